@@ -1,0 +1,154 @@
+/* The base room: error text, checked allocation, growing text, civil time, encodings.
+ *
+ * Ownership: a pointer that a function returns is borrowed unless its comment says "owned"; an
+ * out-pointer is owned by the caller. Every free function accepts NULL or a zeroed value. */
+#ifndef BEAMTALLY_BASE_H
+#define BEAMTALLY_BASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* A status that the caller must not drop. */
+#define BT_MUST_CHECK        __attribute__((warn_unused_result))
+#define BT_PRINTF(at, first) __attribute__((format(printf, at, first)))
+
+/* ---- Errors ---------------------------------------------------------------------------------- */
+
+typedef enum bt_status {
+  BT_OK = 0,
+  BT_INPUT,    /* what was read is wrong: a log, a map, a setting */
+  BT_USAGE,    /* what was asked for is wrong */
+  BT_REFUSED,  /* could be done, but must not be without a person's word */
+  BT_NOTFOUND, /* a unit, characteristic, file or period that isn't there */
+  BT_SYSTEM,   /* the operating system or a library failed: disk, permission, lock */
+  BT_DAMAGED,  /* a ledger or folder that is not as it was written */
+  BT_MEMORY    /* no memory */
+} bt_status;
+
+/* A status with its sentence: what, where, what to do. Bounded, so that reporting never fails. */
+typedef struct bt_error {
+  bt_status status;
+  char text[1024];
+} bt_error;
+
+/* Sets *error (which may be NULL) and returns status, so that a caller can `return bt_fail(...)`.
+ * The sentence ends without a newline and is cut, at a whole UTF-8 character, at its bound. */
+bt_status bt_fail(bt_error *error, bt_status status, const char *format, ...)
+    BT_PRINTF(3, 4) BT_MUST_CHECK;
+
+/* Puts "prefix: " (file and line, say) before the sentence of *error. */
+void bt_error_prefix(bt_error *error, const char *format, ...) BT_PRINTF(2, 3);
+
+/* bt_fail with BT_MEMORY and its sentence. */
+bt_status bt_fail_memory(bt_error *error) BT_MUST_CHECK;
+
+/* ---- Memory ---------------------------------------------------------------------------------- */
+
+/* count zeroed items of size bytes, owned; NULL without memory or when the product overflows.
+ * count 0 gives a pointer that can be freed. */
+void *bt_new(size_t count, size_t size) BT_MUST_CHECK;
+
+/* A copy of a C string, owned; NULL without memory, or when text is NULL. */
+char *bt_copy(const char *text) BT_MUST_CHECK;
+
+/* Makes *array hold at least `needed` items of `size` bytes, growing by half as much again; new
+ * items are zeroed. *capacity is updated. False without memory: *array stays as it was. */
+bool bt_grow(void *array, size_t *capacity, size_t needed, size_t size) BT_MUST_CHECK;
+
+/* ---- Growing text ---------------------------------------------------------------------------- */
+
+/* Text that grows by appending. A failed append is remembered: append as often as you like, and
+ * check bt_text_ok once. A zeroed bt_text is empty and valid. */
+typedef struct bt_text {
+  char *data; /* NUL-terminated, owned; NULL while empty */
+  size_t length;
+  size_t capacity;
+  bool failed;
+} bt_text;
+
+void bt_text_add(bt_text *text, const char *piece);
+void bt_text_add_bytes(bt_text *text, const char *bytes, size_t length);
+void bt_text_format(bt_text *text, const char *format, ...) BT_PRINTF(2, 3);
+void bt_text_clear(bt_text *text); /* empties, keeps the memory and forgets a failure */
+void bt_text_free(bt_text *text);
+bool bt_text_ok(const bt_text *text) BT_MUST_CHECK;
+const char *bt_text_get(const bt_text *text); /* "" while empty, borrowed until the next append */
+char *bt_text_take(bt_text *text) BT_MUST_CHECK; /* owned string, NULL after a failure; empties */
+
+/* True when text[0..length) is well-formed UTF-8 without NUL. */
+bool bt_utf8_valid(const char *text, size_t length);
+
+/* True when two names are the same but for case (A-Z and the Latin-1, Greek and Cyrillic letters
+ * that UTF-8 holds in two bytes) and blanks at the ends. */
+bool bt_same_name(const char *a, const char *b);
+
+/* The folded form that bt_same_name compares, owned; NULL without memory. */
+char *bt_fold_name(const char *name) BT_MUST_CHECK;
+
+/* Number of edits (insert, delete, replace, swap of neighbours) between two names, folded; for
+ * "did you mean". At most 64 bytes of each are compared. */
+size_t bt_name_distance(const char *a, const char *b);
+
+/* ---- Civil time ------------------------------------------------------------------------------ */
+
+/* Seconds since 1970-01-01T00:00:00 on the clinic's wall clock, as written: no zone, no
+ * conversion, so that output never depends on where it is made. */
+typedef int64_t bt_time;
+
+#define BT_MINUTE ((bt_time)60)
+#define BT_HOUR   ((bt_time)3600)
+#define BT_DAY    ((bt_time)86400)
+
+typedef struct bt_civil {
+  int year, month, day; /* month and day from 1 */
+  int hour, minute, second;
+} bt_civil;
+
+/* False when the fields are no date of the proleptic Gregorian calendar (years 1 to 9999) or no
+ * time of day; 24:00 and leap seconds are refused. */
+bool bt_civil_valid(const bt_civil *civil);
+
+bt_time bt_time_of(const bt_civil *civil); /* civil must be valid */
+bt_civil bt_civil_of(bt_time time);
+
+/* Days since 1970-01-01, rounded towards the past. */
+int64_t bt_day_of(bt_time time);
+
+/* 1 Monday .. 7 Sunday (ISO 8601). */
+int bt_weekday_of(bt_time time);
+
+/* First moment of the month of `time`, moved by `months`. */
+bt_time bt_month_start(bt_time time, int months);
+
+/* Reads YYYY-MM-DD, YYYY-MM-DDTHH:MM or YYYY-MM-DDTHH:MM:SS (a blank may stand for T). True when
+ * the whole of text is one; *has_clock (may be NULL) tells whether it had a time of day. */
+bool bt_time_parse(const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
+
+/* Room for any form below with its NUL. */
+enum { BT_TIME_TEXT = 40 };
+
+/* Each writes into buffer (BT_TIME_TEXT bytes) and returns it.
+ * iso: 2026-08-17T08:05, with :SS only where seconds are not zero, the day alone without clock;
+ * day: 17 August 2026; short_day: 17 Aug; month: August 2026. Words are English, always. */
+const char *bt_time_iso(bt_time time, bool has_clock, char *buffer);
+const char *bt_time_day_iso(bt_time time, char *buffer);
+const char *bt_time_day(bt_time time, char *buffer);
+const char *bt_time_short_day(bt_time time, char *buffer);
+const char *bt_time_month(bt_time time, char *buffer);
+
+/* ---- Encodings ------------------------------------------------------------------------------- */
+
+/* A converter from one encoding ("UTF-16LE", "WINDOWS-1252", ...) to UTF-8, over glibc's iconv. */
+typedef struct bt_decoder bt_decoder;
+
+bt_status bt_decoder_open(const char *encoding, bt_decoder **decoder,
+                          bt_error *error) BT_MUST_CHECK;
+void bt_decoder_close(bt_decoder *decoder);
+
+/* Converts bytes and appends them to *out. A sequence cut at the end is kept for the next call;
+ * with `last` true it is an error, as is a sequence that isn't of the encoding (BT_INPUT). */
+bt_status bt_decoder_feed(bt_decoder *decoder, const char *bytes, size_t length, bool last,
+                          bt_text *out, bt_error *error) BT_MUST_CHECK;
+
+#endif

@@ -1,0 +1,29 @@
+/* The drift room: gas fills and what goes on inside them. Pure functions, as in spc. */
+#ifndef BEAMTALLY_DRIFT_H
+#define BEAMTALLY_DRIFT_H
+
+#include "beamtally/base.h"
+#include "beamtally/finding.h"
+#include "beamtally/series.h"
+
+/* Gas fills of a unit: from its gas_refill events and the refill flags of its checks; two refills
+ * within 6 hours are one, from the later; where there are none, from drops of the logged fill age.
+ * The first fill's start is not known unless its age is logged. */
+bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *error) BT_MUST_CHECK;
+
+/* For each check of the history: its fill, its stretch (the fill, split further at a cleaning,
+ * service, recalibration or meter change inside it; numbered from 0), and its fill age in days
+ * (elapsed time / 24 h) where known. A reading at the time of the refill belongs to the new fill.
+ * In a fill whose start is not known the age counts from its first check and known[i] is 0. */
+bt_status bt_fills_place(const bt_fills *fills, const bt_history *history, int32_t *fill,
+                         int32_t *stretch, double *age_days, uint8_t *known,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* Common within-stretch slope: one intercept a stretch, one slope (fixed effects). stretch[i]
+ * groups the values; ages only matter within a group. slope->use tells whether it may be used to
+ * move values; mean_age_days and oldest_age_days are taken over values with known[i]. */
+bt_status bt_slope_fit(const double *value, const double *age_days, const int32_t *stretch,
+                       const uint8_t *known, const uint8_t *use, size_t n, bt_slope *slope,
+                       bt_error *error) BT_MUST_CHECK;
+
+#endif

@@ -1,0 +1,267 @@
+/* Results: one small struct a method, and the studies that gather those that ran.
+ *
+ * A finding keeps everything a reader may ask for: points, limits, n, what was left out and why.
+ * `report` and `emit` print what stands here and compute nothing.
+ *
+ * Words. A *signal* is a rule or limit broken at a point. It is a *notice* (the classical rules) or
+ * an *alarm* (tolerance failed, or a budgeted limit). An *episode* is a run of signals of one
+ * characteristic and side with fewer than 8 quiet points between them. *Phase I* is the baseline
+ * period, *Phase II* all after it. Sides: high and low, each judged on its own.
+ *
+ * Ownership: a study owns all that it points to; its free function accepts NULL. */
+#ifndef BEAMTALLY_FINDING_H
+#define BEAMTALLY_FINDING_H
+
+#include "beamtally/base.h"
+#include "beamtally/record.h"
+#include "beamtally/series.h"
+#include "beamtally/setup.h"
+
+typedef enum bt_side { BT_LOW, BT_HIGH, BT_SIDES } bt_side;
+
+typedef enum bt_strength { BT_QUIET, BT_NOTICE, BT_ALARM } bt_strength;
+
+/* No index: the position of something that isn't there. */
+#define BT_NONE SIZE_MAX
+
+/* ---- Individuals and moving range ------------------------------------------------------------ */
+
+typedef struct bt_individuals {
+  size_t n;                 /* points that centre and sigma come from; 0 when both were stated */
+  double centre;            /* mean of the baseline, or stated */
+  double sigma;             /* MRbar / d2(2), or stated */
+  double lcl, ucl;          /* centre -/+ 3 sigma */
+  double mr_centre, mr_ucl; /* MRbar, D4(2) MRbar; from sigma where that was stated */
+  double df;                /* effective degrees of freedom of sigma; 0 where stated */
+} bt_individuals;
+
+/* ---- Zone rules (Western Electric Handbook, 1956) -------------------------------------------- */
+
+enum { BT_WE1 = 1, BT_WE2 = 2, BT_WE3 = 4, BT_WE4 = 8, BT_CUSUM_SIGNAL = 16, BT_RULE_COUNT = 5 };
+
+/* ---- Tabular CUSUM --------------------------------------------------------------------------- */
+
+/* Where both sides of the CUSUM began anew, with headstart, and which event called for it. */
+typedef struct bt_restart {
+  size_t point; /* first point after the event */
+  bt_time at;   /* the event */
+  bt_event_kind kind;
+} bt_restart;
+
+/* One stay of a side above h. */
+typedef struct bt_excursion {
+  bt_side side;
+  size_t signal;    /* first point with C > h */
+  size_t run_began; /* i - N + 1 counted in judged points: "signal run began", never "since" */
+  size_t last;      /* last point of the stay */
+  double size;      /* shift of the mean over the run, in the characteristic's unit, signed; at the
+                       signal: +-sigma (k + C/N), less a headstart still carried */
+} bt_excursion;
+
+typedef struct bt_cusum {
+  double k, h, headstart; /* in sigma; headstart after a restart, as a fraction of h */
+  double *high, *low;     /* C+ and C-, both >= 0, one a point; 0 where a point isn't judged */
+  uint32_t *run_high, *run_low; /* N+, N-: judged points since the sum left 0 */
+  size_t excursions_n;
+  bt_excursion *excursions; /* in order of their signal */
+  size_t restarts_n;
+  bt_restart *restarts;
+} bt_cusum;
+
+void bt_cusum_free(bt_cusum *cusum);
+
+/* ---- Fills and the within-fill slope --------------------------------------------------------- */
+
+typedef struct bt_fill {
+  bt_time from, to; /* refill that began it; the next one, or the last check */
+  bool start_known; /* false: the log begins inside this fill */
+} bt_fill;
+
+typedef struct bt_fills {
+  size_t n;
+  bt_fill *fill;
+  double interval_days; /* median of the whole fills' lengths; 0 when there is none */
+  bool from_log;        /* ages were read from the log's own column */
+} bt_fills;
+
+void bt_fills_free(bt_fills *fills);
+
+/* Why a characteristic is charted raw rather than moved to the mean fill age. */
+typedef enum bt_age_use {
+  BT_AGE_USED,
+  BT_AGE_NOT_ASKED,      /* this characteristic isn't moved, or --series raw */
+  BT_AGE_NO_FILLS,       /* under 3 fills in the baseline */
+  BT_AGE_FEW_DF,         /* under 10 residual degrees of freedom */
+  BT_AGE_NOT_SIGNIFICANT /* b doesn't differ from zero at 95 % */
+} bt_age_use;
+
+typedef struct bt_slope {
+  bt_age_use use;
+  size_t fills, n; /* fills and values that entered */
+  double df;       /* n - fills - 1 */
+  double per_day;  /* b, in the characteristic's unit per day of fill age */
+  double se;
+  double low, high; /* 95 % t interval */
+  double t;         /* b / se */
+  double mean_age_days, oldest_age_days;
+} bt_slope;
+
+/* ---- Smaller findings ------------------------------------------------------------------------ */
+
+/* A point left out of a baseline. */
+typedef struct bt_exclusion {
+  size_t point;
+  int pass; /* screening pass, from 1 */
+  double z; /* its distance from that pass's centre, in that pass's sigma */
+} bt_exclusion;
+
+/* The smallest step between distinct readings, against sigma. */
+typedef struct bt_resolution {
+  double step;  /* 0: fewer than two distinct readings */
+  bool coarse;  /* step above sigma: a warning */
+  bool useless; /* step above 2 sigma, or sigma 0: no control chart */
+} bt_resolution;
+
+typedef struct bt_autocorrelation {
+  size_t n;
+  double lag1, bound; /* bound 1.96 / sqrt(n) */
+  double high;        /* upper 95 % limit of lag1 */
+  bool exceeded;      /* |lag1| above its bound, or its upper limit above 0.25: false alarms will
+                         be more frequent than the tables say, and no run length is printed */
+} bt_autocorrelation;
+
+/* The tracker's offset as a vector: limit of its length for the baseline's bivariate normal. */
+typedef struct bt_radial_limit {
+  size_t n;
+  double mean_x, mean_y, var_x, var_y, cov_xy;
+  double limit; /* 99.73 % quantile of sqrt(x^2 + y^2) */
+} bt_radial_limit;
+
+/* ---- One baseline and all that is judged by it ----------------------------------------------- */
+
+typedef enum bt_chart_state {
+  BT_CHART_DRAWN,
+  BT_CHART_COVARIATE, /* room conditions: shown, not judged */
+  BT_CHART_TOO_FEW,   /* under 8 points: no baseline yet */
+  BT_CHART_RESOLUTION /* readings too coarse: "log more digits" */
+} bt_chart_state;
+
+typedef struct bt_segment {
+  size_t from, to;  /* points [from, to) are judged by this baseline */
+  size_t phase2;    /* first point of Phase II; == to when there is none yet */
+  bool provisional; /* suggested from the first points, not frozen by a person */
+  bool stated;      /* centre or sigma was stated on the command line */
+  bt_chart_state state;
+  bt_baseline baseline;
+  bt_individuals chart;
+  bt_slope slope;
+  bt_resolution resolution;
+  bt_autocorrelation autocorrelation;
+  bt_radial_limit radial; /* n 0 but for the tracker's radius */
+  size_t exclusions_n;
+  bt_exclusion *exclusions;
+  bool screen_stopped; /* a further pass would have left out more than 10 % */
+} bt_segment;
+
+typedef struct bt_episode {
+  bt_side side;
+  bt_strength strength; /* the worst of its signals */
+  size_t first, last;   /* points */
+  size_t signals;       /* signalling points */
+  uint8_t rules;        /* all rules that signalled in it */
+} bt_episode;
+
+/* ---- Tolerance: every check on its raw reading ----------------------------------------------- */
+
+typedef struct bt_tolerance_finding {
+  const bt_tolerance *now; /* in force at the last check; NULL: none entered. Borrowed from the
+                              settings, which outlive the study */
+  size_t judged, outside;  /* checks */
+  size_t last_outside;     /* index into the checks, or BT_NONE */
+  bool last_is_outside;    /* the last valid check is outside */
+  int to_limit;            /* -1 low, +1 high: the limit that the last check is nearer to; 0 none */
+  double margin;           /* distance of the last check from that limit, inside positive */
+} bt_tolerance_finding;
+
+/* ---- Verdicts -------------------------------------------------------------------------------- */
+
+/* Worst first. Never "steady", "safe" or "OK". */
+typedef enum bt_verdict {
+  BT_VERDICT_OUT_OF_TOLERANCE, /* the last valid check */
+  BT_VERDICT_SELFTEST_FAILED,  /* the last self-test */
+  BT_VERDICT_NO_CURRENT_CHECK, /* none within the expected interval */
+  BT_VERDICT_NO_TOLERANCE,     /* none entered */
+  BT_VERDICT_ALARM,
+  BT_VERDICT_NOTICE,
+  BT_VERDICT_NO_BASELINE,
+  BT_VERDICT_NO_SIGNAL /* "no signal in the log to <date>" */
+} bt_verdict;
+
+/* "OUT OF TOLERANCE", "SELF-TEST FAILED", ... ; for the last "NO SIGNAL IN THE LOG". */
+const char *bt_verdict_words(bt_verdict verdict);
+
+/* ---- The study of one characteristic --------------------------------------------------------- */
+
+typedef struct bt_study {
+  bt_characteristic characteristic;
+  bool adjusted;        /* the charted series is moved to the mean fill age (last segment) */
+  bt_series checks;     /* every check with this characteristic, retests too */
+  bt_series points;     /* what is charted */
+  double *z;            /* (value - centre) / sigma a point; 0 where there is no segment */
+  double *moving_range; /* a point; meaningful where has_range */
+  uint8_t *has_range;
+  uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
+  uint8_t *rules[BT_SIDES]; /* BT_WE1.. and BT_CUSUM_SIGNAL bits a point */
+  uint8_t *strength;        /* bt_strength a point */
+  bt_cusum cusum;
+  size_t segments_n;
+  bt_segment *segments; /* in time order; the last one judges the newest points */
+  size_t episodes_n;
+  bt_episode *episodes; /* in order of their first point */
+  bt_tolerance_finding tolerance;
+  bt_verdict verdict;
+  size_t restarted; /* index of the restart that is under 8 judged points old; or BT_NONE */
+} bt_study;
+
+void bt_study_free(bt_study *study);
+
+/* The segment that judges the newest points, or NULL. Borrowed. */
+const bt_segment *bt_study_now(const bt_study *study);
+
+/* The open episode (it reaches into the last 8 judged points) with the worst strength, newest first
+ * among equals; or NULL. Borrowed. */
+const bt_episode *bt_study_open_episode(const bt_study *study);
+
+/* ---- The study of one unit ------------------------------------------------------------------- */
+
+typedef struct bt_selftest {
+  bool logged;
+  size_t n, failed; /* checks with a self-test; of these with a failure */
+  bt_time last_at;
+  double passed, total; /* of the last one */
+  const char *items;    /* failed items of the last one as written, or NULL; borrowed */
+  bool last_failed;
+} bt_selftest;
+
+typedef struct bt_unit_study {
+  bt_history history; /* cut at `until` */
+  bt_fills fills;
+  size_t studies_n;
+  bt_study **studies; /* one for each characteristic that is logged, in canonical order */
+  bt_settings settings;
+  bt_selftest selftest;
+  bt_provenance provenance;
+  bool has_check; /* any check at all */
+  bt_time first_check, last_check;
+  double expected_days; /* a current check is one within so many days */
+  bool current;         /* the last check is within them at `until` */
+  bt_time until;
+  bt_verdict verdict; /* the worst of its studies and of the unit itself */
+} bt_unit_study;
+
+void bt_unit_study_free(bt_unit_study *study);
+
+/* The study of that characteristic, or NULL. Borrowed. */
+const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic);
+
+#endif

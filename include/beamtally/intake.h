@@ -1,0 +1,76 @@
+/* The intake room: log files, column maps and settings files to records and setups.
+ *
+ * Two passes over a log. The *survey* reads it once and decides how it is to be read; the *load*
+ * reads it again, hashes it again and hands each row to a sink. Memory does not grow with the file.
+ * What is ambiguous is refused with the option that settles it, never guessed. Nothing here knows
+ * the ledger, prints, or reads the clock.
+ *
+ * Ownership: a survey owns what it points to, until bt_survey_free. Records handed to a sink live
+ * until the sink returns. */
+#ifndef BEAMTALLY_INTAKE_H
+#define BEAMTALLY_INTAKE_H
+
+#include "beamtally/base.h"
+#include "beamtally/record.h"
+#include "beamtally/setup.h"
+
+/* One column of the log, in its order. */
+typedef struct bt_survey_column {
+  char *header;  /* as written, trimmed, UTF-8 */
+  char *key;     /* canonical column that it is read as; NULL: not stored */
+  bool identity; /* header looks like a patient's identity: warned about, never stored */
+} bt_survey_column;
+
+typedef struct bt_survey {
+  bt_source source; /* its strings belong to the survey */
+  char *path;
+  char *encoding; /* "UTF-8", "UTF-16LE", "WINDOWS-1252", ... */
+  char delimiter;
+  const char *line_end;    /* "LF", "CRLF", "CR" */
+  bt_decimal_mark decimal; /* AUTO only where no number has a fraction */
+  bt_date_order dates;
+  int64_t header_line;
+  int64_t rows; /* rows of data, refused ones too */
+  size_t columns_n;
+  bt_survey_column *columns;
+  char *unit;    /* unit of all rows where the log has no unit column; or NULL */
+  char *spooled; /* "-" was read: where its bytes are kept while we need them; or NULL */
+  const bt_reading_choices *choices; /* borrowed: must outlive the survey */
+} bt_survey;
+
+/* Reads the file once. `choices` holds what the person or the map settled; NULL for none.
+ * BT_INPUT with a sentence when the file can't be read as a log (not a text file, a workbook, no
+ * header, no date column, ambiguous dates or numbers, no known column ...); BT_SYSTEM when it can't
+ * be opened. */
+bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
+                         bt_error *error) BT_MUST_CHECK;
+void bt_survey_free(bt_survey *survey);
+
+/* Where a load puts its rows, in file order. Each function may refuse to go on by its status. */
+typedef struct bt_sink {
+  void *context;
+  bt_status (*check)(void *context, const bt_check *check, bt_error *error);
+  bt_status (*event)(void *context, const bt_event *event, bt_error *error);
+  bt_status (*refusal)(void *context, const bt_refusal *refusal, bt_error *error);
+} bt_sink;
+
+/* Reads the surveyed file again into the sink. `latest` is the last moment that a time may have
+ * (the end of tomorrow); later ones are refused. BT_INPUT when the file changed since the survey;
+ * a sink's status is passed on. */
+bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *sink,
+                       bt_error *error) BT_MUST_CHECK;
+
+/* The canonical column that a header names ("Energy (mJ)" is energy_mj), or NULL. */
+const char *bt_canonical_column(const char *header);
+
+/* Reads a column map (INI, strictly: an unknown or repeated key is refused with its line). */
+bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
+
+/* Reads a settings file (INI, strictly). */
+bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) BT_MUST_CHECK;
+
+/* Reads one number as a person types it, with a decimal point and without thousands separators.
+ * True when the whole text is a finite number. Never depends on the locale. */
+bool bt_number_parse(const char *text, bt_decimal_mark decimal, double *number) BT_MUST_CHECK;
+
+#endif

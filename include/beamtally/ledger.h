@@ -1,0 +1,100 @@
+/* The ledger room: one SQLite file that holds the whole record, append-only and chained.
+ *
+ * Every change is an *entry*: an import, an event typed in, settings, a baseline. An entry's
+ * SHA-256 covers the entry before it and the digests of what it brought; the last one, cut to 20
+ * hex digits, is the *ledger state* that reports print. One transaction an entry: the ledger is
+ * either before or after, never between.
+ *
+ * Nothing here reads the clock: `now` is handed in. Ownership: a ledger and an import are owned by
+ * whoever opened them; histories, settings and lists go with their free functions. */
+#ifndef BEAMTALLY_LEDGER_H
+#define BEAMTALLY_LEDGER_H
+
+#include "beamtally/base.h"
+#include "beamtally/record.h"
+#include "beamtally/series.h"
+#include "beamtally/setup.h"
+
+typedef struct bt_ledger bt_ledger;
+typedef struct bt_import bt_import;
+
+typedef enum bt_ledger_mode {
+  BT_LEDGER_READ,  /* must exist */
+  BT_LEDGER_WRITE, /* must exist */
+  BT_LEDGER_CREATE /* made when it isn't there */
+} bt_ledger_mode;
+
+/* Opens a ledger defensively: a file that isn't one, is damaged, of a newer version, or whose
+ * schema is not ours, is refused with a sentence (BT_DAMAGED, BT_REFUSED); a missing one is
+ * BT_NOTFOUND. Writers wait for each other for 10 seconds, then fail with a sentence. */
+bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
+                         bt_error *error) BT_MUST_CHECK;
+void bt_ledger_close(bt_ledger *ledger);
+
+/* ---- Writing --------------------------------------------------------------------------------- */
+
+/* Begins the entry of one source. When this very file was imported before: read in the same way,
+ * *repeated is true and there is nothing more to do (*import is NULL); read in another way,
+ * BT_REFUSED. `new_units`: unit names not yet in the ledger are taken; without it, in a ledger that
+ * has units, a check of an unseen unit is BT_REFUSED with the nearest name. */
+bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,
+                          bt_import **import, bool *repeated, bt_error *error) BT_MUST_CHECK;
+bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) BT_MUST_CHECK;
+bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *error) BT_MUST_CHECK;
+bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
+ * new, commits and frees the import. On failure nothing is stored; the import is freed as well. */
+bt_status bt_import_commit(bt_import *import, bt_import_counts *counts,
+                           bt_error *error) BT_MUST_CHECK;
+
+/* Nothing of the import is stored. Frees it; accepts NULL. */
+void bt_import_abandon(bt_import *import);
+
+/* Each of these is one entry of its own. `by` and `why` must not be empty where asked for. */
+bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new_unit,
+                              const char *by, bt_time now, bool *known,
+                              bt_error *error) BT_MUST_CHECK;
+bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings, const char *by,
+                                 const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
+
+/* Stores a frozen baseline as the next version of its unit and characteristic; *version is set. */
+bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                                 bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Reading --------------------------------------------------------------------------------- */
+
+/* Names of all units, in the order in which they came. */
+bt_status bt_ledger_units(bt_ledger *ledger, char ***names, size_t *n,
+                          bt_error *error) BT_MUST_CHECK;
+void bt_names_free(char **names, size_t n);
+
+/* The unit's name as the ledger has it, owned; BT_NOTFOUND with the nearest name. */
+bt_status bt_ledger_find_unit(bt_ledger *ledger, const char *name, char **found,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* All checks and events of a unit with a time before `until`, in order of (time, sequence).
+ * BT_NOTFOUND for an unknown unit. */
+bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, bt_history *history,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* The settings in force (the latest version); all defaults when there are none. */
+bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* Frozen baselines of a unit and characteristic whose period began before `until`, in order of
+ * their `from`; of one period only the latest version. Owned array. */
+bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
+                              bt_time until, bt_baseline **baselines, size_t *n,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* Counts for the footer and the data page: sources, checks, events, refused lines, conflicts that
+ * concern the unit (all units when NULL), and the ledger state. */
+bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
+                               bt_error *error) BT_MUST_CHECK;
+
+/* Time of the last entry: the creation date of what is made from the ledger. */
+bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;
+
+#endif

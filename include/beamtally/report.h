@@ -1,0 +1,43 @@
+/* The report room: findings to words, tables and pages. It recomputes no number.
+ *
+ * Ownership: a document that comes out is owned (bt_document_free); texts are appended. */
+#ifndef BEAMTALLY_REPORT_H
+#define BEAMTALLY_REPORT_H
+
+#include "beamtally/base.h"
+#include "beamtally/finding.h"
+#include "beamtally/page.h"
+
+typedef enum bt_paper { BT_PAPER_A4, BT_PAPER_LETTER } bt_paper;
+
+typedef struct bt_report_request {
+  bt_time month;    /* any moment of the month reported on */
+  bt_time from, to; /* what the charts show: [from, to) */
+  bt_paper paper;   /* landscape */
+  bt_time created;  /* document date */
+} bt_report_request;
+
+/* The monthly PDF of one unit: a summary page, then a page for each characteristic. */
+bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
+                          const bt_measure *measure, bt_document *document,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* One page with the chart of one characteristic. */
+bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
+                          const bt_report_request *request, const bt_measure *measure,
+                          bt_document *document, bt_error *error) BT_MUST_CHECK;
+
+/* The daily screen for one unit, plain text, lines of at most 80 columns. `colour` adds terminal
+ * colour to words that already say it. */
+bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out,
+                           bt_error *error) BT_MUST_CHECK;
+
+/* `analyse --format text`: what the page's numbers panel says, and the signals, in 80 columns. */
+bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_text *out,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* The text form of a document: every box, text, pane and mark on a line of its own, for tests. */
+bt_status bt_document_text(const bt_document *document, bt_text *out,
+                           bt_error *error) BT_MUST_CHECK;
+
+#endif

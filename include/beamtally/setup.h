@@ -1,0 +1,168 @@
+/* What the clinic decided: units, tolerances, chart choices, schedule, budget, baselines, and how
+ * a log's columns are to be read.
+ *
+ * Ownership: strings and arrays inside a value belong to it and go with its free function. */
+#ifndef BEAMTALLY_SETUP_H
+#define BEAMTALLY_SETUP_H
+
+#include "beamtally/base.h"
+#include "beamtally/record.h"
+
+/* ---- Characteristics ------------------------------------------------------------------------- */
+
+/* A measured quantity that is charted: X(ID, key, title, unit, decimals).
+ * `decimals` is how many a page prints for a single reading. */
+#define BT_CHARACTERISTICS(X)                                                                      \
+  X(ENERGY_RATIO, energy_ratio, "Pulse-energy ratio", "", 4)                                       \
+  X(DEMAND, demand, "Energy demand", "mJ", 3)                                                      \
+  X(FLUENCE, fluence, "Fluence", "mJ/cm²", 1)                                                      \
+  X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1)                                             \
+  X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1)                                             \
+  X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1)                             \
+  X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2)                                      \
+  X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2)                                   \
+  X(TEMPERATURE, temp_c, "Room temperature", "°C", 1)                                              \
+  X(HUMIDITY, rh_pct, "Room humidity", "%", 0)
+
+typedef enum bt_characteristic {
+#define X(ID, key, title, unit, decimals) BT_##ID,
+  BT_CHARACTERISTICS(X)
+#undef X
+      BT_CHARACTERISTIC_COUNT
+} bt_characteristic;
+
+const char *bt_characteristic_key(bt_characteristic characteristic);
+const char *bt_characteristic_title(bt_characteristic characteristic);
+const char *bt_characteristic_unit(bt_characteristic characteristic);
+int bt_characteristic_decimals(bt_characteristic characteristic);
+
+/* Room conditions are covariates: shown, never judged by rules. */
+bool bt_characteristic_is_covariate(bt_characteristic characteristic);
+
+/* True and *characteristic when key names one. */
+bool bt_characteristic_of(const char *key, bt_characteristic *characteristic) BT_MUST_CHECK;
+
+/* ---- Settings -------------------------------------------------------------------------------- */
+
+/* Spot model of a unit: without it no fluence is derived from energy and spot. */
+typedef enum bt_beam { BT_BEAM_UNDECLARED, BT_BEAM_FLAT_TOP, BT_BEAM_GAUSSIAN } bt_beam;
+
+/* Where fluence comes from: one derivation, as the clinic chose it. */
+typedef enum bt_fluence_from {
+  BT_FLUENCE_LOGGED, /* the log's own column; the default */
+  BT_FLUENCE_ENERGY, /* energy and spot: no second witness beside the energy */
+  BT_FLUENCE_PLATE   /* depth in the test plate, by the blow-off model */
+} bt_fluence_from;
+
+/* Whether energy_sd_pct is one or two standard deviations. */
+typedef enum bt_spread_is { BT_SPREAD_UNSTATED, BT_SPREAD_1S, BT_SPREAD_2S } bt_spread_is;
+
+typedef struct bt_unit_setting {
+  char *name;
+  bt_beam beam;
+  bt_fluence_from fluence;
+  bool has_plate;            /* both plate constants were given */
+  double plate_alpha_per_um; /* absorption of the plate's material, 1/µm */
+  double plate_threshold;    /* ablation threshold of the material, mJ/cm² */
+  bt_spread_is spread;
+  double refill_interval_days; /* what the clinic plans; 0 where unsaid */
+  double expected_days;        /* a check is expected within so many days; 0: from the schedule */
+} bt_unit_setting;
+
+/* What the clinic must keep, from the manufacturer or its own policy. */
+typedef struct bt_tolerance {
+  char *unit;
+  bt_characteristic characteristic;
+  bool has_low, has_high;
+  double low, high; /* in the characteristic's unit; a reading equal to a limit is inside */
+  char *source;     /* "instructions for use, section 7.2" */
+  bt_time from;     /* in force from this day on, until a later one of the same characteristic */
+} bt_tolerance;
+
+typedef struct bt_settings {
+  size_t units_n;
+  bt_unit_setting *units;
+  size_t tolerances_n;
+  bt_tolerance *tolerances;
+  uint32_t weekdays; /* bit d set: checks are made on ISO weekday d (1 Monday); 0 unsaid */
+  double alarms_per_unit_year; /* budget; 1 by default */
+  char *tell;                  /* whom to tell when a check fails; NULL where unsaid */
+  char *clinic;                /* heads the report; NULL where unsaid */
+} bt_settings;
+
+void bt_settings_free(bt_settings *settings);
+
+/* The setting of that unit (names compared by bt_same_name), or NULL. Borrowed. */
+const bt_unit_setting *bt_settings_unit(const bt_settings *settings, const char *unit);
+
+/* The tolerance in force at that time, or NULL. Borrowed. */
+const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
+                                          bt_characteristic characteristic, bt_time at);
+
+/* ---- Baselines ------------------------------------------------------------------------------- */
+
+/* A frozen Phase I period. The numbers that follow from it are computed once, when it is frozen,
+ * and stored, so that a later correction can be seen against them. */
+typedef struct bt_baseline {
+  int64_t version; /* counted from 1 for each unit and characteristic; 0: suggested, not frozen */
+  bt_characteristic characteristic;
+  bt_time from, to;           /* days, both within */
+  bool screen;                /* points beyond 3 sigma are left out, one pass at a time */
+  bool has_centre, has_sigma; /* frozen or stated */
+  double centre, sigma;       /* of the charted series */
+  bool adjusted;              /* charted series is moved to the baseline's mean fill age */
+  double slope_per_day;       /* within-fill slope b; meaningful when adjusted */
+  double slope_se;
+  double mean_age_days;
+  double oldest_age_days;
+  int64_t n; /* points that entered */
+  char *by, *why;
+} bt_baseline;
+
+void bt_baseline_free(bt_baseline *baseline);
+
+/* ---- How a log is read ----------------------------------------------------------------------- */
+
+typedef enum bt_date_order {
+  BT_DATES_AUTO,
+  BT_DATES_YMD,
+  BT_DATES_DMY,
+  BT_DATES_MDY
+} bt_date_order;
+typedef enum bt_decimal_mark {
+  BT_DECIMAL_AUTO,
+  BT_DECIMAL_POINT,
+  BT_DECIMAL_COMMA
+} bt_decimal_mark;
+
+/* One line of a map's [columns]: canonical key = header of the log's column. */
+typedef struct bt_column_choice {
+  char *key;       /* canonical column: "energy_mj", "date", "event" ... */
+  char *header;    /* as written in the log; NULL when chosen by position */
+  int position;    /* from 1; 0 when chosen by header */
+  char *from_unit; /* unit of the log's column ("J"), converted to the canonical; NULL: canonical */
+} bt_column_choice;
+
+/* One line of a map's [values]: what a cell's text means. */
+typedef struct bt_value_choice {
+  char *key;    /* "event.gas_refill", "pattern", ... */
+  char *header; /* the log's column */
+  char *value;  /* cell text, compared by bt_same_name */
+  char *result; /* "before" or "after" for a refill; the canonical text for a text field */
+} bt_value_choice;
+
+typedef struct bt_reading_choices {
+  char delimiter; /* 0: decided by the survey */
+  bt_decimal_mark decimal;
+  bt_date_order dates;
+  char *encoding; /* NULL: decided by the survey */
+  char *unit;     /* unit of every row, where the log has no such column */
+  size_t columns_n;
+  bt_column_choice *columns; /* from a map; without any, columns are recognised by name */
+  size_t values_n;
+  bt_value_choice *values;
+} bt_reading_choices;
+
+void bt_reading_choices_free(bt_reading_choices *choices);
+
+#endif

@@ -1,0 +1,39 @@
+/* The study room: the only way from a ledger to findings.
+ *
+ * It derives each characteristic from the readings, groups checks into points, sets retests aside,
+ * moves values to the baseline's mean fill age, takes or suggests baselines, runs charts and rules,
+ * and gives the verdict. */
+#ifndef BEAMTALLY_STUDY_H
+#define BEAMTALLY_STUDY_H
+
+#include "beamtally/base.h"
+#include "beamtally/finding.h"
+#include "beamtally/ledger.h"
+
+typedef enum bt_series_choice { BT_SERIES_PRIMARY, BT_SERIES_RAW } bt_series_choice;
+
+/* What is asked for. A zeroed request with a unit studies all of it as of `until`. */
+typedef struct bt_study_request {
+  const char *unit;
+  bt_time until; /* readings before this moment; also the moment of the verdict */
+  bool only_one; /* study one characteristic only */
+  bt_characteristic characteristic;
+  bt_series_choice series;
+  bool has_baseline; /* a baseline given on the command line, not frozen */
+  bt_time baseline_from, baseline_to;
+  bool screen;
+  bool has_centre, has_sigma;
+  double centre, sigma;
+} bt_study_request;
+
+/* BT_NOTFOUND for an unknown unit, or when the one characteristic asked for is not in its log. */
+bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
+                        bt_error *error) BT_MUST_CHECK;
+
+/* Computes the baseline that would be frozen for this period: centre, sigma, slope, exclusions.
+ * BT_REFUSED with under 8 points. The baseline is owned (bt_baseline_free). */
+bt_status bt_study_baseline(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
+                            bt_time from, bt_time to, bool screen, bt_baseline *baseline,
+                            bt_error *error) BT_MUST_CHECK;
+
+#endif

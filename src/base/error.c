@@ -1,0 +1,62 @@
+/* Errors as values: a status and a bounded sentence. */
+#include "beamtally/base.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Cuts text at its end back to a whole UTF-8 character. */
+static void cut_whole(char *text, size_t length) {
+  while (length > 0 && ((unsigned char)text[length - 1] & 0xC0) == 0x80)
+    length--;
+  if (length > 0 && ((unsigned char)text[length - 1] & 0x80) != 0)
+    length--;
+  text[length] = '\0';
+}
+
+static void write_bounded(char *text, size_t size, const char *format, va_list arguments) {
+  int written = vsnprintf(text, size, format, arguments);
+  if (written < 0)
+    text[0] = '\0';
+  else if ((size_t)written >= size)
+    cut_whole(text, size - 1);
+}
+
+bt_status bt_fail(bt_error *error, bt_status status, const char *format, ...) {
+  if (error != NULL) {
+    va_list arguments;
+    va_start(arguments, format);
+    error->status = status;
+    write_bounded(error->text, sizeof error->text, format, arguments);
+    va_end(arguments);
+  }
+  return status;
+}
+
+void bt_error_prefix(bt_error *error, const char *format, ...) {
+  if (error == NULL)
+    return;
+  char before[sizeof error->text];
+  va_list arguments;
+  va_start(arguments, format);
+  write_bounded(before, sizeof before, format, arguments);
+  va_end(arguments);
+
+  size_t used = strlen(before);
+  size_t kept = strlen(error->text);
+  char joined[2 * sizeof error->text + 2];
+  memcpy(joined, before, used);
+  memcpy(joined + used, ": ", 2);
+  memcpy(joined + used + 2, error->text, kept + 1);
+  size_t total = used + 2 + kept;
+  if (total >= sizeof error->text) {
+    total = sizeof error->text - 1;
+    cut_whole(joined, total);
+  }
+  memcpy(error->text, joined, strlen(joined) + 1);
+}
+
+bt_status bt_fail_memory(bt_error *error) {
+  return bt_fail(error, BT_MEMORY,
+                 "there is not enough memory; close other programs and try again");
+}

@@ -1,0 +1,116 @@
+/* Names as people type them: UTF-8 that may differ in case and in blanks at the ends. */
+#include "beamtally/base.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+bool bt_utf8_valid(const char *text, size_t length) {
+  const unsigned char *byte = (const unsigned char *)text;
+  size_t i = 0;
+  while (i < length) {
+    unsigned char lead = byte[i];
+    size_t more = lead < 0x80 ? 0 : lead < 0xC2 ? 4 : lead < 0xE0 ? 1 : lead < 0xF0 ? 2 : 3;
+    if (lead == 0 || lead > 0xF4 || more == 4 || more > length - i - 1)
+      return false;
+    for (size_t k = 1; k <= more; k++)
+      if ((byte[i + k] & 0xC0) != 0x80)
+        return false;
+    /* Overlong forms, surrogates, and code points past U+10FFFF. */
+    if ((lead == 0xE0 && byte[i + 1] < 0xA0) || (lead == 0xED && byte[i + 1] > 0x9F) ||
+        (lead == 0xF0 && byte[i + 1] < 0x90) || (lead == 0xF4 && byte[i + 1] > 0x8F))
+      return false;
+    i += more + 1;
+  }
+  return true;
+}
+
+/* Lower case of a code point below U+0800 that has a simple one. */
+static unsigned fold(unsigned point) {
+  if ((point >= 'A' && point <= 'Z') || (point >= 0xC0 && point <= 0xDE && point != 0xD7) ||
+      (point >= 0x391 && point <= 0x3A9) || (point >= 0x410 && point <= 0x42F))
+    return point + 32;
+  if (point >= 0x100 && point <= 0x17F && point != 0x130 && point != 0x138 && point != 0x149 &&
+      point != 0x178 && point != 0x17F) {
+    /* Latin Extended-A pairs upper with lower; which is even changes with the block. */
+    bool upper_is_odd = (point >= 0x139 && point <= 0x148) || point >= 0x179;
+    bool is_upper = upper_is_odd ? (point % 2 == 1) : (point % 2 == 0);
+    return is_upper ? point + 1 : point;
+  }
+  if (point >= 0x400 && point <= 0x40F)
+    return point + 80;
+  return point;
+}
+
+static bool blank(char c) {
+  return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
+char *bt_fold_name(const char *name) {
+  while (blank(*name))
+    name++;
+  size_t length = strlen(name);
+  while (length > 0 && blank(name[length - 1]))
+    length--;
+
+  char *folded = bt_new(length + 1, 1);
+  if (folded == NULL)
+    return NULL;
+  for (size_t i = 0; i < length; i++) {
+    unsigned lead = (unsigned char)name[i];
+    if (lead < 0x80) {
+      folded[i] = (char)fold(lead);
+    } else if (lead >= 0xC2 && lead < 0xE0 && i + 1 < length) {
+      unsigned point = fold(((lead & 0x1FU) << 6) | ((unsigned char)name[i + 1] & 0x3FU));
+      folded[i] = (char)(0xC0U | (point >> 6));
+      folded[i + 1] = (char)(0x80U | (point & 0x3FU));
+      i++;
+    } else {
+      folded[i] = name[i];
+    }
+  }
+  return folded;
+}
+
+bool bt_same_name(const char *a, const char *b) {
+  char *fa = bt_fold_name(a);
+  char *fb = bt_fold_name(b);
+  bool same = fa != NULL && fb != NULL && strcmp(fa, fb) == 0;
+  free(fa);
+  free(fb);
+  return same;
+}
+
+static size_t least(size_t a, size_t b, size_t c) {
+  size_t m = a < b ? a : b;
+  return m < c ? m : c;
+}
+
+/* Optimal string alignment: Damerau-Levenshtein distance in which no part is edited twice. */
+size_t bt_name_distance(const char *a, const char *b) {
+  enum { MOST = 64 };
+  size_t row[3][MOST + 1];
+  char *fa = bt_fold_name(a);
+  char *fb = bt_fold_name(b);
+  size_t distance = SIZE_MAX;
+  if (fa == NULL || fb == NULL)
+    goto done;
+  size_t na = strnlen(fa, MOST);
+  size_t nb = strnlen(fb, MOST);
+  for (size_t j = 0; j <= nb; j++)
+    row[0][j] = j;
+  for (size_t i = 1; i <= na; i++) {
+    size_t *now = row[i % 3], *last = row[(i - 1) % 3], *before = row[(i + 1) % 3];
+    now[0] = i;
+    for (size_t j = 1; j <= nb; j++) {
+      now[j] = least(last[j] + 1, now[j - 1] + 1, last[j - 1] + (fa[i - 1] != fb[j - 1]));
+      bool swapped = i > 1 && j > 1 && fa[i - 1] == fb[j - 2] && fa[i - 2] == fb[j - 1];
+      if (swapped && before[j - 2] + 1 < now[j])
+        now[j] = before[j - 2] + 1;
+    }
+  }
+  distance = row[na % 3][nb];
+done:
+  free(fa);
+  free(fb);
+  return distance;
+}

@@ -1,0 +1,78 @@
+/* Growing text. A failed append sticks, so that a caller checks once at the end. */
+#include "beamtally/base.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool reserve(bt_text *text, size_t more) {
+  if (text->failed)
+    return false;
+  if (more > SIZE_MAX - text->length - 1 ||
+      !bt_grow(&text->data, &text->capacity, text->length + more + 1, 1)) {
+    text->failed = true;
+    return false;
+  }
+  return true;
+}
+
+void bt_text_add_bytes(bt_text *text, const char *bytes, size_t length) {
+  if (!reserve(text, length))
+    return;
+  if (length > 0)
+    memcpy(text->data + text->length, bytes, length);
+  text->length += length;
+  text->data[text->length] = '\0';
+}
+
+void bt_text_add(bt_text *text, const char *piece) {
+  bt_text_add_bytes(text, piece, strlen(piece));
+}
+
+void bt_text_format(bt_text *text, const char *format, ...) {
+  va_list arguments, again;
+  va_start(arguments, format);
+  va_copy(again, arguments);
+  int length = vsnprintf(NULL, 0, format, arguments);
+  va_end(arguments);
+  if (length < 0)
+    text->failed = true;
+  else if (reserve(text, (size_t)length)) {
+    (void)vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+    text->length += (size_t)length;
+  }
+  va_end(again);
+}
+
+void bt_text_clear(bt_text *text) {
+  text->length = 0;
+  text->failed = false;
+  if (text->data != NULL)
+    text->data[0] = '\0';
+}
+
+void bt_text_free(bt_text *text) {
+  if (text == NULL)
+    return;
+  free(text->data);
+  *text = (bt_text){0};
+}
+
+bool bt_text_ok(const bt_text *text) {
+  return !text->failed;
+}
+
+const char *bt_text_get(const bt_text *text) {
+  return text->data == NULL ? "" : text->data;
+}
+
+char *bt_text_take(bt_text *text) {
+  char *taken = NULL;
+  if (!text->failed)
+    taken = text->data != NULL ? text->data : bt_new(1, 1);
+  if (text->failed)
+    free(text->data);
+  *text = (bt_text){0};
+  return taken;
+}

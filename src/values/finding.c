@@ -1,0 +1,102 @@
+/* Verdict words, look-ups in a study, and the free functions of findings. */
+#include "beamtally/finding.h"
+
+#include <stdlib.h>
+
+const char *bt_verdict_words(bt_verdict verdict) {
+  static const char *const words[] = {
+      [BT_VERDICT_OUT_OF_TOLERANCE] = "OUT OF TOLERANCE",
+      [BT_VERDICT_SELFTEST_FAILED] = "SELF-TEST FAILED",
+      [BT_VERDICT_NO_CURRENT_CHECK] = "NO CURRENT CHECK",
+      [BT_VERDICT_NO_TOLERANCE] = "NO TOLERANCE ENTERED",
+      [BT_VERDICT_ALARM] = "ALARM",
+      [BT_VERDICT_NOTICE] = "NOTICE",
+      [BT_VERDICT_NO_BASELINE] = "NO BASELINE",
+      [BT_VERDICT_NO_SIGNAL] = "NO SIGNAL IN THE LOG",
+  };
+  return words[verdict];
+}
+
+void bt_cusum_free(bt_cusum *cusum) {
+  if (cusum == NULL)
+    return;
+  free(cusum->high);
+  free(cusum->low);
+  free(cusum->run_high);
+  free(cusum->run_low);
+  free(cusum->excursions);
+  free(cusum->restarts);
+  *cusum = (bt_cusum){0};
+}
+
+void bt_fills_free(bt_fills *fills) {
+  if (fills == NULL)
+    return;
+  free(fills->fill);
+  *fills = (bt_fills){0};
+}
+
+void bt_study_free(bt_study *study) {
+  if (study == NULL)
+    return;
+  for (size_t i = 0; i < study->segments_n; i++) {
+    bt_baseline_free(&study->segments[i].baseline);
+    free(study->segments[i].exclusions);
+  }
+  free(study->segments);
+  bt_series_free(&study->checks);
+  bt_series_free(&study->points);
+  free(study->z);
+  free(study->moving_range);
+  free(study->has_range);
+  free(study->judged);
+  free(study->rules[BT_LOW]);
+  free(study->rules[BT_HIGH]);
+  free(study->strength);
+  bt_cusum_free(&study->cusum);
+  free(study->episodes);
+  free(study);
+}
+
+const bt_segment *bt_study_now(const bt_study *study) {
+  return study->segments_n == 0 ? NULL : &study->segments[study->segments_n - 1];
+}
+
+/* The first of the last 8 judged points, or 0. */
+static size_t recent_from(const bt_study *study) {
+  size_t seen = 0;
+  for (size_t i = study->points.n; i > 0; i--)
+    if (study->judged[i - 1] != 0 && ++seen == 8)
+      return i - 1;
+  return 0;
+}
+
+const bt_episode *bt_study_open_episode(const bt_study *study) {
+  const bt_episode *worst = NULL;
+  size_t from = recent_from(study);
+  for (size_t i = 0; i < study->episodes_n; i++) {
+    const bt_episode *episode = &study->episodes[i];
+    if (episode->last >= from && (worst == NULL || episode->strength >= worst->strength))
+      worst = episode;
+  }
+  return worst;
+}
+
+void bt_unit_study_free(bt_unit_study *study) {
+  if (study == NULL)
+    return;
+  for (size_t i = 0; i < study->studies_n; i++)
+    bt_study_free(study->studies[i]);
+  free(study->studies);
+  bt_fills_free(&study->fills);
+  bt_history_free(&study->history);
+  bt_settings_free(&study->settings);
+  free(study);
+}
+
+const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic) {
+  for (size_t i = 0; i < study->studies_n; i++)
+    if (study->studies[i]->characteristic == characteristic)
+      return study->studies[i];
+  return NULL;
+}

@@ -1,0 +1,108 @@
+/* Characteristics' names, look-ups in settings, and the free functions of setup values. */
+#include "beamtally/setup.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+  const char *key, *title, *unit;
+  int decimals;
+} characteristics[] = {
+#define X(ID, key, title, unit, decimals) [BT_##ID] = {#key, title, unit, decimals},
+    BT_CHARACTERISTICS(X)
+#undef X
+};
+
+const char *bt_characteristic_key(bt_characteristic characteristic) {
+  return characteristics[characteristic].key;
+}
+
+const char *bt_characteristic_title(bt_characteristic characteristic) {
+  return characteristics[characteristic].title;
+}
+
+const char *bt_characteristic_unit(bt_characteristic characteristic) {
+  return characteristics[characteristic].unit;
+}
+
+int bt_characteristic_decimals(bt_characteristic characteristic) {
+  return characteristics[characteristic].decimals;
+}
+
+bool bt_characteristic_is_covariate(bt_characteristic characteristic) {
+  return characteristic == BT_TEMPERATURE || characteristic == BT_HUMIDITY;
+}
+
+bool bt_characteristic_of(const char *key, bt_characteristic *characteristic) {
+  for (size_t i = 0; i < BT_CHARACTERISTIC_COUNT; i++)
+    if (strcmp(key, characteristics[i].key) == 0) {
+      *characteristic = (bt_characteristic)i;
+      return true;
+    }
+  return false;
+}
+
+void bt_settings_free(bt_settings *settings) {
+  if (settings == NULL)
+    return;
+  for (size_t i = 0; i < settings->units_n; i++)
+    free(settings->units[i].name);
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    free(settings->tolerances[i].unit);
+    free(settings->tolerances[i].source);
+  }
+  free(settings->units);
+  free(settings->tolerances);
+  free(settings->tell);
+  free(settings->clinic);
+  *settings = (bt_settings){0};
+}
+
+const bt_unit_setting *bt_settings_unit(const bt_settings *settings, const char *unit) {
+  for (size_t i = 0; i < settings->units_n; i++)
+    if (bt_same_name(settings->units[i].name, unit))
+      return &settings->units[i];
+  return NULL;
+}
+
+const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
+                                          bt_characteristic characteristic, bt_time at) {
+  const bt_tolerance *found = NULL;
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    const bt_tolerance *tolerance = &settings->tolerances[i];
+    if (tolerance->characteristic == characteristic && tolerance->from <= at &&
+        (found == NULL || tolerance->from >= found->from) && bt_same_name(tolerance->unit, unit))
+      found = tolerance;
+  }
+  return found;
+}
+
+void bt_baseline_free(bt_baseline *baseline) {
+  if (baseline == NULL)
+    return;
+  free(baseline->by);
+  free(baseline->why);
+  baseline->by = NULL;
+  baseline->why = NULL;
+}
+
+void bt_reading_choices_free(bt_reading_choices *choices) {
+  if (choices == NULL)
+    return;
+  for (size_t i = 0; i < choices->columns_n; i++) {
+    free(choices->columns[i].key);
+    free(choices->columns[i].header);
+    free(choices->columns[i].from_unit);
+  }
+  for (size_t i = 0; i < choices->values_n; i++) {
+    free(choices->values[i].key);
+    free(choices->values[i].header);
+    free(choices->values[i].value);
+    free(choices->values[i].result);
+  }
+  free(choices->columns);
+  free(choices->values);
+  free(choices->encoding);
+  free(choices->unit);
+  *choices = (bt_reading_choices){0};
+}
