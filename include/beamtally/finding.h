@@ -37,7 +37,15 @@ typedef struct bt_individuals {
 
 /* ---- Zone rules (Western Electric Handbook, 1956) -------------------------------------------- */
 
-enum { BT_WE1 = 1, BT_WE2 = 2, BT_WE3 = 4, BT_WE4 = 8, BT_CUSUM_SIGNAL = 16, BT_RULE_COUNT = 5 };
+enum {
+  BT_WE1 = 1,
+  BT_WE2 = 2,
+  BT_WE3 = 4,
+  BT_WE4 = 8,
+  BT_CUSUM_SIGNAL = 16,
+  BT_TOLERANCE_FAILED = 32, /* a check of the point's day is outside tolerance on this side */
+  BT_RULE_COUNT = 6
+};
 
 /* ---- Tabular CUSUM --------------------------------------------------------------------------- */
 
@@ -211,7 +219,8 @@ typedef struct bt_study {
   double *moving_range; /* a point; meaningful where has_range */
   uint8_t *has_range;
   uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
-  uint8_t *rules[BT_SIDES]; /* BT_WE1.. and BT_CUSUM_SIGNAL bits a point */
+  uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_TOLERANCE_FAILED a point. The radius has a limit
+                               only: BT_WE1, high side, and neither zones, ranges nor CUSUM */
   uint8_t *strength;        /* bt_strength a point */
   bt_cusum cusum;
   size_t segments_n;

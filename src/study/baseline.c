@@ -1,0 +1,219 @@
+/* Fits a baseline: within-fill slope, 3-sigma screening, centre and sigma.
+ *
+ * R1 Phase I is the points of the period from..to, both days within.
+ * R2 Screening is by the 3-sigma limit only, one pass at a time: a pass fits slope, centre and
+ * sigma to the points still in, and leaves out all beyond 3 sigma; it stops when none is, or when a
+ *    pass would bring the share left out above 10 %.
+ * R3 The slope is fitted to the means of checks of one day and stretch, so that several alike
+ *    checks a morning don't pass for as many independent ones.
+ * R4 Under 8 points there is no baseline.
+ * R5 A reading step above 2 sigma, or sigma 0: no control chart. */
+#include "study_room.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Means of the checks of one day and stretch. */
+typedef struct cells {
+  size_t n;
+  double *value, *age;
+  int32_t *stretch;
+  uint8_t *known, *use;
+  size_t *point;
+} cells;
+
+static void cells_free(cells *c) {
+  free(c->value);
+  free(c->age);
+  free(c->stretch);
+  free(c->known);
+  free(c->use);
+  free(c->point);
+}
+
+/* R3. Checks of the points [from, to). */
+static bt_status cells_make(const bt_study *study, const study_rows *rows, const study_place *place,
+                            size_t from, size_t to, cells *c, bt_error *error) {
+  const bt_series *checks = &study->checks;
+  *c = (cells){.value = bt_new(checks->n, sizeof *c->value),
+               .age = bt_new(checks->n, sizeof *c->age),
+               .stretch = bt_new(checks->n, sizeof *c->stretch),
+               .known = bt_new(checks->n, sizeof *c->known),
+               .use = bt_new(checks->n, sizeof *c->use),
+               .point = bt_new(checks->n, sizeof *c->point)};
+  if (!c->value || !c->age || !c->stretch || !c->known || !c->use || !c->point)
+    return bt_fail_memory(error);
+
+  size_t in_cell = 0;
+  for (size_t i = 0; i < checks->n; i++) {
+    size_t p = rows->point[i];
+    if (p == BT_NONE || p < from || p >= to)
+      continue;
+    size_t row = rows->row[i];
+    bool same = c->n > 0 && c->point[c->n - 1] == p && c->stretch[c->n - 1] == place->stretch[row];
+    if (!same) {
+      in_cell = 0;
+      c->n++;
+    }
+    size_t k = c->n - 1;
+    in_cell++;
+    c->value[k] += (checks->raw[i] - c->value[k]) / (double)in_cell;
+    c->age[k] += (place->age_days[row] - c->age[k]) / (double)in_cell;
+    c->stretch[k] = place->stretch[row];
+    c->known[k] = place->known[row];
+    c->point[k] = p;
+  }
+  return BT_OK;
+}
+
+/* Value of point p as this slope would chart it; false when its age isn't known. */
+static bool charted(const bt_series *points, size_t p, const bt_slope *slope, double *value) {
+  *value = points->raw[p];
+  if (slope->use != BT_AGE_USED)
+    return true;
+  if ((points->flags[p] & BT_POINT_HAS_AGE) == 0)
+    return false;
+  *value -= slope->per_day * (points->fill_age_days[p] - slope->mean_age_days);
+  return true;
+}
+
+/* One fit to the points still in; value and takes_part have room for the period's points. */
+static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_segment *segment,
+                          const uint8_t *used, double *value, uint8_t *takes_part,
+                          bt_error *error) {
+  bt_status status = BT_OK;
+  segment->slope = (bt_slope){.use = BT_AGE_NOT_ASKED};
+  if (may_adjust) {
+    for (size_t k = 0; k < c->n; k++)
+      c->use[k] = used[c->point[k]];
+    status =
+        bt_slope_fit(c->value, c->age, c->stretch, c->known, c->use, c->n, &segment->slope, error);
+    if (status != BT_OK)
+      return status;
+  }
+  size_t n = segment->phase2 - segment->from;
+  size_t taking = 0;
+  for (size_t j = 0; j < n; j++) {
+    takes_part[j] = charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
+                    used[segment->from + j];
+    taking += takes_part[j];
+  }
+  if (taking < STUDY_LEAST_POINTS) { /* R4 */
+    segment->state = BT_CHART_TOO_FEW;
+    segment->chart = (bt_individuals){.n = taking};
+    return BT_OK;
+  }
+  return bt_individuals_fit(value, takes_part, n, &segment->chart, error);
+}
+
+/* One screening pass (R2): leaves out what lies beyond 3 sigma. False when it is done. */
+static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
+                        const uint8_t *takes_part, int pass) {
+  size_t n = segment->phase2 - segment->from;
+  size_t beyond = 0;
+  double reach = segment->chart.sigma * (3 + 1e-9);
+  for (size_t j = 0; j < n; j++)
+    beyond += takes_part[j] && fabs(value[j] - segment->chart.centre) > reach;
+  if (beyond == 0 || segment->chart.sigma <= 0)
+    return false;
+  if (10 * (segment->exclusions_n + beyond) > n) {
+    segment->screen_stopped = true;
+    return false;
+  }
+  for (size_t j = 0; j < n; j++)
+    if (takes_part[j] && fabs(value[j] - segment->chart.centre) > reach) {
+      used[segment->from + j] = 0;
+      segment->exclusions[segment->exclusions_n++] =
+          (bt_exclusion){.point = segment->from + j,
+                         .pass = pass,
+                         .z = (value[j] - segment->chart.centre) / segment->chart.sigma};
+    }
+  return true;
+}
+
+/* R5, and the limit of the radius, from the single checks of the points that entered. */
+static bt_status fit_readings(const bt_study *study, const study_rows *rows,
+                              const study_place *place, const uint8_t *used, bt_segment *segment,
+                              bt_error *error) {
+  const bt_series *checks = &study->checks;
+  const bt_history *history = place->history;
+  bt_status status = BT_OK;
+  double *x = bt_new(checks->n, sizeof *x);
+  double *y = bt_new(checks->n, sizeof *y);
+  uint8_t *use = bt_new(checks->n, sizeof *use);
+  if (x == NULL || y == NULL || use == NULL) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
+  bool radial = study->characteristic == BT_TRACKER_RADIAL;
+  for (size_t i = 0; i < checks->n; i++) {
+    size_t p = rows->point[i];
+    use[i] = p != BT_NONE && p >= segment->from && p < segment->phase2 && used[p];
+    x[i] = radial ? history->reading[BT_READING_OFFSET_X_UM][rows->row[i]] : checks->raw[i];
+    y[i] = radial ? history->reading[BT_READING_OFFSET_Y_UM][rows->row[i]] : 0;
+  }
+  if (radial)
+    status = bt_radial_limit_fit(x, y, use, checks->n, &segment->radial, error);
+  else
+    status =
+        bt_resolution_fit(x, use, checks->n, segment->chart.sigma, &segment->resolution, error);
+done:
+  free(x);
+  free(y);
+  free(use);
+  return status;
+}
+
+static void describe(bt_segment *segment) {
+  bt_baseline *baseline = &segment->baseline;
+  baseline->adjusted = segment->slope.use == BT_AGE_USED;
+  baseline->slope_per_day = baseline->adjusted ? segment->slope.per_day : 0;
+  baseline->slope_se = baseline->adjusted ? segment->slope.se : 0;
+  baseline->mean_age_days = baseline->adjusted ? segment->slope.mean_age_days : 0;
+  baseline->oldest_age_days = baseline->adjusted ? segment->slope.oldest_age_days : 0;
+  baseline->n = (int64_t)segment->chart.n;
+  baseline->centre = segment->chart.centre;
+  baseline->sigma = segment->chart.sigma;
+  baseline->has_centre = baseline->has_sigma = true;
+}
+
+bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
+                             const study_place *place, bool may_adjust, bt_segment *segment,
+                             uint8_t *used, bt_error *error) {
+  size_t n = segment->phase2 - segment->from;
+  bt_status status = BT_OK;
+  cells c = {0};
+  double *value = bt_new(n, sizeof *value);
+  uint8_t *takes_part = bt_new(n, sizeof *takes_part);
+  segment->exclusions = bt_new(n, sizeof *segment->exclusions);
+  if (value == NULL || takes_part == NULL || segment->exclusions == NULL) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
+  segment->state = BT_CHART_DRAWN;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    used[p] = 1;
+  status = cells_make(study, rows, place, segment->from, segment->phase2, &c, error);
+
+  int pass = 1;
+  do {
+    if (status == BT_OK)
+      status = fit_once(study, &c, may_adjust, segment, used, value, takes_part, error);
+  } while (status == BT_OK && segment->state == BT_CHART_DRAWN && segment->baseline.screen &&
+           screen_pass(segment, used, value, takes_part, pass++));
+  if (status != BT_OK || segment->state == BT_CHART_TOO_FEW)
+    goto done;
+
+  describe(segment);
+  for (size_t j = 0; j < n; j++)
+    used[segment->from + j] = takes_part[j];
+  segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
+  status = fit_readings(study, rows, place, used, segment, error);
+  if (status == BT_OK && segment->resolution.useless)
+    segment->state = BT_CHART_RESOLUTION;
+done:
+  cells_free(&c);
+  free(value);
+  free(takes_part);
+  return status;
+}

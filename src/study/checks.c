@@ -1,0 +1,80 @@
+/* Every check that has the characteristic, judged by the tolerance in force at its time on its raw
+ * reading. A reading equal to a limit is inside. */
+#include "study_room.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static bool outside(const bt_tolerance *tolerance, double value) {
+  return tolerance != NULL && ((tolerance->has_low && value < tolerance->low) ||
+                               (tolerance->has_high && value > tolerance->high));
+}
+
+/* Which limit the newest reading is nearer to, and how far inside it lies. */
+static void nearest_limit(bt_tolerance_finding *finding, double value) {
+  const bt_tolerance *tolerance = finding->now;
+  if (tolerance == NULL)
+    return;
+  double to_low = tolerance->has_low ? value - tolerance->low : INFINITY;
+  double to_high = tolerance->has_high ? tolerance->high - value : INFINITY;
+  finding->to_limit = to_low <= to_high ? -1 : 1;
+  finding->margin = to_low <= to_high ? to_low : to_high;
+}
+
+static void judge_tolerance(const study_place *place, bt_study *study) {
+  bt_tolerance_finding *finding = &study->tolerance;
+  *finding = (bt_tolerance_finding){.last_outside = BT_NONE};
+  bt_series *checks = &study->checks;
+  for (size_t i = 0; i < checks->n; i++) {
+    const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
+                                                          study->characteristic, checks->at[i]);
+    finding->now = tolerance;
+    finding->judged += tolerance != NULL;
+    finding->last_is_outside = outside(tolerance, checks->raw[i]);
+    if (finding->last_is_outside) {
+      checks->flags[i] |= BT_POINT_OUT_OF_TOLERANCE;
+      finding->outside++;
+      finding->last_outside = i;
+    }
+  }
+  if (checks->n > 0)
+    nearest_limit(finding, checks->raw[checks->n - 1]);
+}
+
+bt_status study_checks(const study_place *place, bt_characteristic characteristic, bt_study *study,
+                       study_rows *rows, bt_error *error) {
+  const bt_history *history = place->history;
+  size_t n = 0;
+  double value;
+  for (size_t i = 0; i < history->n; i++)
+    n += study_derive(place, characteristic, i, &value);
+
+  study->characteristic = characteristic;
+  rows->row = bt_new(n, sizeof *rows->row);
+  rows->point = bt_new(n, sizeof *rows->point);
+  if (rows->row == NULL || rows->point == NULL || !bt_series_new(&study->checks, n))
+    return bt_fail_memory(error);
+
+  bt_series *checks = &study->checks;
+  size_t k = 0;
+  for (size_t i = 0; i < history->n; i++) {
+    if (!study_derive(place, characteristic, i, &value))
+      continue;
+    rows->row[k] = i;
+    checks->at[k] = history->at[i];
+    checks->sequence[k] = history->sequence[i];
+    checks->source[k] = history->source[i];
+    checks->line[k] = history->line[i];
+    checks->raw[k] = checks->value[k] = value;
+    checks->fill[k] = place->fill[i];
+    checks->segment[k] = -1;
+    checks->checks[k] = 1;
+    if (place->known[i]) {
+      checks->fill_age_days[k] = place->age_days[i];
+      checks->flags[k] |= BT_POINT_HAS_AGE;
+    }
+    k++;
+  }
+  judge_tolerance(place, study);
+  return BT_OK;
+}

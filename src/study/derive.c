@@ -1,0 +1,107 @@
+/* From readings to characteristics.
+ *
+ * energy ratio  measured / target energy, 1
+ * fluence       as the clinic chose (mJ/cm²):
+ *   logged      the log's own column
+ *   energy      E / A for a flat top, A = pi (d/2)^2; peak 2 E / (pi w^2), w = d/2, for a Gaussian
+ *               whose diameter d is 1/e^2 (a factor 2 between them: never without a declared beam)
+ *   plate       F = Fth exp(depth per pulse x alpha), the blow-off model of photoablation
+ * radial        sqrt(x^2 + y^2), µm
+ *
+ * Source: definitions; the Gaussian peak is the integral of a Gaussian irradiance over the plane
+ * (ISO 11146-1 gives the 1/e^2 diameter); checked in tests/unit/study. */
+#include "study_room.h"
+
+#include <math.h>
+
+static const double pi = 3.14159265358979323846;
+
+static bool reading(const bt_history *history, bt_reading which, size_t i, double *value) {
+  if ((history->present[i] >> which & 1U) == 0)
+    return false;
+  *value = history->reading[which][i];
+  return true;
+}
+
+static bool ratio(const bt_history *history, size_t i, double *value) {
+  double energy, target;
+  if (!reading(history, BT_READING_ENERGY_MJ, i, &energy) ||
+      !reading(history, BT_READING_TARGET_MJ, i, &target) || target <= 0)
+    return false;
+  *value = energy / target;
+  return true;
+}
+
+static bool fluence_from_energy(const bt_history *history, bt_beam beam, size_t i, double *value) {
+  double energy, spot_mm;
+  if (beam == BT_BEAM_UNDECLARED || !reading(history, BT_READING_ENERGY_MJ, i, &energy) ||
+      !reading(history, BT_READING_SPOT_MM, i, &spot_mm) || spot_mm <= 0)
+    return false;
+  double radius_cm = spot_mm / 20;
+  double mean = energy / (pi * radius_cm * radius_cm);
+  *value = beam == BT_BEAM_GAUSSIAN ? 2 * mean : mean;
+  return true;
+}
+
+static bool fluence_from_plate(const bt_history *history, const bt_unit_setting *unit, size_t i,
+                               double *value) {
+  double depth_um, pulses;
+  if (!unit->has_plate || !reading(history, BT_READING_PLATE_DEPTH_UM, i, &depth_um) ||
+      !reading(history, BT_READING_PLATE_PULSES, i, &pulses) || pulses <= 0)
+    return false;
+  *value = unit->plate_threshold * exp(depth_um / pulses * unit->plate_alpha_per_um);
+  return isfinite(*value) != 0;
+}
+
+static bool fluence(const study_place *place, size_t i, double *value) {
+  const bt_history *history = place->history;
+  const bt_unit_setting *unit = bt_settings_unit(place->settings, history->unit);
+  switch (unit == NULL ? BT_FLUENCE_LOGGED : unit->fluence) {
+  case BT_FLUENCE_LOGGED:
+    return reading(history, BT_READING_FLUENCE_MJ_CM2, i, value);
+  case BT_FLUENCE_ENERGY:
+    return fluence_from_energy(history, unit->beam, i, value);
+  case BT_FLUENCE_PLATE:
+    return fluence_from_plate(history, unit, i, value);
+  }
+  return false;
+}
+
+static bool radial(const bt_history *history, size_t i, double *value) {
+  double x, y;
+  if (!reading(history, BT_READING_OFFSET_X_UM, i, &x) ||
+      !reading(history, BT_READING_OFFSET_Y_UM, i, &y))
+    return false;
+  *value = hypot(x, y);
+  return true;
+}
+
+bool study_derive(const study_place *place, bt_characteristic characteristic, size_t i,
+                  double *value) {
+  const bt_history *history = place->history;
+  switch (characteristic) {
+  case BT_ENERGY_RATIO:
+    return ratio(history, i, value);
+  case BT_DEMAND:
+    return reading(history, BT_READING_TARGET_MJ, i, value);
+  case BT_FLUENCE:
+    return fluence(place, i, value);
+  case BT_TRACKER_X:
+    return reading(history, BT_READING_OFFSET_X_UM, i, value);
+  case BT_TRACKER_Y:
+    return reading(history, BT_READING_OFFSET_Y_UM, i, value);
+  case BT_TRACKER_RADIAL:
+    return radial(history, i, value);
+  case BT_HIGH_VOLTAGE:
+    return reading(history, BT_READING_HV_KV, i, value);
+  case BT_ENERGY_SPREAD:
+    return reading(history, BT_READING_ENERGY_SD_PCT, i, value);
+  case BT_TEMPERATURE:
+    return reading(history, BT_READING_TEMP_C, i, value);
+  case BT_HUMIDITY:
+    return reading(history, BT_READING_RH_PCT, i, value);
+  case BT_CHARACTERISTIC_COUNT:
+    break;
+  }
+  return false;
+}

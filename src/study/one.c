@@ -1,0 +1,92 @@
+/* The study of one characteristic, from its checks to its verdict.
+ *
+ * Whether a repeat is a retest depends on the limits, and the limits on which checks are retests.
+ * So points and baselines are made twice: first with retests after failed tolerances only, then
+ * with those after checks beyond the limits that this gave. */
+#include "study_room.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static bool beyond_limits(const bt_study *study, size_t i) {
+  int32_t s = study->checks.segment[i];
+  if (s < 0 || study->segments[s].state != BT_CHART_DRAWN)
+    return false;
+  const bt_segment *segment = &study->segments[s];
+  double value = study->checks.value[i];
+  if (study->characteristic == BT_TRACKER_RADIAL)
+    return value > segment->radial.limit;
+  bool movable = (study->checks.flags[i] & BT_POINT_UNKNOWN_AGE) == 0;
+  return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * segment->chart.sigma;
+}
+
+static void drop_segments(bt_study *study) {
+  for (size_t s = 0; s < study->segments_n; s++) {
+    bt_baseline_free(&study->segments[s].baseline);
+    free(study->segments[s].exclusions);
+  }
+  free(study->segments);
+  study->segments = NULL;
+  study->segments_n = 0;
+}
+
+static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *request,
+                                     const study_place *place, const uint8_t *outside,
+                                     bt_study *study, study_rows *rows, uint8_t *used,
+                                     bt_error *error) {
+  drop_segments(study);
+  bt_status status = study_points(study, rows, place, outside, error);
+  if (status == BT_OK) {
+    for (size_t p = 0; p < study->points.n; p++)
+      used[p] = 0;
+    status = study_segments(ledger, request, study, rows, place, used, error);
+  }
+  if (status == BT_OK)
+    study_adjust(study, rows);
+  return status;
+}
+
+bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
+                    bt_characteristic characteristic, const study_place *place, bt_study **made,
+                    bt_error *error) {
+  *made = NULL;
+  study_rows rows = {0};
+  uint8_t *outside = NULL, *used = NULL;
+  bt_status status = BT_OK;
+  bt_study *study = bt_new(1, sizeof *study);
+  if (study == NULL)
+    return bt_fail_memory(error);
+  status = study_checks(place, characteristic, study, &rows, error);
+  if (status != BT_OK || study->checks.n == 0)
+    goto done;
+
+  size_t n = study->checks.n;
+  outside = bt_new(n, 1);
+  used = bt_new(n, 1); /* there are at most as many points as checks */
+  if (outside == NULL || used == NULL) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
+  for (size_t i = 0; i < n; i++)
+    outside[i] = (study->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+  status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  if (status != BT_OK)
+    goto done;
+  for (size_t i = 0; i < n; i++)
+    outside[i] = outside[i] || beyond_limits(study, i);
+  status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  if (status == BT_OK)
+    status = study_judge(study, place, used, error);
+  if (status != BT_OK)
+    goto done;
+  study->verdict = study_verdict(study);
+  *made = study;
+  study = NULL;
+done:
+  bt_study_free(study);
+  free(rows.row);
+  free(rows.point);
+  free(outside);
+  free(used);
+  return status;
+}

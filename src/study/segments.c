@@ -1,0 +1,144 @@
+/* Which baseline judges which points.
+ *
+ * R1 A frozen baseline judges from its first day to the day before the next one's first; what comes
+ *    before the first baseline is judged by tolerance only.
+ * R2 Without a frozen baseline one is suggested from the first 60 points, screened, and marked
+ *    provisional; an event never starts one.
+ * R3 A frozen baseline's stored numbers are the limits, whatever a fit to today's record gives.
+ * R4 A period, centre or sigma given with the request takes the place of all baselines. */
+#include "study_room.h"
+
+#include <stdlib.h>
+
+/* First point on or after that moment. */
+static size_t point_at(const bt_series *points, bt_time moment) {
+  size_t low = 0, high = points->n;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (points->at[middle] < moment)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+static bt_time day_start(bt_time moment) {
+  return bt_day_of(moment) * BT_DAY;
+}
+
+static bool may_be_adjusted(bt_characteristic characteristic) {
+  return characteristic == BT_ENERGY_RATIO || characteristic == BT_FLUENCE ||
+         characteristic == BT_HIGH_VOLTAGE;
+}
+
+/* R2, R4: the one baseline that isn't stored. */
+static void unstored(const bt_study_request *request, const bt_study *study, bt_segment *segment) {
+  const bt_series *points = &study->points;
+  bt_baseline *baseline = &segment->baseline;
+  baseline->characteristic = study->characteristic;
+  if (request->has_baseline) {
+    baseline->from = day_start(request->baseline_from);
+    baseline->to = day_start(request->baseline_to);
+    baseline->screen = request->screen;
+  } else {
+    size_t last = points->n < STUDY_SUGGESTED_POINTS ? points->n : STUDY_SUGGESTED_POINTS;
+    baseline->from = day_start(points->at[0]);
+    baseline->to = day_start(points->at[last - 1]);
+    baseline->screen = true;
+    segment->provisional = true;
+  }
+}
+
+/* R3. */
+static void use_stored(bt_segment *segment, const bt_baseline *stored) {
+  bt_individuals fitted = segment->chart;
+  segment->chart = bt_individuals_stated(stored->centre, stored->sigma);
+  segment->chart.n = (size_t)stored->n;
+  segment->chart.df = fitted.df;
+  segment->baseline = *stored;
+}
+
+static void use_stated(bt_segment *segment, const bt_study_request *request) {
+  double centre = request->has_centre ? request->centre : segment->chart.centre;
+  double sigma = request->has_sigma ? request->sigma : segment->chart.sigma;
+  size_t n = request->has_centre && request->has_sigma ? 0 : segment->chart.n;
+  segment->chart = bt_individuals_stated(centre, sigma);
+  segment->chart.n = n;
+  segment->baseline.centre = centre;
+  segment->baseline.sigma = sigma;
+  segment->baseline.has_centre = segment->baseline.has_sigma = true;
+  segment->stated = true;
+  if (sigma > 0)
+    segment->state = BT_CHART_DRAWN;
+}
+
+static bt_status fit_segment(const bt_study_request *request, bt_study *study,
+                             const study_rows *rows, const study_place *place, bt_segment *segment,
+                             uint8_t *used, bt_error *error) {
+  if (bt_characteristic_is_covariate(study->characteristic)) {
+    segment->state = BT_CHART_COVARIATE;
+    return BT_OK;
+  }
+  bool may_adjust = request->series == BT_SERIES_PRIMARY && may_be_adjusted(study->characteristic);
+  bt_baseline stored = segment->baseline;
+  bt_status status = study_fit_baseline(study, rows, place, may_adjust, segment, used, error);
+  if (status != BT_OK)
+    return status;
+  if (stored.version > 0)
+    use_stored(segment, &stored);
+  if (request->has_centre || request->has_sigma)
+    use_stated(segment, request);
+  return BT_OK;
+}
+
+bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
+                         const study_rows *rows, const study_place *place, uint8_t *used,
+                         bt_error *error) {
+  const bt_series *points = &study->points;
+  bt_baseline *stored = NULL;
+  size_t n = 0;
+  bt_status status = BT_OK;
+  if (points->n == 0)
+    return BT_OK;
+
+  bool asked = request->has_baseline || request->has_centre || request->has_sigma;
+  if (!asked)
+    status = bt_ledger_baselines(ledger, place->history->unit, study->characteristic,
+                                 request->until, &stored, &n, error);
+  if (status != BT_OK)
+    return status;
+  size_t count = n == 0 ? 1 : n;
+  study->segments = bt_new(count, sizeof *study->segments);
+  if (study->segments == NULL) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
+  study->segments_n = count;
+  for (size_t s = 0; s < count; s++) {
+    bt_segment *segment = &study->segments[s];
+    if (n == 0)
+      unstored(request, study, segment);
+    else {
+      segment->baseline = stored[s];
+      stored[s].by = stored[s].why = NULL; /* moved into the segment */
+    }
+    segment->from = point_at(points, segment->baseline.from);
+    segment->to = points->n;
+    bool all_stated = request->has_centre && request->has_sigma && !request->has_baseline;
+    segment->phase2 = all_stated ? segment->from : point_at(points, segment->baseline.to + BT_DAY);
+    if (s > 0) /* R1 */
+      study->segments[s - 1].to = segment->from;
+  }
+  for (size_t s = 0; s < count && status == BT_OK; s++) {
+    bt_segment *segment = &study->segments[s];
+    if (segment->phase2 > segment->to)
+      segment->phase2 = segment->to;
+    status = fit_segment(request, study, rows, place, segment, used, error);
+  }
+done:
+  for (size_t s = 0; s < n; s++)
+    bt_baseline_free(&stored[s]);
+  free(stored);
+  return status;
+}
