@@ -13,9 +13,8 @@
 bt_status bt_emit_analysis_json(const bt_unit_study *study, const bt_study *of, bt_time from,
                                 bt_time to, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
-/* `analyse --format csv`: a header and one row a point. Text fields that a spreadsheet would read
- * as a formula get a leading apostrophe. */
-bt_status bt_emit_analysis_csv(const bt_unit_study *study, const bt_study *of, bt_time from,
-                               bt_time to, FILE *stream, bt_error *error) BT_MUST_CHECK;
+/* `analyse --format csv`: a header and one row a point from `from` to before `to`. */
+bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FILE *stream,
+                               bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -41,7 +41,8 @@ enum {
   BT_POINT_AS_LEFT = 8,     /* read after an adjustment: the as-found reading is charted */
   BT_POINT_SCREENED = 16,   /* left out of the baseline, with its cause */
   BT_POINT_OUT_OF_TOLERANCE = 32,
-  BT_POINT_HAS_AGE = 64 /* fill_age_days holds a value */
+  BT_POINT_HAS_AGE = 64,  /* fill_age_days holds a value */
+  BT_POINT_NO_CLOCK = 128 /* its log has no time of day: `at` is the day */
 };
 
 /* Points in time order. For the series of checks every check with the characteristic is there; for

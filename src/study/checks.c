@@ -69,6 +69,8 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
     checks->fill[k] = place->fill[i];
     checks->segment[k] = -1;
     checks->checks[k] = 1;
+    if (!history->has_clock[i])
+      checks->flags[k] |= BT_POINT_NO_CLOCK;
     if (place->known[i]) {
       checks->fill_age_days[k] = place->age_days[i];
       checks->flags[k] |= BT_POINT_HAS_AGE;

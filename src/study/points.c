@@ -61,7 +61,7 @@ static void gather(const bt_series *checks, const study_rows *rows, bt_series *p
       points->line[p] = checks->line[i];
       points->fill[p] = checks->fill[i];
       points->segment[p] = -1;
-      points->flags[p] = BT_POINT_HAS_AGE;
+      points->flags[p] = BT_POINT_HAS_AGE | (checks->flags[i] & BT_POINT_NO_CLOCK);
     }
     points->checks[p]++;
     points->raw[p] += checks->raw[i];

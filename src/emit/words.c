@@ -1,0 +1,41 @@
+/* Fixed words of the forms, and the span of points that is written. */
+#include "emit_room.h"
+
+const char *emit_strength(bt_strength strength) {
+  return strength == BT_ALARM ? "alarm" : strength == BT_NOTICE ? "notice" : "quiet";
+}
+
+const char *emit_side(bt_side side) {
+  return side == BT_LOW ? "low" : "high";
+}
+
+const char *emit_rule(unsigned bit) {
+  switch (bit) {
+  case BT_WE1:
+    return "WE1";
+  case BT_WE2:
+    return "WE2";
+  case BT_WE3:
+    return "WE3";
+  case BT_WE4:
+    return "WE4";
+  case BT_CUSUM_SIGNAL:
+    return "CUSUM";
+  default:
+    return "TOLERANCE";
+  }
+}
+
+void emit_span(const bt_study *of, bt_time from, bt_time to, size_t *first, size_t *end) {
+  *first = 0;
+  while (*first < of->points.n && of->points.at[*first] < from)
+    (*first)++;
+  *end = *first;
+  while (*end < of->points.n && of->points.at[*end] < to)
+    (*end)++;
+}
+
+const char *emit_at(const bt_study *of, size_t i, char *buffer) {
+  bool has_clock = (of->points.flags[i] & BT_POINT_NO_CLOCK) == 0;
+  return bt_time_iso(of->points.at[i], has_clock, buffer);
+}
