@@ -1,0 +1,134 @@
+/* The file that a document goes into: written under a temporary name beside its own, synced, then
+ * renamed, so that a reader finds the old file or the new one whole, and nothing else. */
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "draw_room.h"
+
+static bt_status check_target(const char *path, bt_error *error) {
+  struct stat there;
+  if (path[0] == '\0')
+    return bt_fail(error, BT_USAGE, "the name of the file to write is empty");
+  if (stat(path, &there) != 0)
+    return BT_OK; /* not there yet, or a fault that the writing will tell */
+  if (S_ISDIR(there.st_mode))
+    return bt_fail(error, BT_SYSTEM, "%s is a folder: give the name of a file in it", path);
+  if (!S_ISREG(there.st_mode))
+    return bt_fail(error, BT_SYSTEM,
+                   "%s is not a plain file and is not replaced: give another name", path);
+  return BT_OK;
+}
+
+bt_status draw_output_open(draw_output *output, const char *path, bt_error *error) {
+  *output = (draw_output){.path = path};
+  bt_status status = check_target(path, error);
+  if (status != BT_OK)
+    return status;
+  bt_text name = {0};
+  bt_text_format(&name, "%s.%ld.part", path, (long)getpid());
+  output->temporary = bt_text_take(&name);
+  if (output->temporary == NULL)
+    return bt_fail_memory(error);
+
+  int descriptor = open(output->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  if (descriptor < 0) {
+    int reason = errno;
+    free(output->temporary);
+    output->temporary = NULL;
+    return bt_fail(error, BT_SYSTEM,
+                   "%s cannot be written: %s; choose a folder that can be written", path,
+                   strerror(reason));
+  }
+  output->file = fdopen(descriptor, "wb");
+  if (output->file == NULL) {
+    (void)close(descriptor);
+    return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
+
+cairo_status_t draw_output_write(void *context, const unsigned char *bytes, unsigned int length) {
+  draw_output *output = context;
+  if (output->failure == 0 && fwrite(bytes, 1, length, output->file) == length)
+    return CAIRO_STATUS_SUCCESS;
+  if (output->failure == 0)
+    output->failure = errno != 0 ? errno : EIO;
+  return CAIRO_STATUS_WRITE_ERROR;
+}
+
+static bt_status write_failed(const draw_output *output, int reason, bt_error *error) {
+  return bt_fail(error, BT_SYSTEM,
+                 "%s cannot be written: %s; nothing was kept, make room or choose another folder",
+                 output->path, strerror(reason));
+}
+
+bt_status draw_output_check(const draw_output *output, cairo_status_t status, bt_error *error) {
+  if (output->failure != 0)
+    return write_failed(output, output->failure, error);
+  if (status == CAIRO_STATUS_SUCCESS)
+    return BT_OK;
+  if (status == CAIRO_STATUS_NO_MEMORY)
+    return bt_fail_memory(error);
+  return bt_fail(error, BT_SYSTEM, "%s cannot be drawn: %s", output->path,
+                 cairo_status_to_string(status));
+}
+
+/* Without it the new name might not outlive a loss of power. */
+static int sync_folder(const char *path) {
+  const char *slash = strrchr(path, '/');
+  char *folder = NULL;
+  int reason = 0;
+  if (slash == NULL)
+    folder = bt_copy(".");
+  else if (slash == path)
+    folder = bt_copy("/");
+  else if ((folder = bt_copy(path)) != NULL)
+    folder[slash - path] = '\0';
+  if (folder == NULL)
+    return ENOMEM;
+  int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0)
+    reason = errno;
+  /* Some file systems can't sync a folder and say so: that is no failure of ours. */
+  else if (fsync(descriptor) != 0 && errno != EINVAL && errno != ENOTSUP)
+    reason = errno;
+  if (descriptor >= 0)
+    (void)close(descriptor);
+  free(folder);
+  return reason;
+}
+
+bt_status draw_output_keep(draw_output *output, bt_error *error) {
+  int reason = 0;
+  if (fflush(output->file) != 0 || fsync(fileno(output->file)) != 0)
+    reason = errno;
+  if (fclose(output->file) != 0 && reason == 0)
+    reason = errno;
+  output->file = NULL;
+  if (reason == 0 && rename(output->temporary, output->path) != 0)
+    reason = errno;
+  if (reason != 0)
+    return write_failed(output, reason, error);
+  free(output->temporary);
+  output->temporary = NULL;
+  reason = sync_folder(output->path);
+  if (reason != 0)
+    return bt_fail(error, BT_SYSTEM,
+                   "%s was written, but its folder cannot be synced (%s): check the disk and write "
+                   "it again",
+                   output->path, strerror(reason));
+  return BT_OK;
+}
+
+void draw_output_close(draw_output *output) {
+  if (output->file != NULL)
+    (void)fclose(output->file);
+  if (output->temporary != NULL)
+    (void)unlink(output->temporary);
+  free(output->temporary);
+  *output = (draw_output){0};
+}
