@@ -81,19 +81,26 @@ typedef enum bt_shape {
 
 /* ---- Text ------------------------------------------------------------------------------------ */
 
-/* Measures text as it will be drawn. wrap_mm 0: one line. Sizes come back in mm. */
-typedef bt_status (*bt_measure_function)(void *context, bt_style style, const char *text,
-                                         double wrap_mm, double *width_mm, double *height_mm,
-                                         bt_error *error);
-typedef struct bt_measure {
-  bt_measure_function measure;
-  void *context;
-} bt_measure;
-
 /* Bytes [from, to) of a text are set in bold. */
 typedef struct bt_strong {
   size_t from, to;
 } bt_strong;
+
+/* Measures text as it will be drawn. wrap_mm 0: one line. Sizes come back in mm. */
+typedef bt_status (*bt_measure_function)(void *context, bt_style style, const char *text,
+                                         double wrap_mm, double *width_mm, double *height_mm,
+                                         bt_error *error);
+/* The same for a text with bold ranges, which are wider and may wrap otherwise. */
+typedef bt_status (*bt_measure_strong_function)(void *context, bt_style style, const char *text,
+                                                const bt_strong *strong, size_t strong_n,
+                                                double wrap_mm, double *width_mm, double *height_mm,
+                                                bt_error *error);
+
+typedef struct bt_measure {
+  bt_measure_function measure;
+  void *context;
+  bt_measure_strong_function measure_strong;
+} bt_measure;
 
 typedef struct bt_page_text {
   char *text;           /* UTF-8, owned */
@@ -141,6 +148,7 @@ typedef struct bt_level {
   double width_mm;
 } bt_level;
 
+/* Positions that are not finite are left out, in every kind; they break a polyline in two. */
 typedef struct bt_polyline {
   size_t n;
   double *x, *y; /* owned */
@@ -151,6 +159,8 @@ typedef struct bt_polyline {
   bt_ink fill_ink;
 } bt_polyline;
 
+/* A mark above or below the pane stands at the edge, so that none is lost; one left or right of it
+ * is left out. */
 typedef struct bt_marks {
   size_t n;
   double *x, *y; /* owned */
@@ -171,8 +181,8 @@ typedef struct bt_pane {
   double y_low, y_high;
   bool framed;
   size_t bands_n, spans_n, levels_n, verticals_n, lines_n, marks_n, bars_n, x_ticks_n, y_ticks_n;
-  bt_span *spans; /* drawn in this order: spans, bands, bars, levels, verticals, */
-  bt_band *bands; /* lines, marks, ticks, frame */
+  bt_span *spans; /* drawn in this order: spans, bands, bars, ticks, levels, verticals, lines, */
+  bt_band *bands; /* frame, marks; all but frame and marks is cut at the edges */
   bt_bar *bars;
   bt_level *levels, *verticals;
   bt_polyline *lines;

@@ -100,10 +100,12 @@ void draw_layout_size(PangoLayout *layout, double *width, double *height) {
   *height = (double)units_high / PANGO_SCALE / DRAW_POINTS_PER_MM;
 }
 
-static bt_status measure(void *context, bt_style style, const char *text, double wrap_mm,
-                         double *width_mm, double *height_mm, bt_error *error) {
+static bt_status measure_strong(void *context, bt_style style, const char *text,
+                                const bt_strong *strong, size_t strong_n, double wrap_mm,
+                                double *width_mm, double *height_mm, bt_error *error) {
   PangoLayout *layout = NULL;
-  draw_words words = {.text = text, .style = style, .wrap = wrap_mm};
+  draw_words words = {
+      .text = text, .style = style, .wrap = wrap_mm, .strong = strong, .strong_n = strong_n};
   bt_status status = draw_layout(context, &words, &layout, error);
   if (status != BT_OK)
     return status;
@@ -112,6 +114,11 @@ static bt_status measure(void *context, bt_style style, const char *text, double
   return BT_OK;
 }
 
+static bt_status measure(void *context, bt_style style, const char *text, double wrap_mm,
+                         double *width_mm, double *height_mm, bt_error *error) {
+  return measure_strong(context, style, text, NULL, 0, wrap_mm, width_mm, height_mm, error);
+}
+
 bt_measure bt_draw_measure(bt_draw *draw) {
-  return (bt_measure){.measure = measure, .context = draw};
+  return (bt_measure){.measure = measure, .measure_strong = measure_strong, .context = draw};
 }
