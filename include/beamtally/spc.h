@@ -19,7 +19,7 @@ double bt_d3(int n);
 double bt_c4(int n);
 double bt_big_d4(int n);
 
-/* Effective degrees of freedom of MRbar/d2 from n values: 2 E^2/Var of the mean moving range. */
+/* Effective degrees of freedom of MRbar/d2 from n values: E^2 / (2 Var) of MRbar. */
 double bt_moving_range_df(size_t n);
 
 /* ---- Individuals and moving range ------------------------------------------------------------ */

@@ -1,0 +1,134 @@
+/* Two-sided tabular CUSUM of z, the distance from the centre in sigma.
+ *
+ *   C+ = max(0, C+ + z - k)      C- = max(0, C- - z - k)      signal where C > h
+ *
+ * k and h in sigma; k = 0.5, h = 5 by design. Requirements
+ *   C1  A sum within 1e-9 of 0 is 0; a sum within 1e-9 of h is on the line, so no signal.
+ *   C2  N counts the judged points, up to and with this one, at which C > 0; it is 0 where C is 0.
+ *   C3  The signal's run began at the first of those N points ("signal run began").
+ *   C4  No reset at a signal. One entry an excursion: a stay above h. A stay ends with the last
+ *       judged point above h, at the end of the segment, or before a restart.
+ *   C5  A restart begins both sides anew at headstart x h, before its point, with N = 0: the first
+ *       point after it has N = 1 where its sum is above 0.
+ *   C6  Size of the shift = +-sigma (k + C/N), and +-sigma (k + (C - headstart x h)/N) while the
+ *       headstart is carried: from a restart until the sum is first 0. Both are the mean of z over
+ *       the run, times sigma.
+ *   C7  A point that isn't judged is stepped over; its sums and N are written as 0.
+ *   C8  State is empty at `from`: nothing carries over from before.
+ *
+ * Source: Page, Biometrika 41 (1954); headstart: Lucas and Crosier, Technometrics 24 (1982).
+ * Checked against two published examples (tests/published/spc/cusum.c), published run lengths
+ * (tests/published/spc/run_lengths.c) and a plain loop (tests/unit/spc/cusum.c). */
+#include "beamtally/spc.h"
+#include "spc_lines.h"
+
+/* One side's state. */
+typedef struct side_sum {
+  double sum;       /* C */
+  double carried;   /* the headstart that the sum still holds */
+  uint32_t run;     /* N */
+  size_t began;     /* point where N became 1 */
+  size_t entry;     /* excursion of the present stay above h, or BT_NONE */
+  double direction; /* +1 high, -1 low */
+} side_sum;
+
+/* Where a run writes and what it needs for an entry. */
+typedef struct cusum_run {
+  bt_cusum *cusum;
+  double sigma;
+  size_t capacity; /* of the excursions */
+} cusum_run;
+
+static void restart(side_sum *side, double headstart) {
+  side->sum = side->carried = headstart; /* C5 */
+  side->run = 0;
+  side->entry = BT_NONE; /* C4 */
+}
+
+static inline void advance(side_sum *side, double step, size_t point) {
+  double sum = side->sum + step;
+  if (sum > SPC_ON_LINE) { /* C1 */
+    if (side->run++ == 0)  /* C2 */
+      side->began = point; /* C3 */
+    side->sum = sum;
+  } else {
+    side->sum = side->carried = 0;
+    side->run = 0;
+  }
+}
+
+/* Books a point above h: a new excursion, or the stay goes on. False without memory. */
+static bool book(cusum_run *run, side_sum *side, size_t point) {
+  bt_cusum *cusum = run->cusum;
+  if (side->entry == BT_NONE) {
+    if (!bt_grow(&cusum->excursions, &run->capacity, cusum->excursions_n + 1,
+                 sizeof *cusum->excursions))
+      return false;
+    side->entry = cusum->excursions_n++;
+    double mean = cusum->k + (side->sum - side->carried) / side->run; /* C6 */
+    cusum->excursions[side->entry] = (bt_excursion){.side = side->direction > 0 ? BT_HIGH : BT_LOW,
+                                                    .signal = point,
+                                                    .run_began = side->began,
+                                                    .size = side->direction * run->sigma * mean};
+  }
+  cusum->excursions[side->entry].last = point;
+  return true;
+}
+
+/* The first restart at or after that point, or `to`. */
+static size_t next_restart(const bt_cusum *cusum, size_t point, size_t to) {
+  size_t next = to;
+  for (size_t r = 0; r < cusum->restarts_n; r++)
+    if (cusum->restarts[r].point >= point && cusum->restarts[r].point < next)
+      next = cusum->restarts[r].point;
+  return next;
+}
+
+/* Runs both sides over points [from, to), within which nothing restarts. */
+static bool run_span(cusum_run *run, side_sum *up, side_sum *down, const double *z,
+                     const uint8_t *judged, size_t from, size_t to) {
+  bt_cusum *cusum = run->cusum;
+  double k = cusum->k, line = cusum->h + SPC_ON_LINE; /* C1 */
+  for (size_t i = from; i < to; i++) {
+    if (judged[i] == 0) { /* C7 */
+      cusum->high[i] = cusum->low[i] = 0;
+      cusum->run_high[i] = cusum->run_low[i] = 0;
+      continue;
+    }
+    advance(up, z[i] - k, i);
+    advance(down, -z[i] - k, i);
+    cusum->high[i] = up->sum;
+    cusum->low[i] = down->sum;
+    cusum->run_high[i] = up->run;
+    cusum->run_low[i] = down->run;
+
+    if (up->sum <= line)
+      up->entry = BT_NONE;
+    else if (!book(run, up, i))
+      return false;
+    if (down->sum <= line)
+      down->entry = BT_NONE;
+    else if (!book(run, down, i))
+      return false;
+  }
+  return true;
+}
+
+bt_status bt_cusum_run(const double *z, const uint8_t *judged, size_t from, size_t to, double sigma,
+                       bt_cusum *cusum, bt_error *error) {
+  side_sum up = {.entry = BT_NONE, .direction = 1},
+           down = {.entry = BT_NONE, .direction = -1}; /* C8 */
+  cusum_run run = {.cusum = cusum, .sigma = sigma, .capacity = cusum->excursions_n};
+  size_t stop = next_restart(cusum, from, to);
+  if (!run_span(&run, &up, &down, z, judged, from, stop))
+    return bt_fail_memory(error);
+  while (stop < to) {
+    size_t start = stop;
+    restart(&up, cusum->headstart * cusum->h);
+    restart(&down, cusum->headstart * cusum->h);
+    stop = next_restart(cusum, start + 1, to);
+    if (!run_span(&run, &up, &down, z, judged, start, stop))
+      return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
