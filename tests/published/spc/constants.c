@@ -1,0 +1,70 @@
+/* Constants of normal samples against published tables and an independent quadrature. */
+#include "beamtally/spc.h"
+
+#include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_math.h>
+
+/* Values computed with 25 digits by an independent quadrature; they agree with the three decimals
+ * of the tables in Montgomery, Introduction to Statistical Quality Control, appendix VI (table
+ * values from memory, confirmed by computation). */
+Test(constants, listed_values) {
+  static const struct {
+    int n;
+    double d2, d3, c4;
+  } listed[] = {{5, 2.3259289473, 0.8640819411, 0.9399856030},
+                {10, 3.0775054617, 0.7970506735, 0.9726592741},
+                {25, 3.9306292195, 0.7084407659, 0.9896403756}};
+  for (size_t i = 0; i < sizeof listed / sizeof *listed; i++) {
+    cr_expect_float_eq(bt_d2(listed[i].n), listed[i].d2, 1e-10);
+    cr_expect_float_eq(bt_d3(listed[i].n), listed[i].d3, 1e-10);
+    cr_expect_float_eq(bt_c4(listed[i].n), listed[i].c4, 1e-10);
+  }
+}
+
+/* Closed forms: the range of two normal values is |N(0, 2)|; of three, Tippett (1925). */
+Test(constants, closed_forms) {
+  cr_expect_float_eq(bt_d2(2), 2 / sqrt(M_PI), 1e-15);
+  cr_expect_float_eq(bt_d2(2), 1.1283791671, 1e-10);
+  cr_expect_float_eq(bt_d3(2), 0.8525024664, 1e-10);
+  cr_expect_float_eq(bt_c4(2), sqrt(2 / M_PI), 1e-14);
+  cr_expect_float_eq(bt_big_d4(2), 1 + 3 * sqrt(M_PI / 2 - 1), 1e-14);
+  cr_expect_float_eq(bt_big_d4(2), 3.2665319193, 1e-10);
+  cr_expect_float_eq(bt_d2(3), 3 / sqrt(M_PI), 1e-12);
+  cr_expect_float_eq(bt_d3(3), 0.8883680040, 1e-10);
+  cr_expect_float_eq(bt_c4(3), sqrt(M_PI) / 2, 1e-14);
+}
+
+/* d2 in its other form: the integral over x of 1 - (1 - Phi)^n - Phi^n (Tippett 1925), for every n;
+ * at n = 2 this checks the closed form that the moving ranges use. */
+Test(constants, tippett_integral_agrees_for_every_n) {
+  for (int n = 2; n <= 25; n++) {
+    double sum = 0;
+    for (double x = -9; x <= 9; x += 1.0 / 64) {
+      double p = gsl_cdf_ugaussian_P(x), q = gsl_cdf_ugaussian_Q(x);
+      sum += 1 - gsl_pow_int(q, n) - gsl_pow_int(p, n);
+    }
+    cr_expect_float_eq(bt_d2(n), sum / 64, 1e-11, "d2(%d) = %.15g, not %.15g", n, bt_d2(n),
+                       sum / 64);
+  }
+}
+
+Test(constants, outside_2_to_25_there_is_none) {
+  cr_expect(isnan(bt_d2(1)) && isnan(bt_d3(1)) && isnan(bt_c4(1)) && isnan(bt_big_d4(1)));
+  cr_expect(isnan(bt_d2(26)) && isnan(bt_d3(26)) && isnan(bt_c4(26)) && isnan(bt_big_d4(26)));
+}
+
+/* Computed from the exact variance of the mean moving range; confirmed by simulation at n = 20. */
+Test(constants, degrees_of_freedom_of_the_mean_moving_range) {
+  static const struct {
+    size_t n;
+    double df;
+  } listed[] = {{10, 5.639}, {20, 11.685}, {25, 14.710}, {30, 17.734}, {50, 29.833}, {100, 60.083}};
+  for (size_t i = 0; i < sizeof listed / sizeof *listed; i++)
+    cr_expect_float_eq(bt_moving_range_df(listed[i].n), listed[i].df, 5e-4, "n = %zu: %.6f",
+                       listed[i].n, bt_moving_range_df(listed[i].n));
+  cr_expect_eq(bt_moving_range_df(0), 0);
+  cr_expect_eq(bt_moving_range_df(1), 0);
+  /* One moving range: E^2 / (2 Var) = (4/pi) / (2 (2 - 4/pi)). */
+  cr_expect_float_eq(bt_moving_range_df(2), 1 / (M_PI - 2), 1e-14);
+}
