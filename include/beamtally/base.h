@@ -79,8 +79,8 @@ char *bt_text_take(bt_text *text) BT_MUST_CHECK; /* owned string, NULL after a f
 /* True when text[0..length) is well-formed UTF-8 without NUL. */
 bool bt_utf8_valid(const char *text, size_t length);
 
-/* True when two names are the same but for case (A-Z and the Latin-1, Greek and Cyrillic letters
- * that UTF-8 holds in two bytes) and blanks at the ends. */
+/* True when two names are the same but for case (A-Z and the Latin, Greek and Cyrillic letters of
+ * Europe) and blanks at the ends. */
 bool bt_same_name(const char *a, const char *b);
 
 /* The folded form that bt_same_name compares, owned; NULL without memory. */

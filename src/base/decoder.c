@@ -18,7 +18,10 @@ bt_status bt_decoder_open(const char *encoding, bt_decoder **decoder, bt_error *
   bt_decoder *made = bt_new(1, sizeof *made);
   if (made == NULL)
     return bt_fail_memory(error);
-  made->handle = iconv_open("UTF-8", encoding);
+  /* To iconv an empty name is the locale's encoding, and what follows a slash are its own options:
+   * "//IGNORE" would drop bad bytes in silence. */
+  bool plain = encoding[0] != '\0' && strchr(encoding, '/') == NULL;
+  made->handle = plain ? iconv_open("UTF-8", encoding) : (iconv_t)-1;
   if (made->handle == (iconv_t)-1) {
     free(made);
     return bt_fail(error, BT_USAGE, "the encoding \"%s\" is not known here", encoding);
@@ -56,6 +59,17 @@ static bt_status convert(bt_decoder *decoder, char **bytes, size_t *length, bt_t
   return BT_OK;
 }
 
+/* Some decoders hold a letter back until they know that no accent follows it. */
+static bt_status flush(bt_decoder *decoder, bt_text *out, bt_error *error) {
+  char piece[LONGEST_SEQUENCE];
+  char *to = piece;
+  size_t room = sizeof piece;
+  if (iconv(decoder->handle, NULL, NULL, &to, &room) == (size_t)-1)
+    return bt_fail(error, BT_INPUT, "the file ends inside a character: it was cut short");
+  bt_text_add_bytes(out, piece, sizeof piece - room);
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}
+
 bt_status bt_decoder_feed(bt_decoder *decoder, const char *bytes, size_t length, bool last,
                           bt_text *out, bt_error *error) {
   /* A cut sequence is completed byte by byte: it is at most a few bytes long. */
@@ -85,7 +99,9 @@ bt_status bt_decoder_feed(bt_decoder *decoder, const char *bytes, size_t length,
     memcpy(decoder->kept, from, left);
     decoder->kept_length = left;
   }
-  if (last && decoder->kept_length > 0)
+  if (!last)
+    return BT_OK;
+  if (decoder->kept_length > 0)
     return bt_fail(error, BT_INPUT, "the file ends inside a character: it was cut short");
-  return BT_OK;
+  return flush(decoder, out, error);
 }

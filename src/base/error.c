@@ -5,12 +5,17 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Cuts text at its end back to a whole UTF-8 character. */
+/* Ends text at `length`, or before the UTF-8 character that this would cut in two. */
 static void cut_whole(char *text, size_t length) {
-  while (length > 0 && ((unsigned char)text[length - 1] & 0xC0) == 0x80)
-    length--;
-  if (length > 0 && ((unsigned char)text[length - 1] & 0x80) != 0)
-    length--;
+  size_t start = length; /* of the last character: before it, its lead byte */
+  while (start > 0 && ((unsigned char)text[start - 1] & 0xC0) == 0x80)
+    start--;
+  if (start > 0) {
+    unsigned char lead = (unsigned char)text[start - 1];
+    size_t bytes = lead < 0xC0 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+    if (length - start + 1 < bytes)
+      length = start - 1;
+  }
   text[length] = '\0';
 }
 

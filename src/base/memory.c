@@ -5,6 +5,8 @@
 #include <string.h>
 
 void *bt_new(size_t count, size_t size) {
+  if (size != 0 && count > SIZE_MAX / size)
+    return NULL;
   return calloc(count == 0 ? 1 : count, size == 0 ? 1 : size);
 }
 

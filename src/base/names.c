@@ -24,20 +24,32 @@ bool bt_utf8_valid(const char *text, size_t length) {
   return true;
 }
 
-/* Lower case of a code point below U+0800 that has a simple one. */
+/* Upper-case letters below U+0800 and the distance to their lower case: every `step`-th from first
+ * to last. Source: the simple case mappings of Unicode, as the C library's towlower has them (the
+ * test compares); the final sigma is a sigma. A letter whose lower case has another number of
+ * bytes stays as it is. */
+static const struct {
+  unsigned first, last, step;
+  int distance;
+} folds[] = {
+    {0x00C0, 0x00D6, 1, 32},   {0x00D8, 0x00DE, 1, 32}, {0x0100, 0x012E, 2, 1},
+    {0x0132, 0x0136, 2, 1},    {0x0139, 0x0147, 2, 1},  {0x014A, 0x0176, 2, 1},
+    {0x0178, 0x0178, 1, -121}, {0x0179, 0x017D, 2, 1},  {0x0386, 0x0386, 1, 38},
+    {0x0388, 0x038A, 1, 37},   {0x038C, 0x038C, 1, 64}, {0x038E, 0x038F, 1, 63},
+    {0x0391, 0x03A1, 1, 32},   {0x03A3, 0x03AB, 1, 32}, {0x03C2, 0x03C2, 1, 1},
+    {0x0400, 0x040F, 1, 80},   {0x0410, 0x042F, 1, 32}, {0x0460, 0x0480, 2, 1},
+    {0x048A, 0x04BE, 2, 1},    {0x04C0, 0x04C0, 1, 15}, {0x04C1, 0x04CD, 2, 1},
+    {0x04D0, 0x052E, 2, 1},
+};
+
 static unsigned fold(unsigned point) {
-  if ((point >= 'A' && point <= 'Z') || (point >= 0xC0 && point <= 0xDE && point != 0xD7) ||
-      (point >= 0x391 && point <= 0x3A9) || (point >= 0x410 && point <= 0x42F))
+  if (point >= 'A' && point <= 'Z')
     return point + 32;
-  if (point >= 0x100 && point <= 0x17F && point != 0x130 && point != 0x138 && point != 0x149 &&
-      point != 0x178 && point != 0x17F) {
-    /* Latin Extended-A pairs upper with lower; which is even changes with the block. */
-    bool upper_is_odd = (point >= 0x139 && point <= 0x148) || point >= 0x179;
-    bool is_upper = upper_is_odd ? (point % 2 == 1) : (point % 2 == 0);
-    return is_upper ? point + 1 : point;
-  }
-  if (point >= 0x400 && point <= 0x40F)
-    return point + 80;
+  if (point < 0x80)
+    return point;
+  for (size_t i = 0; i < sizeof folds / sizeof folds[0] && folds[i].first <= point; i++)
+    if (point <= folds[i].last && (point - folds[i].first) % folds[i].step == 0)
+      return (unsigned)((int)point + folds[i].distance);
   return point;
 }
 

@@ -1,0 +1,82 @@
+/* Errors: a status with a bounded sentence that is never cut inside a character. */
+#include "beamtally/base.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+enum { MOST = sizeof((bt_error *)NULL)->text - 1 };
+
+Test(errors, sets_status_and_sentence) {
+  bt_error error = {0};
+  cr_assert_eq(bt_fail(&error, BT_REFUSED, "line %d: %s", 7, "no date"), BT_REFUSED);
+  cr_assert_eq(error.status, BT_REFUSED);
+  cr_assert_str_eq(error.text, "line 7: no date");
+  cr_assert_eq(bt_fail(NULL, BT_INPUT, "nobody listens"), BT_INPUT);
+  cr_assert_eq(bt_fail_memory(&error), BT_MEMORY);
+  cr_assert_eq(error.status, BT_MEMORY);
+  cr_assert(strlen(error.text) > 0);
+}
+
+/* `before` ASCII letters, then copies of one character until the sentence is too long. */
+static void fill(char *text, size_t size, size_t before, const char *character) {
+  size_t used = before;
+  memset(text, 'a', before);
+  while (used + strlen(character) < size) {
+    memcpy(text + used, character, strlen(character));
+    used += strlen(character);
+  }
+  text[used] = '\0';
+}
+
+/* Whatever falls on the bound, as much is kept as fits whole. */
+Test(errors, cut_at_a_whole_character) {
+  static const char *const characters[] = {"x", "µ", "≤", "\xF0\x9F\x94\xA6"};
+  for (size_t c = 0; c < 4; c++)
+    for (size_t before = 0; before < 5; before++) {
+      size_t bytes = strlen(characters[c]);
+      char text[2 * MOST];
+      bt_error error = {0};
+      fill(text, sizeof text, before, characters[c]);
+      (void)!bt_fail(&error, BT_INPUT, "%s", text);
+      size_t expected = before + (MOST - before) / bytes * bytes;
+      cr_assert_eq(strlen(error.text), expected, "%zu bytes a character, %zu before: %zu kept",
+                   bytes, before, strlen(error.text));
+      cr_assert(bt_utf8_valid(error.text, strlen(error.text)));
+      cr_assert(strncmp(error.text, text, expected) == 0);
+    }
+}
+
+Test(errors, a_sentence_of_just_the_bound_is_whole) {
+  char text[MOST + 1];
+  memset(text, 'a', MOST - 2);
+  memcpy(text + MOST - 2, "µ", 3);
+  bt_error error = {0};
+  (void)!bt_fail(&error, BT_INPUT, "%s", text);
+  cr_assert_str_eq(error.text, text);
+}
+
+Test(errors, prefix_goes_before) {
+  bt_error error = {0};
+  (void)!bt_fail(&error, BT_INPUT, "no date");
+  bt_error_prefix(&error, "%s:%d", "log.csv", 12);
+  cr_assert_str_eq(error.text, "log.csv:12: no date");
+  cr_assert_eq(error.status, BT_INPUT);
+  bt_error_prefix(NULL, "nobody");
+}
+
+Test(errors, prefix_keeps_the_bound) {
+  char text[2 * MOST];
+  for (size_t before = 0; before < 4; before++) {
+    bt_error error = {0};
+    fill(text, sizeof text, before, "≤");
+    (void)!bt_fail(&error, BT_INPUT, "%s", text);
+    bt_error_prefix(&error, "µ");
+    cr_assert(strlen(error.text) <= MOST && strlen(error.text) > MOST - 3);
+    cr_assert(strncmp(error.text, "µ: ", 4) == 0);
+    cr_assert(bt_utf8_valid(error.text, strlen(error.text)));
+
+    bt_error_prefix(&error, "%s", text);
+    cr_assert(strlen(error.text) <= MOST);
+    cr_assert(bt_utf8_valid(error.text, strlen(error.text)));
+  }
+}
