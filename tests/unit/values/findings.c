@@ -1,0 +1,93 @@
+/* Look-ups in a study, by studies made by hand. */
+#include "beamtally/finding.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+/* The words are the worst first, and none of them promises anything. */
+Test(findings, verdict_words) {
+  static const char *const never[] = {"STEADY", "SAFE", "OK", "GOOD", "FINE"};
+  cr_assert_str_eq(bt_verdict_words(BT_VERDICT_OUT_OF_TOLERANCE), "OUT OF TOLERANCE");
+  cr_assert_str_eq(bt_verdict_words(BT_VERDICT_NO_SIGNAL), "NO SIGNAL IN THE LOG");
+  for (int v = 0; v <= BT_VERDICT_NO_SIGNAL; v++)
+    for (size_t i = 0; i < sizeof never / sizeof never[0]; i++)
+      cr_assert_null(strstr(bt_verdict_words((bt_verdict)v), never[i]));
+}
+
+enum { POINTS = 30 };
+
+/* A study of 30 points, all judged, with these episodes. */
+static bt_study study_of(uint8_t *judged, bt_episode *episodes, size_t episodes_n) {
+  memset(judged, 1, POINTS);
+  return (bt_study){
+      .points = {.n = POINTS}, .judged = judged, .episodes_n = episodes_n, .episodes = episodes};
+}
+
+static bt_episode episode(size_t first, size_t last, bt_strength strength) {
+  return (bt_episode){.first = first, .last = last, .strength = strength};
+}
+
+Test(findings, an_episode_is_open_while_it_reaches_into_the_last_8_points) {
+  uint8_t judged[POINTS];
+  for (size_t last = 0; last < POINTS; last++) {
+    bt_episode episodes[] = {episode(0, last, BT_NOTICE)};
+    bt_study study = study_of(judged, episodes, 1);
+    cr_assert_eq(bt_study_open_episode(&study) != NULL, last >= POINTS - 8, "last %zu", last);
+  }
+}
+
+/* Points that aren't judged don't count among the 8. */
+Test(findings, points_that_are_not_judged_close_nothing) {
+  uint8_t judged[POINTS];
+  bt_episode episodes[] = {episode(10, 15, BT_ALARM)};
+  bt_study study = study_of(judged, episodes, 1);
+  cr_assert_null(bt_study_open_episode(&study));
+  memset(judged + 16, 0, 7); /* 7 judged points after it: it is the eighth */
+  cr_assert_eq(bt_study_open_episode(&study), &episodes[0]);
+  judged[16] = 1;
+  cr_assert_null(bt_study_open_episode(&study));
+  judged[16] = 2; /* Phase I is judged too */
+  cr_assert_null(bt_study_open_episode(&study));
+}
+
+Test(findings, the_worst_and_then_the_newest_is_chosen) {
+  uint8_t judged[POINTS];
+  bt_episode episodes[] = {
+      episode(2, 8, BT_ALARM), /* closed */
+      episode(9, 25, BT_NOTICE), episode(20, 24, BT_ALARM),
+      episode(22, 23, BT_ALARM), episode(28, 29, BT_NOTICE),
+  };
+  bt_study study = study_of(judged, episodes, 5);
+  cr_assert_eq(bt_study_open_episode(&study), &episodes[3]);
+  episodes[3].strength = BT_NOTICE;
+  cr_assert_eq(bt_study_open_episode(&study), &episodes[2]);
+  episodes[2].strength = BT_NOTICE;
+  cr_assert_eq(bt_study_open_episode(&study), &episodes[4]);
+}
+
+Test(findings, few_points_and_none) {
+  uint8_t judged[POINTS];
+  bt_episode episodes[] = {episode(0, 0, BT_NOTICE)};
+  bt_study study = study_of(judged, episodes, 1);
+  study.points.n = 5;
+  cr_assert_eq(bt_study_open_episode(&study), &episodes[0]);
+  bt_study none = {0};
+  cr_assert_null(bt_study_open_episode(&none));
+  cr_assert_null(bt_study_now(&none));
+}
+
+Test(findings, the_last_segment_is_now) {
+  bt_segment segments[3] = {{.from = 0}, {.from = 10}, {.from = 20}};
+  bt_study study = {.segments_n = 3, .segments = segments};
+  cr_assert_eq(bt_study_now(&study), &segments[2]);
+}
+
+Test(findings, study_of_a_characteristic) {
+  bt_study ratio = {.characteristic = BT_ENERGY_RATIO};
+  bt_study voltage = {.characteristic = BT_HIGH_VOLTAGE};
+  bt_study *studies[] = {&ratio, &voltage};
+  bt_unit_study unit = {.studies_n = 2, .studies = studies};
+  cr_assert_eq(bt_unit_study_of(&unit, BT_ENERGY_RATIO), &ratio);
+  cr_assert_eq(bt_unit_study_of(&unit, BT_HIGH_VOLTAGE), &voltage);
+  cr_assert_null(bt_unit_study_of(&unit, BT_FLUENCE));
+}

@@ -1,0 +1,78 @@
+/* Names of canonical columns, events, and how a person may type them. */
+#include "beamtally/record.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+Test(records, readings) {
+  cr_assert_str_eq(bt_reading_key(BT_READING_TARGET_MJ), "target_mj");
+  cr_assert_str_eq(bt_reading_key(BT_READING_PRESSURE_MBAR), "pressure_mbar");
+  cr_assert_str_eq(bt_reading_unit(BT_READING_HV_KV), "kV");
+  cr_assert_str_eq(bt_reading_unit(BT_READING_FLUENCE_MJ_CM2), "mJ/cm²");
+  for (int r = 0; r < BT_READING_COUNT; r++)
+    for (int other = 0; other < r; other++)
+      cr_assert_str_neq(bt_reading_key((bt_reading)r), bt_reading_key((bt_reading)other));
+}
+
+/* `present` of a check has one bit a reading. */
+Test(records, readings_fit_their_bits) {
+  cr_assert(BT_READING_COUNT <= 32);
+  bt_check check = {.present = 1U << BT_READING_PRESSURE_MBAR};
+  for (int r = 0; r < BT_READING_COUNT; r++)
+    cr_assert_eq(bt_check_has(&check, (bt_reading)r), r == BT_READING_PRESSURE_MBAR);
+}
+
+/* Only offsets and the temperature can be below zero. */
+Test(records, signs) {
+  for (int r = 0; r < BT_READING_COUNT; r++) {
+    bool expected =
+        r == BT_READING_OFFSET_X_UM || r == BT_READING_OFFSET_Y_UM || r == BT_READING_TEMP_C;
+    cr_assert_eq(bt_reading_may_be_negative((bt_reading)r), expected, "%s",
+                 bt_reading_key((bt_reading)r));
+  }
+}
+
+Test(records, text_fields) {
+  static const char *const keys[] = {"pattern", "selftest_failed", "meter", "operator", "remark"};
+  cr_assert_eq(sizeof keys / sizeof keys[0], BT_FIELD_COUNT);
+  for (int f = 0; f < BT_FIELD_COUNT; f++)
+    cr_assert_str_eq(bt_text_field_key((bt_text_field)f), keys[f]);
+}
+
+Test(records, every_event_key_is_read_back) {
+  for (int k = 0; k < BT_EVENT_COUNT; k++) {
+    bt_event_kind kind = BT_EVENT_COUNT;
+    cr_assert(bt_event_kind_of(bt_event_key((bt_event_kind)k), &kind));
+    cr_assert_eq((int)kind, k);
+    cr_assert(strlen(bt_event_words((bt_event_kind)k)) > 0);
+  }
+}
+
+Test(records, event_keys_as_typed) {
+  static const struct {
+    const char *typed;
+    bool known;
+    bt_event_kind kind;
+  } table[] = {
+      {"gas_refill", true, BT_EVENT_GAS_REFILL},
+      {"Gas Refill", true, BT_EVENT_GAS_REFILL},
+      {"  GAS-REFILL\t", true, BT_EVENT_GAS_REFILL},
+      {"Service ", true, BT_EVENT_SERVICE},
+      {"meter changed", true, BT_EVENT_METER_CHANGED},
+      {"other", true, BT_EVENT_OTHER},
+      {"gas", false, 0},
+      {"gas_refills", false, 0},
+      {"gas_refill now", false, 0},
+      {"gasrefill", false, 0},
+      {"gas__refill", false, 0},
+      {"gas\trefill", false, 0},
+      {"_service", false, 0},
+      {"", false, 0},
+      {"   ", false, 0},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    bt_event_kind kind = BT_EVENT_COUNT;
+    cr_assert_eq(bt_event_kind_of(table[i].typed, &kind), table[i].known, "\"%s\"", table[i].typed);
+    cr_assert_eq(kind, table[i].known ? table[i].kind : BT_EVENT_COUNT, "\"%s\"", table[i].typed);
+  }
+}
