@@ -1,0 +1,116 @@
+/* chart: one page with the chart of one characteristic. */
+#include "pages.h"
+
+#include "help.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct chart_options {
+  const char *unit, *of, *from, *to, *series, *output, *paper;
+} chart_options;
+
+static bool format_of(const char *path, bt_format *format) {
+  const char *ending = path == NULL ? NULL : strrchr(path, '.');
+  if (ending != NULL && strcmp(ending, ".png") == 0)
+    *format = BT_FORMAT_PNG;
+  else if (ending != NULL && strcmp(ending, ".pdf") == 0)
+    *format = BT_FORMAT_PDF;
+  else if (ending != NULL && strcmp(ending, ".svg") == 0)
+    *format = BT_FORMAT_SVG;
+  else {
+    cli_say("chart needs -o FILE with the ending .png, .pdf or .svg");
+    return false;
+  }
+  return true;
+}
+
+/* Where nobody said what to show: the last day with a check, and six months before it. */
+static void default_span(const bt_unit_study *study, const chart_options *options,
+                         bt_report_request *page) {
+  if (options->to == NULL && study->has_check)
+    page->to = (bt_day_of(study->last_check) + 1) * BT_DAY;
+  if (options->from == NULL)
+    page->from = bt_month_start(page->to - 1, 1 - PAGES_MONTHS_SHOWN);
+}
+
+static bt_status draw_chart(const bt_unit_study *study, const bt_report_request *page,
+                            bt_format format, const char *path, bt_error *error) {
+  bt_draw *draw = NULL;
+  bt_document document = {0};
+  bt_status status = bt_draw_open(&draw, error);
+  if (status == BT_OK) {
+    bt_measure measure = bt_draw_measure(draw);
+    status = bt_report_chart(study, study->studies[0], page, &measure, &document, error);
+  }
+  if (status == BT_OK)
+    status = bt_draw_file(draw, &document, format, path, error);
+  if (status == BT_OK)
+    pages_say_missing(draw);
+  bt_document_free(&document);
+  bt_draw_close(draw);
+  return status;
+}
+
+static cli_exit make_chart(const cli_context *cli, const chart_options *options,
+                           bt_study_request *request, bt_report_request *page, bt_format format) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  char *unit = NULL;
+  bt_unit_study *study = NULL;
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_find_unit(ledger, options->unit, &unit, &error);
+  request->unit = unit;
+  if (status == BT_OK)
+    status = bt_study_unit(ledger, request, &study, &error);
+  if (status == BT_OK)
+    status = pages_created(cli, ledger, &page->created, &error);
+  if (status == BT_OK) {
+    default_span(study, options, page);
+    page->month = page->to - 1;
+    status = page->from < page->to
+                 ? draw_chart(study, page, format, options->output, &error)
+                 : bt_fail(&error, BT_USAGE, "--from is after --to, or after the last check");
+  }
+  if (status == BT_OK && !cli->quiet)
+    (void)printf("%s\n", options->output);
+  bt_unit_study_free(study);
+  free(unit);
+  bt_ledger_close(ledger);
+  return status == BT_OK ? CLI_DONE : cli_error(&error);
+}
+
+cli_exit cli_chart(cli_context *cli, int argc, char **argv) {
+  chart_options options = {.paper = "a4", .series = "adjusted"};
+  const cli_option table[] = {
+      {"unit", &options.unit, NULL, 0},     {"characteristic", &options.of, NULL, 0},
+      {"from", &options.from, NULL, 0},     {"to", &options.to, NULL, 0},
+      {"series", &options.series, NULL, 0}, {"output", &options.output, NULL, 'o'},
+      {"paper", &options.paper, NULL, 0},
+  };
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_chart);
+  bt_time today_ends = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_study_request request = {.until = today_ends, .only_one = true};
+  bt_report_request page = {.to = today_ends};
+  bt_format format;
+  if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "characteristic", options.of) ||
+      !cli_characteristic(options.of, &request.characteristic) ||
+      !format_of(options.output, &format) || !pages_paper(options.paper, &page.paper) ||
+      (options.from != NULL && !cli_day("from", options.from, &page.from)) ||
+      (options.to != NULL && !cli_end("to", options.to, &page.to)))
+    return CLI_USAGE;
+  bool raw = strcmp(options.series, "raw") == 0;
+  if (first != argc || (!raw && strcmp(options.series, "adjusted") != 0)) {
+    cli_say(first != argc ? "chart takes no further words; see `beamtally chart --help`"
+                          : "--series is raw or adjusted");
+    return CLI_USAGE;
+  }
+  request.series = raw ? BT_SERIES_RAW : BT_SERIES_PRIMARY;
+  return make_chart(cli, &options, &request, &page, format);
+}

@@ -1,0 +1,104 @@
+/* What the commands share. The cli room is the only one that prints, exits, or reads the clock and
+ * the environment. */
+#ifndef CLI_H
+#define CLI_H
+
+#include "beamtally/base.h"
+#include "beamtally/ledger.h"
+#include "beamtally/study.h"
+
+/* Exit statuses of the program. */
+typedef enum cli_exit {
+  CLI_DONE = 0,
+  CLI_FAILED = 1, /* each file named on stderr is unchanged; the others went in */
+  CLI_USAGE = 2,
+  CLI_ATTENTION = 3 /* with --strict: done, and something wants a look */
+} cli_exit;
+
+/* The options that every command has, and what the program learns from its surroundings. */
+typedef struct cli_context {
+  const char *command;
+  const char *ledger; /* --ledger, $BEAMTALLY_LEDGER, or beamtally.sqlite in this folder */
+  bool strict, yes, quiet, verbose;
+  bool help;        /* --help was given: the command's help is printed and nothing done */
+  bool colour;      /* stdout is a terminal and $NO_COLOR isn't set */
+  bt_time now;      /* the clinic's wall clock, or $SOURCE_DATE_EPOCH */
+  bool epoch_given; /* $SOURCE_DATE_EPOCH was there */
+} cli_context;
+
+typedef struct cli_command {
+  const char *name;
+  const char *summary; /* one line for the overview */
+  const char *help;    /* opens with an example */
+  cli_exit (*run)(cli_context *cli, int argc, char **argv);
+} cli_command;
+
+/* All commands, ended by a NULL name. */
+extern const cli_command cli_commands[];
+
+/* ---- options.c ------------------------------------------------------------------------------- */
+
+/* One long option of a command: with a value, or a flag. Exactly one of the two is set. */
+typedef struct cli_option {
+  const char *name;
+  const char **value;
+  bool *flag;
+  char letter; /* also -o, say; 0: none */
+} cli_option;
+
+/* Reads a command's options and the common ones; *operands is the index of the first operand.
+ * False after a sentence on stderr. */
+bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *options, size_t n,
+                 int *operands) BT_MUST_CHECK;
+
+/* Each of these reads one option's value, or says on stderr what is wrong with it. A day given as
+ * an end is within: *end is the first moment after it. */
+bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
+bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
+bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
+bool cli_month(const char *option, const char *text, bt_time *month) BT_MUST_CHECK;
+bool cli_number(const char *option, const char *text, double *number) BT_MUST_CHECK;
+bool cli_characteristic(const char *text, bt_characteristic *characteristic) BT_MUST_CHECK;
+
+/* False, after a sentence, when a needed option is missing. */
+bool cli_needs(const cli_context *cli, const char *option, const char *value) BT_MUST_CHECK;
+
+/* ---- say.c ----------------------------------------------------------------------------------- */
+
+/* Words for a person, on stderr: "beamtally: ...". */
+void cli_say(const char *format, ...) BT_PRINTF(1, 2);
+
+/* Prints the error's sentence; the exit status that belongs to it. */
+cli_exit cli_error(const bt_error *error);
+
+/* "did you mean ..." from a list of names, or "" when none is near. Borrowed from the list. */
+const char *cli_nearest(const char *typed, const char *const *names, size_t n);
+
+/* Prints text on stdout; CLI_FAILED, after a sentence, when that fails. */
+cli_exit cli_print(const char *text);
+
+/* ---- open.c ---------------------------------------------------------------------------------- */
+
+/* Opens the ledger; a missing one is answered with what to do next. */
+bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
+                   bt_error *error) BT_MUST_CHECK;
+
+/* The units a command is about: the named one, or all. Owned (bt_names_free). */
+bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *n,
+                    bt_error *error) BT_MUST_CHECK;
+
+/* True when a unit's study wants a look under --strict. */
+bool cli_wants_a_look(const bt_unit_study *study);
+
+/* ---- the commands ---------------------------------------------------------------------------- */
+
+cli_exit cli_import(cli_context *cli, int argc, char **argv);
+cli_exit cli_event(cli_context *cli, int argc, char **argv);
+cli_exit cli_settings(cli_context *cli, int argc, char **argv);
+cli_exit cli_baseline(cli_context *cli, int argc, char **argv);
+cli_exit cli_status(cli_context *cli, int argc, char **argv);
+cli_exit cli_analyse(cli_context *cli, int argc, char **argv);
+cli_exit cli_chart(cli_context *cli, int argc, char **argv);
+cli_exit cli_report(cli_context *cli, int argc, char **argv);
+
+#endif

@@ -1,0 +1,16 @@
+/* The table of commands. A command is one file and one line here. */
+#include "cli.h"
+
+#include "help.h"
+
+const cli_command cli_commands[] = {
+    {"import", "log files into the ledger", help_import, cli_import},
+    {"event", "something done to a laser, typed in", help_event, cli_event},
+    {"settings", "units, tolerances and choices of the clinic", help_settings, cli_settings},
+    {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},
+    {"status", "one screen: what the record shows, what to do next", help_status, cli_status},
+    {"analyse", "limits, rules and signals of one characteristic", help_analyse, cli_analyse},
+    {"chart", "one characteristic's chart as PNG, PDF or SVG", help_chart, cli_chart},
+    {"report", "the monthly PDF", help_report, cli_report},
+    {NULL, NULL, NULL, NULL},
+};

@@ -1,0 +1,98 @@
+#include "help.h"
+
+#define COMMON                                                                                     \
+  "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"    \
+  "  --strict --yes --quiet --verbose --help\n"
+
+const char help_import[] =
+    "Example:  beamtally import suite-north.csv events.csv\n"
+    "          beamtally import --map suite-south.ini suite-south.txt\n\n"
+    "beamtally import [options] FILE...|-\n"
+    "Puts the checks or events of each log file into the ledger, which is made when it isn't there.\n"
+    "A file goes in whole or not at all; a file imported twice adds nothing. Lines that can't be\n"
+    "read are counted and listed with their reasons.\n\n"
+    "  --map FILE               how the columns are to be read\n"
+    "  --unit N                 the laser, where the log has no column for it\n"
+    "  --new-unit               take a unit that the ledger doesn't know yet\n"
+    "  --dates dmy|mdy|ymd      order of day, month and year\n"
+    "  --decimal point|comma    decimal mark\n"
+    "  --encoding E             UTF-8, UTF-16LE, WINDOWS-1252, ...\n"
+    "  --delimiter C            one character, or comma, semicolon, tab, pipe\n"
+    "  --dry-run                read it all, store nothing\n"
+    "  --max-refused PCT        more refused lines than this stop the file (20)\n" COMMON;
+
+const char help_event[] =
+    "Example:  beamtally event --unit \"Suite North\" --at 2026-08-29T14:30 --by KL service \\\n"
+    "                          --note \"mirror 2 replaced\"\n\n"
+    "beamtally event --unit N --at TIME --by N KIND [--note T]\n"
+    "Notes something done to a laser. KIND is one of gas_refill, gas_bottle, optics_cleaned,\n"
+    "service, recalibration, moved, meter_changed, other.\n\n"
+    "  --unit N                 the laser\n"
+    "  --at TIME                when: 2026-08-29T14:30, or the day alone\n"
+    "  --by N                   who says so\n"
+    "  --note T                 more words\n"
+    "  --new-unit               take a unit that the ledger doesn't know yet\n" COMMON;
+
+const char help_settings[] =
+    "Example:  beamtally settings clinic.ini --by KL --why \"tolerances of the new manual\"\n\n"
+    "beamtally settings FILE --by N --why T\n"
+    "beamtally settings --show\n"
+    "Takes the clinic's units, tolerances with their source, and choices from an INI file; each\n"
+    "version is kept. --show prints those in force.\n\n"
+    "  --by N                   who decided\n"
+    "  --why T                  why\n"
+    "  --show                   print the settings in force\n" COMMON;
+
+const char help_baseline[] =
+    "Example:  beamtally baseline --unit \"Suite North\" --characteristic energy_ratio \\\n"
+    "                             --from 2026-01-08 --to 2026-04-30 --screen --by KL \\\n"
+    "                             --why \"after the service of January\"\n\n"
+    "beamtally baseline --unit N --characteristic C --from D --to D [--screen] --by N --why T\n"
+    "Freezes the period that centre and limits come from. They stay until the next baseline.\n\n"
+    "  --unit N                 the laser\n"
+    "  --characteristic C       energy_ratio, fluence, tracker_x, ...\n"
+    "  --from D, --to D         first and last day, both within\n"
+    "  --screen                 leave out points beyond 3 sigma, at most one in ten\n"
+    "  --by N, --why T          who decided, and why\n" COMMON;
+
+const char help_status[] =
+    "Example:  beamtally status\n\n"
+    "beamtally status [--unit N] [--until D]\n"
+    "One screen for each laser: what the record shows and what to do next.\n\n"
+    "  --unit N                 one laser only\n"
+    "  --until D                as the record stood at the end of that day\n" COMMON;
+
+const char help_analyse[] =
+    "Example:  beamtally analyse --unit \"Suite North\" --characteristic energy_ratio\n\n"
+    "beamtally analyse --unit N --characteristic C [options]\n"
+    "Limits, rules, CUSUM and signals of one characteristic, as text, JSON or CSV.\n\n"
+    "  --unit N                 the laser\n"
+    "  --characteristic C       energy_ratio, demand, fluence, tracker_x, tracker_y,\n"
+    "                           tracker_radial, high_voltage, energy_spread, temp_c, rh_pct\n"
+    "  --from D, --to D         what is shown; never what the limits rest on\n"
+    "  --until D                as the record stood at the end of that day\n"
+    "  --series raw|adjusted    raw, or moved to the baseline's mean fill age (the default where\n"
+    "                           the baseline supports it)\n"
+    "  --baseline D..D          a baseline for this once, first and last day\n"
+    "  --centre X, --sigma S    stated instead of taken from a baseline\n"
+    "  --format text|json|csv\n" COMMON;
+
+const char help_chart[] =
+    "Example:  beamtally chart --unit \"Suite North\" --characteristic energy_ratio -o north.png\n\n"
+    "beamtally chart --unit N --characteristic C [options] -o FILE.png|pdf|svg\n"
+    "One page with the chart of one characteristic.\n\n"
+    "  --unit N                 the laser\n"
+    "  --characteristic C       energy_ratio, fluence, tracker_x, ...\n"
+    "  --from D, --to D         first and last day shown; else the last six months\n"
+    "  --series raw|adjusted    as in analyse\n"
+    "  -o, --output FILE        its ending says the format\n"
+    "  --paper a4|letter\n" COMMON;
+
+const char help_report[] =
+    "Example:  beamtally report --month 2026-09 -o reports\n\n"
+    "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [-o FOLDER]\n"
+    "The monthly PDF of each laser: a summary, and a page for each characteristic.\n\n"
+    "  --month YYYY-MM          the month; charts show it and the five before it\n"
+    "  --unit N                 one laser only\n"
+    "  --paper a4|letter        landscape\n"
+    "  -o, --output FOLDER      where the PDFs go; else reports\n" COMMON;

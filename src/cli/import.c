@@ -1,0 +1,287 @@
+/* import: log files into the ledger, each in one transaction. */
+#include "cli.h"
+#include "help.h"
+
+#include "beamtally/intake.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SHOWN_REFUSALS = 12 };
+
+static const double default_max_refused = 20;
+
+typedef struct import_options {
+  const char *map, *unit, *dates, *decimal, *encoding, *delimiter, *max_refused;
+  bool new_unit, dry_run;
+} import_options;
+
+/* One refused line, kept to be shown when the file is done. */
+typedef struct shown_refusal {
+  bool serious;
+  char *sentence;
+} shown_refusal;
+
+/* What the load's sink writes to: the ledger, and what the summary will say. */
+typedef struct import_run {
+  bt_import *import; /* NULL in a dry run */
+  int64_t rows, refused;
+  shown_refusal shown[2 * SHOWN_REFUSALS]; /* serious ones first half, others second */
+  size_t serious_n, others_n;
+} import_run;
+
+/* ---- How the file is to be read -------------------------------------------------------------- */
+
+static bool choose_delimiter(const char *text, char *delimiter) {
+  static const struct {
+    const char *word;
+    char sign;
+  } words[] = {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {"pipe", '|'}};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (strcmp(text, words[i].word) == 0) {
+      *delimiter = words[i].sign;
+      return true;
+    }
+  if (strlen(text) == 1 && !isalnum((unsigned char)*text) && *text != '"') {
+    *delimiter = *text;
+    return true;
+  }
+  cli_say("--delimiter is \"%s\"; it is one character, or comma, semicolon, tab, pipe", text);
+  return false;
+}
+
+/* Options go over what the map says. */
+static bool choose(const import_options *options, bt_reading_choices *choices) {
+  const char *dates = options->dates;
+  const char *decimal = options->decimal;
+  if (dates != NULL) {
+    choices->dates = strcmp(dates, "dmy") == 0   ? BT_DATES_DMY
+                     : strcmp(dates, "mdy") == 0 ? BT_DATES_MDY
+                     : strcmp(dates, "ymd") == 0 ? BT_DATES_YMD
+                                                 : BT_DATES_AUTO;
+    if (choices->dates == BT_DATES_AUTO) {
+      cli_say("--dates is \"%s\"; it is dmy, mdy or ymd", dates);
+      return false;
+    }
+  }
+  if (decimal != NULL) {
+    choices->decimal = strcmp(decimal, "point") == 0   ? BT_DECIMAL_POINT
+                       : strcmp(decimal, "comma") == 0 ? BT_DECIMAL_COMMA
+                                                       : BT_DECIMAL_AUTO;
+    if (choices->decimal == BT_DECIMAL_AUTO) {
+      cli_say("--decimal is \"%s\"; it is point or comma", decimal);
+      return false;
+    }
+  }
+  if (options->delimiter != NULL && !choose_delimiter(options->delimiter, &choices->delimiter))
+    return false;
+  if (options->encoding != NULL) {
+    free(choices->encoding);
+    choices->encoding = bt_copy(options->encoding);
+  }
+  if (options->unit != NULL) {
+    free(choices->unit);
+    choices->unit = bt_copy(options->unit);
+  }
+  return true;
+}
+
+/* ---- The sink -------------------------------------------------------------------------------- */
+
+static bt_status take_check(void *context, const bt_check *check, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  return run->import == NULL ? BT_OK : bt_import_check(run->import, check, error);
+}
+
+static bt_status take_event(void *context, const bt_event *event, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  return run->import == NULL ? BT_OK : bt_import_event(run->import, event, error);
+}
+
+static void keep_for_show(import_run *run, const bt_refusal *refusal) {
+  size_t *n = refusal->serious ? &run->serious_n : &run->others_n;
+  if (*n == SHOWN_REFUSALS)
+    return;
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "  line %lld", (long long)refusal->line);
+  if (refusal->column != NULL)
+    bt_text_format(&sentence, ", column \"%s\"", refusal->column);
+  if (refusal->value != NULL)
+    bt_text_format(&sentence, ": \"%s\"", refusal->value);
+  bt_text_format(&sentence, ": %s", refusal->reason);
+  run->shown[(refusal->serious ? 0 : SHOWN_REFUSALS) + (*n)++] =
+      (shown_refusal){.serious = refusal->serious, .sentence = bt_text_take(&sentence)};
+}
+
+static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  run->refused++;
+  keep_for_show(run, refusal);
+  return run->import == NULL ? BT_OK : bt_import_refusal(run->import, refusal, error);
+}
+
+/* ---- What is said ---------------------------------------------------------------------------- */
+
+static void say_identity(const bt_survey *survey, const char *path) {
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].identity)
+      cli_say("%s: the column \"%s\" looks like a patient's identity; it is not stored, and a "
+              "calibration log needs none",
+              path, survey->columns[i].header);
+}
+
+static void show_refusals(const import_run *run, const char *path) {
+  if (run->refused == 0)
+    return;
+  cli_say("%s: %lld line%s refused:", path, (long long)run->refused, run->refused == 1 ? "" : "s");
+  for (size_t i = 0; i < 2 * SHOWN_REFUSALS; i++)
+    if (run->shown[i].sentence != NULL)
+      (void)fprintf(stderr, "%s\n", run->shown[i].sentence);
+  int64_t more = run->refused - (int64_t)(run->serious_n + run->others_n);
+  if (more > 0)
+    (void)fprintf(stderr, "  and %lld more\n", (long long)more);
+}
+
+static void say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
+  if (cli->quiet)
+    return;
+  if (counts->repeated)
+    (void)printf("%s: this file is in the ledger already; nothing added\n", path);
+  else
+    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused\n",
+                 path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
+                 (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
+                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
+}
+
+/* ---- One file -------------------------------------------------------------------------------- */
+
+static bt_status too_many_refused(const import_run *run, double max_refused, bt_error *error) {
+  if (run->rows == 0 || 100.0 * (double)run->refused <= max_refused * (double)run->rows)
+    return BT_OK;
+  return bt_fail(error, BT_REFUSED,
+                 "%lld of %lld lines were refused, more than %g %%; nothing was stored. See the "
+                 "reasons above: a map or an option may settle them, or say --max-refused 100",
+                 (long long)run->refused, (long long)run->rows, max_refused);
+}
+
+/* Loads a surveyed file into an import that was begun (or into none, in a dry run). */
+static bt_status load(const cli_context *cli, const bt_survey *survey, import_run *run,
+                      double max_refused, bt_error *error) {
+  bt_sink sink = {
+      .context = run, .check = take_check, .event = take_event, .refusal = take_refusal};
+  bt_time latest = (bt_day_of(cli->now) + 2) * BT_DAY - 1;
+  bt_status status = bt_load_file(survey, latest, &sink, error);
+  return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
+}
+
+static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const char *path,
+                             const bt_reading_choices *choices, const import_options *options,
+                             double max_refused, bt_import_counts *counts, bt_error *error) {
+  bt_survey *survey = NULL;
+  import_run run = {0};
+  *counts = (bt_import_counts){0};
+  bt_status status = bt_survey_file(path, choices, &survey, error);
+  if (status != BT_OK)
+    goto done;
+  say_identity(survey, path);
+  if (!options->dry_run)
+    status = bt_import_begin(ledger, &survey->source, options->new_unit, cli->now, &run.import,
+                             &counts->repeated, error);
+  if (status != BT_OK || counts->repeated)
+    goto done;
+  status = load(cli, survey, &run, max_refused, error);
+  show_refusals(&run, path);
+  if (status != BT_OK)
+    goto done;
+  if (options->dry_run) {
+    (void)printf("%s: %lld row%s, %lld refused; nothing stored (--dry-run)\n", path,
+                 (long long)run.rows, run.rows == 1 ? "" : "s", (long long)run.refused);
+  } else {
+    bt_import *import = run.import;
+    run.import = NULL; /* commit frees it, whatever comes of it */
+    status = bt_import_commit(import, counts, error);
+  }
+done:
+  bt_import_abandon(run.import);
+  for (size_t i = 0; i < 2 * SHOWN_REFUSALS; i++)
+    free(run.shown[i].sentence);
+  bt_survey_free(survey);
+  if (status == BT_OK && !options->dry_run)
+    say_summary(cli, path, counts);
+  return status;
+}
+
+static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, char **paths,
+                             const bt_reading_choices *choices, const import_options *options,
+                             double max_refused) {
+  cli_exit result = CLI_DONE;
+  for (int i = 0; i < n; i++) {
+    bt_error error = {0};
+    bt_import_counts counts;
+    bt_status status =
+        import_file(cli, ledger, paths[i], choices, options, max_refused, &counts, &error);
+    if (status != BT_OK) {
+      bt_error_prefix(&error, "%s", paths[i]);
+      (void)cli_error(&error);
+      result = CLI_FAILED;
+    } else if (cli->strict && result == CLI_DONE && (counts.refused > 0 || counts.conflicts > 0)) {
+      result = CLI_ATTENTION;
+    }
+  }
+  return result;
+}
+
+cli_exit cli_import(cli_context *cli, int argc, char **argv) {
+  import_options options = {0};
+  const cli_option table[] = {
+      {"map", &options.map, NULL, 0},
+      {"unit", &options.unit, NULL, 0},
+      {"new-unit", NULL, &options.new_unit, 0},
+      {"dates", &options.dates, NULL, 0},
+      {"decimal", &options.decimal, NULL, 0},
+      {"encoding", &options.encoding, NULL, 0},
+      {"delimiter", &options.delimiter, NULL, 0},
+      {"dry-run", NULL, &options.dry_run, 0},
+      {"max-refused", &options.max_refused, NULL, 0},
+  };
+  int first;
+  double max_refused = default_max_refused;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_import);
+  if (options.max_refused != NULL &&
+      (!cli_number("max-refused", options.max_refused, &max_refused) || max_refused < 0 ||
+       max_refused > 100)) {
+    cli_say("--max-refused is a share from 0 to 100");
+    return CLI_USAGE;
+  }
+  if (first == argc) {
+    cli_say("import needs a log file; see `beamtally import --help`");
+    return CLI_USAGE;
+  }
+
+  bt_error error = {0};
+  bt_reading_choices choices = {0};
+  bt_ledger *ledger = NULL;
+  cli_exit result = CLI_USAGE;
+  bt_status status = options.map == NULL ? BT_OK : bt_map_read(options.map, &choices, &error);
+  if (status != BT_OK)
+    result = cli_error(&error);
+  else if (choose(&options, &choices)) {
+    if (!options.dry_run)
+      status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
+    result = status != BT_OK ? cli_error(&error)
+                             : import_files(cli, ledger, argc - first, argv + first, &choices,
+                                            &options, max_refused);
+  }
+  bt_ledger_close(ledger);
+  bt_reading_choices_free(&choices);
+  return result;
+}

@@ -1,0 +1,52 @@
+/* What chart and report share. */
+#include "pages.h"
+
+#include <string.h>
+
+bool pages_paper(const char *text, bt_paper *paper) {
+  if (strcmp(text, "a4") == 0)
+    *paper = BT_PAPER_A4;
+  else if (strcmp(text, "letter") == 0)
+    *paper = BT_PAPER_LETTER;
+  else {
+    cli_say("--paper is \"%s\"; it is a4 or letter", text);
+    return false;
+  }
+  return true;
+}
+
+bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *created,
+                        bt_error *error) {
+  if (cli->epoch_given) {
+    *created = cli->now;
+    return BT_OK;
+  }
+  return bt_ledger_last_entry(ledger, created, error);
+}
+
+void pages_file_part(const char *name, bt_text *out) {
+  bool gap = false;
+  size_t begun = out->length;
+  for (const char *c = name; *c != '\0'; c++) {
+    bool upper = *c >= 'A' && *c <= 'Z';
+    bool plain = upper || (*c >= 'a' && *c <= 'z') || (*c >= '0' && *c <= '9');
+    if (!plain) {
+      gap = true;
+      continue;
+    }
+    if (gap && out->length > begun)
+      bt_text_add(out, "-");
+    gap = false;
+    char letter = upper ? (char)(*c + ('a' - 'A')) : *c;
+    bt_text_add_bytes(out, &letter, 1);
+  }
+  if (out->length == begun)
+    bt_text_add(out, "unit");
+}
+
+void pages_say_missing(const bt_draw *draw) {
+  size_t missing = bt_draw_missing_glyphs(draw);
+  if (missing > 0)
+    cli_say("%zu character%s in names or notes could not be set: the font has no sign for %s",
+            missing, missing == 1 ? "" : "s", missing == 1 ? "it" : "them");
+}

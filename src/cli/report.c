@@ -1,0 +1,139 @@
+/* report: the monthly PDF of each laser. */
+#include "pages.h"
+
+#include "help.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+typedef struct report_run {
+  const cli_context *cli;
+  bt_ledger *ledger;
+  bt_draw *draw;
+  const char *folder;
+  bt_report_request page;
+  bt_time until;
+  bool look; /* something wants a look under --strict */
+} report_run;
+
+static bt_status make_folder(const char *folder, bt_error *error) {
+  struct stat there;
+  if (mkdir(folder, 0777) == 0)
+    return BT_OK;
+  if (errno == EEXIST && stat(folder, &there) == 0 && S_ISDIR(there.st_mode))
+    return BT_OK;
+  return bt_fail(error, BT_SYSTEM, "the folder \"%s\" can't be made: %s; name another by -o",
+                 folder, strerror(errno));
+}
+
+/* FOLDER/unit-name-2026-09.pdf; a second unit whose name gives the same letters gets its number. */
+static void file_name(const report_run *run, char *const *units, size_t i, bt_text *path) {
+  bt_text mine = {0}, other = {0};
+  size_t same = 0;
+  pages_file_part(units[i], &mine);
+  for (size_t k = 0; k < i; k++) {
+    bt_text_clear(&other);
+    pages_file_part(units[k], &other);
+    same += strcmp(bt_text_get(&mine), bt_text_get(&other)) == 0;
+  }
+  bt_civil month = bt_civil_of(run->page.month);
+  bt_text_format(path, "%s/%s", run->folder, bt_text_get(&mine));
+  if (same > 0)
+    bt_text_format(path, "-%zu", same + 1);
+  bt_text_format(path, "-%04d-%02d.pdf", month.year, month.month);
+  path->failed = path->failed || mine.failed || other.failed;
+  bt_text_free(&mine);
+  bt_text_free(&other);
+}
+
+static bt_status report_unit(report_run *run, char *const *units, size_t i, bt_error *error) {
+  bt_study_request request = {.unit = units[i], .until = run->until};
+  bt_unit_study *study = NULL;
+  bt_document document = {0};
+  bt_text path = {0};
+  bt_measure measure = bt_draw_measure(run->draw);
+  bt_status status = bt_study_unit(run->ledger, &request, &study, error);
+  if (status == BT_OK)
+    status = bt_report_month(study, &run->page, &measure, &document, error);
+  if (status == BT_OK) {
+    file_name(run, units, i, &path);
+    status = bt_text_ok(&path)
+                 ? bt_draw_file(run->draw, &document, BT_FORMAT_PDF, bt_text_get(&path), error)
+                 : bt_fail_memory(error);
+  }
+  if (status == BT_OK) {
+    run->look = run->look || cli_wants_a_look(study);
+    if (!run->cli->quiet)
+      (void)printf("%s\n", bt_text_get(&path));
+  }
+  bt_text_free(&path);
+  bt_document_free(&document);
+  bt_unit_study_free(study);
+  return status;
+}
+
+static cli_exit make_reports(report_run *run, const char *unit) {
+  bt_error error = {0};
+  char **names = NULL, **all = NULL;
+  size_t n = 0, all_n = 0;
+  bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
+  if (status == BT_OK)
+    status = cli_units(run->ledger, unit, &names, &n, &error);
+  if (status == BT_OK)
+    status = cli_units(run->ledger, NULL, &all, &all_n, &error);
+  if (status == BT_OK)
+    status = pages_created(run->cli, run->ledger, &run->page.created, &error);
+  if (status == BT_OK)
+    status = bt_draw_open(&run->draw, &error);
+  if (status == BT_OK)
+    status = make_folder(run->folder, &error);
+  /* A unit's file is named by its place among all units, so that --unit changes no name. */
+  for (size_t i = 0; i < all_n && status == BT_OK; i++)
+    for (size_t k = 0; k < n && status == BT_OK; k++)
+      if (strcmp(all[i], names[k]) == 0)
+        status = report_unit(run, all, i, &error);
+  if (status == BT_OK)
+    pages_say_missing(run->draw);
+  bt_draw_close(run->draw);
+  bt_names_free(names, n);
+  bt_names_free(all, all_n);
+  bt_ledger_close(run->ledger);
+  if (status != BT_OK)
+    return cli_error(&error);
+  return run->cli->strict && run->look ? CLI_ATTENTION : CLI_DONE;
+}
+
+cli_exit cli_report(cli_context *cli, int argc, char **argv) {
+  const char *unit = NULL, *month = NULL, *paper = "a4", *folder = "reports";
+  const cli_option table[] = {
+      {"unit", &unit, NULL, 0},
+      {"month", &month, NULL, 0},
+      {"paper", &paper, NULL, 0},
+      {"output", &folder, NULL, 'o'},
+  };
+  int first;
+  report_run run = {.cli = cli};
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_report);
+  if (!cli_needs(cli, "month", month) || !cli_month("month", month, &run.page.month) ||
+      !pages_paper(paper, &run.page.paper))
+    return CLI_USAGE;
+  if (first != argc) {
+    cli_say("report takes no further words; see `beamtally report --help`");
+    return CLI_USAGE;
+  }
+  bt_time today_ends = (bt_day_of(cli->now) + 1) * BT_DAY;
+  if (run.page.month >= today_ends) {
+    cli_say("--month %s has not begun yet", month);
+    return CLI_USAGE;
+  }
+  run.folder = folder;
+  run.page.to = bt_month_start(run.page.month, 1);
+  run.page.from = bt_month_start(run.page.month, 1 - PAGES_MONTHS_SHOWN);
+  run.until = run.page.to < today_ends ? run.page.to : today_ends;
+  return make_reports(&run, unit);
+}

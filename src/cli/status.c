@@ -1,0 +1,59 @@
+/* status: the daily screen. */
+#include "cli.h"
+#include "help.h"
+
+#include "beamtally/report.h"
+
+static bt_status one_unit(const cli_context *cli, bt_ledger *ledger, const char *name,
+                          bt_time until, bt_text *screen, bool *look, bt_error *error) {
+  bt_study_request request = {.unit = name, .until = until};
+  bt_unit_study *study = NULL;
+  bt_status status = bt_study_unit(ledger, &request, &study, error);
+  if (status == BT_OK) {
+    *look = *look || cli_wants_a_look(study);
+    status = bt_report_status(study, cli->colour, screen, error);
+  }
+  bt_unit_study_free(study);
+  return status;
+}
+
+cli_exit cli_status(cli_context *cli, int argc, char **argv) {
+  const char *unit = NULL, *until_text = NULL;
+  const cli_option table[] = {{"unit", &unit, NULL, 0}, {"until", &until_text, NULL, 0}};
+  int first;
+  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_status);
+  if (first != argc) {
+    cli_say("status takes no further words; a unit is named by --unit");
+    return CLI_USAGE;
+  }
+  if (until_text != NULL && !cli_end("until", until_text, &until))
+    return CLI_USAGE;
+
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_text screen = {0};
+  char **names = NULL;
+  size_t n = 0;
+  bool look = false;
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  if (status == BT_OK)
+    status = cli_units(ledger, unit, &names, &n, &error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    if (i > 0)
+      bt_text_add(&screen, "\n");
+    status = one_unit(cli, ledger, names[i], until, &screen, &look, &error);
+  }
+  if (status == BT_OK && !bt_text_ok(&screen))
+    status = bt_fail_memory(&error);
+  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&screen)) : cli_error(&error);
+  if (result == CLI_DONE && cli->strict && look)
+    result = CLI_ATTENTION;
+  bt_text_free(&screen);
+  bt_names_free(names, n);
+  bt_ledger_close(ledger);
+  return result;
+}
