@@ -1,0 +1,162 @@
+/* Frozen baselines: versions of one unit and characteristic, with who and why in their entry. */
+#include "ledger_private.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static bt_status baseline_valid(const bt_baseline *baseline, bt_error *error) {
+  bt_status status = ledger_asked(baseline->by, "who freezes the baseline (--by)", error);
+  if (status == BT_OK)
+    status = ledger_asked(baseline->why, "why the baseline is frozen (--why)", error);
+  if (status != BT_OK)
+    return status;
+  if (baseline->characteristic >= BT_CHARACTERISTIC_COUNT || baseline->to < baseline->from)
+    return bt_fail(error, BT_USAGE, "the baseline ends before it begins; correct its days");
+  if ((baseline->has_centre && !isfinite(baseline->centre)) ||
+      (baseline->has_sigma && !isfinite(baseline->sigma)) || !isfinite(baseline->slope_per_day) ||
+      !isfinite(baseline->slope_se) || !isfinite(baseline->mean_age_days) ||
+      !isfinite(baseline->oldest_age_days))
+    return bt_fail(error, BT_INPUT, "a number of the baseline is not finite");
+  return BT_OK;
+}
+
+static bt_status next_version(bt_ledger *ledger, int64_t unit, const char *key, int64_t *version,
+                              bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  bt_status status = ledger_prepare(ledger,
+                                    "SELECT coalesce(max(version), 0) + 1 FROM main.baseline "
+                                    "WHERE unit = ?1 AND characteristic = ?2",
+                                    &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "it", unit, key);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row)
+    *version = sqlite3_column_int64(statement, 0);
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const bt_baseline *b,
+                              int64_t version, int64_t entry, bt_error *error) {
+  return ledger_put(
+      ledger, error,
+      "INSERT INTO main.baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
+      "centre, sigma, adjusted, slope_per_day, slope_se, mean_age_days, oldest_age_days, n) "
+      "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
+      "itiiiiiooirrrri", unit, bt_characteristic_key(b->characteristic), version, entry, b->from,
+      b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma, b->sigma,
+      (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->mean_age_days, b->oldest_age_days,
+      b->n);
+}
+
+/* All within the transaction. */
+static bt_status add_baseline(bt_ledger *ledger, const char *name, const bt_baseline *baseline,
+                              bt_time now, int64_t *version, bt_error *error) {
+  ledger_entry entry = {.kind = "baseline", .at = now, .by = baseline->by, .why = baseline->why};
+  int64_t unit = 0;
+  bt_status status = ledger_unit_number(ledger, name, &unit, error);
+  if (status == BT_OK && unit == 0)
+    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
+  if (status == BT_OK)
+    status = ledger_entry_next(ledger, &entry.number, error);
+  if (status == BT_OK)
+    status =
+        next_version(ledger, unit, bt_characteristic_key(baseline->characteristic), version, error);
+  if (status == BT_OK)
+    status = put_baseline(ledger, unit, baseline, *version, entry.number, error);
+  if (status == BT_OK)
+    status = ledger_entry_seal(ledger, &entry, NULL, error);
+  return status;
+}
+
+bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                                 bt_time now, int64_t *version, bt_error *error) {
+  *version = 0;
+  bt_status status = baseline_valid(baseline, error);
+  if (status == BT_OK)
+    status = ledger_begin(ledger, error);
+  if (status != BT_OK)
+    return status;
+  status = add_baseline(ledger, unit, baseline, now, version, error);
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK) {
+    ledger_rollback(ledger);
+    *version = 0;
+  }
+  return status;
+}
+
+static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, bt_baseline *b) {
+  *b = (bt_baseline){.version = sqlite3_column_int64(row, 0),
+                     .characteristic = characteristic,
+                     .from = sqlite3_column_int64(row, 1),
+                     .to = sqlite3_column_int64(row, 2),
+                     .screen = sqlite3_column_int(row, 3) != 0,
+                     .has_centre = sqlite3_column_type(row, 4) != SQLITE_NULL,
+                     .centre = sqlite3_column_double(row, 4),
+                     .has_sigma = sqlite3_column_type(row, 5) != SQLITE_NULL,
+                     .sigma = sqlite3_column_double(row, 5),
+                     .adjusted = sqlite3_column_int(row, 6) != 0,
+                     .slope_per_day = sqlite3_column_double(row, 7),
+                     .slope_se = sqlite3_column_double(row, 8),
+                     .mean_age_days = sqlite3_column_double(row, 9),
+                     .oldest_age_days = sqlite3_column_double(row, 10),
+                     .n = sqlite3_column_int64(row, 11),
+                     .by = bt_copy((const char *)sqlite3_column_text(row, 12)),
+                     .why = bt_copy((const char *)sqlite3_column_text(row, 13))};
+  return b->by != NULL && b->why != NULL;
+}
+
+static const char latest_of_each_period[] =
+    "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "
+    "b.slope_per_day, b.slope_se, b.mean_age_days, b.oldest_age_days, b.n, e.by, e.why "
+    "FROM main.baseline AS b JOIN main.entry AS e ON e.number = b.entry "
+    "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.from_day < ?3 AND NOT EXISTS ("
+    "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
+    "AND later.characteristic = b.characteristic AND later.from_day = b.from_day "
+    "AND later.to_day = b.to_day AND later.version > b.version) "
+    "ORDER BY b.from_day, b.version";
+
+static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic characteristic,
+                          bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  size_t capacity = 0;
+  bool row = true;
+  bt_status status = ledger_prepare(ledger, latest_of_each_period, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "iti", unit,
+                         bt_characteristic_key(characteristic), until);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (!bt_grow(list, &capacity, *n + 1, sizeof **list) ||
+        !read_baseline(statement, characteristic, &(*list)[(*n)++]))
+      status = bt_fail_memory(error);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
+                              bt_time until, bt_baseline **baselines, size_t *n, bt_error *error) {
+  int64_t number = 0;
+  *baselines = NULL;
+  *n = 0;
+  bt_status status = ledger_unit_number(ledger, unit, &number, error);
+  if (status == BT_OK && number == 0)
+    status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
+  if (status == BT_OK)
+    status = read_all(ledger, number, characteristic, until, baselines, n, error);
+  if (status != BT_OK) {
+    for (size_t i = 0; i < *n; i++)
+      bt_baseline_free(&(*baselines)[i]);
+    free(*baselines);
+    *baselines = NULL;
+    *n = 0;
+  }
+  return status;
+}

@@ -1,0 +1,131 @@
+/* Digests of checks, events and texts.
+ *
+ * Canonical form: integers are 8 bytes, two's complement, little-endian; a double is its IEEE 754
+ * bits as such an integer, negative zero as zero (SQLite does not keep its sign); what may be
+ * absent has a byte before it, 0 absent or 1 present; a word has its length before it, as an
+ * integer; a stored text is SHA-256(salt and body), so that its body can be blanked one day.
+ *
+ * check: 'c' ('h' for one held back), source, line, last line, unit, time, sequence, has clock,
+ *        state, refill, each reading in canonical order (absent flag, value), each text in
+ * canonical order (absent flag, SHA-256) event: 'e', source (0: typed in), line, last line, unit,
+ * time, has clock, kind as a word, note (absent flag, SHA-256) Both are cut to 16 bytes by
+ * BLAKE2b-128 (RFC 7693), without a key. How checked: the tests compute all digests anew from the
+ * tables (tests/unit/ledger). */
+#include "ledger_private.h"
+
+#include <sodium.h>
+#include <string.h>
+
+/* Longest form: a check with everything present takes 400 bytes. */
+enum { FORM_BYTES = 512 };
+
+typedef struct canonical_form {
+  unsigned char bytes[FORM_BYTES];
+  size_t length;
+} canonical_form;
+
+_Static_assert(1 + 9 * 8 + BT_READING_COUNT * 9 + BT_FIELD_COUNT * 33 <= FORM_BYTES,
+               "a check's canonical form must fit");
+
+static void put_integer(canonical_form *form, int64_t value) {
+  uint64_t bits = (uint64_t)value;
+  for (int i = 0; i < 8; i++, bits >>= 8)
+    form->bytes[form->length++] = (unsigned char)(bits & 0xFF);
+}
+
+static void put_double(canonical_form *form, double value) {
+  double plain = value + 0.0; /* negative zero becomes zero */
+  int64_t bits;
+  memcpy(&bits, &plain, sizeof bits);
+  put_integer(form, bits);
+}
+
+static void put_text(canonical_form *form, const ledger_text *text) {
+  form->bytes[form->length++] = text->number != 0;
+  if (text->number != 0) {
+    memcpy(form->bytes + form->length, text->sha256, BT_SHA256_BYTES);
+    form->length += BT_SHA256_BYTES;
+  }
+}
+
+static void put_readings(canonical_form *form, const bt_check *check) {
+  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
+    bool there = bt_check_has(check, r);
+    form->bytes[form->length++] = there;
+    if (there)
+      put_double(form, check->reading[r]);
+  }
+}
+
+/* Can't fail: only a wrong length of digest or key is refused. */
+static void cut(const canonical_form *form, unsigned char *digest) {
+  (void)crypto_generichash(digest, LEDGER_DIGEST_BYTES, form->bytes, form->length, NULL, 0);
+}
+
+void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest) {
+  const bt_check *check = &row->check;
+  canonical_form form = {.length = 0};
+  form.bytes[form.length++] = (unsigned char)tag;
+  put_integer(&form, row->source);
+  put_integer(&form, check->line);
+  put_integer(&form, check->last_line);
+  put_integer(&form, row->unit);
+  put_integer(&form, check->time);
+  put_integer(&form, check->sequence);
+  put_integer(&form, check->has_clock);
+  put_integer(&form, check->state);
+  put_integer(&form, check->refill);
+  put_readings(&form, check);
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
+    put_text(&form, &row->text[f]);
+  cut(&form, digest);
+}
+
+void ledger_check_content(const bt_check *check, unsigned char *digest) {
+  canonical_form form = {.length = 0};
+  put_integer(&form, check->state);
+  put_integer(&form, check->refill);
+  put_readings(&form, check);
+  crypto_generichash_state state;
+  (void)crypto_generichash_init(&state, NULL, 0, LEDGER_DIGEST_BYTES);
+  (void)crypto_generichash_update(&state, form.bytes, form.length);
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++) {
+    const char *text = check->text[f];
+    if (f == BT_FIELD_OPERATOR || f == BT_FIELD_REMARK)
+      continue;
+    /* The NUL ends the text, so that two fields can't be taken for others; 1 marks an absent one.
+     */
+    const unsigned char absent = 1;
+    if (text == NULL)
+      (void)crypto_generichash_update(&state, &absent, 1);
+    else
+      (void)crypto_generichash_update(&state, (const unsigned char *)text, strlen(text) + 1);
+  }
+  (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
+}
+
+void ledger_event_digest(const bt_event *event, int64_t unit, int64_t source,
+                         const ledger_text *note, unsigned char *digest) {
+  const char *kind = bt_event_key(event->kind);
+  canonical_form form = {.length = 0};
+  form.bytes[form.length++] = 'e';
+  put_integer(&form, source);
+  put_integer(&form, event->line);
+  put_integer(&form, event->last_line);
+  put_integer(&form, unit);
+  put_integer(&form, event->time);
+  put_integer(&form, event->has_clock);
+  put_integer(&form, (int64_t)strlen(kind));
+  memcpy(form.bytes + form.length, kind, strlen(kind));
+  form.length += strlen(kind);
+  put_text(&form, note);
+  cut(&form, digest);
+}
+
+void ledger_text_sha256(const unsigned char *salt, const char *body, unsigned char *sha256) {
+  crypto_hash_sha256_state state;
+  (void)crypto_hash_sha256_init(&state);
+  (void)crypto_hash_sha256_update(&state, salt, LEDGER_SALT_BYTES);
+  (void)crypto_hash_sha256_update(&state, (const unsigned char *)body, strlen(body));
+  (void)crypto_hash_sha256_final(&state, sha256);
+}

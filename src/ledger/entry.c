@@ -1,0 +1,173 @@
+/* The chain of entries.
+ *
+ * state = SHA-256(form of the entry's head, then form of each list below, in this order). The
+ * form of a row is its columns in order, each with a letter before it: n (NULL), i (integer, 8
+ * bytes little-endian), r (REAL, its IEEE 754 bits likewise), t and b (text and blob: length as 8
+ * bytes little-endian, then the bytes). Before each list's rows stands its letter, so that rows
+ * of one list can't be taken for those of another:
+ *
+ *   E  previous state, number, kind, at, by, why
+ *   U  units that it named first          S  its source
+ *   C  digests of its checks, in order of (line, unit, time, sequence)
+ *   H  digests of its rows held back, likewise
+ *   V  digests of its events, in order of (line, number)
+ *   R  refused lines                      T  what the source brought for each unit
+ *   W  settings: the version              N  their units        L  their tolerances
+ *   B  baselines
+ *
+ * The first entry's previous state is 32 zero bytes. How checked: a test walks the tables of a
+ * ledger and computes the chain anew, with its own code (tests/unit/ledger). */
+#include "ledger_private.h"
+
+#include <sodium.h>
+#include <string.h>
+
+static const struct {
+  char letter;
+  const char *sql; /* ?1 is the entry's number */
+} lists[] = {
+    {'U', "SELECT number, name, folded FROM main.unit WHERE entry = ?1 ORDER BY number"},
+    {'S', "SELECT number, name, kind, sha256, bytes, reading FROM main.source WHERE entry = ?1"},
+    {'C', NULL}, /* the caller's */
+    {'H', "SELECT h.digest FROM main.held AS h JOIN main.source AS s ON s.number = h.source "
+          "WHERE s.entry = ?1 ORDER BY h.line, h.unit, h.time, h.sequence"},
+    {'V', "SELECT digest FROM main.event WHERE entry = ?1 ORDER BY line, number"},
+    {'R', "SELECT r.number, r.line, r.header, r.field, r.reason, r.serious FROM main.source AS s "
+          "JOIN main.refusal AS r ON r.source = s.number WHERE s.entry = ?1 ORDER BY r.number"},
+    {'T', "SELECT t.unit, t.source, t.rows, t.fresh, t.known, t.conflicts FROM main.source AS s "
+          "JOIN main.source_unit AS t ON t.source = s.number WHERE s.entry = ?1 ORDER BY t.unit"},
+    {'W', "SELECT number, weekdays, alarms_per_unit_year, tell, clinic FROM main.setting_version "
+          "WHERE entry = ?1"},
+    {'N', "SELECT u.number, u.name, u.beam, u.fluence, u.plate_alpha_per_um, u.plate_threshold, "
+          "u.spread, u.refill_interval_days, u.expected_days FROM main.setting_version AS v "
+          "JOIN main.unit_setting AS u ON u.version = v.number WHERE v.entry = ?1 "
+          "ORDER BY u.number"},
+    {'L', "SELECT t.number, t.unit, t.characteristic, t.low, t.high, t.source, t.from_day "
+          "FROM main.setting_version AS v JOIN main.tolerance AS t ON t.version = v.number "
+          "WHERE v.entry = ?1 ORDER BY t.number"},
+    {'B',
+     "SELECT unit, characteristic, version, from_day, to_day, screen, centre, sigma, adjusted, "
+     "slope_per_day, slope_se, mean_age_days, oldest_age_days, n FROM main.baseline "
+     "WHERE entry = ?1 ORDER BY unit, characteristic, version"},
+};
+
+static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
+  (void)crypto_hash_sha256_update(state, bytes, length);
+}
+
+static void hash_number(crypto_hash_sha256_state *state, char letter, uint64_t bits) {
+  unsigned char form[9] = {(unsigned char)letter};
+  for (int i = 1; i <= 8; i++, bits >>= 8)
+    form[i] = (unsigned char)(bits & 0xFF);
+  hash_bytes(state, form, sizeof form);
+}
+
+static void hash_block(crypto_hash_sha256_state *state, char letter, const void *bytes,
+                       size_t length) {
+  if (bytes == NULL) {
+    hash_bytes(state, "n", 1);
+    return;
+  }
+  hash_number(state, letter, length);
+  hash_bytes(state, bytes, length);
+}
+
+static void hash_text(crypto_hash_sha256_state *state, const char *text) {
+  hash_block(state, 't', text, text == NULL ? 0 : strlen(text));
+}
+
+static void hash_row(crypto_hash_sha256_state *state, sqlite3_stmt *row) {
+  for (int c = 0; c < sqlite3_column_count(row); c++) {
+    int type = sqlite3_column_type(row, c);
+    if (type == SQLITE_INTEGER) {
+      hash_number(state, 'i', (uint64_t)sqlite3_column_int64(row, c));
+    } else if (type == SQLITE_FLOAT) {
+      double value = sqlite3_column_double(row, c);
+      uint64_t bits;
+      memcpy(&bits, &value, sizeof bits);
+      hash_number(state, 'r', bits);
+    } else if (type == SQLITE_NULL) {
+      hash_bytes(state, "n", 1);
+    } else {
+      /* An empty blob is a NULL pointer, but it isn't absent. */
+      const void *bytes = sqlite3_column_blob(row, c);
+      hash_block(state, type == SQLITE_TEXT ? 't' : 'b', bytes == NULL ? "" : bytes,
+                 (size_t)sqlite3_column_bytes(row, c));
+    }
+  }
+}
+
+static bt_status hash_list(bt_ledger *ledger, const char *sql, int64_t entry,
+                           crypto_hash_sha256_state *state, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = true;
+  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  if (status == BT_OK && sqlite3_bind_parameter_count(statement) > 0)
+    status = ledger_bind(ledger, error, statement, "i", entry);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status == BT_OK && row)
+      hash_row(state, statement);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) {
+  return ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.entry", number,
+                       error);
+}
+
+/* The last entry's state; zeros before the first. */
+static bt_status previous_state(bt_ledger *ledger, unsigned char *previous, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  memset(previous, 0, LEDGER_STATE_BYTES);
+  bt_status status = ledger_prepare(
+      ledger, "SELECT state FROM main.entry ORDER BY number DESC LIMIT 1", &statement, error);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row) {
+    if (sqlite3_column_bytes(statement, 0) == LEDGER_STATE_BYTES)
+      memcpy(previous, sqlite3_column_blob(statement, 0), LEDGER_STATE_BYTES);
+    else
+      status =
+          bt_fail(error, BT_DAMAGED, "%s: the last entry has no state; use a backup", ledger->path);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
+                            bt_error *error) {
+  unsigned char previous[LEDGER_STATE_BYTES];
+  unsigned char sealed[LEDGER_STATE_BYTES];
+  crypto_hash_sha256_state state;
+  bt_status status = previous_state(ledger, previous, error);
+  if (status != BT_OK)
+    return status;
+  (void)crypto_hash_sha256_init(&state);
+  hash_bytes(&state, "E", 1);
+  hash_block(&state, 'b', previous, sizeof previous);
+  hash_number(&state, 'i', (uint64_t)entry->number);
+  hash_text(&state, entry->kind);
+  hash_number(&state, 'i', (uint64_t)entry->at);
+  hash_text(&state, entry->by);
+  hash_text(&state, entry->why);
+  for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == BT_OK; i++) {
+    const char *sql = lists[i].letter == 'C' ? checks_sql : lists[i].sql;
+    hash_bytes(&state, &lists[i].letter, 1);
+    if (sql != NULL)
+      status = hash_list(ledger, sql, entry->number, &state, error);
+  }
+  (void)crypto_hash_sha256_final(&state, sealed);
+  if (status != BT_OK)
+    return status;
+  return ledger_put(ledger, error,
+                    "INSERT INTO main.entry (number, kind, at, by, why, previous, state) "
+                    "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                    "ititt"
+                    "bb",
+                    entry->number, entry->kind, entry->at, entry->by, entry->why, previous,
+                    sizeof previous, sealed, sizeof sealed);
+}

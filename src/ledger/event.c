@@ -1,0 +1,90 @@
+/* Events as rows, and the entry of an event that a person typed in. */
+#include "ledger_private.h"
+
+static bt_status event_known(bt_ledger *ledger, const bt_event *event, int64_t unit, bool *known,
+                             bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bt_status status =
+      ledger_prepare(ledger, "SELECT 1 FROM main.event WHERE unit = ?1 AND time = ?2 AND kind = ?3",
+                     &statement, error);
+  if (status == BT_OK)
+    status =
+        ledger_bind(ledger, error, statement, "iit", unit, event->time, bt_event_key(event->kind));
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, known, error);
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+static bt_status note_add(bt_ledger *ledger, const char *body, ledger_text *note, bt_error *error) {
+  sqlite3_stmt *insert = NULL;
+  bt_status status = ledger_prepare(ledger, LEDGER_TEXT_INSERT, &insert, error);
+  if (status == BT_OK)
+    status = ledger_text_add(ledger, insert, body, note, error);
+  (void)sqlite3_finalize(insert);
+  return status;
+}
+
+bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                           int64_t entry, bool *known, bt_error *error) {
+  ledger_text note = {0};
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  bt_status status = event_known(ledger, event, unit, known, error);
+  if (status != BT_OK || *known)
+    return status;
+  if (event->note != NULL)
+    status = note_add(ledger, event->note, &note, error);
+  if (status != BT_OK)
+    return status;
+  ledger_event_digest(event, unit, source, &note, digest);
+  /* A note or source of number 0 is none. */
+  return ledger_put(ledger, error,
+                    "INSERT INTO main.event (number, unit, time, has_clock, kind, note, source, "
+                    "line, last_line, entry, digest) "
+                    "VALUES (NULL, ?1, ?2, ?3, ?4, nullif(?5, 0), nullif(?6, 0), ?7, ?8, ?9, ?10)",
+                    "iiitiiiiib", unit, event->time, (int64_t)event->has_clock,
+                    bt_event_key(event->kind), note.number, source, event->line, event->last_line,
+                    entry, digest, sizeof digest);
+}
+
+/* All within the transaction: the unit, the event, its entry. */
+static bt_status add_event(bt_ledger *ledger, const bt_event *event, bool new_unit, const char *by,
+                           bt_time now, bool *known, bt_error *error) {
+  ledger_entry entry = {.kind = "event", .at = now, .by = by};
+  int64_t unit = 0;
+  bt_status status = ledger_entry_next(ledger, &entry.number, error);
+  if (status == BT_OK)
+    status = ledger_unit_number(ledger, event->unit, &unit, error);
+  if (status == BT_OK && unit == 0) {
+    if (new_unit)
+      status = ledger_unit_add(ledger, event->unit, entry.number, &unit, error);
+    else
+      status = ledger_unit_unknown(ledger, event->unit, BT_REFUSED,
+                                   "correct the name, or say --new-unit", error);
+  }
+  if (status == BT_OK)
+    status = ledger_event_put(ledger, event, unit, 0, entry.number, known, error);
+  if (status == BT_OK && !*known)
+    status = ledger_entry_seal(ledger, &entry, NULL, error);
+  return status;
+}
+
+bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new_unit,
+                              const char *by, bt_time now, bool *known, bt_error *error) {
+  *known = false;
+  bt_status status = ledger_asked(by, "who enters this (--by)", error);
+  if (status == BT_OK)
+    status = ledger_event_valid(event, error);
+  if (status == BT_OK)
+    status = ledger_begin(ledger, error);
+  if (status != BT_OK)
+    return status;
+  status = add_event(ledger, event, new_unit, by, now, known, error);
+  if (status == BT_OK && *known)
+    ledger_rollback(ledger);
+  else if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK)
+    ledger_rollback(ledger);
+  return status;
+}

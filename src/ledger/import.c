@@ -1,0 +1,305 @@
+/* The import of one source: one transaction, one entry.
+ *
+ * Checks are staged in a temporary table in order of (unit, time, arrival), then merged. Events and
+ * refused lines are few and go straight in: an abandoned import rolls them back. */
+#include "ledger_private.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A unit's name as written in the log, and its place among the tallies. */
+typedef struct written_name {
+  char *name;
+  size_t tally;
+} written_name;
+
+struct bt_import {
+  bt_ledger *ledger;
+  ledger_entry entry;
+  int64_t source;
+  bool new_units;
+  int64_t last_unit; /* units up to this number were there before */
+  sqlite3_stmt *stage;
+  written_name *names;
+  size_t names_n, names_capacity, last_name;
+  ledger_tally *tally;
+  size_t tallies, tally_capacity;
+  int32_t staged;
+  int64_t refused;
+  bool failed; /* a row could not be taken: nothing may be stored */
+};
+
+/* Room for the working pages of the tables and of the staging table, in KiB: 64 MB together. */
+static const char import_caches[] =
+    "PRAGMA main.cache_size = -40000; PRAGMA temp.cache_size = -24000";
+static const char usual_caches[] = "PRAGMA main.cache_size = -2000; PRAGMA temp.cache_size = -500";
+
+#define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
+#define STAGING_TEXT(ID, key)                ", " #key " TEXT"
+
+/* The staging table holds texts themselves; `sequence` is the row's number in the file. `fresh`
+ * brings the digests of what was added back into the order of lines. */
+static const char staging_sql[] =
+    "CREATE TABLE temp.staging (unit INTEGER, time INTEGER, sequence INTEGER, has_clock INTEGER, "
+    "source INTEGER, line INTEGER, last_line INTEGER, state INTEGER, refill INTEGER" BT_READINGS(
+        STAGING_READING) BT_TEXTS(STAGING_TEXT) ", digest BLOB, "
+                                                "PRIMARY KEY (unit, time, sequence)) "
+                                                "STRICT, WITHOUT ROWID;"
+                                                "CREATE TABLE temp.fresh (line INTEGER, unit "
+                                                "INTEGER, time INTEGER, sequence INTEGER, digest "
+                                                "BLOB, PRIMARY KEY (line, unit, time, sequence)) "
+                                                "STRICT, WITHOUT ROWID";
+
+static void release(bt_import *import) {
+  (void)sqlite3_finalize(import->stage);
+  for (size_t i = 0; i < import->names_n; i++)
+    free(import->names[i].name);
+  free(import->names);
+  free(import->tally);
+  free(import);
+}
+
+void bt_import_abandon(bt_import *import) {
+  if (import == NULL)
+    return;
+  bt_ledger *ledger = import->ledger;
+  release(import);
+  ledger_rollback(ledger);
+  /* Only memory: nothing is lost when the caches stay large. */
+  (void)sqlite3_exec(ledger->db, usual_caches, NULL, NULL, NULL);
+}
+
+/* Whether this very file is in the ledger, read in the same way. */
+static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, bool *repeated,
+                               bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = true;
+  bool other = false;
+  *repeated = false;
+  bt_status status = ledger_prepare(ledger, "SELECT reading FROM main.source WHERE sha256 = ?1",
+                                    &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
+  while (status == BT_OK && row && !*repeated) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    const char *reading = (const char *)sqlite3_column_text(statement, 0);
+    *repeated = reading != NULL && strcmp(reading, source->reading) == 0;
+    other = true;
+  }
+  (void)sqlite3_finalize(statement);
+  if (status == BT_OK && other && !*repeated)
+    status = bt_fail(error, BT_REFUSED,
+                     "%s: this very file was imported before, read in another way (other map or "
+                     "reading options); nothing was stored",
+                     source->name);
+  return status;
+}
+
+static bt_status prepare_import(bt_import *import, const bt_source *source, bt_error *error) {
+  bt_ledger *ledger = import->ledger;
+  bt_status status = ledger_run(ledger, import_caches, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, staging_sql, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "INSERT INTO temp.staging (" LEDGER_CHECK_COLUMNS
+                            ") VALUES (" LEDGER_CHECK_PLACES ")",
+                            &import->stage, error);
+  if (status == BT_OK)
+    status = ledger_entry_next(ledger, &import->entry.number, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "SELECT coalesce(max(number), 0) FROM main.unit",
+                           &import->last_unit, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
+                           &import->source, error);
+  if (status == BT_OK)
+    status = ledger_put(ledger, error,
+                        "INSERT INTO main.source (number, entry, name, kind, sha256, bytes, "
+                        "reading) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                        "iittbit", import->source, import->entry.number, source->name,
+                        source->kind == BT_SOURCE_CHECKS ? "checks" : "events", source->sha256,
+                        sizeof source->sha256, source->bytes, source->reading);
+  return status;
+}
+
+bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,
+                          bt_import **import, bool *repeated, bt_error *error) {
+  *import = NULL;
+  *repeated = false;
+  bt_status status = ledger_begin(ledger, error);
+  if (status != BT_OK)
+    return status;
+  status = find_repeated(ledger, source, repeated, error);
+  if (status != BT_OK || *repeated) {
+    ledger_rollback(ledger);
+    return status;
+  }
+  bt_import *made = bt_new(1, sizeof *made);
+  if (made == NULL) {
+    ledger_rollback(ledger);
+    return bt_fail_memory(error);
+  }
+  made->ledger = ledger;
+  made->new_units = new_units;
+  made->entry = (ledger_entry){.kind = "import", .at = now};
+  status = prepare_import(made, source, error);
+  if (status != BT_OK) {
+    bt_import_abandon(made);
+    return status;
+  }
+  *import = made;
+  return BT_OK;
+}
+
+/* The number of the unit of that name: found, or taken as new where that is allowed. */
+static bt_status unit_of(bt_import *import, const char *name, int64_t line, int64_t *unit,
+                         bt_error *error) {
+  bt_status status = ledger_unit_number(import->ledger, name, unit, error);
+  if (status != BT_OK || *unit != 0)
+    return status;
+  if (!import->new_units && import->last_unit > 0) {
+    status = ledger_unit_unknown(import->ledger, name, BT_REFUSED,
+                                 "correct the name, or say --new-unit", error);
+    bt_error_prefix(error, "line %lld", (long long)line);
+    return status;
+  }
+  return ledger_unit_add(import->ledger, name, import->entry.number, unit, error);
+}
+
+/* The tally of that unit. The names that a log uses are few and looked up once. */
+static bt_status tally_of(bt_import *import, const char *name, int64_t line, ledger_tally **tally,
+                          bt_error *error) {
+  for (size_t tried = 0; tried < import->names_n; tried++) {
+    size_t i = (import->last_name + tried) % import->names_n;
+    if (strcmp(import->names[i].name, name) == 0) {
+      import->last_name = i;
+      *tally = &import->tally[import->names[i].tally];
+      return BT_OK;
+    }
+  }
+  int64_t unit = 0;
+  size_t at = 0;
+  bt_status status = unit_of(import, name, line, &unit, error);
+  if (status != BT_OK)
+    return status;
+  while (at < import->tallies && import->tally[at].unit != unit)
+    at++;
+  if (!bt_grow(&import->tally, &import->tally_capacity, at + 1, sizeof *import->tally) ||
+      !bt_grow(&import->names, &import->names_capacity, import->names_n + 1,
+               sizeof *import->names) ||
+      (import->names[import->names_n].name = bt_copy(name)) == NULL)
+    return bt_fail_memory(error);
+  if (at == import->tallies)
+    import->tally[import->tallies++] = (ledger_tally){.unit = unit};
+  import->names[import->names_n].tally = at;
+  import->last_name = import->names_n++;
+  *tally = &import->tally[at];
+  return BT_OK;
+}
+
+static bt_status stage_check(bt_import *import, const bt_check *check, bt_error *error) {
+  ledger_tally *tally = NULL;
+  bool more = false;
+  bt_status status = ledger_check_valid(check, error);
+  if (status == BT_OK)
+    status = tally_of(import, check->unit, check->line, &tally, error);
+  if (status != BT_OK)
+    return status;
+  if (import->staged == INT32_MAX)
+    return bt_fail(error, BT_INPUT, "the log has over 2,147,483,647 rows; split it");
+  ledger_row row = {.check = *check, .unit = tally->unit, .source = import->source};
+  row.check.sequence = import->staged++;
+  bool bound = ledger_row_bind(import->stage, &row);
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
+    bound = sqlite3_bind_text(import->stage, LEDGER_TEXT + (int)f + 1, check->text[f], -1,
+                              SQLITE_STATIC) == SQLITE_OK &&
+            bound;
+  if (!bound)
+    return ledger_fault(import->ledger, "importing", error);
+  return ledger_step(import->ledger, import->stage, &more, error);
+}
+
+bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) {
+  bt_status status = stage_check(import, check, error);
+  import->failed = import->failed || status != BT_OK;
+  return status;
+}
+
+bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *error) {
+  ledger_tally *tally = NULL;
+  bool known = false;
+  bt_status status = ledger_event_valid(event, error);
+  if (status == BT_OK)
+    status = tally_of(import, event->unit, event->line, &tally, error);
+  if (status == BT_OK)
+    status = ledger_event_put(import->ledger, event, tally->unit, import->source,
+                              import->entry.number, &known, error);
+  if (status == BT_OK) {
+    tally->rows++;
+    tally->known += known;
+    tally->fresh += !known;
+  }
+  import->failed = import->failed || status != BT_OK;
+  return status;
+}
+
+bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_error *error) {
+  bt_status status =
+      ledger_put(import->ledger, error,
+                 "INSERT INTO main.refusal (source, number, line, header, field, reason, serious) "
+                 "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                 "iiitt"
+                 "ti",
+                 import->source, ++import->refused, refusal->line, refusal->column, refusal->field,
+                 refusal->reason, (int64_t)refusal->serious);
+  import->failed = import->failed || status != BT_OK;
+  return status;
+}
+
+static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_error *error) {
+  bt_status status = BT_OK;
+  *counts = (bt_import_counts){.rows = import->refused, .refused = import->refused};
+  for (size_t i = 0; i < import->tallies && status == BT_OK; i++) {
+    const ledger_tally *tally = &import->tally[i];
+    counts->rows += tally->rows;
+    counts->fresh += tally->fresh;
+    counts->known += tally->known;
+    counts->conflicts += tally->conflicts;
+    status = ledger_put(import->ledger, error,
+                        "INSERT INTO main.source_unit (unit, source, rows, fresh, known, "
+                        "conflicts) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                        "iiiiii", tally->unit, import->source, tally->rows, tally->fresh,
+                        tally->known, tally->conflicts);
+  }
+  return status;
+}
+
+bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error *error) {
+  bt_ledger *ledger = import->ledger;
+  bt_status status = BT_OK;
+  *counts = (bt_import_counts){0};
+  if (import->failed)
+    status = bt_fail(error, BT_USAGE, "a row of this import failed before; nothing was stored");
+  if (status == BT_OK)
+    status = ledger_merge(ledger, import->source, import->last_unit, import->tally, import->tallies,
+                          error);
+  if (status == BT_OK)
+    status = store_tallies(import, counts, error);
+  if (status == BT_OK)
+    status = ledger_entry_seal(ledger, &import->entry,
+                               "SELECT digest FROM temp.fresh ORDER BY line, unit, time, sequence",
+                               error);
+  (void)sqlite3_finalize(import->stage);
+  import->stage = NULL;
+  if (status == BT_OK)
+    status = ledger_run(ledger, "DROP TABLE temp.staging; DROP TABLE temp.fresh", error);
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK)
+    *counts = (bt_import_counts){0};
+  bt_import_abandon(import); /* after a commit there is nothing to roll back */
+  return status;
+}

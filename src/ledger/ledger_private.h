@@ -1,0 +1,234 @@
+/* What the files of the ledger room share. Not for other rooms.
+ *
+ * Column lists are generated from the X-macros of record.h, so that a column is written down once.
+ * The tables `checks`, `held` and the staging table have one shape: the columns of
+ * LEDGER_CHECK_COLUMNS, in the order of ledger_column. */
+#ifndef LEDGER_PRIVATE_H
+#define LEDGER_PRIVATE_H
+
+#include "beamtally/ledger.h"
+
+#include <sqlite3.h>
+
+enum {
+  LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
+  LEDGER_VERSION = 1,
+  LEDGER_WAIT_MS = 10000,
+  LEDGER_DIGEST_BYTES = 16,
+  LEDGER_STATE_BYTES = 32,
+  LEDGER_SALT_BYTES = 16
+};
+
+struct bt_ledger {
+  sqlite3 *db;
+  char *path;
+  bt_ledger_mode mode;
+};
+
+/* ---- Columns of a check ---------------------------------------------------------------------- */
+
+#define LEDGER_READING_NAME(ID, key, unit, sign)  ", " #key
+#define LEDGER_TEXT_NAME(ID, key)                 ", " #key
+#define LEDGER_TEXT_BODY(ID, key)                 ", (SELECT body FROM main.text WHERE number = c." #key ")"
+#define LEDGER_READING_PLACE(ID, key, unit, sign) ", ?"
+#define LEDGER_TEXT_PLACE(ID, key)                ", ?"
+
+#define LEDGER_KEY_COLUMNS                                                                         \
+  "unit, time, sequence, has_clock, source, line, last_line, state, refill" BT_READINGS(           \
+      LEDGER_READING_NAME)
+
+/* As stored: texts are numbers of rows of `text` (in the staging table, the texts themselves). */
+#define LEDGER_CHECK_COLUMNS LEDGER_KEY_COLUMNS BT_TEXTS(LEDGER_TEXT_NAME) ", digest"
+
+/* As read from `checks AS c` or `held AS c`: texts are bodies. */
+#define LEDGER_CHECK_BODIES LEDGER_KEY_COLUMNS BT_TEXTS(LEDGER_TEXT_BODY) ", digest"
+
+#define LEDGER_CHECK_PLACES                                                                        \
+  "?, ?, ?, ?, ?, ?, ?, ?, ?" BT_READINGS(LEDGER_READING_PLACE) BT_TEXTS(LEDGER_TEXT_PLACE) ", ?"
+
+typedef enum ledger_column {
+  LEDGER_UNIT,
+  LEDGER_TIME,
+  LEDGER_SEQUENCE,
+  LEDGER_HAS_CLOCK,
+  LEDGER_SOURCE,
+  LEDGER_LINE,
+  LEDGER_LAST_LINE,
+  LEDGER_STATE,
+  LEDGER_REFILL,
+  LEDGER_READING,
+  LEDGER_TEXT = LEDGER_READING + BT_READING_COUNT,
+  LEDGER_DIGEST = LEDGER_TEXT + BT_FIELD_COUNT
+} ledger_column;
+
+/* A text as stored: its row, and SHA-256(salt and body). number 0: there is none. */
+typedef struct ledger_text {
+  int64_t number;
+  unsigned char sha256[BT_SHA256_BYTES];
+} ledger_text;
+
+/* A check with the numbers that the ledger gave. */
+typedef struct ledger_row {
+  bt_check check;
+  int64_t unit, source;
+  ledger_text text[BT_FIELD_COUNT];
+} ledger_row;
+
+/* Binds all but the texts and the digest. False when SQLite refused. */
+bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row);
+
+/* Reads a row whose texts are bodies; they are borrowed until the statement moves on. */
+void ledger_row_read(sqlite3_stmt *statement, ledger_row *row);
+
+/* ---- SQLite with sentences (sql.c) ----------------------------------------------------------- */
+
+/* Turns the connection's last failure into a sentence. `doing` is a participle: "importing". */
+bt_status ledger_fault(const bt_ledger *ledger, const char *doing, bt_error *error) BT_MUST_CHECK;
+
+bt_status ledger_run(bt_ledger *ledger, const char *sql, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_prepare(bt_ledger *ledger, const char *sql, sqlite3_stmt **statement,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* *row tells whether there is a row; a statement that is done has been reset. */
+bt_status ledger_step(bt_ledger *ledger, sqlite3_stmt *statement, bool *row,
+                      bt_error *error) BT_MUST_CHECK;
+
+/* Runs one statement that gives no rows. types, one letter a parameter: i int64_t, t const char *
+ * or NULL, r double, o int (whether there is one) and double, b const void * and size_t. */
+bt_status ledger_put(bt_ledger *ledger, bt_error *error, const char *sql, const char *types,
+                     ...) BT_MUST_CHECK;
+
+/* The same parameters, bound to a statement that is stepped by the caller. */
+bt_status ledger_bind(bt_ledger *ledger, bt_error *error, sqlite3_stmt *statement,
+                      const char *types, ...) BT_MUST_CHECK;
+
+/* The one integer that a query without parameters gives; 0 when it gives none. */
+bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number,
+                        bt_error *error) BT_MUST_CHECK;
+
+/* BEGIN IMMEDIATE; BT_USAGE on a ledger opened for reading or in the midst of an import. */
+bt_status ledger_begin(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_commit(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+void ledger_rollback(bt_ledger *ledger);
+
+/* How long a writer waits for another: for tests. */
+void ledger_set_wait(bt_ledger *ledger, int milliseconds);
+
+/* ---- Schema (schema.c) ----------------------------------------------------------------------- */
+
+/* Makes all tables and triggers in an empty database. */
+bt_status ledger_schema_create(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* BT_DAMAGED naming the first table, index, trigger or view that is not as ours. */
+bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Digests (digest.c) ---------------------------------------------------------------------- */
+
+/* tag 'c' for a check, 'h' for one held back. */
+void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest);
+
+/* Digest of what two checks of one time are compared by: all but remark, operator and line. */
+void ledger_check_content(const bt_check *check, unsigned char *digest);
+
+/* note NULL where there is none; source 0 for one typed in by hand. */
+void ledger_event_digest(const bt_event *event, int64_t unit, int64_t source,
+                         const ledger_text *note, unsigned char *digest);
+
+void ledger_text_sha256(const unsigned char *salt, const char *body, unsigned char *sha256);
+
+/* ---- Entries (entry.c) ----------------------------------------------------------------------- */
+
+typedef struct ledger_entry {
+  int64_t number;
+  const char *kind; /* "created", "import", "event", "settings", "baseline" */
+  bt_time at;
+  const char *by, *why; /* NULL where not asked for */
+} ledger_entry;
+
+/* The number that the next entry will have. */
+bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) BT_MUST_CHECK;
+
+/* Hashes all that the entry brought onto the state before it, and stores the entry. checks_sql
+ * gives the digests of its checks in line order; NULL for an entry that brings no checks. */
+bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* ---- Texts, units, events -------------------------------------------------------------------- */
+
+enum { LEDGER_TEXT_SLOTS = 1024, LEDGER_TEXT_SHARED = 200 };
+
+/* Stores texts, each under a new salt. Short ones that repeat within an import (a meter, a pattern)
+ * share a row, but never a remark, which must be removable alone. Bounded: a text that meets
+ * another in its slot takes its place. */
+typedef struct ledger_texts {
+  sqlite3_stmt *insert;
+  struct {
+    bt_text_field field;
+    ledger_text text;
+    char body[LEDGER_TEXT_SHARED];
+  } slot[LEDGER_TEXT_SLOTS];
+} ledger_texts;
+
+bt_status ledger_texts_open(bt_ledger *ledger, ledger_texts **texts, bt_error *error) BT_MUST_CHECK;
+void ledger_texts_close(ledger_texts *texts);
+bt_status ledger_texts_put(bt_ledger *ledger, ledger_texts *texts, bt_text_field field,
+                           const char *body, ledger_text *text, bt_error *error) BT_MUST_CHECK;
+
+/* Stores one text under a new salt; insert is LEDGER_TEXT_INSERT, prepared. */
+bt_status ledger_text_add(bt_ledger *ledger, sqlite3_stmt *insert, const char *body,
+                          ledger_text *text, bt_error *error) BT_MUST_CHECK;
+
+#define LEDGER_TEXT_INSERT "INSERT INTO main.text (number, salt, body) VALUES (NULL, ?1, ?2)"
+
+/* *number of the unit of that name; 0 when there is none. */
+bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* BT_NOTFOUND or BT_REFUSED with the nearest name and what to do. */
+bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
+                              const char *advice, bt_error *error) BT_MUST_CHECK;
+
+bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* Stores the event unless one of its unit, time and kind is there (*known). */
+bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                           int64_t entry, bool *known, bt_error *error) BT_MUST_CHECK;
+
+/* BT_INPUT for an event or check that no log can hold: a reading that isn't finite, bad UTF-8 ...
+ */
+bt_status ledger_event_valid(const bt_event *event, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_check_valid(const bt_check *check, bt_error *error) BT_MUST_CHECK;
+
+/* BT_USAGE when a word that must be there is missing. */
+bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Comparing (compare.c) ------------------------------------------------------------------- */
+
+/* Contents of the checks of one unit and time. */
+typedef struct ledger_contents {
+  unsigned char (*digest)[LEDGER_DIGEST_BYTES];
+  size_t n, capacity;
+} ledger_contents;
+
+/* What becomes of a row that comes in. */
+typedef enum ledger_fate { LEDGER_ADD, LEDGER_KNOWN } ledger_fate;
+
+/* Takes each incoming content, in order, out of the multiset of stored ones: KNOWN where it was
+ * there, ADD where not. Sorts `stored`. *left is how many stored ones met no incoming. */
+bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *stored,
+                         unsigned char *fate, size_t *left, bt_error *error) BT_MUST_CHECK;
+
+/* ---- The merge (merge.c) --------------------------------------------------------------------- */
+
+/* Rows of one unit in one import. */
+typedef struct ledger_tally {
+  int64_t unit;
+  int64_t rows, fresh, known, conflicts;
+} ledger_tally;
+
+/* Moves the staged rows to `checks` and `held`; units up to last_unit were there before. */
+bt_status ledger_merge(bt_ledger *ledger, int64_t source, int64_t last_unit, ledger_tally *tally,
+                       size_t tallies, bt_error *error) BT_MUST_CHECK;
+
+#endif

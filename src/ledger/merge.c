@@ -1,0 +1,203 @@
+/* The merge: staged rows of one source against what the ledger holds.
+ *
+ * M1  Rows are compared for each (unit, time), as multisets of contents: readings, state, refill,
+ *     pattern, failed self-tests and meter; remark, operator and line don't count.
+ * M2  Nothing stored: all rows are added in file order, with sequences from 0.
+ * M3  Incoming contains stored: the surplus is added, with further sequences.
+ * M4  Stored contains incoming: nothing is added.
+ * M5  Otherwise a conflict: all incoming rows are held back, those not yet held are stored in
+ *     `held`.
+ * M6  Rows go in sorted by key.
+ *
+ * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
+ * bounded by the rows of one time. */
+#include "ledger_private.h"
+
+#include <stdlib.h>
+
+typedef struct merge {
+  bt_ledger *ledger;
+  int64_t source, last_unit;
+  sqlite3_stmt *groups, *rows;          /* over all that is staged */
+  sqlite3_stmt *staged, *stored, *held; /* of one unit and time */
+  sqlite3_stmt *add, *hold, *fresh;     /* inserts */
+  ledger_texts *texts;
+  ledger_contents incoming, known, kept; /* kept: held back before */
+  unsigned char *fate;
+  size_t fate_capacity;
+} merge;
+
+#define OF_ONE_TIME " AS c WHERE unit = ?1 AND time = ?2 ORDER BY sequence"
+
+static bt_status prepare_all(merge *m, bt_error *error) {
+  const struct {
+    sqlite3_stmt **statement;
+    const char *sql;
+  } wanted[] = {
+      {&m->groups, "SELECT unit, time, count(*) FROM temp.staging GROUP BY unit, time "
+                   "ORDER BY unit, time"},
+      {&m->rows, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging ORDER BY unit, time, sequence"},
+      {&m->staged, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging" OF_ONE_TIME},
+      {&m->stored, "SELECT " LEDGER_CHECK_BODIES " FROM main.checks" OF_ONE_TIME},
+      {&m->held, "SELECT " LEDGER_CHECK_BODIES " FROM main.held" OF_ONE_TIME},
+      {&m->add,
+       "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
+      {&m->hold,
+       "INSERT INTO main.held (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
+      {&m->fresh, "INSERT INTO temp.fresh (line, unit, time, sequence, digest) "
+                  "VALUES (?1, ?2, ?3, ?4, ?5)"},
+  };
+  bt_status status = ledger_texts_open(m->ledger, &m->texts, error);
+  for (size_t i = 0; i < sizeof wanted / sizeof wanted[0] && status == BT_OK; i++)
+    status = ledger_prepare(m->ledger, wanted[i].sql, wanted[i].statement, error);
+  return status;
+}
+
+static void release(merge *m) {
+  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored,
+                               m->held,   m->add,  m->hold,   m->fresh};
+  for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
+    (void)sqlite3_finalize(all[i]);
+  ledger_texts_close(m->texts);
+  free(m->incoming.digest);
+  free(m->known.digest);
+  free(m->kept.digest);
+  free(m->fate);
+}
+
+/* Contents of the rows that a statement gives for one unit and time. */
+static bt_status read_contents(merge *m, sqlite3_stmt *statement, int64_t unit, bt_time time,
+                               ledger_contents *contents, bt_error *error) {
+  bool row = true;
+  contents->n = 0;
+  bt_status status = ledger_bind(m->ledger, error, statement, "ii", unit, time);
+  while (status == BT_OK && row) {
+    status = ledger_step(m->ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    ledger_row read;
+    ledger_row_read(statement, &read);
+    if (!bt_grow(&contents->digest, &contents->capacity, contents->n + 1,
+                 sizeof contents->digest[0]))
+      return bt_fail_memory(error);
+    ledger_check_content(&read.check, contents->digest[contents->n++]);
+  }
+  return status;
+}
+
+/* Stores one row in `checks` or `held` under the sequence that it bears. */
+static bt_status store(merge *m, ledger_row *row, bool hold, bt_error *error) {
+  sqlite3_stmt *insert = hold ? m->hold : m->add;
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  bool bound = ledger_row_bind(insert, row);
+  bool more = false;
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++) {
+    int at = LEDGER_TEXT + (int)f + 1;
+    if (row->check.text[f] == NULL) {
+      bound = sqlite3_bind_null(insert, at) == SQLITE_OK && bound;
+      continue;
+    }
+    bt_status put =
+        ledger_texts_put(m->ledger, m->texts, f, row->check.text[f], &row->text[f], error);
+    if (put != BT_OK)
+      return put;
+    bound = sqlite3_bind_int64(insert, at, row->text[f].number) == SQLITE_OK && bound;
+  }
+  ledger_check_digest(hold ? 'h' : 'c', row, digest);
+  bound = sqlite3_bind_blob(insert, LEDGER_DIGEST + 1, digest, sizeof digest, SQLITE_STATIC) ==
+              SQLITE_OK &&
+          bound;
+  if (!bound)
+    return ledger_fault(m->ledger, "importing", error);
+  bt_status status = ledger_step(m->ledger, insert, &more, error);
+  if (status != BT_OK || hold)
+    return status;
+  status = ledger_bind(m->ledger, error, m->fresh, "iiiib", row->check.line, row->unit,
+                       row->check.time, (int64_t)row->check.sequence, digest, sizeof digest);
+  if (status == BT_OK)
+    status = ledger_step(m->ledger, m->fresh, &more, error);
+  return status;
+}
+
+/* Decides the fate of the n rows of one unit and time (M2 to M5). *hold: it is a conflict, and
+ * what is ADDed goes to `held`. *next is the sequence of the first row stored. */
+static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *hold, size_t *next,
+                        bt_error *error) {
+  bt_status status = BT_OK;
+  size_t left = 0;
+  *hold = false;
+  *next = 0;
+  m->known.n = 0;
+  if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
+    return bt_fail_memory(error);
+  if (unit <= m->last_unit)
+    status = read_contents(m, m->stored, unit, time, &m->known, error);
+  if (status == BT_OK && m->known.n == 0)
+    for (size_t i = 0; i < n; i++)
+      m->fate[i] = LEDGER_ADD;
+  if (status != BT_OK || m->known.n == 0)
+    return status;
+
+  status = read_contents(m, m->staged, unit, time, &m->incoming, error);
+  if (status == BT_OK)
+    status = ledger_compare(&m->incoming, &m->known, m->fate, &left, error);
+  if (status != BT_OK)
+    return status;
+  size_t met = m->known.n - left;
+  *next = m->known.n;
+  *hold = left > 0 && met < n;
+  if (!*hold)
+    return BT_OK;
+  status = read_contents(m, m->held, unit, time, &m->kept, error);
+  if (status == BT_OK)
+    status = ledger_compare(&m->incoming, &m->kept, m->fate, &left, error);
+  *next = m->kept.n;
+  return status;
+}
+
+static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, ledger_tally *tally,
+                             bt_error *error) {
+  bool hold = false;
+  size_t next = 0;
+  bt_status status = decide(m, unit, time, n, &hold, &next, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    bool there = false;
+    bool add = m->fate[i] == LEDGER_ADD;
+    status = ledger_step(m->ledger, m->rows, &there, error);
+    if (status == BT_OK && !there)
+      return bt_fail(error, BT_SYSTEM, "%s: the temporary table lost rows; check the disk",
+                     m->ledger->path);
+    if (status == BT_OK && add) {
+      ledger_row row;
+      ledger_row_read(m->rows, &row);
+      row.source = m->source;
+      row.check.sequence = (int32_t)next++;
+      status = store(m, &row, hold, error);
+    }
+    tally->conflicts += hold;
+    tally->fresh += !hold && add;
+    tally->known += !hold && !add;
+  }
+  tally->rows += (int64_t)n;
+  return status;
+}
+
+bt_status ledger_merge(bt_ledger *ledger, int64_t source, int64_t last_unit, ledger_tally *tally,
+                       size_t tallies, bt_error *error) {
+  merge m = {.ledger = ledger, .source = source, .last_unit = last_unit};
+  bool row = true;
+  size_t at = 0;
+  bt_status status = prepare_all(&m, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, m.groups, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    int64_t unit = sqlite3_column_int64(m.groups, 0);
+    for (size_t tried = 0; tally[at].unit != unit && tried < tallies; tried++)
+      at = (at + 1) % tallies;
+    status = merge_group(&m, unit, sqlite3_column_int64(m.groups, 1),
+                         (size_t)sqlite3_column_int64(m.groups, 2), &tally[at], error);
+  }
+  release(&m);
+  return status;
+}

@@ -1,0 +1,203 @@
+/* Opening a ledger, which may come from elsewhere: nothing in the file is trusted before its
+ * identity, version and the whole text of its schema are known to be ours. */
+#include "ledger_private.h"
+
+#include <errno.h>
+#include <sodium.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/* *missing is true when there is no file of that name. */
+static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missing,
+                              bt_error *error) {
+  struct stat info;
+  *missing = false;
+  if (stat(path, &info) != 0) {
+    *missing = errno == ENOENT;
+    if (!*missing)
+      return bt_fail(error, BT_SYSTEM, "%s: %s; check the path of the ledger", path,
+                     strerror(errno));
+    if (mode == BT_LEDGER_CREATE)
+      return BT_OK;
+    return bt_fail(error, BT_NOTFOUND,
+                   "%s: there is no ledger here; import a log to start one, or name another with "
+                   "--ledger",
+                   path);
+  }
+  if (S_ISDIR(info.st_mode))
+    return bt_fail(error, BT_REFUSED,
+                   "%s: this is a folder, not a ledger; name a file with --ledger", path);
+  if (!S_ISREG(info.st_mode))
+    return bt_fail(error, BT_REFUSED,
+                   "%s: this is not an ordinary file; name a ledger file with --ledger", path);
+  if (access(path, R_OK) != 0)
+    return bt_fail(error, BT_SYSTEM, "%s: the ledger can't be read (%s); ask for the right to",
+                   path, strerror(errno));
+  if (info.st_size == 0 && mode != BT_LEDGER_CREATE)
+    return bt_fail(error, BT_NOTFOUND,
+                   "%s: the file is empty, no ledger yet; import a log to start one", path);
+  return BT_OK;
+}
+
+/* A writer needs its folder as well: the rollback journal is made there. */
+static bt_status look_at_folder(const char *path, bool missing, bt_error *error) {
+  const char *slash = strrchr(path, '/');
+  char *folder = slash == NULL   ? bt_copy(".")
+                 : slash == path ? bt_copy("/")
+                                 : strndup(path, (size_t)(slash - path));
+  bt_status status = BT_OK;
+  struct stat info;
+  if (folder == NULL)
+    return bt_fail_memory(error);
+  if (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode))
+    status = bt_fail(error, BT_NOTFOUND,
+                     "%s: the folder %s isn't there; make it first, or name another ledger with "
+                     "--ledger",
+                     path, folder);
+  else if (access(folder, W_OK | X_OK) != 0 || (!missing && access(path, W_OK) != 0))
+    status = bt_fail(error, BT_SYSTEM,
+                     "%s: the ledger or its folder can't be written (%s); ask for the right to "
+                     "write there, or choose another place with --ledger",
+                     path, strerror(errno));
+  free(folder);
+  return status;
+}
+
+/* Settings of the connection that hold before anything of the file is read. */
+static bt_status defend(bt_ledger *ledger, bt_error *error) {
+  static const struct {
+    int option, value;
+  } options[] = {{SQLITE_DBCONFIG_DEFENSIVE, 1},      {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},
+                 {SQLITE_DBCONFIG_ENABLE_FKEY, 1},    {SQLITE_DBCONFIG_ENABLE_TRIGGER, 1},
+                 {SQLITE_DBCONFIG_DQS_DDL, 0},        {SQLITE_DBCONFIG_DQS_DML, 0},
+                 {SQLITE_DBCONFIG_WRITABLE_SCHEMA, 0}};
+  for (size_t i = 0; i < sizeof options / sizeof options[0]; i++)
+    if (sqlite3_db_config(ledger->db, options[i].option, options[i].value, NULL) != SQLITE_OK)
+      return ledger_fault(ledger, "opening", error);
+  ledger_set_wait(ledger, LEDGER_WAIT_MS);
+  return ledger_run(ledger,
+                    "PRAGMA cell_size_check = ON;"
+                    "PRAGMA recursive_triggers = ON;"
+                    "PRAGMA synchronous = EXTRA;"
+                    "PRAGMA temp_store = FILE;"
+                    "PRAGMA mmap_size = 0;",
+                    error);
+}
+
+/* Makes the tables and the first entry, unless another program was first. */
+static bt_status create(bt_ledger *ledger, bt_error *error) {
+  bt_status status = ledger_run(ledger, "PRAGMA page_size = 8192", error);
+  if (status == BT_OK)
+    status = ledger_begin(ledger, error);
+  if (status != BT_OK)
+    return status;
+  int64_t objects = 0;
+  status = ledger_number(ledger, "SELECT count(*) FROM main.sqlite_schema", &objects, error);
+  if (status == BT_OK && objects == 0) {
+    char marks[100];
+    (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = %d",
+                   (int)LEDGER_APPLICATION_ID, (int)LEDGER_VERSION);
+    status = ledger_run(ledger, marks, error);
+    if (status == BT_OK)
+      status = ledger_schema_create(ledger, error);
+    if (status == BT_OK) {
+      ledger_entry entry = {.number = 1, .kind = "created"};
+      status = ledger_entry_seal(ledger, &entry, NULL, error);
+    }
+  }
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK)
+    ledger_rollback(ledger);
+  return status;
+}
+
+/* Whose file is it, and of which version? */
+static bt_status identify(bt_ledger *ledger, bt_error *error) {
+  int64_t application = 0;
+  int64_t version = 0;
+  bt_status status = ledger_number(ledger, "PRAGMA application_id", &application, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "PRAGMA user_version", &version, error);
+  if (status != BT_OK)
+    return status;
+  if (application != LEDGER_APPLICATION_ID)
+    return bt_fail(error, BT_REFUSED,
+                   "%s: this is a database of another program, not a Beamtally ledger; name "
+                   "another with --ledger",
+                   ledger->path);
+  if (version > LEDGER_VERSION)
+    return bt_fail(error, BT_REFUSED,
+                   "%s: a newer Beamtally made this ledger (version %lld, this program knows %d); "
+                   "use the newer program",
+                   ledger->path, (long long)version, (int)LEDGER_VERSION);
+  if (version < LEDGER_VERSION)
+    return bt_fail(error, BT_DAMAGED, "%s: the ledger has no valid version; use a backup of it",
+                   ledger->path);
+  return ledger_schema_compare(ledger, error);
+}
+
+static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
+  /* A reader opens for writing too where it may: only so can a journal that a killed import left
+   * be rolled back. query_only keeps it from writing anything else. */
+  int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE;
+  if (ledger->mode == BT_LEDGER_CREATE)
+    flags |= SQLITE_OPEN_CREATE;
+  if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)
+    return ledger->db == NULL ? bt_fail_memory(error) : ledger_fault(ledger, "opening", error);
+  bt_status status = defend(ledger, error);
+  int64_t pages = 1;
+  if (status == BT_OK && ledger->mode == BT_LEDGER_CREATE)
+    status = ledger_number(ledger, "PRAGMA page_count", &pages, error);
+  if (status == BT_OK && (missing || pages == 0))
+    status = create(ledger, error);
+  if (status == BT_OK)
+    status = identify(ledger, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger,
+                        ledger->mode == BT_LEDGER_READ ? "PRAGMA query_only = ON"
+                                                       : "PRAGMA journal_mode = DELETE",
+                        error);
+  return status;
+}
+
+bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
+                         bt_error *error) {
+  bool missing = false;
+  *ledger = NULL;
+  bt_status status = look_at_path(path, mode, &missing, error);
+  if (status == BT_OK && mode != BT_LEDGER_READ)
+    status = look_at_folder(path, missing, error);
+  if (status != BT_OK)
+    return status;
+  if (sodium_init() < 0)
+    return bt_fail(error, BT_SYSTEM, "the system gives no random numbers; restart it");
+
+  bt_ledger *made = bt_new(1, sizeof *made);
+  if (made != NULL) {
+    made->mode = mode;
+    made->path = bt_copy(path);
+  }
+  if (made == NULL || made->path == NULL) {
+    bt_ledger_close(made);
+    return bt_fail_memory(error);
+  }
+  status = open_file(made, missing, error);
+  if (status != BT_OK) {
+    bt_ledger_close(made);
+    return status;
+  }
+  *ledger = made;
+  return BT_OK;
+}
+
+void bt_ledger_close(bt_ledger *ledger) {
+  if (ledger == NULL)
+    return;
+  (void)sqlite3_close(ledger->db);
+  free(ledger->path);
+  free(ledger);
+}

@@ -1,0 +1,126 @@
+/* A check as a row of `checks`, `held` or the staging table, and what any row must keep to. */
+#include "ledger_private.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Position of a column as a parameter: SQLite counts parameters from 1. */
+static int place(int column) {
+  return column + 1;
+}
+
+bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row) {
+  const bt_check *check = &row->check;
+  const int64_t numbers[LEDGER_READING] = {[LEDGER_UNIT] = row->unit,
+                                           [LEDGER_TIME] = check->time,
+                                           [LEDGER_SEQUENCE] = check->sequence,
+                                           [LEDGER_HAS_CLOCK] = check->has_clock,
+                                           [LEDGER_SOURCE] = row->source,
+                                           [LEDGER_LINE] = check->line,
+                                           [LEDGER_LAST_LINE] = check->last_line,
+                                           [LEDGER_STATE] = check->state,
+                                           [LEDGER_REFILL] = check->refill};
+  bool bound = true;
+  for (int c = 0; c < LEDGER_READING; c++)
+    bound = sqlite3_bind_int64(statement, place(c), numbers[c]) == SQLITE_OK && bound;
+  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
+    int at = place(LEDGER_READING + (int)r);
+    int code = bt_check_has(check, r) ? sqlite3_bind_double(statement, at, check->reading[r])
+                                      : sqlite3_bind_null(statement, at);
+    bound = code == SQLITE_OK && bound;
+  }
+  return bound;
+}
+
+void ledger_row_read(sqlite3_stmt *statement, ledger_row *row) {
+  *row = (ledger_row){.unit = sqlite3_column_int64(statement, LEDGER_UNIT),
+                      .source = sqlite3_column_int64(statement, LEDGER_SOURCE)};
+  bt_check *check = &row->check;
+  check->time = sqlite3_column_int64(statement, LEDGER_TIME);
+  check->sequence = (int32_t)sqlite3_column_int64(statement, LEDGER_SEQUENCE);
+  check->has_clock = sqlite3_column_int(statement, LEDGER_HAS_CLOCK) != 0;
+  check->line = sqlite3_column_int64(statement, LEDGER_LINE);
+  check->last_line = sqlite3_column_int64(statement, LEDGER_LAST_LINE);
+  check->state = (bt_state)sqlite3_column_int(statement, LEDGER_STATE);
+  check->refill = (bt_refill)sqlite3_column_int(statement, LEDGER_REFILL);
+  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
+    int at = LEDGER_READING + (int)r;
+    if (sqlite3_column_type(statement, at) == SQLITE_NULL)
+      continue;
+    check->present |= 1U << r;
+    check->reading[r] = sqlite3_column_double(statement, at);
+  }
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
+    check->text[f] = (const char *)sqlite3_column_text(statement, LEDGER_TEXT + (int)f);
+}
+
+/* Years 1 to 9999, as bt_civil can write them. */
+static bool time_valid(bt_time time) {
+  const bt_civil first = {.year = 1, .month = 1, .day = 1};
+  const bt_civil last = {9999, 12, 31, 23, 59, 59};
+  return time >= bt_time_of(&first) && time <= bt_time_of(&last);
+}
+
+static bool name_valid(const char *name) {
+  if (name == NULL || !bt_utf8_valid(name, strlen(name)))
+    return false;
+  return strspn(name, " \t\r\n") < strlen(name);
+}
+
+static bt_status place_valid(const char *unit, bt_time time, int64_t line, int64_t last_line,
+                             bt_error *error) {
+  if (!name_valid(unit))
+    return bt_fail(error, BT_INPUT, "line %lld: the unit has no readable name; correct the log",
+                   (long long)line);
+  if (!time_valid(time))
+    return bt_fail(error, BT_INPUT, "line %lld: the time is outside the years 1 to 9999",
+                   (long long)line);
+  if (line < 0 || last_line < line)
+    return bt_fail(error, BT_INPUT, "line %lld: the record ends before it begins, at line %lld",
+                   (long long)line, (long long)last_line);
+  return BT_OK;
+}
+
+bt_status ledger_check_valid(const bt_check *check, bt_error *error) {
+  bt_status status = place_valid(check->unit, check->time, check->line, check->last_line, error);
+  if (status != BT_OK)
+    return status;
+  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
+    if (!bt_check_has(check, r))
+      continue;
+    if (!isfinite(check->reading[r]))
+      return bt_fail(error, BT_INPUT, "line %lld: %s is not a finite number; correct the log",
+                     (long long)check->line, bt_reading_key(r));
+    if (check->reading[r] < 0 && !bt_reading_may_be_negative(r))
+      return bt_fail(error, BT_INPUT, "line %lld: %s is below zero; correct the log",
+                     (long long)check->line, bt_reading_key(r));
+  }
+  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
+    if (check->text[f] != NULL && !bt_utf8_valid(check->text[f], strlen(check->text[f])))
+      return bt_fail(error, BT_INPUT, "line %lld: %s is not valid UTF-8; say --encoding",
+                     (long long)check->line, bt_text_field_key(f));
+  if (check->present >> BT_READING_COUNT != 0 || check->state > BT_AS_LEFT ||
+      check->refill > BT_REFILL_AFTER)
+    return bt_fail(error, BT_INPUT, "line %lld: the check holds a value that has no meaning",
+                   (long long)check->line);
+  return BT_OK;
+}
+
+bt_status ledger_event_valid(const bt_event *event, bt_error *error) {
+  bt_status status = place_valid(event->unit, event->time, event->line, event->last_line, error);
+  if (status != BT_OK)
+    return status;
+  if (event->kind >= BT_EVENT_COUNT)
+    return bt_fail(error, BT_INPUT, "line %lld: the event is of no known kind",
+                   (long long)event->line);
+  if (event->note != NULL && !bt_utf8_valid(event->note, strlen(event->note)))
+    return bt_fail(error, BT_INPUT, "line %lld: the note is not valid UTF-8; say --encoding",
+                   (long long)event->line);
+  return BT_OK;
+}
+
+bt_status ledger_asked(const char *word, const char *name, bt_error *error) {
+  if (!name_valid(word))
+    return bt_fail(error, BT_USAGE, "say %s: an entry of the ledger needs it", name);
+  return BT_OK;
+}

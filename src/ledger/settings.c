@@ -1,0 +1,213 @@
+/* Settings: each version is kept whole; the latest is in force. */
+#include "ledger_private.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Words of the enumerations in setup.h, as stored. */
+static const char *const beams[] = {[BT_BEAM_UNDECLARED] = "undeclared",
+                                    [BT_BEAM_FLAT_TOP] = "flat_top",
+                                    [BT_BEAM_GAUSSIAN] = "gaussian"};
+static const char *const fluences[] = {
+    [BT_FLUENCE_LOGGED] = "logged", [BT_FLUENCE_ENERGY] = "energy", [BT_FLUENCE_PLATE] = "plate"};
+static const char *const spreads[] = {
+    [BT_SPREAD_UNSTATED] = "unstated", [BT_SPREAD_1S] = "1s", [BT_SPREAD_2S] = "2s"};
+enum { WORDS = 3 };
+
+/* The place of a stored word in its list; WORDS when it isn't there. */
+static unsigned word_of(const char *const *words, sqlite3_stmt *row, int column) {
+  const char *stored = (const char *)sqlite3_column_text(row, column);
+  for (unsigned i = 0; i < WORDS; i++)
+    if (stored != NULL && strcmp(stored, words[i]) == 0)
+      return i;
+  return WORDS;
+}
+
+static bool numbers_finite(const bt_settings *settings) {
+  bool finite = isfinite(settings->alarms_per_unit_year);
+  for (size_t i = 0; i < settings->units_n; i++) {
+    const bt_unit_setting *unit = &settings->units[i];
+    finite = finite && isfinite(unit->refill_interval_days) && isfinite(unit->expected_days) &&
+             (!unit->has_plate ||
+              (isfinite(unit->plate_alpha_per_um) && isfinite(unit->plate_threshold)));
+  }
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    const bt_tolerance *tolerance = &settings->tolerances[i];
+    finite = finite && (!tolerance->has_low || isfinite(tolerance->low)) &&
+             (!tolerance->has_high || isfinite(tolerance->high));
+  }
+  return finite;
+}
+
+static bt_status put_unit(bt_ledger *ledger, int64_t version, int64_t number,
+                          const bt_unit_setting *unit, bt_error *error) {
+  return ledger_put(ledger, error,
+                    "INSERT INTO main.unit_setting (version, number, name, beam, fluence, "
+                    "plate_alpha_per_um, plate_threshold, spread, refill_interval_days, "
+                    "expected_days) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                    "iitttootrr", version, number, unit->name, beams[unit->beam],
+                    fluences[unit->fluence], (int)unit->has_plate, unit->plate_alpha_per_um,
+                    (int)unit->has_plate, unit->plate_threshold, spreads[unit->spread],
+                    unit->refill_interval_days, unit->expected_days);
+}
+
+static bt_status put_tolerance(bt_ledger *ledger, int64_t version, int64_t number,
+                               const bt_tolerance *tolerance, bt_error *error) {
+  return ledger_put(ledger, error,
+                    "INSERT INTO main.tolerance (version, number, unit, characteristic, low, high, "
+                    "source, from_day) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                    "iittooti", version, number, tolerance->unit,
+                    bt_characteristic_key(tolerance->characteristic), (int)tolerance->has_low,
+                    tolerance->low, (int)tolerance->has_high, tolerance->high, tolerance->source,
+                    tolerance->from);
+}
+
+static bt_status put_version(bt_ledger *ledger, const bt_settings *settings,
+                             const ledger_entry *entry, bt_error *error) {
+  int64_t version = 0;
+  bt_status status = ledger_number(
+      ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.setting_version", &version, error);
+  if (status == BT_OK)
+    status = ledger_put(ledger, error,
+                        "INSERT INTO main.setting_version (number, entry, weekdays, "
+                        "alarms_per_unit_year, tell, clinic) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                        "iiirtt", version, entry->number, (int64_t)settings->weekdays,
+                        settings->alarms_per_unit_year, settings->tell, settings->clinic);
+  for (size_t i = 0; i < settings->units_n && status == BT_OK; i++)
+    status = put_unit(ledger, version, (int64_t)i + 1, &settings->units[i], error);
+  for (size_t i = 0; i < settings->tolerances_n && status == BT_OK; i++)
+    status = put_tolerance(ledger, version, (int64_t)i + 1, &settings->tolerances[i], error);
+  return status;
+}
+
+bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings, const char *by,
+                                 const char *why, bt_time now, bt_error *error) {
+  ledger_entry entry = {.kind = "settings", .at = now, .by = by, .why = why};
+  bt_status status = ledger_asked(by, "who enters the settings (--by)", error);
+  if (status == BT_OK)
+    status = ledger_asked(why, "why the settings change (--why)", error);
+  if (status == BT_OK && !numbers_finite(settings))
+    status = bt_fail(error, BT_INPUT, "a setting is not a finite number; correct the settings");
+  if (status == BT_OK)
+    status = ledger_begin(ledger, error);
+  if (status != BT_OK)
+    return status;
+  status = ledger_entry_next(ledger, &entry.number, error);
+  if (status == BT_OK)
+    status = put_version(ledger, settings, &entry, error);
+  if (status == BT_OK)
+    status = ledger_entry_seal(ledger, &entry, NULL, error);
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK)
+    ledger_rollback(ledger);
+  return status;
+}
+
+/* A copy of a text column, NULL where the column is. False without memory. */
+static bool take_text(sqlite3_stmt *row, int column, char **text) {
+  *text = bt_copy((const char *)sqlite3_column_text(row, column));
+  return *text != NULL || sqlite3_column_type(row, column) == SQLITE_NULL;
+}
+
+static bt_status unknown_word(const bt_ledger *ledger, bt_error *error) {
+  return bt_fail(error, BT_DAMAGED, "%s: the settings hold an unknown word; use a backup",
+                 ledger->path);
+}
+
+static bt_status read_unit(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *settings,
+                           size_t *capacity, bt_error *error) {
+  if (!bt_grow(&settings->units, capacity, settings->units_n + 1, sizeof *settings->units))
+    return bt_fail_memory(error);
+  bt_unit_setting *unit = &settings->units[settings->units_n++];
+  unsigned beam = word_of(beams, row, 1);
+  unsigned fluence = word_of(fluences, row, 2);
+  unsigned spread = word_of(spreads, row, 5);
+  if (beam == WORDS || fluence == WORDS || spread == WORDS)
+    return unknown_word(ledger, error);
+  unit->beam = (bt_beam)beam;
+  unit->fluence = (bt_fluence_from)fluence;
+  unit->spread = (bt_spread_is)spread;
+  unit->has_plate = sqlite3_column_type(row, 3) != SQLITE_NULL;
+  unit->plate_alpha_per_um = sqlite3_column_double(row, 3);
+  unit->plate_threshold = sqlite3_column_double(row, 4);
+  unit->refill_interval_days = sqlite3_column_double(row, 6);
+  unit->expected_days = sqlite3_column_double(row, 7);
+  return take_text(row, 0, &unit->name) ? BT_OK : bt_fail_memory(error);
+}
+
+static bt_status read_tolerance(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *settings,
+                                size_t *capacity, bt_error *error) {
+  if (!bt_grow(&settings->tolerances, capacity, settings->tolerances_n + 1,
+               sizeof *settings->tolerances))
+    return bt_fail_memory(error);
+  bt_tolerance *tolerance = &settings->tolerances[settings->tolerances_n++];
+  const char *key = (const char *)sqlite3_column_text(row, 1);
+  if (key == NULL || !bt_characteristic_of(key, &tolerance->characteristic))
+    return unknown_word(ledger, error);
+  tolerance->has_low = sqlite3_column_type(row, 2) != SQLITE_NULL;
+  tolerance->low = sqlite3_column_double(row, 2);
+  tolerance->has_high = sqlite3_column_type(row, 3) != SQLITE_NULL;
+  tolerance->high = sqlite3_column_double(row, 3);
+  tolerance->from = sqlite3_column_int64(row, 5);
+  return take_text(row, 0, &tolerance->unit) && take_text(row, 4, &tolerance->source)
+             ? BT_OK
+             : bt_fail_memory(error);
+}
+
+typedef bt_status read_one(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *settings,
+                           size_t *capacity, bt_error *error);
+
+/* Reads all rows of a version into one of the lists. */
+static bt_status read_list(bt_ledger *ledger, const char *sql, int64_t version, read_one *read,
+                           bt_settings *settings, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  size_t capacity = 0;
+  bool row = true;
+  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", version);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status == BT_OK && row)
+      status = read(ledger, statement, settings, &capacity, error);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  int64_t version = 0;
+  *settings = (bt_settings){.alarms_per_unit_year = 1};
+  bt_status status = ledger_prepare(ledger,
+                                    "SELECT number, weekdays, alarms_per_unit_year, tell, clinic "
+                                    "FROM main.setting_version ORDER BY number DESC LIMIT 1",
+                                    &statement, error);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row) {
+    version = sqlite3_column_int64(statement, 0);
+    settings->weekdays = (uint32_t)sqlite3_column_int64(statement, 1);
+    settings->alarms_per_unit_year = sqlite3_column_double(statement, 2);
+    if (!take_text(statement, 3, &settings->tell) || !take_text(statement, 4, &settings->clinic))
+      status = bt_fail_memory(error);
+  }
+  (void)sqlite3_finalize(statement);
+  if (status == BT_OK && version > 0)
+    status = read_list(ledger,
+                       "SELECT name, beam, fluence, plate_alpha_per_um, plate_threshold, spread, "
+                       "refill_interval_days, expected_days FROM main.unit_setting "
+                       "WHERE version = ?1 ORDER BY number",
+                       version, read_unit, settings, error);
+  if (status == BT_OK && version > 0)
+    status = read_list(ledger,
+                       "SELECT unit, characteristic, low, high, source, from_day "
+                       "FROM main.tolerance WHERE version = ?1 ORDER BY number",
+                       version, read_tolerance, settings, error);
+  if (status != BT_OK)
+    bt_settings_free(settings);
+  return status;
+}

@@ -1,0 +1,123 @@
+/* Units: found by their folded name; the name as first written is kept. */
+#include "ledger_private.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
+                             bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  *number = 0;
+  char *folded = bt_fold_name(name);
+  if (folded == NULL)
+    return bt_fail_memory(error);
+  bt_status status =
+      ledger_prepare(ledger, "SELECT number FROM main.unit WHERE folded = ?1", &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "t", folded);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row)
+    *number = sqlite3_column_int64(statement, 0);
+  (void)sqlite3_finalize(statement);
+  free(folded);
+  return status;
+}
+
+bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
+                          bt_error *error) {
+  char *folded = bt_fold_name(name);
+  if (folded == NULL)
+    return bt_fail_memory(error);
+  bt_status status =
+      ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.unit", number, error);
+  if (status == BT_OK)
+    status = ledger_put(ledger, error,
+                        "INSERT INTO main.unit (number, name, folded, entry) "
+                        "VALUES (?1, ?2, ?3, ?4)",
+                        "itti", *number, name, folded, entry);
+  free(folded);
+  return status;
+}
+
+bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
+                              const char *advice, bt_error *error) {
+  char **names = NULL;
+  size_t n = 0;
+  bt_status listed = bt_ledger_units(ledger, &names, &n, error);
+  if (listed != BT_OK)
+    return listed;
+  size_t nearest = 0;
+  for (size_t i = 1; i < n; i++)
+    if (bt_name_distance(name, names[i]) < bt_name_distance(name, names[nearest]))
+      nearest = i;
+  status =
+      n == 0
+          ? bt_fail(error, status,
+                    "the ledger has no unit yet, so no \"%s\"; import a log of it first", name)
+          : bt_fail(error, status, "the ledger has no unit named \"%s\"; the nearest is \"%s\"; %s",
+                    name, names[nearest], advice);
+  bt_names_free(names, n);
+  return status;
+}
+
+bt_status bt_ledger_units(bt_ledger *ledger, char ***names, size_t *n, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  char **list = NULL;
+  size_t used = 0;
+  size_t capacity = 0;
+  bool row = true;
+  *names = NULL;
+  *n = 0;
+  bt_status status =
+      ledger_prepare(ledger, "SELECT name FROM main.unit ORDER BY number", &statement, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (!bt_grow(&list, &capacity, used + 1, sizeof *list) ||
+        (list[used] = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
+      status = bt_fail_memory(error);
+    else
+      used++;
+  }
+  (void)sqlite3_finalize(statement);
+  if (status != BT_OK) {
+    bt_names_free(list, used);
+    return status;
+  }
+  *names = list;
+  *n = used;
+  return BT_OK;
+}
+
+void bt_names_free(char **names, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    free(names[i]);
+  free(names);
+}
+
+bt_status bt_ledger_find_unit(bt_ledger *ledger, const char *name, char **found, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  int64_t number = 0;
+  *found = NULL;
+  bt_status status = ledger_unit_number(ledger, name, &number, error);
+  if (status == BT_OK && number == 0)
+    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
+  if (status == BT_OK)
+    status =
+        ledger_prepare(ledger, "SELECT name FROM main.unit WHERE number = ?1", &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", number);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row) {
+    *found = bt_copy((const char *)sqlite3_column_text(statement, 0));
+    if (*found == NULL)
+      status = bt_fail_memory(error);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}

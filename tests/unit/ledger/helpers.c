@@ -1,0 +1,91 @@
+#include "helpers.h"
+
+#include <sodium.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static char folder[] = "/tmp/ledger-test-XXXXXX";
+static char paths[8][128];
+static size_t paths_n;
+
+const char *test_path(const char *name) {
+  if (paths_n == 0) {
+    cr_assert_not_null(mkdtemp(folder));
+    cr_assert_eq(chmod(folder, 0777), 0);
+  }
+  cr_assert_lt(paths_n, sizeof paths / sizeof paths[0]);
+  (void)snprintf(paths[paths_n], sizeof paths[0], "%s/%s", folder, name);
+  return paths[paths_n++];
+}
+
+void test_cleanup(void) {
+  if (paths_n == 0)
+    return;
+  for (size_t i = 0; i < paths_n; i++) {
+    (void)unlink(paths[i]);
+    (void)rmdir(paths[i]);
+  }
+  cr_assert_eq(rmdir(folder), 0, "a test left a file in %s", folder);
+}
+
+bt_ledger *test_open(const char *path, bt_ledger_mode mode) {
+  bt_ledger *ledger = NULL;
+  bt_error error = {0};
+  cr_ok(bt_ledger_open(path, mode, &ledger, &error), error);
+  return ledger;
+}
+
+bt_ledger *test_ledger(void) {
+  return test_open(test_path("ledger"), BT_LEDGER_CREATE);
+}
+
+bt_time test_time(const char *iso) {
+  bt_time time = 0;
+  cr_assert(bt_time_parse(iso, &time, NULL), "%s", iso);
+  return time;
+}
+
+bt_source test_source(const char *name) {
+  bt_source source = {.name = name, .bytes = 1000, .reading = "delimiter comma"};
+  (void)crypto_hash_sha256(source.sha256, (const unsigned char *)name, strlen(name));
+  return source;
+}
+
+bt_check test_check(const char *unit, const char *iso, double energy, int64_t line) {
+  bt_check check = {.unit = unit, .has_clock = true, .line = line, .last_line = line};
+  check.time = test_time(iso);
+  check.present = 1U << BT_READING_ENERGY_MJ;
+  check.reading[BT_READING_ENERGY_MJ] = energy;
+  return check;
+}
+
+bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check *checks,
+                             size_t n) {
+  bt_source source = test_source(name);
+  bt_import *import = NULL;
+  bool repeated = false;
+  bt_import_counts counts = {0};
+  bt_error error = {0};
+  cr_ok(bt_import_begin(ledger, &source, true, TEST_NOW, &import, &repeated, &error), error);
+  cr_assert_not(repeated);
+  for (size_t i = 0; i < n; i++)
+    cr_ok(bt_import_check(import, &checks[i], &error), error);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  return counts;
+}
+
+int64_t test_number(bt_ledger *ledger, const char *sql) {
+  int64_t number = -1;
+  bt_error error = {0};
+  cr_ok(ledger_number(ledger, sql, &number, &error), error);
+  return number;
+}
+
+void test_state(bt_ledger *ledger, char *digits) {
+  bt_provenance provenance;
+  bt_error error = {0};
+  cr_ok(bt_ledger_provenance(ledger, NULL, &provenance, &error), error);
+  memcpy(digits, provenance.state, sizeof provenance.state);
+}

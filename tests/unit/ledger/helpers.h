@@ -1,0 +1,42 @@
+/* Shared by the tests of the ledger room: a folder of their own and short ways to records. */
+#ifndef LEDGER_TEST_HELPERS_H
+#define LEDGER_TEST_HELPERS_H
+
+#include "ledger_private.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+/* Passes, or shows the sentence. */
+#define cr_ok(call, error)                                                                         \
+  do {                                                                                             \
+    bt_status cr_ok_status = (call);                                                               \
+    cr_assert(cr_ok_status == BT_OK, "%s: %d: %s", #call, (int)cr_ok_status, (error).text);        \
+  } while (0)
+
+/* A path in a fresh folder, which is removed when the test ends with test_cleanup. */
+const char *test_path(const char *name);
+void test_cleanup(void);
+
+bt_ledger *test_ledger(void); /* a new, empty one at test_path("ledger") */
+bt_ledger *test_open(const char *path, bt_ledger_mode mode);
+
+bt_time test_time(const char *iso);
+
+/* A source named `name` whose SHA-256 follows from the name. */
+bt_source test_source(const char *name);
+
+/* A check with an energy only. */
+bt_check test_check(const char *unit, const char *iso, double energy, int64_t line);
+
+/* Imports n checks as one source. */
+bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check *checks, size_t n);
+
+/* The one integer that a query gives. */
+int64_t test_number(bt_ledger *ledger, const char *sql);
+
+void test_state(bt_ledger *ledger, char *digits);
+
+#define TEST_NOW ((bt_time)1767225600) /* 2026-01-01 */
+
+#endif
