@@ -33,8 +33,8 @@ typedef struct bt_survey {
   int64_t rows; /* rows of data, refused ones too */
   size_t columns_n;
   bt_survey_column *columns;
-  char *unit;    /* unit of all rows where the log has no unit column; or NULL */
-  char *spooled; /* "-" was read: where its bytes are kept while we need them; or NULL */
+  char *unit; /* unit of all rows where the log has no unit column; or NULL */
+  int spool;  /* "-", a pipe or a device was read: descriptor of a copy without a name; else -1 */
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
 } bt_survey;
 

@@ -1,0 +1,34 @@
+/* The bytes of a log file: read from the start, hashed on the way. */
+#ifndef INTAKE_BYTES_H
+#define INTAKE_BYTES_H
+
+#include "beamtally/base.h"
+#include "beamtally/record.h"
+
+#include <sodium/crypto_hash_sha256.h>
+
+typedef struct intake_bytes {
+  int descriptor; /* -1: closed */
+  bool own;       /* closed by intake_bytes_close */
+  int64_t count;
+  crypto_hash_sha256_state sha256;
+} intake_bytes;
+
+/* Opens `path` at its start; where `spool` isn't -1, that descriptor instead. BT_SYSTEM when it
+ * can't be opened, BT_INPUT when it is a folder. */
+bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes,
+                            bt_error *error) BT_MUST_CHECK;
+void intake_bytes_close(intake_bytes *bytes);
+
+/* Reads up to `size` bytes; *got 0 at the end. */
+bt_status intake_bytes_read(intake_bytes *bytes, char *buffer, size_t size, size_t *got,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* The sum of all that was read. */
+void intake_bytes_sha256(intake_bytes *bytes, unsigned char sha256[BT_SHA256_BYTES]);
+
+/* "-", a pipe and a device can be read only once: copies them to a file of the current folder that
+ * has no name any more and goes with its descriptor. *spool is -1 where `path` is a plain file. */
+bt_status intake_spool(const char *path, int *spool, bt_error *error) BT_MUST_CHECK;
+
+#endif

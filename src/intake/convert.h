@@ -1,0 +1,21 @@
+/* Units of a log's column to the canonical ones. */
+#ifndef INTAKE_CONVERT_H
+#define INTAKE_CONVERT_H
+
+#include "beamtally/record.h"
+
+/* canonical = value * factor / divisor + shift; a divisor keeps "1610 µm" an exact 1.61 mm. */
+typedef struct intake_conversion {
+  double factor, divisor, shift;
+} intake_conversion;
+
+static inline double intake_convert(const intake_conversion *conversion, double value) {
+  return value * conversion->factor / conversion->divisor + conversion->shift;
+}
+
+/* How `unit` becomes the unit of `reading`; false where it can't. Case counts (mJ is no MJ); "u"
+ * may stand for "µ" and "2" for "²". */
+bool intake_conversion_of(bt_reading reading, const char *unit,
+                          intake_conversion *conversion) BT_MUST_CHECK;
+
+#endif

@@ -1,0 +1,99 @@
+/* Date order and decimal mark of a whole file.
+ *
+ * E1  A person's word decides.
+ * E2  What one row shows for certain decides for all; rows that show both are refused, one of each
+ *     named.
+ * E3  What no row shows for certain is refused with the option that settles it, never guessed.
+ * E4  In a log delimited by commas "1.610" is a decimal point: a decimal comma would need quotes,
+ *     and then shows as "1,61" somewhere or is refused by E2. Elsewhere it may be thousands. */
+#include "evidence.h"
+
+#include <string.h>
+
+static void hear(intake_said *said, const char *text, int64_t line) {
+  if (said->line != 0)
+    return;
+  size_t length = strnlen(text, INTAKE_SAID_BYTES - 1);
+  said->line = line;
+  memcpy(said->text, text, length);
+  said->text[length] = '\0';
+}
+
+void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line) {
+  hear(&evidence->date[intake_date_of(text)], text, line);
+}
+
+void intake_hear_number(intake_evidence *evidence, const char *text, int64_t line) {
+  hear(&evidence->mark[intake_mark_of(text)], text, line);
+}
+
+bt_status intake_decide_dates(const intake_evidence *evidence, bt_date_order stated,
+                              bt_date_order *order, bt_error *error) {
+  const intake_said *date = evidence->date;
+  const intake_said *dmy = &date[INTAKE_DATE_DMY], *mdy = &date[INTAKE_DATE_MDY];
+  const intake_said *either = &date[INTAKE_DATE_EITHER], *brief = &date[INTAKE_DATE_SHORT];
+  *order = stated;
+  if (stated != BT_DATES_AUTO)
+    return BT_OK;
+  if (dmy->line != 0 && mdy->line != 0)
+    return bt_fail(error, BT_INPUT,
+                   "line %lld has its date as day, month, year (%s), line %lld as month, day, year "
+                   "(%s); correct the log, or say which it is with --dates dmy or --dates mdy",
+                   (long long)dmy->line, dmy->text, (long long)mdy->line, mdy->text);
+  if (dmy->line != 0 || mdy->line != 0) {
+    *order = dmy->line != 0 ? BT_DATES_DMY : BT_DATES_MDY;
+    return BT_OK;
+  }
+  if (either->line != 0)
+    return bt_fail(
+        error, BT_INPUT,
+        "every date can be read as day/month and as month/day (line %lld: %s); say which "
+        "it is with --dates dmy or --dates mdy",
+        (long long)either->line, either->text);
+  if (date[INTAKE_DATE_YMD].line != 0 || date[INTAKE_DATE_SAME].line != 0) {
+    *order = date[INTAKE_DATE_SAME].line != 0 ? BT_DATES_DMY : BT_DATES_YMD;
+    return BT_OK;
+  }
+  if (brief->line != 0)
+    return bt_fail(error, BT_INPUT,
+                   "the years have two digits (line %lld: %s); say how the dates are written with "
+                   "--dates dmy, --dates mdy or --dates ymd",
+                   (long long)brief->line, brief->text);
+  if (date[INTAKE_DATE_NOTHING].line != 0)
+    return bt_fail(error, BT_INPUT,
+                   "no row has a date that can be read (line %lld: \"%s\"); write dates as "
+                   "2026-08-17, 17/08/2026 or 08/17/2026, or name another column as the date in a "
+                   "column map",
+                   (long long)date[INTAKE_DATE_NOTHING].line, date[INTAKE_DATE_NOTHING].text);
+  return BT_OK;
+}
+
+bt_status intake_decide_decimal(const intake_evidence *evidence, bt_decimal_mark stated,
+                                char delimiter, bt_decimal_mark *mark, bt_error *error) {
+  const intake_said *point = &evidence->mark[INTAKE_MARK_POINT];
+  const intake_said *comma = &evidence->mark[INTAKE_MARK_COMMA];
+  const intake_said *point_either = &evidence->mark[INTAKE_MARK_POINT_EITHER];
+  const intake_said *comma_either = &evidence->mark[INTAKE_MARK_COMMA_EITHER];
+  *mark = stated;
+  if (stated != BT_DECIMAL_AUTO)
+    return BT_OK;
+  if (point->line == 0 && delimiter == ',')
+    point = point_either; /* E4 */
+  if (point->line != 0 && comma->line != 0)
+    return bt_fail(
+        error, BT_INPUT,
+        "line %lld has a decimal point (%s), line %lld a decimal comma (%s); correct the "
+        "log, or say which it is with --decimal point or --decimal comma",
+        (long long)point->line, point->text, (long long)comma->line, comma->text);
+  if (point->line != 0 || comma->line != 0) {
+    *mark = point->line != 0 ? BT_DECIMAL_POINT : BT_DECIMAL_COMMA;
+    return BT_OK;
+  }
+  const intake_said *either = comma_either->line != 0 ? comma_either : point_either;
+  if (either->line != 0)
+    return bt_fail(error, BT_INPUT,
+                   "\"%s\" (line %lld) can be a decimal fraction or thousands, and no other number "
+                   "of the log settles it; say which it is with --decimal point or --decimal comma",
+                   either->text, (long long)either->line);
+  return BT_OK;
+}

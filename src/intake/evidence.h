@@ -1,0 +1,31 @@
+/* What all rows together say about the order of dates and the decimal mark. */
+#ifndef INTAKE_EVIDENCE_H
+#define INTAKE_EVIDENCE_H
+
+#include "moment.h"
+#include "number.h"
+
+enum { INTAKE_SAID_BYTES = 24 };
+
+/* The first line that says a thing, with its text; line 0: none does. */
+typedef struct intake_said {
+  int64_t line;
+  char text[INTAKE_SAID_BYTES];
+} intake_said;
+
+typedef struct intake_evidence {
+  intake_said date[INTAKE_DATE_SHORT + 1];        /* by intake_date_says */
+  intake_said mark[INTAKE_MARK_COMMA_EITHER + 1]; /* by intake_mark */
+} intake_evidence;
+
+void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line);
+void intake_hear_number(intake_evidence *evidence, const char *text, int64_t line);
+
+/* BT_INPUT with the option that settles it, where the rows don't. */
+bt_status intake_decide_dates(const intake_evidence *evidence, bt_date_order stated,
+                              bt_date_order *order, bt_error *error) BT_MUST_CHECK;
+bt_status intake_decide_decimal(const intake_evidence *evidence, bt_decimal_mark stated,
+                                char delimiter, bt_decimal_mark *mark,
+                                bt_error *error) BT_MUST_CHECK;
+
+#endif

@@ -1,0 +1,106 @@
+/* Canonical columns by their names. Only letters and digits count: "Energy (mJ)", "energy_mj" and
+ * "Energy mJ" are one name; "µ" is "u", "²" is "2", "%" is "pct". */
+#include "header.h"
+#include "beamtally/intake.h"
+
+#include <string.h>
+
+enum { NAME_MAX_BYTES = 64 };
+
+static const struct {
+  const char *key;
+  intake_role role;
+  int item;
+} columns[] = {{"date", INTAKE_ROLE_DATE, 0},
+               {"time", INTAKE_ROLE_TIME, 0},
+               {"unit", INTAKE_ROLE_UNIT, 0},
+               {"state", INTAKE_ROLE_STATE, 0},
+               {"refill", INTAKE_ROLE_REFILL, 0},
+               {"event", INTAKE_ROLE_EVENT, 0},
+               {"note", INTAKE_ROLE_NOTE, 0},
+#define X(ID, key, unit, sign) {#key, INTAKE_ROLE_READING, BT_READING_##ID},
+               BT_READINGS(X)
+#undef X
+#define X(ID, key) {#key, INTAKE_ROLE_TEXT, BT_FIELD_##ID},
+                   BT_TEXTS(X)
+#undef X
+};
+
+enum { COLUMNS = sizeof columns / sizeof columns[0] };
+
+/* Plain words that can mean nothing else in a log. */
+static const struct {
+  const char *plain, *key;
+} synonyms[] = {{"datetime", "date"},  {"dateandtime", "date"}, {"timestamp", "date"},
+                {"timeofday", "time"}, {"laser", "unit"},       {"remarks", "remark"},
+                {"notes", "note"}};
+
+/* Letters in lower case and digits alone; false when there is too much of it for a name. */
+static bool simplify(const char *header, char simple[NAME_MAX_BYTES]) {
+  static const struct {
+    const char *from, *to;
+  } signs[] = {{"%", "pct"}, {"µ", "u"}, {"μ", "u"}, {"²", "2"}, {"°", ""}};
+  size_t used = 0;
+  for (const char *at = header; *at != '\0';) {
+    size_t step = 1;
+    char one[2] = {*at, '\0'};
+    const char *piece = one;
+    if (*at >= 'A' && *at <= 'Z')
+      one[0] = (char)(*at + ('a' - 'A'));
+    else if ((*at & 0x80) == 0 && !(*at >= 'a' && *at <= 'z') && !(*at >= '0' && *at <= '9'))
+      one[0] = '\0';
+    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++)
+      if (strncmp(at, signs[i].from, strlen(signs[i].from)) == 0) {
+        step = strlen(signs[i].from);
+        piece = signs[i].to;
+      }
+    size_t length = strlen(piece);
+    if (used + length >= NAME_MAX_BYTES)
+      return false;
+    memcpy(simple + used, piece, length);
+    used += length;
+    at += step;
+  }
+  simple[used] = '\0';
+  return used > 0;
+}
+
+const char *bt_canonical_column(const char *header) {
+  char simple[NAME_MAX_BYTES], key[NAME_MAX_BYTES];
+  if (!simplify(header, simple))
+    return NULL;
+  for (size_t i = 0; i < COLUMNS; i++)
+    if (simplify(columns[i].key, key) && strcmp(simple, key) == 0)
+      return columns[i].key;
+  for (size_t i = 0; i < sizeof synonyms / sizeof synonyms[0]; i++)
+    if (strcmp(simple, synonyms[i].plain) == 0)
+      return synonyms[i].key;
+  return NULL;
+}
+
+intake_role intake_role_of(const char *key, int *item) {
+  for (size_t i = 0; i < COLUMNS; i++)
+    if (strcmp(key, columns[i].key) == 0) {
+      *item = columns[i].item;
+      return columns[i].role;
+    }
+  return INTAKE_ROLE_NONE;
+}
+
+bool intake_header_is_identity(const char *header) {
+  static const char *const parts[] = {"patient",       "pacient",        "paziente",      "surname",
+                                      "firstname",     "lastname",       "birth",         "geburt",
+                                      "naissance",     "nacimiento",     "nachname",      "vorname",
+                                      "medicalrecord", "hospitalnumber", "socialsecurity"};
+  static const char *const wholes[] = {"mrn", "dob", "ssn"};
+  char simple[NAME_MAX_BYTES];
+  if (!simplify(header, simple))
+    return false;
+  for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
+    if (strstr(simple, parts[i]) != NULL)
+      return true;
+  for (size_t i = 0; i < sizeof wholes / sizeof wholes[0]; i++)
+    if (strcmp(simple, wholes[i]) == 0)
+      return true;
+  return false;
+}

@@ -1,0 +1,27 @@
+/* What a column's header says. */
+#ifndef INTAKE_HEADER_H
+#define INTAKE_HEADER_H
+
+#include "beamtally/record.h"
+
+/* What a column is read as. */
+typedef enum intake_role {
+  INTAKE_ROLE_NONE,
+  INTAKE_ROLE_DATE,
+  INTAKE_ROLE_TIME,
+  INTAKE_ROLE_UNIT,
+  INTAKE_ROLE_READING,
+  INTAKE_ROLE_TEXT,
+  INTAKE_ROLE_STATE,
+  INTAKE_ROLE_REFILL,
+  INTAKE_ROLE_EVENT,
+  INTAKE_ROLE_NOTE
+} intake_role;
+
+/* The role of a canonical key; *item is the bt_reading or bt_text_field of those roles. */
+intake_role intake_role_of(const char *key, int *item);
+
+/* True when the header looks like a patient's identity. */
+bool intake_header_is_identity(const char *header);
+
+#endif

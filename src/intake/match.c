@@ -1,0 +1,152 @@
+/* Headers to canonical columns.
+ *
+ * C1  With a map's [columns], the map alone says what is read; without, names do.
+ * C2  A log has a date, and an event or something that a check holds.
+ * C3  One column is read as one key, one key comes from one column.
+ * C4  A column that looks like a patient's identity is never read, even where a map asks for it. */
+#include "match.h"
+#include "header.h"
+#include "plan.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool has_map(const bt_reading_choices *choices) {
+  return choices != NULL && choices->columns_n > 0;
+}
+
+static bool field_named(intake_fields *fields, const char *header) {
+  for (size_t i = 0; i < fields->n; i++)
+    if (bt_same_name(intake_field(fields, i), header))
+      return true;
+  return false;
+}
+
+intake_score intake_header_score(intake_fields *fields, const bt_reading_choices *choices) {
+  intake_score score = {0};
+  if (has_map(choices)) {
+    for (size_t i = 0; i < choices->columns_n; i++) {
+      const bt_column_choice *choice = &choices->columns[i];
+      bool there = choice->header == NULL ? (size_t)choice->position <= fields->n
+                                          : field_named(fields, choice->header);
+      score.known += there;
+      score.has_date = score.has_date || (there && strcmp(choice->key, "date") == 0);
+    }
+    return score;
+  }
+  for (size_t i = 0; i < fields->n; i++) {
+    const char *header = intake_field(fields, i);
+    const char *key = bt_canonical_column(header);
+    if (key == NULL || intake_header_is_identity(header))
+      continue;
+    score.known++;
+    score.has_date = score.has_date || strcmp(key, "date") == 0;
+  }
+  return score;
+}
+
+/* The survey's headers in one line, for a sentence; long ones are cut by the error's bound. */
+static bt_status fail_with_headers(const bt_survey *survey, bt_error *error, const char *what,
+                                   const char *do_this) {
+  bt_text list = {0};
+  for (size_t i = 0; i < survey->columns_n; i++)
+    bt_text_format(&list, "%s%.40s", i == 0 ? "" : ", ", survey->columns[i].header);
+  bt_status status = bt_fail(error, BT_INPUT, "%s; %s. Its columns are: %.500s", what, do_this,
+                             bt_text_get(&list));
+  bt_text_free(&list);
+  return status;
+}
+
+static bt_status give_key(bt_survey *survey, size_t column, const char *key, bt_error *error) {
+  bt_survey_column *taken = &survey->columns[column];
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, key) == 0)
+      return bt_fail(error, BT_INPUT,
+                     "the columns %zu and %zu would both be read as %s; choose one in a column map "
+                     "(%s = @%zu)",
+                     i + 1, column + 1, key, key, column + 1);
+  if (taken->key != NULL)
+    return bt_fail(error, BT_INPUT,
+                   "the map reads the column \"%s\" as %s and as %s; it can be read as one only",
+                   taken->header, taken->key, key);
+  taken->key = bt_copy(key);
+  return taken->key == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
+static bt_status match_choice(bt_survey *survey, const bt_column_choice *choice, bt_error *error) {
+  size_t column = 0, twins = 0;
+  char what[256];
+  if (choice->header == NULL) {
+    if ((size_t)choice->position > survey->columns_n)
+      return bt_fail(error, BT_INPUT,
+                     "the map reads %s from column %d, but the log has %zu columns", choice->key,
+                     choice->position, survey->columns_n);
+    column = (size_t)choice->position - 1;
+  } else {
+    for (size_t i = 0; i < survey->columns_n; i++)
+      twins += bt_same_name(survey->columns[i].header, choice->header);
+    if (twins > 1)
+      return bt_fail(error, BT_INPUT,
+                     "the log has %zu columns \"%s\"; choose one by its position in the map (%s = "
+                     "@N)",
+                     twins, choice->header, choice->key);
+    if (twins == 0 || !intake_find_column(survey, choice->header, &column)) {
+      (void)snprintf(what, sizeof what,
+                     "the map reads %s from a column \"%.120s\" that the log "
+                     "doesn't have",
+                     choice->key, choice->header);
+      return fail_with_headers(survey, error, what, "correct the map");
+    }
+  }
+  if (survey->columns[column].identity)
+    return bt_fail(error, BT_INPUT,
+                   "the column \"%s\" looks like a patient's identity: it is never read; take it "
+                   "out of the map",
+                   survey->columns[column].header);
+  return give_key(survey, column, choice->key, error);
+}
+
+static bool has_key(const bt_survey *survey, const char *key) {
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, key) == 0)
+      return true;
+  return false;
+}
+
+/* C2. */
+static bt_status check_enough(const bt_survey *survey, bt_error *error) {
+  bool reading =
+      has_key(survey, "event") || (survey->choices != NULL && survey->choices->values_n > 0);
+  if (!has_key(survey, "date"))
+    return fail_with_headers(survey, error, "no column is read as the date",
+                             "name it in a column map (date = HEADER)");
+  for (size_t i = 0; i < survey->columns_n && !reading; i++) {
+    const char *key = survey->columns[i].key;
+    int item = 0;
+    intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, &item);
+    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_REFILL ||
+              (role == INTAKE_ROLE_TEXT && item != BT_FIELD_OPERATOR && item != BT_FIELD_METER);
+  }
+  if (!reading)
+    return fail_with_headers(survey, error, "no column is read as a reading or an event",
+                             "name them in a column map (energy_mj = HEADER)");
+  return BT_OK;
+}
+
+bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
+  const bt_reading_choices *choices = survey->choices;
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    survey->columns[i].identity = intake_header_is_identity(survey->columns[i].header);
+  if (has_map(choices)) {
+    for (size_t i = 0; i < choices->columns_n && status == BT_OK; i++)
+      status = match_choice(survey, &choices->columns[i], error);
+  } else {
+    for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+      const char *key = bt_canonical_column(survey->columns[i].header);
+      if (key != NULL && !survey->columns[i].identity)
+        status = give_key(survey, i, key, error);
+    }
+  }
+  return status == BT_OK ? check_enough(survey, error) : status;
+}

@@ -1,0 +1,205 @@
+/* Dates and clocks.
+ *
+ * M1  A date that begins with a year of four digits is year, month, day, whatever the order.
+ * M2  Parts are joined by '-', '/' or '.', the same twice; or a date is eight digits, year first.
+ * M3  Dots mean day, month, year, unless a person stated another order.
+ * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
+ * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with
+ *     AM or PM. A time zone is refused: times are the clinic's wall clock. */
+#include "moment.h"
+
+#include <string.h>
+
+typedef struct parts {
+  int number[3];
+  int digits[3];
+  char joint;
+  const char *rest; /* behind the date */
+} parts;
+
+static bool digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+/* Up to `most` digits as a number; their count. */
+static int take_digits(const char **at, int most, int *number) {
+  int count = 0;
+  *number = 0;
+  for (; count < most && digit(**at); (*at)++, count++)
+    *number = *number * 10 + (**at - '0');
+  return count;
+}
+
+static bool split(const char *text, parts *p) {
+  const char *at = text;
+  size_t run = strspn(text, "0123456789");
+  if (run == 8) {
+    p->joint = '-';
+    p->digits[0] = take_digits(&at, 4, &p->number[0]);
+    p->digits[1] = take_digits(&at, 2, &p->number[1]);
+    p->digits[2] = take_digits(&at, 2, &p->number[2]);
+  } else {
+    for (int i = 0; i < 3; i++) {
+      p->digits[i] = take_digits(&at, 4, &p->number[i]);
+      if (p->digits[i] == 0 || p->digits[i] == 3)
+        return false;
+      if (i == 2)
+        break;
+      if (strchr("-/.", *at) == NULL || *at == '\0' || (i == 1 && *at != p->joint))
+        return false;
+      p->joint = *at++;
+    }
+  }
+  p->rest = at;
+  return *at == '\0' || *at == ' ' || *at == 'T';
+}
+
+intake_date_says intake_date_of(const char *text) {
+  parts p;
+  if (!split(text, &p))
+    return INTAKE_DATE_NOTHING;
+  if (p.digits[0] == 4)
+    return INTAKE_DATE_YMD;
+  if (p.digits[2] != 4)
+    return INTAKE_DATE_SHORT;
+  if (p.joint == '.')
+    return INTAKE_DATE_DMY;
+  if (p.number[0] > 12)
+    return p.number[1] > 12 ? INTAKE_DATE_NOTHING : INTAKE_DATE_DMY;
+  if (p.number[1] > 12)
+    return INTAKE_DATE_MDY;
+  return p.number[0] == p.number[1] ? INTAKE_DATE_SAME : INTAKE_DATE_EITHER;
+}
+
+/* Puts the parts in their places; false when they don't fit the order. */
+static bool place(const parts *p, bt_date_order order, bt_civil *civil) {
+  static const int place_of[][3] = {[BT_DATES_AUTO] = {2, 1, 0},
+                                    [BT_DATES_YMD] = {0, 1, 2},
+                                    [BT_DATES_DMY] = {2, 1, 0},
+                                    [BT_DATES_MDY] = {2, 0, 1}};
+  const int *where = place_of[p->digits[0] == 4 ? BT_DATES_YMD : order];
+  for (int i = 1; i < 3; i++)
+    if (p->digits[where[i]] > 2)
+      return false;
+  civil->year = p->number[where[0]];
+  civil->month = p->number[where[1]];
+  civil->day = p->number[where[2]];
+  if (p->digits[where[0]] < 4)
+    civil->year += civil->year >= 69 ? 1900 : 2000;
+  return true;
+}
+
+/* AM, a.m., PM, p.m.: -1 for none, 0 before noon, 1 after. */
+static int half_of_day(const char **at) {
+  const char *text = *at;
+  while (*text == ' ')
+    text++;
+  char letter = (char)(*text | 0x20);
+  if (letter != 'a' && letter != 'p')
+    return -1;
+  text++;
+  if (*text == '.')
+    text++;
+  if ((*text | 0x20) != 'm')
+    return -1;
+  text++;
+  if (*text == '.')
+    text++;
+  *at = text;
+  return letter == 'p';
+}
+
+static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
+  const char *at = text;
+  *reason = "expected a time of day such as 08:05, 08:05:30 or 8:05 AM; correct the cell";
+  if (take_digits(&at, 2, &civil->hour) == 0 || *at++ != ':' ||
+      take_digits(&at, 2, &civil->minute) != 2)
+    return false;
+  if (*at == ':') {
+    at++;
+    if (take_digits(&at, 2, &civil->second) != 2)
+      return false;
+    if (*at == '.' || *at == ',')
+      for (at++; digit(*at);)
+        at++;
+  }
+  int half = half_of_day(&at);
+  if (half >= 0) {
+    if (civil->hour < 1 || civil->hour > 12)
+      return false;
+    civil->hour = civil->hour % 12 + 12 * half;
+  }
+  if (*at == 'Z' || *at == '+' || *at == '-') {
+    *reason = "the time has a time zone; Beamtally keeps the clinic's wall clock: export the log "
+              "in local time";
+    return false;
+  }
+  while (*at == ' ')
+    at++;
+  return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
+}
+
+/* The reason for a date that is not one, in words for the order it was read in. */
+static const char *date_reason(bt_date_order order) {
+  switch (order) {
+  case BT_DATES_YMD:
+    return "expected a date as year, month, day (2026-08-17); correct the cell, or state the order "
+           "with --dates";
+  case BT_DATES_MDY:
+    return "expected a date as month, day, year (08/17/2026); correct the cell, or state the order "
+           "with --dates";
+  default:
+    return "expected a date as day, month, year (17/08/2026); correct the cell, or state the order "
+           "with --dates";
+  }
+}
+
+/* The day of the date; *rest is what stands behind it. */
+static bool read_day(const char *date, bt_date_order order, bool stated, bt_civil *civil,
+                     const char **rest, const char **reason) {
+  parts p;
+  *reason = date_reason(order);
+  if (!split(date, &p))
+    return false;
+  *rest = p.rest;
+  if (p.digits[0] != 4 && p.digits[2] != 4 && !stated) {
+    *reason = "the year has two digits; state the order of the date with --dates dmy, mdy or ymd";
+    return false;
+  }
+  if (p.joint == '.' && !stated)
+    order = BT_DATES_DMY; /* M3 */
+  if (p.digits[0] != 4 && p.digits[2] == 4 && order == BT_DATES_YMD)
+    return false;
+  return place(&p, order, civil) && bt_civil_valid(civil);
+}
+
+bool intake_moment_read(const char *date, const char *clock, bt_date_order order, bool stated,
+                        intake_moment *moment) {
+  bt_civil civil = {0};
+  const char *rest = "";
+  *moment = (intake_moment){0};
+  if (!read_day(date, order, stated, &civil, &rest, &moment->reason))
+    return false;
+
+  bt_civil behind = civil, own = civil;
+  bool joined = *rest == 'T';
+  rest += joined;
+  while (*rest == ' ')
+    rest++;
+  bool has_behind = *rest != '\0';
+  if ((joined || has_behind) && !read_clock(rest, &behind, &moment->reason))
+    return false;
+  if (clock != NULL && !read_clock(clock, &own, &moment->reason)) {
+    moment->clock_is_wrong = true;
+    return false;
+  }
+  moment->time = bt_time_of(clock != NULL ? &own : &behind);
+  moment->has_clock = has_behind || clock != NULL;
+  /* A spreadsheet writes midnight behind a plain date. */
+  bool midnight = behind.hour == 0 && behind.minute == 0 && behind.second == 0;
+  if (has_behind && clock != NULL && !midnight && bt_time_of(&behind) != moment->time) {
+    moment->reason = "the date and the time column hold two different times of day; correct one";
+    return false;
+  }
+  return true;
+}

@@ -1,0 +1,31 @@
+/* Dates and clocks as a log writes them, and what a date says about the order of its parts. */
+#ifndef INTAKE_MOMENT_H
+#define INTAKE_MOMENT_H
+
+#include "beamtally/setup.h"
+
+typedef enum intake_date_says {
+  INTAKE_DATE_NOTHING, /* no date */
+  INTAKE_DATE_YMD,     /* 2026-08-17 */
+  INTAKE_DATE_DMY,     /* 17/08/2026, 05.08.2026 */
+  INTAKE_DATE_MDY,     /* 08/17/2026 */
+  INTAKE_DATE_EITHER,  /* 05/08/2026 */
+  INTAKE_DATE_SAME,    /* 05/05/2026: the same day in both orders */
+  INTAKE_DATE_SHORT    /* 05/08/26: which part is the year? */
+} intake_date_says;
+
+intake_date_says intake_date_of(const char *text);
+
+typedef struct intake_moment {
+  bt_time time;
+  bool has_clock;
+  const char *reason;  /* where it can't be read: why */
+  bool clock_is_wrong; /* and whether it is the clock of its own column */
+} intake_moment;
+
+/* Reads a date, which may have a clock behind it, and a clock from a column of its own (NULL:
+ * none). `stated`: a person gave the order, so that a year may have two digits. */
+bool intake_moment_read(const char *date, const char *clock, bt_date_order order, bool stated,
+                        intake_moment *moment) BT_MUST_CHECK;
+
+#endif

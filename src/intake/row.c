@@ -1,0 +1,323 @@
+/* A record to a check or an event.
+ *
+ * W1  Refused: what can't be read, a sign that can't be, a time that can't be. Zero and wild values
+ *     are kept: they may be the laser failing.
+ * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
+ * W3  Missing is absent, never zero.
+ * W4  A refused row with a failing self-test or a remark is serious. */
+#include "row.h"
+#include "moment.h"
+#include "words.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+/* No log of such a laser is older. */
+enum { FIRST_YEAR = 1985 };
+
+static void refuse(intake_row *row, const intake_column *column, const char *value,
+                   const char *format, ...) BT_PRINTF(4, 5);
+
+/* Cuts at a whole UTF-8 character. */
+static void show_value(char shown[INTAKE_VALUE_SHOWN + 1], const char *value) {
+  size_t length = strnlen(value, INTAKE_VALUE_SHOWN + 1);
+  if (length > INTAKE_VALUE_SHOWN) {
+    length = INTAKE_VALUE_SHOWN;
+    while (length > 0 && ((unsigned char)value[length] & 0xC0) == 0x80)
+      length--;
+  }
+  memcpy(shown, value, length);
+  shown[length] = '\0';
+}
+
+static void refuse(intake_row *row, const intake_column *column, const char *value,
+                   const char *format, ...) {
+  va_list arguments;
+  va_start(arguments, format);
+  (void)vsnprintf(row->reason, sizeof row->reason, format, arguments);
+  va_end(arguments);
+  row->kind = INTAKE_ROW_REFUSED;
+  row->refusal.reason = row->reason;
+  if (column != NULL) {
+    row->refusal.column = column->header;
+    row->refusal.field = column->key;
+  }
+  if (value != NULL) {
+    show_value(row->value, value);
+    row->refusal.value = row->value;
+  }
+}
+
+bool intake_row_is_empty(intake_fields *fields) {
+  for (size_t i = 0; i < fields->n; i++)
+    if (intake_field(fields, i)[0] != '\0')
+      return false;
+  return true;
+}
+
+/* Text as it is kept: one kind of line break, and without the quote that keeps a spreadsheet from
+ * taking a text of our own export for a formula. */
+static char *clean_text(char *text) {
+  if (text[0] == '\'' && text[1] != '\0' && strchr("=+-@\t\r", text[1]) != NULL)
+    text++;
+  if (strchr(text, '\r') == NULL)
+    return text;
+  char *to = text;
+  for (const char *from = text; *from != '\0'; from++) {
+    if (from[0] == '\r' && from[1] == '\n')
+      continue;
+    *to++ = *from == '\r' ? '\n' : *from;
+  }
+  *to = '\0';
+  return text;
+}
+
+static bool take_reading(const intake_plan *plan, const intake_column *column, const char *text,
+                         intake_row *row) {
+  bt_reading reading = (bt_reading)column->item;
+  double value = 0.0;
+  if (!bt_number_parse(text, plan->decimal, &value)) {
+    char shown[INTAKE_VALUE_SHOWN + 1];
+    show_value(shown, text);
+    refuse(row, column, text,
+           "expected a number with a decimal %s, found \"%s\"; correct the cell or map the column",
+           plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point", shown);
+    return false;
+  }
+  value = intake_convert(&column->conversion, value);
+  if (!isfinite(value)) {
+    refuse(row, column, text, "the number is too large to be kept; correct the cell");
+    return false;
+  }
+  if (value < 0.0 && !bt_reading_may_be_negative(reading)) {
+    refuse(row, column, text, "a value below zero is not possible here; correct the cell");
+    return false;
+  }
+  row->check.reading[reading] = value == 0.0 ? 0.0 : value; /* no negative zero */
+  row->check.present |= 1U << reading;
+  return true;
+}
+
+static bool take_state(const intake_column *column, const char *text, const intake_value *value,
+                       intake_row *row) {
+  if (value != NULL && value->role == INTAKE_ROLE_STATE) {
+    row->check.state = (bt_state)value->item;
+    return true;
+  }
+  if (intake_state_of(text, &row->check.state))
+    return true;
+  refuse(
+      row, column, text,
+      "expected as_found or as_left; correct the cell, or say in the map's [values] what \"%.40s\" "
+      "means",
+      text);
+  return false;
+}
+
+static bool take_refill(const intake_column *column, const char *text, intake_row *row) {
+  bt_refill refill;
+  if (!intake_refill_of(text, &refill)) {
+    refuse(row, column, text,
+           "expected \"before\" or \"after\": whether the refill came before or after this row's "
+           "reading; correct the cell, or say it in the map's [values]");
+    return false;
+  }
+  row->check.refill = refill;
+  return true;
+}
+
+static bool take_event(const intake_column *column, const char *text, const intake_value *value,
+                       intake_row *row) {
+  if (value != NULL && value->role == INTAKE_ROLE_EVENT) {
+    row->event.kind = (bt_event_kind)value->item;
+    return true;
+  }
+  if (bt_event_kind_of(text, &row->event.kind))
+    return true;
+  refuse(row, column, text,
+         "expected one of gas_refill, gas_bottle, optics_cleaned, service, recalibration, moved, "
+         "meter_changed, other; correct the cell, or say in the map's [values] what it means");
+  return false;
+}
+
+/* An event or refill that a map reads out of a check's cell. */
+static void note_event(const intake_plan *plan, const intake_value *value, intake_row *row) {
+  if (plan->kind != BT_SOURCE_CHECKS || value == NULL || value->role != INTAKE_ROLE_EVENT)
+    return;
+  if (value->item == BT_EVENT_GAS_REFILL)
+    row->check.refill = value->refill;
+  else
+    row->also |= 1U << value->item;
+}
+
+/* Takes one filled cell, but for date and time. */
+static bool take_cell(const intake_plan *plan, size_t i, char *text, intake_row *row) {
+  const intake_column *column = &plan->columns[i];
+  bool failed = false;
+  const intake_value *value =
+      plan->values_n == 0 ? NULL : intake_plan_value(plan, i, text, &failed);
+  if (failed) {
+    row->kind = INTAKE_ROW_MEMORY;
+    return false;
+  }
+  note_event(plan, value, row);
+  switch (column->role) {
+  case INTAKE_ROLE_UNIT:
+    row->check.unit = row->event.unit = clean_text(text);
+    return true;
+  case INTAKE_ROLE_READING:
+    return take_reading(plan, column, text, row);
+  case INTAKE_ROLE_TEXT:
+    if (value != NULL && value->role == INTAKE_ROLE_TEXT && value->item == column->item)
+      row->check.text[column->item] = value->choice->result;
+    else if (column->item != BT_FIELD_SELFTEST_FAILED || !intake_is_none(text))
+      row->check.text[column->item] = clean_text(text);
+    return true;
+  case INTAKE_ROLE_STATE:
+    return take_state(column, text, value, row);
+  case INTAKE_ROLE_REFILL:
+    return value != NULL || take_refill(column, text, row);
+  case INTAKE_ROLE_EVENT:
+    return take_event(column, text, value, row);
+  case INTAKE_ROLE_NOTE:
+    row->event.note = clean_text(text);
+    return true;
+  default:
+    return true;
+  }
+}
+
+static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_row *row) {
+  const intake_column *date = NULL, *clock = NULL;
+  const char *date_text = "", *clock_text = NULL;
+  char iso[BT_TIME_TEXT];
+  for (size_t i = 0; i < plan->columns_n; i++) {
+    if (plan->columns[i].role == INTAKE_ROLE_DATE) {
+      date = &plan->columns[i];
+      date_text = intake_field(fields, i);
+    } else if (plan->columns[i].role == INTAKE_ROLE_TIME) {
+      clock = &plan->columns[i];
+      clock_text = intake_field(fields, i);
+      if (intake_is_missing(clock_text))
+        clock_text = NULL;
+    }
+  }
+  if (intake_is_missing(date_text)) {
+    refuse(row, date, date_text, "the row has no date; fill it in");
+    return false;
+  }
+  intake_moment moment;
+  if (!intake_moment_read(date_text, clock_text, plan->dates, plan->dates_stated, &moment)) {
+    refuse(row, moment.clock_is_wrong ? clock : date,
+           moment.clock_is_wrong ? clock_text : date_text, "%s", moment.reason);
+    return false;
+  }
+  bool future = moment.time > plan->latest;
+  if (future || bt_civil_of(moment.time).year < FIRST_YEAR) {
+    (void)bt_time_day_iso(moment.time, iso);
+    refuse(row, date, date_text, "%s is %s; correct the date%s", iso,
+           future ? "in the future" : "before 1985, too early for a log of such a laser",
+           plan->dates_stated ? ", or the order stated with --dates" : "");
+    return false;
+  }
+  row->check.time = row->event.time = moment.time;
+  row->check.has_clock = row->event.has_clock = moment.has_clock;
+  return true;
+}
+
+/* W4, from the raw cells, since the row could not be read as a whole. */
+static bool is_serious(const intake_plan *plan, intake_fields *fields) {
+  double passed = 0.0, total = 0.0;
+  int counts = 0;
+  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
+    const intake_column *column = &plan->columns[i];
+    const char *text = intake_field(fields, i);
+    if (intake_is_missing(text))
+      continue;
+    bool is_text = column->role == INTAKE_ROLE_TEXT;
+    if (is_text && column->item == BT_FIELD_REMARK)
+      return true;
+    if (is_text && column->item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(text))
+      return true;
+    if (column->role != INTAKE_ROLE_READING)
+      continue;
+    if (column->item == BT_READING_SELFTEST_PASSED)
+      counts += bt_number_parse(text, plan->decimal, &passed);
+    else if (column->item == BT_READING_SELFTEST_TOTAL)
+      counts += bt_number_parse(text, plan->decimal, &total);
+  }
+  return counts == 2 && passed < total;
+}
+
+static bool says_nothing(const intake_row *row) {
+  const bt_check *check = &row->check;
+  return check->present == 0 && check->refill == BT_REFILL_NONE && row->also == 0 &&
+         check->text[BT_FIELD_PATTERN] == NULL && check->text[BT_FIELD_SELFTEST_FAILED] == NULL &&
+         check->text[BT_FIELD_REMARK] == NULL;
+}
+
+static bool has_right_width(const intake_plan *plan, intake_records *records, intake_row *row) {
+  intake_fields *fields = &records->fields;
+  bool fits = fields->n >= plan->columns_n;
+  for (size_t i = plan->columns_n; i < fields->n && fits; i++)
+    fits = intake_field(fields, i)[0] == '\0';
+  if (fits)
+    return true;
+  char lines[64] = "";
+  if (records->last_line > records->first_line)
+    (void)snprintf(lines, sizeof lines, " (lines %lld to %lld were read as one row)",
+                   (long long)records->first_line, (long long)records->last_line);
+  refuse(row, NULL, NULL,
+         "the row has %zu fields where the header has %zu%s; look for a missing or an unquoted "
+         "delimiter",
+         fields->n, plan->columns_n, lines);
+  return false;
+}
+
+static void read_fields(const intake_plan *plan, intake_records *records, intake_row *row) {
+  intake_fields *fields = &records->fields;
+  if (!has_right_width(plan, records, row) || !take_moment(plan, fields, row))
+    return;
+  row->check.unit = row->event.unit = plan->unit;
+  const intake_column *event = NULL;
+  for (size_t i = 0; i < plan->columns_n; i++) {
+    char *text = intake_field(fields, i);
+    const intake_column *column = &plan->columns[i];
+    if (column->role == INTAKE_ROLE_EVENT)
+      event = column;
+    if (intake_is_missing(text)) {
+      if (column->role == INTAKE_ROLE_UNIT || column->role == INTAKE_ROLE_EVENT) {
+        refuse(row, column, text, "the row has no %s; fill it in", column->key);
+        return;
+      }
+      continue;
+    }
+    if (!take_cell(plan, i, text, row))
+      return;
+  }
+  if (event == NULL && says_nothing(row))
+    refuse(row, NULL, NULL, "the row has a date but no reading; complete it");
+}
+
+void intake_row_read(const intake_plan *plan, intake_records *records, intake_row *row) {
+  intake_fields *fields = &records->fields;
+  int64_t first = records->first_line, last = records->last_line;
+  row->check = (bt_check){.line = first, .last_line = last};
+  row->event = (bt_event){.line = first, .last_line = last};
+  row->refusal = (bt_refusal){.line = first};
+  row->also = 0;
+  row->kind = plan->kind == BT_SOURCE_EVENTS ? INTAKE_ROW_EVENT : INTAKE_ROW_CHECK;
+  if (records->bad != NULL) {
+    refuse(row, NULL, NULL, "%s", records->bad);
+    return;
+  }
+  if (intake_row_is_empty(fields)) {
+    row->kind = INTAKE_ROW_EMPTY;
+    return;
+  }
+  read_fields(plan, records, row);
+  if (row->kind == INTAKE_ROW_REFUSED)
+    row->refusal.serious = is_serious(plan, fields);
+}

@@ -1,0 +1,216 @@
+/* What a file is. Nothing else in the house decides this.
+ *
+ * S1  Known signatures (workbook, PDF, picture, archive) are answered with what to do instead.
+ * S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252 where a line
+ *     turns out not to be (the survey asks again).
+ * S3  Line ends: LF (alone or behind CR) where the first bytes hold one, else CR.
+ * S4  Delimiter and header: the line, among the first 100, that names most of the columns we read,
+ *     under the delimiter that shows most of them. */
+#include "sniff.h"
+#include "match.h"
+#include "moment.h"
+#include "records.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_BYTES = 65536, HEADER_LINES = 100 };
+
+static const struct {
+  const char *bytes;
+  size_t length;
+  const char *what;
+} signatures[] = {
+    {"PK\x03\x04", 4,
+     "a spreadsheet workbook or an archive; open it, choose \"Save as\" or "
+     "\"Export\", take CSV (comma separated, UTF-8), one sheet a file, and import "
+     "that"},
+    {"\xD0\xCF\x11\xE0", 4,
+     "a spreadsheet workbook of an older kind; open it, choose \"Save as\", "
+     "take CSV, and import that"},
+    {"%PDF", 4, "a PDF; export the log from where it was made as CSV"},
+    {"\x89PNG", 4, "a picture; export the log from where it was made as CSV"},
+    {"\xFF\xD8\xFF", 3, "a picture; export the log from where it was made as CSV"},
+    {"GIF8", 4, "a picture; export the log from where it was made as CSV"},
+    {"\x1F\x8B", 2, "a compressed file; unpack it first"},
+    {"SQLite format 3", 15, "a database; export the log as CSV"},
+};
+
+static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_error *error) {
+  size_t nul = 0, control = 0;
+  if (length == 0)
+    return bt_fail(error, BT_INPUT, "the file is empty");
+  for (size_t i = 0; i < sizeof signatures / sizeof signatures[0]; i++)
+    if (length >= signatures[i].length &&
+        memcmp(bytes, signatures[i].bytes, signatures[i].length) == 0)
+      return bt_fail(error, BT_INPUT, "this is %s", signatures[i].what);
+  for (size_t i = 0; i < length; i++) {
+    unsigned char c = (unsigned char)bytes[i];
+    nul += c == 0;
+    control += c < 0x20 && strchr("\t\n\r\f\v\x1A", c) == NULL;
+  }
+  if (!marked && nul > length / 20)
+    return bt_fail(error, BT_INPUT,
+                   "the file is not a text, or is UTF-16 without a byte-order mark; for the latter "
+                   "say --encoding UTF-16LE (or UTF-16BE)");
+  if (!marked && control > length / 20)
+    return bt_fail(error, BT_INPUT, "the file is not a text; export the log as CSV");
+  return BT_OK;
+}
+
+/* CRLF, LF or CR, from the decoded first bytes. */
+static const char *line_end_of(const char *text, size_t length) {
+  const char *feed = memchr(text, '\n', length);
+  if (feed != NULL)
+    return feed > text && feed[-1] == '\r' ? "CRLF" : "LF";
+  return memchr(text, '\r', length) != NULL ? "CR" : "LF";
+}
+
+char intake_line_end(const bt_survey *survey) {
+  return strcmp(survey->line_end, "CR") == 0 ? '\r' : '\n';
+}
+
+bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
+  const bt_reading_choices *choices = survey->choices;
+  const char *encoding = choices == NULL ? NULL : choices->encoding;
+  intake_bytes bytes = {.descriptor = -1};
+  bt_decoder *decoder = NULL;
+  bt_text text = {0};
+  size_t length = 0, got = 1;
+  char *first = bt_new(FIRST_BYTES, 1);
+  if (first == NULL)
+    return bt_fail_memory(error);
+  bt_status status = intake_bytes_open(survey->path, survey->spool, &bytes, error);
+  while (status == BT_OK && got > 0 && length < FIRST_BYTES) {
+    status = intake_bytes_read(&bytes, first + length, FIRST_BYTES - length, &got, error);
+    length += got;
+  }
+  *marked = true;
+  if (encoding == NULL && length >= 2 && memcmp(first, "\xFF\xFE", 2) == 0)
+    encoding = "UTF-16LE";
+  else if (encoding == NULL && length >= 2 && memcmp(first, "\xFE\xFF", 2) == 0)
+    encoding = "UTF-16BE";
+  else if (encoding == NULL)
+    *marked = length >= 3 && memcmp(first, "\xEF\xBB\xBF", 3) == 0;
+  if (status == BT_OK)
+    status = not_a_log(first, length, *marked, error);
+  if (status != BT_OK)
+    goto done;
+
+  survey->encoding = bt_copy(encoding == NULL || intake_is_utf8(encoding) ? "UTF-8" : encoding);
+  if (survey->encoding == NULL) {
+    status = bt_fail_memory(error);
+  } else if (strcmp(survey->encoding, "UTF-8") == 0) {
+    survey->line_end = line_end_of(first, length);
+  } else {
+    status = bt_decoder_open(survey->encoding, &decoder, error);
+    if (status == BT_OK)
+      status = bt_decoder_feed(decoder, first, length, false, &text, error);
+    if (status == BT_OK)
+      survey->line_end = line_end_of(bt_text_get(&text), text.length);
+  }
+done:
+  bt_decoder_close(decoder);
+  bt_text_free(&text);
+  intake_bytes_close(&bytes);
+  free(first);
+  return status;
+}
+
+/* The best header that was found so far. */
+typedef struct best {
+  size_t score;
+  char delimiter;
+  int64_t line; /* last line of the header; the line before the data where there is none */
+  bool date_missing;
+  bool headed;
+} best;
+
+/* A map by positions alone may be for a log without a header: its date is then a date at once. */
+static bool is_data(intake_fields *fields, const bt_reading_choices *choices) {
+  for (size_t i = 0; choices != NULL && i < choices->columns_n; i++) {
+    const bt_column_choice *choice = &choices->columns[i];
+    if (strcmp(choice->key, "date") == 0 && choice->header == NULL &&
+        (size_t)choice->position <= fields->n)
+      return intake_date_of(intake_field(fields, (size_t)choice->position - 1)) !=
+             INTAKE_DATE_NOTHING;
+  }
+  return false;
+}
+
+/* Copies the record's fields as the survey's columns; without a header they are called @1, @2 ...
+ */
+static bt_status keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
+                              bt_error *error) {
+  size_t n = fields->n;
+  while (headed && n > 1 && intake_field(fields, n - 1)[0] == '\0')
+    n--; /* a delimiter at the line's end makes no column */
+  for (size_t i = 0; i < survey->columns_n; i++)
+    free(survey->columns[i].header);
+  free(survey->columns);
+  survey->columns_n = 0;
+  survey->columns = bt_new(n, sizeof *survey->columns);
+  if (survey->columns == NULL)
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < n; i++) {
+    char position[24];
+    (void)snprintf(position, sizeof position, "@%zu", i + 1);
+    survey->columns[i].header = bt_copy(headed ? intake_field(fields, i) : position);
+    if (survey->columns[i].header == NULL)
+      return bt_fail_memory(error);
+    survey->columns_n = i + 1;
+  }
+  return BT_OK;
+}
+
+/* Looks through the first lines under one delimiter, and betters *found. */
+static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, intake_seen *seen,
+                               bt_error *error) {
+  intake_records records;
+  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
+                                         intake_line_end(survey), delimiter, error);
+  while (status == BT_OK) {
+    status = intake_records_next(&records, error);
+    if (status != BT_OK || records.at_end || records.last_line > HEADER_LINES)
+      break;
+    seen->not_utf8 = seen->not_utf8 || records.not_utf8;
+    if (records.bad != NULL)
+      continue;
+    intake_score score = intake_header_score(&records.fields, survey->choices);
+    bool data = is_data(&records.fields, survey->choices);
+    if (score.known > found->score || (found->date_missing && score.has_date && score.known > 1)) {
+      *found = (best){.score = score.known,
+                      .delimiter = delimiter,
+                      .line = data ? records.first_line - 1 : records.last_line,
+                      .date_missing = !score.has_date,
+                      .headed = !data};
+      status = keep_columns(survey, &records.fields, !data, error);
+    }
+  }
+  seen->multibyte = seen->multibyte || records.lines.multibyte;
+  intake_records_close(&records);
+  return status;
+}
+
+bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bt_error *error) {
+  static const char candidates[] = {',', ';', '\t', '|'};
+  char stated = survey->choices == NULL ? '\0' : survey->choices->delimiter;
+  best found = {.score = 0};
+  bt_status status = BT_OK;
+  if (stated != '\0')
+    status = try_delimiter(survey, stated, &found, seen, error);
+  for (size_t i = 0; i < sizeof candidates && stated == '\0' && status == BT_OK; i++)
+    status = try_delimiter(survey, candidates[i], &found, seen, error);
+  if (status != BT_OK || (seen->not_utf8 && !settled))
+    return status;
+  if (found.score == 0)
+    return bt_fail(error, BT_INPUT,
+                   "no header line was found among the first %d lines: none names a column of a "
+                   "calibration log (date, energy_mj, event ...); name the columns in a column map "
+                   "(date = HEADER)",
+                   HEADER_LINES);
+  survey->delimiter = found.delimiter;
+  survey->header_line = found.line;
+  return BT_OK;
+}

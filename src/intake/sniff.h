@@ -1,0 +1,25 @@
+/* What a file is, from its first bytes and lines. */
+#ifndef INTAKE_SNIFF_H
+#define INTAKE_SNIFF_H
+
+#include "beamtally/intake.h"
+
+/* From the first bytes: is it a log at all, in which encoding, with which line ends. Sets encoding
+ * and line_end of the survey. *marked: a byte-order mark or a person settled the encoding. */
+bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) BT_MUST_CHECK;
+
+/* What the lines showed of the file's encoding while it was taken for UTF-8. */
+typedef struct intake_seen {
+  bool not_utf8;  /* a line isn't UTF-8 */
+  bool multibyte; /* another is, with characters beyond ASCII */
+} intake_seen;
+
+/* From the first lines: delimiter, header line, columns. Where the encoding isn't settled and a
+ * line isn't UTF-8, only *seen is told. */
+bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* The character that ends a line in a survey's file. */
+char intake_line_end(const bt_survey *survey);
+
+#endif

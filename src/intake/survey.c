@@ -1,0 +1,244 @@
+/* The first pass: how a log is to be read, decided from the whole of it. */
+#include "evidence.h"
+#include "match.h"
+#include "plan.h"
+#include "records.h"
+#include "row.h"
+#include "sniff.h"
+#include "words.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static void free_borrowed(const char *text) {
+  free((char *)(uintptr_t)text);
+}
+
+static void forget_columns(bt_survey *survey) {
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    free(survey->columns[i].header);
+    free(survey->columns[i].key);
+  }
+  free(survey->columns);
+  survey->columns = NULL;
+  survey->columns_n = 0;
+}
+
+void bt_survey_free(bt_survey *survey) {
+  if (survey == NULL)
+    return;
+  forget_columns(survey);
+  free_borrowed(survey->source.name);
+  free_borrowed(survey->source.reading);
+  free(survey->path);
+  free(survey->encoding);
+  free(survey->unit);
+  if (survey->spool >= 0)
+    (void)close(survey->spool);
+  free(survey);
+}
+
+/* A refill that doesn't say whether it came before or after the reading can't be placed; every such
+ * row would be refused, so the file is, with the way out. */
+static bt_status check_refill(const intake_plan *plan, size_t column, const char *text,
+                              int64_t line, bt_error *error) {
+  bt_refill refill;
+  bool failed = false;
+  if (intake_is_missing(text) || intake_refill_of(text, &refill) ||
+      intake_plan_value(plan, column, text, &failed) != NULL)
+    return BT_OK;
+  if (failed)
+    return bt_fail_memory(error);
+  return bt_fail(error, BT_INPUT,
+                 "the column \"%s\" notes a gas refill (line %lld: \"%.40s\") but not whether it "
+                 "came before or after the row's reading; say it in a column map, under [values]: "
+                 "event.gas_refill = %s, %.40s, before (or after)",
+                 plan->columns[column].header, (long long)line, text, plan->columns[column].header,
+                 text);
+}
+
+/* Takes one row's evidence. */
+static bt_status hear_row(const intake_plan *plan, intake_records *records,
+                          intake_evidence *evidence, bt_error *error) {
+  intake_fields *fields = &records->fields;
+  size_t n = fields->n < plan->columns_n ? fields->n : plan->columns_n;
+  for (size_t i = 0; i < n; i++) {
+    intake_role role = plan->columns[i].role;
+    if (role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_READING && role != INTAKE_ROLE_REFILL)
+      continue;
+    const char *text = intake_field(fields, i);
+    if (intake_is_missing(text))
+      continue;
+    if (role == INTAKE_ROLE_DATE)
+      intake_hear_date(evidence, text, records->first_line);
+    else if (role == INTAKE_ROLE_READING)
+      intake_hear_number(evidence, text, records->first_line);
+    else {
+      bt_status status = check_refill(plan, i, text, records->first_line, error);
+      if (status != BT_OK)
+        return status;
+    }
+  }
+  return BT_OK;
+}
+
+/* Reads all rows: count, sum, evidence. */
+static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_seen *seen,
+                           bt_error *error) {
+  intake_plan plan = {0};
+  intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
+  bt_status status = intake_plan_make(survey, &plan, error);
+  survey->rows = 0;
+  survey->source.kind = plan.kind;
+  if (status == BT_OK)
+    status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
+                                 intake_line_end(survey), survey->delimiter, error);
+  while (status == BT_OK) {
+    status = intake_records_next(&records, error);
+    if (status != BT_OK || records.at_end)
+      break;
+    seen->not_utf8 = seen->not_utf8 || records.not_utf8;
+    if (records.first_line <= survey->header_line)
+      continue;
+    if (records.bad == NULL && intake_row_is_empty(&records.fields))
+      continue;
+    survey->rows++;
+    if (records.bad == NULL)
+      status = hear_row(&plan, &records, evidence, error);
+  }
+  if (status == BT_OK) {
+    survey->source.bytes = records.lines.bytes.count;
+    intake_bytes_sha256(&records.lines.bytes, survey->source.sha256);
+    seen->multibyte = seen->multibyte || records.lines.multibyte;
+  }
+  intake_records_close(&records);
+  intake_plan_free(&plan);
+  return status;
+}
+
+/* S2 of sniff.c: a file that isn't UTF-8 is Windows-1252, unless it is both. */
+static bt_status read_in_its_encoding(bt_survey *survey, bool settled, intake_evidence *evidence,
+                                      bt_error *error) {
+  intake_seen seen = {false, false};
+  bt_status status = intake_sniff_header(survey, settled, &seen, error);
+  bool read_on = settled || !seen.not_utf8;
+  if (status == BT_OK && read_on)
+    status = intake_match_columns(survey, error);
+  if (status == BT_OK && read_on)
+    status = read_rows(survey, evidence, &seen, error);
+  if (status != BT_OK || settled || !seen.not_utf8)
+    return status;
+  if (seen.multibyte)
+    return bt_fail(error, BT_INPUT,
+                   "some lines are UTF-8 and others are not; save the log anew in one encoding, or "
+                   "name it with --encoding UTF-8 or --encoding WINDOWS-1252");
+
+  forget_columns(survey);
+  *evidence = (intake_evidence){0};
+  free(survey->encoding);
+  survey->encoding = bt_copy("WINDOWS-1252");
+  if (survey->encoding == NULL)
+    return bt_fail_memory(error);
+  return read_in_its_encoding(survey, true, evidence, error);
+}
+
+/* The file's name without folders. */
+static const char *name_of(const char *path) {
+  const char *slash = strrchr(path, '/');
+  if (strcmp(path, "-") == 0)
+    return "standard input";
+  return slash == NULL ? path : slash + 1;
+}
+
+static const char *const mark_words[] = {
+    [BT_DECIMAL_AUTO] = "none", [BT_DECIMAL_POINT] = "point", [BT_DECIMAL_COMMA] = "comma"};
+static const char *const order_words[] = {[BT_DATES_AUTO] = "none",
+                                          [BT_DATES_YMD] = "ymd",
+                                          [BT_DATES_DMY] = "dmy",
+                                          [BT_DATES_MDY] = "mdy"};
+
+/* All that decided how the file was read, in one text: the same for the same decisions. */
+static char *reading_text(const bt_survey *survey, bool short_years) {
+  const bt_reading_choices *choices = survey->choices;
+  bt_text text = {0};
+  bt_text_format(&text, "encoding %s\ndelimiter %d\ndecimal %s\ndates %s%s\nheader %lld\n",
+                 survey->encoding, survey->delimiter, mark_words[survey->decimal],
+                 order_words[survey->dates], short_years ? " with years of two digits" : "",
+                 (long long)survey->header_line);
+  if (survey->unit != NULL)
+    bt_text_format(&text, "unit %s\n", survey->unit);
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->key == NULL)
+      continue;
+    bt_text_format(&text, "column %zu %s \"%s\"", i + 1, column->key, column->header);
+    for (size_t k = 0; choices != NULL && k < choices->columns_n; k++)
+      if (choices->columns[k].from_unit != NULL &&
+          strcmp(choices->columns[k].key, column->key) == 0)
+        bt_text_format(&text, " in %s", choices->columns[k].from_unit);
+    bt_text_add(&text, "\n");
+  }
+  for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
+    const bt_value_choice *value = &choices->values[i];
+    bt_text_format(&text, "value %s \"%s\" \"%s\" %s\n", value->key, value->header, value->value,
+                   value->result == NULL ? "" : value->result);
+  }
+  return bt_text_take(&text);
+}
+
+static bt_status decide(bt_survey *survey, const intake_evidence *evidence, bt_error *error) {
+  static const bt_reading_choices none;
+  const bt_reading_choices *choices = survey->choices == NULL ? &none : survey->choices;
+  bool has_unit = false;
+  bt_status status = intake_decide_dates(evidence, choices->dates, &survey->dates, error);
+  if (status == BT_OK)
+    status = intake_decide_decimal(evidence, choices->decimal, survey->delimiter, &survey->decimal,
+                                   error);
+  if (status != BT_OK)
+    return status;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    has_unit =
+        has_unit || (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, "unit") == 0);
+  if (!has_unit && choices->unit != NULL) {
+    survey->unit = bt_copy(choices->unit);
+    if (survey->unit == NULL)
+      return bt_fail_memory(error);
+  }
+  bool short_years = choices->dates != BT_DATES_AUTO && evidence->date[INTAKE_DATE_SHORT].line != 0;
+  survey->source.reading = reading_text(survey, short_years);
+  return survey->source.reading == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
+bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
+                         bt_error *error) {
+  intake_evidence evidence = {0};
+  bool marked = false;
+  bt_status status = BT_OK;
+  bt_survey *made = bt_new(1, sizeof *made);
+  if (made == NULL)
+    return bt_fail_memory(error);
+  made->spool = -1;
+  made->choices = choices;
+  made->line_end = "LF";
+  made->path = bt_copy(path);
+  made->source.name = bt_copy(name_of(path));
+  if (made->path == NULL || made->source.name == NULL)
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    status = intake_spool(path, &made->spool, error);
+  if (status == BT_OK)
+    status = intake_sniff_bytes(made, &marked, error);
+  if (status == BT_OK)
+    status = read_in_its_encoding(made, marked || strcmp(made->encoding, "UTF-8") != 0, &evidence,
+                                  error);
+  if (status == BT_OK)
+    status = decide(made, &evidence, error);
+  if (status != BT_OK) {
+    bt_error_prefix(error, "%s", strcmp(path, "-") == 0 ? name_of(path) : path);
+    bt_survey_free(made);
+    return status;
+  }
+  *survey = made;
+  return BT_OK;
+}

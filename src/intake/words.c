@@ -1,0 +1,39 @@
+/* Small words of a cell. */
+#include "words.h"
+
+#include <string.h>
+#include <strings.h>
+
+static bool one_of(const char *text, const char *const *words, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    if (strcasecmp(text, words[i]) == 0)
+      return true;
+  return false;
+}
+
+#define ONE_OF(text, words) one_of(text, words, sizeof words / sizeof words[0])
+
+bool intake_is_missing(const char *text) {
+  return text[0] == '\0' || (text[0] == '-' && text[1] == '\0') || strcasecmp(text, "na") == 0 ||
+         strcasecmp(text, "n/a") == 0;
+}
+
+bool intake_state_of(const char *text, bt_state *state) {
+  static const char *const found[] = {"as_found", "as found", "as-found", "asfound", "found"};
+  static const char *const left[] = {"as_left", "as left", "as-left", "asleft", "left"};
+  *state = ONE_OF(text, found) ? BT_AS_FOUND : ONE_OF(text, left) ? BT_AS_LEFT : BT_STATE_NONE;
+  return *state != BT_STATE_NONE;
+}
+
+bool intake_refill_of(const char *text, bt_refill *refill) {
+  static const char *const none[] = {"no", "n", "0", "false"};
+  *refill = strcasecmp(text, "before") == 0  ? BT_REFILL_BEFORE
+            : strcasecmp(text, "after") == 0 ? BT_REFILL_AFTER
+                                             : BT_REFILL_NONE;
+  return *refill != BT_REFILL_NONE || ONE_OF(text, none);
+}
+
+bool intake_is_none(const char *text) {
+  static const char *const none[] = {"0", "none", "no"};
+  return ONE_OF(text, none);
+}

@@ -1,0 +1,20 @@
+/* Small words of a cell. */
+#ifndef INTAKE_WORDS_H
+#define INTAKE_WORDS_H
+
+#include "beamtally/record.h"
+
+/* Blank, "-", "NA", "n/a" in any case: a missing value, never zero. */
+bool intake_is_missing(const char *text);
+
+/* "as found", "As-Left", "left" ...; false for anything else. */
+bool intake_state_of(const char *text, bt_state *state) BT_MUST_CHECK;
+
+/* "before" and "after" say when the refill was; "no", "0", "false" that there was none. False for
+ * anything else ("yes"): it doesn't say when. */
+bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;
+
+/* A list of failed subsystems that names none. */
+bool intake_is_none(const char *text);
+
+#endif
