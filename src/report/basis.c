@@ -1,0 +1,115 @@
+/* What a page stands on: whose limits, from how many points, adjusted or raw, and what is uncertain
+ * about them. */
+#include "report_room.h"
+
+static void limits_sentence(const bt_segment *segment, report_words *words) {
+  const bt_baseline *baseline = &segment->baseline;
+  char period[REPORT_DATE_TEXT];
+  size_t n = segment->chart.n;
+  if (segment->stated) {
+    report_words_add(words, "Centre or sigma was stated for this analysis.");
+    return;
+  }
+  (void)report_period(baseline->from, baseline->to, period);
+  const char *points = n == 1 ? "point" : "points";
+  if (segment->provisional)
+    report_words_add(words,
+                     "Limits are provisional: suggested from the first %zu %s (%s), frozen by "
+                     "nobody yet.",
+                     n, points, period);
+  else if (baseline->by != NULL && *baseline->by != '\0')
+    report_words_add(words, "Limits were frozen by %s from %zu %s (%s).", baseline->by, n, points,
+                     period);
+  else
+    report_words_add(words, "Limits come from %zu %s (%s).", n, points, period);
+}
+
+static void left_out_sentence(const bt_segment *segment, report_words *words) {
+  size_t n = segment->exclusions_n;
+  if (n > 0) {
+    report_words_next(words);
+    report_words_add(words, "%zu %s left out of the baseline, beyond 3σ.", n,
+                     n == 1 ? "point was" : "points were");
+  }
+  if (segment->screen_stopped) {
+    report_words_next(words);
+    report_words_add(words, "Screening stopped: a further pass would have left out more than 10 %% "
+                            "of the baseline.");
+  }
+}
+
+static bool may_be_moved(bt_characteristic characteristic) {
+  return characteristic == BT_ENERGY_RATIO || characteristic == BT_FLUENCE ||
+         characteristic == BT_HIGH_VOLTAGE;
+}
+
+/* How much an adjusted chart moves its points, or why it doesn't. */
+static void age_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+  const char *raw = NULL;
+  switch (segment->slope.use) {
+  case BT_AGE_USED:
+    break;
+  case BT_AGE_NOT_ASKED:
+    raw = may_be_moved(of->characteristic) ? "not asked for" : NULL;
+    break;
+  case BT_AGE_NO_FILLS:
+    raw = "the baseline holds under 3 gas fills";
+    break;
+  case BT_AGE_FEW_DF:
+    raw = "the baseline holds too few checks inside its gas fills";
+    break;
+  case BT_AGE_NOT_SIGNIFICANT:
+    raw = "no trend inside the gas fills could be told from zero (95 %)";
+    break;
+  }
+  if (of->adjusted) {
+    char mean[REPORT_NUMBER_TEXT];
+    bt_text day = {0};
+    report_loss_words(of, segment, &day);
+    report_words_next(words);
+    report_words_add(words,
+                     "Each point is moved to the baseline’s mean fill age (%s days): inside a fill "
+                     "the reading changes by %s.",
+                     report_number(segment->slope.mean_age_days, 1, mean), bt_text_get(&day));
+    words->text.failed |= day.failed;
+    bt_text_free(&day);
+  } else if (raw != NULL) {
+    report_words_next(words);
+    report_words_add(words, "Readings are charted as measured; adjustment for fill age: %s.", raw);
+  }
+}
+
+static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
+  char number[REPORT_NUMBER_TEXT];
+  if (!segment->stated && segment->chart.n < 30) {
+    report_words_next(words);
+    report_words_add(words, "With under 30 points in the baseline the limits are uncertain.");
+  }
+  if (segment->autocorrelation.exceeded) {
+    report_words_next(words);
+    report_words_add(words,
+                     "Neighbouring points of the baseline may be alike (lag-1 %s): false signals "
+                     "will be more frequent than the tables say.",
+                     report_number(segment->autocorrelation.lag1, 2, number));
+  }
+  if (segment->resolution.coarse && !segment->resolution.useless) {
+    bt_text step = {0};
+    bt_text_add(&step, report_plain(segment->resolution.step, number));
+    report_add_unit(&step, of->characteristic);
+    report_words_next(words);
+    report_words_add(words, "Readings go in steps of %s, coarser than sigma: log more digits.",
+                     bt_text_get(&step));
+    words->text.failed |= step.failed;
+    bt_text_free(&step);
+  }
+}
+
+void report_basis(const bt_study *of, report_words *words) {
+  const bt_segment *segment = bt_study_now(of);
+  if (!report_has_limits(segment))
+    return;
+  limits_sentence(segment, words);
+  left_out_sentence(segment, words);
+  age_sentence(of, segment, words);
+  doubts(of, segment, words);
+}

@@ -1,0 +1,179 @@
+/* The chart composer: event lane, main chart, rule lane, moving range and CUSUM on one calendar
+ * axis. Heights come from what there is to show; the main chart takes what is left. */
+#include "report_room.h"
+
+#include <math.h>
+
+static const double label_gap = 1.6;   /* between a pane and the words beside it */
+static const double lane_row = 3.5;    /* one rule */
+static const double range_height = 17; /* moving range */
+static const double cusum_height = 28; /* CUSUM */
+static const double pane_gap = 2.4;    /* between panes */
+static const double lane_gap = 3.0;    /* above the rule lane */
+static const double axis_height = 6.2; /* months under the last pane */
+static const double least_main = 42;   /* before the lower panes shrink */
+
+double report_days(bt_time time) {
+  return (double)time / (double)BT_DAY;
+}
+
+bt_pane *report_time_pane(report_chart *chart, double y, double height, double y_low,
+                          double y_high) {
+  bt_pane *pane = report_pane(chart->builder, chart->left, y, chart->width, height);
+  pane->x_low = chart->x_low;
+  pane->x_high = chart->x_high;
+  pane->y_low = y_low;
+  pane->y_high = y_high;
+  return pane;
+}
+
+/* Labels sorted by their middles, pushed down past each other, then back up from the bottom. */
+void report_labels_place(report_chart *chart, report_label *labels, size_t n, double top,
+                         double bottom) {
+  double x = chart->left + chart->width + label_gap;
+  double room = chart->right_edge - x;
+  for (size_t i = 0; i < n; i++)
+    labels[i].height = report_measure(chart->builder, BT_STYLE_TICK, labels[i].text, room).height;
+  for (size_t i = 1; i < n; i++)
+    for (size_t j = i; j > 0 && labels[j].y < labels[j - 1].y; j--) {
+      report_label kept = labels[j];
+      labels[j] = labels[j - 1];
+      labels[j - 1] = kept;
+    }
+  double edge = top;
+  for (size_t i = 0; i < n; i++) {
+    labels[i].y = fmax(labels[i].y, edge + labels[i].height / 2);
+    edge = labels[i].y + labels[i].height / 2;
+  }
+  edge = bottom;
+  for (size_t i = n; i > 0; i--) {
+    labels[i - 1].y = fmin(labels[i - 1].y, edge - labels[i - 1].height / 2);
+    edge = labels[i - 1].y - labels[i - 1].height / 2;
+  }
+  for (size_t i = 0; i < n; i++)
+    (void)report_wrapped(chart->builder, x, labels[i].y - labels[i].height / 2, room, BT_STYLE_TICK,
+                         labels[i].ink, labels[i].text);
+}
+
+/* Smallest of 1, 2, 5 times a power of ten that is at least `step`. */
+static double round_step(double step, int *decimals) {
+  double power = floor(log10(step));
+  double unit = pow(10, power), size = step / unit;
+  double factor = size <= 1 + 1e-9 ? 1 : size <= 2 + 1e-9 ? 2 : size <= 5 + 1e-9 ? 5 : 10;
+  double rounded = factor * unit;
+  double places = -floor(log10(rounded) + 1e-9);
+  *decimals = places > 0 ? (int)places : 0;
+  return rounded;
+}
+
+void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
+  double span = pane->y_high - pane->y_low;
+  if (!(span > 0) || !isfinite(span))
+    return;
+  int decimals = 0;
+  double step = round_step(span / wanted, &decimals);
+  double height = report_measure(chart->builder, BT_STYLE_TICK, "0", 0).height;
+  for (double k = ceil(pane->y_low / step - 1e-9); k * step <= pane->y_high + 1e-9 * span; k++) {
+    char number[REPORT_NUMBER_TEXT];
+    double y = bt_pane_y(pane, k * step);
+    report_y_tick(chart->builder, pane, k * step);
+    if (y - height / 2 < pane->y - 1.5 || y + height / 2 > pane->y + pane->height + 1.5)
+      continue;
+    (void)report_text(chart->builder, chart->left - label_gap, y - height / 2, BT_STYLE_TICK,
+                      BT_INK_SOFT, BT_ALIGN_RIGHT, report_number(k * step, decimals, number));
+  }
+}
+
+static void prepare(report_chart *chart) {
+  report_between(&chart->of->points, chart->from, chart->to, &chart->first, &chart->last);
+  report_between(&chart->of->checks, chart->from, chart->to, &chart->first_check,
+                 &chart->last_check);
+  chart->x_low = report_days(chart->from);
+  chart->x_high = report_days(chart->to);
+  if (!(chart->x_high > chart->x_low))
+    chart->x_high = chart->x_low + 1;
+}
+
+bool report_segment_shown(const report_chart *chart, size_t segment, double *from, double *to) {
+  const bt_study *of = chart->of;
+  const bt_segment *s = &of->segments[segment];
+  bool newest = segment + 1 == of->segments_n;
+  *from = s->from <= chart->first ? chart->x_low : report_days(of->points.at[s->from]);
+  *to = s->to >= chart->last || s->to >= of->points.n ? chart->x_high
+                                                      : report_days(of->points.at[s->to]);
+  if (chart->first == chart->last)
+    return newest;
+  return s->from < chart->last && s->to > chart->first && *to > *from;
+}
+
+/* Some segment of those shown has zones, hence moving ranges and a CUSUM. */
+static bool any_zones(const report_chart *chart) {
+  double from, to;
+  for (size_t i = 0; i < chart->of->segments_n; i++)
+    if (report_has_zones(chart->of, &chart->of->segments[i]) &&
+        report_segment_shown(chart, i, &from, &to))
+      return true;
+  return false;
+}
+
+void report_chart_compose(report_chart *chart, double top, double bottom) {
+  prepare(chart);
+  bool lower = any_zones(chart);
+  size_t rows = report_lane_rows(chart);
+  double events = report_events_height(chart);
+  double lane = rows > 0 ? lane_gap + (double)rows * lane_row : 0;
+  double range = lower ? range_height : 0, cusum = lower ? cusum_height : 0;
+  double gaps = lower ? 2 * pane_gap : 0;
+  double main_height = bottom - top - events - lane - range - cusum - gaps - axis_height;
+  if (main_height < least_main && lower) {
+    double missing = fmin(least_main - main_height, 18);
+    cusum -= missing * 2 / 3;
+    range -= missing / 3;
+    main_height += missing;
+  }
+  double y = top + events;
+  report_events_compose(chart, top, y);
+  bt_pane *lowest = report_main_compose(chart, y, main_height);
+  y += main_height;
+  if (rows > 0)
+    lowest = report_lane_compose(chart, y + lane_gap, lane_row);
+  y += lane;
+  if (lower) {
+    report_range_compose(chart, y + pane_gap, range);
+    y += pane_gap + range;
+    lowest = report_cusum_compose(chart, y + pane_gap, cusum);
+  }
+  report_time_axis(chart, lowest, bottom - axis_height + 1.8);
+}
+
+void report_legend(const report_chart *chart, bt_text *out) {
+  const bt_study *of = chart->of;
+  char number[REPORT_NUMBER_TEXT], date[REPORT_DATE_TEXT];
+  if (chart->beyond_limit)
+    bt_text_add(out, "▲▼ a point beyond a control limit. ");
+  if (chart->outside_tolerance)
+    bt_text_add(out, "◆ a check outside tolerance. ");
+  if (chart->rings)
+    bt_text_add(out, "Rings: a retest, or a fill age that is unknown or beyond the baseline’s. ");
+  if (chart->crosses)
+    bt_text_add(out, "Crosses: left out of the baseline. ");
+  if (chart->raw)
+    bt_text_add(out, "Pale line: readings as measured. ");
+  if (report_lane_rows(chart) > 0)
+    bt_text_add(out, "Lane: the point that completed a rule. ");
+  if (chart->fills)
+    bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills, too many to part. "
+                                           : "Bars on top: gas fills. ");
+  if (report_has_zones(of, bt_study_now(of)))
+    bt_text_add(out, "Zones: 1, 2, 3σ. ");
+  if (chart->restarts)
+    bt_text_add(out, "Broken upright: the CUSUM restarted. ");
+  if (chart->baseline)
+    bt_text_add(out, "Tinted: the baseline period. ");
+  if (chart->off_axis > 0)
+    bt_text_format(
+        out, "Beyond the axis, drawn at its edge: %zu %s, the furthest %s on %s. ", chart->off_axis,
+        chart->off_axis == 1 ? "point" : "points",
+        report_number(chart->furthest, bt_characteristic_decimals(of->characteristic), number),
+        report_short_date(chart->furthest_at, date));
+}

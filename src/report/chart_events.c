@@ -1,0 +1,171 @@
+/* The event lane: gas fills as alternating bars, other events as labelled flags in two rows.
+ *
+ * Flags are placed from the right. A flag of the lower row has a short staff, so no later staff may
+ * stand under its words; one of the upper row passes over lower flags. A flag that fits in neither
+ * row, even without its date, joins the flag to its right, and both become a count. */
+#include "report_room.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+static const double bar_height = 2.1, bar_gap = 0.9, row_height = 4.2, text_gap = 1.2;
+static const double narrowest_fill = 0.45; /* bars narrower than this are drawn as one */
+
+enum { ROWS = 2 };
+
+typedef struct flag {
+  size_t first, events; /* of the lane's own list; how many it stands for */
+  double x, end;
+  int row; /* 0 lower */
+  char text[96];
+} flag;
+
+typedef struct flags {
+  size_t n, placed; /* events; flags placed, the leftmost last */
+  bt_time *at;
+  bt_event_kind *kind;
+  flag *flag;
+} flags;
+
+static void free_flags(flags *lane) {
+  free(lane->at);
+  free(lane->kind);
+  free(lane->flag);
+}
+
+static double x_of(const report_chart *chart, bt_time at) {
+  return chart->left +
+         (report_days(at) - chart->x_low) / (chart->x_high - chart->x_low) * chart->width;
+}
+
+/* Words of a flag: 0 with its date, 1 without, 2 a count. */
+static void set_text(flag *f, const flags *lane, int brevity) {
+  char day[BT_TIME_TEXT];
+  if (f->events > 1 || brevity == 2)
+    (void)snprintf(f->text, sizeof f->text, "%zu %s", f->events,
+                   f->events == 1 ? "event" : "events");
+  else if (brevity == 1)
+    (void)snprintf(f->text, sizeof f->text, "%s", bt_event_words(lane->kind[f->first]));
+  else
+    (void)snprintf(f->text, sizeof f->text, "%s %s", bt_event_words(lane->kind[f->first]),
+                   bt_time_short_day(lane->at[f->first], day));
+}
+
+static bool try_rows(report_chart *chart, const flags *lane, flag *f) {
+  double next_any = chart->right_edge, next_upper = chart->right_edge;
+  for (size_t i = 0; i < lane->placed; i++) {
+    const flag *other = &lane->flag[i];
+    if (other->x < next_any)
+      next_any = other->x;
+    if (other->row == 1 && other->x < next_upper)
+      next_upper = other->x;
+  }
+  for (int brevity = 0; brevity < 3; brevity++) {
+    set_text(f, lane, brevity);
+    f->end = f->x + text_gap + report_measure(chart->builder, BT_STYLE_TICK, f->text, 0).width + 1;
+    f->row = f->end <= next_any ? 0 : 1;
+    if (f->end <= next_any || f->end <= next_upper)
+      return true;
+  }
+  return false;
+}
+
+static bool collect(report_chart *chart, flags *lane) {
+  const bt_history *history = &chart->unit->history;
+  *lane = (flags){.at = bt_new(history->events_n, sizeof *lane->at),
+                  .kind = bt_new(history->events_n, sizeof *lane->kind),
+                  .flag = bt_new(history->events_n, sizeof *lane->flag)};
+  if (lane->at == NULL || lane->kind == NULL || lane->flag == NULL) {
+    free_flags(lane);
+    report_no_memory(chart->builder);
+    return false;
+  }
+  for (size_t i = 0; i < history->events_n; i++) {
+    const bt_event *event = &history->events[i];
+    if (event->kind == BT_EVENT_GAS_REFILL || event->time < chart->from || event->time >= chart->to)
+      continue;
+    lane->at[lane->n] = event->time;
+    lane->kind[lane->n++] = event->kind;
+  }
+  return true;
+}
+
+static void place(report_chart *chart, flags *lane) {
+  for (size_t i = lane->n; i > 0; i--) {
+    flag f = {.first = i - 1, .events = 1, .x = x_of(chart, lane->at[i - 1])};
+    while (!try_rows(chart, lane, &f) && lane->placed > 0)
+      f.events += lane->flag[--lane->placed].events;
+    lane->flag[lane->placed++] = f;
+  }
+}
+
+/* Rows that the flags take, 0 to 2. */
+static int rows_of(const flags *lane) {
+  int rows = 0;
+  for (size_t i = 0; i < lane->placed; i++)
+    if (lane->flag[i].row + 1 > rows)
+      rows = lane->flag[i].row + 1;
+  return rows;
+}
+
+double report_events_height(report_chart *chart) {
+  flags lane;
+  if (!collect(chart, &lane))
+    return bar_height;
+  place(chart, &lane);
+  double height = rows_of(&lane) * row_height + bar_height + bar_gap;
+  free_flags(&lane);
+  return height;
+}
+
+static void draw_fills(report_chart *chart, double y) {
+  const bt_fills *fills = &chart->unit->fills;
+  size_t shown = 0;
+  for (size_t i = 0; i < fills->n; i++)
+    shown += fills->fill[i].to >= chart->from && fills->fill[i].from < chart->to;
+  if (shown == 0)
+    return;
+  chart->fills = true;
+  chart->fills_too_many = (double)shown * narrowest_fill > chart->width;
+  bt_pane *pane = report_time_pane(chart, y, bar_height, 0, 1);
+  double begun = chart->x_high, ended = chart->x_low;
+  for (size_t i = 0; i < fills->n; i++) {
+    const bt_fill *fill = &fills->fill[i];
+    double from = report_days(fill->from), to = report_days(fill->to);
+    from = from < chart->x_low ? chart->x_low : from;
+    to = to > chart->x_high ? chart->x_high : to;
+    if (!(to > from))
+      continue;
+    begun = from < begun ? from : begun;
+    ended = to > ended ? to : ended;
+    if (!chart->fills_too_many)
+      report_bar(chart->builder, pane,
+                 (bt_bar){from, to, 0, 1, i % 2 == 0 ? BT_INK_FILL_EVEN : BT_INK_FILL_ODD});
+  }
+  if (chart->fills_too_many && ended > begun)
+    report_bar(chart->builder, pane, (bt_bar){begun, ended, 0, 1, BT_INK_FILL_EVEN});
+}
+
+void report_events_compose(report_chart *chart, double top, double pane_top) {
+  flags lane;
+  double bars = pane_top - bar_gap - bar_height;
+  draw_fills(chart, bars);
+  if (!collect(chart, &lane))
+    return;
+  place(chart, &lane);
+  double lower = bars - row_height;
+  for (size_t i = 0; i < lane.placed; i++) {
+    const flag *f = &lane.flag[i];
+    double y = lower - f->row * row_height;
+    report_line(chart->builder, f->x, y + 0.3, f->x, pane_top, 0.25, BT_INK_EVENT);
+    (void)report_text(chart->builder, f->x + text_gap, y + 0.1, BT_STYLE_TICK, BT_INK_EVENT,
+                      BT_ALIGN_LEFT, f->text);
+    /* The others that it counts have a staff as high as the bars. */
+    for (size_t k = 1; k < f->events; k++) {
+      double x = x_of(chart, lane.at[f->first + k]);
+      report_line(chart->builder, x, bars - 0.3, x, pane_top, 0.25, BT_INK_EVENT);
+    }
+  }
+  (void)top;
+  free_flags(&lane);
+}

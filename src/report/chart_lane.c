@@ -1,0 +1,91 @@
+/* The rule lane: one row a rule, a mark under each point that completes it. Alarms fill their row,
+ * notices are lower and calmer, so that the two differ in grey print as well. */
+#include "report_room.h"
+
+#include <math.h>
+
+static const double narrowest = 0.9; /* mm: a single day stays visible */
+static const double name_gap = 1.3;
+
+/* Bits that the lane has rows for: all rules of a judged chart, else tolerance alone. */
+static bool has_row(const report_chart *chart, const report_rule *rule) {
+  const bt_study *of = chart->of;
+  if (rule->bit == BT_TOLERANCE_FAILED) {
+    uint8_t bits = 0;
+    for (size_t i = chart->first; i < chart->last; i++)
+      bits |= of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+    return of->tolerance.now != NULL || (bits & BT_TOLERANCE_FAILED) != 0;
+  }
+  for (size_t i = 0; i < of->segments_n; i++)
+    if (report_has_limits(&of->segments[i]))
+      return true;
+  return false;
+}
+
+size_t report_lane_rows(const report_chart *chart) {
+  size_t n = 0, rows = 0;
+  const report_rule *rules = report_rules(chart->of, &n);
+  for (size_t i = 0; i < n; i++)
+    rows += has_row(chart, &rules[i]);
+  return rows;
+}
+
+/* Half the width of a mark, in days: half the usual step between points, or the least to be seen.
+ */
+static double half_width(const report_chart *chart) {
+  double days = chart->x_high - chart->x_low;
+  double least = narrowest / 2 / chart->width * days;
+  size_t n = chart->last - chart->first;
+  double usual = n > 1 ? (report_days(chart->of->points.at[chart->last - 1]) -
+                          report_days(chart->of->points.at[chart->first])) /
+                             (double)(n - 1) / 2
+                       : least;
+  return fmin(fmax(usual * 0.85, least), 5 * least);
+}
+
+static void draw_row(report_chart *chart, bt_pane *pane, size_t row, uint8_t bit) {
+  const bt_study *of = chart->of;
+  double half = half_width(chart);
+  bool alarm = bit == BT_TOLERANCE_FAILED;
+  double top = (double)row + (alarm ? 0.08 : 0.22), bottom = (double)row + (alarm ? 0.92 : 0.78);
+  bt_ink ink = alarm ? BT_INK_ALARM : BT_INK_NOTICE;
+  bool before = false;
+  for (size_t i = chart->first; i < chart->last; i++) {
+    bool here = ((of->rules[BT_LOW][i] | of->rules[BT_HIGH][i]) & bit) != 0;
+    double x = report_days(of->points.at[i]);
+    double from = fmax(x - half, chart->x_low), to = fmin(x + half, chart->x_high);
+    /* Successive points, a weekend between them or not, are one mark. */
+    bool joined = here && before && from - pane->bars[pane->bars_n - 1].x2 <= fmax(2 * half, 4);
+    if (joined)
+      pane->bars[pane->bars_n - 1].x2 = to;
+    else if (here)
+      report_bar(chart->builder, pane, (bt_bar){from, to, top, bottom, ink});
+    before = here && pane->bars_n > 0;
+  }
+}
+
+bt_pane *report_lane_compose(report_chart *chart, double top, double row_height) {
+  size_t n = 0, row = 0, rows = report_lane_rows(chart);
+  const report_rule *rules = report_rules(chart->of, &n);
+  report_builder *builder = chart->builder;
+  /* Rows are counted downwards: y_low is the lane's lower edge. */
+  bt_pane *pane = report_time_pane(chart, top, (double)rows * row_height, -(double)rows, 0);
+  for (size_t i = 0; i <= rows; i++)
+    report_level(builder, pane, -(double)i, 0.1, BT_INK_FAINT, BT_DASH_SOLID);
+  for (size_t i = 0; i < n; i++) {
+    if (!has_row(chart, &rules[i]))
+      continue;
+    draw_row(chart, pane, row, rules[i].bit);
+    double height = report_measure(builder, BT_STYLE_TICK, rules[i].label, 0).height;
+    (void)report_text(builder, chart->left - name_gap,
+                      top + ((double)row + 0.5) * row_height - height / 2, BT_STYLE_TICK,
+                      BT_INK_TEXT, BT_ALIGN_RIGHT, rules[i].label);
+    row++;
+  }
+  for (size_t i = 0; i < pane->bars_n; i++) {
+    double upper = pane->bars[i].y1;
+    pane->bars[i].y1 = -pane->bars[i].y2;
+    pane->bars[i].y2 = -upper;
+  }
+  return pane;
+}

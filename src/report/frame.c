@@ -1,0 +1,72 @@
+/* What every page has: margins, the banner, the footer with provenance and caution. */
+#include "report_room.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const double margin = 12.7, top_margin = 8.0, panel_width = 53.4;
+static const double footer_top = 13.2; /* from the lower edge */
+
+report_frame report_frame_of(const report_builder *builder) {
+  const bt_document *document = builder->document;
+  report_frame frame = {.left = margin,
+                        .right = document->width_mm - margin,
+                        .top = top_margin,
+                        .bottom = document->height_mm - footer_top - 2.2};
+  frame.panel_left = frame.right - panel_width;
+  return frame;
+}
+
+double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
+                     const bt_study *of) {
+  static const double inset = 2.8, above = 1.3;
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0};
+  report_banner_words(unit, verdict, of, &words);
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  double wrap = panel_width - 2 * inset;
+  double height =
+      report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), wrap).height + 2 * above;
+  report_box(builder, frame.panel_left, frame.top + 0.6, panel_width, height,
+             report_banner_ink(verdict));
+  (void)report_wrapped(builder, frame.panel_left + inset, frame.top + 0.6 + above, wrap,
+                       BT_STYLE_BANNER, BT_INK_PAPER, bt_text_get(&words));
+  bt_text_free(&words);
+  return height + 0.6;
+}
+
+void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
+  const bt_provenance *from = &unit->provenance;
+  report_count(out, (uint64_t)from->sources, "log file", "log files");
+  bt_text_add(out, ", ");
+  report_count(out, (uint64_t)from->checks, "check", "checks");
+  bt_text_add(out, ", ");
+  report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
+  if (from->conflicts > 0) {
+    bt_text_add(out, ", ");
+    report_count(out, (uint64_t)from->conflicts, "conflict", "conflicts");
+  }
+  bt_text_add(out, ". Ledger");
+  for (size_t i = 0; i < strlen(from->state); i += 4)
+    bt_text_format(out, " %.4s", from->state + i);
+  bt_text_add(out, ".");
+}
+
+void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages) {
+  report_frame frame = report_frame_of(builder);
+  double y = builder->document->height_mm - footer_top;
+  char number[64];
+  bt_text words = {0};
+  report_provenance_words(unit, &words);
+  bt_text_format(&words, " %s", report_caution);
+  (void)snprintf(number, sizeof number, "page %zu of %zu", page, pages);
+  report_size size = report_measure(builder, BT_STYLE_NOTE, number, 0);
+  (void)report_wrapped(builder, frame.left, y, frame.right - frame.left - size.width - 8,
+                       BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&words));
+  (void)report_text(builder, frame.right, y + size.height, BT_STYLE_NOTE, BT_INK_SOFT,
+                    BT_ALIGN_RIGHT, number);
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+}

@@ -1,0 +1,315 @@
+/* The first page: the unit's verdict, one row a characteristic, the month's events, what to do
+ * next, the cautions, and who signs. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+static const double row_height = 5.6, section_gap = 3.2;
+
+enum { COLUMNS = 7 };
+
+/* Where each column begins, as a share of the table's width. */
+static const double column_at[COLUMNS] = {0, 0.175, 0.365, 0.52, 0.69, 0.835, 0.9};
+static const char *const column_heads[COLUMNS] = {
+    "Characteristic", "Verdict", "Tolerance", "Control", "Last check", "Points", "First signal"};
+
+static double column_left(report_frame frame, int column) {
+  return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
+}
+
+static void cell(report_builder *builder, report_frame frame, int column, double y, bt_style style,
+                 bt_ink ink, const char *text) {
+  bt_text cut = {0};
+  double left = column_left(frame, column);
+  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1.5 : frame.right - 0.5;
+  (void)report_text(builder, left, y, style, ink, BT_ALIGN_LEFT,
+                    report_cut(builder, style, text, right - left, &cut));
+  if (!bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&cut);
+}
+
+static size_t points_in_month(const bt_study *of, bt_time month) {
+  size_t first = 0, last = 0;
+  report_between(&of->points, bt_month_start(month, 0), bt_month_start(month, 1), &first, &last);
+  return last - first;
+}
+
+static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
+                const bt_report_request *request, double y) {
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT], number[32];
+  bt_ink ink = report_banner_ink(of->verdict);
+  double text_y = y + 0.8;
+  cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
+       bt_characteristic_title(of->characteristic));
+  report_link(builder, bt_characteristic_key(of->characteristic));
+  report_banner_words(unit, of->verdict, of, &words);
+  cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
+       of->verdict == BT_VERDICT_NO_SIGNAL ? bt_verdict_words(of->verdict) : bt_text_get(&words));
+  report_link(builder, bt_characteristic_key(of->characteristic));
+  bt_text_clear(&words);
+  report_tolerance_state(of, &words);
+  cell(builder, frame, 2, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  bt_text_clear(&words);
+  report_control_state(of, &words);
+  cell(builder, frame, 3, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  bt_text_clear(&words);
+  report_last_value(of, true, &words);
+  cell(builder, frame, 4, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  (void)snprintf(number, sizeof number, "%zu", points_in_month(of, request->month));
+  cell(builder, frame, 5, text_y, BT_STYLE_TABLE, BT_INK_TEXT, number);
+  const bt_episode *episode = bt_study_open_episode(of);
+  cell(builder, frame, 6, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
+       episode != NULL ? report_short_date(of->points.at[episode->first], date) : REPORT_DASH);
+  report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+}
+
+static double table(report_builder *builder, const bt_unit_study *unit,
+                    const bt_report_request *request, double y) {
+  report_frame frame = report_frame_of(builder);
+  report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
+  for (int c = 0; c < COLUMNS; c++)
+    cell(builder, frame, c, y + 0.9, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
+  y += row_height;
+  for (size_t i = 0; i < unit->studies_n; i++, y += row_height)
+    row(builder, unit, unit->studies[i], request, y);
+  if (unit->studies_n == 0) {
+    (void)report_text(builder, frame.left + 1.5, y + 0.8, BT_STYLE_TABLE, BT_INK_SOFT,
+                      BT_ALIGN_LEFT, "The log holds no reading that is charted.");
+    y += row_height;
+  }
+  return y;
+}
+
+/* ---- Head ------------------------------------------------------------------------------------ */
+
+static double head(report_builder *builder, const bt_unit_study *unit,
+                   const bt_report_request *request) {
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0}, cut = {0};
+  char month[BT_TIME_TEXT];
+  double under_banner = frame.top + report_banner(builder, unit, unit->verdict, NULL);
+  double y = frame.top, width = frame.panel_left - 3 - frame.left;
+  y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
+                   report_cut(builder, BT_STYLE_TITLE, unit->history.unit, width, &cut))
+           .height;
+  if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
+    bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
+  bt_text_format(&words, "calibration history, %s", bt_time_month(request->month, month));
+  y +=
+      0.3 + report_text(builder, frame.left, y + 0.3, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
+                        report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))
+                .height;
+  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  bt_text_free(&cut);
+  y = y < under_banner ? under_banner : y;
+  if (report_is_failing(unit->verdict)) {
+    report_words failing = {0};
+    report_failing_morning(unit, &failing);
+    y += 1.6 + report_paragraph(builder, frame.left, y + 1.6, frame.right - frame.left,
+                                BT_STYLE_BODY, BT_INK_ALARM, &failing)
+                   .height;
+    report_words_free(&failing);
+  }
+  return y;
+}
+
+/* Days of the month with a check, and checks. */
+static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) {
+  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
+  size_t checks = 0, days = 0;
+  int64_t day = 0;
+  for (size_t i = 0; i < unit->history.n; i++) {
+    if (unit->history.at[i] < from || unit->history.at[i] >= to)
+      continue;
+    days += checks == 0 || bt_day_of(unit->history.at[i]) != day;
+    day = bt_day_of(unit->history.at[i]);
+    checks++;
+  }
+  report_count(out, checks, "check", "checks");
+  bt_text_add(out, " on ");
+  report_count(out, days, "day", "days");
+}
+
+static double line_of(report_builder *builder, report_frame frame, double y, const char *label,
+                      const char *value) {
+  bt_text cut = {0};
+  static const double label_width = 34;
+  (void)report_text(builder, frame.left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, label);
+  double height =
+      report_text(
+          builder, frame.left + label_width, y, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
+          report_cut(builder, BT_STYLE_TABLE, value, frame.right - frame.left - label_width, &cut))
+          .height;
+  if (!bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&cut);
+  return y + height + 0.7;
+}
+
+static double checks_lines(report_builder *builder, const bt_unit_study *unit,
+                           const bt_report_request *request, double y) {
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT];
+  month_words(unit, request->month, &words);
+  if (unit->has_check)
+    bt_text_format(&words, "; the last check in the log is of %s",
+                   report_short_date(unit->last_check, date));
+  else
+    bt_text_add(&words, "; the log holds no check");
+  y = line_of(builder, frame, y, "Checks this month", bt_text_get(&words));
+  bt_text_clear(&words);
+  report_selftest_words(unit, &words);
+  y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  return y;
+}
+
+/* ---- Two columns: what to do next, and the month's events ------------------------------------ */
+
+static void next_steps(report_builder *builder, const bt_unit_study *unit, double left,
+                       double right, double y, double bottom) {
+  bt_text step = {0};
+  y +=
+      report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "What to do next")
+          .height +
+      1.2;
+  for (size_t i = 0; report_next_step(unit, i, &step); i++) {
+    double height =
+        report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), right - left - 4).height;
+    if (y + height > bottom)
+      break;
+    (void)report_text(builder, left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, "•");
+    (void)report_wrapped(builder, left + 4, y, right - left - 4, BT_STYLE_TABLE, BT_INK_TEXT,
+                         bt_text_get(&step));
+    y += height + 1;
+  }
+  if (!bt_text_ok(&step))
+    report_no_memory(builder);
+  bt_text_free(&step);
+}
+
+static void event_words(const bt_event *event, bt_text *out) {
+  char day[BT_TIME_TEXT];
+  bt_text_format(out, "%s  %s", bt_time_short_day(event->time, day), bt_event_words(event->kind));
+  if (event->note != NULL && *event->note != '\0')
+    bt_text_format(out, ": %s", event->note);
+}
+
+static size_t month_events(const bt_unit_study *unit, bt_time month, size_t *refills) {
+  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
+  size_t n = 0;
+  *refills = 0;
+  for (size_t i = 0; i < unit->history.events_n; i++) {
+    const bt_event *event = &unit->history.events[i];
+    if (event->time < from || event->time >= to)
+      continue;
+    n++;
+    *refills += event->kind == BT_EVENT_GAS_REFILL;
+  }
+  return n;
+}
+
+/* One line an event but for refills, which are counted; in as many columns as it takes, at most 2;
+ * what has no room is counted. */
+static void list_events(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                        double left, double right, double y, double bottom, size_t listed) {
+  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
+  double height = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 0.6;
+  size_t rows = bottom - y > height ? (size_t)((bottom - y) / height) : 1;
+  size_t columns = listed > rows ? 2 : 1, room = rows * columns, put = 0;
+  double width = (right - left) / (double)columns;
+  bt_text words = {0}, cut = {0};
+  for (size_t i = 0; i < unit->history.events_n && put < room; i++) {
+    const bt_event *event = &unit->history.events[i];
+    if (event->time < from || event->time >= to || event->kind == BT_EVENT_GAS_REFILL)
+      continue;
+    bt_text_clear(&words);
+    if (put + 1 == room && listed > room) {
+      bt_text_add(&words, "and ");
+      report_count(&words, listed - put, "more event", "more events");
+    } else
+      event_words(event, &words);
+    (void)report_text(builder, left + (double)(put / rows) * width,
+                      y + (double)(put % rows) * height, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
+                      report_cut(builder, BT_STYLE_TABLE, bt_text_get(&words), width - 2, &cut));
+    put++;
+  }
+  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  bt_text_free(&cut);
+}
+
+static void events(report_builder *builder, const bt_unit_study *unit, bt_time month, double left,
+                   double right, double y, double bottom) {
+  size_t refills = 0, n = month_events(unit, month, &refills);
+  bt_text words = {0};
+  char name[BT_TIME_TEXT];
+  bt_text_format(&words, "Events in %s", bt_time_month(month, name));
+  y += report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
+                   bt_text_get(&words))
+           .height +
+       1.2;
+  bt_text_clear(&words);
+  if (n == 0)
+    bt_text_add(&words, "No event is noted.");
+  else if (refills > 0)
+    report_count(&words, refills, "gas refill", "gas refills");
+  if (words.length > 0)
+    y += report_text(builder, left, y, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
+                     bt_text_get(&words))
+             .height +
+         0.6;
+  list_events(builder, unit, month, left, right, y, bottom, n - refills);
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+}
+
+/* ---- Foot ------------------------------------------------------------------------------------ */
+
+/* Cautions and signatures, from the bottom up; returns where they begin. */
+static double foot(report_builder *builder) {
+  report_frame frame = report_frame_of(builder);
+  static const double sign_height = 9;
+  double half = (frame.right - frame.left) / 2, y = frame.bottom - sign_height;
+  static const char *const roles[] = {"Prepared by, date", "Reviewed by, date"};
+  for (int i = 0; i < 2; i++) {
+    double left = frame.left + i * (half + 4);
+    (void)report_text(builder, left, y + 5.2, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT,
+                      roles[i]);
+    report_line(builder, left, y + 4.6, left + half - 4, y + 4.6, 0.15, BT_INK_SOFT);
+  }
+  double height =
+      report_measure(builder, BT_STYLE_CAPTION, report_cautions_full, frame.right - frame.left - 6)
+          .height;
+  y -= height + 4;
+  report_box(builder, frame.left, y - 1.5, frame.right - frame.left, height + 3, BT_INK_PANEL);
+  (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_CAPTION,
+                       BT_INK_TEXT, report_cautions_full);
+  return y - 1.5;
+}
+
+void report_summary_page(report_builder *builder, const bt_unit_study *unit,
+                         const bt_report_request *request, size_t pages) {
+  report_page(builder, "Summary", "summary");
+  report_frame frame = report_frame_of(builder);
+  double y = head(builder, unit, request) + section_gap;
+  y = table(builder, unit, request, y) + section_gap;
+  y = checks_lines(builder, unit, request, y) + section_gap - 0.7;
+  double bottom = foot(builder) - 2, middle = frame.left + (frame.right - frame.left) * 0.56;
+  next_steps(builder, unit, frame.left, middle - 4, y, bottom);
+  events(builder, unit, request->month, middle, frame.right, y, bottom);
+  report_footer(builder, unit, 1, pages);
+}

@@ -1,0 +1,59 @@
+/* The entry points that make documents. */
+#include "report_room.h"
+
+static bt_status begin(report_builder *builder, const bt_unit_study *study,
+                       const bt_report_request *request, const bt_measure *measure,
+                       bt_document *document, const char *subject, bt_error *error) {
+  char month[BT_TIME_TEXT];
+  bt_text title = {0};
+  *document = (bt_document){0};
+  if (request->to <= request->from)
+    return bt_fail(error, BT_USAGE, "the span to be shown ends before it begins");
+  report_begin(builder, document, request->paper, measure, error);
+  bt_text_format(&title, "%s, %s", study->history.unit, bt_time_month(request->month, month));
+  document->title = bt_text_take(&title);
+  document->author = bt_copy(study->settings.clinic != NULL ? study->settings.clinic : "");
+  document->subject = bt_copy(subject);
+  document->created = request->created;
+  if (document->title == NULL || document->author == NULL || document->subject == NULL)
+    report_no_memory(builder);
+  return report_status(builder);
+}
+
+/* Gives the composed document, or frees what there is of it. */
+static bt_status end(const report_builder *builder, bt_document *document) {
+  bt_status status = report_status(builder);
+  if (status != BT_OK)
+    bt_document_free(document);
+  return status;
+}
+
+bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
+                          const bt_measure *measure, bt_document *document, bt_error *error) {
+  report_builder builder;
+  bt_status status = begin(&builder, study, request, measure, document,
+                           "Calibration history, monthly report", error);
+  if (status == BT_OK) {
+    size_t pages = study->studies_n + 1;
+    report_summary_page(&builder, study, request, pages);
+    for (size_t i = 0; i < study->studies_n; i++)
+      report_characteristic_page(&builder, study, study->studies[i], request, i + 2, pages);
+    status = end(&builder, document);
+  } else
+    bt_document_free(document);
+  return status;
+}
+
+bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
+                          const bt_report_request *request, const bt_measure *measure,
+                          bt_document *document, bt_error *error) {
+  report_builder builder;
+  bt_status status = begin(&builder, study, request, measure, document,
+                           bt_characteristic_title(of->characteristic), error);
+  if (status == BT_OK) {
+    report_characteristic_page(&builder, study, of, request, 1, 1);
+    status = end(&builder, document);
+  } else
+    bt_document_free(document);
+  return status;
+}

@@ -1,0 +1,242 @@
+/* What the files of the report room share: the page builder, words, facts, and the chart.
+ *
+ * The builder remembers its first failure, as growing text does: compose as much as you like and
+ * ask report_status once at the end. Lengths are millimetres, chart times are days since 1970. */
+#ifndef BEAMTALLY_REPORT_ROOM_H
+#define BEAMTALLY_REPORT_ROOM_H
+
+#include "beamtally/finding.h"
+#include "beamtally/page.h"
+#include "beamtally/report.h"
+
+#define REPORT_MINUS "\xE2\x88\x92" /* U+2212 */
+#define REPORT_DASH  "\xE2\x80\x93" /* U+2013 */
+
+/* ---- Builder --------------------------------------------------------------------------------- */
+
+typedef struct report_builder {
+  bt_document *document;
+  const bt_measure *measure;
+  bt_error *error;
+  bt_status status;
+  bt_pane spare; /* handed out after a failure: stays empty */
+} report_builder;
+
+typedef struct report_size {
+  double width, height;
+} report_size;
+
+/* Text with bold ranges. Zeroed, it is empty; freed by report_words_free. */
+typedef struct report_words {
+  bt_text text;
+  size_t strong_n;
+  bt_strong strong[6];
+} report_words;
+
+void report_words_add(report_words *words, const char *format, ...) BT_PRINTF(2, 3);
+void report_words_bold(report_words *words, const char *format, ...) BT_PRINTF(2, 3);
+void report_words_next(report_words *words); /* a blank before the next sentence, if any came */
+void report_words_free(report_words *words);
+
+void report_begin(report_builder *builder, bt_document *document, bt_paper paper,
+                  const bt_measure *measure, bt_error *error);
+void report_page(report_builder *builder, const char *title, const char *name);
+
+/* BT_OK, or the first failure. `texts` fails the builder when growing text ran out of memory. */
+bt_status report_status(const report_builder *builder) BT_MUST_CHECK;
+void report_no_memory(report_builder *builder);
+
+report_size report_measure(report_builder *builder, bt_style style, const char *text, double wrap);
+report_size report_text(report_builder *builder, double x, double y, bt_style style, bt_ink ink,
+                        bt_align align, const char *text);
+report_size report_wrapped(report_builder *builder, double x, double y, double wrap, bt_style style,
+                           bt_ink ink, const char *text);
+report_size report_paragraph(report_builder *builder, double x, double y, double wrap,
+                             bt_style style, bt_ink ink, const report_words *words);
+/* Turned to read upwards, centred on the middle between y1 and y2; its right edge at x. */
+void report_turned(report_builder *builder, double x, double y1, double y2, bt_style style,
+                   bt_ink ink, const char *text);
+void report_link(report_builder *builder, const char *name); /* for the text put last */
+void report_box(report_builder *builder, double x, double y, double width, double height,
+                bt_ink ink);
+void report_line(report_builder *builder, double x1, double y1, double x2, double y2,
+                 double width_mm, bt_ink ink);
+
+/* Text cut to fit one line of that width, with an ellipsis; owned by `out`, which is cleared. */
+const char *report_cut(report_builder *builder, bt_style style, const char *text, double width,
+                       bt_text *out);
+
+/* ---- Panes ----------------------------------------------------------------------------------- */
+
+/* The pane stays valid until the next one is begun. */
+bt_pane *report_pane(report_builder *builder, double x, double y, double width, double height);
+void report_band(report_builder *builder, bt_pane *pane, double low, double high, bt_ink ink);
+void report_span(report_builder *builder, bt_pane *pane, double from, double to, bt_ink ink);
+void report_bar(report_builder *builder, bt_pane *pane, bt_bar bar);
+void report_level(report_builder *builder, bt_pane *pane, double at, double width_mm, bt_ink ink,
+                  bt_dash dash);
+void report_vertical(report_builder *builder, bt_pane *pane, double at, double width_mm, bt_ink ink,
+                     bt_dash dash);
+void report_x_tick(report_builder *builder, bt_pane *pane, double at);
+void report_y_tick(report_builder *builder, bt_pane *pane, double at);
+/* With room for n values and n set to 0; NULL after a failure or for no values at all. */
+bt_polyline *report_polyline(report_builder *builder, bt_pane *pane, size_t room, bt_ink ink,
+                             double width_mm);
+bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_shape shape,
+                       bt_ink ink, double size_mm);
+
+/* ---- Words ----------------------------------------------------------------------------------- */
+
+enum { REPORT_NUMBER_TEXT = 64, REPORT_DATE_TEXT = 96 };
+
+const char *report_number(double value, int decimals, char *buffer);
+const char *report_signed(double value, int decimals, char *buffer); /* with + or a minus */
+const char *report_plain(double value, char *buffer);                /* as few digits as it has */
+int report_decimals(bt_characteristic characteristic, double sigma);
+/* A blank and the unit, where there is one; a number with its unit. */
+void report_add_unit(bt_text *out, bt_characteristic characteristic);
+void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals);
+
+const char *report_day(bt_time time, char *buffer);        /* 24 July */
+const char *report_short_date(bt_time time, char *buffer); /* 24 Jul 2026 */
+/* "1 May – 27 September 2026"; both days within; the year once where it is the same. */
+const char *report_period(bt_time from, bt_time to, char *buffer);
+const char *report_short_period(bt_time from, bt_time to, char *buffer);
+
+/* "1 check", "2 checks". */
+void report_count(bt_text *out, uint64_t n, const char *one, const char *many);
+
+/* The rules of a lane, top row first, and their labels. `of` decides the wording of its limit. */
+typedef struct report_rule {
+  uint8_t bit;
+  const char *label;
+} report_rule;
+const report_rule *report_rules(const bt_study *of, size_t *n);
+void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
+
+/* ---- What a study says ----------------------------------------------------------------------- */
+
+/* Points [*first, *last) have a time in [from, to). */
+void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first, size_t *last);
+
+/* True when limits are drawn: a baseline, digits enough, not a covariate. */
+bool report_has_limits(const bt_segment *segment);
+bool report_has_zones(const bt_study *of, const bt_segment *segment);
+
+/* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
+void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                  report_words *words);
+void report_basis(const bt_study *of, report_words *words);
+void report_failing_morning(const bt_unit_study *unit, report_words *words);
+bool report_is_failing(bt_verdict verdict);
+
+/* Banner: words, an arrow and direction where an episode is open, the date where nothing is. */
+void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
+                         bt_text *out);
+bt_ink report_banner_ink(bt_verdict verdict);
+
+/* "In numbers": label and value of each row, shared by page and text. */
+typedef struct report_fact {
+  char *label, *value;
+} report_fact;
+typedef struct report_facts {
+  size_t n, room;
+  report_fact *fact;
+  bool failed;
+} report_facts;
+void report_facts_collect(const bt_study *of, report_facts *facts);
+void report_facts_free(report_facts *facts);
+void report_tolerance_range(const bt_tolerance *tolerance, bt_text *out);
+void report_loss_words(const bt_study *of, const bt_segment *segment, bt_text *out);
+
+/* Parts of the summary, shared with the status screen. */
+void report_tolerance_state(const bt_study *of, bt_text *out);
+void report_control_state(const bt_study *of, bt_text *out);
+void report_last_value(const bt_study *of, bool with_date, bt_text *out);
+void report_selftest_words(const bt_unit_study *unit, bt_text *out);
+void report_provenance_words(const bt_unit_study *unit, bt_text *out);
+/* Step i, from 0, of what to do next, in plain words; false when there are no more. */
+bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out);
+
+extern const char *const report_caution;       /* the sentence of every footer */
+extern const char *const report_cautions_full; /* the summary's paragraph */
+
+/* ---- Plain text ------------------------------------------------------------------------------ */
+
+/* Appends text wrapped at 80 columns; the first line begins with `head`, the others are indented
+ * as far. */
+void report_wrap_plain(bt_text *out, const char *head, const char *text);
+size_t report_columns(const char *text); /* characters of UTF-8 text */
+
+/* ---- The chart ------------------------------------------------------------------------------- */
+
+/* A label beside a pane, moved apart from its neighbours. */
+typedef struct report_label {
+  double y, height; /* middle wanted, then given */
+  bt_ink ink;
+  char text[REPORT_NUMBER_TEXT + 32];
+} report_label;
+
+enum { REPORT_LABELS = 10 };
+
+typedef struct report_chart {
+  report_builder *builder;
+  const bt_unit_study *unit;
+  const bt_study *of;
+  bt_time from, to;
+  size_t first, last;             /* points shown */
+  size_t first_check, last_check; /* checks shown */
+  double page_left;               /* words begin here */
+  double left, width;             /* of every pane */
+  double right_edge;              /* words end here */
+  double x_low, x_high;
+  /* What the legend has to explain. */
+  bool beyond_limit, outside_tolerance, rings, crosses, raw, baseline, restarts;
+  bool fills, fills_too_many;
+  size_t off_axis;
+  double furthest;
+  bt_time furthest_at;
+} report_chart;
+
+/* The whole chart between top and bottom. */
+void report_chart_compose(report_chart *chart, double top, double bottom);
+
+double report_days(bt_time time);
+bt_pane *report_time_pane(report_chart *chart, double y, double height, double y_low,
+                          double y_high);
+void report_labels_place(report_chart *chart, report_label *labels, size_t n, double top,
+                         double bottom);
+/* The segment's place on the axis, in days; false when none of it is shown. */
+bool report_segment_shown(const report_chart *chart, size_t segment, double *from, double *to);
+/* Round ticks of an axis with labels at the left; about `wanted` of them. */
+void report_value_axis(report_chart *chart, bt_pane *pane, int wanted);
+
+double report_events_height(report_chart *chart);
+void report_events_compose(report_chart *chart, double top, double pane_top);
+bt_pane *report_main_compose(report_chart *chart, double top, double height);
+size_t report_lane_rows(const report_chart *chart);
+bt_pane *report_lane_compose(report_chart *chart, double top, double row_height);
+void report_range_compose(report_chart *chart, double top, double height);
+bt_pane *report_cusum_compose(report_chart *chart, double top, double height);
+void report_time_axis(report_chart *chart, bt_pane *pane, double labels_top);
+void report_legend(const report_chart *chart, bt_text *out);
+
+/* ---- Pages ----------------------------------------------------------------------------------- */
+
+typedef struct report_frame {
+  double left, right, top, bottom; /* inside the margins; bottom is above the footer */
+  double panel_left;
+} report_frame;
+
+report_frame report_frame_of(const report_builder *builder);
+/* Banner in the upper right corner; returns its height. */
+double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
+                     const bt_study *of);
+void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages);
+void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
+                                const bt_study *of, const bt_report_request *request, size_t page,
+                                size_t pages);
+void report_summary_page(report_builder *builder, const bt_unit_study *unit,
+                         const bt_report_request *request, size_t pages);
+
+#endif

@@ -1,0 +1,210 @@
+/* "What it shows.": tolerance first, then control state. Every clause comes from the finding, none
+ * says more than it holds; dates of signals are those of points, never of a change. */
+#include "report_room.h"
+
+static void tolerance_sentence(const bt_study *of, report_words *words) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  char date[REPORT_DATE_TEXT];
+  if (tolerance->now == NULL && tolerance->judged == 0) {
+    if (!bt_characteristic_is_covariate(of->characteristic))
+      report_words_add(words, "No tolerance is entered, so no check is judged against one.");
+    return;
+  }
+  if (tolerance->judged == 0) {
+    report_words_add(words, "No check has been judged against the tolerance yet.");
+    return;
+  }
+  if (tolerance->outside == 0) {
+    if (tolerance->judged == 1)
+      report_words_add(words, "The one check in the log is inside tolerance.");
+    else
+      report_words_add(words, "All %zu checks in the log are inside tolerance.", tolerance->judged);
+    return;
+  }
+  bool dated = tolerance->last_outside < of->checks.n;
+  if (tolerance->last_is_outside) {
+    report_words_bold(words, "The last check is outside tolerance");
+    if (dated) {
+      bt_text value = {0};
+      report_add_value(&value, of->characteristic, of->checks.raw[tolerance->last_outside],
+                       bt_characteristic_decimals(of->characteristic));
+      report_words_add(words, " (%s on %s)", bt_text_get(&value),
+                       report_short_date(of->checks.at[tolerance->last_outside], date));
+      words->text.failed |= value.failed;
+      bt_text_free(&value);
+    }
+    report_words_add(words, "; in all, %zu of %zu judged.", tolerance->outside, tolerance->judged);
+    return;
+  }
+  report_words_bold(words, "%zu of %zu checks", tolerance->outside, tolerance->judged);
+  report_words_add(words, " in the log %s outside tolerance",
+                   tolerance->outside == 1 ? "is" : "are");
+  if (dated)
+    report_words_add(words, "%s on %s", tolerance->outside == 1 ? "," : ", the last",
+                     report_short_date(of->checks.at[tolerance->last_outside], date));
+  report_words_add(words, ".");
+}
+
+/* The newest excursion of the episode's side that belongs to it, or NULL. */
+static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
+  for (size_t i = of->cusum.excursions_n; i > 0; i--) {
+    const bt_excursion *excursion = &of->cusum.excursions[i - 1];
+    if (excursion->side == episode->side && excursion->signal <= episode->last &&
+        excursion->last >= episode->first)
+      return excursion;
+  }
+  return NULL;
+}
+
+/* "-0.0051" in the unit; for a ratio in per cent, which is the same number read aloud. */
+static void add_size(const bt_study *of, double size, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT];
+  const bt_segment *segment = bt_study_now(of);
+  double sigma = segment != NULL ? segment->chart.sigma : 0;
+  if (of->characteristic == BT_ENERGY_RATIO)
+    bt_text_format(out, "%s %%", report_signed(100 * size, 1, number));
+  else {
+    bt_text_add(out, report_signed(size, report_decimals(of->characteristic, sigma), number));
+    report_add_unit(out, of->characteristic);
+  }
+}
+
+static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
+  const bt_series *points = &of->points;
+  bt_text rules = {0};
+  char date[BT_TIME_TEXT];
+  report_rule_names(of, episode->rules, &rules);
+  report_words_add(words, "Signals on the %s side: %s, ", episode->side == BT_LOW ? "low" : "high",
+                   bt_text_get(&rules));
+  if (episode->signals == 1)
+    report_words_add(words, "at one point, ");
+  else
+    report_words_add(words, "at %zu points, the first on ", episode->signals);
+  report_words_bold(words, "%s", bt_time_day(points->at[episode->first], date));
+  if (episode->signals > 1)
+    report_words_add(words, " and the last on %s", bt_time_day(points->at[episode->last], date));
+  report_words_add(words, ".");
+  words->text.failed |= rules.failed;
+  bt_text_free(&rules);
+}
+
+static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
+  const bt_series *points = &of->points;
+  bt_text size = {0};
+  char began[BT_TIME_TEXT], signal[BT_TIME_TEXT];
+  add_size(of, excursion->size, &size);
+  report_words_next(words);
+  report_words_add(words, "The CUSUM’s signal run began on ");
+  report_words_bold(words, "%s", bt_time_day(points->at[excursion->run_began], began));
+  report_words_add(words, "; when it signalled, on %s, the mean shift over that run was about %s.",
+                   bt_time_day(points->at[excursion->signal], signal), bt_text_get(&size));
+  words->text.failed |= size.failed;
+  bt_text_free(&size);
+}
+
+typedef struct shown_counts {
+  size_t points, judged, signalling, newest; /* newest: index of the last signalling point */
+  uint8_t rules;
+} shown_counts;
+
+static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
+  size_t first = 0, last = 0;
+  report_between(&of->points, from, to, &first, &last);
+  shown_counts counts = {.points = last - first};
+  for (size_t i = first; i < last; i++) {
+    uint8_t bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+    counts.judged += of->judged[i] != 0;
+    counts.signalling += bits != 0;
+    counts.rules |= bits;
+    if (bits != 0)
+      counts.newest = i;
+  }
+  return counts;
+}
+
+/* No episode is open: what the lane of the shown span holds all the same. */
+static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_time from, bt_time to,
+                           report_words *words) {
+  char period[REPORT_DATE_TEXT], date[BT_TIME_TEXT];
+  (void)report_period(from, to - 1, period);
+  if (counts->signalling > 0) {
+    bt_text rules = {0};
+    report_rule_names(of, counts->rules, &rules);
+    report_words_add(words, "No signal is open now; in the span shown, %s signalled at ",
+                     bt_text_get(&rules));
+    if (counts->signalling == 1)
+      report_words_add(words, "one point, on %s.",
+                       bt_time_day(of->points.at[counts->newest], date));
+    else
+      report_words_add(words, "%zu points, the last on %s.", counts->signalling,
+                       bt_time_day(of->points.at[counts->newest], date));
+    words->text.failed |= rules.failed;
+    bt_text_free(&rules);
+  } else if (counts->judged > 0)
+    report_words_add(words, "No rule signalled in the log from %s (%zu %s judged).", period,
+                     counts->judged, counts->judged == 1 ? "point" : "points");
+  else
+    report_words_add(words, "No point of %s is judged by the rules.", period);
+}
+
+static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
+                              bt_time to, report_words *words) {
+  const bt_episode *episode = bt_study_open_episode(of);
+  if (episode != NULL) {
+    open_sentence(of, episode, words);
+    const bt_excursion *excursion = excursion_of(of, episode);
+    if (excursion != NULL)
+      run_sentence(of, excursion, words);
+  } else
+    quiet_sentence(of, counts, from, to, words);
+  size_t aside = counts->points - counts->judged;
+  if (aside > 0 && counts->judged > 0) {
+    report_words_next(words);
+    report_words_add(words, "%zu %s shown %s not judged by the rules.", aside,
+                     aside == 1 ? "point" : "points", aside == 1 ? "is" : "are");
+  }
+}
+
+static void restart_sentence(const bt_study *of, report_words *words) {
+  if (of->restarted >= of->cusum.restarts_n)
+    return;
+  const bt_restart *restart = &of->cusum.restarts[of->restarted];
+  char date[BT_TIME_TEXT];
+  report_words_next(words);
+  report_words_add(words, "The CUSUM restarted on ");
+  report_words_bold(words, "%s", bt_time_day(restart->at, date));
+  report_words_add(words, " (%s): too early to say more.", bt_event_words(restart->kind));
+}
+
+void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                  report_words *words) {
+  (void)unit;
+  const bt_segment *segment = bt_study_now(of);
+  shown_counts counts = count_shown(of, from, to);
+  char period[REPORT_DATE_TEXT];
+  report_words_bold(words, "What it shows.");
+  if (of->points.n == 0) {
+    report_words_add(words, " The log holds no reading of this characteristic.");
+    return;
+  }
+  bt_text_add(&words->text, " ");
+  size_t before = words->text.length;
+  tolerance_sentence(of, words);
+  if (words->text.length > before)
+    report_words_next(words);
+  if (counts.points == 0)
+    report_words_add(words, "There is no point from %s. ", report_period(from, to - 1, period));
+  if (bt_characteristic_is_covariate(of->characteristic))
+    report_words_add(words, "Room conditions stand beside the laser’s readings; no rule judges "
+                            "them.");
+  else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
+    report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
+                            "applied.");
+  else if (segment->state == BT_CHART_RESOLUTION)
+    report_words_add(words, "The readings are too coarse for a control chart, so no rule is "
+                            "applied: log more digits.");
+  else {
+    control_sentences(of, &counts, from, to, words);
+    restart_sentence(of, words);
+  }
+}

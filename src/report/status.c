@@ -1,0 +1,98 @@
+/* The daily screen: one unit, plain text, at most 80 columns. Colour only repeats what words say.
+ */
+#include "report_room.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const char *colour_of(bt_verdict verdict) {
+  switch (report_banner_ink(verdict)) {
+  case BT_INK_ALARM:
+    return "\033[1;31m";
+  case BT_INK_NOTICE:
+    return "\033[1;33m";
+  default:
+    return "\033[1m";
+  }
+}
+
+static void add_verdict(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
+                        bool colour, bt_text *out) {
+  if (colour)
+    bt_text_add(out, colour_of(verdict));
+  report_banner_words(unit, verdict, of, out);
+  if (colour)
+    bt_text_add(out, "\033[0m");
+}
+
+static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(out, "%-24s", bt_characteristic_title(of->characteristic));
+  if (of->verdict == BT_VERDICT_NO_SIGNAL)
+    bt_text_add(out, bt_verdict_words(of->verdict));
+  else
+    add_verdict(unit, of->verdict, of, colour, out);
+  bt_text_add(out, "\n");
+  bt_text_add(&words, "last ");
+  report_last_value(of, true, &words);
+  if (!bt_characteristic_is_covariate(of->characteristic)) {
+    bt_text_add(&words, "; tolerance: ");
+    report_tolerance_state(of, &words);
+    bt_text_add(&words, "; ");
+    report_control_state(of, &words);
+  }
+  const bt_episode *episode = bt_study_open_episode(of);
+  if (episode != NULL)
+    bt_text_format(&words, ", first on %s", report_short_date(of->points.at[episode->first], date));
+  report_wrap_plain(out, "    ", bt_text_get(&words));
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
+static void add_next(const bt_unit_study *unit, bt_text *out) {
+  bt_text step = {0};
+  bt_text_add(out, "\nWhat to do next\n");
+  for (size_t i = 0; report_next_step(unit, i, &step); i++)
+    report_wrap_plain(out, "  - ", bt_text_get(&step));
+  out->failed |= step.failed;
+  bt_text_free(&step);
+}
+
+bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out, bt_error *error) {
+  bt_text words = {0};
+  report_words failing = {0};
+  char date[REPORT_DATE_TEXT];
+  report_wrap_plain(out, "", study->history.unit);
+  add_verdict(study, study->verdict, NULL, colour, out);
+  bt_text_add(out, "\n");
+  if (report_is_failing(study->verdict)) {
+    report_failing_morning(study, &failing);
+    bt_text_add(out, "\n");
+    report_wrap_plain(out, "", bt_text_get(&failing.text));
+  }
+  bt_text_add(out, "\n");
+  if (study->has_check)
+    bt_text_format(&words, "%s", report_short_date(study->last_check, date));
+  else
+    bt_text_add(&words, "none in the log");
+  report_wrap_plain(out, "Last check   ", bt_text_get(&words));
+  bt_text_clear(&words);
+  report_selftest_words(study, &words);
+  report_wrap_plain(out, "Self-test    ", bt_text_get(&words));
+  bt_text_add(out, "\n");
+  for (size_t i = 0; i < study->studies_n; i++)
+    add_study(study, study->studies[i], colour, out);
+  if (study->studies_n == 0)
+    bt_text_add(out, "The log holds no reading that is charted.\n");
+  add_next(study, out);
+  bt_text_add(out, "\n");
+  bt_text_clear(&words);
+  report_provenance_words(study, &words);
+  bt_text_format(&words, " %s", report_caution);
+  report_wrap_plain(out, "", bt_text_get(&words));
+  out->failed |= words.failed || failing.text.failed;
+  bt_text_free(&words);
+  report_words_free(&failing);
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}

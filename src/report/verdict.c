@@ -1,0 +1,64 @@
+/* The banner, the failing morning, the cautions, and what to do next. */
+#include "report_room.h"
+
+const char *const report_caution =
+    "A chart is no substitute for the laser’s own interlocks, the manufacturer’s instructions or "
+    "the responsible clinician.";
+
+const char *const report_cautions_full =
+    "A chart is no substitute for the laser’s own interlocks, the manufacturer’s instructions or "
+    "the responsible clinician. ArF lasers mean 193 nm ultraviolet, high voltage and toxic fluorine "
+    "gas: only trained people, under local rules and the laser safety officer, do what a finding "
+    "suggests. Intended use: keeping and trending QA records. Beamtally commands no laser and is "
+    "not intended to decide whether or how to treat; whether local law sees it otherwise is for the "
+    "clinic’s responsible person. Control limits are not tolerances: tolerance comes first.";
+
+bool report_is_failing(bt_verdict verdict) {
+  return verdict == BT_VERDICT_OUT_OF_TOLERANCE || verdict == BT_VERDICT_SELFTEST_FAILED;
+}
+
+void report_failing_morning(const bt_unit_study *unit, report_words *words) {
+  report_words_bold(words, "Follow the instructions for use and your failure procedure; the "
+                           "responsible person decides about treatment; do not rely on this "
+                           "program.");
+  report_words_add(words, " A repeat within 60 minutes is a retest: it is kept and judged against "
+                          "tolerance, never averaged with the check that failed. ");
+  if (unit->settings.tell != NULL && *unit->settings.tell != '\0')
+    report_words_add(words, "Whom to tell: %s. ", unit->settings.tell);
+  else
+    report_words_add(words, "Whom to tell: enter whom to tell in the settings. ");
+  report_words_add(words, "Note what was done with “beamtally event”, and import the next log.");
+}
+
+void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
+                         bt_text *out) {
+  const bt_episode *episode = of != NULL ? bt_study_open_episode(of) : NULL;
+  bool directed = episode != NULL && (verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE);
+  bool low = directed && episode->side == BT_LOW;
+  if (directed)
+    bt_text_add(out, low ? "▼ " : "▲ ");
+  bt_text_add(out, bt_verdict_words(verdict));
+  if (directed)
+    bt_text_add(out, low ? " · falling" : " · rising");
+  if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check) {
+    char date[REPORT_DATE_TEXT];
+    bt_text_format(out, " to %s", report_short_date(unit->last_check, date));
+  }
+}
+
+bt_ink report_banner_ink(bt_verdict verdict) {
+  switch (verdict) {
+  case BT_VERDICT_OUT_OF_TOLERANCE:
+  case BT_VERDICT_SELFTEST_FAILED:
+  case BT_VERDICT_ALARM:
+    return BT_INK_ALARM;
+  case BT_VERDICT_NO_CURRENT_CHECK:
+  case BT_VERDICT_NO_TOLERANCE:
+  case BT_VERDICT_NOTICE:
+    return BT_INK_NOTICE;
+  case BT_VERDICT_NO_BASELINE:
+  case BT_VERDICT_NO_SIGNAL:
+    break;
+  }
+  return BT_INK_NEUTRAL;
+}

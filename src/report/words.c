@@ -1,0 +1,132 @@
+/* Numbers, dates and counts as words. A minus is U+2212, a range has an en dash between blanks. */
+#include "report_room.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { MOST_DECIMALS = 8 };
+
+/* A number that rounds to zero has no sign. */
+static const char *printed(double value, int decimals, const char *plus, char *buffer) {
+  char digits[REPORT_NUMBER_TEXT - 8];
+  double size = fabs(value);
+  if (size >= 1e9)
+    (void)snprintf(digits, sizeof digits, "%.6g", size);
+  else
+    (void)snprintf(digits, sizeof digits, "%.*f", decimals, size);
+  bool zero = strspn(digits, "0.") == strlen(digits);
+  const char *sign = zero ? "" : value < 0 ? REPORT_MINUS : plus;
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%s%s", sign, digits);
+  return buffer;
+}
+
+const char *report_number(double value, int decimals, char *buffer) {
+  return printed(value, decimals, "", buffer);
+}
+
+const char *report_signed(double value, int decimals, char *buffer) {
+  return printed(value, decimals, "+", buffer);
+}
+
+const char *report_plain(double value, char *buffer) {
+  char digits[32];
+  (void)snprintf(digits, sizeof digits, "%.6g", fabs(value));
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%s%s", value < 0 ? REPORT_MINUS : "", digits);
+  return buffer;
+}
+
+/* As many decimals as a single reading has, and more where sigma would keep under two digits. */
+int report_decimals(bt_characteristic characteristic, double sigma) {
+  int decimals = bt_characteristic_decimals(characteristic);
+  double scaled = fabs(sigma) * pow(10, decimals);
+  while (scaled > 0 && scaled < 10 && decimals < MOST_DECIMALS) {
+    decimals++;
+    scaled *= 10;
+  }
+  return decimals;
+}
+
+void report_add_unit(bt_text *out, bt_characteristic characteristic) {
+  const char *unit = bt_characteristic_unit(characteristic);
+  if (*unit != '\0')
+    bt_text_format(out, " %s", unit);
+}
+
+void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals) {
+  char number[REPORT_NUMBER_TEXT];
+  bt_text_add(out, report_number(value, decimals, number));
+  report_add_unit(out, characteristic);
+}
+
+const char *report_day(bt_time time, char *buffer) {
+  (void)bt_time_day(time, buffer);
+  char *year = strrchr(buffer, ' ');
+  if (year != NULL)
+    *year = '\0';
+  return buffer;
+}
+
+const char *report_short_date(bt_time time, char *buffer) {
+  char day[BT_TIME_TEXT];
+  (void)snprintf(buffer, REPORT_DATE_TEXT, "%s %d", bt_time_short_day(time, day),
+                 bt_civil_of(time).year);
+  return buffer;
+}
+
+static bool same_year(bt_time a, bt_time b) {
+  return bt_civil_of(a).year == bt_civil_of(b).year;
+}
+
+const char *report_period(bt_time from, bt_time to, char *buffer) {
+  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
+  (void)bt_time_day(to, last);
+  if (bt_day_of(from) == bt_day_of(to))
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%s", last);
+  else
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%s " REPORT_DASH " %s",
+                   same_year(from, to) ? report_day(from, first) : bt_time_day(from, first), last);
+  return buffer;
+}
+
+const char *report_short_period(bt_time from, bt_time to, char *buffer) {
+  char first[REPORT_DATE_TEXT], last[REPORT_DATE_TEXT];
+  (void)report_short_date(to, last);
+  if (bt_day_of(from) == bt_day_of(to))
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%.40s", last);
+  else
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%.40s " REPORT_DASH " %.40s",
+                   same_year(from, to) ? bt_time_short_day(from, first)
+                                       : report_short_date(from, first),
+                   last);
+  return buffer;
+}
+
+void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
+  bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
+}
+
+const report_rule *report_rules(const bt_study *of, size_t *n) {
+  static const report_rule zones[] = {
+      {BT_WE1, "1 > 3σ"},     {BT_WE2, "2 of 3 > 2σ"},        {BT_WE3, "4 of 5 > 1σ"},
+      {BT_WE4, "8 one side"}, {BT_CUSUM_SIGNAL, "CUSUM > h"}, {BT_TOLERANCE_FAILED, "tolerance"}};
+  static const report_rule radius[] = {{BT_WE1, "1 > limit"}, {BT_TOLERANCE_FAILED, "tolerance"}};
+  bool is_radius = of->characteristic == BT_TRACKER_RADIAL;
+  *n = is_radius ? sizeof radius / sizeof *radius : sizeof zones / sizeof *zones;
+  return is_radius ? radius : zones;
+}
+
+void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
+  size_t n = 0, left = 0, named = 0;
+  const report_rule *rules = report_rules(of, &n);
+  for (size_t i = 0; i < n; i++)
+    left += (rules[i].bit & bits) != 0;
+  for (size_t i = 0; i < n; i++) {
+    if ((rules[i].bit & bits) == 0)
+      continue;
+    left--;
+    bt_text_format(out, "%s“%s”", named == 0 ? "" : left == 0 ? " and " : ", ", rules[i].label);
+    named++;
+  }
+}
