@@ -1,0 +1,346 @@
+/* Settings files.
+ *
+ * [clinic]       name, tell (whom to tell when a check fails)
+ * [unit N]       name; beam = gaussian | flat_top; fluence = logged | energy | plate;
+ *                plate_alpha_per_um and plate_threshold_mj_cm2 (both or neither); spread = 1s | 2s;
+ *                refill_interval_days; expected_days
+ * [tolerance N]  unit, characteristic, low and/or high, source; from = the day it came into force
+ * [schedule]     weekdays = mon tue ...
+ * [budget]       alarms_per_unit_year
+ *
+ * T1  A tolerance names its source and at least one limit; low is below high.
+ * T2  Spot models and plate constants have no default.
+ * T3  A tolerance is of a unit that the file names, where it names any.
+ * T4  Two tolerances of one unit and characteristic begin on different days. */
+#include "beamtally/intake.h"
+#include "ini.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+enum { NUMBER_DIGITS = 6 };
+
+/* The section that is being read, and the line of each section's first key. */
+typedef struct settings_file {
+  bt_settings *settings;
+  size_t units_capacity, tolerances_capacity;
+  char unit_number[NUMBER_DIGITS + 1], tolerance_number[NUMBER_DIGITS + 1];
+  int *unit_lines, *tolerance_lines;
+  size_t unit_lines_capacity, tolerance_lines_capacity;
+  bool *has_alpha, *has_threshold;
+  size_t has_alpha_capacity, has_threshold_capacity;
+} settings_file;
+
+static bt_status take_text(char **to, const char *text, bt_error *error) {
+  *to = bt_copy(text);
+  return *to == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
+/* A number of a key; `above_zero`: and neither zero nor negative. */
+static bt_status take_number(const intake_pair *pair, bool above_zero, double *number,
+                             bt_error *error) {
+  if (!bt_number_parse(pair->value, BT_DECIMAL_POINT, number))
+    return bt_fail(error, BT_INPUT, "expected a number with a decimal point for %s, found \"%s\"",
+                   pair->key, pair->value);
+  if (above_zero && *number <= 0.0)
+    return bt_fail(error, BT_INPUT, "%s must be above zero, found %s", pair->key, pair->value);
+  return BT_OK;
+}
+
+/* Index of the word among `words` (NULL-terminated), or a refusal that lists them. */
+static bt_status take_word(const intake_pair *pair, const char *const *words, int *index,
+                           bt_error *error) {
+  bt_text list = {0};
+  for (int i = 0; words[i] != NULL; i++) {
+    if (strcmp(pair->value, words[i]) == 0) {
+      *index = i;
+      bt_text_free(&list);
+      return BT_OK;
+    }
+    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ", words[i]);
+  }
+  bt_status status = bt_fail(error, BT_INPUT, "expected one of %s for %s, found \"%s\"",
+                             bt_text_get(&list), pair->key, pair->value);
+  bt_text_free(&list);
+  return status;
+}
+
+static bt_status unknown_key(const intake_pair *pair, const char *known, bt_error *error) {
+  return bt_fail(error, BT_INPUT, "\"%s\" is no key of [%s]; it has %s", pair->key, pair->section,
+                 known);
+}
+
+static bt_status take_unit(settings_file *file, const intake_pair *pair, bt_error *error) {
+  static const char *const beams[] = {"flat_top", "gaussian", NULL};
+  static const char *const sources[] = {"logged", "energy", "plate", NULL};
+  static const char *const spreads[] = {"1s", "2s", NULL};
+  size_t last = file->settings->units_n - 1;
+  bt_unit_setting *unit = &file->settings->units[last];
+  const char *key = pair->key;
+  int word = 0;
+  bt_status status;
+  if (strcmp(key, "name") == 0)
+    return take_text(&unit->name, pair->value, error);
+  if (strcmp(key, "beam") == 0) {
+    status = take_word(pair, beams, &word, error);
+    unit->beam = word == 0 ? BT_BEAM_FLAT_TOP : BT_BEAM_GAUSSIAN;
+    return status;
+  }
+  if (strcmp(key, "fluence") == 0) {
+    status = take_word(pair, sources, &word, error);
+    unit->fluence = word == 0   ? BT_FLUENCE_LOGGED
+                    : word == 1 ? BT_FLUENCE_ENERGY
+                                : BT_FLUENCE_PLATE;
+    return status;
+  }
+  if (strcmp(key, "spread") == 0) {
+    status = take_word(pair, spreads, &word, error);
+    unit->spread = word == 0 ? BT_SPREAD_1S : BT_SPREAD_2S;
+    return status;
+  }
+  if (strcmp(key, "plate_alpha_per_um") == 0) {
+    file->has_alpha[last] = true;
+    return take_number(pair, true, &unit->plate_alpha_per_um, error);
+  }
+  if (strcmp(key, "plate_threshold_mj_cm2") == 0) {
+    file->has_threshold[last] = true;
+    return take_number(pair, true, &unit->plate_threshold, error);
+  }
+  if (strcmp(key, "refill_interval_days") == 0)
+    return take_number(pair, true, &unit->refill_interval_days, error);
+  if (strcmp(key, "expected_days") == 0)
+    return take_number(pair, true, &unit->expected_days, error);
+  return unknown_key(pair,
+                     "name, beam, fluence, plate_alpha_per_um, plate_threshold_mj_cm2, spread, "
+                     "refill_interval_days, expected_days",
+                     error);
+}
+
+/* The first bt_characteristic of a fresh tolerance stands for "not said yet". */
+enum { UNSAID = BT_CHARACTERISTIC_COUNT };
+
+static bt_status take_characteristic(bt_tolerance *tolerance, const intake_pair *pair,
+                                     bt_error *error) {
+  if (bt_characteristic_of(pair->value, &tolerance->characteristic))
+    return BT_OK;
+  bt_text list = {0};
+  for (int i = 0; i < BT_CHARACTERISTIC_COUNT; i++)
+    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ", bt_characteristic_key((bt_characteristic)i));
+  bt_status status = bt_fail(error, BT_INPUT, "\"%s\" is no characteristic; there are %s",
+                             pair->value, bt_text_get(&list));
+  bt_text_free(&list);
+  return status;
+}
+
+static bt_status take_tolerance(settings_file *file, const intake_pair *pair, bt_error *error) {
+  bt_tolerance *tolerance = &file->settings->tolerances[file->settings->tolerances_n - 1];
+  const char *key = pair->key;
+  bool has_clock = false;
+  if (strcmp(key, "unit") == 0)
+    return take_text(&tolerance->unit, pair->value, error);
+  if (strcmp(key, "characteristic") == 0)
+    return take_characteristic(tolerance, pair, error);
+  if (strcmp(key, "low") == 0) {
+    tolerance->has_low = true;
+    return take_number(pair, false, &tolerance->low, error);
+  }
+  if (strcmp(key, "high") == 0) {
+    tolerance->has_high = true;
+    return take_number(pair, false, &tolerance->high, error);
+  }
+  if (strcmp(key, "source") == 0)
+    return take_text(&tolerance->source, pair->value, error);
+  if (strcmp(key, "from") == 0) {
+    if (!bt_time_parse(pair->value, &tolerance->from, &has_clock) || has_clock)
+      return bt_fail(error, BT_INPUT, "expected a day such as 2026-01-01 for from, found \"%s\"",
+                     pair->value);
+    return BT_OK;
+  }
+  return unknown_key(pair, "unit, characteristic, low, high, source, from", error);
+}
+
+static bt_status take_weekdays(bt_settings *settings, const intake_pair *pair, bt_error *error) {
+  static const char *const days[] = {"monday", "tuesday",  "wednesday", "thursday",
+                                     "friday", "saturday", "sunday"};
+  if (strcmp(pair->key, "weekdays") != 0)
+    return unknown_key(pair, "weekdays", error);
+  for (const char *at = pair->value; *at != '\0';) {
+    size_t length = strcspn(at, " \t,");
+    uint32_t bit = 0;
+    for (int d = 0; d < 7; d++)
+      if ((length == 3 || length == strlen(days[d])) && strncasecmp(at, days[d], length) == 0)
+        bit = 1U << (d + 1);
+    if (length > 0 && bit == 0)
+      return bt_fail(error, BT_INPUT, "\"%.*s\" is no weekday; write mon tue wed thu fri sat sun",
+                     (int)length, at);
+    settings->weekdays |= bit;
+    at += length;
+    at += strspn(at, " \t,");
+  }
+  return BT_OK;
+}
+
+/* "unit 12": true, with its number, when the section is one of that kind. */
+static bool section_is(const char *section, const char *kind, const char **number) {
+  size_t length = strlen(kind);
+  if (strncmp(section, kind, length) != 0 || section[length] != ' ')
+    return false;
+  *number = section + length + 1;
+  size_t digits = strspn(*number, "0123456789");
+  return digits >= 1 && digits <= NUMBER_DIGITS && (*number)[digits] == '\0';
+}
+
+static bool begin_unit(settings_file *file, const intake_pair *pair) {
+  bt_settings *settings = file->settings;
+  size_t n = settings->units_n + 1;
+  if (!bt_grow(&settings->units, &file->units_capacity, n, sizeof *settings->units) ||
+      !bt_grow(&file->unit_lines, &file->unit_lines_capacity, n, sizeof *file->unit_lines) ||
+      !bt_grow(&file->has_alpha, &file->has_alpha_capacity, n, sizeof *file->has_alpha) ||
+      !bt_grow(&file->has_threshold, &file->has_threshold_capacity, n, sizeof *file->has_threshold))
+    return false;
+  file->unit_lines[settings->units_n] = pair->line;
+  settings->units_n = n;
+  return true;
+}
+
+static bool begin_tolerance(settings_file *file, const intake_pair *pair) {
+  bt_settings *settings = file->settings;
+  size_t n = settings->tolerances_n + 1;
+  if (!bt_grow(&settings->tolerances, &file->tolerances_capacity, n,
+               sizeof *settings->tolerances) ||
+      !bt_grow(&file->tolerance_lines, &file->tolerance_lines_capacity, n,
+               sizeof *file->tolerance_lines))
+    return false;
+  settings->tolerances[n - 1].characteristic = (bt_characteristic)UNSAID;
+  file->tolerance_lines[n - 1] = pair->line;
+  settings->tolerances_n = n;
+  return true;
+}
+
+static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
+  settings_file *file = context;
+  bt_settings *settings = file->settings;
+  const char *number = NULL;
+  if (pair->value[0] == '\0')
+    return bt_fail(error, BT_INPUT, "\"%s\" has no value; fill it in or take the line out",
+                   pair->key);
+  if (section_is(pair->section, "unit", &number)) {
+    if (strcmp(number, file->unit_number) != 0 && !begin_unit(file, pair))
+      return bt_fail_memory(error);
+    memcpy(file->unit_number, number, strlen(number) + 1);
+    return take_unit(file, pair, error);
+  }
+  if (section_is(pair->section, "tolerance", &number)) {
+    if (strcmp(number, file->tolerance_number) != 0 && !begin_tolerance(file, pair))
+      return bt_fail_memory(error);
+    memcpy(file->tolerance_number, number, strlen(number) + 1);
+    return take_tolerance(file, pair, error);
+  }
+  if (strcmp(pair->section, "schedule") == 0)
+    return take_weekdays(settings, pair, error);
+  if (strcmp(pair->section, "budget") == 0)
+    return strcmp(pair->key, "alarms_per_unit_year") == 0
+               ? take_number(pair, true, &settings->alarms_per_unit_year, error)
+               : unknown_key(pair, "alarms_per_unit_year", error);
+  if (strcmp(pair->section, "clinic") == 0)
+    return strcmp(pair->key, "name") == 0   ? take_text(&settings->clinic, pair->value, error)
+           : strcmp(pair->key, "tell") == 0 ? take_text(&settings->tell, pair->value, error)
+                                            : unknown_key(pair, "name, tell", error);
+  return bt_fail(error, BT_INPUT,
+                 "\"[%s]\" is no section of the settings; there are [clinic], [unit 1], [tolerance "
+                 "1] (and 2, 3 ...), [schedule] and [budget]",
+                 pair->section);
+}
+
+static bt_status check_unit(const settings_file *file, size_t i, bt_error *error) {
+  bt_unit_setting *unit = &file->settings->units[i];
+  if (unit->name == NULL)
+    return bt_fail(error, BT_INPUT,
+                   "the unit has no name; write name = the laser's name in the log");
+  for (size_t k = 0; k < i; k++)
+    if (bt_same_name(file->settings->units[k].name, unit->name))
+      return bt_fail(error, BT_INPUT, "the unit \"%s\" has a section already", unit->name);
+  if (file->has_alpha[i] != file->has_threshold[i])
+    return bt_fail(error, BT_INPUT,
+                   "the plate needs both plate_alpha_per_um and plate_threshold_mj_cm2");
+  unit->has_plate = file->has_alpha[i];
+  if (unit->fluence == BT_FLUENCE_PLATE && !unit->has_plate)
+    return bt_fail(error, BT_INPUT,
+                   "fluence = plate needs plate_alpha_per_um and plate_threshold_mj_cm2 of the "
+                   "plate's material; they have no default");
+  return BT_OK;
+}
+
+/* T3, with the nearest name. */
+static bt_status check_unit_name(const bt_settings *settings, const char *name, bt_error *error) {
+  const char *nearest = NULL;
+  size_t least = SIZE_MAX;
+  if (settings->units_n == 0 || bt_settings_unit(settings, name) != NULL)
+    return BT_OK;
+  for (size_t i = 0; i < settings->units_n; i++) {
+    size_t distance = bt_name_distance(settings->units[i].name, name);
+    if (distance < least) {
+      least = distance;
+      nearest = settings->units[i].name;
+    }
+  }
+  return bt_fail(error, BT_INPUT, "no [unit] section names the unit \"%s\"; the nearest is \"%s\"",
+                 name, nearest == NULL ? "" : nearest);
+}
+
+static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error *error) {
+  const bt_tolerance *tolerance = &settings->tolerances[i];
+  if (tolerance->unit == NULL)
+    return bt_fail(error, BT_INPUT, "the tolerance has no unit; write unit = the laser's name");
+  if ((int)tolerance->characteristic == UNSAID)
+    return bt_fail(error, BT_INPUT,
+                   "the tolerance has no characteristic; write characteristic = energy_ratio, say");
+  if (tolerance->source == NULL)
+    return bt_fail(error, BT_INPUT,
+                   "the tolerance has no source; write where it comes from (source = instructions "
+                   "for use, section 7.2)");
+  if (!tolerance->has_low && !tolerance->has_high)
+    return bt_fail(error, BT_INPUT, "the tolerance has no limit; write low, high, or both");
+  if (tolerance->has_low && tolerance->has_high && tolerance->low >= tolerance->high)
+    return bt_fail(error, BT_INPUT, "low (%.15g) is not below high (%.15g)", tolerance->low,
+                   tolerance->high);
+  for (size_t k = 0; k < i; k++) {
+    const bt_tolerance *other = &settings->tolerances[k];
+    if (other->characteristic == tolerance->characteristic && other->from == tolerance->from &&
+        bt_same_name(other->unit, tolerance->unit))
+      return bt_fail(error, BT_INPUT,
+                     "another tolerance of %s for \"%s\" begins on the same day; give this one "
+                     "another from, or take one out",
+                     bt_characteristic_key(tolerance->characteristic), tolerance->unit);
+  }
+  return check_unit_name(settings, tolerance->unit, error);
+}
+
+bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) {
+  bt_settings made = {.alarms_per_unit_year = 1.0};
+  settings_file file = {.settings = &made};
+  int line = 0;
+  bt_status status = intake_ini_read(path, take, &file, error);
+  bool read = status == BT_OK;
+  for (size_t i = 0; i < made.units_n && status == BT_OK; i++) {
+    line = file.unit_lines[i];
+    status = check_unit(&file, i, error);
+  }
+  for (size_t i = 0; i < made.tolerances_n && status == BT_OK; i++) {
+    line = file.tolerance_lines[i];
+    status = check_tolerance(&made, i, error);
+  }
+  if (read && status != BT_OK)
+    bt_error_prefix(error, "%s, section at line %d", path, line);
+  free(file.unit_lines);
+  free(file.tolerance_lines);
+  free(file.has_alpha);
+  free(file.has_threshold);
+  if (status != BT_OK) {
+    bt_settings_free(&made);
+    return status;
+  }
+  *settings = made;
+  return BT_OK;
+}
