@@ -1,0 +1,222 @@
+/* The analysis forms: keys, nulls, numbers, spans. */
+#include "beamtally/emit.h"
+
+#include <criterion/criterion.h>
+#include <jansson.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { POINTS = 4 };
+
+/* A study of four points, the last in Phase II with a signal on both charts. */
+typedef struct made_up {
+  bt_unit_study unit;
+  bt_study study;
+  bt_segment segment;
+  bt_excursion excursion;
+  bt_restart restart;
+  bt_exclusion exclusion;
+  bt_tolerance tolerance;
+  char name[24], source[24];
+} made_up;
+
+static void make_up(made_up *made) {
+  *made = (made_up){.name = "Suite \"N\" \xc3\xa4", .source = "a policy"};
+  made->unit.history.unit = made->name;
+  bt_study *study = &made->study;
+  cr_assert(bt_series_new(&study->points, POINTS));
+  study->z = bt_new(POINTS, sizeof(double));
+  study->moving_range = bt_new(POINTS, sizeof(double));
+  study->has_range = bt_new(POINTS, 1);
+  study->judged = bt_new(POINTS, 1);
+  study->rules[BT_LOW] = bt_new(POINTS, 1);
+  study->rules[BT_HIGH] = bt_new(POINTS, 1);
+  study->strength = bt_new(POINTS, 1);
+  study->cusum = (bt_cusum){.k = 0.5,
+                            .h = 5,
+                            .headstart = 0.5,
+                            .high = bt_new(POINTS, sizeof(double)),
+                            .low = bt_new(POINTS, sizeof(double)),
+                            .excursions_n = 1,
+                            .excursions = &made->excursion,
+                            .restarts_n = 1,
+                            .restarts = &made->restart};
+  made->excursion =
+      (bt_excursion){.side = BT_LOW, .signal = 3, .run_began = 2, .last = 3, .size = -0.0051};
+  made->restart = (bt_restart){.point = 3, .at = 3600, .kind = BT_EVENT_SERVICE};
+  made->exclusion = (bt_exclusion){.point = 1, .pass = 1, .z = -4.5};
+  made->tolerance = (bt_tolerance){.has_low = true, .low = 0.97, .source = made->source};
+  study->tolerance.now = &made->tolerance;
+  made->segment = (bt_segment){.to = POINTS,
+                               .phase2 = 3,
+                               .provisional = true,
+                               .state = BT_CHART_DRAWN,
+                               .chart = {.n = 2, .centre = 1, .sigma = 0.0042, .lcl = 0.9874},
+                               .baseline = {.has_centre = true, .centre = 1, .sigma = 0.0042},
+                               .autocorrelation = {.n = 3, .lag1 = 0.1, .bound = 1.1},
+                               .exclusions_n = 1,
+                               .exclusions = &made->exclusion};
+  study->segments_n = 1;
+  study->segments = &made->segment;
+  for (int p = 0; p < POINTS; p++) {
+    study->points.at[p] = p * BT_DAY + 8 * BT_HOUR;
+    study->points.raw[p] = study->points.value[p] = 1 + 0.1 * p;
+    study->points.checks[p] = 1;
+    study->judged[p] = p == 3 ? 1 : 2;
+  }
+  study->points.flags[2] = BT_POINT_NO_CLOCK;
+  study->points.flags[3] = BT_POINT_HAS_AGE;
+  study->points.fill_age_days[3] = 1.25;
+  study->rules[BT_LOW][3] = BT_WE1 | BT_CUSUM_SIGNAL;
+  study->strength[3] = BT_NOTICE;
+  study->cusum.low[3] = 5.5;
+}
+
+static void drop(made_up *made) {
+  bt_study *study = &made->study;
+  bt_series_free(&study->points);
+  free(study->z);
+  free(study->moving_range);
+  free(study->has_range);
+  free(study->judged);
+  free(study->rules[BT_LOW]);
+  free(study->rules[BT_HIGH]);
+  free(study->strength);
+  free(study->cusum.high);
+  free(study->cusum.low);
+}
+
+static char *written(const made_up *made, bool json, bt_time from, bt_time to) {
+  char *text = NULL;
+  size_t size = 0;
+  bt_error error;
+  FILE *stream = open_memstream(&text, &size);
+  cr_assert_eq(json ? bt_emit_analysis_json(&made->unit, &made->study, from, to, stream, &error)
+                    : bt_emit_analysis_csv(&made->study, from, to, stream, &error),
+               BT_OK);
+  (void)fclose(stream);
+  return text;
+}
+
+static json_t *parsed(const made_up *made, bt_time from, bt_time to) {
+  char *text = written(made, true, from, to);
+  json_error_t reason;
+  json_t *document = json_loads(text, JSON_REJECT_DUPLICATES, &reason);
+  cr_assert_not_null(document, "%s in %s", reason.text, text);
+  free(text);
+  return document;
+}
+
+/* Every key of the documented form is there, whatever its value. */
+Test(analysis, json_has_every_key_of_the_form) {
+  static const char *const keys[] = {
+      "format",       "unit",   "characteristic", "series",         "session",           "n",
+      "baseline",     "cusum",  "individuals",    "ewma",           "capability_reason", "segments",
+      "moving_range", "points", "capability",     "autocorrelation"};
+  static const char *const point_keys[] = {
+      "at",           "seq",        "source",    "line", "segment",       "raw",   "value", "z",
+      "moving_range", "cusum_high", "cusum_low", "ewma", "fill_age_days", "rules", "alarm"};
+  made_up made;
+  make_up(&made);
+  json_t *document = parsed(&made, INT64_MIN, INT64_MAX);
+  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+    cr_assert_not_null(json_object_get(document, keys[i]), "%s", keys[i]);
+  json_t *points = json_object_get(document, "points");
+  cr_assert_eq(json_array_size(points), POINTS);
+  for (size_t i = 0; i < sizeof point_keys / sizeof *point_keys; i++)
+    cr_assert_not_null(json_object_get(json_array_get(points, 0), point_keys[i]), "%s",
+                       point_keys[i]);
+  cr_assert_str_eq(json_string_value(json_object_get(document, "unit")), made.name);
+  json_decref(document);
+  drop(&made);
+}
+
+Test(analysis, json_values_and_nulls) {
+  made_up made;
+  make_up(&made);
+  json_t *document = parsed(&made, INT64_MIN, INT64_MAX);
+  json_t *points = json_object_get(document, "points");
+  json_t *first = json_array_get(points, 0), *last = json_array_get(points, 3);
+  cr_assert(json_is_null(json_object_get(first, "cusum_low")), "Phase I has no CUSUM");
+  cr_assert(json_is_null(json_object_get(first, "fill_age_days")));
+  cr_assert_eq(json_real_value(json_object_get(last, "cusum_low")), 5.5);
+  cr_assert_eq(json_real_value(json_object_get(last, "fill_age_days")), 1.25);
+  cr_assert_str_eq(json_string_value(json_object_get(first, "at")), "1970-01-01T08:00");
+  cr_assert_str_eq(json_string_value(json_object_get(json_array_get(points, 2), "at")),
+                   "1970-01-03", "a log without clock gives the day alone");
+  json_t *rules = json_object_get(last, "rules");
+  cr_assert_str_eq(json_string_value(json_array_get(rules, 0)), "WE1");
+  cr_assert_str_eq(json_string_value(json_array_get(rules, 1)), "CUSUM");
+  json_t *signal =
+      json_array_get(json_object_get(json_object_get(document, "cusum"), "signals"), 0);
+  cr_assert_str_eq(json_string_value(json_object_get(signal, "side")), "low");
+  cr_assert_str_eq(json_string_value(json_object_get(signal, "run_began")), "1970-01-03");
+  json_decref(document);
+  drop(&made);
+}
+
+/* 0.0042 is written with its digits, not as 0.0041999999999999997. */
+Test(analysis, numbers_have_at_most_15_digits) {
+  made_up made;
+  make_up(&made);
+  char *text = written(&made, true, INT64_MIN, INT64_MAX);
+  cr_assert_not_null(strstr(text, "\"sigma\":0.0042,"), "%s", text);
+  free(text);
+  drop(&made);
+}
+
+Test(analysis, span_cuts_what_is_shown) {
+  made_up made;
+  make_up(&made);
+  json_t *document = parsed(&made, BT_DAY, 3 * BT_DAY);
+  cr_assert_eq(json_array_size(json_object_get(document, "points")), 2);
+  cr_assert_eq(json_integer_value(json_object_get(document, "n")), 2);
+  json_decref(document);
+  document = parsed(&made, 100 * BT_DAY, 200 * BT_DAY);
+  cr_assert_eq(json_array_size(json_object_get(document, "points")), 0);
+  json_decref(document);
+  drop(&made);
+}
+
+Test(analysis, no_segment_gives_nulls) {
+  made_up made;
+  make_up(&made);
+  made.study.segments_n = 0;
+  made.study.tolerance.now = NULL;
+  for (int p = 0; p < POINTS; p++) {
+    made.study.judged[p] = 0;
+    made.study.points.segment[p] = -1;
+  }
+  json_t *document = parsed(&made, INT64_MIN, INT64_MAX);
+  static const char *const keys[] = {"baseline", "individuals",     "moving_range",
+                                     "cusum",    "autocorrelation", "tolerance"};
+  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+    cr_assert(json_is_null(json_object_get(document, keys[i])), "%s", keys[i]);
+  json_decref(document);
+  drop(&made);
+}
+
+Test(analysis, csv_row_by_row) {
+  made_up made;
+  make_up(&made);
+  char *text = written(&made, false, 3 * BT_DAY, 4 * BT_DAY);
+  cr_assert_str_eq(text, "at,source,line,checks,raw,value,fill_age_days,z,moving_range,cusum_high,"
+                         "cusum_low,strength,rules\n"
+                         "1970-01-04T08:00,0,0,1,1.3,1.3,1.25,0,,0,5.5,notice,WE1 CUSUM\n");
+  free(text);
+  drop(&made);
+}
+
+Test(analysis, a_full_disk_is_told) {
+  made_up made;
+  make_up(&made);
+  char small[64];
+  bt_error error;
+  FILE *stream = fmemopen(small, sizeof small, "w");
+  (void)setvbuf(stream, NULL, _IONBF, 0);
+  cr_assert_eq(bt_emit_analysis_json(&made.unit, &made.study, INT64_MIN, INT64_MAX, stream, &error),
+               BT_SYSTEM);
+  cr_assert_eq(bt_emit_analysis_csv(&made.study, INT64_MIN, INT64_MAX, stream, &error), BT_SYSTEM);
+  (void)fclose(stream);
+  drop(&made);
+}
