@@ -56,14 +56,19 @@ static bool page_named(const bt_document *document, const char *name) {
   return false;
 }
 
-/* A bad name would cost the whole file, and an unknown one would be a link to nowhere. */
-static bt_status check_names(const bt_document *document, const bt_page *page, bt_error *error) {
-  if (page->name != NULL && !name_fits(page->name))
-    return bt_fail(error, BT_USAGE, "\"%s\" is no name for a page: use a-z, 0-9, _ and -",
-                   page->name);
+/* A bad name would cost the whole file. */
+static bt_status check_name(const bt_page *page, bt_error *error) {
+  if (page->name == NULL || name_fits(page->name))
+    return BT_OK;
+  return bt_fail(error, BT_USAGE, "\"%s\" is no name for a page: use a-z, 0-9, _ and -",
+                 page->name);
+}
+
+/* An unknown name would be a link to nowhere. */
+static bt_status check_links(const bt_document *document, const bt_page *page, bt_error *error) {
   for (size_t i = 0; i < page->texts_n; i++) {
     const char *link = page->texts[i].link;
-    if (link != NULL && (!name_fits(link) || !page_named(document, link)))
+    if (link != NULL && !page_named(document, link))
       return bt_fail(error, BT_USAGE, "a link leads to \"%s\", but no page has this name", link);
   }
   return BT_OK;
@@ -78,7 +83,9 @@ static bt_status check_document(const bt_document *document, bt_error *error) {
                    document->height_mm);
   bt_status status = BT_OK;
   for (size_t i = 0; status == BT_OK && i < document->pages_n; i++)
-    status = check_names(document, &document->pages[i], error);
+    status = check_name(&document->pages[i], error);
+  for (size_t i = 0; status == BT_OK && i < document->pages_n; i++)
+    status = check_links(document, &document->pages[i], error);
   return status;
 }
 

@@ -39,6 +39,11 @@ bt_status draw_fonts_open(const char *folder, PangoFontMap **fonts, bt_error *er
   if (status != BT_OK)
     goto done;
 
+  /* Without a current configuration the text library would load the machine's, in a thread. */
+  if (!FcConfigSetCurrent(config)) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
   map = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
   if (map == NULL) {
     status = bt_fail(error, BT_SYSTEM,

@@ -10,6 +10,7 @@
 #define X_TICK       1.3
 #define Y_TICK       2.0
 #define HAIRLINE     0.18
+#define SHORTEST     0.01 /* mm of a dot, which is a line too */
 #define LEAST_SPAN   1e-9 /* of the larger edge: under it doubles are too coarse to draw */
 #define LONGEST_SIDE 2000.0
 
@@ -66,8 +67,10 @@ static void draw_straight(const bt_level *level, double at, double length, doubl
   draw_dash(level->dash, level->width_mm, &on, &off);
   if (on <= 0.0)
     on = length;
+  double cap = off > 0.0 ? level->width_mm / 2.0 : 0.0; /* the pen is round: it adds as much */
   for (double from = 0.0; from < length; from += on + off) {
-    double along[] = {from, fmin(length, from + on)}, aside[] = {at, at};
+    double past = fmin(length, from + on - cap);
+    double along[] = {fmin(from + cap, past - SHORTEST), past}, aside[] = {at, at};
     draw_plot_line(2, upright ? aside : along, upright ? along : aside, level->ink,
                    level->width_mm);
   }

@@ -36,7 +36,8 @@ bt_status draw_plot_probe(bt_error *error) {
   if (setjmp(way_out) != 0) {
     plsexit(NULL);
     return bt_fail(error, BT_SYSTEM,
-                   "charts cannot be drawn (%s): install the Debian package plplot-driver-cairo",
+                   "charts cannot be drawn (%s): install the Debian package plplot-driver-cairo, "
+                   "and see that the temporary folder can be written",
                    why);
   }
   plsexit(leave);
