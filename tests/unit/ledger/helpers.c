@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 static char folder[] = "/tmp/ledger-test-XXXXXX";
-static char paths[8][128];
+static char paths[16][128];
 static size_t paths_n;
 
 const char *test_path(const char *name) {
@@ -15,8 +15,13 @@ const char *test_path(const char *name) {
     cr_assert_not_null(mkdtemp(folder));
     cr_assert_eq(chmod(folder, 0777), 0);
   }
+  char path[sizeof paths[0]];
+  (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+  for (size_t i = 0; i < paths_n; i++)
+    if (strcmp(paths[i], path) == 0)
+      return paths[i];
   cr_assert_lt(paths_n, sizeof paths / sizeof paths[0]);
-  (void)snprintf(paths[paths_n], sizeof paths[0], "%s/%s", folder, name);
+  memcpy(paths[paths_n], path, sizeof path);
   return paths[paths_n++];
 }
 

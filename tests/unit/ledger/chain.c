@@ -1,0 +1,327 @@
+/* The chain of entries, computed anew from the tables by code of the test's own. */
+#include "helpers.h"
+
+#include <sodium.h>
+
+TestSuite(ledger_chain, .fini = test_cleanup);
+
+/* ---- Forms, as the heads of src/ledger/digest.c and entry.c say -------------------------------
+ */
+
+typedef struct bytes {
+  unsigned char at[4096];
+  size_t n;
+} bytes;
+
+static void add(bytes *b, const void *from, size_t n) {
+  cr_assert_leq(b->n + n, sizeof b->at);
+  memcpy(b->at + b->n, from, n);
+  b->n += n;
+}
+
+static void add_letter(bytes *b, char letter) {
+  add(b, &letter, 1);
+}
+
+static void add_integer(bytes *b, int64_t value) {
+  for (int shift = 0; shift < 64; shift += 8) {
+    unsigned char byte = (unsigned char)((uint64_t)value >> shift);
+    add(b, &byte, 1);
+  }
+}
+
+static void add_double(bytes *b, double value) {
+  int64_t bits;
+  memcpy(&bits, &value, sizeof bits);
+  add_integer(b, bits);
+}
+
+static void add_column(bytes *b, sqlite3_stmt *row, int c) {
+  switch (sqlite3_column_type(row, c)) {
+  case SQLITE_NULL:
+    add_letter(b, 'n');
+    break;
+  case SQLITE_INTEGER:
+    add_letter(b, 'i');
+    add_integer(b, sqlite3_column_int64(row, c));
+    break;
+  case SQLITE_FLOAT:
+    add_letter(b, 'r');
+    add_double(b, sqlite3_column_double(row, c));
+    break;
+  default:
+    add_letter(b, sqlite3_column_type(row, c) == SQLITE_TEXT ? 't' : 'b');
+    add_integer(b, sqlite3_column_bytes(row, c));
+    add(b, sqlite3_column_blob(row, c), (size_t)sqlite3_column_bytes(row, c));
+  }
+}
+
+static sqlite3_stmt *query(bt_ledger *ledger, const char *sql, int64_t parameter) {
+  sqlite3_stmt *statement = NULL;
+  bt_error error = {0};
+  cr_ok(ledger_prepare(ledger, sql, &statement, &error), error);
+  if (sqlite3_bind_parameter_count(statement) > 0)
+    cr_assert_eq(sqlite3_bind_int64(statement, 1, parameter), SQLITE_OK);
+  return statement;
+}
+
+/* The rows of a table that belong to an entry, after the list's letter. */
+static void add_list(bytes *b, bt_ledger *ledger, char letter, const char *sql, int64_t entry) {
+  sqlite3_stmt *rows = query(ledger, sql, entry);
+  add_letter(b, letter);
+  while (sqlite3_step(rows) == SQLITE_ROW)
+    for (int c = 0; c < sqlite3_column_count(rows); c++)
+      add_column(b, rows, c);
+  (void)sqlite3_finalize(rows);
+}
+
+#define OF_SOURCE(columns, table, order)                                                           \
+  "SELECT " columns " FROM " table                                                                 \
+  " WHERE source IN (SELECT number FROM source WHERE entry = ?1) ORDER BY " order
+#define OF_VERSION(columns, table)                                                                 \
+  "SELECT " columns " FROM " table                                                                 \
+  " WHERE version IN (SELECT number FROM setting_version WHERE entry = ?1) ORDER BY number"
+
+static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *previous,
+                       unsigned char *state) {
+  bytes b = {.n = 0};
+  add_letter(&b, 'E');
+  add_letter(&b, 'b');
+  add_integer(&b, 32);
+  add(&b, previous, 32);
+  sqlite3_stmt *head =
+      query(ledger, "SELECT number, kind, at, by, why FROM entry WHERE number = ?1", entry);
+  cr_assert_eq(sqlite3_step(head), SQLITE_ROW);
+  for (int c = 0; c < 5; c++)
+    add_column(&b, head, c);
+  (void)sqlite3_finalize(head);
+  add_list(&b, ledger, 'U', "SELECT number, name, folded FROM unit WHERE entry = ?1 ORDER BY 1",
+           entry);
+  add_list(&b, ledger, 'S',
+           "SELECT number, name, kind, sha256, bytes, reading FROM source WHERE entry = ?1", entry);
+  add_list(&b, ledger, 'C', OF_SOURCE("digest", "checks", "line, unit, time, sequence"), entry);
+  add_list(&b, ledger, 'H', OF_SOURCE("digest", "held", "line, unit, time, sequence"), entry);
+  add_list(&b, ledger, 'V', "SELECT digest FROM event WHERE entry = ?1 ORDER BY line, number",
+           entry);
+  add_list(&b, ledger, 'R',
+           OF_SOURCE("number, line, header, field, reason, serious", "refusal", "number"), entry);
+  add_list(&b, ledger, 'T',
+           OF_SOURCE("unit, source, rows, fresh, known, conflicts", "source_unit", "unit"), entry);
+  add_list(&b, ledger, 'W',
+           "SELECT number, weekdays, alarms_per_unit_year, tell, clinic FROM setting_version "
+           "WHERE entry = ?1",
+           entry);
+  add_list(&b, ledger, 'N',
+           OF_VERSION("number, name, beam, fluence, plate_alpha_per_um, plate_threshold, spread, "
+                      "refill_interval_days, expected_days",
+                      "unit_setting"),
+           entry);
+  add_list(&b, ledger, 'L',
+           OF_VERSION("number, unit, characteristic, low, high, source, from_day", "tolerance"),
+           entry);
+  add_list(&b, ledger, 'B',
+           "SELECT unit, characteristic, version, from_day, to_day, screen, centre, sigma, "
+           "adjusted, slope_per_day, slope_se, mean_age_days, oldest_age_days, n FROM baseline "
+           "WHERE entry = ?1",
+           entry);
+  (void)crypto_hash_sha256(state, b.at, b.n);
+}
+
+/* The absent flag and SHA-256(salt and body) of a stored text. */
+static void add_text(bytes *b, bt_ledger *ledger, sqlite3_stmt *row, int c) {
+  if (sqlite3_column_type(row, c) == SQLITE_NULL) {
+    add(b, "\0", 1);
+    return;
+  }
+  sqlite3_stmt *text =
+      query(ledger, "SELECT salt, body FROM text WHERE number = ?1", sqlite3_column_int64(row, c));
+  cr_assert_eq(sqlite3_step(text), SQLITE_ROW);
+  cr_assert_eq(sqlite3_column_bytes(text, 0), 16);
+  bytes salted = {.n = 0};
+  add(&salted, sqlite3_column_blob(text, 0), 16);
+  add(&salted, sqlite3_column_blob(text, 1), (size_t)sqlite3_column_bytes(text, 1));
+  unsigned char sha256[32];
+  (void)crypto_hash_sha256(sha256, salted.at, salted.n);
+  add(b, "\1", 1);
+  add(b, sha256, sizeof sha256);
+  (void)sqlite3_finalize(text);
+}
+
+static void expect_digest(const bytes *b, sqlite3_stmt *row, int c) {
+  unsigned char digest[16];
+  (void)crypto_generichash(digest, sizeof digest, b->at, b->n, NULL, 0);
+  cr_assert_eq(sqlite3_column_bytes(row, c), 16);
+  cr_assert_eq(memcmp(digest, sqlite3_column_blob(row, c), 16), 0);
+}
+
+/* Columns are found by name, so that the test knows no order of ours. */
+static int column(sqlite3_stmt *row, const char *name) {
+  for (int c = 0; c < sqlite3_column_count(row); c++)
+    if (strcmp(sqlite3_column_name(row, c), name) == 0)
+      return c;
+  cr_assert_fail("no column %s", name);
+  return 0;
+}
+
+static void add_named(bytes *b, sqlite3_stmt *row, const char *name) {
+  add_integer(b, sqlite3_column_int64(row, column(row, name)));
+}
+
+static void check_digests(bt_ledger *ledger, const char *table, char tag, int *seen) {
+  static const char *const numbers[] = {"source",   "line",      "last_line", "unit",  "time",
+                                        "sequence", "has_clock", "state",     "refill"};
+  char *sql = sqlite3_mprintf("SELECT * FROM %s", table);
+  sqlite3_stmt *row = query(ledger, sql, 0);
+  sqlite3_free(sql);
+  for (; sqlite3_step(row) == SQLITE_ROW; (*seen)++) {
+    bytes b = {.n = 0};
+    add_letter(&b, tag);
+    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
+      add_named(&b, row, numbers[i]);
+    for (int r = 0; r < BT_READING_COUNT; r++) {
+      int c = column(row, bt_reading_key((bt_reading)r));
+      bool there = sqlite3_column_type(row, c) != SQLITE_NULL;
+      add(&b, there ? "\1" : "\0", 1);
+      if (there)
+        add_double(&b, sqlite3_column_double(row, c));
+    }
+    for (int f = 0; f < BT_FIELD_COUNT; f++)
+      add_text(&b, ledger, row, column(row, bt_text_field_key((bt_text_field)f)));
+    expect_digest(&b, row, column(row, "digest"));
+  }
+  (void)sqlite3_finalize(row);
+}
+
+static void event_digests(bt_ledger *ledger, int *seen) {
+  static const char *const numbers[] = {"source", "line", "last_line", "unit", "time", "has_clock"};
+  sqlite3_stmt *row = query(ledger, "SELECT * FROM event", 0);
+  for (; sqlite3_step(row) == SQLITE_ROW; (*seen)++) {
+    bytes b = {.n = 0};
+    add_letter(&b, 'e');
+    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
+      add_named(&b, row, numbers[i]); /* no source reads as 0 */
+    const char *kind = (const char *)sqlite3_column_text(row, column(row, "kind"));
+    add_integer(&b, (int64_t)strlen(kind));
+    add(&b, kind, strlen(kind));
+    add_text(&b, ledger, row, column(row, "note"));
+    expect_digest(&b, row, column(row, "digest"));
+  }
+  (void)sqlite3_finalize(row);
+}
+
+/* ---- A ledger with every kind of entry --------------------------------------------------------
+ */
+
+static void fill(bt_ledger *ledger, char states[][21]) {
+  bt_error error = {0};
+  bt_check log[3] = {test_check("A", "2026-01-03", 1.25, 4), test_check("B", "2026-01-01", -0.0, 3),
+                     test_check("A", "2026-01-01", 1.5, 2)};
+  test_state(ledger, states[0]);
+  (void)test_import(ledger, "log", log, 3);
+  test_state(ledger, states[1]);
+  log[0].reading[BT_READING_ENERGY_MJ] = 2;
+  bt_source source = test_source("changed");
+  bt_import *import = NULL;
+  bool flag = false;
+  bt_import_counts counts;
+  bt_refusal refusal = {.line = 9, .reason = "no date", .serious = true};
+  bt_event event = {
+      .unit = "A", .time = TEST_NOW, .kind = BT_EVENT_MOVED, .line = 8, .last_line = 8};
+  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &flag, &error), error);
+  cr_ok(bt_import_check(import, &log[0], &error), error);
+  cr_ok(bt_import_event(import, &event, &error), error);
+  cr_ok(bt_import_refusal(import, &refusal, &error), error);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  cr_assert_eq(counts.conflicts, 1);
+  test_state(ledger, states[2]);
+  event.kind = BT_EVENT_OTHER;
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &flag, &error), error);
+  test_state(ledger, states[3]);
+  char name[] = "A", why[] = "yearly", characteristic_source[] = "policy 3";
+  bt_unit_setting unit = {.name = name, .has_plate = true, .plate_alpha_per_um = 3.2};
+  bt_tolerance tolerance = {
+      .unit = name, .has_low = true, .low = 0.97, .source = characteristic_source};
+  bt_settings settings = {.units_n = 1,
+                          .units = &unit,
+                          .tolerances_n = 1,
+                          .tolerances = &tolerance,
+                          .alarms_per_unit_year = 1};
+  cr_ok(bt_ledger_add_settings(ledger, &settings, "lead", why, TEST_NOW, &error), error);
+  test_state(ledger, states[4]);
+  bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
+  int64_t version = 0;
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, TEST_NOW, &version, &error), error);
+  test_state(ledger, states[5]);
+}
+
+enum { STATES = 6 };
+
+Test(ledger_chain, every_state_follows_from_the_tables) {
+  bt_ledger *ledger = test_ledger();
+  char states[STATES][21];
+  unsigned char previous[32] = {0};
+  unsigned char state[32];
+  fill(ledger, states);
+  bt_check check = test_check("A", "2026-02-01", 3, 2);
+  for (int f = 0; f < BT_FIELD_COUNT; f++)
+    check.text[f] = "text µ";
+  (void)test_import(ledger, "texts", &check, 1);
+
+  sqlite3_stmt *entry = query(ledger, "SELECT number, previous, state FROM entry ORDER BY 1", 0);
+  int64_t number = 0;
+  while (sqlite3_step(entry) == SQLITE_ROW) {
+    cr_assert_eq(sqlite3_column_int64(entry, 0), ++number);
+    cr_assert_eq(memcmp(sqlite3_column_blob(entry, 1), previous, 32), 0, "entry %d", (int)number);
+    state_anew(ledger, number, previous, state);
+    cr_assert_eq(memcmp(sqlite3_column_blob(entry, 2), state, 32), 0, "entry %d", (int)number);
+    memcpy(previous, state, sizeof state);
+    char digits[65];
+    (void)sodium_bin2hex(digits, sizeof digits, state, sizeof state);
+    if (number <= STATES)
+      cr_assert_eq(strncmp(states[number - 1], digits, 20), 0, "printed state %d", (int)number);
+  }
+  (void)sqlite3_finalize(entry);
+  cr_assert_eq(number, STATES + 1);
+  int checks = 0, held = 0, events = 0;
+  check_digests(ledger, "checks", 'c', &checks);
+  check_digests(ledger, "held", 'h', &held);
+  event_digests(ledger, &events);
+  cr_assert(checks == 4 && held == 1 && events == 2);
+  bt_ledger_close(ledger);
+}
+
+/* Without texts there is no salt: the same content at the same times gives the same states. */
+Test(ledger_chain, states_differ_from_entry_to_entry_and_repeat_with_the_content) {
+  char first[STATES][21];
+  char second[STATES][21];
+  bt_ledger *ledger = test_open(test_path("one"), BT_LEDGER_CREATE);
+  fill(ledger, first);
+  bt_ledger_close(ledger);
+  ledger = test_open(test_path("two"), BT_LEDGER_CREATE);
+  fill(ledger, second);
+  bt_ledger_close(ledger);
+  for (int i = 0; i < STATES; i++) {
+    cr_expect_eq(strlen(first[i]), 20);
+    cr_expect_str_eq(first[i], second[i], "state %d", i);
+    for (int j = 0; j < i; j++)
+      cr_expect_str_neq(first[i], first[j], "states %d and %d", i, j);
+  }
+}
+
+/* Two texts with the same body have different salts, so that neither tells of the other. */
+Test(ledger_chain, salts_are_random_and_only_short_repeated_texts_share_a_row) {
+  bt_ledger *ledger = test_ledger();
+  bt_check log[3];
+  for (int i = 0; i < 3; i++) {
+    log[i] = test_check("A", "2026-01-01", 1, i + 2);
+    log[i].text[BT_FIELD_REMARK] = "same";
+    log[i].text[BT_FIELD_METER] = "same";
+    log[i].text[BT_FIELD_PATTERN] = "same";
+  }
+  (void)test_import(ledger, "log", log, 3);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM text"), 3 + 1 + 1);
+  cr_assert_eq(test_number(ledger, "SELECT count(DISTINCT salt) FROM text"), 5);
+  cr_assert_eq(test_number(ledger, "SELECT count(DISTINCT meter) FROM checks"), 1);
+  cr_assert_eq(test_number(ledger, "SELECT count(DISTINCT remark) FROM checks"), 3);
+  bt_ledger_close(ledger);
+}

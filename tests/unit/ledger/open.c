@@ -1,0 +1,220 @@
+/* Opening: only a whole ledger of ours is opened, all else is answered with a sentence. */
+#include "helpers.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+TestSuite(ledger_open, .fini = test_cleanup);
+
+/* Opening fails with that status and a sentence that holds those words. */
+static void refused(const char *path, bt_ledger_mode mode, bt_status wanted, const char *words) {
+  bt_ledger *ledger = NULL;
+  bt_error error = {0};
+  bt_status status = bt_ledger_open(path, mode, &ledger, &error);
+  cr_expect_eq(status, wanted, "status %d: %s", (int)status, error.text);
+  cr_expect_null(ledger);
+  cr_expect_not_null(strstr(error.text, words), "\"%s\" has no \"%s\"", error.text, words);
+  bt_ledger_close(ledger);
+}
+
+static void write_file(const char *path, const char *bytes) {
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  cr_assert_geq(fputs(bytes, file), 0);
+  cr_assert_eq(fclose(file), 0);
+}
+
+/* Runs SQL as another program would: without our settings. */
+static void meddle(const char *path, const char *sql) {
+  sqlite3 *db = NULL;
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  cr_assert_eq(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK, "%s", sqlite3_errmsg(db));
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+}
+
+static void three_modes(const char *path, bt_status status, const char *words) {
+  refused(path, BT_LEDGER_READ, status, words);
+  refused(path, BT_LEDGER_WRITE, status, words);
+  refused(path, BT_LEDGER_CREATE, status, words);
+}
+
+Test(ledger_open, what_is_not_a_ledger) {
+  const char *path = test_path("ledger");
+  refused(path, BT_LEDGER_READ, BT_NOTFOUND, "no ledger here");
+  refused(path, BT_LEDGER_WRITE, BT_NOTFOUND, "no ledger here");
+  cr_assert_neq(access(path, F_OK), 0, "looking makes no file");
+  refused("/tmp/no such folder/ledger", BT_LEDGER_CREATE, BT_NOTFOUND, "folder");
+
+  write_file(path, "");
+  refused(path, BT_LEDGER_READ, BT_NOTFOUND, "empty");
+  write_file(path, "date,energy\n2026-01-01,1\n");
+  three_modes(path, BT_REFUSED, "not a Beamtally ledger");
+
+  const char *other = test_path("other");
+  meddle(other, "CREATE TABLE t (x); INSERT INTO t VALUES (1)");
+  three_modes(other, BT_REFUSED, "database of another program");
+
+  const char *folder = test_path("folder");
+  cr_assert_eq(mkdir(folder, 0755), 0);
+  three_modes(folder, BT_REFUSED, "folder");
+}
+
+Test(ledger_open, a_killed_creation_is_taken_up) {
+  const char *path = test_path("ledger");
+  write_file(path, "");
+  bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM entry"), 1);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_open, the_file_is_as_designed) {
+  bt_ledger *ledger = test_ledger();
+  cr_expect_eq(test_number(ledger, "PRAGMA page_size"), 8192);
+  cr_expect_eq(test_number(ledger, "PRAGMA application_id"), LEDGER_APPLICATION_ID);
+  cr_expect_eq(test_number(ledger, "PRAGMA user_version"), 1);
+  cr_expect_eq(test_number(ledger, "PRAGMA synchronous"), 3); /* EXTRA */
+  cr_expect_eq(test_number(ledger, "PRAGMA foreign_keys"), 1);
+  cr_expect_eq(test_number(ledger, "PRAGMA recursive_triggers"), 1);
+  cr_expect_eq(test_number(ledger, "PRAGMA trusted_schema"), 0);
+  cr_expect_eq(test_number(ledger, "PRAGMA cell_size_check"), 1);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM pragma_table_list WHERE schema = 'main' "
+                                   "AND type = 'table' AND name NOT LIKE 'sqlite_%' "
+                                   "AND NOT strict"),
+               0);
+  /* Each table of ours has both triggers. */
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM sqlite_schema WHERE type = 'trigger'"),
+               2 * test_number(ledger, "SELECT count(*) FROM sqlite_schema WHERE type = 'table'"));
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_open, another_version_and_a_changed_schema) {
+  static const char *const changes[] = {"DROP TRIGGER checks_keeps_rows",
+                                        "CREATE VIEW v AS SELECT * FROM checks",
+                                        "CREATE TABLE zebra (x)",
+                                        "DROP INDEX event_by_time",
+                                        "ALTER TABLE checks ADD COLUMN extra REAL",
+                                        "CREATE TRIGGER t AFTER INSERT ON checks BEGIN "
+                                        "SELECT 1; END"};
+  const char *path = test_path("ledger");
+  for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
+    bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+    meddle(path, changes[i]);
+    three_modes(path, BT_DAMAGED, "structure");
+    cr_assert_eq(unlink(path), 0);
+  }
+  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  meddle(path, "PRAGMA user_version = 2");
+  three_modes(path, BT_REFUSED, "newer");
+  meddle(path, "PRAGMA user_version = 0");
+  three_modes(path, BT_DAMAGED, "version");
+}
+
+Test(ledger_open, a_file_cut_short) {
+  const char *path = test_path("ledger");
+  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  struct stat info;
+  cr_assert_eq(stat(path, &info), 0);
+  cr_assert_eq(truncate(path, info.st_size / 2), 0);
+  three_modes(path, BT_DAMAGED, "cut short");
+}
+
+/* Runs the test's body as a person without rights: root may write anywhere. */
+static int as_nobody(void (*body)(void)) {
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0) {
+    if (getuid() == 0 && setuid(65534) != 0)
+      _exit(1);
+    body();
+    _exit(0);
+  }
+  int result = -1;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  return result;
+}
+
+static const char *shut;
+
+/* 0 when the opening is refused as wanted. */
+static void expect_status(bt_ledger_mode mode, bt_status wanted) {
+  bt_ledger *ledger = NULL;
+  bt_error error = {0};
+  bt_status status = bt_ledger_open(shut, mode, &ledger, &error);
+  bt_ledger_close(ledger);
+  if (status != wanted || (wanted == BT_SYSTEM && strstr(error.text, "right to") == NULL)) {
+    (void)fprintf(stderr, "status %d: %s\n", (int)status, error.text);
+    _exit(2);
+  }
+}
+
+static void read_only_folder(void) {
+  expect_status(BT_LEDGER_CREATE, BT_SYSTEM);
+}
+
+static void read_only_file(void) {
+  expect_status(BT_LEDGER_READ, BT_OK);
+  expect_status(BT_LEDGER_WRITE, BT_SYSTEM);
+}
+
+static void unreadable_file(void) {
+  expect_status(BT_LEDGER_READ, BT_SYSTEM);
+}
+
+Test(ledger_open, without_the_right_to) {
+  const char *folder = test_path("folder");
+  const char *inside = test_path("folder/ledger");
+  cr_assert_eq(mkdir(folder, 0755), 0);
+  shut = inside;
+  if (getuid() != 0)
+    cr_assert_eq(chmod(folder, 0555), 0);
+  cr_expect_eq(as_nobody(read_only_folder), 0);
+  cr_assert_eq(chmod(folder, 0755), 0);
+
+  bt_ledger_close(test_open(inside, BT_LEDGER_CREATE));
+  cr_assert_eq(chmod(inside, 0444), 0);
+  cr_expect_eq(as_nobody(read_only_file), 0);
+  cr_assert_eq(chmod(inside, 0000), 0);
+  cr_expect_eq(as_nobody(unreadable_file), 0);
+  cr_assert_eq(unlink(inside), 0);
+}
+
+Test(ledger_open, rows_are_never_changed_deleted_or_replaced) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_check check = test_check("A", "2026-01-01", 1, 2);
+  check.text[BT_FIELD_REMARK] = "r";
+  (void)test_import(ledger, "log", &check, 1);
+  sqlite3_stmt *tables = NULL;
+  cr_ok(ledger_prepare(ledger,
+                       "SELECT s.name, (SELECT name FROM pragma_table_info(s.name) LIMIT 1) "
+                       "FROM sqlite_schema AS s WHERE type = 'table'",
+                       &tables, &error),
+        error);
+  int tried = 0;
+  while (sqlite3_step(tables) == SQLITE_ROW) {
+    const char *table = (const char *)sqlite3_column_text(tables, 0);
+    const char *column = (const char *)sqlite3_column_text(tables, 1);
+    /* A trigger speaks only when there is a row; tables without one are named below. */
+    char *sql[3] = {sqlite3_mprintf("DELETE FROM %s", table),
+                    sqlite3_mprintf("UPDATE %s SET %s = %s", table, column, column),
+                    sqlite3_mprintf("INSERT OR REPLACE INTO %s SELECT * FROM %s", table, table)};
+    char *count = sqlite3_mprintf("SELECT count(*) FROM %s", table);
+    int64_t rows = test_number(ledger, count);
+    for (int i = 0; i < 3 && rows > 0; i++, tried++) {
+      cr_expect_eq(sqlite3_exec(ledger->db, sql[i], NULL, NULL, NULL), SQLITE_CONSTRAINT_TRIGGER,
+                   "%s", sql[i]);
+      cr_expect_not_null(strstr(sqlite3_errmsg(ledger->db), "only grows"), "%s: %s", sql[i],
+                         sqlite3_errmsg(ledger->db));
+    }
+    cr_expect_eq(test_number(ledger, count), rows);
+    for (int i = 0; i < 3; i++)
+      sqlite3_free(sql[i]);
+    sqlite3_free(count);
+  }
+  (void)sqlite3_finalize(tables);
+  cr_assert_eq(tried, 3 * 6); /* entry, unit, source, source_unit, text, checks */
+  bt_ledger_close(ledger);
+}
