@@ -20,7 +20,7 @@ enum { NORTH, SOUTH, SUITES };
 
 typedef struct suite {
   const char *name;
-  double target;                 /* mJ */
+  double target, target_sigma;   /* mJ; sigma 0: staff set one figure, else a servo sets it */
   double ratio_sigma;            /* of the energy ratio */
   double loss;                   /* inside a fill, in sigma a day */
   double mean_age;               /* days; there the mean ratio is 1 */
@@ -121,7 +121,7 @@ enum { SPREAD_CELL, FLUENCE_CELL, TRACKER_CELL, TEMPERATURE_CELL, HUMIDITY_CELL,
 
 /* All that one check may need: first uniform in [0, 1), then standard normal variates. */
 typedef struct chance {
-  double missed, interval, missing[CELLS], mark, who;
+  double missed, interval, missing[CELLS], mark, who, target;
   double minute, refill_minute;
   double ratio, fluence, spread, x, y, voltage, temperature, humidity;
 } chance;

@@ -50,5 +50,6 @@ chance chance_of(uint64_t seed, int which, int64_t day, int attempt) {
     c.missing[i] = uniform(&state);
   c.mark = uniform(&state);
   c.who = uniform(&state);
+  c.target = normal(&state);
   return c;
 }

@@ -34,7 +34,7 @@ check read_laser(int which, int64_t day, int minute, int64_t fill, const chance 
   double demand = effect(which, DEMAND, day);
 
   check r = {.day = day, .minute = minute, .selftest_passed = s->selftests, .remark = ""};
-  r.target = s->target + demand;
+  r.target = s->target + demand + s->target_sigma * c->target;
   r.energy = r.target * (level + s->ratio_sigma * c->ratio);
   r.fluence = s->fluence * level + effect(which, FLUENCE, day) + s->fluence_sigma * c->fluence;
   r.spread = s->spread + effect(which, SPREAD, day) + s->spread_sigma * c->spread;

@@ -27,7 +27,7 @@ static quantity_facts facts_of(const suite *s, quantity of) {
   case DEMAND:
     break;
   }
-  return (quantity_facts){"demand", "mJ", 0.0};
+  return (quantity_facts){"demand", "mJ", s->target_sigma};
 }
 
 /* The size in sigma stands empty where there is no sigma. */
@@ -43,6 +43,7 @@ static void put_row(FILE *out, const suite *s, const char *key, const char *from
 static void write_constants(FILE *out, const suite *s) {
   const quantity_facts noisy[] = {
       facts_of(s, RATIO),
+      facts_of(s, DEMAND),
       facts_of(s, FLUENCE),
       facts_of(s, SPREAD),
       facts_of(s, TRACKER_X),
