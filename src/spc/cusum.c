@@ -45,34 +45,34 @@ static void restart(side_sum *side, double headstart) {
   side->entry = BT_NONE; /* C4 */
 }
 
+/* Selections rather than branches: on a laser that hasn't changed either is taken half the time. */
 static inline void advance(side_sum *side, double step, size_t point) {
   double sum = side->sum + step;
-  if (sum > SPC_ON_LINE) { /* C1 */
-    if (side->run++ == 0)  /* C2 */
-      side->began = point; /* C3 */
-    side->sum = sum;
-  } else {
-    side->sum = side->carried = 0;
-    side->run = 0;
-  }
+  bool above = sum > SPC_ON_LINE; /* C1 */
+  side->sum = above ? sum : 0;
+  side->carried = above ? side->carried : 0;
+  side->run = above ? side->run + 1 : 0;              /* C2 */
+  side->began = side->run == 1 ? point : side->began; /* C3 */
 }
 
-/* Books a point above h: a new excursion, or the stay goes on. False without memory. */
-static bool book(cusum_run *run, side_sum *side, size_t point) {
+/* Books a point above h: a new excursion, or the stay goes on. Gives its place, BT_NONE without
+ * memory. The side comes by value, so that the loop can hold its state in registers. */
+static size_t book(cusum_run *run, side_sum side, size_t point) {
   bt_cusum *cusum = run->cusum;
-  if (side->entry == BT_NONE) {
+  size_t entry = side.entry;
+  if (entry == BT_NONE) {
     if (!bt_grow(&cusum->excursions, &run->capacity, cusum->excursions_n + 1,
                  sizeof *cusum->excursions))
-      return false;
-    side->entry = cusum->excursions_n++;
-    double mean = cusum->k + (side->sum - side->carried) / side->run; /* C6 */
-    cusum->excursions[side->entry] = (bt_excursion){.side = side->direction > 0 ? BT_HIGH : BT_LOW,
-                                                    .signal = point,
-                                                    .run_began = side->began,
-                                                    .size = side->direction * run->sigma * mean};
+      return BT_NONE;
+    entry = cusum->excursions_n++;
+    double mean = cusum->k + (side.sum - side.carried) / side.run; /* C6 */
+    cusum->excursions[entry] = (bt_excursion){.side = side.direction > 0 ? BT_HIGH : BT_LOW,
+                                              .signal = point,
+                                              .run_began = side.began,
+                                              .size = side.direction * run->sigma * mean};
   }
-  cusum->excursions[side->entry].last = point;
-  return true;
+  cusum->excursions[entry].last = point;
+  return entry;
 }
 
 /* The first restart at or after that point, or `to`. */
@@ -84,51 +84,50 @@ static size_t next_restart(const bt_cusum *cusum, size_t point, size_t to) {
   return next;
 }
 
-/* Runs both sides over points [from, to), within which nothing restarts. */
-static bool run_span(cusum_run *run, side_sum *up, side_sum *down, const double *z,
+/* Runs both sides over points [from, to), within which nothing restarts. False without memory. */
+static bool run_span(cusum_run *run, side_sum sides[BT_SIDES], const double *z,
                      const uint8_t *judged, size_t from, size_t to) {
-  bt_cusum *cusum = run->cusum;
-  double k = cusum->k, line = cusum->h + SPC_ON_LINE; /* C1 */
+  double *high = run->cusum->high, *low = run->cusum->low;
+  uint32_t *run_high = run->cusum->run_high, *run_low = run->cusum->run_low;
+  double k = run->cusum->k, line = run->cusum->h + SPC_ON_LINE; /* C1 */
+  side_sum up = sides[BT_HIGH], down = sides[BT_LOW];
   for (size_t i = from; i < to; i++) {
     if (judged[i] == 0) { /* C7 */
-      cusum->high[i] = cusum->low[i] = 0;
-      cusum->run_high[i] = cusum->run_low[i] = 0;
+      high[i] = low[i] = 0;
+      run_high[i] = run_low[i] = 0;
       continue;
     }
-    advance(up, z[i] - k, i);
-    advance(down, -z[i] - k, i);
-    cusum->high[i] = up->sum;
-    cusum->low[i] = down->sum;
-    cusum->run_high[i] = up->run;
-    cusum->run_low[i] = down->run;
+    advance(&up, z[i] - k, i);
+    advance(&down, -z[i] - k, i);
+    high[i] = up.sum;
+    low[i] = down.sum;
+    run_high[i] = up.run;
+    run_low[i] = down.run;
 
-    if (up->sum <= line)
-      up->entry = BT_NONE;
-    else if (!book(run, up, i))
-      return false;
-    if (down->sum <= line)
-      down->entry = BT_NONE;
-    else if (!book(run, down, i))
+    up.entry = up.sum > line ? book(run, up, i) : BT_NONE; /* C4 */
+    down.entry = down.sum > line ? book(run, down, i) : BT_NONE;
+    if ((up.sum > line && up.entry == BT_NONE) || (down.sum > line && down.entry == BT_NONE))
       return false;
   }
+  sides[BT_HIGH] = up;
+  sides[BT_LOW] = down;
   return true;
 }
 
 bt_status bt_cusum_run(const double *z, const uint8_t *judged, size_t from, size_t to, double sigma,
                        bt_cusum *cusum, bt_error *error) {
-  side_sum up = {.entry = BT_NONE, .direction = 1},
-           down = {.entry = BT_NONE, .direction = -1}; /* C8 */
+  side_sum sides[BT_SIDES] = {[BT_LOW] = {.entry = BT_NONE, .direction = -1},
+                              [BT_HIGH] = {.entry = BT_NONE, .direction = 1}}; /* C8 */
   cusum_run run = {.cusum = cusum, .sigma = sigma, .capacity = cusum->excursions_n};
-  size_t stop = next_restart(cusum, from, to);
-  if (!run_span(&run, &up, &down, z, judged, from, stop))
-    return bt_fail_memory(error);
-  while (stop < to) {
-    size_t start = stop;
-    restart(&up, cusum->headstart * cusum->h);
-    restart(&down, cusum->headstart * cusum->h);
-    stop = next_restart(cusum, start + 1, to);
-    if (!run_span(&run, &up, &down, z, judged, start, stop))
+  size_t start = from, stop = next_restart(cusum, from, to);
+  for (;;) {
+    if (!run_span(&run, sides, z, judged, start, stop))
       return bt_fail_memory(error);
+    if (stop >= to)
+      return BT_OK;
+    start = stop;
+    stop = next_restart(cusum, start + 1, to);
+    restart(&sides[BT_HIGH], cusum->headstart * cusum->h);
+    restart(&sides[BT_LOW], cusum->headstart * cusum->h);
   }
-  return BT_OK;
 }
