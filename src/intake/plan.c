@@ -35,6 +35,8 @@ static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_err
     column->header = survey->columns[i].header;
     column->key = survey->columns[i].key;
     column->conversion = (intake_conversion){1, 1, 0};
+    if (column->key != NULL || column->header[0] != '\0')
+      plan->least_n = i + 1;
     if (column->key == NULL)
       continue;
     column->role = intake_role_of(column->key, &column->item);

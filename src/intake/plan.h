@@ -26,6 +26,7 @@ typedef struct intake_value {
 typedef struct intake_plan {
   bt_source_kind kind;
   size_t columns_n, values_n;
+  size_t least_n; /* fields that a row needs: the header may end in delimiters that rows lack */
   intake_column *columns;
   intake_value *values;
   bt_decimal_mark decimal;

@@ -258,12 +258,10 @@ static bool says_nothing(const intake_row *row) {
          check->text[BT_FIELD_REMARK] == NULL;
 }
 
+/* A row with more or fewer fields is read shifted, "1,5" as 1 and 5, if it is read at all. */
 static bool has_right_width(const intake_plan *plan, intake_records *records, intake_row *row) {
   intake_fields *fields = &records->fields;
-  bool fits = fields->n >= plan->columns_n;
-  for (size_t i = plan->columns_n; i < fields->n && fits; i++)
-    fits = intake_field(fields, i)[0] == '\0';
-  if (fits)
+  if (fields->n >= plan->least_n && fields->n <= plan->columns_n)
     return true;
   char lines[64] = "";
   if (records->last_line > records->first_line)
@@ -272,7 +270,7 @@ static bool has_right_width(const intake_plan *plan, intake_records *records, in
   refuse(row, NULL, NULL,
          "the row has %zu fields where the header has %zu%s; look for a missing or an unquoted "
          "delimiter",
-         fields->n, plan->columns_n, lines);
+         fields->n, plan->least_n, lines);
   return false;
 }
 
@@ -282,7 +280,7 @@ static void read_fields(const intake_plan *plan, intake_records *records, intake
     return;
   row->check.unit = row->event.unit = plan->unit;
   const intake_column *event = NULL;
-  for (size_t i = 0; i < plan->columns_n; i++) {
+  for (size_t i = 0; i < fields->n; i++) {
     char *text = intake_field(fields, i);
     const intake_column *column = &plan->columns[i];
     if (column->role == INTAKE_ROLE_EVENT)

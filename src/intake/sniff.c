@@ -144,8 +144,6 @@ static bool is_data(intake_fields *fields, const bt_reading_choices *choices) {
 static bt_status keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
                               bt_error *error) {
   size_t n = fields->n;
-  while (headed && n > 1 && intake_field(fields, n - 1)[0] == '\0')
-    n--; /* a delimiter at the line's end makes no column */
   for (size_t i = 0; i < survey->columns_n; i++)
     free(survey->columns[i].header);
   free(survey->columns);

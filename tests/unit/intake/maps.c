@@ -1,0 +1,321 @@
+/* Column maps: what they say, how a log is read by them, and their mistakes with line and reason.
+ */
+#include "gather.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* A map and the log it is for stand in two files. */
+static const char *map_of(const char *text) {
+  static char name[64];
+  (void)snprintf(name, sizeof name, "/tmp/bt-intake-map-%ld.ini", (long)getpid());
+  FILE *file = fopen(name, "wb");
+  cr_assert_not_null(file);
+  cr_assert_neq(fputs(text, file), EOF);
+  cr_assert_eq(fclose(file), 0);
+  return name;
+}
+
+static void gather_by_map(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
+  bt_error error = {0};
+  *choices = (bt_reading_choices){0};
+  cr_assert_eq(bt_map_read(map_of(map), choices, &error), BT_OK, "%s", error.text);
+  gather(file_of_text(log), choices, k);
+}
+
+Test(intake_maps, a_log_read_by_a_map) {
+  static const char map[] = "\xEF\xBB\xBF; for the logs of the second room\n"
+                            "[format]\n"
+                            "   delimiter = ;\n"
+                            "decimal = comma\n"
+                            "dates = dmy\n"
+                            "unit = Suite North\n"
+                            "[units]\n"
+                            "energy_mj = J     ; converted\n"
+                            "hv_kv = V\n"
+                            "plate_depth_um = mm\n"
+                            "fluence_mj_cm2 = J/cm²\n"
+                            "[columns]\n"
+                            "date = Datum\n"
+                            "time = Uhrzeit\n"
+                            "energy_mj = @3 ; by position\n"
+                            "hv_kv = Spannung (V)\n"
+                            "plate_depth_um = Tiefe\n"
+                            "fluence_mj_cm2 = Fluenz\n"
+                            "pattern = Muster\n"
+                            "state = Zustand\n"
+                            "remark = Notiz\n"
+                            "[values]\n"
+                            "event.gas_refill = Gaswechsel, ja | x, before\n"
+                            "event.optics_cleaned = Wartung, Optik\n"
+                            "state.as_found = Zustand, vorher\n"
+                            "pattern.pass = Muster, i.O.\n";
+  static const char log[] =
+      "Datum;Uhrzeit;E;Spannung (V);Tiefe;Fluenz;Muster;Zustand;Gaswechsel;Wartung;Notiz;Unit\n"
+      "05.08.26;08:05;0,00161;27100;0,0125;0,16;i.O.;vorher;JA;;'=1+1;other\n"
+      "06.08.26;08:05;0,0016;27200;;;schlecht;as left;nein;Optik;;other\n";
+  kept k;
+  bt_reading_choices choices;
+  gather_by_map(map, log, &k, &choices);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_assert_eq(k.refusals_n, 0, "%s", k.reasons[0]);
+  cr_assert_eq(k.checks_n, 2);
+  const bt_check *c = k.checks;
+  cr_expect_eq(c[0].time, at("2026-08-05T08:05"));
+  cr_expect_str_eq(k.units[0], "Suite North");
+  cr_expect_float_eq(c[0].reading[BT_READING_ENERGY_MJ], 1.61, 1e-12);
+  cr_expect_eq(c[0].reading[BT_READING_HV_KV], 27.1);
+  cr_expect_float_eq(c[0].reading[BT_READING_PLATE_DEPTH_UM], 12.5, 1e-12);
+  cr_expect_float_eq(c[0].reading[BT_READING_FLUENCE_MJ_CM2], 160.0, 1e-12);
+  cr_expect_eq(c[0].state, BT_AS_FOUND);
+  cr_expect_eq(c[1].state, BT_AS_LEFT);
+  cr_expect_eq(c[0].refill, BT_REFILL_BEFORE);
+  cr_expect_eq(c[1].refill, BT_REFILL_NONE);
+  cr_expect_str_eq(k.remarks[0], "=1+1"); /* the quote of our own export is taken off */
+  cr_assert_eq(k.events_n, 1);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_OPTICS_CLEANED);
+  cr_expect_eq(k.events[0].time, at("2026-08-06T08:05"));
+  cr_expect_str_eq(
+      k.survey->source.reading,
+      "encoding UTF-8\ndelimiter 59\ndecimal comma\ndates dmy with years of two digits\nheader 1\n"
+      "unit Suite North\n"
+      "column 1 date \"Datum\"\ncolumn 2 time \"Uhrzeit\"\ncolumn 3 energy_mj \"E\" in J\n"
+      "column 4 hv_kv \"Spannung (V)\" in V\ncolumn 5 plate_depth_um \"Tiefe\" in mm\n"
+      "column 6 fluence_mj_cm2 \"Fluenz\" in J/cm²\ncolumn 7 pattern \"Muster\"\n"
+      "column 8 state \"Zustand\"\ncolumn 11 remark \"Notiz\"\n"
+      "value event.gas_refill \"Gaswechsel\" \"ja\" before\n"
+      "value event.gas_refill \"Gaswechsel\" \"x\" before\n"
+      "value event.optics_cleaned \"Wartung\" \"Optik\" \n"
+      "value state \"Zustand\" \"vorher\" as_found\n"
+      "value pattern \"Muster\" \"i.O.\" pass\n");
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
+/* By positions alone a log needs no header; preamble lines before it are passed over. */
+Test(intake_maps, a_log_without_a_header) {
+  static const char map[] = "[format]\nunit = A\n[columns]\ndate = @1\nenergy_mj = @2\n";
+  static const struct {
+    const char *log;
+    int64_t header, first;
+  } table[] = {{"2026-08-17,1.5,x\n2026-08-18,1.6,x\n", 0, 1},
+               {"day,E,door\n2026-08-17,1.5,x\n2026-08-18,1.6,x\n", 1, 2},
+               {"made by hand\n2026-08-17,1.5,x\n2026-08-18,1.6,x\n", 1, 2}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    kept k;
+    bt_reading_choices choices;
+    gather_by_map(map, table[i].log, &k, &choices);
+    cr_assert_eq(k.status, BT_OK, "%zu: %s", i, k.error.text);
+    cr_assert_eq(k.checks_n, 2, "%zu: %s", i, k.reasons[0]);
+    cr_expect_eq(k.survey->header_line, table[i].header, "%zu", i);
+    cr_expect_eq(k.checks[0].line, table[i].first, "%zu", i);
+    cr_expect_eq(k.checks[1].reading[BT_READING_ENERGY_MJ], 1.6, "%zu", i);
+    gather_free(&k);
+    bt_reading_choices_free(&choices);
+  }
+}
+
+Test(intake_maps, events) {
+  kept k;
+  bt_reading_choices choices;
+  gather(file_of_text("Date,Laser,Event,Note\n2026-08-17 08:05,A,Gas Refill,third bottle\n"
+                      "2026-08-18,A,meter-changed,\n2026-08-19,A,lunch,\n2026-08-20,A,,\n"),
+         NULL, &k);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_expect_eq(k.survey->source.kind, BT_SOURCE_EVENTS);
+  cr_assert_eq(k.events_n, 2);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_GAS_REFILL);
+  cr_expect(k.events[0].has_clock && !k.events[1].has_clock);
+  cr_expect_str_eq(k.notes[0], "third bottle");
+  cr_expect_eq(k.events[1].kind, BT_EVENT_METER_CHANGED);
+  cr_assert_eq(k.refusals_n, 2);
+  cr_expect_eq(strncmp(k.reasons[0], "expected one of gas_refill, gas_bottle", 38), 0);
+  cr_expect_str_eq(k.reasons[1], "the row has no event; fill it in");
+  gather_free(&k);
+
+  gather_by_map("[columns]\ndate = Wann\nunit = Wo\nevent = Was\n[values]\n"
+                "event.gas_refill = Was, Gaswechsel\nevent.service = @3, Wartung\n",
+                "Wann,Wo,Was\n2026-08-17,A,gaswechsel\n2026-08-18,A,Wartung\n", &k, &choices);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_assert_eq(k.events_n, 2, "%s", k.reasons[0]);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_GAS_REFILL);
+  cr_expect_eq(k.events[1].kind, BT_EVENT_SERVICE);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
+Test(intake_maps, refills_and_their_words) {
+  kept k;
+  gather(file_of_text("date,unit,energy_mj,refill\n2026-08-17,A,1,Before\n2026-08-18,A,1,no\n"
+                      "2026-08-19,A,1,after\n2026-08-20,A,1,-\n"),
+         NULL, &k);
+  cr_assert_eq(k.checks_n, 4, "%s", k.error.text);
+  cr_expect_eq(k.checks[0].refill, BT_REFILL_BEFORE);
+  cr_expect_eq(k.checks[1].refill, BT_REFILL_NONE);
+  cr_expect_eq(k.checks[2].refill, BT_REFILL_AFTER);
+  cr_expect_eq(k.checks[3].refill, BT_REFILL_NONE);
+  gather_free(&k);
+}
+
+Test(intake_maps, mistakes_in_a_map) {
+  static const struct {
+    const char *map;
+    int line;
+    const char *says;
+  } table[] = {
+      {"[format]\ndelimiter =\n", 2, "expected semicolon, comma, tab, pipe or one character"},
+      {"[format]\ndecimal = dot\n", 2, "expected point or comma, found \"dot\""},
+      {"[format]\ndates = dm\n", 2, "expected dmy, mdy or ymd, found \"dm\""},
+      {"[format]\nencoding = latin-nought\n", 2, "the encoding \"latin-nought\" is not known here"},
+      {"[format]\ncolour = red\n", 2, "\"colour\" is no key of [format]"},
+      {"[format]\ndates = dmy\n\ndates = mdy\n", 4,
+       "\"dates\" came before in [format]; write it once"},
+      {"[columns]\ndate = D\n[format]\n[columns]\n", 4, "the section [columns] came before"},
+      {"[columns]\nenergy = E\n", 2, "\"energy\" is no canonical column"},
+      {"[columns]\nEnergy (mJ) = E\n", 2,
+       "\"Energy (mJ)\" is no canonical column; do you mean "
+       "energy_mj?"},
+      {"[columns]\nenergy_mj = @0\n", 2, "expected a position such as @5, found \"@0\""},
+      {"[columns]\nenergy_mj = @5x\n", 2, "expected a position such as @5, found \"@5x\""},
+      {"[columns]\nenergy_mj =\n", 2, "\"energy_mj\" has no value"},
+      {"[units]\nenergy_mj = kV\n", 2, "\"kV\" can't be converted to mJ, the unit of energy_mj"},
+      {"[units]\nenergy_mj = MJ\n", 2, "\"MJ\" can't be converted"},
+      {"[units]\nremark = J\n", 2, "\"remark\" is no reading"},
+      {"[units]\nenergy_mj = J\n", 2, "[units] has energy_mj, but [columns] doesn't"},
+      {"[values]\nevent.gas_refill = Gas\n", 2,
+       "expected the log's column, a comma, and the cell's"},
+      {"[values]\nevent.gas_refill = Gas, yes, later\n", 2,
+       "found \"later\" behind the cell's text"},
+      {"[values]\nevent.party = Gas, yes\n", 2, "\"event.party\" is no key of [values]"},
+      {"[values]\nstate.broken = S, x\n", 2, "\"state.broken\" is no key of [values]"},
+      {"[values]\npattern.pass = S, |\n", 2, "a text between the bars is empty"},
+      {"[rows]\na = b\n", 2, "a map has the sections"},
+      {"[format]\nno equals sign\n", 2, "expected \"[section]\" or \"key = value\""},
+      {"[format\n", 1, "expected \"[section]\" or \"key = value\""},
+      {"[format]\n; \xFF\n", 2, "the line is not UTF-8"},
+      {"[0123456789012345678901234567890123456789012345678]\n", 1,
+       "a section name is longer than 48 bytes"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    bt_reading_choices choices = {0};
+    bt_error error = {0};
+    char line[32];
+    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
+    cr_expect_eq(bt_map_read(map_of(table[i].map), &choices, &error), BT_INPUT, "%zu", i);
+    const char *found = strstr(error.text, line);
+    cr_expect_not_null(found, "%zu: %s", i, error.text);
+    cr_expect(found != NULL &&
+                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
+              "%zu: %s", i, error.text);
+    cr_expect_eq(choices.columns_n + choices.values_n, 0, "%zu", i);
+  }
+}
+
+/* A line of 190 bytes is taken whole, one of 191 is refused. */
+Test(intake_maps, the_longest_line) {
+  for (size_t length = 190; length <= 191; length++) {
+    char map[256], value[192];
+    bt_reading_choices choices = {0};
+    bt_error error = {0};
+    memset(value, 'v', sizeof value);
+    value[length - strlen("unit = ")] = '\0';
+    (void)snprintf(map, sizeof map, "[format]\nunit = %s\n", value);
+    bt_status status = bt_map_read(map_of(map), &choices, &error);
+    if (length == 190) {
+      cr_assert_eq(status, BT_OK, "%s", error.text);
+      cr_expect_str_eq(choices.unit, value);
+    } else {
+      cr_expect_eq(status, BT_INPUT);
+      cr_expect_not_null(strstr(error.text, "line 2: the line is longer than 190 bytes"), "%s",
+                         error.text);
+    }
+    bt_reading_choices_free(&choices);
+  }
+}
+
+/* A map that the log can't follow. */
+Test(intake_maps, a_map_for_another_log) {
+  static const struct {
+    const char *map, *log, *says;
+  } table[] = {
+      {"[columns]\ndate = Day\nenergy_mj = E\n", "date,E\n2026-08-17,1\n",
+       "the map reads date from a column \"Day\" that the log doesn't have; correct the map. Its "
+       "columns are: date, E"},
+      {"[columns]\ndate = date\nenergy_mj = @7\n", "date,E\n2026-08-17,1\n",
+       "the map reads energy_mj from column 7, but the log has 2 columns"},
+      {"[columns]\ndate = date\nenergy_mj = E\n", "date,E,E\n2026-08-17,1,2\n",
+       "the log has 2 columns \"E\"; choose one by its position in the map (energy_mj = @N)"},
+      {"[columns]\ndate = date\nenergy_mj = E\nhv_kv = E\n", "date,E\n2026-08-17,1\n",
+       "the map reads the column \"E\" as energy_mj and as hv_kv; it can be read as one only"},
+      {"[columns]\ndate = date\nenergy_mj = E\nremark = Patient\n",
+       "date,E,Patient\n2026-08-17,1,x\n",
+       "the column \"Patient\" looks like a patient's identity: it is never read; take it out of the "
+       "map"},
+      {"[values]\nevent.gas_refill = Gas, yes, before\n", "date,unit,energy_mj\n2026-08-17,A,1\n",
+       "the map's [values] name a column \"Gas\" that the log doesn't have"},
+      {"[values]\nevent.gas_refill = Gas, yes\n", "date,unit,energy_mj,Gas\n2026-08-17,A,1,yes\n",
+       "the map's event.gas_refill doesn't say whether the refill came before or after the reading"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    kept k;
+    bt_reading_choices choices;
+    gather_by_map(table[i].map, table[i].log, &k, &choices);
+    cr_expect_eq(k.status, BT_INPUT, "%zu", i);
+    cr_expect_not_null(strstr(k.error.text, table[i].says), "%zu: %s", i, k.error.text);
+    gather_free(&k);
+    bt_reading_choices_free(&choices);
+  }
+}
+
+Test(intake_maps, names_of_columns) {
+  static const struct {
+    const char *header, *key;
+  } table[] = {{"Energy (mJ)", "energy_mj"},
+               {"energy_mj", "energy_mj"},
+               {"Energy mJ", "energy_mj"},
+               {"ENERGY-MJ", "energy_mj"},
+               {"Energy (J)", NULL},
+               {"Energy", NULL},
+               {"Energy SD %", "energy_sd_pct"},
+               {"Offset X (µm)", "offset_x_um"},
+               {"Offset Y [\xCE\xBCm]", "offset_y_um"},
+               {"Fluence (mJ/cm²)", "fluence_mj_cm2"},
+               {"Temp °C", "temp_c"},
+               {"Date", "date"},
+               {"Date and time", "date"},
+               {"Timestamp", "date"},
+               {"Time", "time"},
+               {"Laser", "unit"},
+               {"Self-test passed", "selftest_passed"},
+               {"Remarks", "remark"},
+               {"event", "event"},
+               {"", NULL},
+               {"???", NULL},
+               {"door", NULL}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    const char *key = bt_canonical_column(table[i].header);
+    cr_expect((key == NULL) == (table[i].key == NULL), "\"%s\"", table[i].header);
+    if (key != NULL && table[i].key != NULL)
+      cr_expect_str_eq(key, table[i].key, "\"%s\"", table[i].header);
+  }
+}
+
+/* Columns that look like a patient's identity are marked, and never read. */
+Test(intake_maps, identity_of_patients) {
+  static const char *const names[] = {"Patient", "Name of patient", "patient_id", "MRN",
+                                      "Surname", "Date of birth",   "DOB",        "Geburtsdatum"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+    char text[160];
+    kept k;
+    (void)snprintf(text, sizeof text, "date,unit,%s,energy_mj\n2026-08-17,A,secret,1\n", names[i]);
+    gather(file_of_text(text), NULL, &k);
+    cr_assert_eq(k.checks_n, 1, "%s: %s", names[i], k.error.text);
+    for (size_t c = 0; c < k.survey->columns_n; c++)
+      cr_expect_eq(k.survey->columns[c].identity, c == 2, "%s, column %zu", names[i], c);
+    cr_expect_null(k.survey->columns[2].key, "%s", names[i]);
+    cr_expect_null(strstr(k.survey->source.reading, names[i]), "%s", names[i]);
+    gather_free(&k);
+  }
+}

@@ -1,0 +1,123 @@
+/* Settings files: what they say, and their mistakes with line and reason. */
+#include "gather.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+Test(intake_settings, everything) {
+  static const char text[] = "[clinic]\nname = Lakeside\ntell = the laser safety officer\n"
+                             "[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
+                             "plate_alpha_per_um = 3.7\nplate_threshold_mj_cm2 = 50\nspread = 2s\n"
+                             "refill_interval_days = 3\nexpected_days = 1.5\n"
+                             "[unit 2]\nname = Süd\n"
+                             "[tolerance 1]\nunit = suite north\ncharacteristic = energy_ratio\n"
+                             "low = 0.97\nhigh = 1.03\nsource = instructions for use, section 7.2\n"
+                             "from = 2026-01-01\n"
+                             "[tolerance 2]\nunit = SÜD\ncharacteristic = high_voltage\nhigh = 30\n"
+                             "source = own policy\n"
+                             "[schedule]\nweekdays = mon, Tuesday thu\n"
+                             "[budget]\nalarms_per_unit_year = 0.5\n";
+  bt_settings settings = {0};
+  bt_error error = {0};
+  cr_assert_eq(bt_settings_read(file_of_text(text), &settings, &error), BT_OK, "%s", error.text);
+  cr_expect_str_eq(settings.clinic, "Lakeside");
+  cr_expect_str_eq(settings.tell, "the laser safety officer");
+  cr_assert_eq(settings.units_n, 2);
+  const bt_unit_setting *unit = settings.units;
+  cr_expect(unit[0].beam == BT_BEAM_GAUSSIAN && unit[1].beam == BT_BEAM_UNDECLARED);
+  cr_expect(unit[0].fluence == BT_FLUENCE_PLATE && unit[1].fluence == BT_FLUENCE_LOGGED);
+  cr_expect(unit[0].has_plate && !unit[1].has_plate);
+  cr_expect(unit[0].plate_alpha_per_um == 3.7 && unit[0].plate_threshold == 50.0);
+  cr_expect(unit[0].spread == BT_SPREAD_2S && unit[1].spread == BT_SPREAD_UNSTATED);
+  cr_expect(unit[0].refill_interval_days == 3.0 && unit[0].expected_days == 1.5);
+  cr_assert_eq(settings.tolerances_n, 2);
+  const bt_tolerance *tolerance =
+      bt_settings_tolerance(&settings, "Suite North", BT_ENERGY_RATIO, at("2026-01-01T07:00"));
+  cr_assert_not_null(tolerance);
+  cr_expect(tolerance->has_low && tolerance->has_high && tolerance->low == 0.97 &&
+            tolerance->high == 1.03);
+  cr_expect_str_eq(tolerance->source, "instructions for use, section 7.2");
+  cr_expect_null(
+      bt_settings_tolerance(&settings, "Suite North", BT_ENERGY_RATIO, at("2025-12-31T23:59")));
+  tolerance = bt_settings_tolerance(&settings, "Süd", BT_HIGH_VOLTAGE, at("1985-01-01"));
+  cr_assert_not_null(tolerance);
+  cr_expect(!tolerance->has_low && tolerance->has_high && tolerance->high == 30.0);
+  cr_expect_eq(settings.weekdays, 1U << 1 | 1U << 2 | 1U << 4);
+  cr_expect_eq(settings.alarms_per_unit_year, 0.5);
+  bt_settings_free(&settings);
+
+  cr_assert_eq(bt_settings_read(file_of_text("; nothing yet\n"), &settings, &error), BT_OK);
+  cr_expect(settings.alarms_per_unit_year == 1.0 && settings.units_n == 0);
+  bt_settings_free(&settings);
+}
+
+#define UNIT      "[unit 1]\nname = A\n"
+#define TOLERANCE "[tolerance 1]\nunit = A\ncharacteristic = fluence\n"
+
+Test(intake_settings, mistakes) {
+  static const struct {
+    const char *text;
+    int line;
+    const char *says;
+  } table[] = {
+      {UNIT "beam = round\n", 3, "expected one of flat_top, gaussian for beam, found \"round\""},
+      {UNIT "fluence = guess\n", 3, "expected one of logged, energy, plate for fluence"},
+      {UNIT "spread = 3s\n", 3, "expected one of 1s, 2s for spread"},
+      {UNIT "plate_alpha_per_um = 3,7\n", 3,
+       "expected a number with a decimal point for plate_alpha"},
+      {UNIT "plate_alpha_per_um = -1\n", 3, "plate_alpha_per_um must be above zero, found -1"},
+      {UNIT "plate_alpha_per_um = 3.7\n", 2, "the plate needs both plate_alpha_per_um and"},
+      {UNIT "fluence = plate\n", 2, "fluence = plate needs plate_alpha_per_um and"},
+      {UNIT "colour = red\n", 3, "\"colour\" is no key of [unit 1]; it has name, beam"},
+      {UNIT "name = B\n", 3, "\"name\" came before in [unit 1]; write it once"},
+      {UNIT "[unit 1]\n", 3, "the section [unit 1] came before"},
+      {UNIT "[unit 2]\nname = a\n", 4, "the unit \"a\" has a section already"},
+      {"[unit 1]\nbeam = gaussian\n", 2, "the unit has no name"},
+      {"[unit A]\nname = A\n", 2, "\"[unit A]\" is no section of the settings"},
+      {"[tolerances]\nlow = 1\n", 2, "\"[tolerances]\" is no section of the settings"},
+      {"low = 1\n", 1, "\"[]\" is no section of the settings"},
+      {UNIT TOLERANCE "low = 1\n", 4, "the tolerance has no source"},
+      {UNIT TOLERANCE "source = own policy\n", 4, "the tolerance has no limit; write low, high"},
+      {UNIT TOLERANCE "source = own policy\nlow = 2\nhigh = 2\n", 4,
+       "low (2) is not below high (2)"},
+      {UNIT TOLERANCE "low = x\n", 6,
+       "expected a number with a decimal point for low, found \"x\""},
+      {UNIT TOLERANCE "low =\n", 6, "\"low\" has no value; fill it in or take the line out"},
+      {UNIT TOLERANCE "from = 1.1.2026\n", 6, "expected a day such as 2026-01-01 for from"},
+      {UNIT TOLERANCE "from = 2026-01-01T08:00\n", 6, "expected a day such as 2026-01-01 for from"},
+      {UNIT "[tolerance 1]\nunit = A\nlow = 1\nsource = s\n", 4,
+       "the tolerance has no characteristic"},
+      {UNIT "[tolerance 1]\ncharacteristic = energy\n", 4,
+       "\"energy\" is no characteristic; there are energy_ratio, demand"},
+      {"[tolerance 1]\ncharacteristic = fluence\nlow = 1\nsource = s\n", 2,
+       "the tolerance has no unit"},
+      {"[unit 1]\nname = Suite North\n[tolerance 1]\nunit = Suite Nroth\ncharacteristic = fluence\n"
+       "low = 1\nsource = s\n",
+       4, "no [unit] section names the unit \"Suite Nroth\"; the nearest is \"Suite North\""},
+      {UNIT TOLERANCE
+       "low = 1\nsource = s\n[tolerance 2]\nunit = a\ncharacteristic = fluence\nlow = "
+       "2\nsource = s\n",
+       9, "another tolerance of fluence for \"a\" begins on the same day"},
+      {"[schedule]\nweekdays = mon fry\n", 2, "\"fry\" is no weekday"},
+      {"[schedule]\nhours = 8\n", 2, "\"hours\" is no key of [schedule]; it has weekdays"},
+      {"[budget]\nalarms_per_unit_year = 0\n", 2, "alarms_per_unit_year must be above zero"},
+      {"[budget]\nalarms = 1\n", 2, "\"alarms\" is no key of [budget]"},
+      {"[clinic]\nstreet = x\n", 2, "\"street\" is no key of [clinic]; it has name, tell"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    bt_settings settings = {0};
+    bt_error error = {0};
+    char line[32];
+    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
+    cr_expect_eq(bt_settings_read(file_of_text(table[i].text), &settings, &error), BT_INPUT, "%zu",
+                 i);
+    const char *found = strstr(error.text, line);
+    cr_expect(found != NULL &&
+                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
+              "%zu: %s", i, error.text);
+    cr_expect_null(settings.units, "%zu", i);
+  }
+  bt_settings settings = {0};
+  bt_error error = {0};
+  cr_expect_eq(bt_settings_read("/tmp/no-such-settings.ini", &settings, &error), BT_SYSTEM);
+}
