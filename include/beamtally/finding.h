@@ -241,6 +241,10 @@ const bt_segment *bt_study_now(const bt_study *study);
  * among equals; or NULL. Borrowed. */
 const bt_episode *bt_study_open_episode(const bt_study *study);
 
+/* The worst strength among the last 8 judged points: an alarm that is long past does not make what
+ * is open now an alarm, though one episode may hold both. */
+bt_strength bt_study_open_strength(const bt_study *study);
+
 /* ---- The study of one unit ------------------------------------------------------------------- */
 
 typedef struct bt_selftest {

@@ -11,9 +11,9 @@ bt_verdict study_verdict(const bt_study *study) {
     return BT_VERDICT_NO_SIGNAL;
   if (study->tolerance.now == NULL)
     return BT_VERDICT_NO_TOLERANCE;
-  const bt_episode *open = bt_study_open_episode(study);
-  if (open != NULL)
-    return open->strength == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
+  bt_strength open = bt_study_open_strength(study);
+  if (open != BT_QUIET)
+    return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
   if (now == NULL || now->state != BT_CHART_DRAWN)
     return BT_VERDICT_NO_BASELINE;
   return BT_VERDICT_NO_SIGNAL;
@@ -23,10 +23,10 @@ bt_verdict study_verdict(const bt_study *study) {
 static bt_verdict beneath(const bt_study *study) {
   if (study->verdict != BT_VERDICT_NO_TOLERANCE)
     return study->verdict;
-  const bt_episode *open = bt_study_open_episode(study);
-  if (open == NULL)
-    return BT_VERDICT_NO_SIGNAL;
-  return open->strength == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
+  bt_strength open = bt_study_open_strength(study);
+  return open == BT_ALARM    ? BT_VERDICT_ALARM
+         : open == BT_NOTICE ? BT_VERDICT_NOTICE
+                             : BT_VERDICT_NO_SIGNAL;
 }
 
 void study_unit_verdict(bt_unit_study *unit) {

@@ -82,6 +82,14 @@ const bt_episode *bt_study_open_episode(const bt_study *study) {
   return worst;
 }
 
+bt_strength bt_study_open_strength(const bt_study *study) {
+  bt_strength worst = BT_QUIET;
+  for (size_t i = recent_from(study); i < study->points.n; i++)
+    if (study->strength[i] > (uint8_t)worst)
+      worst = (bt_strength)study->strength[i];
+  return worst;
+}
+
 void bt_unit_study_free(bt_unit_study *study) {
   if (study == NULL)
     return;

@@ -10,7 +10,7 @@ typedef struct made_up {
   bt_study study;
   uint8_t judged[POINTS];
   bt_segment segment;
-  bt_episode episode;
+  uint8_t strength[POINTS];
   bt_tolerance tolerance;
 } made_up;
 
@@ -23,7 +23,7 @@ static void make_up(made_up *made, bt_characteristic characteristic) {
   made->study.judged = made->judged;
   made->study.segments_n = 1;
   made->study.segments = &made->segment;
-  made->study.episodes = &made->episode;
+  made->study.strength = made->strength;
 }
 
 Test(verdict, of_a_characteristic_worst_first) {
@@ -36,12 +36,11 @@ Test(verdict, of_a_characteristic_worst_first) {
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NO_BASELINE);
   made.segment.state = BT_CHART_DRAWN;
 
-  made.study.episodes_n = 1;
-  made.episode = (bt_episode){.strength = BT_NOTICE, .first = 8, .last = 11};
+  made.strength[11] = BT_ALARM;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NO_SIGNAL, "8 quiet points have passed");
-  made.episode.last = 12;
+  made.strength[12] = BT_NOTICE;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NOTICE);
-  made.episode.strength = BT_ALARM;
+  made.strength[19] = BT_ALARM;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_ALARM);
   made.study.tolerance.last_is_outside = true;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_OUT_OF_TOLERANCE);
@@ -68,8 +67,7 @@ Test(verdict, of_a_unit) {
   study_unit_verdict(&unit);
   cr_assert_eq(unit.verdict, BT_VERDICT_NO_SIGNAL);
 
-  spread.study.episodes_n = 1;
-  spread.episode = (bt_episode){.strength = BT_NOTICE, .first = 15, .last = 15};
+  spread.strength[15] = BT_NOTICE;
   spread.study.verdict = study_verdict(&spread.study);
   study_unit_verdict(&unit);
   cr_assert_eq(unit.verdict, BT_VERDICT_NOTICE);
