@@ -17,10 +17,20 @@ static double anchor(bt_align align) {
   return 0.0;
 }
 
+#define PARAGRAPH "P"
+
+/* cairo 1.16 enters a link in the file's structure tree, but writes the tree only where something
+ * else is in it too: without the paragraph round it the file would lack an object. */
 static void begin_link(cairo_t *cr, const char *name) {
   char attributes[160];
   (void)snprintf(attributes, sizeof attributes, "dest='%s'", name);
+  cairo_tag_begin(cr, PARAGRAPH, NULL);
   cairo_tag_begin(cr, CAIRO_TAG_LINK, attributes);
+}
+
+static void end_link(cairo_t *cr) {
+  cairo_tag_end(cr, CAIRO_TAG_LINK);
+  cairo_tag_end(cr, PARAGRAPH);
 }
 
 bt_status draw_text(bt_draw *draw, cairo_t *cr, const bt_page_text *text, bt_error *error) {
@@ -52,7 +62,7 @@ bt_status draw_text(bt_draw *draw, cairo_t *cr, const bt_page_text *text, bt_err
   cairo_move_to(cr, 0.0, 0.0);
   pango_cairo_show_layout(cr, layout);
   if (linked)
-    cairo_tag_end(cr, CAIRO_TAG_LINK);
+    end_link(cr);
   cairo_restore(cr);
 
   draw->missing += (size_t)pango_layout_get_unknown_glyphs_count(layout);

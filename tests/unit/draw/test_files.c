@@ -93,8 +93,39 @@ Test(files, pdf_has_pages_bookmarks_links_and_the_data_s_date) {
   cr_assert_geq(count(pdf, length, "(energy_ratio)"), 2);
   cr_assert_eq(count(pdf, length, "/PageLabels"), 1);
   cr_assert_eq(count(pdf, length, "/CreationDate (20260928080000"), 1); /* 1790582400 */
-  cr_assert_geq(count(pdf, length, "/FontFile3"), 2);                     /* embedded */
+  cr_assert_geq(count(pdf, length, "/FontFile3"), 2);                   /* embedded */
   cr_assert_eq(canvas_folder_count(folder), 1);
+  free(pdf);
+  bt_document_free(&document);
+  canvas_folder_remove(folder);
+  bt_draw_close(draw);
+}
+
+/* Each object is where the table at the file's end says: what a strict reader checks first. */
+Test(files, pdf_holds_every_object_that_it_lists) {
+  bt_draw *draw = canvas_open();
+  char *folder = canvas_folder();
+  bt_document document = everything();
+  size_t length;
+  char *pdf = written(draw, &document, BT_FORMAT_PDF, folder, "a.pdf", &length);
+  const char *start = NULL;
+  for (size_t i = 0; i + 10 < length; i++)
+    if (memcmp(pdf + i, "startxref\n", 10) == 0)
+      start = pdf + i + 10;
+  cr_assert_not_null(start);
+  char *at = pdf + strtoul(start, NULL, 10);
+  cr_assert_eq(memcmp(at, "xref\n0 ", 7), 0);
+  unsigned long objects = strtoul(at + 7, &at, 10);
+  cr_assert_gt(objects, 20);
+  at += 1 + 20; /* past the line, and the first entry, which is free by rule */
+  for (unsigned long number = 1; number < objects; number++, at += 20) {
+    size_t offset = strtoul(at, NULL, 10);
+    cr_assert(offset > 0 && offset < length && at[17] == 'n');
+    char head[32];
+    int size = snprintf(head, sizeof head, "%lu 0 obj\n", number);
+    cr_assert_eq(memcmp(pdf + offset, head, (size_t)size), 0, "object %lu is not in its place",
+                 number);
+  }
   free(pdf);
   bt_document_free(&document);
   canvas_folder_remove(folder);
