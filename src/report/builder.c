@@ -59,9 +59,22 @@ report_size report_measure(report_builder *builder, bt_style style, const char *
   return size;
 }
 
+/* Bold words are wider, so that a text with some is measured with them. */
+static report_size measured(report_builder *builder, const bt_page_text *item, const char *text) {
+  double wrap = item->wrap ? item->width : 0;
+  const bt_measure *measure = builder->measure;
+  report_size size = {0, 0};
+  if (item->strong_n == 0 || builder->status != BT_OK)
+    return report_measure(builder, item->style, text, wrap);
+  builder->status =
+      measure->measure_strong(measure->context, item->style, text, item->strong, item->strong_n,
+                              wrap, &size.width, &size.height, builder->error);
+  return size;
+}
+
 /* Takes the item's text by copy. */
 static report_size put(report_builder *builder, bt_page_text item, const char *text) {
-  report_size size = report_measure(builder, item.style, text, item.wrap ? item.width : 0);
+  report_size size = measured(builder, &item, text);
   bt_page *page = current(builder);
   if (page == NULL || *text == '\0')
     return size;

@@ -77,7 +77,7 @@ void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
     char number[REPORT_NUMBER_TEXT];
     double y = bt_pane_y(pane, k * step);
     report_y_tick(chart->builder, pane, k * step);
-    if (y - height / 2 < pane->y - 1.5 || y + height / 2 > pane->y + pane->height + 1.5)
+    if (y - height / 2 < pane->y - 0.6 || y + height / 2 > pane->y + pane->height + 1.8)
       continue;
     (void)report_text(chart->builder, chart->left - label_gap, y - height / 2, BT_STYLE_TICK,
                       BT_INK_SOFT, BT_ALIGN_RIGHT, report_number(k * step, decimals, number));
@@ -159,7 +159,7 @@ void report_legend(const report_chart *chart, bt_text *out) {
     bt_text_add(out, "Crosses: left out of the baseline. ");
   if (chart->raw)
     bt_text_add(out, "Pale line: readings as measured. ");
-  if (report_lane_rows(chart) > 0)
+  if (chart->last > chart->first && report_lane_rows(chart) > 0)
     bt_text_add(out, "Lane: the point that completed a rule. ");
   if (chart->fills)
     bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills, too many to part. "

@@ -67,7 +67,7 @@ void report_range_compose(report_chart *chart, double top, double height) {
   double from, to;
   bt_pane *pane = report_time_pane(chart, top, height, 0, range_high(chart));
   pane->framed = true;
-  report_value_axis(chart, pane, 2);
+  report_value_axis(chart, pane, 3);
   for (size_t s = 0; s < of->segments_n; s++) {
     const bt_individuals *limit = &of->segments[s].chart;
     if (!report_has_zones(of, &of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
@@ -106,7 +106,7 @@ static void draw_side(report_chart *chart, bt_pane *pane, bt_side side) {
   bt_polyline *line = NULL;
   int32_t segment = 0;
   for (size_t i = chart->first; i < chart->last; i++) {
-    if (of->judged[i] == 0)
+    if (of->judged[i] != 1)
       continue;
     if (line == NULL || of->points.segment[i] != segment) {
       line = report_polyline(chart->builder, pane, chart->last - i,

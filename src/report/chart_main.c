@@ -7,7 +7,8 @@
 static const double line_width = 0.3, raw_width = 0.15;
 static const double edge_mm = 4.5;         /* kept clear above and below for the signals' marks */
 static const double aside_mm = 2.3;        /* of a signal's mark from its point */
-static const double farthest_sigma = 20;   /* points farther out stand at the axis' edge */
+static const double farthest_sigma = 12;   /* a few points farther out stand at the axis' edge */
+static const double few = 0.05;            /* share of the points shown */
 static const double tolerance_reach = 0.3; /* tolerance may stretch the axis by so much a side */
 
 typedef struct reach {
@@ -28,21 +29,35 @@ static bool is_ring(const bt_study *of, size_t i) {
 }
 
 /* All that is drawn, points within `farthest_sigma` of the limits' centre only. */
-static reach data_reach(const report_chart *chart) {
+static void include_shown(const report_chart *chart, reach *range, reach *limits) {
   const bt_study *of = chart->of;
-  reach limits = {0}, range = {0};
   for (size_t s = 0; s < of->segments_n; s++) {
     const bt_individuals *limit = &of->segments[s].chart;
     double from, to;
     if (!report_has_limits(&of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
       continue;
-    include(&range, limit->ucl);
-    include(&range, of->characteristic == BT_TRACKER_RADIAL ? 0 : limit->lcl);
+    include(range, limit->ucl);
+    include(range, of->characteristic == BT_TRACKER_RADIAL ? 0 : limit->lcl);
     if (report_has_zones(of, &of->segments[s])) {
-      include(&limits, limit->centre - farthest_sigma * limit->sigma);
-      include(&limits, limit->centre + farthest_sigma * limit->sigma);
+      include(limits, limit->centre - farthest_sigma * limit->sigma);
+      include(limits, limit->centre + farthest_sigma * limit->sigma);
     }
   }
+}
+
+static bool few_beyond(const report_chart *chart, reach limits) {
+  size_t beyond = 0;
+  for (size_t i = chart->first; i < chart->last; i++) {
+    double value = chart->of->points.value[i];
+    beyond += value < limits.low || value > limits.high;
+  }
+  return (double)beyond <= fmax(1, few * (double)(chart->last - chart->first));
+}
+
+static reach data_reach(const report_chart *chart) {
+  const bt_study *of = chart->of;
+  reach limits = {0}, range = {0};
+  include_shown(chart, &range, &limits);
   for (size_t i = chart->first; i < chart->last; i++)
     include(&range, of->points.value[i]);
   if (of->adjusted)
@@ -51,7 +66,7 @@ static reach data_reach(const report_chart *chart) {
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if ((of->checks.flags[i] & BT_POINT_RETEST) != 0)
       include(&range, of->checks.value[i]);
-  if (limits.any) {
+  if (limits.any && few_beyond(chart, limits)) {
     range.low = fmax(range.low, limits.low);
     range.high = fmin(range.high, limits.high);
   }
@@ -61,7 +76,10 @@ static reach data_reach(const report_chart *chart) {
 static void axis_reach(const report_chart *chart, double height, double *low, double *high) {
   reach range = data_reach(chart);
   const bt_tolerance *tolerance = chart->of->tolerance.now;
-  if (!range.any && tolerance != NULL) {
+  bool limited = false;
+  for (size_t s = 0; s < chart->of->segments_n; s++)
+    limited |= report_has_limits(&chart->of->segments[s]);
+  if (!limited && tolerance != NULL) {
     if (tolerance->has_low)
       include(&range, tolerance->low);
     if (tolerance->has_high)
@@ -91,6 +109,12 @@ static void axis_reach(const report_chart *chart, double height, double *low, do
 
 static double at_edge(const bt_pane *pane, double value) {
   return fmin(fmax(value, pane->y_low), pane->y_high);
+}
+
+/* Readings keep clear of the edge, so that a mark beside them stays inside. */
+static double shown_at(const bt_pane *pane, double value) {
+  double pad = edge_mm / pane->height * (pane->y_high - pane->y_low);
+  return fmin(fmax(value, pane->y_low + pad), pane->y_high - pad);
 }
 
 static void bar(report_chart *chart, bt_pane *pane, double from, double to, double low, double high,
@@ -215,7 +239,7 @@ static void draw_raw(report_chart *chart, bt_pane *pane) {
       report_polyline(chart->builder, pane, chart->last - chart->first, BT_INK_RAW, raw_width);
   for (size_t i = chart->first; i < chart->last && line != NULL; i++) {
     line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = at_edge(pane, of->points.raw[i]);
+    line->y[line->n++] = shown_at(pane, of->points.raw[i]);
   }
   chart->raw = line != NULL;
 }
@@ -234,7 +258,7 @@ static void draw_line(report_chart *chart, bt_pane *pane) {
       return;
     segment = of->points.segment[i];
     line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = at_edge(pane, of->points.value[i]);
+    line->y[line->n++] = shown_at(pane, of->points.value[i]);
   }
 }
 
@@ -265,17 +289,17 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
         report_marks(chart->builder, pane, n - rings, BT_SHAPE_DOT, BT_INK_SERIES, size);
     for (size_t i = chart->first; i < chart->last; i++)
       if (!is_ring(of, i))
-        one_mark(dots, report_days(of->points.at[i]), at_edge(pane, of->points.value[i]));
+        one_mark(dots, report_days(of->points.at[i]), shown_at(pane, of->points.value[i]));
   }
   bt_marks *ring =
       report_marks(chart->builder, pane, rings, BT_SHAPE_RING, BT_INK_SERIES, fmax(size, 1.1));
   for (size_t i = chart->first; i < chart->last; i++)
     if (is_ring(of, i))
-      one_mark(ring, report_days(of->points.at[i]), at_edge(pane, of->points.value[i]));
+      one_mark(ring, report_days(of->points.at[i]), shown_at(pane, of->points.value[i]));
   bt_marks *cross = report_marks(chart->builder, pane, crosses, BT_SHAPE_CROSS, BT_INK_TEXT, 2.2);
   for (size_t i = chart->first; i < chart->last; i++)
     if ((of->points.flags[i] & BT_POINT_SCREENED) != 0)
-      one_mark(cross, report_days(of->points.at[i]), at_edge(pane, of->points.value[i]));
+      one_mark(cross, report_days(of->points.at[i]), shown_at(pane, of->points.value[i]));
   chart->rings |= rings > 0;
   chart->crosses |= crosses > 0;
 }
@@ -288,8 +312,14 @@ static void draw_retests(report_chart *chart, bt_pane *pane) {
   bt_marks *rings = report_marks(chart->builder, pane, n, BT_SHAPE_RING, BT_INK_SERIES, 1.6);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if ((checks->flags[i] & BT_POINT_RETEST) != 0)
-      one_mark(rings, report_days(checks->at[i]), at_edge(pane, checks->value[i]));
+      one_mark(rings, report_days(checks->at[i]), shown_at(pane, checks->value[i]));
   chart->rings |= n > 0;
+}
+
+/* A check outside tolerance has the alarm's mark alone. */
+static bool marked(const bt_study *of, bt_side side, uint8_t bit, size_t i) {
+  uint8_t bits = of->rules[side][i];
+  return (bits & bit) != 0 && (bit == BT_TOLERANCE_FAILED || (bits & BT_TOLERANCE_FAILED) == 0);
 }
 
 /* Marks beside the points of one side whose bits hold `bit`. */
@@ -298,14 +328,14 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, uin
   const bt_study *of = chart->of;
   size_t n = 0;
   for (size_t i = chart->first; i < chart->last; i++)
-    n += (of->rules[side][i] & bit) != 0;
+    n += marked(of, side, bit, i);
   bt_marks *marks = report_marks(chart->builder, pane, n, shape, ink, size);
   if (marks == NULL)
     return n;
   marks->shift_mm = side == BT_LOW ? aside_mm : -aside_mm;
   for (size_t i = chart->first; i < chart->last; i++)
-    if ((of->rules[side][i] & bit) != 0)
-      one_mark(marks, report_days(of->points.at[i]), at_edge(pane, of->points.value[i]));
+    if (marked(of, side, bit, i))
+      one_mark(marks, report_days(of->points.at[i]), shown_at(pane, of->points.value[i]));
   return n;
 }
 
@@ -313,8 +343,8 @@ static void count_off_axis(report_chart *chart, const bt_pane *pane) {
   const bt_series *points = &chart->of->points;
   double most = 0;
   for (size_t i = chart->first; i < chart->last; i++) {
-    double beyond = fmax(points->value[i] - pane->y_high, pane->y_low - points->value[i]);
-    if (!(beyond > 0))
+    double beyond = fabs(points->value[i] - shown_at(pane, points->value[i]));
+    if (!(beyond > 1e-9 * (pane->y_high - pane->y_low)))
       continue;
     chart->off_axis++;
     if (beyond > most) {

@@ -67,7 +67,7 @@ static void baseline_fact(const bt_segment *segment, report_facts *facts) {
   if (segment->stated && segment->chart.n == 0)
     bt_text_add(&value, "stated, not estimated");
   else
-    bt_text_format(&value, "%s, n = %zu",
+    bt_text_format(&value, "%s, n" REPORT_JOIN "=" REPORT_JOIN "%zu",
                    report_short_period(segment->baseline.from, segment->baseline.to, period),
                    segment->chart.n);
   add_fact(facts, &label, &value);
@@ -102,13 +102,13 @@ void report_loss_words(const bt_study *of, const bt_segment *segment, bt_text *o
   const bt_slope *slope = &segment->slope;
   double width = (slope->high - slope->low) / 2;
   if (of->characteristic == BT_ENERGY_RATIO)
-    bt_text_format(out, "%s %% a day ± %s", report_signed(100 * slope->per_day, 2, by),
-                   report_number(100 * width, 2, half));
+    bt_text_format(out, "%s" REPORT_JOIN "%% a day ±" REPORT_JOIN "%s",
+                   report_signed(100 * slope->per_day, 2, by), report_number(100 * width, 2, half));
   else {
     int decimals = report_decimals(of->characteristic, width);
     bt_text_add(out, report_signed(slope->per_day, decimals, by));
     report_add_unit(out, of->characteristic);
-    bt_text_format(out, " a day ± %s", report_number(width, decimals, half));
+    bt_text_format(out, " a day ±" REPORT_JOIN "%s", report_number(width, decimals, half));
   }
 }
 

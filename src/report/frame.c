@@ -62,8 +62,12 @@ void report_footer(report_builder *builder, const bt_unit_study *unit, size_t pa
   bt_text_format(&words, " %s", report_caution);
   (void)snprintf(number, sizeof number, "page %zu of %zu", page, pages);
   report_size size = report_measure(builder, BT_STYLE_NOTE, number, 0);
-  (void)report_wrapped(builder, frame.left, y, frame.right - frame.left - size.width - 8,
-                       BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&words));
+  /* The page's number stands at the end of the second line. */
+  double wrap = frame.right - frame.left;
+  if (report_measure(builder, BT_STYLE_NOTE, bt_text_get(&words), wrap).height > 1.5 * size.height)
+    wrap -= size.width + 8;
+  (void)report_wrapped(builder, frame.left, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT,
+                       bt_text_get(&words));
   (void)report_text(builder, frame.right, y + size.height, BT_STYLE_NOTE, BT_INK_SOFT,
                     BT_ALIGN_RIGHT, number);
   if (!bt_text_ok(&words))

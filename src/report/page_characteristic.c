@@ -130,8 +130,8 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
               bt_characteristic_key(of->characteristic));
   report_frame frame = report_frame_of(builder);
   double under_banner = frame.top + report_banner(builder, unit, of->verdict, of);
-  double y = headline(builder, unit, of, request) + 1.2;
-  y = y < under_banner + 1.2 ? under_banner + 1.2 : y;
+  double y = headline(builder, unit, of, request) + 2.2;
+  y = y < under_banner + 2 ? under_banner + 2 : y;
   y = sentences(builder, unit, of, request, y) + 2.6;
 
   report_chart chart = {.builder = builder,

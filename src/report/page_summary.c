@@ -9,7 +9,7 @@ static const double row_height = 5.6, section_gap = 3.2;
 enum { COLUMNS = 7 };
 
 /* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0, 0.175, 0.365, 0.52, 0.69, 0.835, 0.9};
+static const double column_at[COLUMNS] = {0, 0.165, 0.345, 0.495, 0.665, 0.835, 0.895};
 static const char *const column_heads[COLUMNS] = {
     "Characteristic", "Verdict", "Tolerance", "Control", "Last check", "Points", "First signal"};
 

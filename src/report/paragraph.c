@@ -81,6 +81,16 @@ static size_t bytes_of(const char *text, size_t length, size_t columns) {
   return at;
 }
 
+/* Unbreakable blanks have done their work once the line is set: on a terminal they are blanks. */
+static void add_plain(bt_text *out, const char *text, size_t length) {
+  for (size_t i = 0; i < length; i++)
+    if (i + 1 < length && memcmp(text + i, REPORT_JOIN, 2) == 0) {
+      bt_text_add(out, " ");
+      i++;
+    } else
+      bt_text_add_bytes(out, text + i, 1);
+}
+
 void report_wrap_plain(bt_text *out, const char *head, const char *text) {
   size_t indent = report_columns(head), used = indent;
   bt_text_add(out, head);
@@ -103,7 +113,7 @@ void report_wrap_plain(bt_text *out, const char *head, const char *text) {
     size_t taken = bytes_of(text, length, COLUMNS - used);
     if (taken == 0)
       taken = length;
-    bt_text_add_bytes(out, text, taken);
+    add_plain(out, text, taken);
     used += columns;
     fresh = false;
     text += taken;

@@ -11,6 +11,7 @@
 
 #define REPORT_MINUS "\xE2\x88\x92" /* U+2212 */
 #define REPORT_DASH  "\xE2\x80\x93" /* U+2013 */
+#define REPORT_JOIN  "\xC2\xA0"     /* U+00A0: a blank that no line breaks at */
 
 /* ---- Builder --------------------------------------------------------------------------------- */
 
@@ -102,6 +103,8 @@ const char *report_short_date(bt_time time, char *buffer); /* 24 Jul 2026 */
 /* "1 May – 27 September 2026"; both days within; the year once where it is the same. */
 const char *report_period(bt_time from, bt_time to, char *buffer);
 const char *report_short_period(bt_time from, bt_time to, char *buffer);
+/* "from 1 May to 27 September 2026", or "on 27 September 2026". */
+const char *report_from_to(bt_time from, bt_time to, char *buffer);
 
 /* "1 check", "2 checks". */
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many);

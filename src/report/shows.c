@@ -62,7 +62,7 @@ static void add_size(const bt_study *of, double size, bt_text *out) {
   const bt_segment *segment = bt_study_now(of);
   double sigma = segment != NULL ? segment->chart.sigma : 0;
   if (of->characteristic == BT_ENERGY_RATIO)
-    bt_text_format(out, "%s %%", report_signed(100 * size, 1, number));
+    bt_text_format(out, "%s" REPORT_JOIN "%%", report_signed(100 * size, 1, number));
   else {
     bt_text_add(out, report_signed(size, report_decimals(of->characteristic, sigma), number));
     report_add_unit(out, of->characteristic);
@@ -126,7 +126,7 @@ static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
 static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_time from, bt_time to,
                            report_words *words) {
   char period[REPORT_DATE_TEXT], date[BT_TIME_TEXT];
-  (void)report_period(from, to - 1, period);
+  (void)report_from_to(from, to - 1, period);
   if (counts->signalling > 0) {
     bt_text rules = {0};
     report_rule_names(of, counts->rules, &rules);
@@ -141,10 +141,31 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
     words->text.failed |= rules.failed;
     bt_text_free(&rules);
   } else if (counts->judged > 0)
-    report_words_add(words, "No rule signalled in the log from %s (%zu %s judged).", period,
+    report_words_add(words, "No rule signalled in the log %s (%zu %s judged).", period,
                      counts->judged, counts->judged == 1 ? "point" : "points");
   else
-    report_words_add(words, "No point of %s is judged by the rules.", period);
+    report_words_add(words, "No point %s is judged by the rules.", period);
+}
+
+/* Signals in the shown span beside the open episode. */
+static void other_sentence(const bt_study *of, const bt_episode *episode, bt_time from, bt_time to,
+                           report_words *words) {
+  size_t first = 0, last = 0, n = 0, newest = 0;
+  char date[BT_TIME_TEXT];
+  bt_side opposite = episode->side == BT_LOW ? BT_HIGH : BT_LOW;
+  report_between(&of->points, from, to, &first, &last);
+  for (size_t i = first; i < last; i++) {
+    bool own = i >= episode->first && i <= episode->last;
+    if (of->rules[opposite][i] == 0 && (own || of->rules[episode->side][i] == 0))
+      continue;
+    n++;
+    newest = i;
+  }
+  if (n == 0)
+    return;
+  report_words_next(words);
+  report_words_add(words, "Other signals in the span shown: %zu %s, the last on %s.", n,
+                   n == 1 ? "point" : "points", bt_time_day(of->points.at[newest], date));
 }
 
 static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
@@ -155,13 +176,14 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     const bt_excursion *excursion = excursion_of(of, episode);
     if (excursion != NULL)
       run_sentence(of, excursion, words);
+    other_sentence(of, episode, from, to, words);
   } else
     quiet_sentence(of, counts, from, to, words);
   size_t aside = counts->points - counts->judged;
   if (aside > 0 && counts->judged > 0) {
     report_words_next(words);
-    report_words_add(words, "%zu %s shown %s not judged by the rules.", aside,
-                     aside == 1 ? "point" : "points", aside == 1 ? "is" : "are");
+    report_words_add(words, "%zu of the points shown %s not judged by the rules.", aside,
+                     aside == 1 ? "is" : "are");
   }
 }
 
@@ -193,7 +215,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, b
   if (words->text.length > before)
     report_words_next(words);
   if (counts.points == 0)
-    report_words_add(words, "There is no point from %s. ", report_period(from, to - 1, period));
+    report_words_add(words, "There is no point %s. ", report_from_to(from, to - 1, period));
   if (bt_characteristic_is_covariate(of->characteristic))
     report_words_add(words, "Room conditions stand beside the laser’s readings; no rule judges "
                             "them.");

@@ -11,7 +11,7 @@ void report_tolerance_state(const bt_study *of, bt_text *out) {
     bt_text_format(out, "inside, %zu of %zu", tolerance->judged, tolerance->judged);
   else
     bt_text_format(out, "%zu of %zu outside%s", tolerance->outside, tolerance->judged,
-                   tolerance->last_is_outside ? ", the last too" : "");
+                   tolerance->last_is_outside ? ", last too" : "");
 }
 
 void report_control_state(const bt_study *of, bt_text *out) {

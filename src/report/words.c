@@ -51,7 +51,7 @@ int report_decimals(bt_characteristic characteristic, double sigma) {
 void report_add_unit(bt_text *out, bt_characteristic characteristic) {
   const char *unit = bt_characteristic_unit(characteristic);
   if (*unit != '\0')
-    bt_text_format(out, " %s", unit);
+    bt_text_format(out, REPORT_JOIN "%s", unit);
 }
 
 void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals) {
@@ -103,6 +103,17 @@ const char *report_short_period(bt_time from, bt_time to, char *buffer) {
   return buffer;
 }
 
+const char *report_from_to(bt_time from, bt_time to, char *buffer) {
+  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
+  (void)bt_time_day(to, last);
+  if (bt_day_of(from) == bt_day_of(to))
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "on %s", last);
+  else
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "from %s to %s",
+                   same_year(from, to) ? report_day(from, first) : bt_time_day(from, first), last);
+  return buffer;
+}
+
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
   bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
 }
@@ -117,6 +128,15 @@ const report_rule *report_rules(const bt_study *of, size_t *n) {
   return is_radius ? radius : zones;
 }
 
+/* A label with its blanks made unbreakable. */
+static void add_joined(bt_text *out, const char *label) {
+  for (; *label != '\0'; label++)
+    if (*label == ' ')
+      bt_text_add(out, REPORT_JOIN);
+    else
+      bt_text_add_bytes(out, label, 1);
+}
+
 void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
   size_t n = 0, left = 0, named = 0;
   const report_rule *rules = report_rules(of, &n);
@@ -126,7 +146,9 @@ void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
     if ((rules[i].bit & bits) == 0)
       continue;
     left--;
-    bt_text_format(out, "%s“%s”", named == 0 ? "" : left == 0 ? " and " : ", ", rules[i].label);
+    bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
+    add_joined(out, rules[i].label);
+    bt_text_add(out, "”");
     named++;
   }
 }

@@ -1,0 +1,38 @@
+/* Made-up studies for the report room's tests: filled by hand from a plan, rules and sums by plain
+ * loops, noise from a small generator, so that every run sees the same. */
+#ifndef BEAMTALLY_TEST_REPORT_FIXTURE_H
+#define BEAMTALLY_TEST_REPORT_FIXTURE_H
+
+#include "beamtally/report.h"
+
+typedef struct fixture_plan {
+  const char *unit, *clinic, *tell, *source, *frozen_by, *note;
+  bt_characteristic characteristic;
+  size_t points;               /* one every `days` days, ending on 27 September 2026 */
+  double days;                 /* between points */
+  double centre, sigma, drift; /* drift in sigma a point over the last third */
+  size_t baseline_n;           /* points of the baseline; 0: no segment at all */
+  bool flat;                   /* all readings equal, sigma 0 */
+  bool adjusted, provisional, tolerance, one_sided, fills;
+  double tolerance_half; /* in sigma about the centre */
+  size_t events;         /* other than refills, over the shown span */
+  size_t retests, unknown_age, wild;
+  bt_chart_state state;
+  bool two_segments, restarted, coarse, autocorrelated, selftest_failed, covariates;
+  size_t shown_days; /* span of the charts; 0: 150 */
+} fixture_plan;
+
+/* A plan with everything usual: 150 points, tolerance, frozen baseline, fills, two events. */
+fixture_plan fixture_usual(void);
+
+/* Owned (bt_unit_study_free). The request asks for September 2026. */
+bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request);
+
+/* A measure with fixed widths: 0.5 em a character, lines of 1.22 em. */
+extern const bt_measure fixture_measure;
+
+/* Finds what is wrong with a document: texts off the page or over each other, panes under words of
+ * others, bars and marks off their panes, type under 7 pt. Each complaint is a line of *out. */
+void fixture_check(const bt_document *document, bt_text *out);
+
+#endif
