@@ -24,9 +24,10 @@ typedef enum bt_ledger_mode {
   BT_LEDGER_CREATE /* made when it isn't there */
 } bt_ledger_mode;
 
-/* Opens a ledger defensively: a file that isn't one, is damaged, of a newer version, or whose
- * schema is not ours, is refused with a sentence (BT_DAMAGED, BT_REFUSED); a missing one is
- * BT_NOTFOUND. Writers wait for each other for 10 seconds, then fail with a sentence. */
+/* Opens a ledger defensively. A file that isn't one, or is of a newer version, is BT_REFUSED; one
+ * that is damaged, or whose schema is not ours, BT_DAMAGED; a missing or empty one BT_NOTFOUND; one
+ * that this person may not read or write BT_SYSTEM: each with its sentence. Writers wait for each
+ * other for 10 seconds, then fail with a sentence. A ledger is used by one thread at a time. */
 bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
                          bt_error *error) BT_MUST_CHECK;
 void bt_ledger_close(bt_ledger *ledger);
@@ -36,30 +37,43 @@ void bt_ledger_close(bt_ledger *ledger);
 /* Begins the entry of one source. When this very file was imported before: read in the same way,
  * *repeated is true and there is nothing more to do (*import is NULL); read in another way,
  * BT_REFUSED. `new_units`: unit names not yet in the ledger are taken; without it, in a ledger that
- * has units, a check of an unseen unit is BT_REFUSED with the nearest name. */
+ * has units, a check or event of an unseen unit is BT_REFUSED with the nearest name. A ledger has
+ * one import at a time (BT_USAGE); until its end nothing else can be written. The source's texts
+ * are read only here. */
 bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,
                           bt_import **import, bool *repeated, bt_error *error) BT_MUST_CHECK;
+
+/* Checks and events may come in any order; those of one unit and time are numbered in the order in
+ * which they come. BT_INPUT for what no record can hold (a reading that isn't finite, say). After a
+ * failure of any of these three the import can't be committed any more. */
 bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) BT_MUST_CHECK;
 bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *error) BT_MUST_CHECK;
 bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
                             bt_error *error) BT_MUST_CHECK;
 
 /* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
- * new, commits and frees the import. On failure nothing is stored; the import is freed as well. */
+ * new, commits and frees the import. On failure nothing is stored; the import is freed as well.
+ * Within one source all checks are kept. Remark, operator and line don't count in the comparison.
+ * Where ledger and source contradict each other, all the source's rows of that unit and time are
+ * held back. An event whose unit, time and kind are there is known. A source that brings nothing
+ * new is an entry all the same. */
 bt_status bt_import_commit(bt_import *import, bt_import_counts *counts,
                            bt_error *error) BT_MUST_CHECK;
 
 /* Nothing of the import is stored. Frees it; accepts NULL. */
 void bt_import_abandon(bt_import *import);
 
-/* Each of these is one entry of its own. `by` and `why` must not be empty where asked for. */
+/* Each of these is one entry of its own. `by` and `why` must not be empty where asked for
+ * (BT_USAGE). An event that is *known adds no entry; one of an unseen unit is BT_REFUSED with the
+ * nearest name, unless new_unit. */
 bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new_unit,
                               const char *by, bt_time now, bool *known,
                               bt_error *error) BT_MUST_CHECK;
 bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings, const char *by,
                                  const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
 
-/* Stores a frozen baseline as the next version of its unit and characteristic; *version is set. */
+/* Stores a frozen baseline, with its by and why, as the next version of its unit and
+ * characteristic; *version is set. */
 bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
                                  bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;
 
@@ -90,11 +104,13 @@ bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteri
                               bt_error *error) BT_MUST_CHECK;
 
 /* Counts for the footer and the data page: sources, checks, events, refused lines, conflicts that
- * concern the unit (all units when NULL), and the ledger state. */
+ * concern the unit (all units when NULL), and the ledger state. A source concerns each unit that it
+ * had rows of, known ones too; all its refused lines are counted with each of them. */
 bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
                                bt_error *error) BT_MUST_CHECK;
 
-/* Time of the last entry: the creation date of what is made from the ledger. */
+/* Time of the last entry: the creation date of what is made from the ledger. BT_NOTFOUND when
+ * nothing was entered yet. */
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -90,10 +90,10 @@ static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, bool 
   }
   (void)sqlite3_finalize(statement);
   if (status == BT_OK && other && !*repeated)
-    status = bt_fail(error, BT_REFUSED,
-                     "%s: this very file was imported before, read in another way (other map or "
-                     "reading options); nothing was stored",
-                     source->name);
+    status =
+        bt_fail(error, BT_REFUSED,
+                "this very file was imported before, read in another way (another map or other "
+                "reading options); nothing was stored");
   return status;
 }
 

@@ -53,7 +53,7 @@ static bt_status look_at_folder(const char *path, bool missing, bt_error *error)
   if (folder == NULL)
     return bt_fail_memory(error);
   if (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode))
-    status = bt_fail(error, BT_NOTFOUND,
+    status = bt_fail(error, BT_SYSTEM,
                      "%s: the folder %s isn't there; make it first, or name another ledger with "
                      "--ledger",
                      path, folder);
@@ -142,8 +142,9 @@ static bt_status identify(bt_ledger *ledger, bt_error *error) {
 
 static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   /* A reader opens for writing too where it may: only so can a journal that a killed import left
-   * be rolled back. query_only keeps it from writing anything else. */
-  int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE;
+   * be rolled back. query_only keeps it from writing anything else. One thread uses a ledger, so
+   * SQLite needs no mutexes. */
+  int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX;
   if (ledger->mode == BT_LEDGER_CREATE)
     flags |= SQLITE_OPEN_CREATE;
   if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)

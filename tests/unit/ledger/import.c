@@ -2,6 +2,9 @@
 #include "helpers.h"
 
 #include <math.h>
+#include <signal.h>
+#include <stdio.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 TestSuite(ledger_import, .fini = test_cleanup);
@@ -164,4 +167,59 @@ Test(ledger_import, a_second_writer_waits_then_fails_with_a_sentence) {
   bt_ledger_close(first);
   bt_ledger_close(second);
   bt_ledger_close(reader);
+}
+
+static int die(void *unused) {
+  (void)unused;
+  (void)kill(getpid(), SIGKILL);
+  return 0;
+}
+
+/* Imports with next to no cache, so that pages are written early, and is killed while committing.
+ */
+static void import_and_die(const char *path) {
+  bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
+  bt_error error = {0};
+  bt_import_counts counts;
+  bt_check check = test_check("A", "2026-01-01", 1, 2);
+  bt_import *import = begin(ledger, "killed", true);
+  cr_ok(ledger_run(ledger, "PRAGMA main.cache_size = 5", &error), error);
+  for (int i = 0; i < 5000; i++) {
+    check.time += BT_HOUR;
+    check.line = ++check.last_line;
+    cr_ok(bt_import_check(import, &check, &error), error);
+  }
+  (void)sqlite3_commit_hook(ledger->db, die, NULL);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  _exit(1); /* it should not have got here */
+}
+
+Test(ledger_import, killed_while_committing_the_ledger_is_as_before) {
+  bt_ledger *ledger = test_ledger();
+  const char *path = test_path("ledger");
+  const char *journal = test_path("ledger-journal");
+  bt_check check = test_check("A", "2025-01-01", 1, 2);
+  (void)test_import(ledger, "log", &check, 1);
+  char state[2][21];
+  test_state(ledger, state[0]);
+  int64_t before = holdings(ledger);
+  int64_t pages = test_number(ledger, "PRAGMA page_count");
+  bt_ledger_close(ledger);
+
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0)
+    import_and_die(path);
+  int result = 0;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  cr_assert(WIFSIGNALED(result) && WTERMSIG(result) == SIGKILL);
+  cr_assert_eq(access(journal, F_OK), 0, "the kill came in the midst of it");
+
+  ledger = test_open(path, BT_LEDGER_READ);
+  cr_assert_eq(holdings(ledger), before);
+  test_state(ledger, state[1]);
+  cr_assert_str_eq(state[0], state[1]);
+  cr_assert_eq(test_number(ledger, "PRAGMA page_count"), pages);
+  cr_assert_neq(access(journal, F_OK), 0);
+  bt_ledger_close(ledger);
 }

@@ -46,7 +46,7 @@ Test(ledger_open, what_is_not_a_ledger) {
   refused(path, BT_LEDGER_READ, BT_NOTFOUND, "no ledger here");
   refused(path, BT_LEDGER_WRITE, BT_NOTFOUND, "no ledger here");
   cr_assert_neq(access(path, F_OK), 0, "looking makes no file");
-  refused("/tmp/no such folder/ledger", BT_LEDGER_CREATE, BT_NOTFOUND, "folder");
+  refused("/tmp/no such folder/ledger", BT_LEDGER_CREATE, BT_SYSTEM, "folder");
 
   write_file(path, "");
   refused(path, BT_LEDGER_READ, BT_NOTFOUND, "empty");
@@ -110,6 +110,20 @@ Test(ledger_open, another_version_and_a_changed_schema) {
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
   three_modes(path, BT_DAMAGED, "version");
+}
+
+/* Another program may have switched the journal's mode, which the schema doesn't show. */
+Test(ledger_open, a_write_ahead_log_is_switched_back) {
+  const char *path = test_path("ledger");
+  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  meddle(path, "PRAGMA journal_mode = WAL");
+  bt_ledger_close(test_open(path, BT_LEDGER_WRITE));
+  unsigned char header[20];
+  FILE *file = fopen(path, "rb");
+  cr_assert_not_null(file);
+  cr_assert_eq(fread(header, 1, sizeof header, file), sizeof header);
+  cr_assert_eq(fclose(file), 0);
+  cr_expect(header[18] == 1 && header[19] == 1); /* 2 is a write-ahead log: file format 1.3 */
 }
 
 Test(ledger_open, a_file_cut_short) {
