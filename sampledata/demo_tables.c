@@ -104,7 +104,7 @@ const size_t deeds_n = COUNT(deeds);
 
 const morning mornings[] = {
     {NORTH, "2025-09-16", SELFTEST},   {NORTH, "2025-11-20", BAD_NUMBER},
-    {NORTH, "2025-12-09", MISREADING}, {NORTH, "2026-03-02", BAD_DATE},
+    {NORTH, "2025-11-11", MISREADING}, {NORTH, "2026-03-02", BAD_DATE},
     {NORTH, "2026-05-19", NEGATIVE},   {SOUTH, "2025-09-24", BAD_NUMBER},
     {SOUTH, "2025-12-01", BAD_DATE},   {SOUTH, "2026-03-24", NEGATIVE},
 };
