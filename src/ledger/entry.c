@@ -166,8 +166,6 @@ bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const 
   return ledger_put(ledger, error,
                     "INSERT INTO main.entry (number, kind, at, by, why, previous, state) "
                     "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                    "ititt"
-                    "bb",
-                    entry->number, entry->kind, entry->at, entry->by, entry->why, previous,
-                    sizeof previous, sealed, sizeof sealed);
+                    "itittbb", entry->number, entry->kind, entry->at, entry->by, entry->why,
+                    previous, sizeof previous, sealed, sizeof sealed);
 }

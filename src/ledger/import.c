@@ -29,27 +29,6 @@ struct bt_import {
   bool failed; /* a row could not be taken: nothing may be stored */
 };
 
-/* Room for the working pages of the tables and of the staging table, in KiB: 64 MB together. */
-static const char import_caches[] =
-    "PRAGMA main.cache_size = -40000; PRAGMA temp.cache_size = -24000";
-static const char usual_caches[] = "PRAGMA main.cache_size = -2000; PRAGMA temp.cache_size = -500";
-
-#define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
-#define STAGING_TEXT(ID, key)                ", " #key " TEXT"
-
-/* The staging table holds texts themselves; `sequence` is the row's number in the file. `fresh`
- * brings the digests of what was added back into the order of lines. */
-static const char staging_sql[] =
-    "CREATE TABLE temp.staging (unit INTEGER, time INTEGER, sequence INTEGER, has_clock INTEGER, "
-    "source INTEGER, line INTEGER, last_line INTEGER, state INTEGER, refill INTEGER" BT_READINGS(
-        STAGING_READING) BT_TEXTS(STAGING_TEXT) ", digest BLOB, "
-                                                "PRIMARY KEY (unit, time, sequence)) "
-                                                "STRICT, WITHOUT ROWID;"
-                                                "CREATE TABLE temp.fresh (line INTEGER, unit "
-                                                "INTEGER, time INTEGER, sequence INTEGER, digest "
-                                                "BLOB, PRIMARY KEY (line, unit, time, sequence)) "
-                                                "STRICT, WITHOUT ROWID";
-
 static void release(bt_import *import) {
   (void)sqlite3_finalize(import->stage);
   for (size_t i = 0; i < import->names_n; i++)
@@ -65,8 +44,7 @@ void bt_import_abandon(bt_import *import) {
   bt_ledger *ledger = import->ledger;
   release(import);
   ledger_rollback(ledger);
-  /* Only memory: nothing is lost when the caches stay large. */
-  (void)sqlite3_exec(ledger->db, usual_caches, NULL, NULL, NULL);
+  ledger_staging_shrink(ledger);
 }
 
 /* Whether this very file is in the ledger, read in the same way. */
@@ -99,9 +77,7 @@ static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, bool 
 
 static bt_status prepare_import(bt_import *import, const bt_source *source, bt_error *error) {
   bt_ledger *ledger = import->ledger;
-  bt_status status = ledger_run(ledger, import_caches, error);
-  if (status == BT_OK)
-    status = ledger_run(ledger, staging_sql, error);
+  bt_status status = ledger_staging_make(ledger, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger,
                             "INSERT INTO temp.staging (" LEDGER_CHECK_COLUMNS
@@ -251,10 +227,8 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_err
       ledger_put(import->ledger, error,
                  "INSERT INTO main.refusal (source, number, line, header, field, reason, serious) "
                  "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                 "iiitt"
-                 "ti",
-                 import->source, ++import->refused, refusal->line, refusal->column, refusal->field,
-                 refusal->reason, (int64_t)refusal->serious);
+                 "iiittti", import->source, ++import->refused, refusal->line, refusal->column,
+                 refusal->field, refusal->reason, (int64_t)refusal->serious);
   import->failed = import->failed || status != BT_OK;
   return status;
 }
@@ -295,7 +269,7 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   (void)sqlite3_finalize(import->stage);
   import->stage = NULL;
   if (status == BT_OK)
-    status = ledger_run(ledger, "DROP TABLE temp.staging; DROP TABLE temp.fresh", error);
+    status = ledger_staging_drop(ledger, error);
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK)

@@ -203,6 +203,17 @@ bt_status ledger_check_valid(const bt_check *check, bt_error *error) BT_MUST_CHE
 /* BT_USAGE when a word that must be there is missing. */
 bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
+
+bt_status ledger_staging_make(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* Gives back the memory that an import took. */
+void ledger_staging_shrink(bt_ledger *ledger);
+
+/* Digests of what the merge added, in line order. */
+#define LEDGER_FRESH_DIGESTS "SELECT digest FROM temp.fresh ORDER BY line, unit, time, sequence"
+
 /* ---- Comparing (compare.c) ------------------------------------------------------------------- */
 
 /* Contents of the checks of one unit and time. */

@@ -12,7 +12,10 @@
 #define READING_COLUMN(ID, key, unit, sign) "  " #key " REAL,\n"
 #define TEXT_COLUMN(ID, key)                "  " #key " INTEGER REFERENCES text,\n"
 
-/* state: 0 not stated, 1 as found, 2 as left; refill: 0 none, 1 before, 2 after the reading. */
+#define READINGS_AND_TEXTS BT_READINGS(READING_COLUMN) BT_TEXTS(TEXT_COLUMN)
+
+/* state: 0 not stated, 1 as found, 2 as left; refill: 0 none, 1 before, 2 after the reading. The
+ * columns follow from record.h: when those change, LEDGER_VERSION goes up. */
 #define CHECK_TABLE(name)                                                                          \
   "CREATE TABLE " name " (\n"                                                                      \
   "  unit INTEGER NOT NULL REFERENCES unit,\n"                                                     \
@@ -23,10 +26,9 @@
   "  line INTEGER NOT NULL,\n"                                                                     \
   "  last_line INTEGER NOT NULL,\n"                                                                \
   "  state INTEGER NOT NULL,\n"                                                                    \
-  "  refill INTEGER NOT NULL,\n" BT_READINGS(READING_COLUMN)                                       \
-      BT_TEXTS(TEXT_COLUMN) "  digest BLOB NOT NULL,\n"                                            \
-                            "  PRIMARY KEY (unit, time, sequence)\n"                               \
-                            ") STRICT, WITHOUT ROWID;\n"
+  "  refill INTEGER NOT NULL,\n" READINGS_AND_TEXTS "  digest BLOB NOT NULL,\n"                    \
+  "  PRIMARY KEY (unit, time, sequence)\n"                                                         \
+  ") STRICT, WITHOUT ROWID;\n"
 
 /* An entry is stored last, when its state is known: references to it wait for the commit. */
 #define ENTRY_REFERENCE "entry INTEGER NOT NULL REFERENCES entry DEFERRABLE INITIALLY DEFERRED"

@@ -48,6 +48,9 @@ Test(ledger_open, what_is_not_a_ledger) {
   cr_assert_neq(access(path, F_OK), 0, "looking makes no file");
   refused("/tmp/no such folder/ledger", BT_LEDGER_CREATE, BT_SYSTEM, "folder");
 
+  three_modes("", BT_USAGE, "name of a file");
+  three_modes(":memory:", BT_USAGE, "name of a file");
+
   write_file(path, "");
   refused(path, BT_LEDGER_READ, BT_NOTFOUND, "empty");
   write_file(path, "date,energy\n2026-01-01,1\n");
