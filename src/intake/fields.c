@@ -51,8 +51,7 @@ static void take_field(void *text, size_t length, void *context) {
     return;
   }
   fields->at[fields->n++] = fields->data.length;
-  bt_text_add_bytes(&fields->data, text, length);
-  bt_text_add_bytes(&fields->data, "", 1);
+  bt_text_add_bytes(&fields->data, text, length + 1); /* with the NUL of CSV_APPEND_NULL */
   fields->no_memory = fields->no_memory || !bt_text_ok(&fields->data);
 }
 

@@ -134,13 +134,14 @@ bt_status intake_ini_read(const char *path, intake_take_pair take, void *context
     return bt_fail(error, BT_SYSTEM, "%s: the file can't be opened: %s", path, reason);
   }
   int bad_line = ini_parse_stream(give_line, &reader, take_pair, &reader);
-  if (reader.status != BT_OK)
+  /* inih reads on behind a line that it can't read: the first mistake is the one to tell. */
+  if (bad_line > 0 && (reader.status == BT_OK || bad_line < reader.line))
+    reader.status = bt_fail(
+        error, BT_INPUT, "%s, line %d: expected \"[section]\" or \"key = value\"", path, bad_line);
+  else if (reader.status != BT_OK)
     bt_error_prefix(error, "%s, line %d", path, reader.line);
   else if (bad_line < 0)
     reader.status = bt_fail_memory(error);
-  else if (bad_line > 0)
-    reader.status = bt_fail(
-        error, BT_INPUT, "%s, line %d: expected \"[section]\" or \"key = value\"", path, bad_line);
   (void)fclose(reader.file);
   for (size_t i = 0; i < reader.seen_n; i++)
     free(reader.seen[i]);

@@ -55,12 +55,13 @@ static bt_status fill(intake_lines *lines, bt_error *error) {
   const char *more = lines->piece;
   if (lines->decoder != NULL) {
     bt_text_clear(&lines->decoded);
+    bt_error why = {0};
     status =
-        bt_decoder_feed(lines->decoder, lines->piece, got, lines->ended, &lines->decoded, error);
-    if (status != BT_OK) {
-      bt_error_prefix(error, "after line %lld", (long long)lines->number);
-      return status;
-    }
+        bt_decoder_feed(lines->decoder, lines->piece, got, lines->ended, &lines->decoded, &why);
+    if (status != BT_OK)
+      return bt_fail(error, status,
+                     "behind line %lld: %s; name the file's encoding with --encoding",
+                     (long long)lines->number, why.text);
     more = bt_text_get(&lines->decoded);
     got = lines->decoded.length;
   }

@@ -3,7 +3,9 @@
  * C1  With a map's [columns], the map alone says what is read; without, names do.
  * C2  A log has a date, and an event or something that a check holds.
  * C3  One column is read as one key, one key comes from one column.
- * C4  A column that looks like a patient's identity is never read, even where a map asks for it. */
+ * C4  A log of events has no columns of checks, and the other way round: known by name they are
+ * left alone, asked for by a map they are refused. C5  A column that looks like a patient's
+ * identity is never read, even where a map asks for it. */
 #include "match.h"
 #include "header.h"
 #include "plan.h"
@@ -113,6 +115,30 @@ static bool has_key(const bt_survey *survey, const char *key) {
   return false;
 }
 
+/* C4. */
+static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
+  bool events = has_key(survey, "event");
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    bt_survey_column *column = &survey->columns[i];
+    int item = 0;
+    intake_role role = column->key == NULL ? INTAKE_ROLE_NONE : intake_role_of(column->key, &item);
+    bool of_both = role == INTAKE_ROLE_NONE || role == INTAKE_ROLE_DATE ||
+                   role == INTAKE_ROLE_TIME || role == INTAKE_ROLE_UNIT;
+    bool of_events = role == INTAKE_ROLE_EVENT || role == INTAKE_ROLE_NOTE;
+    if (of_both || of_events == events)
+      continue;
+    if (has_map(survey->choices))
+      return bt_fail(
+          error, BT_INPUT,
+          "the map reads %s, but a log of %s has no such column; take it out of this map",
+          column->key,
+          events ? "events (it has an event column)" : "checks (it has no event column)");
+    free(column->key);
+    column->key = NULL;
+  }
+  return BT_OK;
+}
+
 /* C2. */
 static bt_status check_enough(const bt_survey *survey, bt_error *error) {
   bool reading =
@@ -148,5 +174,7 @@ bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
         status = give_key(survey, i, key, error);
     }
   }
+  if (status == BT_OK)
+    status = keep_to_one_kind(survey, error);
   return status == BT_OK ? check_enough(survey, error) : status;
 }

@@ -14,8 +14,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* No log of such a laser is older. */
-enum { FIRST_YEAR = 1985 };
+/* 1985-01-01: no log of such a laser is older. */
+static const bt_time earliest = 5479 * BT_DAY;
 
 static void refuse(intake_row *row, const intake_column *column, const char *value,
                    const char *format, ...) BT_PRINTF(4, 5);
@@ -215,7 +215,7 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
     return false;
   }
   bool future = moment.time > plan->latest;
-  if (future || bt_civil_of(moment.time).year < FIRST_YEAR) {
+  if (future || moment.time < earliest) {
     (void)bt_time_day_iso(moment.time, iso);
     refuse(row, date, date_text, "%s is %s; correct the date%s", iso,
            future ? "in the future" : "before 1985, too early for a log of such a laser",

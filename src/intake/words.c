@@ -14,8 +14,17 @@ static bool one_of(const char *text, const char *const *words, size_t n) {
 #define ONE_OF(text, words) one_of(text, words, sizeof words / sizeof words[0])
 
 bool intake_is_missing(const char *text) {
-  return text[0] == '\0' || (text[0] == '-' && text[1] == '\0') || strcasecmp(text, "na") == 0 ||
-         strcasecmp(text, "n/a") == 0;
+  switch (text[0]) { /* nearly every cell begins with something else */
+  case '\0':
+    return true;
+  case '-':
+    return text[1] == '\0';
+  case 'n':
+  case 'N':
+    return strcasecmp(text, "na") == 0 || strcasecmp(text, "n/a") == 0;
+  default:
+    return false;
+  }
 }
 
 bool intake_state_of(const char *text, bt_state *state) {

@@ -120,8 +120,9 @@ Test(intake_maps, a_log_without_a_header) {
 Test(intake_maps, events) {
   kept k;
   bt_reading_choices choices;
-  gather(file_of_text("Date,Laser,Event,Note\n2026-08-17 08:05,A,Gas Refill,third bottle\n"
-                      "2026-08-18,A,meter-changed,\n2026-08-19,A,lunch,\n2026-08-20,A,,\n"),
+  gather(file_of_text("Date,Laser,Event,Note,Energy mJ\n"
+                      "2026-08-17 08:05,A,Gas Refill,third bottle,x\n"
+                      "2026-08-18,A,meter-changed,,\n2026-08-19,A,lunch,,\n2026-08-20,A,,,\n"),
          NULL, &k);
   cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
   cr_expect_eq(k.survey->source.kind, BT_SOURCE_EVENTS);
@@ -193,6 +194,7 @@ Test(intake_maps, mistakes_in_a_map) {
       {"[values]\npattern.pass = S, |\n", 2, "a text between the bars is empty"},
       {"[rows]\na = b\n", 2, "a map has the sections"},
       {"[format]\nno equals sign\n", 2, "expected \"[section]\" or \"key = value\""},
+      {"[format]\nno equals sign\ncolour = red\n", 2, "expected \"[section]\" or"},
       {"[format\n", 1, "expected \"[section]\" or \"key = value\""},
       {"[format]\n; \xFF\n", 2, "the line is not UTF-8"},
       {"[0123456789012345678901234567890123456789012345678]\n", 1,
@@ -253,6 +255,11 @@ Test(intake_maps, a_map_for_another_log) {
        "date,E,Patient\n2026-08-17,1,x\n",
        "the column \"Patient\" looks like a patient's identity: it is never read; take it out of the "
        "map"},
+      {"[columns]\ndate = date\nevent = What\nenergy_mj = E\n",
+       "date,What,E\n2026-08-17,service,1\n",
+       "the map reads energy_mj, but a log of events (it has an event column) has no such column"},
+      {"[columns]\ndate = date\nnote = N\nenergy_mj = E\n", "date,N,E\n2026-08-17,x,1\n",
+       "the map reads note, but a log of checks"},
       {"[values]\nevent.gas_refill = Gas, yes, before\n", "date,unit,energy_mj\n2026-08-17,A,1\n",
        "the map's [values] name a column \"Gas\" that the log doesn't have"},
       {"[values]\nevent.gas_refill = Gas, yes\n", "date,unit,energy_mj,Gas\n2026-08-17,A,1,yes\n",

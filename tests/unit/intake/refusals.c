@@ -194,6 +194,12 @@ Test(intake_refusals, files_that_are_no_log) {
     gather_free(&k);
   }
   kept k;
+  /* 0x81 is no character of Windows-1252, and no UTF-8. */
+  gather(file_of_text("date,unit,energy_mj,remark\n2026-08-17,A,1,\x81\n"), NULL, &k);
+  cr_expect_eq(k.status, BT_INPUT);
+  cr_expect_not_null(strstr(k.error.text, "the byte 0x81 is not of the file's encoding; name the "
+                                          "file's encoding with --encoding"),
+                     "%s", k.error.text);
   gather("/tmp", NULL, &k);
   cr_expect_eq(k.status, BT_INPUT);
   cr_expect_str_eq(k.error.text, "/tmp: this is a folder; name the log files in it");
