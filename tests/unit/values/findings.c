@@ -65,6 +65,22 @@ Test(findings, the_worst_and_then_the_newest_is_chosen) {
   cr_assert_eq(bt_study_open_episode(&study), &episodes[4]);
 }
 
+/* An alarm counts while it is among the last 8 judged points, and no longer. */
+Test(findings, the_strength_that_is_open_now) {
+  for (size_t alarm = 0; alarm < POINTS; alarm++) {
+    uint8_t judged[POINTS], strength[POINTS] = {0};
+    bt_study study = study_of(judged, NULL, 0);
+    study.strength = strength;
+    cr_assert_eq(bt_study_open_strength(&study), BT_QUIET);
+    strength[POINTS - 1] = BT_NOTICE;
+    strength[alarm] = BT_ALARM;
+    bt_strength expected = alarm >= POINTS - 8 ? BT_ALARM : BT_NOTICE;
+    cr_assert_eq(bt_study_open_strength(&study), expected, "alarm at %zu", alarm);
+  }
+  bt_study none = {0};
+  cr_assert_eq(bt_study_open_strength(&none), BT_QUIET);
+}
+
 Test(findings, few_points_and_none) {
   uint8_t judged[POINTS];
   bt_episode episodes[] = {episode(0, 0, BT_NOTICE)};
