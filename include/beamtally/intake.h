@@ -41,7 +41,7 @@ typedef struct bt_survey {
 /* Reads the file once. `choices` holds what the person or the map settled; NULL for none.
  * BT_INPUT with a sentence when the file can't be read as a log (not a text file, a workbook, no
  * header, no date column, ambiguous dates or numbers, no known column ...); BT_SYSTEM when it can't
- * be opened. */
+ * be opened. The sentence leaves the file's name to the caller. */
 bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
                          bt_error *error) BT_MUST_CHECK;
 void bt_survey_free(bt_survey *survey);
@@ -63,7 +63,7 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
 /* The canonical column that a header names ("Energy (mJ)" is energy_mj), or NULL. */
 const char *bt_canonical_column(const char *header);
 
-/* Reads a column map (INI, strictly: an unknown or repeated key is refused with its line). */
+/* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line). */
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
 
 /* Reads a settings file (INI, strictly). */

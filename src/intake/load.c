@@ -45,7 +45,6 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
   intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
   intake_row row;
   unsigned char sha256[BT_SHA256_BYTES];
-  bool from_sink = false;
   bt_status status = intake_plan_make(survey, &plan, error);
   plan.latest = latest;
   if (status == BT_OK && survey->unit == NULL && !has_unit_column(survey))
@@ -63,7 +62,6 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
       continue;
     intake_row_read(&plan, &records, &row);
     status = hand_over(&row, sink, error);
-    from_sink = status != BT_OK;
   }
   if (status == BT_OK) {
     intake_bytes_sha256(&records.lines.bytes, sha256);
@@ -72,8 +70,6 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
                        "the file changed while it was read; nothing of it was taken: import it "
                        "again when nobody writes to it");
   }
-  if (status != BT_OK && !from_sink)
-    bt_error_prefix(error, "%s", survey->spool >= 0 ? survey->source.name : survey->path);
   intake_records_close(&records);
   intake_plan_free(&plan);
   return status;

@@ -6,31 +6,14 @@
  *                refill_interval_days; expected_days
  * [tolerance N]  unit, characteristic, low and/or high, source; from = the day it came into force
  * [schedule]     weekdays = mon tue ...
- * [budget]       alarms_per_unit_year
- *
- * T1  A tolerance names its source and at least one limit; low is below high.
- * T2  Spot models and plate constants have no default.
- * T3  A tolerance is of a unit that the file names, where it names any.
- * T4  Two tolerances of one unit and characteristic begin on different days. */
+ * [budget]       alarms_per_unit_year */
+#include "settings.h"
 #include "beamtally/intake.h"
 #include "ini.h"
 
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-
-enum { NUMBER_DIGITS = 6 };
-
-/* The section that is being read, and the line of each section's first key. */
-typedef struct settings_file {
-  bt_settings *settings;
-  size_t units_capacity, tolerances_capacity;
-  char unit_number[NUMBER_DIGITS + 1], tolerance_number[NUMBER_DIGITS + 1];
-  int *unit_lines, *tolerance_lines;
-  size_t unit_lines_capacity, tolerance_lines_capacity;
-  bool *has_alpha, *has_threshold;
-  size_t has_alpha_capacity, has_threshold_capacity;
-} settings_file;
 
 static bt_status take_text(char **to, const char *text, bt_error *error) {
   *to = bt_copy(text);
@@ -71,7 +54,7 @@ static bt_status unknown_key(const intake_pair *pair, const char *known, bt_erro
                  known);
 }
 
-static bt_status take_unit(settings_file *file, const intake_pair *pair, bt_error *error) {
+static bt_status take_unit(intake_settings_file *file, const intake_pair *pair, bt_error *error) {
   static const char *const beams[] = {"flat_top", "gaussian", NULL};
   static const char *const sources[] = {"logged", "energy", "plate", NULL};
   static const char *const spreads[] = {"1s", "2s", NULL};
@@ -117,9 +100,6 @@ static bt_status take_unit(settings_file *file, const intake_pair *pair, bt_erro
                      error);
 }
 
-/* The first bt_characteristic of a fresh tolerance stands for "not said yet". */
-enum { UNSAID = BT_CHARACTERISTIC_COUNT };
-
 static bt_status take_characteristic(bt_tolerance *tolerance, const intake_pair *pair,
                                      bt_error *error) {
   if (bt_characteristic_of(pair->value, &tolerance->characteristic))
@@ -133,7 +113,8 @@ static bt_status take_characteristic(bt_tolerance *tolerance, const intake_pair 
   return status;
 }
 
-static bt_status take_tolerance(settings_file *file, const intake_pair *pair, bt_error *error) {
+static bt_status take_tolerance(intake_settings_file *file, const intake_pair *pair,
+                                bt_error *error) {
   bt_tolerance *tolerance = &file->settings->tolerances[file->settings->tolerances_n - 1];
   const char *key = pair->key;
   bool has_clock = false;
@@ -188,10 +169,10 @@ static bool section_is(const char *section, const char *kind, const char **numbe
     return false;
   *number = section + length + 1;
   size_t digits = strspn(*number, "0123456789");
-  return digits >= 1 && digits <= NUMBER_DIGITS && (*number)[digits] == '\0';
+  return digits >= 1 && digits <= INTAKE_SECTION_DIGITS && (*number)[digits] == '\0';
 }
 
-static bool begin_unit(settings_file *file, const intake_pair *pair) {
+static bool begin_unit(intake_settings_file *file, const intake_pair *pair) {
   bt_settings *settings = file->settings;
   size_t n = settings->units_n + 1;
   if (!bt_grow(&settings->units, &file->units_capacity, n, sizeof *settings->units) ||
@@ -204,7 +185,7 @@ static bool begin_unit(settings_file *file, const intake_pair *pair) {
   return true;
 }
 
-static bool begin_tolerance(settings_file *file, const intake_pair *pair) {
+static bool begin_tolerance(intake_settings_file *file, const intake_pair *pair) {
   bt_settings *settings = file->settings;
   size_t n = settings->tolerances_n + 1;
   if (!bt_grow(&settings->tolerances, &file->tolerances_capacity, n,
@@ -212,14 +193,14 @@ static bool begin_tolerance(settings_file *file, const intake_pair *pair) {
       !bt_grow(&file->tolerance_lines, &file->tolerance_lines_capacity, n,
                sizeof *file->tolerance_lines))
     return false;
-  settings->tolerances[n - 1].characteristic = (bt_characteristic)UNSAID;
+  settings->tolerances[n - 1].characteristic = (bt_characteristic)INTAKE_UNSAID;
   file->tolerance_lines[n - 1] = pair->line;
   settings->tolerances_n = n;
   return true;
 }
 
 static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
-  settings_file *file = context;
+  intake_settings_file *file = context;
   bt_settings *settings = file->settings;
   const char *number = NULL;
   if (pair->value[0] == '\0')
@@ -253,86 +234,16 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
                  pair->section);
 }
 
-static bt_status check_unit(const settings_file *file, size_t i, bt_error *error) {
-  bt_unit_setting *unit = &file->settings->units[i];
-  if (unit->name == NULL)
-    return bt_fail(error, BT_INPUT,
-                   "the unit has no name; write name = the laser's name in the log");
-  for (size_t k = 0; k < i; k++)
-    if (bt_same_name(file->settings->units[k].name, unit->name))
-      return bt_fail(error, BT_INPUT, "the unit \"%s\" has a section already", unit->name);
-  if (file->has_alpha[i] != file->has_threshold[i])
-    return bt_fail(error, BT_INPUT,
-                   "the plate needs both plate_alpha_per_um and plate_threshold_mj_cm2");
-  unit->has_plate = file->has_alpha[i];
-  if (unit->fluence == BT_FLUENCE_PLATE && !unit->has_plate)
-    return bt_fail(error, BT_INPUT,
-                   "fluence = plate needs plate_alpha_per_um and plate_threshold_mj_cm2 of the "
-                   "plate's material; they have no default");
-  return BT_OK;
-}
-
-/* T3, with the nearest name. */
-static bt_status check_unit_name(const bt_settings *settings, const char *name, bt_error *error) {
-  const char *nearest = NULL;
-  size_t least = SIZE_MAX;
-  if (settings->units_n == 0 || bt_settings_unit(settings, name) != NULL)
-    return BT_OK;
-  for (size_t i = 0; i < settings->units_n; i++) {
-    size_t distance = bt_name_distance(settings->units[i].name, name);
-    if (distance < least) {
-      least = distance;
-      nearest = settings->units[i].name;
-    }
-  }
-  return bt_fail(error, BT_INPUT, "no [unit] section names the unit \"%s\"; the nearest is \"%s\"",
-                 name, nearest == NULL ? "" : nearest);
-}
-
-static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error *error) {
-  const bt_tolerance *tolerance = &settings->tolerances[i];
-  if (tolerance->unit == NULL)
-    return bt_fail(error, BT_INPUT, "the tolerance has no unit; write unit = the laser's name");
-  if ((int)tolerance->characteristic == UNSAID)
-    return bt_fail(error, BT_INPUT,
-                   "the tolerance has no characteristic; write characteristic = energy_ratio, say");
-  if (tolerance->source == NULL)
-    return bt_fail(error, BT_INPUT,
-                   "the tolerance has no source; write where it comes from (source = instructions "
-                   "for use, section 7.2)");
-  if (!tolerance->has_low && !tolerance->has_high)
-    return bt_fail(error, BT_INPUT, "the tolerance has no limit; write low, high, or both");
-  if (tolerance->has_low && tolerance->has_high && tolerance->low >= tolerance->high)
-    return bt_fail(error, BT_INPUT, "low (%.15g) is not below high (%.15g)", tolerance->low,
-                   tolerance->high);
-  for (size_t k = 0; k < i; k++) {
-    const bt_tolerance *other = &settings->tolerances[k];
-    if (other->characteristic == tolerance->characteristic && other->from == tolerance->from &&
-        bt_same_name(other->unit, tolerance->unit))
-      return bt_fail(error, BT_INPUT,
-                     "another tolerance of %s for \"%s\" begins on the same day; give this one "
-                     "another from, or take one out",
-                     bt_characteristic_key(tolerance->characteristic), tolerance->unit);
-  }
-  return check_unit_name(settings, tolerance->unit, error);
-}
-
 bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) {
   bt_settings made = {.alarms_per_unit_year = 1.0};
-  settings_file file = {.settings = &made};
+  intake_settings_file file = {.settings = &made};
   int line = 0;
   bt_status status = intake_ini_read(path, take, &file, error);
-  bool read = status == BT_OK;
-  for (size_t i = 0; i < made.units_n && status == BT_OK; i++) {
-    line = file.unit_lines[i];
-    status = check_unit(&file, i, error);
+  if (status == BT_OK) {
+    status = intake_settings_check(&file, &line, error);
+    if (status != BT_OK)
+      bt_error_prefix(error, "%s, section at line %d", path, line);
   }
-  for (size_t i = 0; i < made.tolerances_n && status == BT_OK; i++) {
-    line = file.tolerance_lines[i];
-    status = check_tolerance(&made, i, error);
-  }
-  if (read && status != BT_OK)
-    bt_error_prefix(error, "%s, section at line %d", path, line);
   free(file.unit_lines);
   free(file.tolerance_lines);
   free(file.has_alpha);

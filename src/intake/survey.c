@@ -235,7 +235,6 @@ bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt
   if (status == BT_OK)
     status = decide(made, &evidence, error);
   if (status != BT_OK) {
-    bt_error_prefix(error, "%s", strcmp(path, "-") == 0 ? name_of(path) : path);
     bt_survey_free(made);
     return status;
   }

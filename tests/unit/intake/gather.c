@@ -82,8 +82,3 @@ bt_time at(const char *iso) {
   cr_assert(bt_time_parse(iso, &time, NULL), "%s", iso);
   return time;
 }
-
-const char *sentence(const bt_error *error) {
-  const char *colon = strstr(error->text, ": ");
-  return colon == NULL ? error->text : colon + 2;
-}

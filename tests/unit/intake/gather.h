@@ -34,7 +34,4 @@ void gather_free(kept *kept);
 /* "2026-08-17T08:05" */
 bt_time at(const char *iso);
 
-/* The file's name is taken off the front of an error's sentence. */
-const char *sentence(const bt_error *error);
-
 #endif

@@ -202,10 +202,10 @@ Test(intake_refusals, files_that_are_no_log) {
                      "%s", k.error.text);
   gather("/tmp", NULL, &k);
   cr_expect_eq(k.status, BT_INPUT);
-  cr_expect_str_eq(k.error.text, "/tmp: this is a folder; name the log files in it");
+  cr_expect_str_eq(k.error.text, "this is a folder; name the log files in it");
   gather("/tmp/no-such-log.csv", NULL, &k);
   cr_expect_eq(k.status, BT_SYSTEM);
-  cr_expect_eq(strncmp(k.error.text, "/tmp/no-such-log.csv: the file can't be opened: ", 48), 0);
+  cr_expect_eq(strncmp(k.error.text, "the file can't be opened: ", 26), 0);
 }
 
 static bt_status take_check(void *context, const bt_check *check, bt_error *error) {

@@ -1,0 +1,87 @@
+/* Settings as a whole.
+ *
+ * T1  A tolerance names its source and at least one limit; low is below high.
+ * T2  Spot models and plate constants have no default.
+ * T3  A tolerance is of a unit that the file names, where it names any.
+ * T4  Two tolerances of one unit and characteristic begin on different days. */
+#include "settings.h"
+
+static bt_status check_unit(const intake_settings_file *file, size_t i, bt_error *error) {
+  bt_unit_setting *unit = &file->settings->units[i];
+  if (unit->name == NULL)
+    return bt_fail(error, BT_INPUT,
+                   "the unit has no name; write name = the laser's name in the log");
+  for (size_t k = 0; k < i; k++)
+    if (bt_same_name(file->settings->units[k].name, unit->name))
+      return bt_fail(error, BT_INPUT, "the unit \"%s\" has a section already", unit->name);
+  if (file->has_alpha[i] != file->has_threshold[i])
+    return bt_fail(error, BT_INPUT,
+                   "the plate needs both plate_alpha_per_um and plate_threshold_mj_cm2");
+  unit->has_plate = file->has_alpha[i];
+  if (unit->fluence == BT_FLUENCE_PLATE && !unit->has_plate)
+    return bt_fail(error, BT_INPUT,
+                   "fluence = plate needs plate_alpha_per_um and plate_threshold_mj_cm2 of the "
+                   "plate's material; they have no default");
+  return BT_OK;
+}
+
+/* T3, with the nearest name. */
+static bt_status check_unit_name(const bt_settings *settings, const char *name, bt_error *error) {
+  const char *nearest = NULL;
+  size_t least = SIZE_MAX;
+  if (settings->units_n == 0 || bt_settings_unit(settings, name) != NULL)
+    return BT_OK;
+  for (size_t i = 0; i < settings->units_n; i++) {
+    size_t distance = bt_name_distance(settings->units[i].name, name);
+    if (distance < least) {
+      least = distance;
+      nearest = settings->units[i].name;
+    }
+  }
+  return bt_fail(error, BT_INPUT, "no [unit] section names the unit \"%s\"; the nearest is \"%s\"",
+                 name, nearest == NULL ? "" : nearest);
+}
+
+static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error *error) {
+  const bt_tolerance *tolerance = &settings->tolerances[i];
+  if (tolerance->unit == NULL)
+    return bt_fail(error, BT_INPUT, "the tolerance has no unit; write unit = the laser's name");
+  if ((int)tolerance->characteristic == INTAKE_UNSAID)
+    return bt_fail(error, BT_INPUT,
+                   "the tolerance has no characteristic; write characteristic = energy_ratio, say");
+  if (tolerance->source == NULL)
+    return bt_fail(error, BT_INPUT,
+                   "the tolerance has no source; write where it comes from (source = instructions "
+                   "for use, section 7.2)");
+  if (!tolerance->has_low && !tolerance->has_high)
+    return bt_fail(error, BT_INPUT, "the tolerance has no limit; write low, high, or both");
+  if (tolerance->has_low && tolerance->has_high && tolerance->low >= tolerance->high)
+    return bt_fail(error, BT_INPUT, "low (%.15g) is not below high (%.15g)", tolerance->low,
+                   tolerance->high);
+  for (size_t k = 0; k < i; k++) {
+    const bt_tolerance *other = &settings->tolerances[k];
+    if (other->characteristic == tolerance->characteristic && other->from == tolerance->from &&
+        bt_same_name(other->unit, tolerance->unit))
+      return bt_fail(error, BT_INPUT,
+                     "another tolerance of %s for \"%s\" begins on the same day; give this one "
+                     "another from, or take one out",
+                     bt_characteristic_key(tolerance->characteristic), tolerance->unit);
+  }
+  return check_unit_name(settings, tolerance->unit, error);
+}
+
+bt_status intake_settings_check(const intake_settings_file *file, int *line, bt_error *error) {
+  for (size_t i = 0; i < file->settings->units_n; i++) {
+    *line = file->unit_lines[i];
+    bt_status status = check_unit(file, i, error);
+    if (status != BT_OK)
+      return status;
+  }
+  for (size_t i = 0; i < file->settings->tolerances_n; i++) {
+    *line = file->tolerance_lines[i];
+    bt_status status = check_tolerance(file->settings, i, error);
+    if (status != BT_OK)
+      return status;
+  }
+  return BT_OK;
+}
