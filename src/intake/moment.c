@@ -139,18 +139,27 @@ static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
 }
 
-/* The reason for a date that is not one, in words for the order it was read in. */
-static const char *date_reason(bt_date_order order) {
+/* The reason for a date that can't be read in its order, or that no calendar has. */
+static const char *date_reason(bt_date_order order, bool no_such_day) {
   switch (order) {
   case BT_DATES_YMD:
-    return "expected a date as year, month, day (2026-08-17); correct the cell, or state the order "
-           "with --dates";
+    return no_such_day
+               ? "read as year, month, day this is no day of the calendar; correct the cell, "
+                 "or state the order with --dates"
+               : "expected a date as year, month, day (2026-08-17); correct the cell, or "
+                 "state the order with --dates";
   case BT_DATES_MDY:
-    return "expected a date as month, day, year (08/17/2026); correct the cell, or state the order "
-           "with --dates";
+    return no_such_day
+               ? "read as month, day, year this is no day of the calendar; correct the cell, "
+                 "or state the order with --dates"
+               : "expected a date as month, day, year (08/17/2026); correct the cell, or "
+                 "state the order with --dates";
   default:
-    return "expected a date as day, month, year (17/08/2026); correct the cell, or state the order "
-           "with --dates";
+    return no_such_day
+               ? "read as day, month, year this is no day of the calendar; correct the cell, "
+                 "or state the order with --dates"
+               : "expected a date as day, month, year (17/08/2026); correct the cell, or "
+                 "state the order with --dates";
   }
 }
 
@@ -158,7 +167,7 @@ static const char *date_reason(bt_date_order order) {
 static bool read_day(const char *date, bt_date_order order, bool stated, bt_civil *civil,
                      const char **rest, const char **reason) {
   parts p;
-  *reason = date_reason(order);
+  *reason = date_reason(order, false);
   if (!split(date, &p))
     return false;
   *rest = p.rest;
@@ -170,7 +179,10 @@ static bool read_day(const char *date, bt_date_order order, bool stated, bt_civi
     order = BT_DATES_DMY; /* M3 */
   if (p.digits[0] != 4 && p.digits[2] == 4 && order == BT_DATES_YMD)
     return false;
-  return place(&p, order, civil) && bt_civil_valid(civil);
+  if (!place(&p, order, civil))
+    return false;
+  *reason = date_reason(p.digits[0] == 4 ? BT_DATES_YMD : order, true);
+  return bt_civil_valid(civil);
 }
 
 bool intake_moment_read(const char *date, const char *clock, bt_date_order order, bool stated,

@@ -31,4 +31,12 @@ void intake_row_read(const intake_plan *plan, intake_records *records, intake_ro
 /* True when every field of the record is blank. */
 bool intake_row_is_empty(intake_fields *fields);
 
+/* Makes the row a refusal of that column's value (NULL: of the row as a whole). */
+void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
+                       const char *format, ...) BT_PRINTF(4, 5);
+
+/* Takes one filled cell, but for date and time. False where the row is refused. */
+bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text,
+                          intake_row *row) BT_MUST_CHECK;
+
 #endif

@@ -99,6 +99,9 @@ bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
     goto done;
 
   survey->encoding = bt_copy(encoding == NULL || intake_is_utf8(encoding) ? "UTF-8" : encoding);
+  for (char *c = survey->encoding; c != NULL && *c != '\0'; c++)
+    if (*c >= 'a' && *c <= 'z')
+      *c = (char)(*c - ('a' - 'A')); /* one spelling: it is part of the reading's text */
   if (survey->encoding == NULL) {
     status = bt_fail_memory(error);
   } else if (strcmp(survey->encoding, "UTF-8") == 0) {

@@ -94,6 +94,23 @@ Test(intake_maps, a_log_read_by_a_map) {
   bt_reading_choices_free(&choices);
 }
 
+/* The same decisions, settled by a person or found, have the same text. */
+Test(intake_maps, one_text_for_the_same_reading) {
+  static const char log[] = "date;unit;energy_mj;remark\n18/08/2026;A;1,5;\xFC\n";
+  kept found, stated;
+  bt_reading_choices choices;
+  gather(file_of_text(log), NULL, &found);
+  cr_assert_eq(found.status, BT_OK, "%s", found.error.text);
+  gather_by_map("[format]\ndelimiter=;\ndecimal = comma\ndates = dmy\nencoding = windows-1252\n",
+                log, &stated, &choices);
+  cr_assert_eq(stated.status, BT_OK, "%s", stated.error.text);
+  cr_expect_str_eq(found.survey->source.reading, stated.survey->source.reading);
+  cr_expect_arr_eq(found.survey->source.sha256, stated.survey->source.sha256, BT_SHA256_BYTES);
+  gather_free(&found);
+  gather_free(&stated);
+  bt_reading_choices_free(&choices);
+}
+
 /* By positions alone a log needs no header; preamble lines before it are passed over. */
 Test(intake_maps, a_log_without_a_header) {
   static const char map[] = "[format]\nunit = A\n[columns]\ndate = @1\nenergy_mj = @2\n";

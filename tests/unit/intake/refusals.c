@@ -26,6 +26,8 @@ Test(intake_refusals, one_bad_row) {
       {"2026-08-18,08:05,A,1.5,x,5,5,,odd noise", "target_mj", "target_mj", "x",
        "expected a number with a decimal point, found \"x\"", true},
       {"2026-02-30,08:05,A,1.5,1.6,5,5,,", "date", "date", "2026-02-30",
+       "read as year, month, day this is no day of the calendar; correct the cell", false},
+      {"18/08/2026x,08:05,A,1.5,1.6,5,5,,", "date", "date", "18/08/2026x",
        "expected a date as year, month, day (2026-08-17); correct the cell", false},
       {"2026-08-18,8 h,A,1.5,1.6,5,5,,", "time", "time", "8 h",
        "expected a time of day such as 08:05, 08:05:30 or 8:05 AM; correct the cell", false},
