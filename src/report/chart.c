@@ -154,7 +154,7 @@ void report_legend(const report_chart *chart, bt_text *out) {
   if (chart->outside_tolerance)
     bt_text_add(out, "◆ a check outside tolerance. ");
   if (chart->rings)
-    bt_text_add(out, "Rings: a retest, or a fill age that is unknown or beyond the baseline’s. ");
+    bt_text_add(out, "Rings: a retest, or a fill age not known or beyond the baseline’s. ");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
   if (chart->raw)

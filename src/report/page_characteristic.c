@@ -6,43 +6,59 @@
 static const double labels_left = 18.2; /* from the margin to the panes */
 static const double labels_right = 23;  /* from the panes to the panel */
 
-/* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..." */
-static void subtitle(const bt_unit_study *unit, const bt_study *of,
-                     const bt_report_request *request, bt_text *out) {
+/* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief, with
+ * short dates and without what the basis says again. */
+static void subtitle(const bt_study *of, const bt_report_request *request, bool brief,
+                     bt_text *out) {
   char period[REPORT_DATE_TEXT];
-  bt_text_format(out, "  ·  %s  ·  ", report_period(request->from, request->to - 1, period));
-  (void)unit;
+  bt_text_format(out, "  ·  %s  ·  ",
+                 brief ? report_short_period(request->from, request->to - 1, period)
+                       : report_period(request->from, request->to - 1, period));
   if (of->characteristic == BT_ENERGY_RATIO)
     bt_text_add(out, "measured ÷ target, ");
   else if (*bt_characteristic_unit(of->characteristic) != '\0')
     bt_text_format(out, "%s, ", bt_characteristic_unit(of->characteristic));
-  bt_text_add(out, of->adjusted ? "one point a day, moved to the mean fill age"
-                                : "one point a day, as measured");
+  if (!brief)
+    bt_text_add(out, "one point a day, ");
+  bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
+}
+
+/* The unit's name, cut where it must be, before the subtitle: one line. */
+static void subtitle_line(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
+                          const bt_report_request *request, double width, bt_text *out) {
+  bt_text words = {0}, cut = {0};
+  const char *name = unit->history.unit;
+  double wanted = report_measure(builder, BT_STYLE_SUBTITLE, name, 0).width, rest = 0;
+  for (int brief = 0; brief < 2; brief++) {
+    bt_text_clear(&words);
+    subtitle(of, request, brief == 1, &words);
+    rest = report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), 0).width;
+    if (wanted + rest <= width)
+      break;
+  }
+  bt_text_format(out, "%s%s", report_cut(builder, BT_STYLE_SUBTITLE, name, width - rest, &cut),
+                 bt_text_get(&words));
+  out->failed |= words.failed || cut.failed;
+  bt_text_free(&words);
+  bt_text_free(&cut);
 }
 
 static double headline(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                        const bt_report_request *request) {
   report_frame frame = report_frame_of(builder);
   double y = frame.top;
-  bt_text words = {0}, cut = {0};
+  bt_text line = {0};
   y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
                    bt_characteristic_title(of->characteristic))
-           .height;
-  subtitle(unit, of, request, &words);
-  double rest = report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), 0).width;
-  double width = frame.panel_left - 3 - frame.left;
-  const char *name = report_cut(builder, BT_STYLE_SUBTITLE, unit->history.unit, width - rest, &cut);
-  bt_text whole = {0};
-  bt_text_format(&whole, "%s%s", name, bt_text_get(&words));
-  y += report_text(builder, frame.left, y + 0.3, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                   bt_text_get(&whole))
            .height +
        0.3;
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut) || !bt_text_ok(&whole))
+  subtitle_line(builder, unit, of, request, frame.panel_left - 3 - frame.left, &line);
+  y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
+                   bt_text_get(&line))
+           .height;
+  if (!bt_text_ok(&line))
     report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&cut);
-  bt_text_free(&whole);
+  bt_text_free(&line);
   return y;
 }
 
@@ -71,58 +87,6 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   return y;
 }
 
-/* A text of at most that height, in the style that fits; what doesn't fit is cut, with its end
- * marked: names of people and sources have no bound. */
-static double panel_text(report_builder *builder, double x, double y, double wrap, double most,
-                         bt_style style, bt_ink ink, const char *text) {
-  if (report_measure(builder, style, text, wrap).height <= most)
-    return report_wrapped(builder, x, y, wrap, style, ink, text).height;
-  bt_text cut = {0};
-  double height = report_wrapped(builder, x, y, wrap, style, ink,
-                                 report_cut(builder, style, text, wrap * 1.7, &cut))
-                      .height;
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
-  return height;
-}
-
-static void panel(report_builder *builder, const report_chart *chart, double top) {
-  static const double inset = 2.8;
-  report_frame frame = report_frame_of(builder);
-  double x = frame.panel_left + inset, wrap = frame.right - x - inset;
-  report_facts facts = {0};
-  bt_text legend = {0};
-  report_facts_collect(chart->of, &facts);
-  report_legend(chart, &legend);
-  if (facts.failed || !bt_text_ok(&legend))
-    report_no_memory(builder);
-
-  report_box(builder, frame.panel_left, top, frame.right - frame.panel_left, frame.bottom - top,
-             BT_INK_PANEL);
-  double y = top + 2;
-  y += report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "In numbers")
-           .height +
-       2;
-  double legend_height = report_measure(builder, BT_STYLE_NOTE, bt_text_get(&legend), wrap).height;
-  double used = 0;
-  double two = 2.1 * report_measure(builder, BT_STYLE_VALUE, "0", 0).height;
-  for (size_t i = 0; i < facts.n; i++)
-    used += report_measure(builder, BT_STYLE_CAPTION, facts.fact[i].label, wrap).height +
-            report_measure(builder, BT_STYLE_VALUE, facts.fact[i].value, wrap).height;
-  double room = frame.bottom - 2 - y - legend_height - used;
-  double gap = facts.n > 0 ? room / (double)(facts.n + 1) : 0;
-  gap = gap > 3.6 ? 3.6 : gap < 0.4 ? 0.4 : gap;
-  for (size_t i = 0; i < facts.n; i++) {
-    y += panel_text(builder, x, y, wrap, two, BT_STYLE_CAPTION, BT_INK_SOFT, facts.fact[i].label);
-    y += panel_text(builder, x, y, wrap, two, BT_STYLE_VALUE, BT_INK_TEXT, facts.fact[i].value) +
-         gap;
-  }
-  (void)report_wrapped(builder, x, y + 0.6, wrap, BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&legend));
-  report_facts_free(&facts);
-  bt_text_free(&legend);
-}
-
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request, size_t page,
                                 size_t pages) {
@@ -144,6 +108,6 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
                         .right_edge = frame.panel_left - 1.2};
   chart.width = frame.panel_left - labels_right - 1.5 - chart.left;
   report_chart_compose(&chart, y, frame.bottom);
-  panel(builder, &chart, y - 0.6);
+  report_panel(builder, &chart, y - 0.6);
   report_footer(builder, unit, page, pages);
 }

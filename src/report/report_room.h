@@ -235,6 +235,7 @@ report_frame report_frame_of(const report_builder *builder);
 /* Banner in the upper right corner; returns its height. */
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of);
+void report_panel(report_builder *builder, const report_chart *chart, double top);
 void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages);
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request, size_t page,

@@ -164,8 +164,12 @@ static void other_sentence(const bt_study *of, const bt_episode *episode, bt_tim
   if (n == 0)
     return;
   report_words_next(words);
-  report_words_add(words, "Other signals in the span shown: %zu %s, the last on %s.", n,
-                   n == 1 ? "point" : "points", bt_time_day(of->points.at[newest], date));
+  (void)bt_time_day(of->points.at[newest], date);
+  if (n == 1)
+    report_words_add(words, "One other signal in the span shown, on %s.", date);
+  else
+    report_words_add(words, "Other signals in the span shown: %zu points, the last on %s.", n,
+                     date);
 }
 
 static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,

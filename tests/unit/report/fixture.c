@@ -70,9 +70,9 @@ static void make_values(const fixture_plan *plan, bt_study *of) {
     points->value[n - 1 - k * 3] = points->raw[n - 1 - k * 3] = k % 2 == 0 ? 0 : plan->centre * 3;
 }
 
-static void copy_checks(const fixture_plan *plan, bt_study *of) {
+static void copy_checks(bt_study *of) {
   size_t n = of->points.n;
-  for (size_t i = 0; i < n + plan->retests; i++) {
+  for (size_t i = 0; i < of->checks.n; i++) {
     size_t from = i < n ? i : n - 1;
     of->checks.at[i] = of->points.at[from] + (i < n ? 0 : 20 * BT_MINUTE * (bt_time)(i - n + 1));
     of->checks.raw[i] = of->points.raw[from];
@@ -85,13 +85,13 @@ static void copy_checks(const fixture_plan *plan, bt_study *of) {
 static void make_segments(const fixture_plan *plan, bt_study *of) {
   if (plan->baseline_n == 0 || plan->points == 0)
     return;
-  of->segments_n = plan->two_segments ? 2 : 1;
+  of->segments_n = plan->two_segments && plan->points >= 4 ? 2 : 1;
   of->segments = filled(of->segments_n, sizeof *of->segments);
   for (size_t s = 0; s < of->segments_n; s++) {
     bt_segment *segment = &of->segments[s];
     size_t half = plan->points * 3 / 5;
     segment->from = s == 0 ? 0 : half;
-    segment->to = plan->two_segments && s == 0 ? half : plan->points;
+    segment->to = of->segments_n == 2 && s == 0 ? half : plan->points;
     size_t last = segment->from + plan->baseline_n;
     last = last > segment->to ? segment->to : last;
     segment->phase2 = last;
@@ -166,7 +166,7 @@ static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
   }
 }
 
-static void judge(const fixture_plan *plan, bt_study *of) {
+static void judge(bt_study *of) {
   size_t n = of->points.n;
   of->cusum.k = 0.5;
   of->cusum.h = 5;
@@ -186,7 +186,6 @@ static void judge(const fixture_plan *plan, bt_study *of) {
         judge_point(of, segment, i);
     }
   }
-  (void)plan;
 }
 
 static void judge_tolerance(const fixture_plan *plan, bt_unit_study *unit, bt_study *of) {
@@ -285,7 +284,7 @@ static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
   size_t n = plan->points;
   of->characteristic = plan->characteristic;
   of->adjusted = plan->adjusted && plan->baseline_n > 0;
-  if (!bt_series_new(&of->points, n) || !bt_series_new(&of->checks, n + plan->retests))
+  if (!bt_series_new(&of->points, n) || !bt_series_new(&of->checks, n > 0 ? n + plan->retests : 0))
     abort();
   of->z = filled(n, sizeof *of->z);
   of->moving_range = filled(n, sizeof *of->moving_range);
@@ -295,11 +294,11 @@ static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
   of->rules[BT_HIGH] = filled(n, 1);
   of->strength = filled(n, 1);
   make_values(plan, of);
-  copy_checks(plan, of);
+  copy_checks(of);
   for (size_t i = 0; i < n; i++)
     of->points.segment[i] = -1;
   make_segments(plan, of);
-  judge(plan, of);
+  judge(of);
   judge_tolerance(plan, unit, of);
   find_episodes(of);
   sort_episodes(of);

@@ -1,0 +1,98 @@
+/* The panel beside the chart: "In numbers", then what the marks mean. Names of people and sources
+ * have no bound and baselines many doubts, so it has three ways of setting a row, and takes the
+ * first in which all fits. */
+#include "report_room.h"
+
+static const double inset = 2.8, above = 2, under_heading = 2, widest_gap = 3.6, least_gap = 0.5;
+static const double most_lines = 2.2; /* of one text; what is longer is cut, with an ellipsis */
+
+typedef enum way { ROOMY, SMALL, ONE_TEXT, WAYS } way;
+
+static bt_style label_style(way set) {
+  return set == ROOMY ? BT_STYLE_CAPTION : BT_STYLE_NOTE;
+}
+
+static bt_style value_style(way set) {
+  return set == ROOMY ? BT_STYLE_VALUE : set == SMALL ? BT_STYLE_TABLE : BT_STYLE_NOTE;
+}
+
+/* The text, or as much of it as two lines hold. */
+static const char *bounded(report_builder *builder, bt_style style, const char *text, double wrap,
+                           bt_text *cut) {
+  double most = most_lines * report_measure(builder, style, "0", 0).height, width = 2 * wrap;
+  bt_text_clear(cut);
+  bt_text_add(cut, text);
+  while (report_status(builder) == BT_OK && width > wrap / 2 &&
+         report_measure(builder, style, bt_text_get(cut), wrap).height > most) {
+    (void)report_cut(builder, style, text, width, cut);
+    width *= 0.9;
+  }
+  return bt_text_get(cut);
+}
+
+/* Sets one text, or only measures it where `put` is false; returns its height. */
+static double one_text(report_builder *builder, bool put, double x, double y, double wrap,
+                       bt_style style, bt_ink ink, const char *text) {
+  bt_text cut = {0};
+  const char *shown = bounded(builder, style, text, wrap, &cut);
+  double height = put ? report_wrapped(builder, x, y, wrap, style, ink, shown).height
+                      : report_measure(builder, style, shown, wrap).height;
+  if (!bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&cut);
+  return height;
+}
+
+static double one_fact(report_builder *builder, bool put, double x, double y, double wrap, way set,
+                       const report_fact *fact) {
+  if (set == ONE_TEXT) {
+    bt_text both = {0};
+    bt_text_format(&both, "%s: %s", fact->label, fact->value);
+    double height =
+        one_text(builder, put, x, y, wrap, value_style(set), BT_INK_TEXT, bt_text_get(&both));
+    if (!bt_text_ok(&both))
+      report_no_memory(builder);
+    bt_text_free(&both);
+    return height;
+  }
+  double height = one_text(builder, put, x, y, wrap, label_style(set), BT_INK_SOFT, fact->label);
+  return height +
+         one_text(builder, put, x, y + height, wrap, value_style(set), BT_INK_TEXT, fact->value);
+}
+
+static double all_facts(report_builder *builder, const report_facts *facts, double wrap, way set) {
+  double height = 0;
+  for (size_t i = 0; i < facts->n; i++)
+    height += one_fact(builder, false, 0, 0, wrap, set, &facts->fact[i]);
+  return height;
+}
+
+void report_panel(report_builder *builder, const report_chart *chart, double top) {
+  report_frame frame = report_frame_of(builder);
+  double x = frame.panel_left + inset, wrap = frame.right - x - inset, y = top + above;
+  report_facts facts = {0};
+  bt_text legend = {0};
+  report_facts_collect(chart->of, &facts);
+  report_legend(chart, &legend);
+  if (facts.failed || !bt_text_ok(&legend))
+    report_no_memory(builder);
+  report_box(builder, frame.panel_left, top, frame.right - frame.panel_left, frame.bottom - top,
+             BT_INK_PANEL);
+  y += report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "In numbers")
+           .height +
+       under_heading;
+  double legend_height = report_measure(builder, BT_STYLE_NOTE, bt_text_get(&legend), wrap).height;
+  double room = frame.bottom - 1 - y - legend_height, gap = 0;
+  way set = ROOMY;
+  for (; set < WAYS; set++) {
+    gap = (room - all_facts(builder, &facts, wrap, set)) / (double)(facts.n + 1);
+    if (gap >= least_gap || set + 1 == WAYS)
+      break;
+  }
+  gap = gap > widest_gap ? widest_gap : gap < 0 ? 0 : gap;
+  for (size_t i = 0; i < facts.n; i++)
+    y += one_fact(builder, true, x, y, wrap, set, &facts.fact[i]) + gap;
+  (void)report_wrapped(builder, x, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&legend));
+  report_facts_free(&facts);
+  bt_text_free(&legend);
+}
