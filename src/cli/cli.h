@@ -87,7 +87,8 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
 bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *n,
                     bt_error *error) BT_MUST_CHECK;
 
-/* True when a unit's study wants a look under --strict. */
+/* True when a unit's study wants a look under --strict: an open alarm, a failed check or self-test,
+ * a refused line or a conflict. */
 bool cli_wants_a_look(const bt_unit_study *study);
 
 /* ---- the commands ---------------------------------------------------------------------------- */

@@ -41,6 +41,10 @@ bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *
 }
 
 bool cli_wants_a_look(const bt_unit_study *study) {
-  return study->verdict <= BT_VERDICT_ALARM || study->provenance.refused > 0 ||
-         study->provenance.conflicts > 0;
+  bool look = study->selftest.last_failed || study->provenance.refused > 0 ||
+              study->provenance.conflicts > 0;
+  for (size_t i = 0; i < study->studies_n && !look; i++)
+    look = study->studies[i]->tolerance.last_is_outside ||
+           bt_study_open_strength(study->studies[i]) == BT_ALARM;
+  return look;
 }
