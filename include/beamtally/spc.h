@@ -2,7 +2,8 @@
  *
  * Shapes: `n` values in time order; `use[i]` (or judged[i]) tells whether value i takes part. A
  * value that takes part must be finite. Arrays passed as results have room for n and are written
- * whole. Exact definitions: the comment at the head of each source file, with its source. */
+ * whole. GSL's aborting error handler must be off. Exact definitions: the comment at the head of
+ * each source file, with its source. */
 #ifndef BEAMTALLY_SPC_H
 #define BEAMTALLY_SPC_H
 

@@ -90,9 +90,8 @@ static bool collect_drops(const bt_history *history, bt_time until, refills *lis
       continue;
     bt_time at = filled_at(history, i);
     if (before == BT_NONE) {
-      /* F5: a start at or before the log's first check, but for the rounding of whole days. */
-      *has_first = at <= history->at[0] + BT_DAY;
-      *first = at < history->at[0] ? at : history->at[0];
+      *has_first = at <= history->at[0]; /* F5 */
+      *first = at;
       if (!*has_first && !add(list, at, true, false))
         return false;
     } else {

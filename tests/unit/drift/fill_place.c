@@ -72,12 +72,16 @@ Test(fill_place, P2_stretches_split_at_what_steps_the_reading) {
   history_event(&made, 36, BT_EVENT_OPTICS_CLEANED);
   history_check(&made, 36, -1, BT_REFILL_NONE); /* at the event's time: after it */
   history_event(&made, 40, BT_EVENT_RECALIBRATION);
-  history_event(&made, 41, BT_EVENT_METER_CHANGED);
+  history_event(&made, 41, BT_EVENT_OTHER);
   history_check(&made, 48, -1, BT_REFILL_NONE);
-  history_event(&made, 50, BT_EVENT_SERVICE);
-  history_event(&made, 60, BT_EVENT_GAS_REFILL);
+  history_event(&made, 49, BT_EVENT_METER_CHANGED);
+  history_check(&made, 54, -1, BT_REFILL_NONE);
+  history_event(&made, 55, BT_EVENT_SERVICE);
+  history_check(&made, 60, -1, BT_REFILL_NONE);
+  history_event(&made, 66, BT_EVENT_GAS_REFILL);
   history_check(&made, 72, -1, BT_REFILL_NONE);
-  EXPECT_PLACES({0, 0, 0.5, 1}, {0, 0, 1, 1}, {0, 1, 1.5, 1}, {0, 2, 2, 1}, {1, 3, 0.5, 1});
+  EXPECT_PLACES({0, 0, 0.5, 1}, {0, 0, 1, 1}, {0, 1, 1.5, 1}, {0, 2, 2, 1}, {0, 3, 2.25, 1},
+                {0, 4, 2.5, 1}, {1, 5, 0.25, 1});
 }
 
 Test(fill_place, P3_logged_ages_win_events_decide_the_fill) {

@@ -138,6 +138,16 @@ Test(fills, F2_F5_logged_ages_alone) {
   bt_fills_free(&fills);
 }
 
+Test(fills, F5_a_later_check_logs_the_first_fill_s_age) {
+  history_begin(&made);
+  history_check(&made, 8, -1, BT_REFILL_NONE);
+  history_check(&made, 32, 2, BT_REFILL_NONE);
+  history_event(&made, 60, REFILL);
+  history_check(&made, 80, -1, BT_REFILL_NONE);
+  bt_fills fills = EXPECT_FILLS(true, -16, 60, 80);
+  bt_fills_free(&fills);
+}
+
 /* Ages in whole days, cut off: no drop is read into their rounding, and a fill never reaches back
  * over the check before it. */
 Test(fills, F2_ages_in_whole_days) {

@@ -61,5 +61,9 @@ Test(autocorrelation, plain_loop_agrees_over_all_shapes) {
     bt_autocorrelation found = bt_autocorrelation_fit(at.value, at.use, at.n);
     cr_expect_eq(found.n, n);
     cr_expect_float_eq(found.lag1, squares > 1e-12L ? (double)(products / squares) : 0, 1e-12);
+    double bound = n > 0 ? 1.96 / sqrt((double)n) : 0;
+    cr_expect_float_eq(found.high, found.lag1 + bound, 1e-12);
+    cr_expect_eq(found.exceeded, fabs(found.lag1) > bound || found.lag1 + bound > 0.25,
+                 "%s %zu: r1 %.4f", at.name, s, found.lag1);
   }
 }

@@ -43,6 +43,8 @@ Test(resolution, rounding_is_no_step) {
   cr_assert_neq(value[0], value[1]);
   bt_resolution found = fit(value, 4, 0.1);
   cr_expect_float_eq(found.step, 0.1, 1e-12);
+  found = fit(value, 2, 0);
+  cr_expect_eq(found.step, 0, "nor where sigma is 0");
 }
 
 Test(resolution, search_over_all_pairs_agrees_over_all_shapes) {

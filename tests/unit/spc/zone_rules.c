@@ -114,14 +114,30 @@ Test(zone_rules, Z10_on_the_line_is_not_beyond) {
   expect_pattern("Z10 one", "0bbb1b", "-----4", "------");
   expect_pattern("Z10 centre", "cccc0cccc", "---------", "---------");
   expect_pattern("Z10 low lines", "C#@@!!!!", "--------", "-------8");
-  static const double at[] = {3 + 9e-10, 3 + 1.1e-9, -3 - 9e-10, -3 - 1.1e-9};
-  static const uint8_t judged[] = {1, 0, 0, 0, 1};
-  for (size_t i = 0; i < 4; i++) {
-    uint8_t high, low;
-    bt_zone_rules(&at[i], judged, 1, &high, &low);
-    cr_expect_eq(high, i == 1 ? BT_WE1 : 0);
-    cr_expect_eq(low, i == 3 ? BT_WE1 : 0);
-  }
+}
+
+/* As many points as the rule needs, at its line and 9e-10 or 1.1e-9 sigma beyond it. */
+Test(zone_rules, Z10_the_lines_are_1e_9_sigma_wide) {
+  static const struct {
+    double line;
+    size_t n;
+    uint8_t rule;
+  } needs[] = {{3, 1, BT_WE1}, {2, 2, BT_WE2}, {1, 4, BT_WE3}, {0, 8, BT_WE4}};
+  static const uint8_t judged[] = {1, 1, 1, 1, 1, 1, 1, 1};
+  for (size_t r = 0; r < 4; r++)
+    for (int beyond = 0; beyond <= 1; beyond++) {
+      double z[8], mirrored[8];
+      uint8_t high[8], low[8];
+      for (size_t i = 0; i < 8; i++) {
+        z[i] = needs[r].line + (beyond ? 1.1e-9 : 9e-10);
+        mirrored[i] = -z[i];
+      }
+      size_t last = needs[r].n - 1;
+      bt_zone_rules(z, judged, needs[r].n, high, low);
+      cr_expect_eq((high[last] & needs[r].rule) != 0, beyond, "line %g", needs[r].line);
+      bt_zone_rules(mirrored, judged, needs[r].n, high, low);
+      cr_expect_eq((low[last] & needs[r].rule) != 0, beyond, "line %g", -needs[r].line);
+    }
 }
 
 Test(zone_rules, Z11_points_not_judged_are_stepped_over) {
