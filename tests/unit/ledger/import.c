@@ -162,6 +162,7 @@ Test(ledger_import, a_second_writer_waits_then_fails_with_a_sentence) {
   check.time += BT_DAY;
   cr_assert_eq(test_import(second, "other", &check, 1).fresh, 1);
   cr_assert_eq(test_number(reader, "SELECT count(*) FROM checks"), 2);
+  cr_assert_eq(test_number(reader, "PRAGMA query_only"), 1);
   cr_assert_eq(bt_import_begin(reader, &source, true, TEST_NOW, &other, &repeated, &error),
                BT_USAGE);
   bt_ledger_close(first);
