@@ -18,9 +18,8 @@
 
 #define NORMAL_95 1.96 /* two-sided, the rounding that the field prints */
 #define TOLERABLE 0.25 /* at 0.25 false alarms come three times as often */
-* /
 
-    bt_autocorrelation bt_autocorrelation_fit(const double *value, const uint8_t *use, size_t n) {
+bt_autocorrelation bt_autocorrelation_fit(const double *value, const uint8_t *use, size_t n) {
   bt_autocorrelation found = {0};
   double first = 0, distance = 0;
   for (size_t i = 0; i < n; i++) {
