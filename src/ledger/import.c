@@ -263,9 +263,7 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   if (status == BT_OK)
     status = store_tallies(import, counts, error);
   if (status == BT_OK)
-    status = ledger_entry_seal(ledger, &import->entry,
-                               "SELECT digest FROM temp.fresh ORDER BY line, unit, time, sequence",
-                               error);
+    status = ledger_entry_seal(ledger, &import->entry, LEDGER_FRESH_DIGESTS, error);
   (void)sqlite3_finalize(import->stage);
   import->stage = NULL;
   if (status == BT_OK)
