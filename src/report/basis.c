@@ -2,6 +2,8 @@
  * about them. */
 #include "report_room.h"
 
+#include <math.h>
+
 static void limits_sentence(const bt_segment *segment, report_words *words) {
   const bt_baseline *baseline = &segment->baseline;
   char period[REPORT_DATE_TEXT];
@@ -79,19 +81,31 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
   }
 }
 
+static void autocorrelation_sentence(const bt_autocorrelation *of, report_words *words) {
+  char lag1[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  if (!of->exceeded)
+    return;
+  (void)report_number(of->lag1, 2, lag1);
+  report_words_next(words);
+  if (fabs(of->lag1) > of->bound)
+    report_words_add(words,
+                     "Neighbouring points of the baseline are alike (lag-1 autocorrelation %s): "
+                     "false signals will be more frequent than the tables say.",
+                     lag1);
+  else
+    report_words_add(words,
+                     "The lag-1 autocorrelation of the baseline (%s) may be as high as %s: false "
+                     "signals may be more frequent than the tables say.",
+                     lag1, report_number(of->high, 2, high));
+}
+
 static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
   char number[REPORT_NUMBER_TEXT];
   if (!segment->stated && segment->chart.n < 30) {
     report_words_next(words);
     report_words_add(words, "With under 30 points in the baseline the limits are uncertain.");
   }
-  if (segment->autocorrelation.exceeded) {
-    report_words_next(words);
-    report_words_add(words,
-                     "Neighbouring points of the baseline may be alike (lag-1 %s): false signals "
-                     "will be more frequent than the tables say.",
-                     report_number(segment->autocorrelation.lag1, 2, number));
-  }
+  autocorrelation_sentence(&segment->autocorrelation, words);
   if (segment->resolution.coarse && !segment->resolution.useless) {
     bt_text step = {0};
     bt_text_add(&step, report_plain(segment->resolution.step, number));

@@ -17,7 +17,11 @@ static void stretch(report_chart *chart, bt_pane *pane, double from, double to, 
   line->n = 2;
 }
 
-static void name(report_chart *chart, double top, double height, const char *words) {
+/* The shorter name where the pane is too low for the longer one. */
+static void name(report_chart *chart, double top, double height, const char *words,
+                 const char *brief) {
+  if (report_measure(chart->builder, BT_STYLE_TICK, words, 0).width > height)
+    words = brief;
   report_turned(chart->builder, chart->page_left + 3.6, top, top + height, BT_STYLE_TICK,
                 BT_INK_TEXT, words);
 }
@@ -76,7 +80,7 @@ void report_range_compose(report_chart *chart, double top, double height) {
     stretch(chart, pane, from, to, limit->mr_ucl, 0.3);
   }
   draw_ranges(chart, pane);
-  name(chart, top, height, "moving range");
+  name(chart, top, height, "moving range", "range");
   if (report_has_zones(of, now)) {
     report_label label = {.y = bt_pane_y(pane, now->chart.mr_ucl), .ink = BT_INK_TEXT};
     char number[REPORT_NUMBER_TEXT];
@@ -151,6 +155,6 @@ bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
   draw_side(chart, pane, BT_HIGH);
   draw_side(chart, pane, BT_LOW);
   cusum_labels(chart, pane, cusum->h);
-  name(chart, top, height, "CUSUM (σ)");
+  name(chart, top, height, "CUSUM (σ)", "CUSUM");
   return pane;
 }

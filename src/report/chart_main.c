@@ -148,7 +148,7 @@ static void stretch(report_chart *chart, bt_pane *pane, double from, double to, 
   line->n = 2;
 }
 
-/* The baseline period: a tint where there are no zones, and a strip at the foot of the chart. */
+/* The baseline period: a tint that shows above and below the zones, its ends as dotted lines. */
 static void draw_baseline(report_chart *chart, bt_pane *pane, const bt_segment *segment) {
   double from = fmax(report_days(segment->baseline.from), chart->x_low);
   double to = fmin(report_days(segment->baseline.to) + 1, chart->x_high);
@@ -156,6 +156,10 @@ static void draw_baseline(report_chart *chart, bt_pane *pane, const bt_segment *
     return;
   chart->baseline = true;
   report_span(chart->builder, pane, from, to, BT_INK_BASELINE);
+  if (from > chart->x_low)
+    report_vertical(chart->builder, pane, from, 0.2, BT_INK_FAINT, BT_DASH_DOTTED);
+  if (to < chart->x_high)
+    report_vertical(chart->builder, pane, to, 0.2, BT_INK_FAINT, BT_DASH_DOTTED);
 }
 
 static void draw_limits(report_chart *chart, bt_pane *pane) {

@@ -28,12 +28,17 @@ void report_facts_free(report_facts *facts) {
   *facts = (report_facts){0};
 }
 
+/* A dash would be read as one more minus beside a negative number. */
+static void add_range(bt_text *out, bool negative, const char *low, const char *high) {
+  bt_text_format(out, "%s %s %s", low, negative ? "to" : REPORT_DASH, high);
+}
+
 void report_tolerance_range(const bt_tolerance *tolerance, bt_text *out) {
   char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   (void)report_plain(tolerance->low, low);
   (void)report_plain(tolerance->high, high);
   if (tolerance->has_low && tolerance->has_high)
-    bt_text_format(out, "%s " REPORT_DASH " %s", low, high);
+    add_range(out, tolerance->low < 0, low, high);
   else if (tolerance->has_low)
     bt_text_format(out, "at least %s", low);
   else if (tolerance->has_high)
@@ -57,6 +62,13 @@ static void tolerance_fact(const bt_study *of, report_facts *facts) {
     bt_text_add(&value, report_number(of->checks.raw[of->checks.n - 1],
                                       bt_characteristic_decimals(of->characteristic), number));
   }
+  add_fact(facts, &label, &value);
+}
+
+static void last_fact(const bt_study *of, report_facts *facts) {
+  bt_text label = {0}, value = {0};
+  bt_text_add(&label, "Last check");
+  report_last_value(of, true, &value);
   add_fact(facts, &label, &value);
 }
 
@@ -91,8 +103,8 @@ static void limits_facts(const bt_study *of, const bt_segment *segment, report_f
   report_add_unit(&value, of->characteristic);
   add_fact(facts, &label, &value);
   bt_text_add(&label, "Control limits, ± 3σ");
-  bt_text_format(&value, "%s " REPORT_DASH " %s", report_number(chart->lcl, decimals, a),
-                 report_number(chart->ucl, decimals, b));
+  add_range(&value, chart->lcl < 0, report_number(chart->lcl, decimals, a),
+            report_number(chart->ucl, decimals, b));
   report_add_unit(&value, of->characteristic);
   add_fact(facts, &label, &value);
 }
@@ -161,7 +173,9 @@ static void chart_facts(const bt_study *of, const bt_segment *segment, report_fa
 
 void report_facts_collect(const bt_study *of, report_facts *facts) {
   const bt_segment *segment = bt_study_now(of);
-  if (!bt_characteristic_is_covariate(of->characteristic))
+  if (bt_characteristic_is_covariate(of->characteristic))
+    last_fact(of, facts);
+  else
     tolerance_fact(of, facts);
   if (segment == NULL)
     return;

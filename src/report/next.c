@@ -55,10 +55,10 @@ static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *
     return;
   names_of(unit, verdict, out);
   bt_text_add(out, verdict == BT_VERDICT_ALARM
-                       ? ": look at the page together with the responsible person and tell the "
-                         "manufacturer’s engineer what it shows."
-                       : ": compare the page with what was done to the laser, and look again "
-                         "after the next checks.");
+                       ? ": look at what is shown with the responsible person, and tell the "
+                         "manufacturer’s engineer."
+                       : ": compare what is shown with what was done to the laser, and look "
+                         "again after the next checks.");
 }
 
 static void baseline_step(const bt_unit_study *unit, bt_text *out) {
@@ -71,10 +71,8 @@ static void baseline_step(const bt_unit_study *unit, bt_text *out) {
     return;
   bt_text_add(out, "Limits of ");
   report_count(out, n, "characteristic", "characteristics");
-  bt_text_format(out,
-                 " %s provisional: when the period they come from is known to be good, freeze "
-                 "%s with “beamtally baseline”.",
-                 n == 1 ? "are" : "are", n == 1 ? "it" : "them");
+  bt_text_add(out, " are provisional: when the period they come from is known to be good, freeze "
+                   "them with “beamtally baseline”.");
 }
 
 static void failing_step(const bt_unit_study *unit, bt_text *out) {

@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-static const double row_height = 5.6, section_gap = 3.2;
+static const double section_gap = 3.4;
 
 enum { COLUMNS = 7 };
 
@@ -36,18 +36,20 @@ static size_t points_in_month(const bt_study *of, bt_time month) {
 }
 
 static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                const bt_report_request *request, double y) {
+                const bt_report_request *request, double y, double row_height) {
   report_frame frame = report_frame_of(builder);
   bt_text words = {0};
   char date[REPORT_DATE_TEXT], number[32];
   bt_ink ink = report_banner_ink(of->verdict);
-  double text_y = y + 0.8;
+  double text_y = y + (row_height - 3.9) / 2;
   cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
        bt_characteristic_title(of->characteristic));
   report_link(builder, bt_characteristic_key(of->characteristic));
   report_banner_words(unit, of->verdict, of, &words);
+  bool dateless =
+      of->verdict == BT_VERDICT_NO_SIGNAL && !bt_characteristic_is_covariate(of->characteristic);
   cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
-       of->verdict == BT_VERDICT_NO_SIGNAL ? bt_verdict_words(of->verdict) : bt_text_get(&words));
+       dateless ? bt_verdict_words(of->verdict) : bt_text_get(&words));
   report_link(builder, bt_characteristic_key(of->characteristic));
   bt_text_clear(&words);
   report_tolerance_state(of, &words);
@@ -69,17 +71,23 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   bt_text_free(&words);
 }
 
+/* Few rows may be airy. */
+static double row_height_of(const bt_unit_study *unit) {
+  return unit->studies_n <= 6 ? 7.2 : unit->studies_n <= 9 ? 6.4 : 5.6;
+}
+
 static double table(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request, double y) {
   report_frame frame = report_frame_of(builder);
+  double row_height = row_height_of(unit), above = (row_height - 3.9) / 2;
   report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
   for (int c = 0; c < COLUMNS; c++)
-    cell(builder, frame, c, y + 0.9, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
+    cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
   y += row_height;
   for (size_t i = 0; i < unit->studies_n; i++, y += row_height)
-    row(builder, unit, unit->studies[i], request, y);
+    row(builder, unit, unit->studies[i], request, y, row_height);
   if (unit->studies_n == 0) {
-    (void)report_text(builder, frame.left + 1.5, y + 0.8, BT_STYLE_TABLE, BT_INK_SOFT,
+    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
                       BT_ALIGN_LEFT, "The log holds no reading that is charted.");
     y += row_height;
   }
@@ -175,7 +183,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   return y;
 }
 
-/* ---- Two columns: what to do next, and the month's events ------------------------------------ */
+/* ---- What to do next, beside the events ------------------------------------------------------ */
 
 static void next_steps(report_builder *builder, const bt_unit_study *unit, double left,
                        double right, double y, double bottom) {
@@ -197,84 +205,6 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
   if (!bt_text_ok(&step))
     report_no_memory(builder);
   bt_text_free(&step);
-}
-
-static void event_words(const bt_event *event, bt_text *out) {
-  char day[BT_TIME_TEXT];
-  bt_text_format(out, "%s  %s", bt_time_short_day(event->time, day), bt_event_words(event->kind));
-  if (event->note != NULL && *event->note != '\0')
-    bt_text_format(out, ": %s", event->note);
-}
-
-static size_t month_events(const bt_unit_study *unit, bt_time month, size_t *refills) {
-  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
-  size_t n = 0;
-  *refills = 0;
-  for (size_t i = 0; i < unit->history.events_n; i++) {
-    const bt_event *event = &unit->history.events[i];
-    if (event->time < from || event->time >= to)
-      continue;
-    n++;
-    *refills += event->kind == BT_EVENT_GAS_REFILL;
-  }
-  return n;
-}
-
-/* One line an event but for refills, which are counted; in as many columns as it takes, at most 2;
- * what has no room is counted. */
-static void list_events(report_builder *builder, const bt_unit_study *unit, bt_time month,
-                        double left, double right, double y, double bottom, size_t listed) {
-  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
-  double height = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 0.6;
-  size_t rows = bottom - y > height ? (size_t)((bottom - y) / height) : 1;
-  size_t columns = listed > rows ? 2 : 1, room = rows * columns, put = 0;
-  double width = (right - left) / (double)columns;
-  bt_text words = {0}, cut = {0};
-  for (size_t i = 0; i < unit->history.events_n && put < room; i++) {
-    const bt_event *event = &unit->history.events[i];
-    if (event->time < from || event->time >= to || event->kind == BT_EVENT_GAS_REFILL)
-      continue;
-    bt_text_clear(&words);
-    if (put + 1 == room && listed > room) {
-      bt_text_add(&words, "and ");
-      report_count(&words, listed - put, "more event", "more events");
-    } else
-      event_words(event, &words);
-    (void)report_text(builder, left + (double)(put / rows) * width,
-                      y + (double)(put % rows) * height, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                      report_cut(builder, BT_STYLE_TABLE, bt_text_get(&words), width - 2, &cut));
-    put++;
-  }
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&cut);
-}
-
-static void events(report_builder *builder, const bt_unit_study *unit, bt_time month, double left,
-                   double right, double y, double bottom) {
-  size_t refills = 0, n = month_events(unit, month, &refills);
-  bt_text words = {0};
-  char name[BT_TIME_TEXT];
-  bt_text_format(&words, "Events in %s", bt_time_month(month, name));
-  y += report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   bt_text_get(&words))
-           .height +
-       1.2;
-  bt_text_clear(&words);
-  if (n == 0)
-    bt_text_add(&words, "No event is noted.");
-  else if (refills > 0)
-    report_count(&words, refills, "gas refill", "gas refills");
-  if (words.length > 0)
-    y += report_text(builder, left, y, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                     bt_text_get(&words))
-             .height +
-         0.6;
-  list_events(builder, unit, month, left, right, y, bottom, n - refills);
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
 }
 
 /* ---- Foot ------------------------------------------------------------------------------------ */
@@ -310,6 +240,6 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   y = checks_lines(builder, unit, request, y) + section_gap - 0.7;
   double bottom = foot(builder) - 2, middle = frame.left + (frame.right - frame.left) * 0.56;
   next_steps(builder, unit, frame.left, middle - 4, y, bottom);
-  events(builder, unit, request->month, middle, frame.right, y, bottom);
+  report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
   report_footer(builder, unit, 1, pages);
 }

@@ -240,6 +240,9 @@ void report_footer(report_builder *builder, const bt_unit_study *unit, size_t pa
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request, size_t page,
                                 size_t pages);
+/* The month's events in that area of the page. */
+void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                        double left, double right, double top, double bottom);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request, size_t pages);
 

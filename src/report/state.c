@@ -18,7 +18,7 @@ void report_control_state(const bt_study *of, bt_text *out) {
   const bt_segment *segment = bt_study_now(of);
   const bt_episode *episode = bt_study_open_episode(of);
   if (bt_characteristic_is_covariate(of->characteristic)) {
-    bt_text_add(out, "not judged");
+    bt_text_add(out, REPORT_DASH);
     return;
   }
   if (segment == NULL || segment->state == BT_CHART_TOO_FEW) {

@@ -33,6 +33,10 @@ void report_failing_morning(const bt_unit_study *unit, report_words *words) {
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out) {
   const bt_episode *episode = of != NULL ? bt_study_open_episode(of) : NULL;
+  if (of != NULL && bt_characteristic_is_covariate(of->characteristic)) {
+    bt_text_add(out, "NOT JUDGED");
+    return;
+  }
   bool directed = episode != NULL && (verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE);
   bool low = directed && episode->side == BT_LOW;
   if (directed)

@@ -1,0 +1,153 @@
+/* The month's events on the summary page: refills by their days, the others one a line, then what
+ * was done last before the month. */
+#include "report_room.h"
+
+static const double line_gap = 0.6;
+
+typedef struct list {
+  report_builder *builder;
+  double left, right, y, bottom;
+  double line; /* height of a line with its gap */
+} list;
+
+static bool has_room(const list *at) {
+  return at->y + at->line <= at->bottom;
+}
+
+static void put_line(list *at, double x, double width, double y, bt_ink ink, const char *words) {
+  bt_text cut = {0};
+  (void)report_text(at->builder, x, y, BT_STYLE_TABLE, ink, BT_ALIGN_LEFT,
+                    report_cut(at->builder, BT_STYLE_TABLE, words, width, &cut));
+  if (!bt_text_ok(&cut))
+    report_no_memory(at->builder);
+  bt_text_free(&cut);
+}
+
+static bool is_in(const bt_event *event, bt_time month) {
+  return event->time >= bt_month_start(month, 0) && event->time < bt_month_start(month, 1);
+}
+
+static bool is_refill(const bt_event *event) {
+  return event->kind == BT_EVENT_GAS_REFILL;
+}
+
+static void event_words(const bt_event *event, bool with_year, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_clear(out);
+  bt_text_format(out, "%s  %s",
+                 with_year ? report_short_date(event->time, date)
+                           : bt_time_short_day(event->time, date),
+                 bt_event_words(event->kind));
+  if (event->note != NULL && *event->note != '\0')
+    bt_text_format(out, ": %s", event->note);
+}
+
+/* "8 gas refills: 2, 4, 7 Sep". */
+static void refills(list *at, const bt_history *history, bt_time month) {
+  size_t n = 0, named = 0;
+  char day[BT_TIME_TEXT];
+  bt_text words = {0};
+  for (size_t i = 0; i < history->events_n; i++)
+    n += is_refill(&history->events[i]) && is_in(&history->events[i], month);
+  if (n > 0 && has_room(at)) {
+    report_count(&words, n, "gas refill", "gas refills");
+    bt_text_add(&words, ": ");
+    for (size_t i = 0; i < history->events_n; i++) {
+      const bt_event *event = &history->events[i];
+      if (!is_refill(event) || !is_in(event, month))
+        continue;
+      if (++named < n)
+        bt_text_format(&words, "%d, ", bt_civil_of(event->time).day);
+      else
+        bt_text_add(&words, bt_time_short_day(event->time, day));
+    }
+    put_line(at, at->left, at->right - at->left, at->y, BT_INK_TEXT, bt_text_get(&words));
+    at->y += at->line;
+  }
+  if (!bt_text_ok(&words))
+    report_no_memory(at->builder);
+  bt_text_free(&words);
+}
+
+/* In one column, or two where one is too short; what has no room even so is counted. */
+static void others(list *at, const bt_history *history, bt_time month, size_t listed) {
+  size_t rows = has_room(at) ? (size_t)((at->bottom - at->y) / at->line) : 0;
+  size_t columns = listed > rows ? 2 : 1, room = rows * columns, put = 0;
+  double width = (at->right - at->left) / (double)columns;
+  bt_text words = {0};
+  for (size_t i = 0; i < history->events_n && put < room; i++) {
+    const bt_event *event = &history->events[i];
+    if (is_refill(event) || !is_in(event, month))
+      continue;
+    event_words(event, false, &words);
+    if (put + 1 == room && listed > room) {
+      bt_text_clear(&words);
+      bt_text_add(&words, "and ");
+      report_count(&words, listed - put, "more event", "more events");
+    }
+    put_line(at, at->left + (double)(put / rows) * width, width - 2,
+             at->y + (double)(put % rows) * at->line, BT_INK_TEXT, bt_text_get(&words));
+    put++;
+  }
+  at->y += (double)(put < rows ? put : rows) * at->line;
+  if (!bt_text_ok(&words))
+    report_no_memory(at->builder);
+  bt_text_free(&words);
+}
+
+/* The newest events before the month, refills apart. */
+static void before(list *at, const bt_history *history, bt_time month) {
+  enum { MOST = 5 };
+  bt_text words = {0};
+  size_t put = 0;
+  for (size_t i = history->events_n; i > 0 && put < MOST; i--) {
+    const bt_event *event = &history->events[i - 1];
+    if (is_refill(event) || event->time >= bt_month_start(month, 0))
+      continue;
+    if (put == 0) {
+      if (at->y + 2.4 * at->line > at->bottom)
+        break;
+      at->y += line_gap * 2;
+      put_line(at, at->left, at->right - at->left, at->y, BT_INK_SOFT, "Before that");
+      at->y += at->line;
+    }
+    if (!has_room(at))
+      break;
+    event_words(event, true, &words);
+    put_line(at, at->left, at->right - at->left, at->y, BT_INK_TEXT, bt_text_get(&words));
+    at->y += at->line;
+    put++;
+  }
+  if (!bt_text_ok(&words))
+    report_no_memory(at->builder);
+  bt_text_free(&words);
+}
+
+void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                        double left, double right, double top, double bottom) {
+  const bt_history *history = &unit->history;
+  list at = {.builder = builder, .left = left, .right = right, .y = top, .bottom = bottom};
+  bt_text words = {0};
+  char name[BT_TIME_TEXT];
+  size_t n = 0, listed = 0;
+  for (size_t i = 0; i < history->events_n; i++) {
+    n += is_in(&history->events[i], month);
+    listed += is_in(&history->events[i], month) && !is_refill(&history->events[i]);
+  }
+  bt_text_format(&words, "Events in %s", bt_time_month(month, name));
+  at.y += report_text(builder, left, top, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
+                      bt_text_get(&words))
+              .height +
+          1.2;
+  at.line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + line_gap;
+  if (n == 0 && has_room(&at)) {
+    put_line(&at, left, right - left, at.y, BT_INK_TEXT, "No event is noted.");
+    at.y += at.line;
+  }
+  refills(&at, history, month);
+  others(&at, history, month, listed);
+  before(&at, history, month);
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+}
