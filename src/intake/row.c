@@ -96,7 +96,7 @@ static bool has_right_width(const intake_plan *plan, intake_records *records, in
   intake_fields *fields = &records->fields;
   if (fields->n >= plan->least_n && fields->n <= plan->columns_n)
     return true;
-  char lines[64] = "";
+  char lines[96] = "";
   if (records->last_line > records->first_line)
     (void)snprintf(lines, sizeof lines, " (lines %lld to %lld were read as one row)",
                    (long long)records->first_line, (long long)records->last_line);
