@@ -6,8 +6,15 @@
 #include <string.h>
 #include <unistd.h>
 
+static char name[64];
+
+static void remove_file(void) {
+  (void)unlink(name);
+}
+
 const char *file_of(const void *bytes, size_t length) {
-  static char name[64];
+  if (name[0] == '\0')
+    cr_assert_eq(atexit(remove_file), 0);
   (void)snprintf(name, sizeof name, "/tmp/bt-intake-%ld.csv", (long)getpid());
   FILE *file = fopen(name, "wb");
   cr_assert_not_null(file);

@@ -8,8 +8,15 @@
 #include <unistd.h>
 
 /* A map and the log it is for stand in two files. */
+static char name[64];
+
+static void remove_map(void) {
+  (void)unlink(name);
+}
+
 static const char *map_of(const char *text) {
-  static char name[64];
+  if (name[0] == '\0')
+    cr_assert_eq(atexit(remove_map), 0);
   (void)snprintf(name, sizeof name, "/tmp/bt-intake-map-%ld.ini", (long)getpid());
   FILE *file = fopen(name, "wb");
   cr_assert_not_null(file);
