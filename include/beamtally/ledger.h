@@ -37,7 +37,8 @@ void bt_ledger_close(bt_ledger *ledger);
 /* Begins the entry of one source. When this very file was imported before: read in the same way,
  * *repeated is true and there is nothing more to do (*import is NULL); read in another way,
  * BT_REFUSED. `new_units`: unit names not yet in the ledger are taken; without it, in a ledger that
- * has units, a check or event of an unseen unit is BT_REFUSED with the nearest name. A ledger has
+ * has units, a check or event of a unit that is neither there nor named in the settings in force is
+ * BT_REFUSED with the nearest name. A ledger has
  * one import at a time (BT_USAGE); until its end nothing else can be written. The source's texts
  * are read only here. */
 bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,

@@ -56,7 +56,8 @@ bt_status bt_cusum_run(const double *z, const uint8_t *judged, size_t from, size
                        bt_cusum *cusum, bt_error *error) BT_MUST_CHECK;
 
 /* Episodes of both sides from the rule bits of each point: signals of one side with fewer than 8
- * quiet judged points between them. strength[i] is that of point i. Owned array. */
+ * quiet judged points between them; a signal counts at a point that isn't judged as well.
+ * strength[i] is that of point i. Owned array. */
 bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES],
                            const uint8_t *strength, size_t n, bt_episode **episodes,
                            size_t *episodes_n, bt_error *error) BT_MUST_CHECK;

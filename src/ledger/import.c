@@ -136,7 +136,11 @@ static bt_status unit_of(bt_import *import, const char *name, int64_t line, int6
   bt_status status = ledger_unit_number(import->ledger, name, unit, error);
   if (status != BT_OK || *unit != 0)
     return status;
-  if (!import->new_units && import->last_unit > 0) {
+  bool declared = false;
+  status = ledger_unit_declared(import->ledger, name, &declared, error);
+  if (status != BT_OK)
+    return status;
+  if (!import->new_units && !declared && import->last_unit > 0) {
     status = ledger_unit_unknown(import->ledger, name, BT_REFUSED,
                                  "correct the name, or say --new-unit", error);
     bt_error_prefix(error, "line %lld", (long long)line);

@@ -188,6 +188,10 @@ bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *numbe
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) BT_MUST_CHECK;
 
+/* Whether the settings in force name that unit: a person declared it, so its first log is no typing
+ * error. */
+bt_status ledger_unit_declared(bt_ledger *ledger, const char *name, bool *declared,
+                               bt_error *error) BT_MUST_CHECK;
 bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
                           bt_error *error) BT_MUST_CHECK;
 

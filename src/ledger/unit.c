@@ -41,6 +41,15 @@ bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, in
   return status;
 }
 
+bt_status ledger_unit_declared(bt_ledger *ledger, const char *name, bool *declared,
+                               bt_error *error) {
+  bt_settings settings = {0};
+  bt_status status = bt_ledger_settings(ledger, &settings, error);
+  *declared = status == BT_OK && bt_settings_unit(&settings, name) != NULL;
+  bt_settings_free(&settings);
+  return status;
+}
+
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) {
   char **names = NULL;

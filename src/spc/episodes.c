@@ -1,7 +1,8 @@
 /* Episodes: signals that belong together.
  *
  * Requirements
- *   E1  A point signals on a side when it is judged and has any rule bit there.
+ *   E1  A point signals on a side when it has any rule bit there, judged by rules or not: a failed
+ *       tolerance counts wherever it stands.
  *   E2  Signals of one side with fewer than 8 quiet points between them are one episode. A quiet
  *       point is a judged one without a rule bit on that side; others neither count nor divide.
  *   E3  The two sides never share an episode.
@@ -31,11 +32,9 @@ bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES]
   *episodes_n = 0;
 
   for (size_t i = 0; i < n; i++) {
-    if (judged[i] == 0)
-      continue; /* E1, E2 */
     for (int side = 0; side < BT_SIDES; side++) {
-      if (rules[side][i] == 0) {
-        now[side].quiet++;
+      if (rules[side][i] == 0) { /* E1 */
+        now[side].quiet += judged[i] != 0;
         continue;
       }
       if (now[side].index == BT_NONE || now[side].quiet >= QUIET_POINTS) { /* E2 */

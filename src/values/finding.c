@@ -62,13 +62,14 @@ const bt_segment *bt_study_now(const bt_study *study) {
   return study->segments_n == 0 ? NULL : &study->segments[study->segments_n - 1];
 }
 
-/* The first of the last 8 judged points, or 0. */
+/* The first of the last 8 judged points; of the last 8 points where fewer are judged, as in a
+ * series that has no control chart. */
 static size_t recent_from(const bt_study *study) {
-  size_t seen = 0;
-  for (size_t i = study->points.n; i > 0; i--)
+  size_t seen = 0, n = study->points.n;
+  for (size_t i = n; i > 0; i--)
     if (study->judged[i - 1] != 0 && ++seen == 8)
       return i - 1;
-  return 0;
+  return n > 8 ? n - 8 : 0;
 }
 
 const bt_episode *bt_study_open_episode(const bt_study *study) {

@@ -57,6 +57,36 @@ Test(ledger_import, an_unseen_unit_is_refused_with_the_nearest_name) {
   bt_ledger_close(ledger);
 }
 
+/* A person declared it: its first log, or an event typed in for it, is no typing error. */
+Test(ledger_import, a_unit_named_in_the_settings_is_taken) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error;
+  char name[] = "Suite South";
+  bt_unit_setting unit = {.name = name};
+  bt_settings settings = {.units_n = 1, .units = &unit, .alarms_per_unit_year = 1};
+  bt_check north = test_check("Suite North", "2026-01-01T08:00", 1.6, 2);
+  bt_check south = test_check("suite south", "2026-01-01T08:00", 2.0, 2);
+  (void)test_import(ledger, "north.csv", &north, 1);
+
+  bt_event event = {.unit = "Suite South", .time = TEST_NOW, .kind = BT_EVENT_SERVICE};
+  bool known = false;
+  cr_assert_eq(bt_ledger_add_event(ledger, &event, false, "KL", TEST_NOW, &known, &error),
+               BT_REFUSED);
+  cr_ok(bt_ledger_add_settings(ledger, &settings, "KL", "a second laser", TEST_NOW, &error), error);
+
+  bt_source source = test_source("south.csv");
+  bt_import *import = NULL;
+  bt_import_counts counts;
+  bool repeated = false;
+  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_check(import, &south, &error), error);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  cr_assert_eq(counts.fresh, 1);
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "KL", TEST_NOW, &known, &error), error);
+  cr_assert_not(known);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_import, abandoning_and_closing_store_nothing) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};

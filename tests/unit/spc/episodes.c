@@ -8,15 +8,15 @@
 enum { MOST = 64 };
 
 /* A point a letter: . not judged, - quiet, h a signal high, l low, b on both sides; capitals are
- * alarms. */
+ * alarms; x a signal high at a point that isn't judged. */
 static size_t find(const char *points, bt_episode **episodes) {
   uint8_t judged[MOST] = {0}, high[MOST] = {0}, low[MOST] = {0}, strength[MOST] = {0};
   size_t n = 0, found = 0;
   for (; points[n] != '\0'; n++) {
     cr_assert_lt(n, MOST);
     char c = points[n];
-    judged[n] = c != '.';
-    high[n] = c == 'h' || c == 'b' || c == 'H' ? BT_WE1 : 0;
+    judged[n] = c != '.' && c != 'x';
+    high[n] = c == 'h' || c == 'x' || c == 'b' || c == 'H' ? BT_WE1 : 0;
     low[n] = c == 'l' || c == 'b' || c == 'L' ? BT_WE2 : 0;
     strength[n] = c == 'H' || c == 'L' ? BT_ALARM : high[n] | low[n] ? BT_NOTICE : BT_QUIET;
   }
@@ -47,6 +47,15 @@ Test(episodes, E2_seven_quiet_points_join_and_eight_divide) {
   free(episodes);
 }
 
+Test(episodes, E1_a_signal_at_a_point_not_judged_counts) {
+  bt_episode *episodes = NULL;
+  cr_assert_eq(find("..x..", &episodes), 1);
+  cr_expect(episodes[0].first == 2 && episodes[0].signals == 1);
+  free(episodes);
+  cr_expect_eq(find("h---x----h", &episodes), 1);
+  free(episodes);
+}
+
 Test(episodes, E2_points_not_judged_do_not_divide) {
   bt_episode *episodes = NULL;
   cr_expect_eq(find("h----....---h", &episodes), 1);
@@ -74,7 +83,7 @@ static void expect_side(const uint8_t *judged, const uint8_t *rules, size_t n, b
                         const bt_episode *episodes, size_t episodes_n) {
   size_t e = 0, before = BT_NONE;
   for (size_t i = 0; i < n; i++) {
-    if (judged[i] == 0 || rules[i] == 0)
+    if (rules[i] == 0)
       continue;
     size_t quiet = 0;
     for (size_t j = before == BT_NONE ? i : before + 1; j < i; j++)
