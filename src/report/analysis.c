@@ -79,7 +79,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&failing.text));
   }
-  report_shows(study, of, from, to, &words);
+  report_shows(of, from, to, &words);
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", bt_text_get(&words.text));
   report_basis(of, &basis);

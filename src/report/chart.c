@@ -4,14 +4,14 @@
 
 #include <math.h>
 
-static const double label_gap = 1.6;   /* between a pane and the words beside it */
-static const double lane_row = 3.5;    /* one rule */
-static const double range_height = 17; /* moving range */
-static const double cusum_height = 28; /* CUSUM */
-static const double pane_gap = 2.4;    /* between panes */
-static const double lane_gap = 3.0;    /* above the rule lane */
-static const double axis_height = 6.2; /* months under the last pane */
-static const double least_main = 42;   /* before the lower panes shrink */
+static const double label_gap = 1.6;     /* between a pane and the words beside it */
+static const double lane_row = 3.5;      /* one rule */
+static const double range_height = 18.6; /* moving range */
+static const double cusum_height = 28;   /* CUSUM */
+static const double pane_gap = 2.4;      /* between panes */
+static const double lane_gap = 3.0;      /* above the rule lane */
+static const double axis_height = 6.2;   /* months under the last pane */
+static const double least_main = 42;     /* before the lower panes shrink */
 
 double report_days(bt_time time) {
   return (double)time / (double)BT_DAY;
@@ -132,7 +132,7 @@ void report_chart_compose(report_chart *chart, double top, double bottom) {
     main_height += missing;
   }
   double y = top + events;
-  report_events_compose(chart, top, y);
+  report_events_compose(chart, y);
   bt_pane *lowest = report_main_compose(chart, y, main_height);
   y += main_height;
   if (rows > 0)

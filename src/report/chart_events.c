@@ -1,7 +1,7 @@
-/* The event lane: gas fills as alternating bars, other events as labelled flags in two rows.
+/* The event lane: gas fills as alternating bars, other events as labelled flags in a few rows.
  *
- * Flags are placed from the right. A flag of the lower row has a short staff, so no later staff may
- * stand under its words; one of the upper row passes over lower flags. A flag that fits in neither
+ * Flags are placed from the right. A staff reaches from the chart to its row, so the words of a
+ * flag end before the first staff to their right that reaches their row. A flag that fits in no
  * row, even without its date, joins the flag to its right, and both become a count. */
 #include "report_room.h"
 
@@ -10,8 +10,6 @@
 
 static const double bar_height = 2.1, bar_gap = 0.9, row_height = 4.2, text_gap = 1.2;
 static const double narrowest_fill = 0.45; /* bars narrower than this are drawn as one */
-
-enum { ROWS = 2 };
 
 typedef struct flag {
   size_t first, events; /* of the lane's own list; how many it stands for */
@@ -51,21 +49,27 @@ static void set_text(flag *f, const flags *lane, int brevity) {
                    bt_time_short_day(lane->at[f->first], day));
 }
 
+/* Rows that flags may stand in: a third one only where there are few. */
+static int rows_at_most(const flags *lane) {
+  return lane->n <= 8 ? 3 : 2;
+}
+
+/* The first staff to the right of all flags that reaches that row, or the end of the lane. */
+static double staff_after(const report_chart *chart, const flags *lane, int row) {
+  double x = chart->right_edge;
+  for (size_t i = 0; i < lane->placed; i++)
+    if (lane->flag[i].row >= row && lane->flag[i].x < x)
+      x = lane->flag[i].x;
+  return x;
+}
+
 static bool try_rows(report_chart *chart, const flags *lane, flag *f) {
-  double next_any = chart->right_edge, next_upper = chart->right_edge;
-  for (size_t i = 0; i < lane->placed; i++) {
-    const flag *other = &lane->flag[i];
-    if (other->x < next_any)
-      next_any = other->x;
-    if (other->row == 1 && other->x < next_upper)
-      next_upper = other->x;
-  }
   for (int brevity = 0; brevity < 3; brevity++) {
     set_text(f, lane, brevity);
     f->end = f->x + text_gap + report_measure(chart->builder, BT_STYLE_TICK, f->text, 0).width + 1;
-    f->row = f->end <= next_any ? 0 : 1;
-    if (f->end <= next_any || f->end <= next_upper)
-      return true;
+    for (f->row = 0; f->row < rows_at_most(lane); f->row++)
+      if (f->end <= staff_after(chart, lane, f->row))
+        return true;
   }
   return false;
 }
@@ -99,7 +103,7 @@ static void place(report_chart *chart, flags *lane) {
   }
 }
 
-/* Rows that the flags take, 0 to 2. */
+/* Rows that the flags take. */
 static int rows_of(const flags *lane) {
   int rows = 0;
   for (size_t i = 0; i < lane->placed; i++)
@@ -146,7 +150,7 @@ static void draw_fills(report_chart *chart, double y) {
     report_bar(chart->builder, pane, (bt_bar){begun, ended, 0, 1, BT_INK_FILL_EVEN});
 }
 
-void report_events_compose(report_chart *chart, double top, double pane_top) {
+void report_events_compose(report_chart *chart, double pane_top) {
   flags lane;
   double bars = pane_top - bar_gap - bar_height;
   draw_fills(chart, bars);
@@ -166,6 +170,5 @@ void report_events_compose(report_chart *chart, double top, double pane_top) {
       report_line(chart->builder, x, bars - 0.3, x, pane_top, 0.25, BT_INK_EVENT);
     }
   }
-  (void)top;
   free_flags(&lane);
 }

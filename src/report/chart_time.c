@@ -33,8 +33,13 @@ static bt_time next_tick(time_step step, bt_time tick) {
   return step.days > 0 ? tick + step.days * BT_DAY : bt_month_start(tick, step.months);
 }
 
+/* Januaries are called by their year where the span knows more than one. */
+static bool has_years(const report_chart *chart) {
+  return bt_civil_of(chart->from).year != bt_civil_of(chart->to - 1).year;
+}
+
 /* What stands at (or, for single months and years, under) the stretch that begins with `tick`. */
-static void words_of(time_step step, bt_time tick, bool brief, char *buffer) {
+static void words_of(time_step step, bt_time tick, bool brief, bool years, char *buffer) {
   bt_civil civil = bt_civil_of(tick);
   char text[BT_TIME_TEXT];
   if (step.days > 0)
@@ -46,7 +51,7 @@ static void words_of(time_step step, bt_time tick, bool brief, char *buffer) {
     size_t letters = 0;
     while (text[letters] != ' ' && (!brief || letters < 3))
       letters++;
-    if (step.months > 1 && civil.month == 1)
+    if (years && civil.month == 1)
       (void)snprintf(buffer, BT_TIME_TEXT, "%d", civil.year);
     else
       (void)snprintf(buffer, BT_TIME_TEXT, "%.*s", (int)letters, text);
@@ -81,7 +86,7 @@ static bool fits(report_chart *chart, const bt_pane *pane, time_step step, bool 
   bt_time tick = first_tick(step, chart->from);
   for (int i = 0; i < 12; i++, tick = next_tick(step, tick)) {
     char text[BT_TIME_TEXT];
-    words_of(step, tick, brief, text);
+    words_of(step, tick, brief, has_years(chart), text);
     widest = fmax(widest, report_measure(chart->builder, BT_STYLE_TICK, text, 0).width);
   }
   return days * per_day >= widest + label_clear;
@@ -110,7 +115,7 @@ void report_time_axis(report_chart *chart, bt_pane *pane, double labels_top) {
     double x = 0;
     if (report_days(tick) > chart->x_low)
       report_x_tick(chart->builder, pane, report_days(tick));
-    words_of(step, tick, brief, text);
+    words_of(step, tick, brief, has_years(chart), text);
     double width = report_measure(chart->builder, BT_STYLE_TICK, text, 0).width;
     if (!place(chart, pane, step, tick, width, &x) || x - width / 2 < taken)
       continue;

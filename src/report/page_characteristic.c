@@ -74,7 +74,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
              .height +
          1.2;
   }
-  report_shows(unit, of, request->from, request->to, &words);
+  report_shows(of, request->from, request->to, &words);
   y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_BODY, BT_INK_TEXT, &words).height;
   report_basis(of, &basis);
   if (basis.text.length > 0)

@@ -5,6 +5,7 @@
 #include <stdio.h>
 
 static const double section_gap = 3.4;
+static const double line_height = 3.9; /* of the table's type */
 
 enum { COLUMNS = 7 };
 
@@ -41,7 +42,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   bt_text words = {0};
   char date[REPORT_DATE_TEXT], number[32];
   bt_ink ink = report_banner_ink(of->verdict);
-  double text_y = y + (row_height - 3.9) / 2;
+  double text_y = y + (row_height - line_height) / 2;
   cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
        bt_characteristic_title(of->characteristic));
   report_link(builder, bt_characteristic_key(of->characteristic));
@@ -79,7 +80,7 @@ static double row_height_of(const bt_unit_study *unit) {
 static double table(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request, double y) {
   report_frame frame = report_frame_of(builder);
-  double row_height = row_height_of(unit), above = (row_height - 3.9) / 2;
+  double row_height = row_height_of(unit), above = (row_height - line_height) / 2;
   report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
   for (int c = 0; c < COLUMNS; c++)
     cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);

@@ -47,11 +47,6 @@ bt_pane *report_pane(report_builder *builder, double x, double y, double width, 
   return pane;
 }
 
-void report_band(report_builder *builder, bt_pane *pane, double low, double high, bt_ink ink) {
-  if (one_more(builder, &pane->bands, pane->bands_n, sizeof *pane->bands))
-    pane->bands[pane->bands_n++] = (bt_band){low, high, ink};
-}
-
 void report_span(report_builder *builder, bt_pane *pane, double from, double to, bt_ink ink) {
   if (one_more(builder, &pane->spans, pane->spans_n, sizeof *pane->spans))
     pane->spans[pane->spans_n++] = (bt_span){from, to, ink};

@@ -71,7 +71,6 @@ const char *report_cut(report_builder *builder, bt_style style, const char *text
 
 /* The pane stays valid until the next one is begun. */
 bt_pane *report_pane(report_builder *builder, double x, double y, double width, double height);
-void report_band(report_builder *builder, bt_pane *pane, double low, double high, bt_ink ink);
 void report_span(report_builder *builder, bt_pane *pane, double from, double to, bt_ink ink);
 void report_bar(report_builder *builder, bt_pane *pane, bt_bar bar);
 void report_level(report_builder *builder, bt_pane *pane, double at, double width_mm, bt_ink ink,
@@ -127,8 +126,7 @@ bool report_has_limits(const bt_segment *segment);
 bool report_has_zones(const bt_study *of, const bt_segment *segment);
 
 /* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
-void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                  report_words *words);
+void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words);
 void report_basis(const bt_study *of, report_words *words);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 bool report_is_failing(bt_verdict verdict);
@@ -215,7 +213,14 @@ bool report_segment_shown(const report_chart *chart, size_t segment, double *fro
 void report_value_axis(report_chart *chart, bt_pane *pane, int wanted);
 
 double report_events_height(report_chart *chart);
-void report_events_compose(report_chart *chart, double top, double pane_top);
+void report_events_compose(report_chart *chart, double pane_top);
+void report_main_reach(const report_chart *chart, double height, double *low, double *high);
+/* The value, or the edge of the pane where it lies beyond; a reading keeps clear of the edge, so
+ * that a mark beside it stays inside. */
+double report_at_edge(const bt_pane *pane, double value);
+double report_shown_at(const bt_pane *pane, double value);
+void report_limits_compose(report_chart *chart, bt_pane *pane);
+void report_points_compose(report_chart *chart, bt_pane *pane);
 bt_pane *report_main_compose(report_chart *chart, double top, double height);
 size_t report_lane_rows(const report_chart *chart);
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height);

@@ -202,9 +202,7 @@ static void restart_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, " (%s): too early to say more.", bt_event_words(restart->kind));
 }
 
-void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                  report_words *words) {
-  (void)unit;
+void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   const bt_segment *segment = bt_study_now(of);
   shown_counts counts = count_shown(of, from, to);
   char period[REPORT_DATE_TEXT];

@@ -36,7 +36,7 @@ void report_control_state(const bt_study *of, bt_text *out) {
   size_t rules = 0;
   for (int bit = 0; bit < 8; bit++)
     rules += (episode->rules >> bit & 1) != 0;
-  bt_text_format(out, "%s side, ", episode->side == BT_LOW ? "low" : "high");
+  bt_text_format(out, "%s, ", episode->side == BT_LOW ? "low" : "high");
   report_count(out, rules, "rule", "rules");
   bt_text_add(out, ", ");
   report_count(out, episode->signals, "point", "points");

@@ -1,0 +1,151 @@
+/* The points of the main chart: readings as measured behind them, their line, dots, rings and
+ * crosses, and the marks of signals. */
+#include "report_room.h"
+
+#include <math.h>
+
+static const double line_width = 0.3, raw_width = 0.15;
+static const double aside_mm = 2.3; /* of a signal's mark from its point */
+
+static bool is_ring(const bt_study *of, size_t i) {
+  return (of->points.flags[i] & (BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD)) != 0;
+}
+
+static void draw_raw(report_chart *chart, bt_pane *pane) {
+  const bt_study *of = chart->of;
+  if (!of->adjusted)
+    return;
+  bt_polyline *line =
+      report_polyline(chart->builder, pane, chart->last - chart->first, BT_INK_RAW, raw_width);
+  for (size_t i = chart->first; i < chart->last && line != NULL; i++) {
+    line->x[line->n] = report_days(of->points.at[i]);
+    line->y[line->n++] = report_shown_at(pane, of->points.raw[i]);
+  }
+  chart->raw = line != NULL;
+}
+
+/* Joins the points of each segment; rings stand alone. */
+static void draw_line(report_chart *chart, bt_pane *pane) {
+  const bt_study *of = chart->of;
+  bt_polyline *line = NULL;
+  int32_t segment = 0;
+  for (size_t i = chart->first; i < chart->last; i++) {
+    if (is_ring(of, i))
+      continue;
+    if (line == NULL || of->points.segment[i] != segment)
+      line = report_polyline(chart->builder, pane, chart->last - i, BT_INK_SERIES, line_width);
+    if (line == NULL)
+      return;
+    segment = of->points.segment[i];
+    line->x[line->n] = report_days(of->points.at[i]);
+    line->y[line->n++] = report_shown_at(pane, of->points.value[i]);
+  }
+}
+
+/* Dots get smaller as points come closer; past some density the line alone is clearer. */
+static double dot_size(const report_chart *chart) {
+  size_t n = chart->last - chart->first;
+  double spacing = n > 1 ? chart->width / (double)n : chart->width;
+  return spacing < 0.14 ? 0 : fmin(fmax(spacing * 1.15, 0.5), 1.35);
+}
+
+static void one_mark(bt_marks *marks, double x, double y) {
+  if (marks == NULL)
+    return;
+  marks->x[marks->n] = x;
+  marks->y[marks->n++] = y;
+}
+
+static void draw_points(report_chart *chart, bt_pane *pane) {
+  const bt_study *of = chart->of;
+  size_t rings = 0, crosses = 0, n = chart->last - chart->first;
+  double size = dot_size(chart);
+  for (size_t i = chart->first; i < chart->last; i++) {
+    rings += is_ring(of, i);
+    crosses += (of->points.flags[i] & BT_POINT_SCREENED) != 0;
+  }
+  if (size > 0 && n > rings) {
+    bt_marks *dots =
+        report_marks(chart->builder, pane, n - rings, BT_SHAPE_DOT, BT_INK_SERIES, size);
+    for (size_t i = chart->first; i < chart->last; i++)
+      if (!is_ring(of, i))
+        one_mark(dots, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+  }
+  bt_marks *ring =
+      report_marks(chart->builder, pane, rings, BT_SHAPE_RING, BT_INK_SERIES, fmax(size, 1.1));
+  for (size_t i = chart->first; i < chart->last; i++)
+    if (is_ring(of, i))
+      one_mark(ring, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+  bt_marks *cross = report_marks(chart->builder, pane, crosses, BT_SHAPE_CROSS, BT_INK_TEXT, 2.2);
+  for (size_t i = chart->first; i < chart->last; i++)
+    if ((of->points.flags[i] & BT_POINT_SCREENED) != 0)
+      one_mark(cross, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+  chart->rings |= rings > 0;
+  chart->crosses |= crosses > 0;
+}
+
+static void draw_retests(report_chart *chart, bt_pane *pane) {
+  const bt_series *checks = &chart->of->checks;
+  size_t n = 0;
+  for (size_t i = chart->first_check; i < chart->last_check; i++)
+    n += (checks->flags[i] & BT_POINT_RETEST) != 0;
+  bt_marks *rings = report_marks(chart->builder, pane, n, BT_SHAPE_RING, BT_INK_SERIES, 1.6);
+  for (size_t i = chart->first_check; i < chart->last_check; i++)
+    if ((checks->flags[i] & BT_POINT_RETEST) != 0)
+      one_mark(rings, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+  chart->rings |= n > 0;
+}
+
+/* A check outside tolerance has the alarm's mark alone. */
+static bool marked(const bt_study *of, bt_side side, uint8_t bit, size_t i) {
+  uint8_t bits = of->rules[side][i];
+  return (bits & bit) != 0 && (bit == BT_TOLERANCE_FAILED || (bits & BT_TOLERANCE_FAILED) == 0);
+}
+
+/* Marks beside the points of one side whose bits hold `bit`. */
+static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, uint8_t bit,
+                           bt_shape shape, bt_ink ink, double size) {
+  const bt_study *of = chart->of;
+  size_t n = 0;
+  for (size_t i = chart->first; i < chart->last; i++)
+    n += marked(of, side, bit, i);
+  bt_marks *marks = report_marks(chart->builder, pane, n, shape, ink, size);
+  if (marks == NULL)
+    return n;
+  marks->shift_mm = side == BT_LOW ? aside_mm : -aside_mm;
+  for (size_t i = chart->first; i < chart->last; i++)
+    if (marked(of, side, bit, i))
+      one_mark(marks, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+  return n;
+}
+
+static void count_off_axis(report_chart *chart, const bt_pane *pane) {
+  const bt_series *points = &chart->of->points;
+  double most = 0;
+  for (size_t i = chart->first; i < chart->last; i++) {
+    double beyond = fabs(points->value[i] - report_shown_at(pane, points->value[i]));
+    if (!(beyond > 1e-9 * (pane->y_high - pane->y_low)))
+      continue;
+    chart->off_axis++;
+    if (beyond > most) {
+      most = beyond;
+      chart->furthest = points->value[i];
+      chart->furthest_at = points->at[i];
+    }
+  }
+}
+
+void report_points_compose(report_chart *chart, bt_pane *pane) {
+  draw_raw(chart, pane);
+  draw_line(chart, pane);
+  draw_points(chart, pane);
+  draw_retests(chart, pane);
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    bt_shape triangle = side == BT_LOW ? BT_SHAPE_DOWN : BT_SHAPE_UP;
+    chart->beyond_limit |=
+        draw_signals(chart, pane, side, BT_WE1, triangle, BT_INK_NOTICE, 2.2) > 0;
+    chart->outside_tolerance |= draw_signals(chart, pane, side, BT_TOLERANCE_FAILED,
+                                             BT_SHAPE_DIAMOND, BT_INK_ALARM, 2.6) > 0;
+  }
+  count_off_axis(chart, pane);
+}
