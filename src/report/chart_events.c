@@ -2,7 +2,7 @@
  *
  * Flags are placed from the right. A staff reaches from the chart to its row, so the words of a
  * flag end before the first staff to their right that reaches their row. A flag that fits in no
- * row, even without its date, joins the flag to its right, and both become a count. */
+ * row, not even as its date alone, joins the flag to its right, and both become a count. */
 #include "report_room.h"
 
 #include <stdio.h>
@@ -36,12 +36,13 @@ static double x_of(const report_chart *chart, bt_time at) {
          (report_days(at) - chart->x_low) / (chart->x_high - chart->x_low) * chart->width;
 }
 
-/* Words of a flag: 0 with its date, 1 without, 2 a count. */
+/* Words of a flag: 0 with its date, 1 without, 2 the date alone; of several, their number. */
 static void set_text(flag *f, const flags *lane, int brevity) {
   char day[BT_TIME_TEXT];
-  if (f->events > 1 || brevity == 2)
-    (void)snprintf(f->text, sizeof f->text, "%zu %s", f->events,
-                   f->events == 1 ? "event" : "events");
+  if (f->events > 1)
+    (void)snprintf(f->text, sizeof f->text, "%zu events", f->events);
+  else if (brevity == 2)
+    (void)bt_time_short_day(lane->at[f->first], f->text);
   else if (brevity == 1)
     (void)snprintf(f->text, sizeof f->text, "%s", bt_event_words(lane->kind[f->first]));
   else

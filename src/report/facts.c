@@ -154,8 +154,11 @@ static void chart_facts(const bt_study *of, const bt_segment *segment, report_fa
   char a[REPORT_NUMBER_TEXT], b[REPORT_NUMBER_TEXT];
   if (segment->resolution.coarse || segment->resolution.useless) {
     bt_text_add(&label, "Resolution");
-    bt_text_format(&value, "steps of %s: log more digits",
-                   report_plain(segment->resolution.step, a));
+    if (segment->resolution.step > 0)
+      bt_text_format(&value, "steps of %s: log more digits",
+                     report_plain(segment->resolution.step, a));
+    else
+      bt_text_add(&value, "no two readings differ");
     add_fact(facts, &label, &value);
   }
   if (!report_has_limits(segment) || of->characteristic == BT_TRACKER_RADIAL)

@@ -50,7 +50,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   bool dateless =
       of->verdict == BT_VERDICT_NO_SIGNAL && !bt_characteristic_is_covariate(of->characteristic);
   cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
-       dateless ? bt_verdict_words(of->verdict) : bt_text_get(&words));
+       dateless ? report_verdict_words(unit, of->verdict, of) : bt_text_get(&words));
   report_link(builder, bt_characteristic_key(of->characteristic));
   bt_text_clear(&words);
   report_tolerance_state(of, &words);

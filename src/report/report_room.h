@@ -134,6 +134,8 @@ bool report_is_failing(bt_verdict verdict);
 /* Banner: words, an arrow and direction where an episode is open, the date where nothing is. */
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out);
+/* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */
+const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of);
 bt_ink report_banner_ink(bt_verdict verdict);
 
 /* "In numbers": label and value of each row, shared by page and text. */

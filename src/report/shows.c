@@ -224,6 +224,10 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
     report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
                             "applied.");
+  else if (segment->state == BT_CHART_RESOLUTION && !(segment->resolution.step > 0))
+    report_words_add(words,
+                     "All readings of the baseline are the same: there is no spread to judge "
+                     "by, so no rule is applied.");
   else if (segment->state == BT_CHART_RESOLUTION)
     report_words_add(words, "The readings are too coarse for a control chart, so no rule is "
                             "applied: log more digits.");

@@ -26,7 +26,7 @@ void report_control_state(const bt_study *of, bt_text *out) {
     return;
   }
   if (segment->state == BT_CHART_RESOLUTION) {
-    bt_text_add(out, "log more digits");
+    bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "no spread");
     return;
   }
   if (episode == NULL) {

@@ -30,7 +30,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   char date[REPORT_DATE_TEXT];
   bt_text_format(out, "%-24s", bt_characteristic_title(of->characteristic));
   if (of->verdict == BT_VERDICT_NO_SIGNAL && !bt_characteristic_is_covariate(of->characteristic))
-    bt_text_add(out, bt_verdict_words(of->verdict));
+    bt_text_add(out, report_verdict_words(unit, of->verdict, of));
   else
     add_verdict(unit, of->verdict, of, colour, out);
   bt_text_add(out, "\n");

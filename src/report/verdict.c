@@ -30,6 +30,22 @@ void report_failing_morning(const bt_unit_study *unit, report_words *words) {
   report_words_add(words, "Note what was done with “beamtally event”, and import the next log.");
 }
 
+/* Past signals, on these pages or before them: "no signal in the log" would not be true. */
+static bool had_signals(const bt_unit_study *unit, const bt_study *of) {
+  if (of != NULL)
+    return of->episodes_n > 0;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (unit->studies[i]->episodes_n > 0)
+      return true;
+  return false;
+}
+
+const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
+                                 const bt_study *of) {
+  bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit, of);
+  return past ? "NO OPEN SIGNAL" : bt_verdict_words(verdict);
+}
+
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out) {
   const bt_episode *episode = of != NULL ? bt_study_open_episode(of) : NULL;
@@ -41,7 +57,7 @@ void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt
   bool low = directed && episode->side == BT_LOW;
   if (directed)
     bt_text_add(out, low ? "▼ " : "▲ ");
-  bt_text_add(out, bt_verdict_words(verdict));
+  bt_text_add(out, report_verdict_words(unit, verdict, of));
   if (directed)
     bt_text_add(out, low ? " · falling" : " · rising");
   if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check) {

@@ -16,7 +16,7 @@ static double noise(void) {
   return sum;
 }
 
-static void *filled(size_t n, size_t size) {
+void *fixture_filled(size_t n, size_t size) {
   void *made = bt_new(n, size);
   if (made == NULL)
     abort();
@@ -86,7 +86,7 @@ static void make_segments(const fixture_plan *plan, bt_study *of) {
   if (plan->baseline_n == 0 || plan->points == 0)
     return;
   of->segments_n = plan->two_segments && plan->points >= 4 ? 2 : 1;
-  of->segments = filled(of->segments_n, sizeof *of->segments);
+  of->segments = fixture_filled(of->segments_n, sizeof *of->segments);
   for (size_t s = 0; s < of->segments_n; s++) {
     bt_segment *segment = &of->segments[s];
     size_t half = plan->points * 3 / 5;
@@ -127,191 +127,45 @@ static void make_segments(const fixture_plan *plan, bt_study *of) {
                                                     .lag1 = plan->autocorrelated ? 0.41 : 0.08,
                                                     .bound = 0.22,
                                                     .exceeded = plan->autocorrelated};
-    segment->resolution = (bt_resolution){.step = plan->sigma * (plan->coarse ? 1.5 : 0.1),
-                                          .coarse = plan->coarse,
-                                          .useless = plan->state == BT_CHART_RESOLUTION};
+    segment->resolution =
+        (bt_resolution){.step = plan->flat ? 0 : plan->sigma * (plan->coarse ? 1.5 : 0.1),
+                        .coarse = plan->coarse,
+                        .useless = plan->state == BT_CHART_RESOLUTION};
     segment->radial.limit = segment->chart.ucl;
     for (size_t i = segment->from; i < segment->to; i++)
       of->points.segment[i] = (int32_t)s;
   }
 }
 
-/* Points of the last `span` whose z lies beyond `line` on that side, i included. */
-static size_t beyond(const bt_study *of, size_t i, size_t from, size_t span, bt_side side,
-                     double line) {
-  size_t n = 0;
-  for (size_t k = 0; k < span && i >= from + k; k++)
-    n += (side == BT_HIGH ? of->z[i - k] : -of->z[i - k]) > line;
-  return n;
-}
-
-static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
-  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
-    double z = side == BT_HIGH ? of->z[i] : -of->z[i];
-    uint8_t bits = 0;
-    bits |= z > 3 ? BT_WE1 : 0;
-    if (of->judged[i] == 1) {
-      size_t from = segment->phase2;
-      bits |= z > 2 && beyond(of, i, from, 3, side, 2) >= 2 ? BT_WE2 : 0;
-      bits |= z > 1 && beyond(of, i, from, 5, side, 1) >= 4 ? BT_WE3 : 0;
-      bits |= beyond(of, i, from, 8, side, 0) == 8 ? BT_WE4 : 0;
-      double *sum = side == BT_HIGH ? of->cusum.high : of->cusum.low;
-      double before = i > from ? sum[i - 1] : 0;
-      sum[i] = fmax(0, before + z - 0.5);
-      bits |= sum[i] > 5 ? BT_CUSUM_SIGNAL : 0;
-    }
-    if (of->characteristic == BT_TRACKER_RADIAL)
-      bits &= side == BT_HIGH ? BT_WE1 : 0;
-    of->rules[side][i] |= bits;
-  }
-}
-
-static void judge(bt_study *of) {
-  size_t n = of->points.n;
-  of->cusum.k = 0.5;
-  of->cusum.h = 5;
-  of->cusum.high = filled(n, sizeof *of->cusum.high);
-  of->cusum.low = filled(n, sizeof *of->cusum.low);
-  for (size_t s = 0; s < of->segments_n; s++) {
-    const bt_segment *segment = &of->segments[s];
-    for (size_t i = segment->from; i < segment->to; i++) {
-      double sigma = segment->chart.sigma;
-      of->z[i] = sigma > 0 ? (of->points.value[i] - segment->chart.centre) / sigma : 0;
-      of->has_range[i] = i > segment->from;
-      of->moving_range[i] =
-          i > segment->from ? fabs(of->points.value[i] - of->points.value[i - 1]) : 0;
-      bool aside = (of->points.flags[i] & BT_POINT_UNKNOWN_AGE) != 0;
-      of->judged[i] = aside ? 0 : i < segment->phase2 ? 2 : 1;
-      if (segment->state == BT_CHART_DRAWN && !aside)
-        judge_point(of, segment, i);
-    }
-  }
-}
-
-static void judge_tolerance(const fixture_plan *plan, bt_unit_study *unit, bt_study *of) {
-  bt_tolerance_finding *finding = &of->tolerance;
-  finding->last_outside = BT_NONE;
-  if (!plan->tolerance)
-    return;
-  const bt_tolerance *tolerance =
-      bt_settings_tolerance(&unit->settings, plan->unit, plan->characteristic, unit->until);
-  finding->now = tolerance;
-  for (size_t i = 0; i < of->checks.n; i++) {
-    double raw = of->checks.raw[i];
-    bool low = tolerance->has_low && raw < tolerance->low;
-    bool high = tolerance->has_high && raw > tolerance->high;
-    finding->judged++;
-    if (!low && !high)
-      continue;
-    finding->outside++;
-    finding->last_outside = i;
-    if (i < of->points.n)
-      of->rules[high ? BT_HIGH : BT_LOW][i] |= BT_TOLERANCE_FAILED;
-  }
-  finding->last_is_outside = finding->outside > 0 && finding->last_outside + 1 == of->checks.n;
-}
-
-static void find_episodes(bt_study *of) {
-  of->episodes = filled(of->points.n + 1, 2 * sizeof *of->episodes);
-  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
-    size_t quiet = 8;
-    for (size_t i = 0; i < of->points.n; i++) {
-      uint8_t bits = of->rules[side][i];
-      if (bits == 0) {
-        quiet += of->judged[i] != 0;
-        continue;
-      }
-      bt_strength strength = (bits & BT_TOLERANCE_FAILED) != 0 ? BT_ALARM : BT_NOTICE;
-      if (quiet >= 8)
-        of->episodes[of->episodes_n++] = (bt_episode){.side = side, .first = i};
-      bt_episode *episode = &of->episodes[of->episodes_n - 1];
-      episode->last = i;
-      episode->signals++;
-      episode->rules |= bits;
-      episode->strength = strength > episode->strength ? strength : episode->strength;
-      if (of->strength[i] < (uint8_t)strength)
-        of->strength[i] = (uint8_t)strength;
-      quiet = 0;
-    }
-  }
-}
-
-/* In order of their first point. */
-static void sort_episodes(bt_study *of) {
-  for (size_t i = 1; i < of->episodes_n; i++)
-    for (size_t j = i; j > 0 && of->episodes[j].first < of->episodes[j - 1].first; j--) {
-      bt_episode kept = of->episodes[j];
-      of->episodes[j] = of->episodes[j - 1];
-      of->episodes[j - 1] = kept;
-    }
-}
-
-static void find_excursions(bt_study *of) {
-  of->cusum.excursions = filled(of->points.n + 1, 2 * sizeof *of->cusum.excursions);
-  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
-    const double *sum = side == BT_LOW ? of->cusum.low : of->cusum.high;
-    bool inside = true;
-    for (size_t i = 0; i < of->points.n; i++) {
-      if (sum[i] > 5 && inside) {
-        size_t began = i;
-        while (began > 0 && sum[began - 1] > 0)
-          began--;
-        of->cusum.excursions[of->cusum.excursions_n++] =
-            (bt_excursion){.side = side, .signal = i, .run_began = began, .size = -0.0051};
-      }
-      if (sum[i] > 5)
-        of->cusum.excursions[of->cusum.excursions_n - 1].last = i;
-      inside = sum[i] <= 5;
-    }
-  }
-}
-
-static bt_verdict verdict_of(const fixture_plan *plan, const bt_study *of) {
-  const bt_episode *episode = bt_study_open_episode(of);
-  if (of->tolerance.last_is_outside)
-    return BT_VERDICT_OUT_OF_TOLERANCE;
-  if (!plan->tolerance && !bt_characteristic_is_covariate(of->characteristic))
-    return BT_VERDICT_NO_TOLERANCE;
-  if (episode != NULL)
-    return episode->strength == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
-  if (of->segments_n == 0 || of->segments[0].state == BT_CHART_TOO_FEW)
-    return BT_VERDICT_NO_BASELINE;
-  return BT_VERDICT_NO_SIGNAL;
-}
-
 static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
-  bt_study *of = filled(1, sizeof *of);
+  bt_study *of = fixture_filled(1, sizeof *of);
   size_t n = plan->points;
   of->characteristic = plan->characteristic;
   of->adjusted = plan->adjusted && plan->baseline_n > 0;
   if (!bt_series_new(&of->points, n) || !bt_series_new(&of->checks, n > 0 ? n + plan->retests : 0))
     abort();
-  of->z = filled(n, sizeof *of->z);
-  of->moving_range = filled(n, sizeof *of->moving_range);
-  of->has_range = filled(n, 1);
-  of->judged = filled(n, 1);
-  of->rules[BT_LOW] = filled(n, 1);
-  of->rules[BT_HIGH] = filled(n, 1);
-  of->strength = filled(n, 1);
+  of->z = fixture_filled(n, sizeof *of->z);
+  of->moving_range = fixture_filled(n, sizeof *of->moving_range);
+  of->has_range = fixture_filled(n, 1);
+  of->judged = fixture_filled(n, 1);
+  of->rules[BT_LOW] = fixture_filled(n, 1);
+  of->rules[BT_HIGH] = fixture_filled(n, 1);
+  of->strength = fixture_filled(n, 1);
   make_values(plan, of);
   copy_checks(of);
   for (size_t i = 0; i < n; i++)
     of->points.segment[i] = -1;
   make_segments(plan, of);
-  judge(of);
-  judge_tolerance(plan, unit, of);
-  find_episodes(of);
-  sort_episodes(of);
-  find_excursions(of);
+  fixture_judge(plan, unit, of);
   of->restarted = BT_NONE;
   if (plan->restarted) {
-    of->cusum.restarts = filled(1, sizeof *of->cusum.restarts);
+    of->cusum.restarts = fixture_filled(1, sizeof *of->cusum.restarts);
     of->cusum.restarts_n = 1;
     of->cusum.restarts[0] = (bt_restart){
         .point = n > 3 ? n - 3 : 0, .at = at(2026, 9, 24, 12), .kind = BT_EVENT_SERVICE};
     of->restarted = 0;
   }
-  of->verdict = verdict_of(plan, of);
+  of->verdict = fixture_verdict(plan, of);
   return of;
 }
 
@@ -322,7 +176,7 @@ static void make_settings(const fixture_plan *plan, bt_unit_study *unit) {
   if (!plan->tolerance)
     return;
   settings->tolerances_n = 1;
-  settings->tolerances = filled(1, sizeof *settings->tolerances);
+  settings->tolerances = fixture_filled(1, sizeof *settings->tolerances);
   double half = plan->tolerance_half * plan->sigma;
   settings->tolerances[0] = (bt_tolerance){.unit = bt_copy(plan->unit),
                                            .characteristic = plan->characteristic,
@@ -338,8 +192,8 @@ static void make_events(const fixture_plan *plan, bt_unit_study *unit, bt_time f
   bt_history *history = &unit->history;
   bt_time first = plan->points > 0 ? unit->first_check : from;
   size_t fills = plan->fills ? (size_t)((to - first) / (3 * BT_DAY)) + 1 : 0;
-  history->events = filled(fills + plan->events, sizeof *history->events);
-  unit->fills.fill = filled(fills, sizeof *unit->fills.fill);
+  history->events = fixture_filled(fills + plan->events, sizeof *history->events);
+  unit->fills.fill = fixture_filled(fills, sizeof *unit->fills.fill);
   for (size_t i = 0; i < fills; i++) {
     bt_time begun = first + (bt_time)i * 3 * BT_DAY;
     unit->fills.fill[unit->fills.n++] = (bt_fill){begun, begun + 3 * BT_DAY, true};
@@ -360,7 +214,7 @@ static void make_history(const fixture_plan *plan, bt_unit_study *unit, const bt
   bt_history *history = &unit->history;
   history->unit = bt_copy(plan->unit);
   history->n = of->checks.n;
-  history->at = filled(history->n, sizeof *history->at);
+  history->at = fixture_filled(history->n, sizeof *history->at);
   for (size_t i = 0; i < history->n; i++)
     history->at[i] = of->checks.at[i];
   unit->has_check = history->n > 0;
@@ -371,7 +225,7 @@ static void make_history(const fixture_plan *plan, bt_unit_study *unit, const bt
 
 bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request) {
   seed = 20260927;
-  bt_unit_study *unit = filled(1, sizeof *unit);
+  bt_unit_study *unit = fixture_filled(1, sizeof *unit);
   bt_time to = at(2026, 9, 28, 0);
   bt_time from = to - (bt_time)(plan->shown_days > 0 ? plan->shown_days : 150) * BT_DAY;
   *request = (bt_report_request){
@@ -379,7 +233,7 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
   unit->until = to;
   make_settings(plan, unit);
   unit->studies_n = plan->covariates ? 2 : 1;
-  unit->studies = filled(unit->studies_n, sizeof(bt_study *));
+  unit->studies = fixture_filled(unit->studies_n, sizeof(bt_study *));
   unit->studies[0] = make_study(plan, unit);
   if (plan->covariates) {
     fixture_plan room = *plan;

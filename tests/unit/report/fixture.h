@@ -28,6 +28,11 @@ fixture_plan fixture_usual(void);
 /* Owned (bt_unit_study_free). The request asks for September 2026. */
 bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request);
 
+/* For the fixture's own files: zeroed memory or the end of the test; what judges a study. */
+void *fixture_filled(size_t n, size_t size);
+void fixture_judge(const fixture_plan *plan, bt_unit_study *unit, bt_study *of);
+bt_verdict fixture_verdict(const fixture_plan *plan, const bt_study *of);
+
 /* A measure with fixed widths: 0.5 em a character, lines of 1.22 em. */
 extern const bt_measure fixture_measure;
 

@@ -83,6 +83,13 @@ static void read_study(const fixture_plan *plan, const char *what) {
     report_shows(of, request.from, request.to, &shows);
     check_sentence(bt_text_get(&shows.text), what);
     agrees_with_lane(of, request.from, request.to, bt_text_get(&shows.text), what);
+    bt_text banner = {0};
+    report_banner_words(unit, of->verdict, of, &banner);
+    check_words(bt_text_get(&banner), what);
+    cr_expect_not(strstr(bt_text_get(&banner), "NO SIGNAL IN THE LOG") != NULL &&
+                      of->episodes_n > 0,
+                  "%s: %zu episodes", what, of->episodes_n);
+    bt_text_free(&banner);
     report_basis(of, &basis);
     check_sentence(bt_text_get(&basis.text), what);
     report_failing_morning(unit, &failing);
@@ -114,6 +121,8 @@ Test(sentences, over_a_grid) {
         plan.adjusted = plan.fills = (bits & 16) != 0;
         plan.autocorrelated = plan.coarse = plan.covariates = (bits & 32) != 0;
         plan.unknown_age = (bits & 8) != 0 ? 2 : 0;
+        plan.flat = (bits & 44) == 44;
+        plan.state = plan.flat ? BT_CHART_RESOLUTION : BT_CHART_DRAWN;
         (void)snprintf(what, sizeof what, "%zu points, drift %g, bits %u", points[n], drifts[d],
                        bits);
         read_study(&plan, what);
