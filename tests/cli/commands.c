@@ -1,0 +1,374 @@
+/* Commands from outside: wrong usage, what is missing, exit statuses, and what goes where. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE, ATTENTION };
+
+/* One run: its words, the exit status, and what standard error must say. */
+typedef struct usage_case {
+  const char *words[16];
+  int status;
+  const char *says;
+} usage_case;
+
+static void check_cases(const char *folder, const usage_case *cases, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    run_result result = run_plain(folder, cases[i].words);
+    cr_expect_eq(result.status, cases[i].status, "case %zu (%s): status %d\n%s", i,
+                 cases[i].words[0], result.status, result.err);
+    cr_expect_not_null(strstr(result.err, cases[i].says), "case %zu: \"%s\" is not in: %s", i,
+                       cases[i].says, result.err);
+    cr_expect_eq(strncmp(result.err, "beamtally: ", 11), 0, "case %zu: %s", i, result.err);
+    cr_expect_str_eq(result.out, "", "case %zu prints data though it failed", i);
+    run_free(&result);
+  }
+}
+
+/* Lines of a small log of one laser. */
+static const char small_log[] = "date,time,unit,target_mj,energy_mj\n"
+                                "2026-04-13,07:30,Room 1,1.61,1.605\n"
+                                "2026-04-14,07:31,Room 1,1.61,1.612\n"
+                                "2026-04-15,07:29,Room 1,1.61,1.598\n";
+/* One row of three is refused: a third is more than a fifth. */
+static const char poor_log[] = "date,time,unit,target_mj,energy_mj\n"
+                               "2026-04-20,07:30,Room 1,1.61,1.605\n"
+                               "2026-04-21,07:31,Room 1,1.61,one\n"
+                               "2026-04-22,07:29,Room 1,1.61,1.598\n";
+static const char unclear_log[] = "date,time,unit,target_mj,energy_mj\n"
+                                  "03/04/2026,07:30,Room 1,1.61,1.605\n"
+                                  "05/04/2026,07:31,Room 1,1.61,1.612\n";
+
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+static char *folder_with_small_ledger(void) {
+  char *folder = folder_begin();
+  put(folder, "small.csv", small_log);
+  put(folder, "poor.csv", poor_log);
+  put(folder, "unclear.csv", unclear_log);
+  free(RUN_DONE(folder, "import", "small.csv"));
+  return folder;
+}
+
+Test(commands, wrong_usage_is_2_and_says_what_is_right) {
+  static const usage_case cases[] = {
+      {{"statsu"}, USAGE, "did you mean \"status\"?"},
+      {{"anlyse"}, USAGE, "did you mean \"analyse\"?"},
+      {{"xyzzy"}, USAGE, "`beamtally --help` lists them"},
+      {{"-x"}, USAGE, "there is no command"},
+      {{"status", "--ledgr", "a"}, USAGE, "did you mean \"--ledger\"?"},
+      {{"status", "--ledger"}, USAGE, "needs a value"},
+      {{"status", "more"}, USAGE, "no further words"},
+      {{"status", "--until", "2026-02-30"}, USAGE, "a day is written like"},
+      {{"import"}, USAGE, "needs a log file"},
+      {{"import", "--dates", "ydm", "small.csv"}, USAGE, "it is dmy, mdy or ymd"},
+      {{"import", "--decimal", "dot", "small.csv"}, USAGE, "it is point or comma"},
+      {{"import", "--delimiter", "ab", "small.csv"}, USAGE, "it is one character"},
+      {{"import", "--max-refused", "101", "small.csv"}, USAGE, "a share from 0 to 100"},
+      {{"import", "--max-refused", "nan", "small.csv"}, USAGE, "--max-refused"},
+      {{"event", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL"}, USAGE, "one kind"},
+      {{"event", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL", "servce"},
+       USAGE,
+       "service"},
+      {{"event", "--unit", "Room 1", "--at", "15.4.2026", "--by", "KL", "service"},
+       USAGE,
+       "a time is written like"},
+      {{"event", "--unit", "Room 1", "--at", "2027-04-15", "--by", "KL", "service"},
+       USAGE,
+       "later than tomorrow"},
+      {{"event", "--unit", "Room 1", "--by", "KL", "service"}, USAGE, "needs --at"},
+      {{"settings", "--by", "KL", "--why", "first"}, USAGE, "settings"},
+      {{"settings", "clinic.ini", "--why", "first"}, USAGE, "needs --by"},
+      {{"baseline", "--unit", "Room 1"}, USAGE, "needs --characteristic"},
+      {{"baseline", "--unit", "Room 1", "--characteristic", "energy_ratio", "--from", "2026-04-15",
+        "--to", "2026-04-13", "--by", "KL", "--why", "good"},
+       USAGE,
+       "--to is before --from"},
+      {{"analyse", "--characteristic", "energy_ratio"}, USAGE, "needs --unit"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_rato"},
+       USAGE,
+       "did you mean \"energy_ratio\"?"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "colour"}, USAGE, "tracker_radial"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--format", "xml"},
+       USAGE,
+       "text, json or csv"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--series", "smooth"},
+       USAGE,
+       "raw or adjusted"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--sigma", "0"},
+       USAGE,
+       "above zero"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--centre", "one"},
+       USAGE,
+       "a number is written like"},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--baseline",
+        "2026-04-15..2026-04-13"},
+       USAGE,
+       "a first and last day"},
+      {{"chart", "--unit", "Room 1", "--characteristic", "energy_ratio"}, USAGE, "needs -o FILE"},
+      {{"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.gif"},
+       USAGE,
+       ".png, .pdf or .svg"},
+      {{"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.pdf", "--paper",
+        "a5"},
+       USAGE,
+       "a4 or letter"},
+      {{"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.pdf", "--from",
+        "2026-09-02", "--to", "2026-09-01"},
+       USAGE,
+       "--from is after --to"},
+      {{"report"}, USAGE, "needs --month"},
+      {{"report", "--month", "2026-13"}, USAGE, "a month is written like"},
+      {{"report", "--month", "2026-11"}, USAGE, "has not begun"},
+  };
+  char *folder = folder_with_small_ledger();
+  check_cases(folder, cases, sizeof cases / sizeof *cases);
+  folder_end(folder);
+}
+
+Test(commands, without_words_the_overview_is_printed_as_wrong_usage) {
+  char *folder = folder_begin();
+  run_result result = RUN(folder, NULL);
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.out, "Commands:"));
+  run_free(&result);
+  folder_end(folder);
+}
+
+Test(commands, a_missing_ledger_is_1_and_says_the_next_step) {
+  static const usage_case cases[] = {
+      {{"status"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"analyse", "--unit", "A", "--characteristic", "fluence"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"chart", "--unit", "A", "--characteristic", "fluence", "-o", "a.png"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"report", "--month", "2026-09"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"baseline", "--unit", "A", "--characteristic", "fluence", "--from", "2026-01-01", "--to",
+        "2026-02-01", "--by", "KL", "--why", "good"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"event", "--unit", "A", "--at", "2026-04-15", "--by", "KL", "service"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"settings", "--show"}, FAILED, "`beamtally import FILE` makes one"},
+  };
+  char *folder = folder_begin();
+  check_cases(folder, cases, sizeof cases / sizeof *cases);
+  char *ledger = path_in(folder, "beamtally.sqlite");
+  cr_expect(!file_exists(ledger), "a command that only reads made a ledger");
+  free(ledger);
+  folder_end(folder);
+}
+
+Test(commands, what_is_not_in_the_ledger_is_1_with_the_nearest_name) {
+  static const usage_case cases[] = {
+      {{"status", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
+      {{"analyse", "--unit", "Room 11", "--characteristic", "energy_ratio"}, FAILED, "\"Room 1\""},
+      {{"report", "--unit", "Rom 1", "--month", "2026-09"}, FAILED, "\"Room 1\""},
+      {{"event", "--unit", "Rom 1", "--at", "2026-04-15", "--by", "KL", "service"},
+       FAILED,
+       "\"Room 1\""},
+      {{"analyse", "--unit", "Room 1", "--characteristic", "fluence"}, FAILED, "has no fluence"},
+      {{"import", "nowhere.csv"}, FAILED, "nowhere.csv"},
+      {{"import", "--map", "nowhere.ini", "small.csv"}, FAILED, "nowhere.ini"},
+      {{"settings", "nowhere.ini", "--by", "KL", "--why", "first"}, FAILED, "nowhere.ini"},
+      {{"baseline", "--unit", "Room 1", "--characteristic", "energy_ratio", "--from", "2026-04-13",
+        "--to", "2026-04-15", "--by", "KL", "--why", "good"},
+       FAILED,
+       "at least 8"},
+  };
+  char *folder = folder_with_small_ledger();
+  check_cases(folder, cases, sizeof cases / sizeof *cases);
+  folder_end(folder);
+}
+
+Test(commands, help_of_each_command_opens_with_an_example) {
+  static const char *const names[] = {"import", "event",   "settings", "baseline",
+                                      "status", "analyse", "chart",    "report"};
+  char *folder = folder_begin();
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    char opening[64];
+    (void)snprintf(opening, sizeof opening, "Example:  beamtally %s", names[i]);
+    char *by_option = RUN_DONE(folder, names[i], "--help");
+    char *by_word = RUN_DONE(folder, "help", names[i]);
+    cr_expect_eq(strncmp(by_option, opening, strlen(opening)), 0, "%s", by_option);
+    cr_expect_str_eq(by_option, by_word);
+    free(by_option);
+    free(by_word);
+  }
+  folder_end(folder);
+}
+
+Test(commands, output_that_cannot_be_written_is_1) {
+  static const char *const cases[][10] = {
+      {"--help"},
+      {"--version"},
+      {"import", "--help"},
+      {"status"},
+      {"settings", "--show"},
+      {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio"},
+      {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--format", "json"},
+      {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--format", "csv"},
+      {"report", "--month", "2026-09"},
+      {"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.svg"},
+      {"import", "small.csv"},
+      {"event", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL", "service"},
+  };
+  char *folder = folder_with_small_ledger();
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_setting full = {.folder = folder, .output = "/dev/full"};
+    run_result result = run_with(&full, cases[i]);
+    cr_expect_eq(result.status, FAILED, "case %zu (%s): status %d", i, cases[i][0], result.status);
+    cr_expect_not_null(strstr(result.err, "could not be written"), "case %zu: %s", i, result.err);
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
+Test(commands, quiet_says_nothing_where_nothing_is_wrong) {
+  static const char *const cases[][14] = {
+      {"import", "--quiet", "small.csv"},
+      {"event", "--quiet", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL", "service"},
+      {"report", "--quiet", "--month", "2026-09"},
+      {"chart", "--quiet", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.svg"},
+      {"settings", "--quiet", "clinic.ini", "--by", "KL", "--why", "first"},
+  };
+  char *folder = folder_with_small_ledger();
+  put(folder, "clinic.ini", "[unit 1]\nname = Room 1\n");
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_result result = run_plain(folder, cases[i]);
+    cr_expect_eq(result.status, DONE, "%s", result.err);
+    cr_expect_str_eq(result.out, "");
+    cr_expect_str_eq(result.err, "");
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
+Test(commands, strict_is_3_where_something_wants_a_look) {
+  char *folder = folder_with_small_ledger();
+  run_result result = RUN(folder, "import", "--strict", "small.csv");
+  cr_expect_eq(result.status, DONE, "nothing of this file was refused");
+  run_free(&result);
+  result = RUN(folder, "import", "--strict", "--max-refused", "50", "poor.csv");
+  cr_expect_eq(result.status, ATTENTION, "a line of this file was refused");
+  run_free(&result);
+  result = RUN(folder, "status", "--strict");
+  cr_expect_eq(result.status, ATTENTION, "the ledger holds a refused line");
+  run_free(&result);
+  result = RUN(folder, "status");
+  cr_expect_eq(result.status, DONE, "without --strict it is done");
+  run_free(&result);
+  folder_end(folder);
+}
+
+Test(commands, standard_input_is_read_from_a_hyphen) {
+  char *folder = folder_begin(), *log = path_in(folder, "small.csv");
+  put(folder, "small.csv", small_log);
+  run_setting setting = {.folder = folder, .input = log};
+  run_result result = run_with(&setting, (const char *const[]){"import", "-", NULL});
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  cr_expect_str_eq(result.out, "-: 3 rows, 3 new, 0 already known, 0 conflicts, 0 refused\n");
+  run_free(&result);
+  char *again = RUN_DONE(folder, "import", "small.csv");
+  cr_expect(strstr(again, "nothing added") != NULL || strstr(again, " 0 new, 3 already known"),
+            "%s", again);
+  free(again);
+  free(log);
+  folder_end(folder);
+}
+
+Test(commands, of_several_files_the_bad_one_stays_out) {
+  char *folder = folder_begin();
+  put(folder, "small.csv", small_log);
+  put(folder, "unclear.csv", unclear_log);
+  put(folder, "later.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2026-04-16,07:30,Room 1,1.61,1.607\n");
+  run_result result = RUN(folder, "import", "small.csv", "unclear.csv", "later.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.out, "small.csv: 3 rows, 3 new"), "%s", result.out);
+  cr_expect_not_null(strstr(result.out, "later.csv: 1 row, 1 new"), "%s", result.out);
+  cr_expect_not_null(strstr(result.err, "unclear.csv"), "%s", result.err);
+  cr_expect_null(strstr(result.err, "later.csv"), "%s", result.err);
+  run_free(&result);
+  json_t *analysis = analysis_of(folder, "Room 1", "energy_ratio", NULL);
+  cr_expect_eq((int)number_of(analysis, "n"), 4);
+  json_decref(analysis);
+  folder_end(folder);
+}
+
+Test(commands, dates_that_may_be_read_two_ways_need_the_option) {
+  char *folder = folder_begin();
+  put(folder, "unclear.csv", unclear_log);
+  run_result result = RUN(folder, "import", "unclear.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "--dates dmy or --dates mdy"), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "import", "--dates", "dmy", "unclear.csv"));
+  json_t *analysis = analysis_of(folder, "Room 1", "energy_ratio", NULL);
+  const json_t *first = json_array_get(json_object_get(analysis, "points"), 0);
+  cr_expect_str_eq(text_of(first, "at"), "2026-04-03T07:30");
+  json_decref(analysis);
+  folder_end(folder);
+}
+
+Test(commands, more_than_a_fifth_refused_stores_nothing) {
+  char *folder = folder_with_small_ledger();
+  char *before = RUN_DONE(folder, "status");
+  run_result result = RUN(folder, "import", "poor.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "1 of 3 lines were refused"), "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "line 3, column \"energy_mj\""), "%s", result.err);
+  run_free(&result);
+  char *after = RUN_DONE(folder, "status");
+  cr_expect_str_eq(before, after, "the ledger state stands in it");
+  free(before);
+  free(after);
+  folder_end(folder);
+}
+
+Test(commands, a_dry_run_stores_nothing_and_makes_nothing) {
+  char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
+  put(folder, "small.csv", small_log);
+  put(folder, "poor.csv", poor_log);
+  char *text = RUN_DONE(folder, "import", "--dry-run", "--max-refused", "40", "poor.csv");
+  cr_expect_not_null(strstr(text, "3 rows, 1 refused; nothing stored"), "%s", text);
+  free(text);
+  cr_expect(!file_exists(ledger));
+  free(RUN_DONE(folder, "import", "small.csv"));
+  char *copy = path_in(folder, "before.sqlite");
+  size_t n;
+  char *bytes = file_read(ledger, &n);
+  file_write(copy, bytes, n);
+  free(RUN_DONE(folder, "import", "--dry-run", "--max-refused", "40", "poor.csv"));
+  files_must_be_same(ledger, copy);
+  free(bytes);
+  free(copy);
+  free(ledger);
+  folder_end(folder);
+}
+
+Test(commands, the_ledger_is_named_by_option_or_environment) {
+  char *folder = folder_with_small_ledger();
+  char *one = path_in(folder, "beamtally.sqlite"), *two = path_in(folder, "my ledger; $(x) 'q'");
+  cr_assert_eq(rename(one, two), 0);
+  free(RUN_DONE(folder, "status", "--ledger", "my ledger; $(x) 'q'"));
+  const char *environment[] = {"BEAMTALLY_LEDGER=my ledger; $(x) 'q'", NULL};
+  run_setting setting = {.folder = folder, .environment = environment};
+  run_result result = run_with(&setting, (const char *const[]){"status", NULL});
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  run_free(&result);
+  free(one);
+  free(two);
+  folder_end(folder);
+}

@@ -1,0 +1,145 @@
+/* Temporary folders and files, the demo's ledger, and what analyse says of it. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <errno.h>
+#include <ftw.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+char *path_in(const char *folder, const char *name) {
+  size_t size = strlen(folder) + strlen(name) + 2;
+  char *path = malloc(size);
+  cr_assert_not_null(path);
+  (void)snprintf(path, size, "%s/%s", folder, name);
+  return path;
+}
+
+char *sample(const char *name) {
+  return path_in(BEAMTALLY_TREE "/sampledata", name);
+}
+
+char *folder_begin(void) {
+  const char *base = getenv("TMPDIR");
+  char *folder = path_in(base == NULL || *base == '\0' ? P_tmpdir : base, "beamtally cli XXXXXX");
+  cr_assert_not_null(mkdtemp(folder), "%s", strerror(errno));
+  cr_assert_eq(chmod(folder, 0755), 0); /* nobody may look in */
+  return folder;
+}
+
+static int remove_one(const char *path, const struct stat *found, int kind, struct FTW *place) {
+  (void)found, (void)kind, (void)place;
+  return remove(path);
+}
+
+void folder_end(char *folder) {
+  cr_expect_eq(nftw(folder, remove_one, 8, FTW_DEPTH | FTW_PHYS), 0, "%s is left", folder);
+  free(folder);
+}
+
+char *file_read(const char *path, size_t *n) {
+  FILE *file = fopen(path, "rb");
+  cr_assert_not_null(file, "%s: %s", path, strerror(errno));
+  size_t length = 0, size = 1 << 16;
+  char *bytes = malloc(size);
+  cr_assert_not_null(bytes);
+  size_t got;
+  while ((got = fread(bytes + length, 1, size - length - 1, file)) > 0) {
+    length += got;
+    if (size - length < 2) {
+      bytes = realloc(bytes, size *= 2);
+      cr_assert_not_null(bytes);
+    }
+  }
+  cr_assert_eq(ferror(file), 0);
+  (void)fclose(file);
+  bytes[length] = '\0';
+  if (n != NULL)
+    *n = length;
+  return bytes;
+}
+
+void file_write(const char *path, const char *bytes, size_t n) {
+  FILE *file = fopen(path, "wb");
+  cr_assert_not_null(file, "%s: %s", path, strerror(errno));
+  cr_assert_eq(fwrite(bytes, 1, n, file), n);
+  cr_assert_eq(fclose(file), 0);
+}
+
+bool file_exists(const char *path) {
+  struct stat found;
+  return lstat(path, &found) == 0;
+}
+
+void files_must_be_same(const char *one, const char *other) {
+  size_t n, m;
+  char *a = file_read(one, &n), *b = file_read(other, &m);
+  cr_expect(n == m && memcmp(a, b, n) == 0, "%s and %s differ", one, other);
+  free(a);
+  free(b);
+}
+
+void demo_into(const char *folder) {
+  char *settings = sample("settings.ini"), *north = sample("suite-north.csv");
+  char *quarter = sample("suite-north-2026-q3.csv"), *south = sample("suite-south.txt");
+  char *map = sample("suite-south.map.ini"), *events = sample("events.csv");
+  free(RUN_DONE(folder, "settings", settings, "--by", "tester", "--why", "first settings"));
+  free(RUN_DONE(folder, "import", north, quarter));
+  free(RUN_DONE(folder, "import", "--new-unit", "--map", map, south));
+  free(RUN_DONE(folder, "import", events));
+  free(settings);
+  free(north);
+  free(quarter);
+  free(south);
+  free(map);
+  free(events);
+}
+
+json_t *analysis_of(const char *folder, const char *unit, const char *characteristic,
+                    const char *const *more) {
+  const char *words[32] = {"analyse",      "--unit",   unit,  "--characteristic",
+                           characteristic, "--format", "json"};
+  for (size_t i = 0; more != NULL && more[i] != NULL && i < 16; i++)
+    words[7 + i] = more[i];
+  char *text = run_done(folder, words);
+  json_error_t error;
+  json_t *analysis = json_loads(text, JSON_REJECT_DUPLICATES, &error);
+  cr_assert_not_null(analysis, "%s, %s: %s", unit, characteristic, error.text);
+  free(text);
+  return analysis;
+}
+
+char *all_of_demo(const char *folder) {
+  static const char *const units[] = {"Suite North", "Suite South"};
+  static const char *const keys[] = {"energy_ratio", "demand", "fluence", "tracker_radial",
+                                     "energy_spread"};
+  size_t length = 0, size = 1;
+  char *all = calloc(1, 1);
+  for (size_t u = 0; u < 2; u++)
+    for (size_t c = 0; c < sizeof keys / sizeof *keys; c++) {
+      char *text = RUN_DONE(folder, "analyse", "--unit", units[u], "--characteristic", keys[c],
+                            "--format", "json");
+      size += strlen(text);
+      all = realloc(all, size);
+      cr_assert_not_null(all);
+      memcpy(all + length, text, strlen(text) + 1);
+      length = size - 1;
+      free(text);
+    }
+  return all;
+}
+
+double number_of(const json_t *object, const char *key) {
+  const json_t *value = json_object_get(object, key);
+  cr_assert(json_is_number(value), "\"%s\" is no number", key);
+  return json_number_value(value);
+}
+
+const char *text_of(const json_t *object, const char *key) {
+  const char *value = json_string_value(json_object_get(object, key));
+  cr_assert_not_null(value, "\"%s\" is no text", key);
+  return value;
+}

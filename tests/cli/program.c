@@ -1,0 +1,135 @@
+/* Running the program: fork, a few settings, exec; standard output and error into unlinked files.
+ */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { NOT_STARTED = 125, SANITIZER_REPORT = 99, MOST_VARIABLES = 32, NOBODY = 65534 };
+
+/* A sanitizer's report ends the program with a status that is none of its own. */
+static const char *const usual[] = {
+    "SOURCE_DATE_EPOCH=" TEST_NOW,
+    "ASAN_OPTIONS=exitcode=99",
+    "UBSAN_OPTIONS=exitcode=99:halt_on_error=1",
+    "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions=" BEAMTALLY_TREE "/tests/lsan.supp",
+};
+
+/* An entry of `own` goes over the usual one of its name; "NAME=" gives an empty value. */
+static void set_environment(const char *const *own, const char **all) {
+  size_t n = 0;
+  for (size_t i = 0; i < sizeof usual / sizeof *usual; i++) {
+    bool replaced = false;
+    size_t name = (size_t)(strchr(usual[i], '=') - usual[i]) + 1;
+    for (size_t k = 0; own != NULL && own[k] != NULL; k++)
+      replaced = replaced || strncmp(own[k], usual[i], name) == 0;
+    if (!replaced)
+      all[n++] = usual[i];
+  }
+  for (size_t k = 0; own != NULL && own[k] != NULL && n + 1 < MOST_VARIABLES; k++)
+    all[n++] = own[k];
+  all[n] = NULL;
+}
+
+static char *whole(FILE *stream, size_t *n) {
+  cr_assert_eq(fseek(stream, 0, SEEK_END), 0);
+  long length = ftell(stream);
+  cr_assert(length >= 0);
+  rewind(stream);
+  char *text = malloc((size_t)length + 1);
+  cr_assert_not_null(text);
+  cr_assert_eq(fread(text, 1, (size_t)length, stream), (size_t)length);
+  text[length] = '\0';
+  if (n != NULL)
+    *n = (size_t)length;
+  return text;
+}
+
+/* The child's part; never returns. */
+static void start(const run_setting *setting, const char *const *words, int in, int out, int err) {
+  const char *argv[64] = {"beamtally"};
+  const char *environment[MOST_VARIABLES];
+  for (size_t i = 0; words[i] != NULL && i + 2 < sizeof argv / sizeof *argv; i++)
+    argv[i + 1] = words[i];
+  set_environment(setting->environment, environment);
+  bool ready = dup2(in, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
+               dup2(err, STDERR_FILENO) >= 0 &&
+               (setting->folder == NULL || chdir(setting->folder) == 0);
+  if (ready && setting->as_nobody && geteuid() == 0)
+    ready = setgid(NOBODY) == 0 && setuid(NOBODY) == 0;
+  if (ready && setting->file_limit > 0) {
+    struct rlimit limit = {setting->file_limit, setting->file_limit};
+    ready = setrlimit(RLIMIT_FSIZE, &limit) == 0;
+  }
+  const char *executable = setting->executable == NULL ? BEAMTALLY_PROGRAM : setting->executable;
+  if (ready)
+    (void)execve(executable, (char *const *)argv, (char *const *)environment);
+  _exit(NOT_STARTED);
+}
+
+static void wait_and_kill(pid_t child, long after_us) {
+  struct timespec span = {after_us / 1000000, after_us % 1000000 * 1000};
+  (void)nanosleep(&span, NULL);
+  cr_assert_eq(kill(child, SIGKILL), 0);
+}
+
+static int open_or_fail(const char *path, int flags) {
+  int file = open(path, flags, 0666);
+  cr_assert(file >= 0, "%s: %s", path, strerror(errno));
+  return file;
+}
+
+run_result run_with(const run_setting *setting, const char *const *words) {
+  FILE *out = tmpfile(), *err = tmpfile();
+  cr_assert(out != NULL && err != NULL);
+  int in = open_or_fail(setting->input == NULL ? "/dev/null" : setting->input, O_RDONLY);
+  int to = setting->output == NULL ? fileno(out) : open_or_fail(setting->output, O_WRONLY);
+  pid_t child = fork();
+  cr_assert(child >= 0);
+  if (child == 0)
+    start(setting, words, in, to, fileno(err));
+  if (setting->kill_after_us > 0)
+    wait_and_kill(child, setting->kill_after_us);
+  int status = 0;
+  while (waitpid(child, &status, 0) < 0)
+    cr_assert_eq(errno, EINTR);
+  (void)close(in);
+  if (setting->output != NULL)
+    (void)close(to);
+  run_result result = {.status = WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status)};
+  result.out = whole(out, &result.out_n);
+  result.err = whole(err, NULL);
+  (void)fclose(out);
+  (void)fclose(err);
+  cr_assert_neq(result.status, NOT_STARTED, "the program could not be started");
+  cr_assert(result.status != SANITIZER_REPORT && strstr(result.err, "Sanitizer") == NULL &&
+                strstr(result.err, "runtime error:") == NULL,
+            "a sanitizer reports:\n%s", result.err);
+  return result;
+}
+
+void run_free(run_result *result) {
+  free(result->out);
+  free(result->err);
+  *result = (run_result){0};
+}
+
+run_result run_plain(const char *folder, const char *const *words) {
+  return run_with(&(run_setting){.folder = folder}, words);
+}
+
+char *run_done(const char *folder, const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_assert_eq(result.status, 0, "%s: exit status %d\n%s", words[0], result.status, result.err);
+  free(result.err);
+  return result.out;
+}
