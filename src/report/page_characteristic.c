@@ -70,7 +70,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_words words = {0}, basis = {0}, failing = {0};
   if (report_is_failing(of->verdict)) {
     report_failing_morning(unit, &failing);
-    y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_CAPTION, BT_INK_ALARM, &failing)
+    y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_SUBTITLE, BT_INK_ALARM, &failing)
              .height +
          1.2;
   }
