@@ -32,9 +32,10 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out,
                            bt_error *error) BT_MUST_CHECK;
 
-/* `analyse --format text`: what the page's numbers panel says, and the signals, in 80 columns. */
-bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_text *out,
-                             bt_error *error) BT_MUST_CHECK;
+/* `analyse --format text`: what the page says of [from, to), its numbers panel, and the episodes
+ * that reach into it, in 80 columns. */
+bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,
+                             bt_time to, bt_text *out, bt_error *error) BT_MUST_CHECK;
 
 /* The text form of a document: every box, text, pane and mark on a line of its own, for tests. */
 bt_status bt_document_text(const bt_document *document, bt_text *out,

@@ -49,6 +49,10 @@ static bool read_request(const cli_context *cli, const analyse_options *options,
     cli_say("--sigma is %s; it must be above zero", options->sigma);
     return false;
   }
+  if (*from >= *to || *from >= request->until) {
+    cli_say("there is nothing to show: --from is after the last day asked for");
+    return false;
+  }
   if (options->series != NULL && strcmp(options->series, "raw") == 0)
     request->series = BT_SERIES_RAW;
   else if (options->series != NULL && strcmp(options->series, "adjusted") != 0) {
@@ -58,9 +62,9 @@ static bool read_request(const cli_context *cli, const analyse_options *options,
   return true;
 }
 
-static bt_status print_text(const bt_unit_study *study, bt_error *error) {
+static bt_status print_text(const bt_unit_study *study, bt_time from, bt_time to, bt_error *error) {
   bt_text text = {0};
-  bt_status status = bt_report_analysis(study, study->studies[0], &text, error);
+  bt_status status = bt_report_analysis(study, study->studies[0], from, to, &text, error);
   if (status == BT_OK && !bt_text_ok(&text))
     status = bt_fail_memory(error);
   if (status == BT_OK && fputs(bt_text_get(&text), stdout) < 0)
@@ -75,7 +79,7 @@ static bt_status print(const bt_unit_study *study, const char *format, bt_time f
     return bt_emit_analysis_json(study, study->studies[0], from, to, stdout, error);
   if (strcmp(format, "csv") == 0)
     return bt_emit_analysis_csv(study->studies[0], from, to, stdout, error);
-  return print_text(study, error);
+  return print_text(study, from, to, error);
 }
 
 cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {

@@ -1,4 +1,4 @@
-/* `analyse` as text: the sentences, the numbers, and every signalling point. */
+/* `analyse` as text: the sentences, the numbers, and the episodes of signals. */
 #include "report_room.h"
 
 static void add_facts(const bt_study *of, bt_text *out) {
@@ -24,40 +24,59 @@ static void add_facts(const bt_study *of, bt_text *out) {
   report_facts_free(&facts);
 }
 
-static void add_signal(const bt_study *of, size_t i, bt_side side, bt_text *out) {
+static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
   bt_text head = {0}, words = {0};
-  char date[BT_TIME_TEXT], number[REPORT_NUMBER_TEXT];
-  uint8_t bits = of->rules[side][i];
-  bool alarm = (bits & BT_TOLERANCE_FAILED) != 0;
-  bt_text_format(&head, "  %s  ", bt_time_day_iso(of->points.at[i], date));
-  bt_text_format(&words, "%s, %s side, ", alarm ? "alarm" : "notice",
-                 side == BT_LOW ? "low" : "high");
-  bt_text_add(&words, report_number(of->points.value[i],
-                                    bt_characteristic_decimals(of->characteristic), number));
-  report_add_unit(&words, of->characteristic);
+  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
+  bt_text_format(&head, "  %s", bt_time_day_iso(of->points.at[episode->first], first));
+  if (episode->last != episode->first)
+    bt_text_format(&head, " to %s", bt_time_day_iso(of->points.at[episode->last], last));
+  bt_text_add(&head, "  ");
+  bt_text_format(&words, "%s, %s side, ", episode->strength == BT_ALARM ? "alarm" : "notice",
+                 episode->side == BT_LOW ? "low" : "high");
+  report_count(&words, episode->signals, "point", "points");
   bt_text_add(&words, ": ");
-  report_rule_names(of, bits, &words);
+  report_rule_names(of, episode->rules, &words);
   report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));
   out->failed |= head.failed || words.failed;
   bt_text_free(&head);
   bt_text_free(&words);
 }
 
-static void add_signals(const bt_study *of, bt_text *out) {
+/* Episodes that reach into [from, to). Their single points stand in the JSON and CSV forms. */
+static void add_signals(const bt_study *of, bt_time from, bt_time to, bt_text *out) {
   size_t n = 0;
-  bt_text_add(out, "\nSignals\n");
-  for (size_t i = 0; i < of->points.n; i++)
-    for (bt_side side = BT_LOW; side <= BT_HIGH; side++)
-      if (of->rules[side][i] != 0) {
-        add_signal(of, i, side, out);
-        n++;
-      }
-  if (n == 0)
-    bt_text_add(out, "  none\n");
+  bt_text_add(out, "\nSignals, those that belong together on one line\n");
+  for (size_t e = 0; e < of->episodes_n; e++) {
+    const bt_episode *episode = &of->episodes[e];
+    if (of->points.at[episode->last] < from || of->points.at[episode->first] >= to)
+      continue;
+    add_episode(of, episode, out);
+    n++;
+  }
+  bt_text_add(out, n == 0 ? "  none\n" : "  (each point: --format csv or --format json)\n");
 }
 
-bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_text *out,
-                             bt_error *error) {
+/* The part of [*from, *to) that has points: their number, and *from and *to at its ends. Without
+ * any, an end that nobody gave is that of the record. */
+static size_t narrow(const bt_unit_study *study, const bt_series *points, bt_time *from,
+                     bt_time *to) {
+  size_t first = 0, end = points->n;
+  while (first < end && points->at[first] < *from)
+    first++;
+  while (end > first && points->at[end - 1] >= *to)
+    end--;
+  if (end > first) {
+    *from = points->at[first];
+    *to = points->at[end - 1] + 1;
+  } else {
+    *from = *from > study->first_check ? *from : study->first_check;
+    *to = *to < study->until ? *to : study->until;
+  }
+  return end - first;
+}
+
+bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,
+                             bt_time to, bt_text *out, bt_error *error) {
   report_words words = {0}, failing = {0}, basis = {0};
   bt_text banner = {0};
   char period[REPORT_DATE_TEXT];
@@ -65,10 +84,10 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
   report_wrap_plain(out, "", study->history.unit);
   report_banner_words(study, of->verdict, of, &banner);
   report_wrap_plain(out, "", bt_text_get(&banner));
-  size_t n = of->points.n;
-  bt_time from = n > 0 ? of->points.at[0] : study->until - BT_DAY;
-  bt_time to = n > 0 ? of->points.at[n - 1] + 1 : study->until;
-  if (n > 0) {
+  size_t n = narrow(study, &of->points, &from, &to);
+  if (n == 0)
+    bt_text_add(out, "no points in this span\n");
+  else {
     bt_text_add(out, report_period(from, to - 1, period));
     bt_text_add(out, ", ");
     report_count(out, n, "point", "points");
@@ -88,7 +107,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     report_wrap_plain(out, "", bt_text_get(&basis.text));
   }
   add_facts(of, out);
-  add_signals(of, out);
+  add_signals(of, from, to, out);
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", report_caution);
   out->failed |= words.text.failed || failing.text.failed || basis.text.failed || banner.failed;

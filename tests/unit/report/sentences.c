@@ -145,7 +145,9 @@ Test(sentences, screens_have_80_columns_and_clean_words) {
     bt_unit_study *unit = fixture_make(&plan, &request);
     bt_text screens[2] = {0};
     cr_assert_eq(bt_report_status(unit, false, &screens[0], &error), BT_OK);
-    cr_assert_eq(bt_report_analysis(unit, unit->studies[0], &screens[1], &error), BT_OK);
+    cr_assert_eq(
+        bt_report_analysis(unit, unit->studies[0], INT64_MIN, INT64_MAX, &screens[1], &error),
+        BT_OK);
     for (int k = 0; k < 2; k++) {
       check_words(bt_text_get(&screens[k]), "screen");
       char *rest = screens[k].data;
