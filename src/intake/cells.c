@@ -7,18 +7,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Cuts at a whole UTF-8 character. */
-static void show_value(char shown[INTAKE_VALUE_SHOWN + 1], const char *value) {
-  size_t length = strnlen(value, INTAKE_VALUE_SHOWN + 1);
-  if (length > INTAKE_VALUE_SHOWN) {
-    length = INTAKE_VALUE_SHOWN;
-    while (length > 0 && ((unsigned char)value[length] & 0xC0) == 0x80)
-      length--;
-  }
-  memcpy(shown, value, length);
-  shown[length] = '\0';
-}
-
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
                        const char *format, ...) {
   va_list arguments;
@@ -32,8 +20,7 @@ void intake_row_refuse(intake_row *row, const intake_column *column, const char 
     row->refusal.field = column->key;
   }
   if (value != NULL) {
-    show_value(row->value, value);
-    row->refusal.value = row->value;
+    row->refusal.value = intake_show(value, row->value, sizeof row->value);
   }
 }
 
@@ -60,11 +47,11 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
   double value = 0.0;
   if (!bt_number_parse(text, plan->decimal, &value)) {
     char shown[INTAKE_VALUE_SHOWN + 1];
-    show_value(shown, text);
     intake_row_refuse(
         row, column, text,
         "expected a number with a decimal %s, found \"%s\"; correct the cell or map the column",
-        plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point", shown);
+        plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
+        intake_show(text, shown, sizeof shown));
     return false;
   }
   value = intake_convert(&column->conversion, value);
@@ -90,11 +77,12 @@ static bool take_state(const intake_column *column, const char *text, const inta
   }
   if (intake_state_of(text, &row->check.state))
     return true;
+  char shown[INTAKE_SHORT_BYTES];
   intake_row_refuse(
       row, column, text,
-      "expected as_found or as_left; correct the cell, or say in the map's [values] what \"%.40s\" "
+      "expected as_found or as_left; correct the cell, or say in the map's [values] what \"%s\" "
       "means",
-      text);
+      intake_show(text, shown, sizeof shown));
   return false;
 }
 

@@ -7,16 +7,13 @@
  * E4  In a log delimited by commas "1.610" is a decimal point: a decimal comma would need quotes,
  *     and then shows as "1,61" somewhere or is refused by E2. Elsewhere it may be thousands. */
 #include "evidence.h"
-
-#include <string.h>
+#include "words.h"
 
 static void hear(intake_said *said, const char *text, int64_t line) {
   if (said->line != 0)
     return;
-  size_t length = strnlen(text, INTAKE_SAID_BYTES - 1);
   said->line = line;
-  memcpy(said->text, text, length);
-  said->text[length] = '\0';
+  (void)intake_show(text, said->text, sizeof said->text);
 }
 
 void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line) {

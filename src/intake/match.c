@@ -9,6 +9,7 @@
 #include "match.h"
 #include "header.h"
 #include "plan.h"
+#include "words.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -51,10 +52,12 @@ intake_score intake_header_score(intake_fields *fields, const bt_reading_choices
 static bt_status fail_with_headers(const bt_survey *survey, bt_error *error, const char *what,
                                    const char *do_this) {
   bt_text list = {0};
+  char shown[INTAKE_SHORT_BYTES];
   for (size_t i = 0; i < survey->columns_n; i++)
-    bt_text_format(&list, "%s%.40s", i == 0 ? "" : ", ", survey->columns[i].header);
-  bt_status status = bt_fail(error, BT_INPUT, "%s; %s. Its columns are: %.500s", what, do_this,
-                             bt_text_get(&list));
+    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ",
+                   intake_show(survey->columns[i].header, shown, sizeof shown));
+  bt_status status =
+      bt_fail(error, BT_INPUT, "%s; %s. Its columns are: %s", what, do_this, bt_text_get(&list));
   bt_text_free(&list);
   return status;
 }
@@ -77,7 +80,7 @@ static bt_status give_key(bt_survey *survey, size_t column, const char *key, bt_
 
 static bt_status match_choice(bt_survey *survey, const bt_column_choice *choice, bt_error *error) {
   size_t column = 0, twins = 0;
-  char what[256];
+  char what[256], shown[3 * INTAKE_SHORT_BYTES];
   if (choice->header == NULL) {
     if ((size_t)choice->position > survey->columns_n)
       return bt_fail(error, BT_INPUT,
@@ -94,9 +97,9 @@ static bt_status match_choice(bt_survey *survey, const bt_column_choice *choice,
                      twins, choice->header, choice->key);
     if (twins == 0 || !intake_find_column(survey, choice->header, &column)) {
       (void)snprintf(what, sizeof what,
-                     "the map reads %s from a column \"%.120s\" that the log "
+                     "the map reads %s from a column \"%s\" that the log "
                      "doesn't have",
-                     choice->key, choice->header);
+                     choice->key, intake_show(choice->header, shown, sizeof shown));
       return fail_with_headers(survey, error, what, "correct the map");
     }
   }

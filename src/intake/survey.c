@@ -45,17 +45,19 @@ static bt_status check_refill(const intake_plan *plan, size_t column, const char
                               int64_t line, bt_error *error) {
   bt_refill refill;
   bool failed = false;
+  char shown[INTAKE_SHORT_BYTES], header[INTAKE_SHORT_BYTES];
   if (intake_is_missing(text) || intake_refill_of(text, &refill) ||
       intake_plan_value(plan, column, text, &failed) != NULL)
     return BT_OK;
   if (failed)
     return bt_fail_memory(error);
+  (void)intake_show(text, shown, sizeof shown);
+  (void)intake_show(plan->columns[column].header, header, sizeof header);
   return bt_fail(error, BT_INPUT,
-                 "the column \"%s\" notes a gas refill (line %lld: \"%.40s\") but not whether it "
+                 "the column \"%s\" notes a gas refill (line %lld: \"%s\") but not whether it "
                  "came before or after the row's reading; say it in a column map, under [values]: "
-                 "event.gas_refill = %s, %.40s, before (or after)",
-                 plan->columns[column].header, (long long)line, text, plan->columns[column].header,
-                 text);
+                 "event.gas_refill = %s, %s, before (or after)",
+                 header, (long long)line, shown, header, shown);
 }
 
 /* Takes one row's evidence. */

@@ -46,3 +46,15 @@ bool intake_is_none(const char *text) {
   static const char *const none[] = {"0", "none", "no"};
   return ONE_OF(text, none);
 }
+
+const char *intake_show(const char *text, char *shown, size_t size) {
+  size_t length = strnlen(text, size);
+  if (length == size) {
+    length--;
+    while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80)
+      length--;
+  }
+  memcpy(shown, text, length);
+  shown[length] = '\0';
+  return shown;
+}

@@ -17,4 +17,10 @@ bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;
 /* A list of failed subsystems that names none. */
 bool intake_is_none(const char *text);
 
+enum { INTAKE_SHORT_BYTES = 41 };
+
+/* As much of a text as fits into `size` bytes with its NUL, cut at a whole UTF-8 character, for a
+ * sentence; returns `shown`. */
+const char *intake_show(const char *text, char *shown, size_t size);
+
 #endif
