@@ -1,0 +1,318 @@
+/* Reports and charts of the demo as files: what stands in them, the same bytes each time, and
+ * nothing left where they fail. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static char *demo_folder(void) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  return folder;
+}
+
+/* Runs one of the PDF tools; its standard output, owned. */
+static char *tool(const char *folder, const char *path, const char *const *words) {
+  run_setting setting = {.folder = folder, .executable = path};
+  run_result result = run_with(&setting, words);
+  cr_assert_eq(result.status, 0, "%s: status %d\n%s%s", path, result.status, result.out,
+               result.err);
+  free(result.err);
+  return result.out;
+}
+
+/* A page's text with its line breaks as blanks: words are looked for however they are wrapped. */
+static char *page_text(const char *folder, const char *pdf, const char *page) {
+  char *text = tool(folder, "/usr/bin/pdftotext",
+                    (const char *const[]){"-f", page, "-l", page, pdf, "-", NULL});
+  for (char *c = text; *c != '\0'; c++)
+    if (*c == '\n')
+      *c = ' ';
+  return text;
+}
+
+#define TOOL(folder, name, ...)                                                                    \
+  tool((folder), "/usr/bin/" name, (const char *const[]){__VA_ARGS__, NULL})
+
+static void must_say(const char *text, const char *words, const char *where) {
+  cr_expect_not_null(strstr(text, words), "\"%s\" does not stand in %s", words, where);
+}
+
+/* ---- What stands in the report --------------------------------------------------------------- */
+
+typedef struct unit_page {
+  const char *unit, *file;
+  size_t pages; /* the summary, and one for each characteristic in its log */
+} unit_page;
+
+static const unit_page reports[] = {{"Suite North", "suite-north-2026-09.pdf", 1 + 9},
+                                    {"Suite South", "suite-south-2026-09.pdf", 1 + 8}};
+
+Test(pages, the_report_is_a_sound_pdf_with_its_pages_and_fonts) {
+  char *folder = demo_folder();
+  char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", "out put");
+  cr_expect_str_eq(said, "out put/suite-north-2026-09.pdf\nout put/suite-south-2026-09.pdf\n");
+  free(said);
+  for (size_t i = 0; i < 2; i++) {
+    char *name = path_in("out put", reports[i].file), *path = path_in(folder, name);
+    struct stat found;
+    cr_assert_eq(stat(path, &found), 0);
+    cr_expect(found.st_size > 10000 && found.st_size < 1000000, "%s: %lld bytes", name,
+              (long long)found.st_size);
+    char pages[32];
+    (void)snprintf(pages, sizeof pages, "%zu\n", reports[i].pages);
+    char *counted = TOOL(folder, "qpdf", "--show-npages", name);
+    cr_expect_str_eq(counted, pages, "%s: %s pages", name, counted);
+    free(counted);
+    free(TOOL(folder, "qpdf", "--check", name)); /* warnings too end with another status */
+
+    char *fonts = TOOL(folder, "pdffonts", name);
+    size_t line_n = 0;
+    for (char *line = strtok(fonts, "\n"); line != NULL; line = strtok(NULL, "\n"), line_n++)
+      if (line_n >= 2) { /* name, type, encoding, then emb sub uni */
+        cr_expect_not_null(strstr(line, "Inter"), "%s", line);
+        cr_expect_not_null(strstr(line, " yes yes yes "), "%s", line);
+      }
+    cr_expect_gt(line_n, 2);
+    free(fonts);
+    free(name);
+    free(path);
+  }
+  folder_end(folder);
+}
+
+/* The numbers of a characteristic's page, as the page rounds them, taken from the JSON. */
+static void numbers_must_stand(const char *folder, const char *pdf, const char *page,
+                               const char *unit, const char *key, int decimals) {
+  char *text = page_text(folder, pdf, page);
+  json_t *analysis =
+      analysis_of(folder, unit, key, (const char *const[]){"--until", "2026-09-30", NULL});
+  const json_t *limits = json_object_get(analysis, "individuals");
+  const json_t *tolerance = json_object_get(analysis, "tolerance");
+  const struct {
+    const char *word;
+    double value;
+    bool as_limit;
+  } all[] = {{"centre", number_of(limits, "centre"), true},
+             {"LCL", number_of(limits, "lcl"), true},
+             {"UCL", number_of(limits, "ucl"), true},
+             {"low tolerance", number_of(tolerance, "low"), false},
+             {"high tolerance", number_of(tolerance, "high"), false}};
+  for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+    char words[64];
+    if (all[i].as_limit)
+      (void)snprintf(words, sizeof words, "%s %.*f", all[i].word, decimals, all[i].value);
+    else
+      (void)snprintf(words, sizeof words, "%g", all[i].value);
+    must_say(text, words, all[i].word);
+  }
+  must_say(text, text_of(tolerance, "source"), "the page's numbers");
+  json_decref(analysis);
+  free(text);
+}
+
+Test(pages, limits_and_tolerances_stand_on_the_page_as_they_are) {
+  char *folder = demo_folder();
+  free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
+  numbers_must_stand(folder, "suite-north-2026-09.pdf", "2", "Suite North", "energy_ratio", 4);
+  numbers_must_stand(folder, "suite-north-2026-09.pdf", "4", "Suite North", "fluence", 2);
+  numbers_must_stand(folder, "suite-south-2026-09.pdf", "2", "Suite South", "energy_ratio", 4);
+  folder_end(folder);
+}
+
+/* The line after the unit's name. */
+static char *verdict_of(const char *status, const char *unit) {
+  const char *line = strstr(status, unit);
+  cr_assert_not_null(line);
+  line = strchr(line, '\n');
+  cr_assert_not_null(line);
+  char *verdict = strdup(line + 1);
+  cr_assert_not_null(verdict);
+  verdict[strcspn(verdict, "\n")] = '\0';
+  return verdict;
+}
+
+Test(pages, the_summary_has_the_verdict_of_status_and_the_cautions) {
+  static const char *const cautions[] = {
+      "no substitute for",    "interlocks",        "responsible clinician",
+      "ultraviolet",          "high voltage",      "toxic fluorine gas",
+      "laser safety officer", "commands no laser", "Ledger ",
+  };
+  char *folder = demo_folder();
+  free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
+  for (size_t i = 0; i < 2; i++) {
+    char *status = RUN_DONE(folder, "status", "--unit", reports[i].unit, "--until", "2026-09-30");
+    char *verdict = verdict_of(status, reports[i].unit);
+    char *page = page_text(folder, reports[i].file, "1");
+    cr_expect_gt(strlen(verdict), 3);
+    must_say(page, verdict, reports[i].file);
+    for (size_t k = 0; k < sizeof cautions / sizeof *cautions; k++)
+      must_say(page, cautions[k], reports[i].file);
+    free(status);
+    free(verdict);
+    free(page);
+  }
+  folder_end(folder);
+}
+
+/* On the day of the misreading the last check is its good retest; on a day whose last check fails
+ * status and the report say so in the same words, and both name the procedure. */
+Test(pages, a_failed_tolerance_heads_status_and_report) {
+  char *folder = demo_folder(), *log = path_in(folder, "late.csv");
+  static const char late[] = "date,time,unit,target_mj,energy_mj\n"
+                             "2026-10-01,07:40,Suite North,1.61,1.50\n";
+  file_write(log, late, strlen(late));
+  free(RUN_DONE(folder, "import", "late.csv"));
+  free(RUN_DONE(folder, "report", "--month", "2026-10", "--unit", "suite north", "-o", "."));
+  char *status = RUN_DONE(folder, "status", "--unit", "Suite North");
+  char *page = page_text(folder, "suite-north-2026-10.pdf", "1");
+  must_say(status, "OUT OF TOLERANCE", "status");
+  must_say(page, "OUT OF TOLERANCE", "the summary");
+  must_say(page, "failure procedure", "the summary");
+  run_result strict = RUN(folder, "status", "--strict");
+  cr_expect_eq(strict.status, 3);
+  run_free(&strict);
+  free(status);
+  free(page);
+  free(log);
+  folder_end(folder);
+}
+
+/* ---- The other forms ------------------------------------------------------------------------- */
+
+static unsigned big_endian(const char *bytes) {
+  unsigned value = 0;
+  for (int i = 0; i < 4; i++)
+    value = value << 8 | (unsigned char)bytes[i];
+  return value;
+}
+
+Test(pages, charts_are_png_svg_and_pdf) {
+  static const char signature[] = "\x89PNG\r\n\x1a\n",
+                    svg[] = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ";
+  char *folder = demo_folder();
+  const char *const names[] = {"a b.png", "a b.svg", "a b.pdf"};
+  for (size_t i = 0; i < 3; i++) {
+    free(RUN_DONE(folder, "chart", "--unit", "Suite South", "--characteristic", "high_voltage",
+                  "-o", names[i]));
+    char *path = path_in(folder, names[i]);
+    size_t n;
+    char *bytes = file_read(path, &n);
+    cr_assert_gt(n, 1000);
+    if (i == 0) { /* A4, 150 dots an inch, landscape */
+      cr_expect_eq(memcmp(bytes, signature, 8), 0);
+      cr_expect_eq(big_endian(bytes + 16), 1754);
+      cr_expect_eq(big_endian(bytes + 20), 1240);
+    } else if (i == 1) {
+      cr_expect_eq(strncmp(bytes, svg, strlen(svg)), 0, "%.80s", bytes);
+      cr_expect_not_null(strstr(bytes + n - 10, "</svg>"));
+    } else {
+      cr_expect_eq(strncmp(bytes, "%PDF-1.", 7), 0);
+      char *pages = TOOL(folder, "qpdf", "--show-npages", names[i]);
+      cr_expect_str_eq(pages, "1\n");
+      free(pages);
+    }
+    free(bytes);
+    free(path);
+  }
+  folder_end(folder);
+}
+
+/* ---- The same bytes -------------------------------------------------------------------------- */
+
+/* One report and one chart in each form, into `into`, from that working folder. */
+static void make_all(const char *from, const char *ledger, const char *into,
+                     const char *const *environment) {
+  static const char *const names[] = {"a.png", "a.svg", "a.pdf"};
+  run_setting setting = {.folder = from, .environment = environment};
+  run_result result = run_with(&setting, (const char *const[]){"report", "--ledger", ledger,
+                                                               "--unit", "Suite South", "--month",
+                                                               "2026-09", "-o", into, NULL});
+  cr_assert_eq(result.status, 0, "%s", result.err);
+  run_free(&result);
+  for (size_t i = 0; i < 3; i++) {
+    char *path = path_in(into, names[i]);
+    result = run_with(&setting, (const char *const[]){"chart", "--ledger", ledger, "--unit",
+                                                      "Suite South", "--characteristic", "fluence",
+                                                      "--to", "2026-08-31", "-o", path, NULL});
+    cr_assert_eq(result.status, 0, "%s", result.err);
+    run_free(&result);
+    free(path);
+  }
+}
+
+Test(pages, bytes_do_not_depend_on_time_zone_locale_or_folder) {
+  static const char *const names[] = {"suite-south-2026-09.pdf", "a.png", "a.svg", "a.pdf"};
+  char *folder = demo_folder(), *other = folder_begin();
+  char *ledger = path_in(folder, "beamtally.sqlite");
+  char *one = path_in(folder, "one"), *two = path_in(other, "two"),
+       *three = path_in(other, "three");
+  make_all(folder, "beamtally.sqlite", one, (const char *const[]){"LC_ALL=POSIX", "TZ=UTC", NULL});
+  make_all(other, ledger, two, (const char *const[]){"LC_ALL=C.UTF-8", "TZ=Asia/Tokyo", NULL});
+  make_all(folder, "beamtally.sqlite", three,
+           (const char *const[]){"LC_ALL=POSIX", "TZ=UTC", NULL});
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    char *a = path_in(one, names[i]), *b = path_in(two, names[i]), *c = path_in(three, names[i]);
+    files_must_be_same(a, b);
+    files_must_be_same(a, c);
+    free(a);
+    free(b);
+    free(c);
+  }
+  free(ledger);
+  free(one);
+  free(two);
+  free(three);
+  folder_end(folder);
+  folder_end(other);
+}
+
+/* ---- Failing --------------------------------------------------------------------------------- */
+
+static size_t files_in(const char *folder) {
+  DIR *opened = opendir(folder);
+  cr_assert_not_null(opened);
+  size_t n = 0;
+  for (const struct dirent *entry; (entry = readdir(opened)) != NULL;)
+    n += strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0;
+  (void)closedir(opened);
+  return n;
+}
+
+static void must_fail(const run_setting *setting, const char *folder, const char *const *words) {
+  run_result result = run_with(setting, words);
+  cr_expect_eq(result.status, 1, "%s: status %d", words[0], result.status);
+  cr_expect_eq(strncmp(result.err, "beamtally: ", 11), 0, "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "cannot be written"), "%s", result.err);
+  cr_expect_eq(files_in(folder), 0, "%s leaves a file", words[0]);
+  run_free(&result);
+}
+
+static const char *const failing_report[] = {"report", "--month", "2026-09", "-o", "kept", NULL};
+static const char *const failing_chart[] = {"chart",   "--unit", "Suite North", "--characteristic",
+                                            "fluence", "-o",     "kept/a.png",  NULL};
+
+Test(pages, a_folder_that_nobody_may_write_to_is_1_and_stays_empty) {
+  char *folder = demo_folder(), *kept = path_in(folder, "kept");
+  cr_assert_eq(mkdir(kept, 0555), 0);
+  run_setting nobody = {.folder = folder, .as_nobody = true};
+  must_fail(&nobody, kept, failing_report);
+  must_fail(&nobody, kept, failing_chart);
+  free(kept);
+  folder_end(folder);
+}
+
+Test(pages, a_full_disk_is_1_and_leaves_no_file) {
+  char *folder = demo_folder(), *kept = path_in(folder, "kept");
+  cr_assert_eq(mkdir(kept, 0755), 0);
+  run_setting full = {.folder = folder, .file_limit = 10000};
+  must_fail(&full, kept, failing_report);
+  must_fail(&full, kept, failing_chart);
+  free(kept);
+  folder_end(folder);
+}
