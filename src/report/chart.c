@@ -157,6 +157,8 @@ void report_legend(const report_chart *chart, bt_text *out) {
     bt_text_add(out, "Rings: a retest, or a fill age not known or beyond the baseline’s. ");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
+  if (chart->repeats)
+    bt_text_add(out, "Small dots: single checks of a day that has several. ");
   if (chart->raw)
     bt_text_add(out, "Pale line: readings as measured. ");
   if (chart->last > chart->first && report_lane_rows(chart) > 0)

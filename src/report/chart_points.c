@@ -84,6 +84,39 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
   chart->crosses |= crosses > 0;
 }
 
+static bool independent(const bt_series *checks, size_t i) {
+  return (checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT)) == 0;
+}
+
+/* Whether check i is one of several that its day's point is the mean of. */
+static bool is_repeat(const report_chart *chart, size_t i) {
+  const bt_series *checks = &chart->of->checks;
+  if (!independent(checks, i))
+    return false;
+  for (size_t k = i;
+       k-- > chart->first_check && bt_day_of(checks->at[k]) == bt_day_of(checks->at[i]);)
+    if (independent(checks, k))
+      return true;
+  for (size_t k = i + 1;
+       k < chart->last_check && bt_day_of(checks->at[k]) == bt_day_of(checks->at[i]); k++)
+    if (independent(checks, k))
+      return true;
+  return false;
+}
+
+/* The single checks of days that have several, small behind their mean. */
+static void draw_repeats(report_chart *chart, bt_pane *pane) {
+  const bt_series *checks = &chart->of->checks;
+  size_t n = 0;
+  for (size_t i = chart->first_check; i < chart->last_check; i++)
+    n += is_repeat(chart, i);
+  bt_marks *dots = report_marks(chart->builder, pane, n, BT_SHAPE_DOT, BT_INK_RAW, 0.6);
+  for (size_t i = chart->first_check; i < chart->last_check; i++)
+    if (is_repeat(chart, i))
+      one_mark(dots, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+  chart->repeats = n > 0;
+}
+
 static void draw_retests(report_chart *chart, bt_pane *pane) {
   const bt_series *checks = &chart->of->checks;
   size_t n = 0;
@@ -137,6 +170,7 @@ static void count_off_axis(report_chart *chart, const bt_pane *pane) {
 
 void report_points_compose(report_chart *chart, bt_pane *pane) {
   draw_raw(chart, pane);
+  draw_repeats(chart, pane);
   draw_line(chart, pane);
   draw_points(chart, pane);
   draw_retests(chart, pane);

@@ -194,7 +194,7 @@ typedef struct report_chart {
   double right_edge;              /* words end here */
   double x_low, x_high;
   /* What the legend has to explain. */
-  bool beyond_limit, outside_tolerance, rings, crosses, raw, baseline, restarts;
+  bool beyond_limit, outside_tolerance, rings, crosses, raw, repeats, baseline, restarts;
   bool fills, fills_too_many;
   size_t off_axis;
   double furthest;

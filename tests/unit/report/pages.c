@@ -257,6 +257,22 @@ Test(pages, rings_for_retests_and_unknown_fill_ages) {
   bt_document_free(&document);
 }
 
+Test(pages, single_checks_of_a_day_that_has_several) {
+  fixture_plan plan = fixture_usual();
+  plan.retests = 3;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  for (size_t i = of->points.n; i < of->checks.n; i++)
+    of->checks.flags[i] = 0; /* checks in their own right, on the last point's day */
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  cr_expect_eq(marks_of(main_of(&document.pages[0]), BT_SHAPE_DOT, BT_INK_RAW), 4);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
 Test(pages, rows_of_the_summary_lead_to_their_pages) {
   fixture_plan plan = fixture_usual();
   plan.covariates = true;
