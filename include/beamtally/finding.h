@@ -234,6 +234,10 @@ typedef struct bt_study {
 
 void bt_study_free(bt_study *study);
 
+/* The words of a characteristic's own verdict: as above, but "NO OPEN SIGNAL" where the log holds
+ * signals that are past, and "NOT JUDGED" for a room condition. */
+const char *bt_study_verdict_words(const bt_study *study);
+
 /* The segment that judges the newest points, or NULL. Borrowed. */
 const bt_segment *bt_study_now(const bt_study *study);
 

@@ -184,7 +184,7 @@ static json_t *head(const bt_unit_study *study, const bt_study *of, size_t n) {
       put(object, "characteristic", json_string(bt_characteristic_key(of->characteristic))) &&
       put(object, "series", json_string(of->adjusted ? "adjusted" : "raw")) &&
       put(object, "session", json_string("day")) && put(object, "n", json_integer((json_int_t)n)) &&
-      put(object, "verdict", json_string(bt_verdict_words(of->verdict))) &&
+      put(object, "verdict", json_string(bt_study_verdict_words(of))) &&
       put(object, "tolerance", tolerance(of)) && put(object, "baseline", baseline(of, now)) &&
       put(object, "individuals", individuals(now)) &&
       put(object, "moving_range", moving_range(now)) && put(object, "cusum", cusum(of)) &&

@@ -30,10 +30,8 @@ void report_failing_morning(const bt_unit_study *unit, report_words *words) {
   report_words_add(words, "Note what was done with “beamtally event”, and import the next log.");
 }
 
-/* Past signals, on these pages or before them: "no signal in the log" would not be true. */
-static bool had_signals(const bt_unit_study *unit, const bt_study *of) {
-  if (of != NULL)
-    return of->episodes_n > 0;
+/* Past signals of any characteristic: "no signal in the log" would not be true of the unit. */
+static bool had_signals(const bt_unit_study *unit) {
   for (size_t i = 0; i < unit->studies_n; i++)
     if (unit->studies[i]->episodes_n > 0)
       return true;
@@ -42,7 +40,9 @@ static bool had_signals(const bt_unit_study *unit, const bt_study *of) {
 
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
                                  const bt_study *of) {
-  bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit, of);
+  if (of != NULL)
+    return bt_study_verdict_words(of);
+  bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit);
   return past ? "NO OPEN SIGNAL" : bt_verdict_words(verdict);
 }
 

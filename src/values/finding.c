@@ -58,6 +58,13 @@ void bt_study_free(bt_study *study) {
   free(study);
 }
 
+const char *bt_study_verdict_words(const bt_study *study) {
+  if (bt_characteristic_is_covariate(study->characteristic))
+    return "NOT JUDGED";
+  bool past = study->verdict == BT_VERDICT_NO_SIGNAL && study->episodes_n > 0;
+  return past ? "NO OPEN SIGNAL" : bt_verdict_words(study->verdict);
+}
+
 const bt_segment *bt_study_now(const bt_study *study) {
   return study->segments_n == 0 ? NULL : &study->segments[study->segments_n - 1];
 }

@@ -107,3 +107,21 @@ Test(findings, study_of_a_characteristic) {
   cr_assert_eq(bt_unit_study_of(&unit, BT_HIGH_VOLTAGE), &voltage);
   cr_assert_null(bt_unit_study_of(&unit, BT_FLUENCE));
 }
+
+Test(findings, words_of_a_verdict) {
+  static const struct {
+    bt_characteristic characteristic;
+    bt_verdict verdict;
+    size_t episodes;
+    const char *words;
+  } table[] = {{BT_ENERGY_RATIO, BT_VERDICT_NO_SIGNAL, 0, "NO SIGNAL IN THE LOG"},
+               {BT_ENERGY_RATIO, BT_VERDICT_NO_SIGNAL, 1, "NO OPEN SIGNAL"},
+               {BT_ENERGY_RATIO, BT_VERDICT_NOTICE, 1, "NOTICE"},
+               {BT_HUMIDITY, BT_VERDICT_NO_SIGNAL, 0, "NOT JUDGED"}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_study study = {.characteristic = table[i].characteristic,
+                      .verdict = table[i].verdict,
+                      .episodes_n = table[i].episodes};
+    cr_assert_str_eq(bt_study_verdict_words(&study), table[i].words);
+  }
+}
