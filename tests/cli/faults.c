@@ -1,0 +1,223 @@
+/* Kills, full disks and damaged ledgers: the ledger is either before or after, never between. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <criterion/logging.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { ROWS = 20000, KILLS = 10, NAME = 32 };
+
+/* ROWS checks of one laser, four a day from 2010-01-01 on. */
+static void write_long_log(const char *path) {
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  (void)fputs("date,time,unit,target_mj,energy_mj,fluence_mj_cm2\n", file);
+  struct tm day = {.tm_year = 110, .tm_mday = 1, .tm_hour = 12};
+  time_t noon = timegm(&day);
+  uint32_t seed = 193;
+  for (int row = 0; row < ROWS; row++) {
+    time_t at = noon + (time_t)(row / 4) * 86400;
+    struct tm civil;
+    cr_assert_not_null(gmtime_r(&at, &civil));
+    seed = seed * 1664525U + 1013904223U;
+    cr_assert_gt(fprintf(file, "%04d-%02d-%02d,%02d:30,Room 1,1.61,%.4f,%.1f\n",
+                         civil.tm_year + 1900, civil.tm_mon + 1, civil.tm_mday, 7 + row % 4,
+                         1.6 + (seed >> 16) / 6553600.0, 175 + (seed >> 16) / 6553.6),
+                 0);
+  }
+  cr_assert_eq(fclose(file), 0);
+}
+
+/* A ledger with one check, and the long log, in a fresh folder. */
+static char *folder_with_long_log(void) {
+  char *folder = folder_begin(), *first = path_in(folder, "first.csv");
+  char *path = path_in(folder, "long.csv");
+  static const char line[] = "date,time,unit,target_mj,energy_mj\n"
+                             "2026-04-13,07:30,Room 1,1.61,1.605\n";
+  file_write(first, line, strlen(line));
+  write_long_log(path);
+  free(RUN_DONE(folder, "import", "first.csv"));
+  free(first);
+  free(path);
+  return folder;
+}
+
+/* Checks in the ledger, by status. */
+static long checks_in(const char *folder) {
+  char *said = RUN_DONE(folder, "status");
+  const char *word = strstr(said, " checks,");
+  if (word == NULL)
+    word = strstr(said, " check,");
+  cr_assert_not_null(word, "%s", said);
+  while (word > said && word[-1] != ' ' && word[-1] != '\n')
+    word--;
+  long n = 0;
+  for (; *word != ' '; word++)
+    if (*word >= '0' && *word <= '9') /* "20,001" */
+      n = 10 * n + (*word - '0');
+  free(said);
+  return n;
+}
+
+static double seconds_since(const struct timespec *begun) {
+  struct timespec now;
+  (void)clock_gettime(CLOCK_MONOTONIC, &now);
+  return (double)(now.tv_sec - begun->tv_sec) + 1e-9 * (double)(now.tv_nsec - begun->tv_nsec);
+}
+
+/* Imports the long log once more after a kill; true when the kill had come after its commit. */
+static bool repeat_finds_all(const char *folder) {
+  char *said = RUN_DONE(folder, "import", "long.csv");
+  bool all = strstr(said, "in the ledger already; nothing added") != NULL;
+  cr_expect(all || strstr(said, "20000 rows, 20000 new, 0 already known") != NULL,
+            "neither all nor nothing was there: %s", said);
+  free(said);
+  return all;
+}
+
+/* Where in its run the import is killed: moments spread over the time that a whole one takes, each
+ * moved by a seeded random part of the distance to the next. */
+Test(faults, an_import_killed_at_any_moment_leaves_all_or_nothing) {
+  char *folder = folder_with_long_log(), *ledger = path_in(folder, "beamtally.sqlite");
+  char *journal = path_in(folder, "beamtally.sqlite-journal");
+  size_t n;
+  char *bytes = file_read(ledger, &n);
+  struct timespec begun;
+  (void)clock_gettime(CLOCK_MONOTONIC, &begun);
+  free(RUN_DONE(folder, "import", "long.csv"));
+  double whole = seconds_since(&begun);
+  cr_assert_eq(checks_in(folder), ROWS + 1);
+
+  int killed = 0, nothing = 0, torn = 0;
+  srand48(193);
+  for (int i = 0; i < KILLS; i++) {
+    (void)unlink(journal);
+    file_write(ledger, bytes, n);
+    double moment = whole * (i + drand48()) / KILLS;
+    run_setting setting = {.folder = folder, .kill_after_us = 1 + (long)(1e6 * moment)};
+    run_result result = run_with(&setting, (const char *const[]){"import", "long.csv", NULL});
+    cr_expect(result.status == -9 || result.status == 0, "status %d: %s", result.status,
+              result.err);
+    killed += result.status == -9;
+    if (result.status == 0) /* the machine had been busier before: aim earlier */
+      whole *= 0.75;
+    run_free(&result);
+    torn += file_exists(journal);
+    if (i % 3 == 0) /* a reader comes first */
+      (void)checks_in(folder);
+    nothing += !repeat_finds_all(folder);
+  }
+  cr_expect_eq(checks_in(folder), ROWS + 1, "the repeat completes it");
+  cr_log_info("%d of %d killed, %d with a journal left: %d times nothing was there", killed, KILLS,
+              torn, nothing);
+  cr_expect(killed >= 3 && nothing >= 1, "the kills came too late");
+  free(bytes);
+  free(ledger);
+  free(journal);
+  folder_end(folder);
+}
+
+/* The limit lies above the ledger's size and below what the log needs. */
+Test(faults, a_full_disk_during_an_import_is_1_and_the_ledger_unchanged) {
+  char *folder = folder_with_long_log(), *ledger = path_in(folder, "beamtally.sqlite");
+  char *before = RUN_DONE(folder, "status"), *kept = path_in(folder, "kept.sqlite");
+  size_t n;
+  char *bytes = file_read(ledger, &n);
+  file_write(kept, bytes, n);
+  static const rlim_t more[] = {4096, 65536, 400000};
+  for (size_t i = 0; i < sizeof more / sizeof *more; i++) {
+    run_setting setting = {.folder = folder, .file_limit = n + more[i]};
+    run_result result = run_with(&setting, (const char *const[]){"import", "long.csv", NULL});
+    cr_expect_eq(result.status, 1, "status %d: %s", result.status, result.err);
+    cr_expect_eq(strncmp(result.err, "beamtally: long.csv", 19), 0, "%s", result.err);
+    run_free(&result);
+    files_must_be_same(ledger, kept);
+    char *after = RUN_DONE(folder, "status");
+    cr_expect_str_eq(before, after);
+    free(after);
+  }
+  free(RUN_DONE(folder, "import", "long.csv"));
+  cr_expect_eq(checks_in(folder), ROWS + 1);
+  free(before);
+  free(bytes);
+  free(kept);
+  free(ledger);
+  folder_end(folder);
+}
+
+/* Each command on a ledger that isn't whole or is none; what it is asked is otherwise right. */
+static const char *const commands[][NAME] = {
+    {"status"},
+    {"analyse", "--unit", "Suite North", "--characteristic", "fluence", "--format", "json"},
+    {"chart", "--unit", "Suite North", "--characteristic", "fluence", "-o", "a.svg"},
+    {"report", "--month", "2026-09", "-o", "."},
+    {"settings", "--show"},
+    {"settings", "clinic.ini", "--by", "KL", "--why", "first"},
+    {"event", "--unit", "Suite North", "--at", "2026-09-30", "--by", "KL", "service"},
+    {"baseline", "--unit", "Suite North", "--characteristic", "fluence", "--from", "2025-04-01",
+     "--to", "2025-07-01", "--by", "KL", "--why", "good"},
+    {"import", "small.csv"},
+};
+
+static void must_be_refused(const char *folder, const char *ledger, const char *kept) {
+  for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+    run_result result = run_plain(folder, commands[i]);
+    cr_expect_eq(result.status, 1, "%s: status %d\n%s", commands[i][0], result.status, result.err);
+    cr_expect_eq(strncmp(result.err, "beamtally: ", 11), 0, "%s: %s", commands[i][0], result.err);
+    cr_expect_str_eq(result.out, "", "%s", commands[i][0]);
+    run_free(&result);
+    files_must_be_same(ledger, kept);
+  }
+  char *chart = path_in(folder, "a.svg"), *pdf = path_in(folder, "suite-north-2026-09.pdf");
+  cr_expect(!file_exists(chart) && !file_exists(pdf));
+  free(chart);
+  free(pdf);
+}
+
+static void put_inputs(const char *folder) {
+  static const char settings[] = "[unit 1]\nname = Suite North\n";
+  static const char log[] = "date,time,unit,target_mj,energy_mj\n"
+                            "2026-10-01,07:30,Suite North,1.61,1.605\n";
+  char *ini = path_in(folder, "clinic.ini"), *csv = path_in(folder, "small.csv");
+  file_write(ini, settings, strlen(settings));
+  file_write(csv, log, strlen(log));
+  free(ini);
+  free(csv);
+}
+
+Test(faults, a_text_file_as_ledger_is_refused_by_each_command) {
+  static const char text[] = "These are notes, and no ledger.\n";
+  char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
+  char *kept = path_in(folder, "kept");
+  put_inputs(folder);
+  file_write(ledger, text, strlen(text));
+  file_write(kept, text, strlen(text));
+  must_be_refused(folder, ledger, kept);
+  free(ledger);
+  free(kept);
+  folder_end(folder);
+}
+
+Test(faults, a_ledger_cut_short_is_refused_by_each_command) {
+  char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
+  char *kept = path_in(folder, "kept");
+  put_inputs(folder);
+  demo_into(folder);
+  size_t n;
+  char *bytes = file_read(ledger, &n);
+  const size_t lengths[] = {100, n / 2, n - 8192};
+  for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+    file_write(ledger, bytes, lengths[i]);
+    file_write(kept, bytes, lengths[i]);
+    must_be_refused(folder, ledger, kept);
+  }
+  free(bytes);
+  free(ledger);
+  free(kept);
+  folder_end(folder);
+}
