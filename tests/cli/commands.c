@@ -372,3 +372,75 @@ Test(commands, the_ledger_is_named_by_option_or_environment) {
   free(two);
   folder_end(folder);
 }
+
+/* ---- On the demo ----------------------------------------------------------------------------- */
+
+Test(commands, settings_that_are_shown_can_be_read_again) {
+  char *folder = folder_begin(), *settings = sample("settings.ini");
+  free(RUN_DONE(folder, "settings", settings, "--by", "KL", "--why", "first", "--ledger", "one"));
+  char *shown = RUN_DONE(folder, "settings", "--show", "--ledger", "one");
+  cr_expect_not_null(strstr(shown, "source = clinic policy QA-7, section 2"), "%s", shown);
+  put(folder, "shown.ini", shown);
+  free(
+      RUN_DONE(folder, "settings", "shown.ini", "--by", "KL", "--why", "moved", "--ledger", "two"));
+  char *again = RUN_DONE(folder, "settings", "--show", "--ledger", "two");
+  cr_expect_str_eq(shown, again);
+  free(shown);
+  free(again);
+  free(settings);
+  folder_end(folder);
+}
+
+/* The suggested baseline, frozen: the same limits, by a person's word, and a check that comes late
+ * into its period does not move them. */
+Test(commands, a_frozen_baseline_keeps_its_limits) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  json_t *suggested = analysis_of(folder, "Suite South", "energy_ratio", NULL);
+  const json_t *before = json_object_get(suggested, "baseline");
+  cr_expect(json_is_true(json_object_get(before, "provisional")));
+  char *said = RUN_DONE(folder, "baseline", "--unit", "suite south ", "--characteristic",
+                        "energy_ratio", "--from", text_of(before, "from"), "--to",
+                        text_of(before, "to"), "--screen", "--by", "KL", "--why", "known good");
+  cr_expect_not_null(strstr(said, "Suite South, energy_ratio: baseline 1 frozen, 60 points"), "%s",
+                     said);
+  free(said);
+  put(folder, "late.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2025-05-03,09:30,Suite South,2.05,2.09\n");
+  free(RUN_DONE(folder, "import", "late.csv"));
+  json_t *frozen = analysis_of(folder, "Suite South", "energy_ratio", NULL);
+  const json_t *after = json_object_get(frozen, "baseline");
+  cr_expect(json_is_false(json_object_get(after, "provisional")));
+  cr_expect_eq((int)number_of(after, "version"), 1);
+  cr_expect_eq(number_of(after, "centre"), number_of(before, "centre"));
+  cr_expect_eq(number_of(after, "sigma"), number_of(before, "sigma"));
+  cr_expect_eq(number_of(after, "fill_age_slope_per_day"),
+               number_of(before, "fill_age_slope_per_day"));
+  cr_expect(json_equal(json_object_get(suggested, "individuals"),
+                       json_object_get(frozen, "individuals")));
+  cr_expect_eq(number_of(frozen, "n"), number_of(suggested, "n") + 1);
+  json_decref(suggested);
+  json_decref(frozen);
+  folder_end(folder);
+}
+
+/* A cleaning that is typed in restarts the CUSUM at the first point after it, once. */
+Test(commands, an_event_typed_in_restarts_the_cusum) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  for (int twice = 0; twice < 2; twice++) {
+    char *said = RUN_DONE(folder, "event", "--unit", "Suite North", "--at", "2026-07-18T12:00",
+                          "--by", "KL", "--note", "after the storm", "optics_cleaned");
+    cr_expect_not_null(strstr(said, twice == 0 ? "noted" : "nothing added"), "%s", said);
+    free(said);
+  }
+  json_t *analysis = analysis_of(folder, "Suite North", "energy_ratio", NULL);
+  const json_t *restarts = json_object_get(json_object_get(analysis, "cusum"), "restarts");
+  const json_t *last = json_array_get(restarts, json_array_size(restarts) - 1);
+  cr_expect_str_eq(text_of(last, "event"), "optics_cleaned");
+  cr_expect_str_eq(text_of(last, "event_at"), "2026-07-18T12:00");
+  cr_expect_eq(strncmp(text_of(last, "at"), "2026-07-20T", 11), 0, "%s", text_of(last, "at"));
+  json_decref(analysis);
+  folder_end(folder);
+}

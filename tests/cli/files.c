@@ -88,7 +88,7 @@ void demo_into(const char *folder) {
   char *map = sample("suite-south.map.ini"), *events = sample("events.csv");
   free(RUN_DONE(folder, "settings", settings, "--by", "tester", "--why", "first settings"));
   free(RUN_DONE(folder, "import", north, quarter));
-  free(RUN_DONE(folder, "import", "--new-unit", "--map", map, south));
+  free(RUN_DONE(folder, "import", "--map", map, south)); /* the settings name it */
   free(RUN_DONE(folder, "import", events));
   free(settings);
   free(north);
