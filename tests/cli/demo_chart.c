@@ -151,6 +151,7 @@ static void read_cusum(demo_chart *chart) {
   cusum->k = number_of(from, "k");
   cusum->h = number_of(from, "h");
   cusum->headstart = number_of(from, "headstart");
+  cr_expect(cusum->k == 0.5 && cusum->h == 5 && cusum->headstart == 0.5);
   const json_t *restarts = json_object_get(from, "restarts");
   cusum->restarts_n = json_array_size(restarts);
   cusum->restarts = room(cusum->restarts_n + 1, sizeof *cusum->restarts);

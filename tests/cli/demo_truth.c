@@ -306,6 +306,30 @@ Test(demo_truth, readings_are_truth_and_noise) {
   folder_end(folder);
 }
 
+/* Centre and sigma of each chart are those of the tables, within 4 of their standard errors: sigma
+ * over the root of n, and sigma over the root of twice the moving range's degrees of freedom. */
+Test(demo_truth, limits_are_the_truths_within_their_errors) {
+  static const char *const keys[] = {"energy_ratio",  "fluence",      "tracker_x", "tracker_y",
+                                     "energy_spread", "high_voltage", "demand"};
+  char *folder = demo_folder();
+  for (size_t u = 0; u < 2; u++)
+    for (size_t k = 0; k < (u == 0 ? 5 : sizeof keys / sizeof *keys); k++) {
+      demo_chart *chart = chart_begin(folder, u == 0 ? north : south, keys[k]);
+      double n = number_of(json_object_get(chart->analysis, "baseline"), "n"), mean = 0;
+      for (size_t i = 0; i < chart->phase2; i++)
+        mean += chart->charted[i] / (double)chart->phase2;
+      double error = chart->sigma / sqrt(2 * bt_moving_range_df((size_t)n));
+      cr_expect(fabs(chart->centre - mean) < 4 * chart->sigma / sqrt(n), "%s: centre %g, truth %g",
+                keys[k], chart->centre, mean);
+      cr_expect(fabs(chart->chart_sigma - chart->sigma) < 4 * error, "%s: sigma %g, truth %g",
+                keys[k], chart->chart_sigma, chart->sigma);
+      cr_expect_float_eq(chart->ucl, chart->centre + 3 * chart->chart_sigma,
+                         1e-9 * fabs(chart->ucl));
+      chart_end(chart);
+    }
+  folder_end(folder);
+}
+
 /* ---- The loss inside the fills --------------------------------------------------------------- */
 
 Test(demo_truth, the_loss_inside_the_fills_is_estimated_within_4_standard_errors) {
