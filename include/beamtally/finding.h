@@ -145,6 +145,46 @@ typedef struct bt_radial_limit {
   double limit; /* 99.73 % quantile of sqrt(x^2 + y^2) */
 } bt_radial_limit;
 
+/* ---- Run lengths ----------------------------------------------------------------------------- */
+
+typedef enum bt_run_method { BT_RUN_OF_RULES, BT_RUN_OF_CUSUM, BT_RUN_OF_EWMA } bt_run_method;
+
+/* A chart whose run length is asked for; centre and sigma are taken as known. */
+typedef struct bt_run_chart {
+  bt_run_method method;
+  uint8_t rules;          /* rules: bits BT_WE1 .. BT_WE4, at least one */
+  double k, h, headstart; /* CUSUM: in sigma; headstart as a fraction of h */
+  bool one_sided;         /* CUSUM: the high side alone */
+  double lambda, limit;   /* EWMA: weight of the newest point; limit in its own sigma */
+  bool constant_limits;   /* EWMA: the limits that exact ones tend to, from the first point on */
+} bt_run_chart;
+
+/* Points up to and with the first signal, from an empty state (or the headstart). */
+typedef struct bt_run_length {
+  double shift;                    /* of the mean, from the first point on, in sigma */
+  double arl, sdrl;                /* mean and standard deviation */
+  uint64_t p5, p25, p50, p75, p95; /* smallest number of points within which the first signal comes
+                                      with a probability of at least 5 %, 25 %, ... */
+} bt_run_length;
+
+/* What a chart costs at a rate of checking, in control. */
+typedef struct bt_false_signals {
+  double checks_a_month;            /* 0: no rate was given */
+  double a_year;                    /* 12 checks_a_month / ARL, begun anew after each signal */
+  double within_month, within_year; /* probability of at least one */
+} bt_false_signals;
+
+enum { BT_RUN_ROWS = 8 };
+
+/* The run lengths of one chart. */
+typedef struct bt_run_table {
+  bt_run_chart chart;
+  double wanted_arl; /* what h or the limit was solved for; 0: it was given */
+  size_t n;
+  bt_run_length row[BT_RUN_ROWS]; /* in order of the shift; those at 0 are in control */
+  bt_false_signals rate;
+} bt_run_table;
+
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
 typedef enum bt_chart_state {

@@ -62,6 +62,26 @@ bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES]
                            const uint8_t *strength, size_t n, bt_episode **episodes,
                            size_t *episodes_n, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Run lengths ----------------------------------------------------------------------------- */
+
+/* Mean, standard deviation and percentiles of the number of points to a first signal, when the mean
+ * is shifted by `shift` sigma from the first point on. BT_USAGE where the chart is none, or gives
+ * a signal less than once in 1e12 points. */
+bt_status bt_run_length_find(const bt_run_chart *chart, double shift, bt_run_length *found,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* Probability that the first signal comes within so many points. */
+bt_status bt_run_length_within(const bt_run_chart *chart, double shift, uint64_t points,
+                               double *probability, bt_error *error) BT_MUST_CHECK;
+
+/* Sets h of a CUSUM or the limit of an EWMA to the millionth of sigma at which the ARL in control
+ * is nearest to `arl`. */
+bt_status bt_run_length_solve(bt_run_chart *chart, double arl, bt_error *error) BT_MUST_CHECK;
+
+/* False signals at a rate of checking; arl is that in control. */
+bt_status bt_false_signals_find(const bt_run_chart *chart, double arl, double checks_a_month,
+                                bt_false_signals *rate, bt_error *error) BT_MUST_CHECK;
+
 /* ---- Smaller findings ------------------------------------------------------------------------ */
 
 /* Smallest step between distinct values that take part, against sigma. */
