@@ -14,11 +14,16 @@
 #include "beamtally/record.h"
 #include "beamtally/setup.h"
 
+enum { BT_FIRST_VALUES = 3 };
+
 /* One column of the log, in its order. */
 typedef struct bt_survey_column {
   char *header;  /* as written, trimmed, UTF-8 */
   char *key;     /* canonical column that it is read as; NULL: not stored */
   bool identity; /* header looks like a patient's identity: warned about, never stored */
+  size_t first_n;
+  char *first[BT_FIRST_VALUES]; /* in a preview: its first filled cells, cut at 80 bytes; none of a
+                                   column that looks like an identity */
 } bt_survey_column;
 
 typedef struct bt_survey {
@@ -36,6 +41,9 @@ typedef struct bt_survey {
   char *unit; /* unit of all rows where the log has no unit column; or NULL */
   int spool;  /* "-", a pipe or a device was read: descriptor of a copy without a name; else -1 */
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
+  bool preview;                      /* made by bt_preview_file */
+  size_t questions_n;
+  char **questions; /* in a preview: what is to be settled before a load, a sentence each */
 } bt_survey;
 
 /* Reads the file once. `choices` holds what the person or the map settled; NULL for none.
@@ -46,6 +54,13 @@ bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt
                          bt_error *error) BT_MUST_CHECK;
 void bt_survey_free(bt_survey *survey);
 
+/* The same for a person to look at: what bt_survey_file would refuse, but for a file that is no
+ * text or can't be opened, becomes a question of the survey, and so does a log that doesn't say
+ * which laser it is of; columns carry their first values. Where no line names a known column, the
+ * header is the line whose number of fields most lines have. */
+bt_status bt_preview_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
+                          bt_error *error) BT_MUST_CHECK;
+
 /* Where a load puts its rows, in file order. Each function may refuse to go on by its status. */
 typedef struct bt_sink {
   void *context;
@@ -55,8 +70,8 @@ typedef struct bt_sink {
 } bt_sink;
 
 /* Reads the surveyed file again into the sink. `latest` is the last moment that a time may have
- * (the end of tomorrow); later ones are refused. BT_INPUT when the file changed since the survey;
- * a sink's status is passed on. */
+ * (the end of tomorrow); later ones are refused. BT_INPUT when the file changed since the survey,
+ * or when a preview has questions; a sink's status is passed on. */
 bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *sink,
                        bt_error *error) BT_MUST_CHECK;
 
@@ -65,6 +80,11 @@ const char *bt_canonical_column(const char *header);
 
 /* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line). */
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
+
+/* Appends a map to start from: what the survey decided, its columns with their keys, and as
+ * comments those that are not stored, with the keys they might have. bt_map_read takes it as it is.
+ */
+void bt_map_starter(const bt_survey *survey, bt_text *map);
 
 /* Reads a settings file (INI, strictly). */
 bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) BT_MUST_CHECK;

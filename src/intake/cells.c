@@ -46,12 +46,9 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
   bt_reading reading = (bt_reading)column->item;
   double value = 0.0;
   if (!bt_number_parse(text, plan->decimal, &value)) {
-    char shown[INTAKE_VALUE_SHOWN + 1];
-    intake_row_refuse(
-        row, column, text,
-        "expected a number with a decimal %s, found \"%s\"; correct the cell or map the column",
-        plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
-        intake_show(text, shown, sizeof shown));
+    intake_row_refuse(row, column, text,
+                      "expected a number with a decimal %s; correct the cell or map the column",
+                      plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
     return false;
   }
   value = intake_convert(&column->conversion, value);
@@ -77,12 +74,9 @@ static bool take_state(const intake_column *column, const char *text, const inta
   }
   if (intake_state_of(text, &row->check.state))
     return true;
-  char shown[INTAKE_SHORT_BYTES];
-  intake_row_refuse(
-      row, column, text,
-      "expected as_found or as_left; correct the cell, or say in the map's [values] what \"%s\" "
-      "means",
-      intake_show(text, shown, sizeof shown));
+  intake_row_refuse(row, column, text,
+                    "expected as_found or as_left; correct the cell, or say in the map's [values] "
+                    "what it means");
   return false;
 }
 

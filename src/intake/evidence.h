@@ -16,6 +16,7 @@ typedef struct intake_said {
 typedef struct intake_evidence {
   intake_said date[INTAKE_DATE_SHORT + 1];        /* by intake_date_says */
   intake_said mark[INTAKE_MARK_COMMA_EITHER + 1]; /* by intake_mark */
+  bool refill_asked; /* in a preview: when its refills were is a question already */
 } intake_evidence;
 
 void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line);

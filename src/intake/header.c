@@ -5,8 +5,6 @@
 
 #include <string.h>
 
-enum { NAME_MAX_BYTES = 64 };
-
 static const struct {
   const char *key;
   intake_role role;
@@ -35,8 +33,7 @@ static const struct {
                 {"timeofday", "time"}, {"laser", "unit"},       {"remarks", "remark"},
                 {"notes", "note"}};
 
-/* Letters in lower case and digits alone; false when there is too much of it for a name. */
-static bool simplify(const char *header, char simple[NAME_MAX_BYTES]) {
+bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
   static const struct {
     const char *from, *to;
   } signs[] = {{"%", "pct"}, {"µ", "u"}, {"μ", "u"}, {"²", "2"}, {"°", ""}};
@@ -55,7 +52,7 @@ static bool simplify(const char *header, char simple[NAME_MAX_BYTES]) {
         piece = signs[i].to;
       }
     size_t length = strlen(piece);
-    if (used + length >= NAME_MAX_BYTES)
+    if (used + length >= INTAKE_NAME_BYTES)
       return false;
     memcpy(simple + used, piece, length);
     used += length;
@@ -66,16 +63,20 @@ static bool simplify(const char *header, char simple[NAME_MAX_BYTES]) {
 }
 
 const char *bt_canonical_column(const char *header) {
-  char simple[NAME_MAX_BYTES], key[NAME_MAX_BYTES];
-  if (!simplify(header, simple))
+  char simple[INTAKE_NAME_BYTES], key[INTAKE_NAME_BYTES];
+  if (!intake_simple_name(header, simple))
     return NULL;
   for (size_t i = 0; i < COLUMNS; i++)
-    if (simplify(columns[i].key, key) && strcmp(simple, key) == 0)
+    if (intake_simple_name(columns[i].key, key) && strcmp(simple, key) == 0)
       return columns[i].key;
   for (size_t i = 0; i < sizeof synonyms / sizeof synonyms[0]; i++)
     if (strcmp(simple, synonyms[i].plain) == 0)
       return synonyms[i].key;
   return NULL;
+}
+
+const char *intake_key(size_t i) {
+  return i < COLUMNS ? columns[i].key : NULL;
 }
 
 intake_role intake_role_of(const char *key, int *item) {
@@ -93,8 +94,8 @@ bool intake_header_is_identity(const char *header) {
                                       "naissance",     "nacimiento",     "nachname",      "vorname",
                                       "medicalrecord", "hospitalnumber", "socialsecurity"};
   static const char *const wholes[] = {"mrn", "dob", "ssn"};
-  char simple[NAME_MAX_BYTES];
-  if (!simplify(header, simple))
+  char simple[INTAKE_NAME_BYTES];
+  if (!intake_simple_name(header, simple))
     return false;
   for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
     if (strstr(simple, parts[i]) != NULL)

@@ -24,4 +24,13 @@ intake_role intake_role_of(const char *key, int *item);
 /* True when the header looks like a patient's identity. */
 bool intake_header_is_identity(const char *header);
 
+enum { INTAKE_NAME_BYTES = 64 };
+
+/* The letters, in lower case, and digits of a header: "Energy (mJ)" is "energymj"; "µ" is "u", "²"
+ * is "2", "%" is "pct". False when there are none, or too many for a name. */
+bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) BT_MUST_CHECK;
+
+/* Canonical key number i from 0; NULL behind the last. */
+const char *intake_key(size_t i);
+
 #endif

@@ -1,4 +1,5 @@
 /* The second pass: rows of a surveyed log into a sink. */
+#include "match.h"
 #include "row.h"
 #include "sniff.h"
 
@@ -32,25 +33,18 @@ static bt_status hand_over(const intake_row *row, const bt_sink *sink, bt_error 
   }
 }
 
-static bool has_unit_column(const bt_survey *survey) {
-  for (size_t i = 0; i < survey->columns_n; i++)
-    if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, "unit") == 0)
-      return true;
-  return false;
-}
-
 bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *sink,
                        bt_error *error) {
   intake_plan plan = {0};
   intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
   intake_row row;
   unsigned char sha256[BT_SHA256_BYTES];
+  if (survey->questions_n > 0)
+    return bt_fail(error, BT_INPUT, "%s", survey->questions[0]);
   bt_status status = intake_plan_make(survey, &plan, error);
   plan.latest = latest;
-  if (status == BT_OK && survey->unit == NULL && !has_unit_column(survey))
-    status = bt_fail(error, BT_INPUT,
-                     "the log doesn't say which laser it is of; name it with --unit, or with unit "
-                     "in the map's [format]");
+  if (status == BT_OK)
+    status = intake_check_unit(survey, error);
   if (status == BT_OK)
     status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
                                  intake_line_end(survey), survey->delimiter, error);

@@ -9,6 +9,7 @@
 #include "match.h"
 #include "header.h"
 #include "plan.h"
+#include "preview.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -111,7 +112,7 @@ static bt_status match_choice(bt_survey *survey, const bt_column_choice *choice,
   return give_key(survey, column, choice->key, error);
 }
 
-static bool has_key(const bt_survey *survey, const char *key) {
+bool intake_has_key(const bt_survey *survey, const char *key) {
   for (size_t i = 0; i < survey->columns_n; i++)
     if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, key) == 0)
       return true;
@@ -120,7 +121,7 @@ static bool has_key(const bt_survey *survey, const char *key) {
 
 /* C4. */
 static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
-  bool events = has_key(survey, "event");
+  bool events = intake_has_key(survey, "event");
   for (size_t i = 0; i < survey->columns_n; i++) {
     bt_survey_column *column = &survey->columns[i];
     int item = 0;
@@ -130,12 +131,16 @@ static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
     bool of_events = role == INTAKE_ROLE_EVENT || role == INTAKE_ROLE_NOTE;
     if (of_both || of_events == events)
       continue;
-    if (has_map(survey->choices))
-      return bt_fail(
-          error, BT_INPUT,
-          "the map reads %s, but a log of %s has no such column; take it out of this map",
-          column->key,
-          events ? "events (it has an event column)" : "checks (it has no event column)");
+    if (has_map(survey->choices)) {
+      bt_status status =
+          bt_fail(error, BT_INPUT,
+                  "the map reads %s, but a log of %s has no such column; take it out of this map",
+                  column->key,
+                  events ? "events (it has an event column)" : "checks (it has no event column)");
+      status = intake_ask(survey, status, error);
+      if (status != BT_OK)
+        return status;
+    }
     free(column->key);
     column->key = NULL;
   }
@@ -143,23 +148,34 @@ static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
 }
 
 /* C2. */
-static bt_status check_enough(const bt_survey *survey, bt_error *error) {
-  bool reading =
-      has_key(survey, "event") || (survey->choices != NULL && survey->choices->values_n > 0);
-  if (!has_key(survey, "date"))
-    return fail_with_headers(survey, error, "no column is read as the date",
-                             "name it in a column map (date = HEADER)");
-  for (size_t i = 0; i < survey->columns_n && !reading; i++) {
+static bt_status check_date(const bt_survey *survey, bt_error *error) {
+  return intake_has_key(survey, "date")
+             ? BT_OK
+             : fail_with_headers(survey, error, "no column is read as the date",
+                                 "name it in a column map (date = HEADER)");
+}
+
+static bt_status check_reading(const bt_survey *survey, bt_error *error) {
+  if (intake_has_key(survey, "event") || (survey->choices != NULL && survey->choices->values_n > 0))
+    return BT_OK;
+  for (size_t i = 0; i < survey->columns_n; i++) {
     const char *key = survey->columns[i].key;
     int item = 0;
     intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, &item);
-    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_REFILL ||
-              (role == INTAKE_ROLE_TEXT && item != BT_FIELD_OPERATOR && item != BT_FIELD_METER);
+    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_REFILL ||
+        (role == INTAKE_ROLE_TEXT && item != BT_FIELD_OPERATOR && item != BT_FIELD_METER))
+      return BT_OK;
   }
-  if (!reading)
-    return fail_with_headers(survey, error, "no column is read as a reading or an event",
-                             "name them in a column map (energy_mj = HEADER)");
-  return BT_OK;
+  return fail_with_headers(survey, error, "no column is read as a reading or an event",
+                           "name them in a column map (energy_mj = HEADER)");
+}
+
+bt_status intake_check_unit(const bt_survey *survey, bt_error *error) {
+  if (survey->unit != NULL || intake_has_key(survey, "unit"))
+    return BT_OK;
+  return bt_fail(error, BT_INPUT,
+                 "the log doesn't say which laser it is of; name it with --unit, or with unit in "
+                 "the map's [format]");
 }
 
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
@@ -169,15 +185,17 @@ bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
     survey->columns[i].identity = intake_header_is_identity(survey->columns[i].header);
   if (has_map(choices)) {
     for (size_t i = 0; i < choices->columns_n && status == BT_OK; i++)
-      status = match_choice(survey, &choices->columns[i], error);
+      status = intake_ask(survey, match_choice(survey, &choices->columns[i], error), error);
   } else {
     for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
       const char *key = bt_canonical_column(survey->columns[i].header);
       if (key != NULL && !survey->columns[i].identity)
-        status = give_key(survey, i, key, error);
+        status = intake_ask(survey, give_key(survey, i, key, error), error);
     }
   }
   if (status == BT_OK)
     status = keep_to_one_kind(survey, error);
-  return status == BT_OK ? check_enough(survey, error) : status;
+  if (status == BT_OK)
+    status = intake_ask(survey, check_date(survey, error), error);
+  return status == BT_OK ? intake_ask(survey, check_reading(survey, error), error) : status;
 }

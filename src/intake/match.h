@@ -17,4 +17,10 @@ intake_score intake_header_score(intake_fields *fields, const bt_reading_choices
  * for a column that isn't there, two columns are read as one, or what a log needs is missing. */
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
+/* True when one of the survey's columns is read as that key. */
+bool intake_has_key(const bt_survey *survey, const char *key);
+
+/* BT_INPUT when neither a column nor a choice says which laser the log is of. */
+bt_status intake_check_unit(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+
 #endif

@@ -139,6 +139,12 @@ static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
 }
 
+bool intake_is_clock(const char *text) {
+  bt_civil civil = {0};
+  const char *reason = NULL;
+  return read_clock(text, &civil, &reason);
+}
+
 /* The reason for a date that can't be read in its order, or that no calendar has. */
 static const char *date_reason(bt_date_order order, bool no_such_day) {
   switch (order) {

@@ -16,6 +16,9 @@ typedef enum intake_date_says {
 
 intake_date_says intake_date_of(const char *text);
 
+/* True when the text is a time of day and nothing else. */
+bool intake_is_clock(const char *text);
+
 typedef struct intake_moment {
   bt_time time;
   bool has_clock;

@@ -97,8 +97,9 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
     return bt_fail_memory(error);
   bt_status status = plan_columns(survey, plan, error);
   for (size_t i = 0; i < values && status == BT_OK; i++) {
-    intake_value *value = &plan->values[plan->values_n++];
+    intake_value *value = &plan->values[plan->values_n];
     status = plan_value(survey, &choices->values[i], value, error);
+    plan->values_n += status == BT_OK;
     bool refill = value->role == INTAKE_ROLE_EVENT && value->item == BT_EVENT_GAS_REFILL;
     if (status == BT_OK && plan->kind == BT_SOURCE_CHECKS && refill &&
         value->refill == BT_REFILL_NONE)

@@ -37,7 +37,7 @@ typedef struct intake_plan {
 } intake_plan;
 
 /* `choices` must outlive the plan, as must the survey. BT_INPUT for a choice that the log or a
- * column can't follow. */
+ * column can't follow; the plan is then good for the columns before it. */
 bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan,
                            bt_error *error) BT_MUST_CHECK;
 void intake_plan_free(intake_plan *plan);

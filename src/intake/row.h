@@ -31,7 +31,8 @@ void intake_row_read(const intake_plan *plan, intake_records *records, intake_ro
 /* True when every field of the record is blank. */
 bool intake_row_is_empty(intake_fields *fields);
 
-/* Makes the row a refusal of that column's value (NULL: of the row as a whole). */
+/* Makes the row a refusal of that column's value (NULL: of the row as a whole). The reason is kept
+ * in the ledger: the value must not stand in it. */
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
                        const char *format, ...) BT_PRINTF(4, 5);
 

@@ -9,13 +9,14 @@
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
+#include "preview.h"
 #include "records.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIRST_BYTES = 65536, HEADER_LINES = 100 };
+enum { FIRST_BYTES = 65536 };
 
 static const struct {
   const char *bytes;
@@ -142,9 +143,7 @@ static bool is_data(intake_fields *fields, const bt_reading_choices *choices) {
   return false;
 }
 
-/* Copies the record's fields as the survey's columns; without a header they are called @1, @2 ...
- */
-static bt_status keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
+bt_status intake_keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
                               bt_error *error) {
   size_t n = fields->n;
   for (size_t i = 0; i < survey->columns_n; i++)
@@ -173,7 +172,7 @@ static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, i
                                          intake_line_end(survey), delimiter, error);
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
-    if (status != BT_OK || records.at_end || records.last_line > HEADER_LINES)
+    if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)
       break;
     seen->not_utf8 = seen->not_utf8 || records.not_utf8;
     if (records.bad != NULL)
@@ -186,7 +185,7 @@ static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, i
                       .line = data ? records.first_line - 1 : records.last_line,
                       .date_missing = !score.has_date,
                       .headed = !data};
-      status = keep_columns(survey, &records.fields, !data, error);
+      status = intake_keep_columns(survey, &records.fields, !data, error);
     }
   }
   seen->multibyte = seen->multibyte || records.lines.multibyte;
@@ -205,12 +204,16 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
     status = try_delimiter(survey, candidates[i], &found, seen, error);
   if (status != BT_OK || (seen->not_utf8 && !settled))
     return status;
-  if (found.score == 0)
-    return bt_fail(error, BT_INPUT,
-                   "no header line was found among the first %d lines: none names a column of a "
-                   "calibration log (date, energy_mj, event ...); name the columns in a column map "
-                   "(date = HEADER)",
-                   HEADER_LINES);
+  if (found.score == 0) {
+    status =
+        bt_fail(error, BT_INPUT,
+                "no header line was found among the first %d lines: none names a column of a "
+                "calibration log (date, energy_mj, event ...); name the columns in a column map "
+                "(date = HEADER)",
+                INTAKE_HEADER_LINES);
+    status = intake_ask(survey, status, error);
+    return status == BT_OK ? intake_guess_header(survey, error) : status;
+  }
   survey->delimiter = found.delimiter;
   survey->header_line = found.line;
   return BT_OK;

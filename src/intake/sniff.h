@@ -3,6 +3,10 @@
 #define INTAKE_SNIFF_H
 
 #include "beamtally/intake.h"
+#include "fields.h"
+
+/* A header is looked for among so many lines. */
+enum { INTAKE_HEADER_LINES = 100 };
 
 /* From the first bytes: is it a log at all, in which encoding, with which line ends. Sets encoding
  * and line_end of the survey. *marked: a byte-order mark or a person settled the encoding. */
@@ -17,6 +21,11 @@ typedef struct intake_seen {
 /* From the first lines: delimiter, header line, columns. Where the encoding isn't settled and a
  * line isn't UTF-8, only *seen is told. */
 bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* Copies the record's fields as the survey's columns; without a header (headed false) they are
+ * called @1, @2 ... */
+bt_status intake_keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
                               bt_error *error) BT_MUST_CHECK;
 
 /* The character that ends a line in a survey's file. */

@@ -2,6 +2,7 @@
 #include "evidence.h"
 #include "match.h"
 #include "plan.h"
+#include "preview.h"
 #include "records.h"
 #include "row.h"
 #include "sniff.h"
@@ -11,14 +12,20 @@
 #include <string.h>
 #include <unistd.h>
 
+/* Evidence of the columns that are read, and in a preview of those that nothing names yet. */
+enum { NAMED, UNNAMED, EVIDENCES };
+
 static void free_borrowed(const char *text) {
   free((char *)(uintptr_t)text);
 }
 
 static void forget_columns(bt_survey *survey) {
   for (size_t i = 0; i < survey->columns_n; i++) {
-    free(survey->columns[i].header);
-    free(survey->columns[i].key);
+    bt_survey_column *column = &survey->columns[i];
+    free(column->header);
+    free(column->key);
+    for (size_t k = 0; k < column->first_n; k++)
+      free(column->first[k]);
   }
   free(survey->columns);
   survey->columns = NULL;
@@ -29,6 +36,7 @@ void bt_survey_free(bt_survey *survey) {
   if (survey == NULL)
     return;
   forget_columns(survey);
+  intake_forget_questions(survey);
   free_borrowed(survey->source.name);
   free_borrowed(survey->source.reading);
   free(survey->path);
@@ -61,7 +69,7 @@ static bt_status check_refill(const intake_plan *plan, size_t column, const char
 }
 
 /* Takes one row's evidence. */
-static bt_status hear_row(const intake_plan *plan, intake_records *records,
+static bt_status hear_row(bt_survey *survey, const intake_plan *plan, intake_records *records,
                           intake_evidence *evidence, bt_error *error) {
   intake_fields *fields = &records->fields;
   size_t n = fields->n < plan->columns_n ? fields->n : plan->columns_n;
@@ -76,10 +84,13 @@ static bt_status hear_row(const intake_plan *plan, intake_records *records,
       intake_hear_date(evidence, text, records->first_line);
     else if (role == INTAKE_ROLE_READING)
       intake_hear_number(evidence, text, records->first_line);
-    else {
-      bt_status status = check_refill(plan, i, text, records->first_line, error);
+    else if (!evidence->refill_asked) {
+      size_t asked = survey->questions_n;
+      bt_status status =
+          intake_ask(survey, check_refill(plan, i, text, records->first_line, error), error);
       if (status != BT_OK)
         return status;
+      evidence->refill_asked = survey->questions_n > asked;
     }
   }
   return BT_OK;
@@ -90,7 +101,7 @@ static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_
                            bt_error *error) {
   intake_plan plan = {0};
   intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
-  bt_status status = intake_plan_make(survey, &plan, error);
+  bt_status status = intake_ask(survey, intake_plan_make(survey, &plan, error), error);
   survey->rows = 0;
   survey->source.kind = plan.kind;
   if (status == BT_OK)
@@ -107,7 +118,11 @@ static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_
       continue;
     survey->rows++;
     if (records.bad == NULL)
-      status = hear_row(&plan, &records, evidence, error);
+      status = hear_row(survey, &plan, &records, &evidence[NAMED], error);
+    if (survey->preview && records.bad == NULL && status == BT_OK) {
+      intake_suspect(survey, &records, &evidence[UNNAMED]);
+      status = intake_keep_first(survey, &records.fields, error);
+    }
   }
   if (status == BT_OK) {
     survey->source.bytes = records.lines.bytes.count;
@@ -131,17 +146,21 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, intake_ev
     status = read_rows(survey, evidence, &seen, error);
   if (status != BT_OK || settled || !seen.not_utf8)
     return status;
-  if (seen.multibyte)
-    return bt_fail(error, BT_INPUT,
-                   "some lines are UTF-8 and others are not; save the log anew in one encoding, or "
-                   "name it with --encoding UTF-8 or --encoding WINDOWS-1252");
 
   forget_columns(survey);
-  *evidence = (intake_evidence){0};
+  intake_forget_questions(survey);
+  evidence[NAMED] = evidence[UNNAMED] = (intake_evidence){0};
   free(survey->encoding);
-  survey->encoding = bt_copy("WINDOWS-1252");
+  survey->encoding = bt_copy(seen.multibyte ? "UTF-8" : "WINDOWS-1252");
   if (survey->encoding == NULL)
     return bt_fail_memory(error);
+  if (seen.multibyte)
+    status = bt_fail(error, BT_INPUT,
+                     "some lines are UTF-8 and others are not; save the log anew in one encoding, "
+                     "or name it with --encoding UTF-8 or --encoding WINDOWS-1252");
+  status = intake_ask(survey, status, error);
+  if (status != BT_OK)
+    return status;
   return read_in_its_encoding(survey, true, evidence, error);
 }
 
@@ -192,29 +211,30 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
 static bt_status decide(bt_survey *survey, const intake_evidence *evidence, bt_error *error) {
   static const bt_reading_choices none;
   const bt_reading_choices *choices = survey->choices == NULL ? &none : survey->choices;
-  bool has_unit = false;
-  bt_status status = intake_decide_dates(evidence, choices->dates, &survey->dates, error);
+  bt_status status = intake_ask(
+      survey, intake_decide_dates(evidence, choices->dates, &survey->dates, error), error);
   if (status == BT_OK)
-    status = intake_decide_decimal(evidence, choices->decimal, survey->delimiter, &survey->decimal,
-                                   error);
+    status = intake_ask(survey,
+                        intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
+                                              &survey->decimal, error),
+                        error);
   if (status != BT_OK)
     return status;
-  for (size_t i = 0; i < survey->columns_n; i++)
-    has_unit =
-        has_unit || (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, "unit") == 0);
-  if (!has_unit && choices->unit != NULL) {
+  if (!intake_has_key(survey, "unit") && choices->unit != NULL) {
     survey->unit = bt_copy(choices->unit);
     if (survey->unit == NULL)
       return bt_fail_memory(error);
   }
+  if (survey->preview)
+    status = intake_ask(survey, intake_check_unit(survey, error), error);
   bool short_years = choices->dates != BT_DATES_AUTO && evidence->date[INTAKE_DATE_SHORT].line != 0;
   survey->source.reading = reading_text(survey, short_years);
-  return survey->source.reading == NULL ? bt_fail_memory(error) : BT_OK;
+  return survey->source.reading == NULL ? bt_fail_memory(error) : status;
 }
 
-bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
-                         bt_error *error) {
-  intake_evidence evidence = {0};
+static bt_status survey_file(const char *path, const bt_reading_choices *choices, bool preview,
+                             bt_survey **survey, bt_error *error) {
+  intake_evidence evidence[EVIDENCES] = {0};
   bool marked = false;
   bt_status status = BT_OK;
   bt_survey *made = bt_new(1, sizeof *made);
@@ -222,6 +242,7 @@ bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt
     return bt_fail_memory(error);
   made->spool = -1;
   made->choices = choices;
+  made->preview = preview;
   made->line_end = "LF";
   made->path = bt_copy(path);
   made->source.name = bt_copy(name_of(path));
@@ -232,14 +253,27 @@ bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt
   if (status == BT_OK)
     status = intake_sniff_bytes(made, &marked, error);
   if (status == BT_OK)
-    status = read_in_its_encoding(made, marked || strcmp(made->encoding, "UTF-8") != 0, &evidence,
-                                  error);
+    status =
+        read_in_its_encoding(made, marked || strcmp(made->encoding, "UTF-8") != 0, evidence, error);
   if (status == BT_OK)
-    status = decide(made, &evidence, error);
+    status = decide(made, &evidence[NAMED], error);
+  if (status == BT_OK && preview)
+    intake_follow(made, &evidence[UNNAMED]);
   if (status != BT_OK) {
     bt_survey_free(made);
     return status;
   }
   *survey = made;
   return BT_OK;
+}
+
+bt_status bt_survey_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
+                         bt_error *error) {
+  return survey_file(path, choices, false, survey, error);
+}
+
+bt_status bt_preview_file(const char *path, const bt_reading_choices *choices, bt_survey **survey,
+                          bt_error *error) {
+  bt_error own = {0}; /* questions are read from it */
+  return survey_file(path, choices, true, survey, error == NULL ? &own : error);
 }

@@ -5,13 +5,11 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-enum { SLOTS = 2 };
-
 const char *fuzz_file(int slot, const void *bytes, size_t size) {
   /* Files without a name, found through their descriptors: nothing is left when the program dies.
    */
-  static int descriptors[SLOTS] = {-1, -1};
-  static char paths[SLOTS][32];
+  static int descriptors[FUZZ_FILES] = {-1, -1, -1};
+  static char paths[FUZZ_FILES][32];
   int *descriptor = &descriptors[slot];
   if (*descriptor < 0) {
     char name[] = "/tmp/bt-fuzz-XXXXXX";

@@ -8,7 +8,10 @@
 /* The entry that libFuzzer calls, and replay.c in its stead. Always 0. */
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-/* A file with these bytes; its path is borrowed and good until `slot` (0 or 1) is used again. */
+enum { FUZZ_FILES = 3 };
+
+/* A file with these bytes; its path is borrowed and good until `slot`, one of FUZZ_FILES, is used
+ * again. */
 const char *fuzz_file(int slot, const void *bytes, size_t size);
 
 /* Ends the program, naming the condition, where it doesn't hold. */

@@ -4,7 +4,9 @@
  * read by its own headers, by a map of positions, and by the map that came with it.
  *
  * Whatever the bytes are: every row becomes a check, an event or a refusal, and the survey counted
- * as many; readings are finite and have a possible sign; lines ascend; texts are UTF-8. */
+ * as many; readings are finite and have a possible sign; lines ascend; texts are UTF-8. A preview
+ * sees what the survey sees, has a question where the survey refuses, and gives a starter map that
+ * can be read and under which the log has the same columns and rows. */
 #include "fuzz.h"
 
 #include "beamtally/intake.h"
@@ -13,6 +15,8 @@
 #include <string.h>
 
 enum { LATEST_DAY = 20819 }; /* 2027-01-01 */
+
+enum { LOG, MAP, MAP_BACK }; /* files of fuzz_file */
 
 typedef struct heard {
   int64_t checks, events, refusals;
@@ -80,15 +84,70 @@ static void must_explain(bt_status status, const bt_error *error) {
   must_be_text(error->text);
 }
 
+/* The map that a preview gives, as the choices it means. */
+static void read_starter(const bt_survey *preview, bt_reading_choices *choices) {
+  bt_text map = {0};
+  bt_error error = {0};
+  bt_map_starter(preview, &map);
+  fuzz_must(bt_text_ok(&map) && bt_utf8_valid(bt_text_get(&map), map.length));
+  fuzz_must(bt_map_read(fuzz_file(MAP_BACK, bt_text_get(&map), map.length), choices, &error) ==
+            BT_OK);
+  bt_text_free(&map);
+}
+
+static void must_be_same_columns(const bt_survey *one, const bt_survey *other) {
+  fuzz_must(one->columns_n == other->columns_n && one->rows == other->rows);
+  fuzz_must(one->header_line == other->header_line && one->delimiter == other->delimiter);
+  for (size_t i = 0; i < one->columns_n; i++) {
+    const char *a = one->columns[i].key, *b = other->columns[i].key;
+    fuzz_must(a == NULL || b == NULL ? a == b : strcmp(a, b) == 0);
+  }
+}
+
+/* `survey` is NULL where it was refused. */
+static void look_at_log(const char *path, const bt_reading_choices *choices,
+                        const bt_survey *survey) {
+  bt_survey *preview = NULL;
+  bt_error error = {0};
+  bt_status status = bt_preview_file(path, choices, &preview, &error);
+  if (status != BT_OK) {
+    must_explain(status, &error);
+    fuzz_must(survey == NULL);
+    return;
+  }
+  fuzz_must(survey != NULL || preview->questions_n > 0);
+  for (size_t i = 0; i < preview->questions_n; i++)
+    must_be_text(preview->questions[i]);
+  for (size_t i = 0; i < preview->columns_n; i++) {
+    const bt_survey_column *column = &preview->columns[i];
+    must_be_text(column->header);
+    fuzz_must(!column->identity || column->first_n == 0);
+    for (size_t k = 0; k < column->first_n; k++)
+      must_be_text(column->first[k]);
+  }
+  bt_reading_choices starter = {0};
+  read_starter(preview, &starter);
+  if (survey != NULL) {
+    bt_survey *again = NULL;
+    must_be_same_columns(survey, preview);
+    fuzz_must(bt_survey_file(path, &starter, &again, &error) == BT_OK);
+    must_be_same_columns(survey, again);
+    bt_survey_free(again);
+  }
+  bt_reading_choices_free(&starter);
+  bt_survey_free(preview);
+}
+
 static void read_log(const char *path, const bt_reading_choices *choices) {
   bt_survey *survey = NULL;
   bt_error error = {0};
   heard h = {0};
   bt_status status = bt_survey_file(path, choices, &survey, &error);
-  if (status != BT_OK) {
+  if (status != BT_OK)
     must_explain(status, &error);
+  look_at_log(path, choices, status == BT_OK ? survey : NULL);
+  if (status != BT_OK)
     return;
-  }
   for (size_t i = 0; i < survey->columns_n; i++) {
     must_be_text(survey->columns[i].header);
     fuzz_must(!survey->columns[i].identity || survey->columns[i].key == NULL);
@@ -136,7 +195,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const uint8_t *log = log_behind_map(data, size);
   bt_reading_choices plain = {.unit = (char[]){"Room 1"}};
   if (log == NULL) {
-    const char *path = fuzz_file(0, data, size);
+    const char *path = fuzz_file(LOG, data, size);
     read_log(path, NULL);
     read_log(path, &plain);
     read_by_positions(path);
@@ -144,10 +203,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   }
   bt_reading_choices choices = {0};
   bt_error error = {0};
-  const char *map = fuzz_file(1, data, (size_t)(log - data) - 3);
+  const char *map = fuzz_file(MAP, data, (size_t)(log - data) - 3);
   bt_status status = bt_map_read(map, &choices, &error);
   if (status == BT_OK)
-    read_log(fuzz_file(0, log, size - (size_t)(log - data)), &choices);
+    read_log(fuzz_file(LOG, log, size - (size_t)(log - data)), &choices);
   else
     must_explain(status, &error);
   bt_reading_choices_free(&choices);

@@ -1,0 +1,216 @@
+/* What a column that no name recognised might be: a help for the person who writes a map, never a
+ * decision.
+ *
+ * K1  Its first values say whether it holds dates, times of day, numbers or words.
+ * K2  Numbers whose header has a unit are readings of that unit, else of one that it converts to.
+ * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
+#include "likely.h"
+#include "convert.h"
+#include "header.h"
+#include "match.h"
+#include "moment.h"
+#include "words.h"
+
+#include <string.h>
+
+static const struct {
+  const char *part, *key; /* the likeliest key of a part first */
+} hints[] = {
+    {"soll", "target_mj"},
+    {"target", "target_mj"},
+    {"nominal", "target_mj"},
+    {"energ", "energy_mj"},
+    {"energ", "target_mj"},
+    {"streu", "energy_sd_pct"},
+    {"spread", "energy_sd_pct"},
+    {"stdev", "energy_sd_pct"},
+    {"spot", "spot_mm"},
+    {"diamet", "spot_mm"},
+    {"durchmesser", "spot_mm"},
+    {"fluen", "fluence_mj_cm2"},
+    {"fluen", "fluence_setting"},
+    {"depth", "plate_depth_um"},
+    {"tiefe", "plate_depth_um"},
+    {"profond", "plate_depth_um"},
+    {"puls", "pulses"},
+    {"puls", "plate_pulses"},
+    {"impuls", "pulses"},
+    {"shot", "pulses"},
+    {"passed", "selftest_passed"},
+    {"bestanden", "selftest_passed"},
+    {"total", "selftest_total"},
+    {"gesamt", "selftest_total"},
+    {"selftest", "selftest_passed"},
+    {"selbsttest", "selftest_passed"},
+    {"selftest", "selftest_total"},
+    {"selbsttest", "selftest_total"},
+    {"selftest", "selftest_failed"},
+    {"selbsttest", "selftest_failed"},
+    {"failed", "selftest_failed"},
+    {"fehler", "selftest_failed"},
+    {"volt", "hv_kv"},
+    {"spannung", "hv_kv"},
+    {"tension", "hv_kv"},
+    {"hv", "hv_kv"},
+    {"age", "fill_age_days"},
+    {"alter", "fill_age_days"},
+    {"temp", "temp_c"},
+    {"humid", "rh_pct"},
+    {"feucht", "rh_pct"},
+    {"pressure", "pressure_mbar"},
+    {"druck", "pressure_mbar"},
+    {"xum", "offset_x_um"},
+    {"yum", "offset_y_um"},
+    {"offset", "offset_x_um"},
+    {"offset", "offset_y_um"},
+    {"track", "offset_x_um"},
+    {"track", "offset_y_um"},
+    {"pattern", "pattern"},
+    {"muster", "pattern"},
+    {"meter", "meter"},
+    {"operator", "operator"},
+    {"user", "operator"},
+    {"initial", "operator"},
+    {"remark", "remark"},
+    {"comment", "remark"},
+    {"bemerk", "remark"},
+    {"kommentar", "remark"},
+    {"observ", "remark"},
+    {"note", "remark"},
+    {"laser", "unit"},
+    {"device", "unit"},
+    {"unit", "unit"},
+    {"room", "unit"},
+    {"state", "state"},
+    {"found", "state"},
+    {"refill", "refill"},
+    {"gas", "refill"},
+    {"event", "event"},
+    {"ereignis", "event"},
+};
+
+static bool is_number(const char *text) {
+  double number;
+  return bt_number_parse(text, BT_DECIMAL_POINT, &number) ||
+         bt_number_parse(text, BT_DECIMAL_COMMA, &number);
+}
+
+/* K1: all first values must agree; a mixture is words. */
+static intake_content content_of(const bt_survey_column *column) {
+  size_t dates = 0, clocks = 0, numbers = 0, filled = 0;
+  for (size_t i = 0; i < column->first_n; i++) {
+    const char *text = column->first[i];
+    if (intake_is_missing(text))
+      continue;
+    filled++;
+    dates += intake_date_of(text) != INTAKE_DATE_NOTHING;
+    clocks += intake_is_clock(text);
+    numbers += is_number(text);
+  }
+  return filled == 0         ? INTAKE_CONTENT_NONE
+         : numbers == filled ? INTAKE_CONTENT_NUMBER
+         : dates == filled   ? INTAKE_CONTENT_DATE
+         : clocks == filled  ? INTAKE_CONTENT_CLOCK
+                             : INTAKE_CONTENT_TEXT;
+}
+
+/* "(mJ)" or "[mJ]" at the header's end, or its last word. */
+static void unit_of(const char *header, char unit[INTAKE_UNIT_BYTES]) {
+  static const char breaks[] = " ([_";
+  size_t end = strlen(header);
+  unit[0] = '\0';
+  while (end > 0 && strchr(" )]", header[end - 1]) != NULL)
+    end--;
+  size_t start = end;
+  while (start > 0 && strchr(breaks, header[start - 1]) == NULL)
+    start--;
+  if (start == 0 || end - start >= INTAKE_UNIT_BYTES)
+    return;
+  memcpy(unit, header + start, end - start);
+  unit[end - start] = '\0';
+}
+
+static void add(const bt_survey *survey, intake_likely *likely, const char *key) {
+  for (size_t i = 0; i < likely->n; i++)
+    if (strcmp(likely->key[i], key) == 0)
+      return;
+  if (likely->n < INTAKE_LIKELY_MAX && !intake_has_key(survey, key))
+    likely->key[likely->n++] = key;
+}
+
+/* Whether a column of that content can be read as that key. */
+static bool fits(intake_content content, const char *key) {
+  int item = 0;
+  intake_role role = intake_role_of(key, &item);
+  bool words = role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_TIME && role != INTAKE_ROLE_READING;
+  switch (content) {
+  case INTAKE_CONTENT_DATE:
+    return role == INTAKE_ROLE_DATE;
+  case INTAKE_CONTENT_CLOCK:
+    return role == INTAKE_ROLE_TIME;
+  case INTAKE_CONTENT_NUMBER:
+    return role == INTAKE_ROLE_READING;
+  case INTAKE_CONTENT_TEXT:
+    return words;
+  default:
+    return true;
+  }
+}
+
+/* K2: the readings that the header's unit allows, one bit each; all where it names none. */
+static uint32_t readings_of_unit(const char *unit, bool *own) {
+  uint32_t same = 0, converted = 0;
+  for (int r = 0; r < BT_READING_COUNT; r++) {
+    intake_conversion conversion;
+    if (unit[0] == '\0' || !intake_conversion_of((bt_reading)r, unit, &conversion))
+      continue;
+    bool identity =
+        conversion.factor == 1.0 && conversion.divisor == 1.0 && conversion.shift == 0.0;
+    same |= identity ? 1U << r : 0U;
+    converted |= identity ? 0U : 1U << r;
+  }
+  *own = same != 0 || converted == 0;
+  return same != 0 ? same : converted;
+}
+
+/* K3, of the keys that content and unit leave. */
+static void add_hinted(const bt_survey *survey, const char *simple, uint32_t readings,
+                       intake_likely *likely) {
+  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
+    int item = 0;
+    bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
+    if (strstr(simple, hints[i].part) != NULL && fits(likely->content, hints[i].key) &&
+        (!reading || readings == 0 || (readings >> item & 1U) != 0))
+      add(survey, likely, hints[i].key);
+  }
+}
+
+intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
+  intake_likely likely = {.content = content_of(column)};
+  char simple[INTAKE_NAME_BYTES], unit[INTAKE_UNIT_BYTES];
+  bool own = true;
+  uint32_t readings = 0;
+  if (likely.content == INTAKE_CONTENT_NUMBER) {
+    unit_of(column->header, unit);
+    readings = readings_of_unit(unit, &own);
+    if (!own)
+      memcpy(likely.unit, unit, sizeof unit);
+  }
+  if (intake_simple_name(column->header, simple))
+    add_hinted(survey, simple, readings, &likely);
+  if (likely.n > 0)
+    return likely;
+  for (int r = 0; r < BT_READING_COUNT; r++)
+    if ((readings >> r & 1U) != 0)
+      add(survey, &likely, bt_reading_key((bt_reading)r));
+  if (likely.content == INTAKE_CONTENT_DATE)
+    add(survey, &likely, "date");
+  if (likely.content == INTAKE_CONTENT_CLOCK)
+    add(survey, &likely, "time");
+  if (likely.content == INTAKE_CONTENT_TEXT) {
+    static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+      add(survey, &likely, words[i]);
+  }
+  return likely;
+}

@@ -1,0 +1,27 @@
+/* What a column that no name recognised might be. */
+#ifndef INTAKE_LIKELY_H
+#define INTAKE_LIKELY_H
+
+#include "beamtally/intake.h"
+
+typedef enum intake_content {
+  INTAKE_CONTENT_NONE, /* no cell is filled, or none may be shown */
+  INTAKE_CONTENT_DATE,
+  INTAKE_CONTENT_CLOCK,
+  INTAKE_CONTENT_NUMBER,
+  INTAKE_CONTENT_TEXT
+} intake_content;
+
+enum { INTAKE_LIKELY_MAX = 6, INTAKE_UNIT_BYTES = 16 };
+
+typedef struct intake_likely {
+  intake_content content;
+  size_t n;
+  const char *key[INTAKE_LIKELY_MAX]; /* the likeliest first; none is another column's already */
+  char unit[INTAKE_UNIT_BYTES];       /* where the header has a unit that isn't theirs; else "" */
+} intake_likely;
+
+/* From the header and the first values of a preview's column. */
+intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column);
+
+#endif

@@ -1,0 +1,79 @@
+/* Questions and first values of a preview. */
+#include "preview.h"
+#include "header.h"
+#include "match.h"
+#include "words.h"
+
+#include <stdlib.h>
+
+enum { FIRST_VALUE_BYTES = 81 };
+
+bt_status intake_ask(bt_survey *survey, bt_status status, bt_error *error) {
+  if (!survey->preview || status != BT_INPUT)
+    return status;
+  size_t n = survey->questions_n;
+  char **more = realloc(survey->questions, (n + 1) * sizeof *more);
+  if (more == NULL)
+    return bt_fail_memory(error);
+  survey->questions = more;
+  more[n] = bt_copy(error->text);
+  if (more[n] == NULL)
+    return bt_fail_memory(error);
+  survey->questions_n++;
+  *error = (bt_error){0};
+  return BT_OK;
+}
+
+void intake_forget_questions(bt_survey *survey) {
+  for (size_t i = 0; i < survey->questions_n; i++)
+    free(survey->questions[i]);
+  free(survey->questions);
+  survey->questions = NULL;
+  survey->questions_n = 0;
+}
+
+bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, bt_error *error) {
+  for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
+    bt_survey_column *column = &survey->columns[i];
+    char shown[FIRST_VALUE_BYTES];
+    if (column->first_n == BT_FIRST_VALUES || column->identity)
+      continue;
+    const char *text = intake_field(fields, i);
+    if (text[0] == '\0')
+      continue;
+    char *copy = bt_copy(intake_show(text, shown, sizeof shown));
+    if (copy == NULL)
+      return bt_fail_memory(error);
+    column->first[column->first_n++] = copy;
+  }
+  return BT_OK;
+}
+
+void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch) {
+  intake_fields *fields = &records->fields;
+  for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
+    const char *text = intake_field(fields, i);
+    if (survey->columns[i].key != NULL)
+      continue;
+    if (intake_date_of(text) != INTAKE_DATE_NOTHING)
+      intake_hear_date(hunch, text, records->first_line);
+    else
+      intake_hear_number(hunch, text, records->first_line);
+  }
+}
+
+void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
+  bool reading = false;
+  for (size_t i = 0; i < survey->columns_n && !reading; i++) {
+    int item = 0;
+    reading = survey->columns[i].key != NULL &&
+              intake_role_of(survey->columns[i].key, &item) == INTAKE_ROLE_READING;
+  }
+  if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO &&
+      intake_decide_dates(hunch, BT_DATES_AUTO, &survey->dates, NULL) != BT_OK)
+    survey->dates = BT_DATES_AUTO;
+  if (!reading && survey->decimal == BT_DECIMAL_AUTO &&
+      intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &survey->decimal, NULL) !=
+          BT_OK)
+    survey->decimal = BT_DECIMAL_AUTO;
+}

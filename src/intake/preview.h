@@ -1,0 +1,30 @@
+/* What a survey does for a person who wants to look before anything is settled. */
+#ifndef INTAKE_PREVIEW_H
+#define INTAKE_PREVIEW_H
+
+#include "beamtally/intake.h"
+#include "evidence.h"
+#include "records.h"
+
+/* In a preview, a status that the file's content is to blame for (BT_INPUT) is noted as a question
+ * and becomes BT_OK; any other, and any in a plain survey, is passed on. */
+bt_status intake_ask(bt_survey *survey, bt_status status, bt_error *error) BT_MUST_CHECK;
+
+/* Keeps the cells of a row that are among the first of their columns. */
+bt_status intake_keep_first(bt_survey *survey, intake_fields *fields,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* Hears a row's columns that nothing names yet: they may hold the dates and the numbers. */
+void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch);
+
+/* Takes their order of dates and decimal mark where no named column decided; no question comes of
+ * it. */
+void intake_follow(bt_survey *survey, const intake_evidence *hunch);
+
+void intake_forget_questions(bt_survey *survey);
+
+/* The delimiter and the header line of a file none of whose lines names a known column: the number
+ * of fields, two or more, that most of the first lines have, and the first line that has it. */
+bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+
+#endif

@@ -1,0 +1,80 @@
+/* The header of a log whose words are unknown, by the shape of its first lines.
+ *
+ * H1  The delimiter is the one under which most of the first lines have the same number of fields,
+ *     two or more; of two such, the one with more fields.
+ * H2  The first line of that shape is the header, unless one of its fields is a date: then the log
+ *     has none.
+ * H3  Where no delimiter parts the lines, the log has one column. */
+#include "moment.h"
+#include "preview.h"
+#include "records.h"
+#include "sniff.h"
+
+#include <string.h>
+
+enum { MOST_WIDTH = 1024 };
+
+typedef struct shape {
+  size_t lines, width;
+  char delimiter;
+} shape;
+
+/* Counts the records of each width under one delimiter, and betters *best. */
+static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best, bt_error *error) {
+  uint8_t count[MOST_WIDTH + 1] = {0};
+  intake_records records;
+  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
+                                         intake_line_end(survey), delimiter, error);
+  while (status == BT_OK) {
+    status = intake_records_next(&records, error);
+    if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)
+      break;
+    if (records.bad == NULL && records.fields.n <= MOST_WIDTH)
+      count[records.fields.n]++;
+  }
+  intake_records_close(&records);
+  for (size_t width = 1; width <= MOST_WIDTH; width++) {
+    size_t lines = width == 1 ? 0 : count[width]; /* H3: any line is one field wide */
+    bool better = lines > best->lines || (lines == best->lines && width > best->width);
+    if (count[width] > 0 && better)
+      *best = (shape){lines, width, delimiter};
+  }
+  return status;
+}
+
+/* Takes the columns of the first record of that shape. */
+static bt_status take_header(bt_survey *survey, const shape *found, bt_error *error) {
+  intake_records records;
+  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
+                                         intake_line_end(survey), found->delimiter, error);
+  do {
+    if (status == BT_OK)
+      status = intake_records_next(&records, error);
+  } while (status == BT_OK && !records.at_end &&
+           (records.bad != NULL || records.fields.n != found->width));
+  if (status == BT_OK && !records.at_end) {
+    bool headed = true;
+    for (size_t i = 0; i < records.fields.n && headed; i++)
+      headed = intake_date_of(intake_field(&records.fields, i)) == INTAKE_DATE_NOTHING;
+    survey->delimiter = found->delimiter;
+    survey->header_line = headed ? records.last_line : records.first_line - 1;
+    status = intake_keep_columns(survey, &records.fields, headed, error);
+  }
+  intake_records_close(&records);
+  return status;
+}
+
+bt_status intake_guess_header(bt_survey *survey, bt_error *error) {
+  static const char candidates[] = {',', ';', '\t', '|'};
+  char stated = survey->choices == NULL ? '\0' : survey->choices->delimiter;
+  shape best = {0};
+  bt_status status = BT_OK;
+  if (stated != '\0')
+    status = try_shape(survey, stated, &best, error);
+  for (size_t i = 0; i < sizeof candidates && stated == '\0' && status == BT_OK; i++)
+    status = try_shape(survey, candidates[i], &best, error);
+  if (status == BT_OK && best.width == 0)
+    return bt_fail(error, BT_INPUT, "none of the first %d lines can be read as a row of fields",
+                   INTAKE_HEADER_LINES);
+  return status == BT_OK ? take_header(survey, &best, error) : status;
+}

@@ -1,0 +1,246 @@
+/* Previews: questions instead of refusals, first values, headers by their shape, starter maps. */
+#include "gather.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const bt_reading_choices room = {.unit = (char[]){"Room 1"}};
+
+static bt_survey *preview_of(const char *text, const bt_reading_choices *choices) {
+  bt_survey *preview = NULL;
+  bt_error error = {0};
+  cr_assert_eq(bt_preview_file(file_of_text(text), choices, &preview, &error), BT_OK, "%s: %s",
+               text, error.text);
+  return preview;
+}
+
+/* What a survey refuses is the preview's first question, in the same words; the columns are there
+ * all the same, and a load refuses a preview with questions. */
+Test(intake_previews, questions) {
+  static const struct {
+    const char *text, *asks;
+    size_t columns;
+  } table[] = {
+      {"date,unit,energy_mj\n03/04/2026,A,1.61\n05/06/2026,A,1.62\n",
+       "every date can be read as day/month and as month/day (line 2: 03/04/2026); say which it is "
+       "with --dates dmy or --dates mdy",
+       3},
+      {"date,unit,energy_mj\n13/04/2026,A,1.61\n05/16/2026,A,1.62\n", "line 2 has its date as day",
+       3},
+      {"date;unit;energy_mj\n2026-08-17;A;1,610\n", "\"1,610\" (line 2) can be a decimal fraction",
+       3},
+      {"day,unit,energy_mj\n2026-08-17,A,1.61\n", "no column is read as the date; name it", 3},
+      {"date,unit,energy\n2026-08-17,A,1.61\n", "no column is read as a reading or an event", 3},
+      {"date,unit,energy_mj,Energy (mJ)\n2026-08-17,A,1.61,1.6\n",
+       "the columns 3 and 4 would both be read as energy_mj", 4},
+      {"date,unit,energy_mj,refill\n2026-08-17,A,1.61,yes\n2026-08-18,A,1.61,yes\n",
+       "the column \"refill\" notes a gas refill (line 2: \"yes\")", 4},
+      {"Tag;Energie\n2026-08-17;1,61\n", "no header line was found among the first 100 lines", 2},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    bt_survey *survey = NULL, *preview = preview_of(table[i].text, &room);
+    bt_error error = {0};
+    cr_assert_geq(preview->questions_n, 1, "%zu", i);
+    cr_expect_eq(strncmp(preview->questions[0], table[i].asks, strlen(table[i].asks)), 0, "%zu: %s",
+                 i, preview->questions[0]);
+    cr_expect_eq(preview->columns_n, table[i].columns, "%zu", i);
+    cr_expect_eq(bt_survey_file(preview->path, &room, &survey, &error), BT_INPUT, "%zu", i);
+    cr_expect_str_eq(error.text, preview->questions[0], "%zu", i);
+    bt_sink none = {0};
+    cr_expect_eq(bt_load_file(preview, at("2026-12-31"), &none, &error), BT_INPUT, "%zu", i);
+    cr_expect_str_eq(error.text, preview->questions[0], "%zu", i);
+    bt_survey_free(preview);
+  }
+}
+
+/* All that is open is asked at once; a refill only once, however many rows note one. */
+Test(intake_previews, all_questions_at_once) {
+  bt_survey *preview = preview_of("day;energy\n17.08.2026;1,61\n", NULL);
+  cr_assert_eq(preview->questions_n, 4);
+  cr_expect_not_null(strstr(preview->questions[0], "header"));
+  cr_expect_not_null(strstr(preview->questions[1], "no column is read as the date"));
+  cr_expect_not_null(strstr(preview->questions[2], "no column is read as a reading"));
+  cr_expect_not_null(strstr(preview->questions[3], "which laser"));
+  bt_survey_free(preview);
+  preview = preview_of("date,energy_mj,refill\n2026-08-17,1.6,yes\n2026-08-18,1.6,yes\n", NULL);
+  cr_assert_eq(preview->questions_n, 2);
+  cr_expect_not_null(strstr(preview->questions[0], "gas refill"));
+  cr_expect_not_null(strstr(preview->questions[1], "which laser"));
+  bt_survey_free(preview);
+}
+
+Test(intake_previews, a_file_that_is_no_text_stays_refused) {
+  bt_survey *preview = NULL;
+  bt_error error = {0};
+  cr_expect_eq(bt_preview_file(file_of("PK\x03\x04", 4), NULL, &preview, &error), BT_INPUT);
+  cr_expect_eq(bt_preview_file(file_of_text(""), NULL, &preview, &error), BT_INPUT);
+  cr_expect_eq(bt_preview_file("/nowhere/at/all", NULL, &preview, &error), BT_SYSTEM);
+  cr_expect_eq(bt_preview_file("/nowhere/at/all", NULL, &preview, NULL), BT_SYSTEM);
+  cr_expect_null(preview);
+}
+
+Test(intake_previews, first_values) {
+  bt_survey *preview =
+      preview_of("date,unit,energy_mj,Patient,door\n2026-08-17,A,,x,\n2026-08-18,A,1.61,x,\n"
+                 "2026-08-19,A, 1.62 ,x,open\n2026-08-20,A,1.63,x,\n2026-08-21,A,1.64,x,\n",
+                 NULL);
+  const bt_survey_column *c = preview->columns;
+  cr_assert_eq(preview->columns_n, 5);
+  cr_assert(c[0].first_n == 3 && c[1].first_n == 3 && c[2].first_n == 3);
+  cr_expect_str_eq(c[0].first[2], "2026-08-19");
+  cr_expect_str_eq(c[2].first[0], "1.61");
+  cr_expect_str_eq(c[2].first[1], "1.62");
+  cr_expect_eq(c[3].first_n, 0, "values of an identity are never kept");
+  cr_expect(c[3].identity);
+  cr_assert_eq(c[4].first_n, 1);
+  cr_expect_str_eq(c[4].first[0], "open");
+  cr_expect_null(c[4].key);
+  cr_expect_eq(preview->questions_n, 0);
+  bt_survey_free(preview);
+}
+
+/* The header of a log with unknown words, behind a preamble and with decimal commas; and the same
+ * log without a header. */
+Test(intake_previews, shapes) {
+  bt_survey *preview =
+      preview_of("Kalibrierbuch, Raum 2\nAuszug\nDatum;Soll;Ist\n17.08.2026;2,05;2,08\n"
+                 "18.08.2026;2,05;2,07\n",
+                 NULL);
+  cr_expect_eq(preview->delimiter, ';');
+  cr_expect_eq(preview->header_line, 3);
+  cr_expect_eq(preview->rows, 2);
+  cr_expect_eq(preview->decimal, BT_DECIMAL_COMMA);
+  cr_expect_eq(preview->dates, BT_DATES_DMY);
+  cr_assert_eq(preview->columns_n, 3);
+  cr_expect_str_eq(preview->columns[1].header, "Soll");
+  cr_expect_str_eq(preview->columns[1].first[0], "2,05");
+  bt_survey_free(preview);
+
+  preview = preview_of("2026-08-17\t1.61\n2026-08-18\t1.62\n", NULL);
+  cr_expect_eq(preview->delimiter, '\t');
+  cr_expect_eq(preview->header_line, 0);
+  cr_expect_eq(preview->rows, 2);
+  cr_assert_eq(preview->columns_n, 2);
+  cr_expect_str_eq(preview->columns[1].header, "@2");
+  bt_survey_free(preview);
+
+  preview = preview_of("nothing\nof a log\n", NULL);
+  cr_assert_eq(preview->columns_n, 1);
+  cr_expect_str_eq(preview->columns[0].header, "nothing");
+  bt_survey_free(preview);
+}
+
+/* Writes a map into a second file, reads it, and has it removed. */
+static void read_back(const bt_survey *preview, bt_reading_choices *choices, bt_text *map) {
+  char name[64];
+  bt_error error = {0};
+  bt_map_starter(preview, map);
+  cr_assert(bt_text_ok(map));
+  (void)snprintf(name, sizeof name, "/tmp/bt-starter-%ld.ini", (long)getpid());
+  FILE *file = fopen(name, "wb");
+  cr_assert_not_null(file);
+  cr_assert_eq(fwrite(bt_text_get(map), 1, map->length, file), map->length);
+  cr_assert_eq(fclose(file), 0);
+  bt_status status = bt_map_read(name, choices, &error);
+  cr_assert_eq(unlink(name), 0);
+  cr_assert_eq(status, BT_OK, "%s\n%s", error.text, bt_text_get(map));
+}
+
+static void must_have(const bt_text *map, const char *line) {
+  cr_expect_not_null(strstr(bt_text_get(map), line), "\"%s\" is not in:\n%s", line,
+                     bt_text_get(map));
+}
+
+/* A starter is read back, and the log by it as before; headers that INI can't hold go by their
+ * position. */
+Test(intake_previews, starter_of_a_known_log) {
+  static const char text[] = "date,unit,energy_mj,remark,\"a;b\",\"two\nlines\",Patient\n"
+                             "2026-08-17,A,1.61,first,1,x,y\n2026-08-18,A,1.62,second,2,x,y\n";
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  kept before, after;
+  bt_survey *preview = preview_of(text, NULL);
+  read_back(preview, &choices, &map);
+  must_have(&map,
+            "\n[format]\ndelimiter = comma\ndecimal = point\ndates = ymd\nencoding = UTF-8\n");
+  must_have(&map, "\ndate = date\nunit = unit\nenergy_mj = energy_mj\nremark = remark\n");
+  must_have(&map, "# Column 5, \"a;b\" (numbers)");
+  must_have(&map, "# Column 6, \"two lines\" (words)");
+  must_have(&map, " = @6\n");
+  must_have(&map, "# Column 7, \"Patient\": looks like a patient's identity, never stored\n");
+  cr_expect_null(strstr(bt_text_get(&map), "first"), "no value of the log stands in a map");
+  gather(file_of_text(text), NULL, &before);
+  gather(file_of_text(text), &choices, &after);
+  cr_assert(before.checks_n == 2 && after.checks_n == 2, "%s", after.error.text);
+  for (size_t i = 0; i < 2; i++) {
+    cr_expect_eq(before.checks[i].time, after.checks[i].time);
+    cr_expect_eq(before.checks[i].present, after.checks[i].present);
+    cr_expect_str_eq(before.remarks[i], after.remarks[i]);
+  }
+  gather_free(&before);
+  gather_free(&after);
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
+
+/* What unknown columns might be: by content, by the unit of the header, by its words. */
+Test(intake_previews, starter_of_an_unknown_log) {
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  bt_survey *preview =
+      preview_of("Datum;Uhrzeit;E Soll (mJ);E Ist (mJ);Feuchte %;Spot [µm];Tür;Bemerkung;frei\n"
+                 "17.08.2026;07:30;2,05;2,08;45;1610;3;leise;\n",
+                 NULL);
+  read_back(preview, &choices, &map);
+  must_have(&map, "delimiter = semicolon\ndecimal = comma\ndates = dmy\n");
+  must_have(&map, "# unit = the laser that all rows are of\n");
+  must_have(&map, "# Column 1, \"Datum\" (dates): perhaps date\n# date = Datum\n");
+  must_have(&map, "# Column 2, \"Uhrzeit\" (times of day): perhaps time\n# time = Uhrzeit\n");
+  must_have(&map, "(numbers): perhaps target_mj\n# target_mj = E Soll (mJ)\n");
+  must_have(&map, "(numbers): perhaps target_mj or energy_mj\n# energy_mj = E Ist (mJ)\n");
+  must_have(&map, "(numbers): perhaps rh_pct\n# rh_pct = Feuchte %\n");
+  must_have(&map, "# Column 7, \"Tür\" (numbers): one of the keys below, or none\n");
+  must_have(&map, "(words): perhaps remark\n# remark = Bemerkung\n");
+  must_have(&map, "# Column 9, \"frei\" (empty at first)");
+  must_have(&map, "# The keys there are:\n#   date time unit ");
+  cr_expect_eq(choices.columns_n, 0, "what is perhaps stays a comment");
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
+
+/* A map that the log was read by comes back whole: units, meanings, the laser. */
+Test(intake_previews, starter_of_a_mapped_log) {
+  bt_column_choice columns[] = {
+      {.key = (char[]){"date"}, .header = (char[]){"Tag"}},
+      {.key = (char[]){"energy_mj"}, .position = 2, .from_unit = (char[]){"J"}}};
+  bt_value_choice values[] = {
+      {(char[]){"event.gas_refill"}, (char[]){"Gas"}, (char[]){"ja"}, (char[]){"before"}},
+      {(char[]){"event.gas_refill"}, (char[]){"Gas"}, (char[]){"yes"}, (char[]){"before"}},
+      {(char[]){"event.service"}, (char[]){"Gas"}, (char[]){"Wartung"}, NULL}};
+  bt_reading_choices by = {.unit = (char[]){"Room 1"},
+                           .columns_n = 2,
+                           .columns = columns,
+                           .values_n = 3,
+                           .values = values};
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  bt_survey *preview = preview_of("Tag|E (J)|Gas\n2026-08-17|0.00161|ja\n", &by);
+  cr_assert_eq(preview->questions_n, 0);
+  read_back(preview, &choices, &map);
+  must_have(&map, "delimiter = pipe\n");
+  must_have(&map, "unit = Room 1\n");
+  must_have(&map, "[columns]\ndate = Tag\nenergy_mj = E (J)\n");
+  must_have(&map, "[units]\nenergy_mj = J\n");
+  must_have(&map, "[values]\nevent.gas_refill = Gas, ja | yes, before\nevent.service = Gas, "
+                  "Wartung\n");
+  cr_assert_eq(choices.values_n, 3);
+  cr_expect_str_eq(choices.values[1].value, "yes");
+  cr_expect_str_eq(choices.columns[1].from_unit, "J");
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
