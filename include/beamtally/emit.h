@@ -5,6 +5,7 @@
 
 #include "beamtally/base.h"
 #include "beamtally/finding.h"
+#include "beamtally/record.h"
 
 #include <stdio.h>
 
@@ -16,5 +17,15 @@ bt_status bt_emit_analysis_json(const bt_unit_study *study, const bt_study *of, 
 /* `analyse --format csv`: a header and one row a point from `from` to before `to`. */
 bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FILE *stream,
                                bt_error *error) BT_MUST_CHECK;
+
+/* `import --rejects`: refused lines as CSV, first the header, then a row each. `file` is the log's
+ * name, in a column of its own where `with_file` asks for one. Never the line or a value of it. A
+ * failure stays with the stream. */
+void bt_emit_refusals_header(bool with_file, FILE *stream);
+void bt_emit_refusal(const bt_refusal *refusal, bool with_file, const char *file, FILE *stream);
+
+/* `runlength --format json`: one run length is the document, several stand in "charts". */
+bt_status bt_emit_run_lengths_json(const bt_run_table *tables, size_t n, FILE *stream,
+                                   bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -4,8 +4,11 @@
 #define CLI_H
 
 #include "beamtally/base.h"
+#include "beamtally/intake.h"
 #include "beamtally/ledger.h"
 #include "beamtally/study.h"
+
+#include <stdio.h>
 
 /* Exit statuses of the program. */
 typedef enum cli_exit {
@@ -63,6 +66,44 @@ bool cli_characteristic(const char *text, bt_characteristic *characteristic) BT_
 /* False, after a sentence, when a needed option is missing. */
 bool cli_needs(const cli_context *cli, const char *option, const char *value) BT_MUST_CHECK;
 
+/* ---- reading.c ------------------------------------------------------------------------------- */
+
+/* What import and columns are told about reading a log; NULL where unsaid. */
+typedef struct cli_reading {
+  const char *map, *unit, *dates, *decimal, *encoding, *delimiter;
+} cli_reading;
+
+/* The lines of an option table that fill them. */
+#define CLI_READING_OPTIONS(reading)                                                               \
+  {"map", &(reading).map, NULL, 0}, {"unit", &(reading).unit, NULL, 0},                            \
+      {"dates", &(reading).dates, NULL, 0}, {"decimal", &(reading).decimal, NULL, 0},              \
+      {"encoding", &(reading).encoding, NULL, 0}, {                                                \
+    "delimiter", &(reading).delimiter, NULL, 0                                                     \
+  }
+
+/* Reads the map, and puts the options over what it says. False after a sentence; *result is the
+ * exit status. The choices are owned either way (bt_reading_choices_free). */
+bool cli_reading_choices(const cli_reading *options, bt_reading_choices *choices,
+                         cli_exit *result) BT_MUST_CHECK;
+
+/* ---- new_file.c ------------------------------------------------------------------------------ */
+
+/* A file that is written whole or not at all, and never over one that is there. */
+typedef struct cli_new_file {
+  const char *path;
+  char *temporary;
+  FILE *stream;
+} cli_new_file;
+
+/* BT_REFUSED when something of that name is there. */
+bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) BT_MUST_CHECK;
+
+/* Gives the file its name. */
+bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) BT_MUST_CHECK;
+
+/* Drops what was not kept. */
+void cli_new_file_close(cli_new_file *file);
+
 /* ---- say.c ----------------------------------------------------------------------------------- */
 
 /* Words for a person, on stderr: "beamtally: ...". */
@@ -76,6 +117,10 @@ const char *cli_nearest(const char *typed, const char *const *names, size_t n);
 
 /* Prints text on stdout; CLI_FAILED, after a sentence, when that fails. */
 cli_exit cli_print(const char *text);
+
+/* Appends text of a file for one line of a terminal: control characters become "?", and what goes
+ * beyond `width` characters is cut with an ellipsis. The number of characters it takes. */
+size_t cli_plain(bt_text *line, const char *text, size_t width);
 
 /* ---- open.c ---------------------------------------------------------------------------------- */
 
@@ -94,6 +139,7 @@ bool cli_wants_a_look(const bt_unit_study *study);
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv);
+cli_exit cli_columns(cli_context *cli, int argc, char **argv);
 cli_exit cli_event(cli_context *cli, int argc, char **argv);
 cli_exit cli_settings(cli_context *cli, int argc, char **argv);
 cli_exit cli_baseline(cli_context *cli, int argc, char **argv);
@@ -101,5 +147,6 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv);
 cli_exit cli_analyse(cli_context *cli, int argc, char **argv);
 cli_exit cli_chart(cli_context *cli, int argc, char **argv);
 cli_exit cli_report(cli_context *cli, int argc, char **argv);
+cli_exit cli_runlength(cli_context *cli, int argc, char **argv);
 
 #endif

@@ -5,6 +5,8 @@
 
 const cli_command cli_commands[] = {
     {"import", "log files into the ledger", help_import, cli_import},
+    {"columns", "how a log would be read; writes a column map to start from", help_columns,
+     cli_columns},
     {"event", "something done to a laser, typed in", help_event, cli_event},
     {"settings", "units, tolerances and choices of the clinic", help_settings, cli_settings},
     {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},
@@ -12,5 +14,7 @@ const cli_command cli_commands[] = {
     {"analyse", "limits, rules and signals of one characteristic", help_analyse, cli_analyse},
     {"chart", "one characteristic's chart as PNG, PDF or SVG", help_chart, cli_chart},
     {"report", "the monthly PDF", help_report, cli_report},
+    {"runlength", "what rules and limits cost, and how soon they find a shift", help_runlength,
+     cli_runlength},
     {NULL, NULL, NULL, NULL},
 };

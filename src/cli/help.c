@@ -19,7 +19,22 @@ const char help_import[] =
     "  --encoding E             UTF-8, UTF-16LE, WINDOWS-1252, ...\n"
     "  --delimiter C            one character, or comma, semicolon, tab, pipe\n"
     "  --dry-run                read it all, store nothing\n"
+    "  --rejects FILE           the refused lines as CSV, never over a file\n"
     "  --max-refused PCT        more refused lines than this stop the file (20)\n" COMMON;
+
+const char help_columns[] =
+    "Example:  beamtally columns suite-south.txt\n"
+    "          beamtally columns --write suite-south.ini suite-south.txt\n\n"
+    "beamtally columns [reading options] [--write MAP] FILE|-\n"
+    "Shows how a log would be read: encoding, delimiter, marks, each column with its first values,\n"
+    "and what must be settled before it can be imported. Stores nothing.\n\n"
+    "  --write MAP              also write a column map to start from; never over a file\n"
+    "  --map FILE               how the columns are to be read\n"
+    "  --unit N                 the laser, where the log has no column for it\n"
+    "  --dates dmy|mdy|ymd      order of day, month and year\n"
+    "  --decimal point|comma    decimal mark\n"
+    "  --encoding E             UTF-8, UTF-16LE, WINDOWS-1252, ...\n"
+    "  --delimiter C            one character, or comma, semicolon, tab, pipe\n" COMMON;
 
 const char help_event[] =
     "Example:  beamtally event --unit \"Suite North\" --at 2026-08-29T14:30 --by KL service \\\n"
@@ -96,3 +111,20 @@ const char help_report[] =
     "  --unit N                 one laser only\n"
     "  --paper a4|letter        landscape\n"
     "  -o, --output FOLDER      where the PDFs go; else reports\n" COMMON;
+
+const char help_runlength[] =
+    "Example:  beamtally runlength --rules WE1,WE4 --checks-per-month 20\n"
+    "          beamtally runlength --k 0.5 --headstart 0.5 --arl 370\n\n"
+    "beamtally runlength [options]\n"
+    "How many checks pass until a chart signals: false signals on a laser that hasn't changed, and\n"
+    "how soon a shift is found. Centre and sigma are taken as known. Without a chart named: all four\n"
+    "zone rules, and the CUSUM that the charts run. Needs no ledger.\n\n"
+    "  --rules WE1,WE2..        zone rules used together, any of WE1, WE2, WE3, WE4\n"
+    "  --k K, --h H             CUSUM of both sides, in sigma (0.5 and 5)\n"
+    "  --headstart F            where both sums begin, as a fraction of h (0)\n"
+    "  --lambda L, --limit L    EWMA, with exact limits, in its own sigma (0.2 and 2.962)\n"
+    "  --constant-limits        the EWMA's limits constant, as published tables have them\n"
+    "  --arl A                  find h, or the EWMA's limit, for one false signal in A checks\n"
+    "  --shift S                of the mean, in sigma; else several as text, none as JSON\n"
+    "  --checks-per-month N     also tell false signals a month and a year\n"
+    "  --format text|json\n" COMMON;

@@ -2,21 +2,27 @@
 #include "cli.h"
 #include "help.h"
 
-#include "beamtally/intake.h"
+#include "beamtally/emit.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { SHOWN_REFUSALS = 12 };
+enum { SHOWN_REFUSALS = 12, KEPT_REFUSALS = 2 * SHOWN_REFUSALS };
 
 static const double default_max_refused = 20;
 
 typedef struct import_options {
-  const char *map, *unit, *dates, *decimal, *encoding, *delimiter, *max_refused;
+  cli_reading reading;
+  const char *max_refused, *rejects;
   bool new_unit, dry_run;
 } import_options;
+
+/* Where --rejects writes to; its stream is NULL without. */
+typedef struct import_rejects {
+  cli_new_file file;
+  bool with_file; /* several logs: their names go into a column */
+} import_rejects;
 
 /* One refused line, kept to be shown when the file is done. */
 typedef struct shown_refusal {
@@ -26,67 +32,13 @@ typedef struct shown_refusal {
 
 /* What the load's sink writes to: the ledger, and what the summary will say. */
 typedef struct import_run {
-  bt_import *import; /* NULL in a dry run */
+  bt_import *import; /* NULL where nothing is stored */
+  const import_rejects *rejects;
+  const char *path;
   int64_t rows, refused;
-  shown_refusal shown[2 * SHOWN_REFUSALS]; /* serious ones first half, others second */
+  shown_refusal shown[KEPT_REFUSALS]; /* serious ones first half, others second */
   size_t serious_n, others_n;
 } import_run;
-
-/* ---- How the file is to be read -------------------------------------------------------------- */
-
-static bool choose_delimiter(const char *text, char *delimiter) {
-  static const struct {
-    const char *word;
-    char sign;
-  } words[] = {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {"pipe", '|'}};
-  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-    if (strcmp(text, words[i].word) == 0) {
-      *delimiter = words[i].sign;
-      return true;
-    }
-  if (strlen(text) == 1 && !isalnum((unsigned char)*text) && *text != '"') {
-    *delimiter = *text;
-    return true;
-  }
-  cli_say("--delimiter is \"%s\"; it is one character, or comma, semicolon, tab, pipe", text);
-  return false;
-}
-
-/* Options go over what the map says. */
-static bool choose(const import_options *options, bt_reading_choices *choices) {
-  const char *dates = options->dates;
-  const char *decimal = options->decimal;
-  if (dates != NULL) {
-    choices->dates = strcmp(dates, "dmy") == 0   ? BT_DATES_DMY
-                     : strcmp(dates, "mdy") == 0 ? BT_DATES_MDY
-                     : strcmp(dates, "ymd") == 0 ? BT_DATES_YMD
-                                                 : BT_DATES_AUTO;
-    if (choices->dates == BT_DATES_AUTO) {
-      cli_say("--dates is \"%s\"; it is dmy, mdy or ymd", dates);
-      return false;
-    }
-  }
-  if (decimal != NULL) {
-    choices->decimal = strcmp(decimal, "point") == 0   ? BT_DECIMAL_POINT
-                       : strcmp(decimal, "comma") == 0 ? BT_DECIMAL_COMMA
-                                                       : BT_DECIMAL_AUTO;
-    if (choices->decimal == BT_DECIMAL_AUTO) {
-      cli_say("--decimal is \"%s\"; it is point or comma", decimal);
-      return false;
-    }
-  }
-  if (options->delimiter != NULL && !choose_delimiter(options->delimiter, &choices->delimiter))
-    return false;
-  if (options->encoding != NULL) {
-    free(choices->encoding);
-    choices->encoding = bt_copy(options->encoding);
-  }
-  if (options->unit != NULL) {
-    free(choices->unit);
-    choices->unit = bt_copy(options->unit);
-  }
-  return true;
-}
 
 /* ---- The sink -------------------------------------------------------------------------------- */
 
@@ -102,6 +54,12 @@ static bt_status take_event(void *context, const bt_event *event, bt_error *erro
   return run->import == NULL ? BT_OK : bt_import_event(run->import, event, error);
 }
 
+static void add_quoted(bt_text *sentence, const char *before, const char *text) {
+  bt_text_format(sentence, "%s\"", before);
+  (void)cli_plain(sentence, text, SIZE_MAX);
+  bt_text_add(sentence, "\"");
+}
+
 static void keep_for_show(import_run *run, const bt_refusal *refusal) {
   size_t *n = refusal->serious ? &run->serious_n : &run->others_n;
   if (*n == SHOWN_REFUSALS)
@@ -109,9 +67,9 @@ static void keep_for_show(import_run *run, const bt_refusal *refusal) {
   bt_text sentence = {0};
   bt_text_format(&sentence, "  line %lld", (long long)refusal->line);
   if (refusal->column != NULL)
-    bt_text_format(&sentence, ", column \"%s\"", refusal->column);
+    add_quoted(&sentence, ", column ", refusal->column);
   if (refusal->value != NULL)
-    bt_text_format(&sentence, ": \"%s\"", refusal->value);
+    add_quoted(&sentence, ": ", refusal->value);
   bt_text_format(&sentence, ": %s", refusal->reason);
   run->shown[(refusal->serious ? 0 : SHOWN_REFUSALS) + (*n)++] =
       (shown_refusal){.serious = refusal->serious, .sentence = bt_text_take(&sentence)};
@@ -122,6 +80,8 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   run->rows++;
   run->refused++;
   keep_for_show(run, refusal);
+  if (run->rejects->file.stream != NULL)
+    bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
   return run->import == NULL ? BT_OK : bt_import_refusal(run->import, refusal, error);
 }
 
@@ -139,7 +99,7 @@ static void show_refusals(const import_run *run, const char *path) {
   if (run->refused == 0)
     return;
   cli_say("%s: %lld line%s refused:", path, (long long)run->refused, run->refused == 1 ? "" : "s");
-  for (size_t i = 0; i < 2 * SHOWN_REFUSALS; i++)
+  for (int i = 0; i < KEPT_REFUSALS; i++)
     if (run->shown[i].sentence != NULL)
       (void)fprintf(stderr, "%s\n", run->shown[i].sentence);
   int64_t more = run->refused - (int64_t)(run->serious_n + run->others_n);
@@ -182,9 +142,10 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
 
 static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const char *path,
                              const bt_reading_choices *choices, const import_options *options,
-                             double max_refused, bt_import_counts *counts, bt_error *error) {
+                             const import_rejects *rejects, double max_refused,
+                             bt_import_counts *counts, bt_error *error) {
   bt_survey *survey = NULL;
-  import_run run = {0};
+  import_run run = {.rejects = rejects, .path = path};
   *counts = (bt_import_counts){0};
   bt_status status = bt_survey_file(path, choices, &survey, error);
   if (status != BT_OK)
@@ -193,11 +154,12 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   if (!options->dry_run)
     status = bt_import_begin(ledger, &survey->source, options->new_unit, cli->now, &run.import,
                              &counts->repeated, error);
-  if (status != BT_OK || counts->repeated)
+  /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
+  if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
   status = load(cli, survey, &run, max_refused, error);
   show_refusals(&run, path);
-  if (status != BT_OK)
+  if (status != BT_OK || counts->repeated)
     goto done;
   if (options->dry_run) {
     (void)printf("%s: %lld row%s, %lld refused; nothing stored (--dry-run)\n", path,
@@ -209,7 +171,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   }
 done:
   bt_import_abandon(run.import);
-  for (size_t i = 0; i < 2 * SHOWN_REFUSALS; i++)
+  for (int i = 0; i < KEPT_REFUSALS; i++)
     free(run.shown[i].sentence);
   bt_survey_free(survey);
   if (status == BT_OK && !options->dry_run)
@@ -219,13 +181,13 @@ done:
 
 static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, char **paths,
                              const bt_reading_choices *choices, const import_options *options,
-                             double max_refused) {
+                             const import_rejects *rejects, double max_refused) {
   cli_exit result = CLI_DONE;
   for (int i = 0; i < n; i++) {
     bt_error error = {0};
     bt_import_counts counts;
     bt_status status =
-        import_file(cli, ledger, paths[i], choices, options, max_refused, &counts, &error);
+        import_file(cli, ledger, paths[i], choices, options, rejects, max_refused, &counts, &error);
     if (status != BT_OK) {
       bt_error_prefix(&error, "%s", paths[i]);
       (void)cli_error(&error);
@@ -237,17 +199,36 @@ static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, c
   return result;
 }
 
+/* All files, with the ledger and the file of refused lines opened and closed around them. */
+static cli_exit import_all(const cli_context *cli, int n, char **paths,
+                           const bt_reading_choices *choices, const import_options *options,
+                           double max_refused) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  import_rejects rejects = {.with_file = n > 1};
+  cli_exit result = CLI_DONE;
+  bt_status status =
+      options->rejects == NULL ? BT_OK : cli_new_file_open(&rejects.file, options->rejects, &error);
+  if (status == BT_OK && options->rejects != NULL)
+    bt_emit_refusals_header(rejects.with_file, rejects.file.stream);
+  if (status == BT_OK && !options->dry_run)
+    status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
+  if (status == BT_OK)
+    result = import_files(cli, ledger, n, paths, choices, options, &rejects, max_refused);
+  if (status == BT_OK && options->rejects != NULL)
+    status = cli_new_file_keep(&rejects.file, &error);
+  if (status != BT_OK)
+    result = cli_error(&error);
+  cli_new_file_close(&rejects.file);
+  bt_ledger_close(ledger);
+  return result;
+}
+
 cli_exit cli_import(cli_context *cli, int argc, char **argv) {
   import_options options = {0};
   const cli_option table[] = {
-      {"map", &options.map, NULL, 0},
-      {"unit", &options.unit, NULL, 0},
-      {"new-unit", NULL, &options.new_unit, 0},
-      {"dates", &options.dates, NULL, 0},
-      {"decimal", &options.decimal, NULL, 0},
-      {"encoding", &options.encoding, NULL, 0},
-      {"delimiter", &options.delimiter, NULL, 0},
-      {"dry-run", NULL, &options.dry_run, 0},
+      CLI_READING_OPTIONS(options.reading),           {"new-unit", NULL, &options.new_unit, 0},
+      {"dry-run", NULL, &options.dry_run, 0},         {"rejects", &options.rejects, NULL, 0},
       {"max-refused", &options.max_refused, NULL, 0},
   };
   int first;
@@ -267,21 +248,10 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   }
 
-  bt_error error = {0};
-  bt_reading_choices choices = {0};
-  bt_ledger *ledger = NULL;
-  cli_exit result = CLI_USAGE;
-  bt_status status = options.map == NULL ? BT_OK : bt_map_read(options.map, &choices, &error);
-  if (status != BT_OK)
-    result = cli_error(&error);
-  else if (choose(&options, &choices)) {
-    if (!options.dry_run)
-      status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
-    result = status != BT_OK ? cli_error(&error)
-                             : import_files(cli, ledger, argc - first, argv + first, &choices,
-                                            &options, max_refused);
-  }
-  bt_ledger_close(ledger);
+  bt_reading_choices choices;
+  cli_exit result;
+  if (cli_reading_choices(&options.reading, &choices, &result))
+    result = import_all(cli, argc - first, argv + first, &choices, &options, max_refused);
   bt_reading_choices_free(&choices);
   return result;
 }

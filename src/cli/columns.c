@@ -1,0 +1,260 @@
+/* columns: how a log would be read, before anything is stored. */
+#include "cli.h"
+#include "help.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Widths in characters; a line has at most 80. */
+enum {
+  LINE = 80,
+  HEADER = 22,
+  READ_AS = 18,
+  VALUES = LINE - 4 - 1 - HEADER - 2 - READ_AS - 2,
+  NAME = 18,
+  SETTING = 20
+};
+
+static void add_blanks(bt_text *text, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    bt_text_add(text, " ");
+}
+
+static void add_cell(bt_text *text, const char *cell, size_t width) {
+  size_t taken = cli_plain(text, cell, width);
+  add_blanks(text, width - taken);
+}
+
+/* ---- How the file is read -------------------------------------------------------------------- */
+
+static const char *delimiter_words(char delimiter, char one[2]) {
+  one[0] = delimiter;
+  one[1] = '\0';
+  return delimiter == ','    ? "comma"
+         : delimiter == ';'  ? "semicolon"
+         : delimiter == '\t' ? "tab"
+         : delimiter == '|'  ? "pipe"
+                             : one;
+}
+
+static void add_setting(bt_text *text, const char *name, const char *value, bool last) {
+  size_t from = text->length;
+  bt_text_format(text, "  %s", name);
+  add_blanks(text, NAME - (text->length - from));
+  if (last) {
+    (void)cli_plain(text, value, LINE / 2 - NAME);
+    bt_text_add(text, "\n");
+  } else {
+    add_cell(text, value, SETTING);
+  }
+}
+
+static bool has_key(const bt_survey *survey, const char *key) {
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, key) == 0)
+      return true;
+  return false;
+}
+
+static void add_settings(bt_text *text, const bt_survey *survey) {
+  static const char *const decimals[] = {[BT_DECIMAL_AUTO] = "not decided",
+                                         [BT_DECIMAL_POINT] = "point",
+                                         [BT_DECIMAL_COMMA] = "comma"};
+  static const char *const orders[] = {[BT_DATES_AUTO] = "not decided",
+                                       [BT_DATES_YMD] = "year, month, day",
+                                       [BT_DATES_DMY] = "day, month, year",
+                                       [BT_DATES_MDY] = "month, day, year"};
+  char one[2], header[32] = "none";
+  bool headed = survey->columns_n == 0 || strcmp(survey->columns[0].header, "@1") != 0;
+  if (headed)
+    (void)snprintf(header, sizeof header, "line %lld", (long long)survey->header_line);
+  (void)cli_plain(text, survey->source.name, LINE / 2);
+  bt_text_format(text, ": a log of %s, %lld row%s\n\n",
+                 has_key(survey, "event") ? "events" : "checks", (long long)survey->rows,
+                 survey->rows == 1 ? "" : "s");
+  add_setting(text, "encoding", survey->encoding, false);
+  add_setting(text, "delimiter", delimiter_words(survey->delimiter, one), true);
+  add_setting(text, "decimal mark", decimals[survey->decimal], false);
+  add_setting(text, "date order", orders[survey->dates], true);
+  add_setting(text, "line ends", survey->line_end, false);
+  add_setting(text, "header", header, true);
+  if (survey->unit != NULL)
+    add_setting(text, "unit", survey->unit, true);
+}
+
+/* ---- The columns ----------------------------------------------------------------------------- */
+
+/* True when the map's [values] look into the column. */
+static bool has_meanings(const bt_survey *survey, size_t i) {
+  const bt_reading_choices *choices = survey->choices;
+  char position[24];
+  (void)snprintf(position, sizeof position, "@%zu", i + 1);
+  for (size_t k = 0; k < choices->values_n; k++)
+    if (strcmp(choices->values[k].header, position) == 0 ||
+        bt_same_name(choices->values[k].header, survey->columns[i].header))
+      return true;
+  return false;
+}
+
+/* The unit that the map converts the column from, or NULL. */
+static const char *converted_from(const bt_reading_choices *choices, const char *key) {
+  for (size_t i = 0; i < choices->columns_n; i++)
+    if (strcmp(choices->columns[i].key, key) == 0)
+      return choices->columns[i].from_unit;
+  return NULL;
+}
+
+static void add_read_as(bt_text *text, const bt_survey *survey, size_t i) {
+  const char *key = survey->columns[i].key;
+  const char *from = key == NULL ? NULL : converted_from(survey->choices, key);
+  bt_text words = {0};
+  if (key != NULL)
+    bt_text_format(&words, from == NULL ? "%s" : "%s, in %s", key, from);
+  else
+    bt_text_add(&words, has_meanings(survey, i) ? "events, by the map" : "not stored");
+  text->failed = text->failed || !bt_text_ok(&words);
+  add_cell(text, bt_text_get(&words), READ_AS);
+  bt_text_free(&words);
+}
+
+static void add_columns(bt_text *text, const bt_survey *survey) {
+  bt_text_add(text, "\n   # header                  read as             first values\n");
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    bt_text_format(text, "%4zu ", i + 1);
+    add_cell(text, column->header, HEADER);
+    bt_text_add(text, "  ");
+    if (column->identity) {
+      bt_text_add(text, "looks like a patient's identity: never stored\n");
+      continue;
+    }
+    add_read_as(text, survey, i);
+    bt_text values = {0};
+    for (size_t k = 0; k < column->first_n; k++)
+      bt_text_format(&values, "%s%s", k == 0 ? "" : " | ", column->first[k]);
+    text->failed = text->failed || !bt_text_ok(&values);
+    if (column->first_n > 0)
+      bt_text_add(text, "  ");
+    (void)cli_plain(text, bt_text_get(&values), VALUES);
+    bt_text_add(text, "\n");
+    bt_text_free(&values);
+  }
+}
+
+/* ---- What is open ---------------------------------------------------------------------------- */
+
+static size_t characters(const char *text, size_t bytes) {
+  size_t n = 0;
+  for (size_t i = 0; i < bytes; i++)
+    n += ((unsigned char)text[i] & 0xC0) != 0x80;
+  return n;
+}
+
+/* The sentence behind a hyphen, in lines of at most LINE characters. */
+static void add_wrapped(bt_text *text, const char *sentence) {
+  bt_text plain = {0};
+  size_t used = 3;
+  (void)cli_plain(&plain, sentence, SIZE_MAX);
+  bt_text_add(text, "  -");
+  for (const char *at = bt_text_get(&plain); *at != '\0'; at += strspn(at, " ")) {
+    size_t bytes = strcspn(at, " "), width = characters(at, bytes);
+    if (used + 1 + width > LINE) {
+      bt_text_add(text, "\n   ");
+      used = 3;
+    }
+    bt_text_add(text, " ");
+    bt_text_add_bytes(text, at, bytes);
+    used += 1 + width;
+    at += bytes;
+  }
+  bt_text_add(text, "\n");
+  text->failed = text->failed || !bt_text_ok(&plain);
+  bt_text_free(&plain);
+}
+
+static void add_questions(bt_text *text, const bt_survey *survey) {
+  if (survey->questions_n == 0) {
+    bt_text_add(text,
+                "\nNothing is left to settle: `beamtally import` reads the file like this.\n");
+    return;
+  }
+  bt_text_add(text, "\nTo be settled before this file can be imported:\n");
+  for (size_t i = 0; i < survey->questions_n; i++)
+    add_wrapped(text, survey->questions[i]);
+}
+
+/* ---- The command ----------------------------------------------------------------------------- */
+
+static bt_status print_preview(const bt_survey *survey, bt_error *error) {
+  bt_text text = {0};
+  add_settings(&text, survey);
+  add_columns(&text, survey);
+  add_questions(&text, survey);
+  bt_status status = bt_text_ok(&text) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK && cli_print(bt_text_get(&text)) != CLI_DONE)
+    status = bt_fail(error, BT_SYSTEM, "its columns could not be shown");
+  bt_text_free(&text);
+  return status;
+}
+
+static bt_status write_map(const bt_survey *survey, const char *path, bt_error *error) {
+  cli_new_file file = {0};
+  bt_text map = {0};
+  bt_map_starter(survey, &map);
+  bt_status status =
+      bt_text_ok(&map) ? cli_new_file_open(&file, path, error) : bt_fail_memory(error);
+  if (status == BT_OK)
+    (void)fwrite(bt_text_get(&map), 1, map.length,
+                 file.stream); /* a failure stays with the stream */
+  if (status == BT_OK)
+    status = cli_new_file_keep(&file, error);
+  cli_new_file_close(&file);
+  bt_text_free(&map);
+  return status;
+}
+
+static cli_exit show(const cli_context *cli, const char *path, const bt_reading_choices *choices,
+                     const char *write) {
+  bt_error error = {0};
+  bt_survey *survey = NULL;
+  cli_exit result = CLI_DONE;
+  bt_status status = bt_preview_file(path, choices, &survey, &error);
+  if (status == BT_OK)
+    status = print_preview(survey, &error);
+  if (status != BT_OK) {
+    bt_error_prefix(&error, "%s", path);
+  } else {
+    if (write != NULL)
+      status = write_map(survey, write, &error);
+    if (cli->strict && survey->questions_n > 0)
+      result = CLI_ATTENTION;
+    if (write != NULL && status == BT_OK && !cli->quiet)
+      cli_say("%s is a map to start from; `beamtally import --map %s` reads logs by it", write,
+              write);
+  }
+  if (status != BT_OK)
+    result = cli_error(&error);
+  bt_survey_free(survey);
+  return result;
+}
+
+cli_exit cli_columns(cli_context *cli, int argc, char **argv) {
+  cli_reading reading = {0};
+  const char *write = NULL;
+  const cli_option table[] = {CLI_READING_OPTIONS(reading), {"write", &write, NULL, 0}};
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_columns);
+  if (argc - first != 1) {
+    cli_say("columns needs one log file; see `beamtally columns --help`");
+    return CLI_USAGE;
+  }
+  bt_reading_choices choices;
+  cli_exit result;
+  if (cli_reading_choices(&reading, &choices, &result))
+    result = show(cli, argv[first], &choices, write);
+  bt_reading_choices_free(&choices);
+  return result;
+}

@@ -1,0 +1,79 @@
+/* A file that is written under a temporary name beside its own, synced, and then given its name: a
+ * reader finds it whole or not at all. */
+#include "cli.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static bt_status exists(const char *path, bt_error *error) {
+  return bt_fail(error, BT_REFUSED,
+                 "%s is there already and is not written over; give another name", path);
+}
+
+static bt_status failed(const char *path, int reason, bt_error *error) {
+  return bt_fail(error, BT_SYSTEM,
+                 "%s cannot be written: %s; make room, or choose a folder that can be written",
+                 path, strerror(reason));
+}
+
+bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) {
+  struct stat there;
+  *file = (cli_new_file){.path = path};
+  if (lstat(path, &there) == 0)
+    return exists(path, error);
+  bt_text name = {0};
+  bt_text_format(&name, "%s.%ld.part", path, (long)getpid());
+  file->temporary = bt_text_take(&name);
+  if (file->temporary == NULL)
+    return bt_fail_memory(error);
+  int descriptor = open(file->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  if (descriptor < 0) {
+    int reason = errno;
+    free(file->temporary);
+    file->temporary = NULL;
+    return failed(path, reason, error);
+  }
+  file->stream = fdopen(descriptor, "w");
+  if (file->stream == NULL) {
+    (void)close(descriptor);
+    return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
+
+bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
+  struct stat there;
+  int reason = ferror(file->stream) != 0 ? EIO : 0;
+  if (fflush(file->stream) != 0 || fsync(fileno(file->stream)) != 0)
+    reason = errno;
+  if (fclose(file->stream) != 0 && reason == 0)
+    reason = errno;
+  file->stream = NULL;
+  if (reason != 0)
+    return failed(file->path, reason, error);
+
+  /* A link never takes the place of a file that came meanwhile. Where the file system knows no
+   * links, a look and a rename must do. */
+  if (link(file->temporary, file->path) == 0)
+    return BT_OK; /* the temporary name goes when the file is closed */
+  if (errno == EEXIST || lstat(file->path, &there) == 0)
+    return exists(file->path, error);
+  if (rename(file->temporary, file->path) != 0)
+    return failed(file->path, errno, error);
+  free(file->temporary);
+  file->temporary = NULL;
+  return BT_OK;
+}
+
+void cli_new_file_close(cli_new_file *file) {
+  if (file->stream != NULL)
+    (void)fclose(file->stream);
+  if (file->temporary != NULL)
+    (void)unlink(file->temporary);
+  free(file->temporary);
+  *file = (cli_new_file){0};
+}

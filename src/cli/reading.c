@@ -1,0 +1,73 @@
+/* How a log is to be read: the options that import and columns share. */
+#include "cli.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool choose_delimiter(const char *text, char *delimiter) {
+  static const struct {
+    const char *word;
+    char sign;
+  } words[] = {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {"pipe", '|'}};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (strcmp(text, words[i].word) == 0) {
+      *delimiter = words[i].sign;
+      return true;
+    }
+  if (strlen(text) == 1 && !isalnum((unsigned char)*text) && *text != '"') {
+    *delimiter = *text;
+    return true;
+  }
+  cli_say("--delimiter is \"%s\"; it is one character, or comma, semicolon, tab, pipe", text);
+  return false;
+}
+
+/* Options go over what the map says. */
+static bool choose(const cli_reading *options, bt_reading_choices *choices) {
+  const char *dates = options->dates;
+  const char *decimal = options->decimal;
+  if (dates != NULL) {
+    choices->dates = strcmp(dates, "dmy") == 0   ? BT_DATES_DMY
+                     : strcmp(dates, "mdy") == 0 ? BT_DATES_MDY
+                     : strcmp(dates, "ymd") == 0 ? BT_DATES_YMD
+                                                 : BT_DATES_AUTO;
+    if (choices->dates == BT_DATES_AUTO) {
+      cli_say("--dates is \"%s\"; it is dmy, mdy or ymd", dates);
+      return false;
+    }
+  }
+  if (decimal != NULL) {
+    choices->decimal = strcmp(decimal, "point") == 0   ? BT_DECIMAL_POINT
+                       : strcmp(decimal, "comma") == 0 ? BT_DECIMAL_COMMA
+                                                       : BT_DECIMAL_AUTO;
+    if (choices->decimal == BT_DECIMAL_AUTO) {
+      cli_say("--decimal is \"%s\"; it is point or comma", decimal);
+      return false;
+    }
+  }
+  if (options->delimiter != NULL && !choose_delimiter(options->delimiter, &choices->delimiter))
+    return false;
+  if (options->encoding != NULL) {
+    free(choices->encoding);
+    choices->encoding = bt_copy(options->encoding);
+  }
+  if (options->unit != NULL) {
+    free(choices->unit);
+    choices->unit = bt_copy(options->unit);
+  }
+  return true;
+}
+
+bool cli_reading_choices(const cli_reading *options, bt_reading_choices *choices,
+                         cli_exit *result) {
+  bt_error error = {0};
+  *choices = (bt_reading_choices){0};
+  *result = CLI_DONE;
+  bt_status status = options->map == NULL ? BT_OK : bt_map_read(options->map, choices, &error);
+  if (status != BT_OK)
+    *result = cli_error(&error);
+  else if (!choose(options, choices))
+    *result = CLI_USAGE;
+  return *result == CLI_DONE;
+}

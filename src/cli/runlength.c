@@ -1,0 +1,172 @@
+/* runlength: what rules and limits cost in control, and how soon they find a shift. */
+#include "cli.h"
+#include "help.h"
+
+#include "beamtally/emit.h"
+#include "beamtally/report.h"
+#include "beamtally/spc.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { MOST_CHARTS = 3 };
+
+/* The charts that the other commands draw. */
+static const double usual_k = 0.5, usual_h = 5, usual_lambda = 0.2, usual_limit = 2.962;
+
+static const double shifts[] = {0.5, 1, 1.5, 2, 3};
+
+typedef struct runlength_options {
+  const char *rules, *k, *h, *headstart, *lambda, *limit, *shift, *arl, *rate, *format;
+  bool constant_limits;
+} runlength_options;
+
+/* What is asked for. */
+typedef struct question {
+  size_t n;
+  bt_run_table table[MOST_CHARTS];
+  double shift; /* 0: those above */
+  double arl;   /* 0: nothing to solve */
+  double rate;  /* checks a month; 0: none given */
+  bool json;
+} question;
+
+/* The number of an option, or the usual one where it wasn't given. */
+static bool number_or(const char *option, const char *text, double usual, double *number) {
+  *number = usual;
+  return text == NULL || cli_number(option, text, number);
+}
+
+/* "WE1,WE3" */
+static bool read_rules(const char *text, uint8_t *rules) {
+  static const char *const names[] = {"WE1", "WE2", "WE3", "WE4"};
+  static const uint8_t bits[] = {BT_WE1, BT_WE2, BT_WE3, BT_WE4};
+  for (const char *at = text;; at++) {
+    size_t length = strcspn(at, ","), which = 0;
+    while (which < 4 && (length != 3 || strncmp(at, names[which], 3) != 0))
+      which++;
+    if (which == 4) {
+      cli_say("--rules is \"%s\"; rules are WE1, WE2, WE3 and WE4, with commas between", text);
+      return false;
+    }
+    *rules |= bits[which];
+    at += length;
+    if (*at == '\0')
+      return true;
+  }
+}
+
+static bool read_charts(const runlength_options *options, question *asked) {
+  bool cusum = options->k != NULL || options->h != NULL || options->headstart != NULL;
+  bool ewma = options->lambda != NULL || options->limit != NULL || options->constant_limits;
+  bool none = options->rules == NULL && !cusum && !ewma;
+  if (options->rules != NULL || (none && options->arl == NULL)) {
+    bt_run_chart *chart = &asked->table[asked->n++].chart;
+    chart->method = BT_RUN_OF_RULES;
+    if (!read_rules(options->rules != NULL ? options->rules : "WE1,WE2,WE3,WE4", &chart->rules))
+      return false;
+  }
+  if (cusum || none) {
+    bt_run_chart *chart = &asked->table[asked->n++].chart;
+    chart->method = BT_RUN_OF_CUSUM;
+    if (!number_or("k", options->k, usual_k, &chart->k) ||
+        !number_or("h", options->h, usual_h, &chart->h) ||
+        !number_or("headstart", options->headstart, 0, &chart->headstart))
+      return false;
+  }
+  if (ewma) {
+    bt_run_chart *chart = &asked->table[asked->n++].chart;
+    *chart = (bt_run_chart){.method = BT_RUN_OF_EWMA, .constant_limits = options->constant_limits};
+    if (!number_or("lambda", options->lambda, usual_lambda, &chart->lambda) ||
+        !number_or("limit", options->limit, usual_limit, &chart->limit))
+      return false;
+  }
+  return true;
+}
+
+static bool read_question(const runlength_options *options, question *asked) {
+  if (!number_or("shift", options->shift, 0, &asked->shift) ||
+      !number_or("arl", options->arl, 0, &asked->arl) ||
+      !number_or("checks-per-month", options->rate, 0, &asked->rate))
+    return false;
+  if (options->arl != NULL && (options->h != NULL || options->limit != NULL)) {
+    cli_say("--arl asks for %s to be found; leave out --%s, or --arl",
+            options->h != NULL ? "h" : "the limit", options->h != NULL ? "h" : "limit");
+    return false;
+  }
+  if (strcmp(options->format, "text") != 0 && strcmp(options->format, "json") != 0) {
+    cli_say("--format is text or json");
+    return false;
+  }
+  asked->json = strcmp(options->format, "json") == 0;
+  return read_charts(options, asked);
+}
+
+static bt_status add_row(bt_run_table *table, double shift, bt_error *error) {
+  return bt_run_length_find(&table->chart, shift, &table->row[table->n++], error);
+}
+
+/* Solves what is to be solved, and finds the rows: one in JSON, a table of them as text. */
+static bt_status answer(const question *asked, const runlength_options *options,
+                        bt_run_table *table, bt_error *error) {
+  bt_status status = BT_OK;
+  if (options->arl != NULL && (table->chart.method != BT_RUN_OF_RULES || asked->n == 1)) {
+    status = bt_run_length_solve(&table->chart, asked->arl, error);
+    table->wanted_arl = asked->arl;
+  }
+  if (status == BT_OK)
+    status = add_row(table, 0, error);
+  if (status == BT_OK && options->rate != NULL)
+    status =
+        bt_false_signals_find(&table->chart, table->row[0].arl, asked->rate, &table->rate, error);
+  if (asked->json && asked->shift != 0)
+    table->n = 0;
+  if (status == BT_OK && asked->shift != 0)
+    status = add_row(table, asked->shift, error);
+  bool whole = !asked->json && options->shift == NULL;
+  for (size_t s = 0; whole && s < sizeof shifts / sizeof *shifts && status == BT_OK; s++)
+    status = add_row(table, shifts[s], error);
+  return status;
+}
+
+cli_exit cli_runlength(cli_context *cli, int argc, char **argv) {
+  runlength_options options = {.format = "text"};
+  const cli_option table[] = {
+      {"rules", &options.rules, NULL, 0},
+      {"k", &options.k, NULL, 0},
+      {"h", &options.h, NULL, 0},
+      {"headstart", &options.headstart, NULL, 0},
+      {"lambda", &options.lambda, NULL, 0},
+      {"limit", &options.limit, NULL, 0},
+      {"constant-limits", NULL, &options.constant_limits, 0},
+      {"shift", &options.shift, NULL, 0},
+      {"arl", &options.arl, NULL, 0},
+      {"checks-per-month", &options.rate, NULL, 0},
+      {"format", &options.format, NULL, 0},
+  };
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_runlength);
+  if (first != argc) {
+    cli_say("runlength takes no further words; see `beamtally runlength --help`");
+    return CLI_USAGE;
+  }
+  question asked = {0};
+  if (!read_question(&options, &asked))
+    return CLI_USAGE;
+
+  bt_error error = {0};
+  bt_text text = {0};
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < asked.n && status == BT_OK; i++)
+    status = answer(&asked, &options, &asked.table[i], &error);
+  if (status == BT_OK && asked.json)
+    status = bt_emit_run_lengths_json(asked.table, asked.n, stdout, &error);
+  else if (status == BT_OK)
+    status = bt_report_run_lengths(asked.table, asked.n, &text, &error);
+  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&text)) : cli_error(&error);
+  bt_text_free(&text);
+  return result;
+}
