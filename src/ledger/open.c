@@ -144,6 +144,30 @@ static bt_status identify(bt_ledger *ledger, bt_error *error) {
   return ledger_schema_compare(ledger, error);
 }
 
+/* SQLite fills the missing end of a cut last page with zeros and says nothing. While a read
+ * transaction lasts no writer can be changing the file's length. */
+static bt_status look_at_length(bt_ledger *ledger, bt_error *error) {
+  int64_t tables = 0, size = 0, count = 0;
+  struct stat info = {0};
+  bt_status status = ledger_run(ledger, "BEGIN", error);
+  if (status != BT_OK)
+    return status;
+  status = ledger_number(ledger, "SELECT count(*) FROM sqlite_schema", &tables, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "PRAGMA page_size", &size, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "PRAGMA page_count", &count, error);
+  if (status == BT_OK && stat(ledger->path, &info) != 0)
+    status = bt_fail(error, BT_SYSTEM, "%s: %s", ledger->path, strerror(errno));
+  if (status == BT_OK && (int64_t)info.st_size < size * count)
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s: the ledger was cut short (%lld of %lld bytes are there); use a backup of "
+                     "it",
+                     ledger->path, (long long)info.st_size, (long long)(size * count));
+  ledger_rollback(ledger);
+  return status;
+}
+
 static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   /* A reader opens for writing too where it may: only so can a journal that a killed import left
    * be rolled back. query_only keeps it from writing anything else. One thread uses a ledger, so
@@ -161,6 +185,8 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
     status = create(ledger, error);
   if (status == BT_OK)
     status = identify(ledger, error);
+  if (status == BT_OK)
+    status = look_at_length(ledger, error);
   if (status == BT_OK)
     status = ledger_run(ledger,
                         ledger->mode == BT_LEDGER_READ ? "PRAGMA query_only = ON"

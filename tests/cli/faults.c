@@ -210,7 +210,7 @@ Test(faults, a_ledger_cut_short_is_refused_by_each_command) {
   demo_into(folder);
   size_t n;
   char *bytes = file_read(ledger, &n);
-  const size_t lengths[] = {100, n / 2, n - 8192};
+  const size_t lengths[] = {100, n / 2, n - 8192, n - 4096, n - 1};
   for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
     file_write(ledger, bytes, lengths[i]);
     file_write(kept, bytes, lengths[i]);
