@@ -37,6 +37,11 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
 bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,
                              bt_time to, bt_text *out, bt_error *error) BT_MUST_CHECK;
 
+/* `runlength --format text`: what each chart costs in control and how soon it finds a shift, in
+ * words and a small table, in 80 columns. */
+bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *out,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* The text form of a document: every box, text, pane and mark on a line of its own, for tests. */
 bt_status bt_document_text(const bt_document *document, bt_text *out,
                            bt_error *error) BT_MUST_CHECK;

@@ -72,8 +72,8 @@ static bool is_rare(const walk *end) {
 
 static bt_status fail_rare(bt_error *error) {
   return bt_fail(error, BT_USAGE,
-                 "this chart signals less than once in %g points; take a smaller k, h or limit",
-                 SPC_LONGEST_ARL);
+                 "this chart signals less than once in a million million points; take a smaller k, "
+                 "h or limit"); /* SPC_LONGEST_ARL */
 }
 
 /* The tail must be a known one. */

@@ -68,7 +68,7 @@ static bt_status solve(search *of, double low, double high, double *root) {
   if (of->status != BT_OK)
     return of->status;
   if (status != GSL_SUCCESS)
-    return bt_fail(of->error, BT_SYSTEM, "no limit was found for an ARL of %g (%s)", of->wanted,
+    return bt_fail(of->error, BT_SYSTEM, "no limit was found for an ARL of %.10g (%s)", of->wanted,
                    gsl_strerror(status));
   return BT_OK;
 }
@@ -79,14 +79,14 @@ bt_status bt_run_length_solve(bt_run_chart *chart, double arl, bt_error *error) 
                    "the zone rules have no limit that could be set for a wanted ARL; a CUSUM and "
                    "an EWMA have");
   if (!(arl > 1 && arl <= MOST_ARL))
-    return bt_fail(error, BT_USAGE, "a wanted ARL is above 1 and at most %g points", MOST_ARL);
+    return bt_fail(error, BT_USAGE, "a wanted ARL is above 1 and at most %.0f points", MOST_ARL);
   search of = {.chart = *chart, .wanted = arl, .error = error};
   const double widest = spc_run_chart_widest(chart);
   double low = SMALLEST, high = SMALLEST, root = 0;
   double more = excess(low, &of);
   if (of.status == BT_OK && more > 0)
     return bt_fail(error, BT_USAGE,
-                   "an ARL of %g is less than this chart has with the narrowest limits; take a "
+                   "an ARL of %.10g is less than this chart has with the narrowest limits; take a "
                    "larger one",
                    arl);
   for (double x = 1; of.status == BT_OK && more < 0 && high < widest; x *= STRIDE) {
@@ -99,7 +99,7 @@ bt_status bt_run_length_solve(bt_run_chart *chart, double arl, bt_error *error) 
   if (more < 0)
     return bt_fail(
         error, BT_USAGE,
-        "an ARL of %g is more than this chart has with limits of %g; take a smaller one, "
+        "an ARL of %.10g is more than this chart has with limits of %g; take a smaller one, "
         "or a larger k or lambda",
         arl, widest);
   bt_status status = solve(&of, low, high, &root);

@@ -1,0 +1,212 @@
+/* `runlength` as text: for each chart what it costs in control, how soon it finds a shift, and a
+ * table of both. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+static const struct {
+  uint8_t rule;
+  const char *name, *words;
+} rules[] = {{BT_WE1, "WE1", "one check beyond 3 sigma"},
+             {BT_WE2, "WE2", "two of three successive checks beyond 2 sigma"},
+             {BT_WE3, "WE3", "four of five successive checks beyond 1 sigma"},
+             {BT_WE4, "WE4", "eight successive checks on one side of the centre"}};
+
+enum { RULES = sizeof rules / sizeof *rules };
+
+/* Ten digits: a limit is printed as it was used. */
+static const char *exactly(double value, char *buffer) {
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.10g", value);
+  return buffer;
+}
+
+/* "9.2", "92": a mean as people say it. */
+static const char *about(double mean, char *buffer) {
+  return report_number(mean, mean < 9.95 ? 1 : 0, buffer);
+}
+
+static void add_rules(const bt_run_chart *chart, bt_text *out) {
+  bt_text head = {0};
+  size_t n = 0, named = 0;
+  for (size_t i = 0; i < RULES; i++)
+    n += (chart->rules & rules[i].rule) != 0;
+  bt_text_add(&head, n == 1 ? "Zone rule " : "Zone rules ");
+  for (size_t i = 0; i < RULES; i++)
+    if ((chart->rules & rules[i].rule) != 0) {
+      bt_text_format(&head, "%s%s",
+                     named == 0       ? ""
+                     : named + 1 == n ? " and "
+                                      : ", ",
+                     rules[i].name);
+      named++;
+    }
+  bt_text_add(&head, n == 1 ? ", each side by itself" : " used together, each side by itself");
+  report_wrap_plain(out, "", bt_text_get(&head));
+  for (size_t i = 0; i < RULES; i++)
+    if ((chart->rules & rules[i].rule) != 0) {
+      bt_text_clear(&head);
+      bt_text_format(&head, "  %s  ", rules[i].name);
+      report_wrap_plain(out, bt_text_get(&head), rules[i].words);
+    }
+  out->failed |= head.failed;
+  bt_text_free(&head);
+}
+
+static void add_cusum(const bt_run_chart *chart, bt_text *out) {
+  char k[REPORT_NUMBER_TEXT], h[REPORT_NUMBER_TEXT], headstart[REPORT_NUMBER_TEXT];
+  bt_text head = {0};
+  bt_text_format(&head, "CUSUM, %s: k = %s, h = %s, ",
+                 chart->one_sided ? "the high side alone" : "both sides", exactly(chart->k, k),
+                 exactly(chart->h, h));
+  if (chart->headstart > 0)
+    bt_text_format(&head, "begun with a headstart of %s of h",
+                   exactly(chart->headstart, headstart));
+  else
+    bt_text_add(&head, "no headstart");
+  report_wrap_plain(out, "", bt_text_get(&head));
+  out->failed |= head.failed;
+  bt_text_free(&head);
+}
+
+static void add_ewma(const bt_run_chart *chart, bt_text *out) {
+  char lambda[REPORT_NUMBER_TEXT], limit[REPORT_NUMBER_TEXT];
+  bt_text head = {0};
+  bt_text_format(&head, "EWMA, both sides: lambda = %s, limit = %s, %s limits",
+                 exactly(chart->lambda, lambda), exactly(chart->limit, limit),
+                 chart->constant_limits ? "constant" : "exact");
+  report_wrap_plain(out, "", bt_text_get(&head));
+  out->failed |= head.failed;
+  bt_text_free(&head);
+}
+
+/* The row that the sentence on shifts is about: 1 sigma, else the last one; NULL without any. */
+static const bt_run_length *shifted(const bt_run_table *table) {
+  const bt_run_length *found = NULL;
+  for (size_t i = 0; i < table->n; i++) {
+    if (table->row[i].shift == 1)
+      return &table->row[i];
+    if (table->row[i].shift != 0)
+      found = &table->row[i];
+  }
+  return found;
+}
+
+static const bt_run_length *in_control(const bt_run_table *table) {
+  for (size_t i = 0; i < table->n; i++)
+    if (table->row[i].shift == 0)
+      return &table->row[i];
+  return NULL;
+}
+
+static void add_count(bt_text *out, const char *before, uint64_t n, const char *after) {
+  bt_text_add(out, before);
+  report_count(out, n, "check", "checks");
+  bt_text_add(out, after);
+}
+
+static void add_control_words(const bt_run_length *of, bt_text *words) {
+  char number[REPORT_NUMBER_TEXT];
+  bt_text_format(words, "one false signal in about %s checks on average;", about(of->arl, number));
+  add_count(words, " half of them come within ", of->p50, ",");
+  add_count(words, " one in twenty within ", of->p5, ".");
+}
+
+static void add_shift_words(const bt_run_length *of, bt_text *words) {
+  char shift[REPORT_NUMBER_TEXT], number[REPORT_NUMBER_TEXT];
+  bt_text_format(words, "a shift of %s sigma is found after about %s checks on average;",
+                 report_plain(of->shift, shift), about(of->arl, number));
+  add_count(words, " half the time within ", of->p50, ",");
+  add_count(words, " nineteen times in twenty within ", of->p95, ".");
+}
+
+static void add_rate_words(const bt_false_signals *rate, bt_text *words) {
+  char checks[REPORT_NUMBER_TEXT], year[REPORT_NUMBER_TEXT];
+  bt_text_format(
+      words,
+      "at %s %s a month about %s false signals a year; at least one within a month "
+      "with %.0f" REPORT_JOIN "%% probability, within a year with %.0f" REPORT_JOIN "%%.",
+      report_plain(rate->checks_a_month, checks), rate->checks_a_month == 1 ? "check" : "checks",
+      report_number(rate->a_year, rate->a_year < 0.995 ? 2 : 1, year), 100 * rate->within_month,
+      100 * rate->within_year);
+}
+
+static void add_sentences(const bt_run_table *table, bt_text *out) {
+  const bt_run_length *control = in_control(table), *shift = shifted(table);
+  bt_text words = {0};
+  if (table->wanted_arl > 0) {
+    char wanted[REPORT_NUMBER_TEXT];
+    bt_text_format(&words, "%s was found for one false signal in %s checks.",
+                   table->chart.method == BT_RUN_OF_CUSUM ? "h" : "the limit",
+                   exactly(table->wanted_arl, wanted));
+    report_wrap_plain(out, "  Asked for   ", bt_text_get(&words));
+    bt_text_clear(&words);
+  }
+  if (control != NULL) {
+    add_control_words(control, &words);
+    report_wrap_plain(out, "  In control  ", bt_text_get(&words));
+    bt_text_clear(&words);
+  }
+  if (table->rate.checks_a_month > 0) {
+    add_rate_words(&table->rate, &words);
+    report_wrap_plain(out, "  Your rate   ", bt_text_get(&words));
+    bt_text_clear(&words);
+  }
+  if (shift != NULL) {
+    add_shift_words(shift, &words);
+    report_wrap_plain(out, "  Shifted     ", bt_text_get(&words));
+  }
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
+static void add_table(const bt_run_table *table, bt_text *out) {
+  bt_text_add(out, "\n  Checks to the first signal\n"
+                   "  shift of the mean     average   spread   5 % within   half   95 % within\n");
+  for (size_t i = 0; i < table->n; i++) {
+    const bt_run_length *of = &table->row[i];
+    char shift[REPORT_NUMBER_TEXT], label[REPORT_NUMBER_TEXT + 16];
+    (void)snprintf(label, sizeof label, "%s sigma", report_plain(of->shift, shift));
+    if (of->shift == 0)
+      (void)snprintf(label, sizeof label, "none (in control)");
+    /* A minus takes three bytes and one column. */
+    int pad = 19 - (int)report_columns(label);
+    bt_text_format(out, "  %s%*s%10.1f%9.1f%13llu%7llu%14llu\n", label, pad > 0 ? pad : 0, "",
+                   of->arl, of->sdrl, (unsigned long long)of->p5, (unsigned long long)of->p50,
+                   (unsigned long long)of->p95);
+  }
+}
+
+static void add_chart(const bt_run_table *table, bt_text *out) {
+  switch (table->chart.method) {
+  case BT_RUN_OF_RULES:
+    add_rules(&table->chart, out);
+    break;
+  case BT_RUN_OF_CUSUM:
+    add_cusum(&table->chart, out);
+    break;
+  case BT_RUN_OF_EWMA:
+    add_ewma(&table->chart, out);
+    break;
+  }
+  bt_text_add(out, "\n");
+  add_sentences(table, out);
+  add_table(table, out);
+  bt_text_add(out, "\n");
+}
+
+bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *out,
+                                bt_error *error) {
+  for (size_t i = 0; i < n; i++)
+    add_chart(&tables[i], out);
+  if (n > 1)
+    report_wrap_plain(out, "",
+                      "Each of these charts is counted alone. Used together they signal at least "
+                      "as often as the most talkative of them, true or false.");
+  report_wrap_plain(out, "",
+                    "These numbers take centre and sigma as known, and the checks as normal and "
+                    "unlike their neighbours. Limits from few checks are uncertain themselves: "
+                    "the true rate of false signals can then be far higher or lower. Readings "
+                    "that follow each other, as gas ages, make it higher. The average is of runs "
+                    "of very unequal length: a first false signal often comes much sooner.");
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}
