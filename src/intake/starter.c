@@ -1,6 +1,7 @@
 /* A column map to start from, for a log as a survey sees it.
  *
- * A1  What it writes is read by map.c as it stands, and as the survey read the log.
+ * A1  What it writes is read by map.c as it stands, and the log by it as the survey read it, where
+ *     only one line could be its header.
  * A2  A header that INI can't hold, or that two columns have, is named by its position.
  * A3  No value of the log stands in it: it may hold what a map should not. */
 #include "header.h"
