@@ -30,11 +30,9 @@ typedef struct walk {
 } walk;
 
 static bt_status make_law(const bt_run_chart *chart, double shift, spc_law *law, bt_error *error) {
-  bt_status status = spc_run_chart_check(chart, error);
+  bt_status status = spc_run_chart_check(chart, shift, error);
   if (status != BT_OK)
     return status;
-  if (!isfinite(shift))
-    return bt_fail(error, BT_USAGE, "a shift is a number of sigma, like 1 or -0.5");
   switch (chart->method) {
   case BT_RUN_OF_RULES:
     return spc_law_of_rules(chart, shift, law, error);

@@ -25,8 +25,9 @@ bt_status spc_law_of_cusum(const bt_run_chart *chart, double shift, spc_law *law
 bt_status spc_law_of_ewma(const bt_run_chart *chart, double shift, spc_law *law,
                           bt_error *error) BT_MUST_CHECK;
 
-/* BT_USAGE where the chart is none, or beyond what the laws are accurate for. */
-bt_status spc_run_chart_check(const bt_run_chart *chart, bt_error *error) BT_MUST_CHECK;
+/* BT_USAGE where chart or shift is none, or beyond what the laws are accurate for. */
+bt_status spc_run_chart_check(const bt_run_chart *chart, double shift,
+                              bt_error *error) BT_MUST_CHECK;
 
 /* The widest h or limit that it lets pass. */
 double spc_run_chart_widest(const bt_run_chart *chart);

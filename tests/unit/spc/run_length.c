@@ -94,12 +94,12 @@ Test(run_length, cusum_agrees_with_a_linear_solver) {
       double k = charts[c][0], h = charts[c][1], headstart = charts[c][2];
       bt_run_chart chart = {.method = BT_RUN_OF_CUSUM, .k = k, .h = h, .headstart = headstart};
       double other = both_sides(k, h, headstart, shifts[s]), arl = find(&chart, shifts[s]).arl;
-      cr_expect_float_eq(arl, other, 2e-8 * other, "k %g h %g headstart %g at %g: %.9g, %.9g", k, h,
+      cr_expect_float_eq(arl, other, 1e-9 * other, "k %g h %g headstart %g at %g: %.9g, %.9g", k, h,
                          headstart, shifts[s], arl, other);
       chart.one_sided = true;
       other = one_side(k, h, headstart * h, fabs(shifts[s]));
       arl = find(&chart, fabs(shifts[s])).arl;
-      cr_expect_float_eq(arl, other, 2e-8 * other, "one side of k %g h %g: %.9g, %.9g", k, h, arl,
+      cr_expect_float_eq(arl, other, 1e-9 * other, "one side of k %g h %g: %.9g, %.9g", k, h, arl,
                          other);
     }
 }
@@ -131,7 +131,7 @@ Test(run_length, ewma_agrees_with_a_linear_solver) {
       bt_run_chart chart = {
           .method = BT_RUN_OF_EWMA, .lambda = lambda, .limit = limit, .constant_limits = true};
       double arl = find(&chart, shift).arl;
-      cr_expect_float_eq(arl, other, 2e-8 * other, "lambda %g limit %g at %g: %.9g, %.9g", lambda,
+      cr_expect_float_eq(arl, other, 1e-9 * other, "lambda %g limit %g at %g: %.9g, %.9g", lambda,
                          limit, shift, arl, other);
     }
 }
