@@ -157,7 +157,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
-  status = load(cli, survey, &run, max_refused, error);
+  status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
   show_refusals(&run, path);
   if (status != BT_OK || counts->repeated)
     goto done;

@@ -1,0 +1,197 @@
+/* columns and import --rejects from outside: what is shown, what is written, and what never is. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE, ATTENTION };
+
+static const char unclear_log[] = "date,unit,energy_mj,Patient,door\n"
+                                  "03/04/2026,Room 1,1.61,secret,open\n"
+                                  "05/06/2026,Room 1,1.62,secret,shut\n";
+static const char poor_log[] = "date,unit,energy_mj,=door\n"
+                               "2026-04-20,Room 1,1.61,1\n"
+                               "2026-04-21,Room 1,secret,2\n"
+                               "2026-04-22,Room 1,1.62\n";
+
+static char *folder_with(const char *name, const char *text) {
+  char *folder = folder_begin(), *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+  return folder;
+}
+
+static char *text_in(const char *folder, const char *name) {
+  char *path = path_in(folder, name), *text = file_read(path, NULL);
+  free(path);
+  return text;
+}
+
+static void must_not_exist(const char *folder, const char *name) {
+  char *path = path_in(folder, name);
+  cr_expect(!file_exists(path), "%s was written", name);
+  free(path);
+}
+
+/* Characters of the longest line. */
+static size_t widest(const char *text) {
+  size_t most = 0, width = 0;
+  for (; *text != '\0'; text++) {
+    width = *text == '\n' ? 0 : width + (((unsigned char)*text & 0xC0) != 0x80);
+    most = width > most ? width : most;
+  }
+  return most;
+}
+
+Test(columns, an_unclear_log_is_shown_with_its_question) {
+  char *folder = folder_with("unclear.csv", unclear_log);
+  char *shown = RUN_DONE(folder, "columns", "unclear.csv");
+  cr_expect_not_null(strstr(shown, "date order      not decided"), "%s", shown);
+  cr_expect_not_null(
+      strstr(shown, "   3 energy_mj               energy_mj           1.61 | 1.62\n"), "%s", shown);
+  cr_expect_not_null(strstr(shown, "looks like a patient's identity: never stored"), "%s", shown);
+  cr_expect_not_null(strstr(shown, "not stored          open | shut"), "%s", shown);
+  cr_expect_not_null(strstr(shown, "--dates dmy or --dates mdy"), "%s", shown);
+  cr_expect_null(strstr(shown, "secret"), "a value of an identity is shown");
+  cr_expect_leq(widest(shown), 80, "%s", shown);
+  free(shown);
+  run_result result = RUN(folder, "columns", "--strict", "unclear.csv");
+  cr_expect_eq(result.status, ATTENTION);
+  run_free(&result);
+  shown = RUN_DONE(folder, "columns", "--strict", "--dates", "dmy", "unclear.csv");
+  cr_expect_not_null(strstr(shown, "Nothing is left to settle"), "%s", shown);
+  free(shown);
+  must_not_exist(folder, "beamtally.sqlite");
+  folder_end(folder);
+}
+
+Test(columns, what_cannot_be_shown) {
+  static const char *const cases[][4] = {
+      {"columns", "nowhere.csv"}, {"columns"}, {"columns", "a.csv", "a.csv"}, {"columns", "a.csv"}};
+  static const int statuses[] = {FAILED, USAGE, USAGE, FAILED};
+  char *folder = folder_with("a.csv", "PK\x03\x04");
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_result result = run_plain(folder, cases[i]);
+    cr_expect_eq(result.status, statuses[i], "case %zu: %s", i, result.err);
+    cr_expect_str_eq(result.out, "", "case %zu", i);
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
+/* The starter map of the demo's log in other words: wide enough for a terminal, taken by import,
+ * and never over a file. */
+Test(columns, a_starter_map) {
+  char *folder = folder_begin(), *log = sample("suite-south.txt");
+  char *shown = RUN_DONE(folder, "columns", "--quiet", "--write", "south.ini", log);
+  cr_expect_leq(widest(shown), 80, "%s", shown);
+  char *map = text_in(folder, "south.ini");
+  cr_expect_not_null(strstr(map, "delimiter = semicolon\ndecimal = comma\ndates = dmy\n"), "%s",
+                     map);
+  cr_expect_not_null(strstr(map, "\n# energy_mj = E Ist (mJ)\n"), "%s", map);
+  run_result result = RUN(folder, "columns", "--write", "south.ini", log);
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "south.ini is there already and is not written over"), "%s",
+                     result.err);
+  run_free(&result);
+  char *again = text_in(folder, "south.ini");
+  cr_expect_str_eq(map, again);
+  free(shown);
+
+  /* With the comments of its columns taken for true it reads the log as the demo's own map does. */
+  char *settled = malloc(strlen(map) + 1), *to = settled;
+  cr_assert_not_null(settled);
+  for (const char *from = map; *from != '\0';) {
+    size_t line = strcspn(from, "\n") + 1;
+    bool key = line > 2 && strncmp(from, "# ", 2) == 0 && strstr(from, " = ") != NULL &&
+               strstr(from, " = ") < from + 24 && strncmp(from, "# unit", 6) != 0;
+    memcpy(to, from + (key ? 2 : 0), line - (key ? 2 : 0));
+    to += line - (key ? 2 : 0);
+    from += line;
+  }
+  char *path = path_in(folder, "settled.ini");
+  file_write(path, settled, (size_t)(to - settled));
+  char *summary = RUN_DONE(folder, "import", "--unit", "Suite South", "--map", "settled.ini", log);
+  char *own_map = sample("suite-south.map.ini");
+  char *by_own = RUN_DONE(folder, "import", "--ledger", "own.sqlite", "--map", own_map, log);
+  cr_expect_str_eq(summary, by_own);
+  free(own_map);
+  free(by_own);
+  free(summary);
+  free(path);
+  free(settled);
+  free(map);
+  free(again);
+  free(log);
+  folder_end(folder);
+}
+
+Test(rejects, refused_lines_as_csv) {
+  static const char rows[] =
+      "3,energy_mj,energy_mj,expected a number with a decimal point; correct the cell or map the "
+      "column\r\n"
+      "4,,,the row has 3 fields where the header has 4; look for a missing or an unquoted "
+      "delimiter\r\n";
+  char *folder = folder_with("poor.csv", poor_log);
+  free(RUN_DONE(folder, "import", "--max-refused", "100", "--rejects", "one.csv", "poor.csv"));
+  char *csv = text_in(folder, "one.csv");
+  cr_expect_eq(strncmp(csv, "line,column,field,reason\r\n", 26), 0, "%s", csv);
+  cr_expect_str_eq(csv + 26, rows);
+  cr_expect_null(strstr(csv, "secret"));
+
+  /* In the ledger already: read again for its refused lines alone. */
+  free(RUN_DONE(folder, "import", "--rejects", "again.csv", "poor.csv"));
+  char *again = text_in(folder, "again.csv");
+  cr_expect_str_eq(csv, again);
+  free(again);
+
+  /* Never over a file, and then nothing is imported either. */
+  run_result result =
+      RUN(folder, "import", "--ledger", "other.sqlite", "--rejects", "one.csv", "poor.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "is not written over"), "%s", result.err);
+  run_free(&result);
+  must_not_exist(folder, "other.sqlite");
+  again = text_in(folder, "one.csv");
+  cr_expect_str_eq(csv, again);
+  free(again);
+  free(csv);
+  folder_end(folder);
+}
+
+/* With several logs the first column names them; a log that is stopped has its lines all the same.
+ */
+Test(rejects, several_logs) {
+  char *folder = folder_with("poor.csv", poor_log), *path = path_in(folder, "=b.csv");
+  file_write(path, poor_log, strlen(poor_log));
+  run_result result = RUN(folder, "import", "--dry-run", "--max-refused", "10", "--rejects",
+                          "all.csv", "poor.csv", "=b.csv");
+  cr_expect_eq(result.status, FAILED);
+  run_free(&result);
+  char *csv = text_in(folder, "all.csv");
+  static const char opening[] = "file,line,column,field,reason\r\npoor.csv,3,energy_mj,";
+  cr_expect_eq(strncmp(csv, opening, strlen(opening)), 0, "%s", csv);
+  cr_expect_not_null(strstr(csv, "\r\n'=b.csv,4,,,the row has 3 fields"), "%s", csv);
+  free(csv);
+  free(path);
+  folder_end(folder);
+}
+
+/* A disk that is full leaves neither the file nor a half of it. */
+Test(rejects, no_room) {
+  char *folder = folder_with("poor.csv", poor_log);
+  run_setting full = {.folder = folder, .output = "/dev/null", .file_limit = 16};
+  run_result result =
+      run_with(&full, (const char *const[]){"import", "--dry-run", "--max-refused", "100",
+                                            "--rejects", "one.csv", "poor.csv", NULL});
+  cr_expect_eq(result.status, FAILED);
+  run_free(&result);
+  result =
+      run_with(&full, (const char *const[]){"columns", "--write", "map.ini", "poor.csv", NULL});
+  cr_expect_eq(result.status, FAILED, "%s", result.err);
+  run_free(&result);
+  must_not_exist(folder, "one.csv");
+  must_not_exist(folder, "map.ini");
+  folder_end(folder);
+}
