@@ -20,10 +20,11 @@ bt_status bt_fills_place(const bt_fills *fills, const bt_history *history, int32
                          bt_error *error) BT_MUST_CHECK;
 
 /* Common within-stretch slope: one intercept a stretch, one slope (fixed effects). stretch[i]
- * groups the values; ages only matter within a group. slope->use tells whether it may be used to
- * move values; mean_age_days and oldest_age_days are taken over values with known[i]. */
-bt_status bt_slope_fit(const double *value, const double *age_days, const int32_t *stretch,
-                       const uint8_t *known, const uint8_t *use, size_t n, bt_slope *slope,
-                       bt_error *error) BT_MUST_CHECK;
+ * groups the values; ages only matter within a group. fill[i] is the gas fill that it belongs to,
+ * in time order. slope->use tells whether it may be used to move values; mean_age_days and
+ * oldest_age_days are taken over values with known[i]. */
+bt_status bt_slope_fit(const double *value, const double *age_days, const int32_t *fill,
+                       const int32_t *stretch, const uint8_t *known, const uint8_t *use, size_t n,
+                       bt_slope *slope, bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -105,9 +105,10 @@ typedef enum bt_age_use {
 
 typedef struct bt_slope {
   bt_age_use use;
-  size_t fills, n; /* fills and values that entered */
-  double df;       /* n - fills - 1 */
-  double per_day;  /* b, in the characteristic's unit per day of fill age */
+  size_t fills, n;  /* gas fills and values that entered */
+  size_t stretches; /* fills, split at cleanings and the like: one intercept each */
+  double df;        /* n - stretches - 1 */
+  double per_day;   /* b, in the characteristic's unit per day of fill age */
   double se;
   double low, high; /* 95 % t interval */
   double t;         /* b / se */
@@ -119,8 +120,8 @@ typedef struct bt_slope {
 /* A point left out of a baseline. */
 typedef struct bt_exclusion {
   size_t point;
-  int pass; /* screening pass, from 1 */
-  double z; /* its distance from that pass's centre, in that pass's sigma */
+  int pass; /* screening pass, from 1: beyond 3 sigma; 0: a check of it is outside tolerance */
+  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 */
 } bt_exclusion;
 
 /* The smallest step between distinct readings, against sigma. */
@@ -222,7 +223,7 @@ typedef struct bt_episode {
 /* ---- Tolerance: every check on its raw reading ----------------------------------------------- */
 
 typedef struct bt_tolerance_finding {
-  const bt_tolerance *now; /* in force at the last check; NULL: none entered. Borrowed from the
+  const bt_tolerance *now; /* in force at `until`; NULL: none entered. Borrowed from the
                               settings, which outlive the study */
   size_t judged, outside;  /* checks */
   size_t last_outside;     /* index into the checks, or BT_NONE */

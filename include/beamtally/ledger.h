@@ -98,8 +98,9 @@ bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, 
 bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings,
                              bt_error *error) BT_MUST_CHECK;
 
-/* Frozen baselines of a unit and characteristic whose period began before `until`, in order of
- * their `from`; of one period only the latest version. Owned array. */
+/* Frozen baselines of a unit and characteristic whose period had ended by `until`, in order of
+ * their `from`. A later version that begins on the same day or before takes a baseline's place.
+ * Owned array. */
 bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
                               bt_time until, bt_baseline **baselines, size_t *n,
                               bt_error *error) BT_MUST_CHECK;

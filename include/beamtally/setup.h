@@ -112,10 +112,13 @@ typedef struct bt_baseline {
   double centre, sigma;       /* of the charted series */
   bool adjusted;              /* charted series is moved to the baseline's mean fill age */
   double slope_per_day;       /* within-fill slope b; meaningful when adjusted */
-  double slope_se;
+  double slope_se, slope_low, slope_high; /* standard error and 95 % interval of b */
+  int64_t fills;                          /* gas fills that b rests on */
   double mean_age_days;
   double oldest_age_days;
-  int64_t n; /* points that entered */
+  double radial_limit; /* of the tracker's radius, 0 for all else */
+  int64_t derivation;  /* which derivation the values came from: the limits hold for no other */
+  int64_t n;           /* points that entered */
   char *by, *why;
 } bt_baseline;
 

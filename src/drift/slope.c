@@ -8,12 +8,16 @@
  * Requirements
  *   S1  Only differences of age within a stretch matter: values of unknown fill age count for the
  *       slope, but not for the mean and oldest age.
- *   S2  `use`, in this order: under 3 stretches, or no value of known age: BT_AGE_NO_FILLS; under
+ *   S2  `use`, in this order: under 3 gas fills, or no value of known age: BT_AGE_NO_FILLS; under
  * 10 degrees of freedom: BT_AGE_FEW_DF; |t| not beyond t(0.975; df): BT_AGE_NOT_SIGNIFICANT; else
- * BT_AGE_USED. S3  A stretch of one value, or of one age, counts with its intercept; it tells
- * nothing of b. Where no stretch tells anything, b, se and t are 0. S4  Without degrees of freedom
- * se and t are 0 and the interval is b alone; with a perfect fit se is 0 and t infinite, or 0 where
- * b is 0.
+ *       BT_AGE_USED. Stretches of one fill are one fill: a drift inside it must not pass for
+ * ageing.
+ *
+ *   S3  A stretch of one value, or of one age, counts with its intercept; it tells nothing of b.
+ *       Where no stretch tells anything, b, se and t are 0.
+ *
+ *   S4  Without degrees of freedom se and t are 0 and the interval is b alone; with a perfect fit
+ * se is 0 and t infinite, or 0 where b is 0.
  *
  * The slope is gas ageing plus what else is lost meanwhile. Source: Snedecor and Cochran,
  * Statistical Methods, chapter on analysis of covariance. Checked against R's lm
@@ -38,11 +42,12 @@ typedef struct group {
 
 /* Gathers the groups' means, and the mean and oldest of the known ages. Gives how many are known.
  */
-static size_t gather(const double *value, const double *age, const int32_t *stretch,
-                     const uint8_t *known, const uint8_t *use, size_t n, group *groups,
-                     bt_slope *slope) {
+static size_t gather(const double *value, const double *age, const int32_t *fill,
+                     const int32_t *stretch, const uint8_t *known, const uint8_t *use, size_t n,
+                     group *groups, bt_slope *slope) {
   double ages = 0;
   size_t aged = 0;
+  int32_t last_fill = -1;
   for (size_t i = 0; i < n; i++) {
     if (use[i] == 0)
       continue;
@@ -50,8 +55,10 @@ static size_t gather(const double *value, const double *age, const int32_t *stre
     if (of->n++ == 0) {
       of->first_age = age[i];
       of->first_value = value[i];
-      slope->fills++;
+      slope->stretches++;
     }
+    slope->fills += slope->n == 0 || fill[i] != last_fill;
+    last_fill = fill[i];
     of->age += age[i] - of->first_age;
     of->value += value[i] - of->first_value;
     slope->n++;
@@ -121,9 +128,9 @@ static bt_age_use decide(const bt_slope *slope, size_t aged) {
                                                                : BT_AGE_NOT_SIGNIFICANT;
 }
 
-bt_status bt_slope_fit(const double *value, const double *age_days, const int32_t *stretch,
-                       const uint8_t *known, const uint8_t *use, size_t n, bt_slope *slope,
-                       bt_error *error) {
+bt_status bt_slope_fit(const double *value, const double *age_days, const int32_t *fill,
+                       const int32_t *stretch, const uint8_t *known, const uint8_t *use, size_t n,
+                       bt_slope *slope, bt_error *error) {
   *slope = (bt_slope){0};
   int32_t last = 0;
   for (size_t i = 0; i < n; i++) {
@@ -138,14 +145,14 @@ bt_status bt_slope_fit(const double *value, const double *age_days, const int32_
   if (groups == NULL)
     return bt_fail_memory(error);
 
-  size_t aged = gather(value, age_days, stretch, known, use, n, groups, slope);
+  size_t aged = gather(value, age_days, fill, stretch, known, use, n, groups, slope);
   for (int32_t g = 0; g <= last; g++) {
     if (groups[g].n == 0)
       continue;
     groups[g].age /= (double)groups[g].n;
     groups[g].value /= (double)groups[g].n;
   }
-  slope->df = (double)slope->n - (double)slope->fills - 1;
+  slope->df = (double)slope->n - (double)slope->stretches - 1;
   fit(value, age_days, stretch, use, n, groups, slope);
   slope->use = decide(slope, aged);
   free(groups);

@@ -23,13 +23,14 @@ static bool write_number(bool there, double value, FILE *stream) {
 static bool write_row(const bt_study *of, size_t i, FILE *stream) {
   const bt_series *points = &of->points;
   char buffer[BT_TIME_TEXT];
-  bool cusum = of->judged[i] == 1 && of->characteristic != BT_TRACKER_RADIAL;
+  bool has_z = of->judged[i] != 0 && of->characteristic != BT_TRACKER_RADIAL;
+  bool cusum = has_z && of->judged[i] == 1;
   return fprintf(stream, "%s,%lld,%lld,%u,%.15g,%.15g", emit_at(of, i, buffer),
                  (long long)points->source[i], (long long)points->line[i], points->checks[i],
                  points->raw[i], points->value[i]) >= 0 &&
          write_number((points->flags[i] & BT_POINT_HAS_AGE) != 0, points->fill_age_days[i],
                       stream) &&
-         write_number(of->judged[i] != 0, of->z[i], stream) &&
+         write_number(has_z, of->z[i], stream) &&
          write_number(of->has_range[i], of->moving_range[i], stream) &&
          write_number(cusum, of->cusum.high[i], stream) &&
          write_number(cusum, of->cusum.low[i], stream) &&

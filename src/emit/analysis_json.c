@@ -39,7 +39,8 @@ static json_t *at(const bt_study *of, size_t i) {
 static json_t *exclusion(const bt_study *of, const bt_exclusion *excluded) {
   json_t *object = json_object();
   bool made = put(object, "at", at(of, excluded->point)) &&
-              put(object, "cause", json_string("beyond 3 sigma")) &&
+              put(object, "cause",
+                  json_string(excluded->pass == 0 ? "outside tolerance" : "beyond 3 sigma")) &&
               put(object, "pass", json_integer(excluded->pass)) &&
               put_number(object, "z", excluded->z);
   return whole(object, made);
@@ -206,7 +207,8 @@ static json_t *rules(const bt_study *of, size_t i) {
 
 static json_t *point(const bt_study *of, size_t i) {
   const bt_series *points = &of->points;
-  bool by_rules = of->judged[i] == 1 && has_limits(&of->segments[points->segment[i]]);
+  bool has_z = of->judged[i] != 0 && has_limits(&of->segments[points->segment[i]]);
+  bool by_rules = has_z && of->judged[i] == 1;
   json_t *object = json_object();
   bool made =
       put(object, "at", at(of, i)) && put(object, "seq", json_integer(points->sequence[i])) &&
@@ -216,7 +218,7 @@ static json_t *point(const bt_study *of, size_t i) {
           points->segment[i] < 0 ? json_null() : json_integer(points->segment[i])) &&
       put(object, "checks", json_integer(points->checks[i])) &&
       put_number(object, "raw", points->raw[i]) && put_number(object, "value", points->value[i]) &&
-      put(object, "z", of->judged[i] != 0 ? json_real(of->z[i]) : json_null()) &&
+      put(object, "z", has_z ? json_real(of->z[i]) : json_null()) &&
       put(object, "moving_range",
           of->has_range[i] ? json_real(of->moving_range[i]) : json_null()) &&
       put(object, "cusum_high", by_rules ? json_real(of->cusum.high[i]) : json_null()) &&

@@ -14,8 +14,9 @@ static bt_status baseline_valid(const bt_baseline *baseline, bt_error *error) {
     return bt_fail(error, BT_USAGE, "the baseline ends before it begins; correct its days");
   if ((baseline->has_centre && !isfinite(baseline->centre)) ||
       (baseline->has_sigma && !isfinite(baseline->sigma)) || !isfinite(baseline->slope_per_day) ||
-      !isfinite(baseline->slope_se) || !isfinite(baseline->mean_age_days) ||
-      !isfinite(baseline->oldest_age_days))
+      !isfinite(baseline->slope_se) || !isfinite(baseline->slope_low) ||
+      !isfinite(baseline->slope_high) || !isfinite(baseline->radial_limit) ||
+      !isfinite(baseline->mean_age_days) || !isfinite(baseline->oldest_age_days))
     return bt_fail(error, BT_INPUT, "a number of the baseline is not finite");
   return BT_OK;
 }
@@ -43,12 +44,14 @@ static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const bt_baseline
   return ledger_put(
       ledger, error,
       "INSERT INTO main.baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
-      "centre, sigma, adjusted, slope_per_day, slope_se, mean_age_days, oldest_age_days, n) "
-      "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15)",
-      "itiiiiiooirrrri", unit, bt_characteristic_key(b->characteristic), version, entry, b->from,
-      b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma, b->sigma,
-      (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->mean_age_days, b->oldest_age_days,
-      b->n);
+      "centre, sigma, adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, "
+      "mean_age_days, oldest_age_days, radial_limit, derivation, n) "
+      "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, "
+      "?19, ?20)",
+      "itiiiiiooirrrrirrrii", unit, bt_characteristic_key(b->characteristic), version, entry,
+      b->from, b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma,
+      b->sigma, (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->slope_low, b->slope_high,
+      b->fills, b->mean_age_days, b->oldest_age_days, b->radial_limit, b->derivation, b->n);
 }
 
 /* All within the transaction. */
@@ -102,33 +105,41 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
                      .adjusted = sqlite3_column_int(row, 6) != 0,
                      .slope_per_day = sqlite3_column_double(row, 7),
                      .slope_se = sqlite3_column_double(row, 8),
-                     .mean_age_days = sqlite3_column_double(row, 9),
-                     .oldest_age_days = sqlite3_column_double(row, 10),
-                     .n = sqlite3_column_int64(row, 11),
-                     .by = bt_copy((const char *)sqlite3_column_text(row, 12)),
-                     .why = bt_copy((const char *)sqlite3_column_text(row, 13))};
+                     .slope_low = sqlite3_column_double(row, 9),
+                     .slope_high = sqlite3_column_double(row, 10),
+                     .fills = sqlite3_column_int64(row, 11),
+                     .mean_age_days = sqlite3_column_double(row, 12),
+                     .oldest_age_days = sqlite3_column_double(row, 13),
+                     .radial_limit = sqlite3_column_double(row, 14),
+                     .derivation = sqlite3_column_int64(row, 15),
+                     .n = sqlite3_column_int64(row, 16),
+                     .by = bt_copy((const char *)sqlite3_column_text(row, 17)),
+                     .why = bt_copy((const char *)sqlite3_column_text(row, 18))};
   return b->by != NULL && b->why != NULL;
 }
 
-static const char latest_of_each_period[] =
+/* A baseline judges from its first day on, so a later version that begins no later takes its whole
+ * stretch over. ?3 is the last first moment of a day that may end a period. */
+static const char in_force[] =
     "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "
-    "b.slope_per_day, b.slope_se, b.mean_age_days, b.oldest_age_days, b.n, e.by, e.why "
+    "b.slope_per_day, b.slope_se, b.slope_low, b.slope_high, b.fills, b.mean_age_days, "
+    "b.oldest_age_days, b.radial_limit, b.derivation, b.n, e.by, e.why "
     "FROM main.baseline AS b JOIN main.entry AS e ON e.number = b.entry "
-    "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.from_day < ?3 AND NOT EXISTS ("
+    "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.to_day <= ?3 AND NOT EXISTS ("
     "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
-    "AND later.characteristic = b.characteristic AND later.from_day = b.from_day "
-    "AND later.to_day = b.to_day AND later.version > b.version) "
-    "ORDER BY b.from_day, b.version";
+    "AND later.characteristic = b.characteristic AND later.from_day <= b.from_day "
+    "AND later.to_day <= ?3 AND later.version > b.version) "
+    "ORDER BY b.from_day";
 
 static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic characteristic,
                           bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   bool row = true;
-  bt_status status = ledger_prepare(ledger, latest_of_each_period, &statement, error);
+  bt_status status = ledger_prepare(ledger, in_force, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iti", unit,
-                         bt_characteristic_key(characteristic), until);
+                         bt_characteristic_key(characteristic), until - BT_DAY);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)

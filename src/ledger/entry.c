@@ -47,7 +47,8 @@ static const struct {
           "WHERE v.entry = ?1 ORDER BY t.number"},
     {'B',
      "SELECT unit, characteristic, version, from_day, to_day, screen, centre, sigma, adjusted, "
-     "slope_per_day, slope_se, mean_age_days, oldest_age_days, n FROM main.baseline "
+     "slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, oldest_age_days, "
+     "radial_limit, derivation, n FROM main.baseline "
      "WHERE entry = ?1 ORDER BY unit, characteristic, version"},
 };
 

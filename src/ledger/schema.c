@@ -158,8 +158,13 @@ static const char *const tables[] = {
     "  adjusted INTEGER NOT NULL,\n"
     "  slope_per_day REAL NOT NULL,\n"
     "  slope_se REAL NOT NULL,\n"
+    "  slope_low REAL NOT NULL,\n"
+    "  slope_high REAL NOT NULL,\n"
+    "  fills INTEGER NOT NULL,\n"
     "  mean_age_days REAL NOT NULL,\n"
     "  oldest_age_days REAL NOT NULL,\n"
+    "  radial_limit REAL NOT NULL,\n"
+    "  derivation INTEGER NOT NULL,\n"
     "  n INTEGER NOT NULL,\n"
     "  PRIMARY KEY (unit, characteristic, version)\n"
     ") STRICT, WITHOUT ROWID;\n",

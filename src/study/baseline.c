@@ -1,13 +1,18 @@
-/* Fits a baseline: within-fill slope, 3-sigma screening, centre and sigma.
+/* Baselines: fitted (within-fill slope, 3-sigma screening, centre and sigma), or frozen before and
+ * taken as they are.
  *
- * R1 Phase I is the points of the period from..to, both days within.
+ * R1 Phase I is the points of the period from..to, both days within. A point with a check outside
+ *    tolerance stays out of it.
  * R2 Screening is by the 3-sigma limit only, one pass at a time: a pass fits slope, centre and
  * sigma to the points still in, and leaves out all beyond 3 sigma; it stops when none is, or when a
  *    pass would bring the share left out above 10 %.
  * R3 The slope is fitted to the means of checks of one day and stretch, so that several alike
  *    checks a morning don't pass for as many independent ones.
  * R4 Under 8 points there is no baseline.
- * R5 A reading step above 2 sigma, or sigma 0: no control chart. */
+ * R5 A reading step above 2 sigma, or sigma 0: no control chart.
+ * R6 A frozen baseline's stored numbers are the limits, whatever a fit to today's record would
+ * give: slope, mean age, centre, sigma and the radius's limit. What was screened then is what lies
+ *    beyond the stored limits. */
 #include "study_room.h"
 
 #include <math.h>
@@ -17,7 +22,7 @@
 typedef struct cells {
   size_t n;
   double *value, *age;
-  int32_t *stretch;
+  int32_t *fill, *stretch;
   uint8_t *known, *use;
   size_t *point;
 } cells;
@@ -25,6 +30,7 @@ typedef struct cells {
 static void cells_free(cells *c) {
   free(c->value);
   free(c->age);
+  free(c->fill);
   free(c->stretch);
   free(c->known);
   free(c->use);
@@ -37,11 +43,12 @@ static bt_status cells_make(const bt_study *study, const study_rows *rows, const
   const bt_series *checks = &study->checks;
   *c = (cells){.value = bt_new(checks->n, sizeof *c->value),
                .age = bt_new(checks->n, sizeof *c->age),
+               .fill = bt_new(checks->n, sizeof *c->fill),
                .stretch = bt_new(checks->n, sizeof *c->stretch),
                .known = bt_new(checks->n, sizeof *c->known),
                .use = bt_new(checks->n, sizeof *c->use),
                .point = bt_new(checks->n, sizeof *c->point)};
-  if (!c->value || !c->age || !c->stretch || !c->known || !c->use || !c->point)
+  if (!c->value || !c->age || !c->fill || !c->stretch || !c->known || !c->use || !c->point)
     return bt_fail_memory(error);
 
   size_t in_cell = 0;
@@ -59,6 +66,7 @@ static bt_status cells_make(const bt_study *study, const study_rows *rows, const
     in_cell++;
     c->value[k] += (checks->raw[i] - c->value[k]) / (double)in_cell;
     c->age[k] += (place->age_days[row] - c->age[k]) / (double)in_cell;
+    c->fill[k] = place->fill[row];
     c->stretch[k] = place->stretch[row];
     c->known[k] = place->known[row];
     c->point[k] = p;
@@ -86,8 +94,8 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
   if (may_adjust) {
     for (size_t k = 0; k < c->n; k++)
       c->use[k] = used[c->point[k]];
-    status =
-        bt_slope_fit(c->value, c->age, c->stretch, c->known, c->use, c->n, &segment->slope, error);
+    status = bt_slope_fit(c->value, c->age, c->fill, c->stretch, c->known, c->use, c->n,
+                          &segment->slope, error);
     if (status != BT_OK)
       return status;
   }
@@ -106,21 +114,20 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
   return bt_individuals_fit(value, takes_part, n, &segment->chart, error);
 }
 
-/* One screening pass (R2): leaves out what lies beyond 3 sigma. False when it is done. */
-static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
-                        const uint8_t *takes_part, int pass) {
-  size_t n = segment->phase2 - segment->from;
-  size_t beyond = 0;
-  double reach = segment->chart.sigma * (3 + 1e-9);
-  for (size_t j = 0; j < n; j++)
-    beyond += takes_part[j] && fabs(value[j] - segment->chart.centre) > reach;
-  if (beyond == 0 || segment->chart.sigma <= 0)
-    return false;
-  if (10 * (segment->exclusions_n + beyond) > n) {
-    segment->screen_stopped = true;
-    return false;
+/* R1. */
+static void leave_out_failed(const bt_study *study, bt_segment *segment, uint8_t *used) {
+  for (size_t p = segment->from; p < segment->phase2; p++) {
+    used[p] = (study->points.flags[p] & BT_POINT_OUT_OF_TOLERANCE) == 0;
+    if (!used[p])
+      segment->exclusions[segment->exclusions_n++] = (bt_exclusion){.point = p};
   }
-  for (size_t j = 0; j < n; j++)
+}
+
+/* Leaves out of the baseline what lies beyond 3 sigma: that pass of the screening. */
+static void leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
+                             const uint8_t *takes_part, int pass) {
+  double reach = segment->chart.sigma * (3 + 1e-9);
+  for (size_t j = 0; j < segment->phase2 - segment->from; j++)
     if (takes_part[j] && fabs(value[j] - segment->chart.centre) > reach) {
       used[segment->from + j] = 0;
       segment->exclusions[segment->exclusions_n++] =
@@ -128,6 +135,25 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
                          .pass = pass,
                          .z = (value[j] - segment->chart.centre) / segment->chart.sigma};
     }
+}
+
+/* One screening pass (R2). False when the screening is done. */
+static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
+                        const uint8_t *takes_part, int pass) {
+  size_t n = segment->phase2 - segment->from;
+  size_t beyond = 0, screened = 0;
+  double reach = segment->chart.sigma * (3 + 1e-9);
+  for (size_t j = 0; j < n; j++)
+    beyond += takes_part[j] && fabs(value[j] - segment->chart.centre) > reach;
+  for (size_t e = 0; e < segment->exclusions_n; e++)
+    screened += segment->exclusions[e].pass > 0;
+  if (beyond == 0 || segment->chart.sigma <= 0)
+    return false;
+  if (10 * (screened + beyond) > n) {
+    segment->screen_stopped = true;
+    return false;
+  }
+  leave_out_beyond(segment, used, value, takes_part, pass);
   return true;
 }
 
@@ -164,56 +190,123 @@ done:
   return status;
 }
 
-static void describe(bt_segment *segment) {
+static void describe(bt_segment *segment, int64_t derivation) {
   bt_baseline *baseline = &segment->baseline;
-  baseline->adjusted = segment->slope.use == BT_AGE_USED;
-  baseline->slope_per_day = baseline->adjusted ? segment->slope.per_day : 0;
-  baseline->slope_se = baseline->adjusted ? segment->slope.se : 0;
-  baseline->mean_age_days = baseline->adjusted ? segment->slope.mean_age_days : 0;
-  baseline->oldest_age_days = baseline->adjusted ? segment->slope.oldest_age_days : 0;
+  bool adjusted = segment->slope.use == BT_AGE_USED;
+  baseline->adjusted = adjusted;
+  baseline->slope_per_day = adjusted ? segment->slope.per_day : 0;
+  baseline->slope_se = adjusted ? segment->slope.se : 0;
+  baseline->slope_low = adjusted ? segment->slope.low : 0;
+  baseline->slope_high = adjusted ? segment->slope.high : 0;
+  baseline->fills = adjusted ? (int64_t)segment->slope.fills : 0;
+  baseline->mean_age_days = adjusted ? segment->slope.mean_age_days : 0;
+  baseline->oldest_age_days = adjusted ? segment->slope.oldest_age_days : 0;
+  baseline->radial_limit = segment->radial.limit;
+  baseline->derivation = derivation;
   baseline->n = (int64_t)segment->chart.n;
   baseline->centre = segment->chart.centre;
   baseline->sigma = segment->chart.sigma;
   baseline->has_centre = baseline->has_sigma = true;
 }
 
+/* What a fit or a frozen baseline needs for the period's points. */
+typedef struct period {
+  double *value;
+  uint8_t *takes_part;
+} period;
+
+static bt_status period_make(bt_segment *segment, period *of, bt_error *error) {
+  size_t n = segment->phase2 - segment->from;
+  of->value = bt_new(n, sizeof *of->value);
+  of->takes_part = bt_new(n, sizeof *of->takes_part);
+  free(segment->exclusions);
+  segment->exclusions_n = 0;
+  segment->exclusions = bt_new(n, sizeof *segment->exclusions);
+  bool made = of->value != NULL && of->takes_part != NULL && segment->exclusions != NULL;
+  return made ? BT_OK : bt_fail_memory(error);
+}
+
+static void period_free(period *of) {
+  free(of->value);
+  free(of->takes_part);
+}
+
 bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              const study_place *place, bool may_adjust, bt_segment *segment,
                              uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;
-  bt_status status = BT_OK;
   cells c = {0};
-  double *value = bt_new(n, sizeof *value);
-  uint8_t *takes_part = bt_new(n, sizeof *takes_part);
-  segment->exclusions = bt_new(n, sizeof *segment->exclusions);
-  if (value == NULL || takes_part == NULL || segment->exclusions == NULL) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  segment->state = BT_CHART_DRAWN;
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    used[p] = 1;
-  status = cells_make(study, rows, place, segment->from, segment->phase2, &c, error);
-
+  period of = {0};
   int pass = 1;
+  bt_status status = period_make(segment, &of, error);
+  if (status != BT_OK)
+    goto done;
+  segment->state = BT_CHART_DRAWN;
+  leave_out_failed(study, segment, used);
+  status = cells_make(study, rows, place, segment->from, segment->phase2, &c, error);
   do {
     if (status == BT_OK)
-      status = fit_once(study, &c, may_adjust, segment, used, value, takes_part, error);
+      status = fit_once(study, &c, may_adjust, segment, used, of.value, of.takes_part, error);
   } while (status == BT_OK && segment->state == BT_CHART_DRAWN && segment->baseline.screen &&
-           screen_pass(segment, used, value, takes_part, pass++));
+           screen_pass(segment, used, of.value, of.takes_part, pass++));
   if (status != BT_OK || segment->state == BT_CHART_TOO_FEW)
     goto done;
 
-  describe(segment);
   for (size_t j = 0; j < n; j++)
-    used[segment->from + j] = takes_part[j];
-  segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
+    used[segment->from + j] = of.takes_part[j];
+  segment->autocorrelation = bt_autocorrelation_fit(of.value, of.takes_part, n);
   status = fit_readings(study, rows, place, used, segment, error);
+  describe(segment, study_derivation(place, study->characteristic));
   if (status == BT_OK && segment->resolution.useless)
     segment->state = BT_CHART_RESOLUTION;
 done:
   cells_free(&c);
-  free(value);
-  free(takes_part);
+  period_free(&of);
+  return status;
+}
+
+/* R6: the stored numbers, as if they had just been fitted. */
+static void take_numbers(bt_segment *segment) {
+  const bt_baseline *stored = &segment->baseline;
+  segment->slope = (bt_slope){.use = stored->adjusted ? BT_AGE_USED : BT_AGE_NOT_ASKED,
+                              .fills = (size_t)stored->fills,
+                              .n = (size_t)stored->n,
+                              .per_day = stored->slope_per_day,
+                              .se = stored->slope_se,
+                              .low = stored->slope_low,
+                              .high = stored->slope_high,
+                              .mean_age_days = stored->mean_age_days,
+                              .oldest_age_days = stored->oldest_age_days};
+  segment->chart = bt_individuals_stated(stored->centre, stored->sigma);
+  segment->chart.n = (size_t)stored->n;
+  segment->chart.df = bt_moving_range_df((size_t)stored->n);
+  segment->state = stored->sigma > 0 ? BT_CHART_DRAWN : BT_CHART_RESOLUTION;
+}
+
+bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
+                              const study_place *place, bt_segment *segment, uint8_t *used,
+                              bt_error *error) {
+  size_t n = segment->phase2 - segment->from;
+  period of = {0};
+  bt_status status = period_make(segment, &of, error);
+  if (status != BT_OK)
+    goto done;
+  take_numbers(segment);
+  leave_out_failed(study, segment, used);
+  for (size_t j = 0; j < n; j++)
+    of.takes_part[j] = charted(&study->points, segment->from + j, &segment->slope, &of.value[j]) &&
+                       used[segment->from + j];
+  if (segment->baseline.screen)
+    leave_out_beyond(segment, used, of.value, of.takes_part, 1);
+  for (size_t j = 0; j < n; j++)
+    used[segment->from + j] = of.takes_part[j] = of.takes_part[j] && used[segment->from + j];
+  segment->autocorrelation = bt_autocorrelation_fit(of.value, of.takes_part, n);
+  if (study->characteristic == BT_TRACKER_RADIAL)
+    segment->radial = (bt_radial_limit){.n = (size_t)segment->baseline.n,
+                                        .limit = segment->baseline.radial_limit};
+  else
+    status = fit_readings(study, rows, place, used, segment, error);
+done:
+  period_free(&of);
   return status;
 }

@@ -1,5 +1,5 @@
 /* Every check that has the characteristic, judged by the tolerance in force at its time on its raw
- * reading. A reading equal to a limit is inside. */
+ * reading. A reading equal to a limit is inside. Room conditions are shown, not judged. */
 #include "study_room.h"
 
 #include <math.h>
@@ -25,10 +25,11 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
   bt_tolerance_finding *finding = &study->tolerance;
   *finding = (bt_tolerance_finding){.last_outside = BT_NONE};
   bt_series *checks = &study->checks;
+  if (bt_characteristic_is_covariate(study->characteristic))
+    return;
   for (size_t i = 0; i < checks->n; i++) {
     const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
                                                           study->characteristic, checks->at[i]);
-    finding->now = tolerance;
     finding->judged += tolerance != NULL;
     finding->last_is_outside = outside(tolerance, checks->raw[i]);
     if (finding->last_is_outside) {
@@ -37,6 +38,8 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
       finding->last_outside = i;
     }
   }
+  finding->now = bt_settings_tolerance(place->settings, place->history->unit, study->characteristic,
+                                       place->until - 1);
   if (checks->n > 0)
     nearest_limit(finding, checks->raw[checks->n - 1]);
 }

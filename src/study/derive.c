@@ -67,6 +67,20 @@ static bool fluence(const study_place *place, size_t i, double *value) {
   return false;
 }
 
+int64_t study_derivation(const study_place *place, bt_characteristic characteristic) {
+  enum { OTHER, LOGGED, ENERGY_UNDECLARED, ENERGY_FLAT_TOP, ENERGY_GAUSSIAN, PLATE };
+  if (characteristic != BT_FLUENCE)
+    return OTHER;
+  const bt_unit_setting *unit = bt_settings_unit(place->settings, place->history->unit);
+  if (unit == NULL || unit->fluence == BT_FLUENCE_LOGGED)
+    return LOGGED;
+  if (unit->fluence == BT_FLUENCE_PLATE)
+    return PLATE;
+  return unit->beam == BT_BEAM_GAUSSIAN   ? ENERGY_GAUSSIAN
+         : unit->beam == BT_BEAM_FLAT_TOP ? ENERGY_FLAT_TOP
+                                          : ENERGY_UNDECLARED;
+}
+
 static bool radial(const bt_history *history, size_t i, double *value) {
   double x, y;
   if (!reading(history, BT_READING_OFFSET_X_UM, i, &x) ||

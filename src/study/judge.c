@@ -156,14 +156,17 @@ static void mark_cusum(bt_study *study) {
   }
 }
 
-/* A day's failed checks count for its point, whichever side they failed on. */
+/* A day's failed checks count for its point, whichever side they failed on. A day that has only
+ * as-left readings has no point: its failed check stands in the tolerance finding alone. */
 static void mark_tolerance(bt_study *study, const study_place *place) {
   const bt_series *checks = &study->checks;
   size_t p = 0;
-  for (size_t i = 0; i < checks->n && study->points.n > 0; i++) {
-    while (p + 1 < study->points.n && study->points.at[p + 1] <= checks->at[i])
+  for (size_t i = 0; i < checks->n; i++) {
+    while (p < study->points.n && bt_day_of(study->points.at[p]) < bt_day_of(checks->at[i]))
       p++;
-    if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) == 0)
+    bool same_day =
+        p < study->points.n && bt_day_of(study->points.at[p]) == bt_day_of(checks->at[i]);
+    if (!same_day || (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) == 0)
       continue;
     const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
                                                           study->characteristic, checks->at[i]);

@@ -4,10 +4,12 @@
 #include <stdlib.h>
 
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,
-                           const bt_fills *fills, study_place *place, bt_error *error) {
+                           const bt_fills *fills, bt_time until, study_place *place,
+                           bt_error *error) {
   *place = (study_place){.history = history,
                          .settings = settings,
                          .fills = fills,
+                         .until = until,
                          .fill = bt_new(history->n, sizeof *place->fill),
                          .stretch = bt_new(history->n, sizeof *place->stretch),
                          .age_days = bt_new(history->n, sizeof *place->age_days),

@@ -4,8 +4,10 @@
  *    before the first baseline is judged by tolerance only.
  * R2 Without a frozen baseline one is suggested from the first 60 points, screened, and marked
  *    provisional; an event never starts one.
- * R3 A frozen baseline's stored numbers are the limits, whatever a fit to today's record gives.
- * R4 A period, centre or sigma given with the request takes the place of all baselines. */
+ * R3 A frozen baseline holds for the derivation it was frozen for (fluence as logged, from energy
+ * or from the plate): after a change of the settings it judges nothing. R4 A period, centre or
+ * sigma given with the request takes the place of all baselines. R5 Limits of moved values don't
+ * hold for raw ones: asked for the raw series, a frozen baseline's period is fitted anew. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -50,27 +52,22 @@ static void unstored(const bt_study_request *request, const bt_study *study, bt_
   }
 }
 
-/* R3. */
-static void use_stored(bt_segment *segment, const bt_baseline *stored) {
-  bt_individuals fitted = segment->chart;
-  segment->chart = bt_individuals_stated(stored->centre, stored->sigma);
-  segment->chart.n = (size_t)stored->n;
-  segment->chart.df = fitted.df;
-  segment->baseline = *stored;
-}
-
+/* R4. A centre without a sigma, or the reverse, needs a baseline for the other. */
 static void use_stated(bt_segment *segment, const bt_study_request *request) {
+  bool both = request->has_centre && request->has_sigma;
+  if (!both && segment->state != BT_CHART_DRAWN)
+    return;
   double centre = request->has_centre ? request->centre : segment->chart.centre;
   double sigma = request->has_sigma ? request->sigma : segment->chart.sigma;
-  size_t n = request->has_centre && request->has_sigma ? 0 : segment->chart.n;
+  size_t n = both ? 0 : segment->chart.n;
   segment->chart = bt_individuals_stated(centre, sigma);
   segment->chart.n = n;
   segment->baseline.centre = centre;
   segment->baseline.sigma = sigma;
   segment->baseline.has_centre = segment->baseline.has_sigma = true;
   segment->stated = true;
-  if (sigma > 0)
-    segment->state = BT_CHART_DRAWN;
+  segment->provisional = segment->provisional && !both;
+  segment->state = BT_CHART_DRAWN;
 }
 
 static bt_status fit_segment(const bt_study_request *request, bt_study *study,
@@ -80,16 +77,30 @@ static bt_status fit_segment(const bt_study_request *request, bt_study *study,
     segment->state = BT_CHART_COVARIATE;
     return BT_OK;
   }
-  bool may_adjust = request->series == BT_SERIES_PRIMARY && may_be_adjusted(study->characteristic);
-  bt_baseline stored = segment->baseline;
+  bool raw = request->series == BT_SERIES_RAW;
+  if (segment->baseline.version > 0 && !(raw && segment->baseline.adjusted))
+    return study_take_baseline(study, rows, place, segment, used, error);
+  if (segment->baseline.version > 0) { /* R5 */
+    bt_baseline_free(&segment->baseline);
+    segment->baseline.version = 0;
+  }
+  bool may_adjust = !raw && may_be_adjusted(study->characteristic);
   bt_status status = study_fit_baseline(study, rows, place, may_adjust, segment, used, error);
-  if (status != BT_OK)
-    return status;
-  if (stored.version > 0)
-    use_stored(segment, &stored);
-  if (request->has_centre || request->has_sigma)
+  if (status == BT_OK && (request->has_centre || request->has_sigma))
     use_stated(segment, request);
-  return BT_OK;
+  return status;
+}
+
+/* R3: keeps the baselines of today's derivation, in their order. */
+static void drop_other_derivations(bt_baseline *stored, size_t *n, int64_t derivation) {
+  size_t kept = 0;
+  for (size_t s = 0; s < *n; s++) {
+    if (stored[s].derivation == derivation)
+      stored[kept++] = stored[s];
+    else
+      bt_baseline_free(&stored[s]);
+  }
+  *n = kept;
 }
 
 bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
@@ -102,12 +113,18 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
   if (points->n == 0)
     return BT_OK;
 
-  bool asked = request->has_baseline || request->has_centre || request->has_sigma;
-  if (!asked)
+  bool stated = request->has_centre || request->has_sigma;
+  if (stated && study->characteristic == BT_TRACKER_RADIAL)
+    return bt_fail(
+        error, BT_USAGE,
+        "the tracker's radius is judged by the quantile of its own distribution, not by a "
+        "stated centre and sigma; state them for tracker_x or tracker_y");
+  if (!request->has_baseline && !stated)
     status = bt_ledger_baselines(ledger, place->history->unit, study->characteristic,
                                  request->until, &stored, &n, error);
   if (status != BT_OK)
     return status;
+  drop_other_derivations(stored, &n, study_derivation(place, study->characteristic));
   size_t count = n == 0 ? 1 : n;
   study->segments = bt_new(count, sizeof *study->segments);
   if (study->segments == NULL) {

@@ -21,13 +21,14 @@ typedef struct study_place {
   const bt_history *history;
   const bt_settings *settings;
   const bt_fills *fills;
+  bt_time until;
   int32_t *fill, *stretch; /* one a check of the history */
   double *age_days;
   uint8_t *known;
 } study_place;
 
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,
-                           const bt_fills *fills, study_place *place,
+                           const bt_fills *fills, bt_time until, study_place *place,
                            bt_error *error) BT_MUST_CHECK;
 void study_place_free(study_place *place);
 
@@ -40,6 +41,10 @@ typedef struct study_rows {
 /* derive.c: the value of a characteristic in row i of a history; false where it isn't there. */
 bool study_derive(const study_place *place, bt_characteristic characteristic, size_t i,
                   double *value);
+
+/* derive.c: a number for how the settings have a characteristic derived; limits that were frozen
+ * for one don't hold for another. */
+int64_t study_derivation(const study_place *place, bt_characteristic characteristic);
 
 /* checks.c: every check that has the characteristic, judged by tolerance. */
 bt_status study_checks(const study_place *place, bt_characteristic characteristic, bt_study *study,
@@ -55,6 +60,11 @@ bt_status study_points(bt_study *study, study_rows *rows, const study_place *pla
 bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              const study_place *place, bool may_adjust, bt_segment *segment,
                              uint8_t *used, bt_error *error) BT_MUST_CHECK;
+
+/* baseline.c: the stored numbers of a frozen baseline; used[i] as above. */
+bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
+                              const study_place *place, bt_segment *segment, uint8_t *used,
+                              bt_error *error) BT_MUST_CHECK;
 
 /* segments.c: which baselines judge which points; each fitted. */
 bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,

@@ -100,7 +100,8 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
   if (status == BT_OK)
     status = bt_fills_find(&unit->history, &unit->fills, error);
   if (status == BT_OK)
-    status = study_place_make(&unit->history, &unit->settings, &unit->fills, &place, error);
+    status = study_place_make(&unit->history, &unit->settings, &unit->fills, request->until, &place,
+                              error);
   if (status == BT_OK)
     status = study_characteristics(ledger, request, &place, unit, error);
   if (status == BT_OK) {

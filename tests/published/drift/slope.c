@@ -23,7 +23,8 @@ static void expect_slope(const double *values, size_t left_out, bt_age_use use, 
   }
   bt_slope slope;
   bt_error error;
-  cr_assert_eq(bt_slope_fit(values, age, stretch, known, taken, VALUES, &slope, &error), BT_OK);
+  cr_assert_eq(bt_slope_fit(values, age, stretch, stretch, known, taken, VALUES, &slope, &error),
+               BT_OK);
   cr_expect_eq(slope.use, use);
   cr_expect_eq(slope.df, df);
   cr_expect_eq(slope.fills, 6);

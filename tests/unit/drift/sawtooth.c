@@ -31,8 +31,9 @@ static bt_slope place_and_fit(void) {
   cr_assert_eq(bt_fills_find(&made.history, &fills, &error), BT_OK);
   cr_assert_eq(bt_fills_place(&fills, &made.history, fill, stretch, age, known, &error), BT_OK);
   cr_expect_float_eq(fills.interval_days, 3, 1e-12);
-  cr_assert_eq(bt_slope_fit(value, age, stretch, known, use, made.history.n, &slope, &error),
-               BT_OK);
+  cr_assert_eq(
+      bt_slope_fit(value, age, stretch, stretch, known, use, made.history.n, &slope, &error),
+      BT_OK);
   bt_fills_free(&fills);
   return slope;
 }
@@ -79,6 +80,6 @@ Test(sawtooth, a_cleaning_inside_a_fill_does_not_bend_the_slope) {
   cr_expect_eq(stretch[28], stretch[27] + 1);
 
   bt_error error;
-  cr_assert_eq(bt_slope_fit(value, age, fill, known, use, days, &slope, &error), BT_OK);
+  cr_assert_eq(bt_slope_fit(value, age, fill, fill, known, use, days, &slope, &error), BT_OK);
   cr_expect_gt(slope.per_day, -0.0110);
 }

@@ -22,9 +22,9 @@ typedef struct data {
 static bt_slope fit(const data *of) {
   bt_slope slope;
   bt_error error = {0};
-  cr_assert_eq(
-      bt_slope_fit(of->value, of->age, of->stretch, of->known, of->use, of->n, &slope, &error),
-      BT_OK, "%s", error.text);
+  cr_assert_eq(bt_slope_fit(of->value, of->age, of->stretch, of->stretch, of->known, of->use, of->n,
+                            &slope, &error),
+               BT_OK, "%s", error.text);
   return slope;
 }
 
@@ -111,8 +111,8 @@ Test(slope, none_and_a_value_without_stretch) {
   made = sawtooth(3, 8, -0.25);
   made.stretch[4] = -1;
   bt_error error;
-  cr_expect_eq(bt_slope_fit(made.value, made.age, made.stretch, made.known, made.use, made.n,
-                            &slope, &error),
+  cr_expect_eq(bt_slope_fit(made.value, made.age, made.stretch, made.stretch, made.known, made.use,
+                            made.n, &slope, &error),
                BT_INPUT);
   made.use[4] = 0;
   cr_expect_eq(fit(&made).n, 23);
@@ -218,4 +218,18 @@ Test(slope, coverage_and_level_by_simulation) {
   cr_expect_float_eq((double)covered / runs, 0.95, error, "covered %.4f", (double)covered / runs);
   cr_expect_float_eq((double)used / runs, 0.05, error, "used %.4f", (double)used / runs);
   gsl_rng_free(source);
+}
+
+/* Three stretches of one gas fill are one fill: its decline may be drift, not ageing. */
+Test(slope, S2_stretches_of_one_fill_are_one_fill) {
+  data made = sawtooth(3, 10, -0.5);
+  int32_t one_fill[64] = {0};
+  bt_slope slope;
+  bt_error error;
+  cr_assert_leq(made.n, 64);
+  cr_assert_eq(bt_slope_fit(made.value, made.age, one_fill, made.stretch, made.known, made.use,
+                            made.n, &slope, &error),
+               BT_OK);
+  cr_expect(slope.fills == 1 && slope.stretches == 3 && slope.df == 26);
+  cr_expect_eq(slope.use, BT_AGE_NO_FILLS);
 }

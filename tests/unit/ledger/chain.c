@@ -121,7 +121,8 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
            entry);
   add_list(&b, ledger, 'B',
            "SELECT unit, characteristic, version, from_day, to_day, screen, centre, sigma, "
-           "adjusted, slope_per_day, slope_se, mean_age_days, oldest_age_days, n FROM baseline "
+           "adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, "
+           "oldest_age_days, radial_limit, derivation, n FROM baseline "
            "WHERE entry = ?1",
            entry);
   (void)crypto_hash_sha256(state, b.at, b.n);

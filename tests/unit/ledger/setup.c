@@ -98,6 +98,11 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
                    .adjusted = true,
                    .slope_per_day = -0.125,
                    .slope_se = 0.0625,
+                   .slope_low = -0.25,
+                   .slope_high = -0.0078125,
+                   .fills = 7,
+                   .radial_limit = 23.5,
+                   .derivation = 11,
                    .mean_age_days = 1.25,
                    .oldest_age_days = 3.5,
                    .n = 41,
@@ -129,14 +134,28 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
             list[1].from == b.from && list[1].to == b.to && list[1].screen && list[1].has_centre &&
             list[1].centre == 160.5 && list[1].has_sigma && list[1].sigma == 0.5 &&
             list[1].adjusted && list[1].slope_per_day == -0.125 && list[1].slope_se == 0.0625 &&
+            list[1].slope_low == -0.25 && list[1].slope_high == -0.0078125 && list[1].fills == 7 &&
+            list[1].radial_limit == 23.5 && list[1].derivation == 11 &&
             list[1].mean_age_days == 1.25 && list[1].oldest_age_days == 3.5 && list[1].n == 41);
   cr_expect_str_eq(list[1].by, by);
   cr_expect_str_eq(list[1].why, why);
   free_baselines(list, n);
 
-  /* `until` is exclusive, of the first day. */
-  cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, b.from, &list, &n, &error), error);
+  /* `until` is exclusive: the whole last day must be before it. */
+  cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, b.to, &list, &n, &error), error);
   cr_expect_eq(n, 1);
+  free_baselines(list, n);
+  cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, b.to + BT_DAY, &list, &n, &error), error);
+  cr_expect_eq(n, 2);
+  free_baselines(list, n);
+
+  /* A later version that begins before takes the whole stretch over. */
+  bt_baseline over = earlier;
+  over.to = b.to;
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &over, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, INT64_MAX, &list, &n, &error), error);
+  cr_assert_eq(n, 1);
+  cr_expect_eq(list[0].version, 4);
   free_baselines(list, n);
   cr_expect_eq(bt_ledger_baselines(ledger, "C", BT_FLUENCE, 0, &list, &n, &error), BT_NOTFOUND);
   cr_expect_eq(bt_ledger_add_baseline(ledger, "C", &b, TEST_NOW, &version, &error), BT_NOTFOUND);
@@ -145,7 +164,7 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   b.why = why;
   b.to = b.from - BT_DAY;
   cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, TEST_NOW, &version, &error), BT_USAGE);
-  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 4);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 5);
   bt_ledger_close(ledger);
 }
 
