@@ -93,7 +93,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     report_count(out, n, "point", "points");
     bt_text_add(out, "\n");
   }
-  if (report_is_failing(of->verdict)) {
+  if (report_fails(of)) {
     report_failing_morning(study, &failing);
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&failing.text));
@@ -107,7 +107,8 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     report_wrap_plain(out, "", bt_text_get(&basis.text));
   }
   add_facts(of, out);
-  add_signals(of, from, to, out);
+  if (report_is_judged(of))
+    add_signals(of, from, to, out);
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", report_caution);
   out->failed |= words.text.failed || failing.text.failed || basis.text.failed || banner.failed;

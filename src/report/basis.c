@@ -2,36 +2,48 @@
  * about them. */
 #include "report_room.h"
 
-#include <math.h>
-
 static void limits_sentence(const bt_segment *segment, report_words *words) {
   const bt_baseline *baseline = &segment->baseline;
   char period[REPORT_DATE_TEXT];
   size_t n = segment->chart.n;
-  if (segment->stated) {
-    report_words_add(words, "Centre or sigma was stated for this analysis.");
+  if (segment->stated && n == 0) {
+    report_words_add(words, "Centre and sigma were stated for this analysis.");
     return;
   }
   (void)report_period(baseline->from, baseline->to, period);
   const char *points = n == 1 ? "point" : "points";
-  if (segment->provisional)
+  if (segment->stated)
     report_words_add(words,
-                     "Limits are provisional: suggested from the first %zu %s (%s), frozen by "
-                     "nobody yet.",
+                     "Centre or sigma was stated for this analysis; the other comes from %zu %s "
+                     "(%s).",
                      n, points, period);
-  else if (baseline->by != NULL && *baseline->by != '\0')
+  else if (segment->provisional) {
+    size_t all = segment->phase2 - segment->from;
+    report_words_add(words, "Limits are provisional: suggested from the first %zu %s (%s), ",
+                     all > n ? all : n, all > 1 ? "points" : points, period);
+    if (all > n)
+      report_words_add(words, "%zu of them used, ", n);
+    report_words_add(words, "frozen by nobody yet.");
+  } else if (baseline->by != NULL && *baseline->by != '\0')
     report_words_add(words, "Limits were frozen by %s from %zu %s (%s).", baseline->by, n, points,
                      period);
   else
     report_words_add(words, "Limits come from %zu %s (%s).", n, points, period);
 }
 
+/* A point outside tolerance is left out before the first pass of the screening. */
 static void left_out_sentence(const bt_segment *segment, report_words *words) {
-  size_t n = segment->exclusions_n;
+  size_t n = segment->exclusions_n, outside = 0;
+  for (size_t i = 0; i < n; i++)
+    outside += segment->exclusions[i].pass == 0;
   if (n > 0) {
     report_words_next(words);
-    report_words_add(words, "%zu %s left out of the baseline, beyond 3σ.", n,
+    report_words_add(words, "%zu %s left out of the baseline: ", n,
                      n == 1 ? "point was" : "points were");
+    if (outside > 0 && outside < n)
+      report_words_add(words, "%zu outside tolerance, %zu beyond 3σ.", outside, n - outside);
+    else
+      report_words_add(words, outside > 0 ? "outside tolerance." : "beyond 3σ.");
   }
   if (segment->screen_stopped) {
     report_words_next(words);
@@ -81,31 +93,43 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
   }
 }
 
-static void autocorrelation_sentence(const bt_autocorrelation *of, report_words *words) {
+/* Likeness makes false signals more frequent. Unlikeness widens the moving ranges, so that sigma
+ * comes out too large and the chart sees less; unless sigma was stated and comes from none. */
+static void autocorrelation_sentence(const bt_segment *segment, report_words *words) {
+  const bt_autocorrelation *of = &segment->autocorrelation;
   char lag1[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   if (!of->exceeded)
     return;
   (void)report_number(of->lag1, 2, lag1);
   report_words_next(words);
-  if (fabs(of->lag1) > of->bound)
+  if (of->lag1 > of->bound)
     report_words_add(words,
                      "Neighbouring points of the baseline are alike (lag-1 autocorrelation %s): "
                      "false signals will be more frequent than the tables say.",
                      lag1);
+  else if (of->lag1 < -of->bound)
+    report_words_add(
+        words, "Neighbouring points of the baseline are unlike (lag-1 autocorrelation %s)%s", lag1,
+        segment->chart.df > 0 ? ": sigma, which comes from their differences, is too "
+                                "large, so the chart sees less."
+                              : ".");
   else
     report_words_add(words,
-                     "The lag-1 autocorrelation of the baseline (%s) may be as high as %s: false "
-                     "signals may be more frequent than the tables say.",
+                     "It cannot be ruled out that neighbouring points of the baseline are alike "
+                     "(lag-1 autocorrelation %s, perhaps up to %s); false signals would then be "
+                     "more frequent than the tables say.",
                      lag1, report_number(of->high, 2, high));
 }
 
 static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
   char number[REPORT_NUMBER_TEXT];
-  if (!segment->stated && segment->chart.n < 30) {
+  size_t n = segment->chart.n;
+  if (n > 0 && n < 30) {
     report_words_next(words);
     report_words_add(words, "With under 30 points in the baseline the limits are uncertain.");
   }
-  autocorrelation_sentence(&segment->autocorrelation, words);
+  if (n > 0)
+    autocorrelation_sentence(segment, words);
   if (segment->resolution.coarse && !segment->resolution.useless) {
     bt_text step = {0};
     bt_text_add(&step, report_plain(segment->resolution.step, number));
@@ -123,7 +147,8 @@ void report_basis(const bt_study *of, report_words *words) {
   if (!report_has_limits(segment))
     return;
   limits_sentence(segment, words);
-  left_out_sentence(segment, words);
+  if (segment->chart.n > 0)
+    left_out_sentence(segment, words);
   age_sentence(of, segment, words);
   doubts(of, segment, words);
 }

@@ -176,6 +176,6 @@ void report_legend(const report_chart *chart, bt_text *out) {
     bt_text_format(
         out, "Beyond the axis, drawn at its edge: %zu %s, the furthest %s on %s. ", chart->off_axis,
         chart->off_axis == 1 ? "point" : "points",
-        report_number(chart->furthest, bt_characteristic_decimals(of->characteristic), number),
+        report_number(chart->furthest, report_reading_decimals(of, chart->furthest), number),
         report_short_date(chart->furthest_at, date));
 }

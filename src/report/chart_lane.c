@@ -10,6 +10,8 @@ static const double name_gap = 1.3;
 /* Bits that the lane has rows for: all rules of a judged chart, else tolerance alone. */
 static bool has_row(const report_chart *chart, const report_rule *rule) {
   const bt_study *of = chart->of;
+  if (!report_is_judged(of))
+    return false;
   if (rule->bit == BT_TOLERANCE_FAILED) {
     uint8_t bits = 0;
     for (size_t i = chart->first; i < chart->last; i++)

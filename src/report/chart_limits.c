@@ -58,8 +58,9 @@ static void draw_limits(report_chart *chart, bt_pane *pane) {
       continue;
     draw_baseline(chart, pane, segment);
     if (of->characteristic == BT_TRACKER_RADIAL) {
-      bar(chart, pane, from, to, 0, segment->chart.ucl, BT_INK_ZONE_A);
-      stretch(chart, pane, from, to, segment->chart.ucl, BT_INK_LIMIT);
+      double limit = report_upper_limit(of, segment);
+      bar(chart, pane, from, to, 0, limit, BT_INK_ZONE_A);
+      stretch(chart, pane, from, to, limit, BT_INK_LIMIT);
       continue;
     }
     if (segment->chart.sigma > 0)
@@ -94,7 +95,7 @@ static void tolerance_label(report_chart *chart, bt_pane *pane, report_label *la
 static void draw_labels(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
   const bt_segment *segment = bt_study_now(of);
-  const bt_tolerance *tolerance = of->tolerance.now;
+  const bt_tolerance *tolerance = report_tolerance(of);
   report_label labels[REPORT_LABELS];
   size_t n = 0;
   char number[REPORT_NUMBER_TEXT];
@@ -102,10 +103,9 @@ static void draw_labels(report_chart *chart, bt_pane *pane) {
     const bt_individuals *limit = &segment->chart;
     int decimals = report_decimals(of->characteristic, limit->sigma);
     bool radius = of->characteristic == BT_TRACKER_RADIAL;
-    add_label(pane, labels, &n, limit->ucl, BT_INK_TEXT, radius ? "limit" : "UCL",
-              report_number(limit->ucl,
-                            radius ? bt_characteristic_decimals(of->characteristic) : decimals,
-                            number));
+    double upper = report_upper_limit(of, segment);
+    add_label(pane, labels, &n, upper, BT_INK_TEXT, radius ? "limit" : "UCL",
+              report_number(upper, decimals, number));
     if (!radius) {
       add_label(pane, labels, &n, limit->centre, BT_INK_TEXT, "centre",
                 report_number(limit->centre, decimals, number));

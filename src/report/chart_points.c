@@ -174,7 +174,7 @@ void report_points_compose(report_chart *chart, bt_pane *pane) {
   draw_line(chart, pane);
   draw_points(chart, pane);
   draw_retests(chart, pane);
-  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+  for (bt_side side = BT_LOW; side <= BT_HIGH && report_is_judged(chart->of); side++) {
     bt_shape triangle = side == BT_LOW ? BT_SHAPE_DOWN : BT_SHAPE_UP;
     chart->beyond_limit |=
         draw_signals(chart, pane, side, BT_WE1, triangle, BT_INK_NOTICE, 2.2) > 0;

@@ -31,7 +31,7 @@ static void include_shown(const report_chart *chart, reach *range, reach *limits
     double from, to;
     if (!report_has_limits(&of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
       continue;
-    include(range, limit->ucl);
+    include(range, report_upper_limit(of, &of->segments[s]));
     include(range, of->characteristic == BT_TRACKER_RADIAL ? 0 : limit->lcl);
     if (report_has_zones(of, &of->segments[s])) {
       include(limits, limit->centre - farthest_sigma * limit->sigma);
@@ -70,7 +70,7 @@ static reach data_reach(const report_chart *chart) {
 
 void report_main_reach(const report_chart *chart, double height, double *low, double *high) {
   reach range = data_reach(chart);
-  const bt_tolerance *tolerance = chart->of->tolerance.now;
+  const bt_tolerance *tolerance = report_tolerance(chart->of);
   bool limited = false;
   for (size_t s = 0; s < chart->of->segments_n; s++)
     limited |= report_has_limits(&chart->of->segments[s]);
@@ -83,8 +83,8 @@ void report_main_reach(const report_chart *chart, double height, double *low, do
   if (!range.any)
     range = (reach){0, 1, true};
   double span = range.high - range.low;
-  double least = fmax(fabs(range.high) * 1e-6,
-                      4 * pow(10, -bt_characteristic_decimals(chart->of->characteristic)));
+  double least =
+      fmax(fabs(range.high) * 1e-6, 4 * pow(10, -report_reading_decimals(chart->of, range.high)));
   if (span < least) {
     range.low -= (least - span) / 2;
     range.high += (least - span) / 2;

@@ -59,8 +59,8 @@ static void tolerance_fact(const bt_study *of, report_facts *facts) {
   if (of->checks.n > 0) {
     bt_text_add(&value, "; last ");
     char number[REPORT_NUMBER_TEXT];
-    bt_text_add(&value, report_number(of->checks.raw[of->checks.n - 1],
-                                      bt_characteristic_decimals(of->characteristic), number));
+    double last = of->checks.raw[of->checks.n - 1];
+    bt_text_add(&value, report_number(last, report_reading_decimals(of, last), number));
   }
   add_fact(facts, &label, &value);
 }
@@ -75,13 +75,20 @@ static void last_fact(const bt_study *of, report_facts *facts) {
 static void baseline_fact(const bt_segment *segment, report_facts *facts) {
   bt_text label = {0}, value = {0};
   char period[REPORT_DATE_TEXT];
-  bt_text_add(&label, segment->provisional ? "Baseline, provisional" : "Baseline");
-  if (segment->stated && segment->chart.n == 0)
+  size_t n = segment->chart.n, all = segment->phase2 - segment->from;
+  (void)report_short_period(segment->baseline.from, segment->baseline.to, period);
+  if (segment->stated && n == 0) {
+    bt_text_add(&label, "Centre and σ");
     bt_text_add(&value, "stated, not estimated");
-  else
-    bt_text_format(&value, "%s, n" REPORT_JOIN "=" REPORT_JOIN "%zu",
-                   report_short_period(segment->baseline.from, segment->baseline.to, period),
-                   segment->chart.n);
+  } else if (segment->stated) {
+    bt_text_add(&label, "Centre or σ stated, the other from");
+    bt_text_format(&value, "%s, n" REPORT_JOIN "=" REPORT_JOIN "%zu", period, n);
+  } else {
+    bt_text_add(&label, segment->provisional ? "Baseline, provisional" : "Baseline");
+    bt_text_format(&value, "%s, n" REPORT_JOIN "=" REPORT_JOIN "%zu", period, n);
+    if (segment->provisional && all > n)
+      bt_text_format(&value, " of %zu", all);
+  }
   add_fact(facts, &label, &value);
 }
 
@@ -92,8 +99,7 @@ static void limits_facts(const bt_study *of, const bt_segment *segment, report_f
   int decimals = report_decimals(of->characteristic, chart->sigma);
   if (of->characteristic == BT_TRACKER_RADIAL) {
     bt_text_add(&label, "Limit of the radius (99.73 %)");
-    report_add_value(&value, of->characteristic, chart->ucl,
-                     bt_characteristic_decimals(of->characteristic));
+    report_add_value(&value, of->characteristic, report_upper_limit(of, segment), decimals);
     add_fact(facts, &label, &value);
     return;
   }
@@ -113,10 +119,12 @@ void report_loss_words(const bt_study *of, const bt_segment *segment, bt_text *o
   char by[REPORT_NUMBER_TEXT], half[REPORT_NUMBER_TEXT];
   const bt_slope *slope = &segment->slope;
   double width = (slope->high - slope->low) / 2;
-  if (of->characteristic == BT_ENERGY_RATIO)
+  if (of->characteristic == BT_ENERGY_RATIO) {
+    int decimals = report_digits(2, 100 * width, 1);
     bt_text_format(out, "%s" REPORT_JOIN "%% a day ±" REPORT_JOIN "%s",
-                   report_signed(100 * slope->per_day, 2, by), report_number(100 * width, 2, half));
-  else {
+                   report_signed(100 * slope->per_day, decimals, by),
+                   report_number(100 * width, decimals, half));
+  } else {
     int decimals = report_decimals(of->characteristic, width);
     bt_text_add(out, report_signed(slope->per_day, decimals, by));
     report_add_unit(out, of->characteristic);
@@ -166,7 +174,7 @@ static void chart_facts(const bt_study *of, const bt_segment *segment, report_fa
   bt_text_add(&label, "CUSUM");
   bt_text_format(&value, "k %s, h %s", report_plain(of->cusum.k, a), report_plain(of->cusum.h, b));
   add_fact(facts, &label, &value);
-  if (segment->autocorrelation.n > 0) {
+  if (segment->autocorrelation.n > 0 && segment->chart.n > 0) {
     bt_text_add(&label, "Lag-1 autocorrelation");
     bt_text_format(&value, "%s (bound %s)", report_number(segment->autocorrelation.lag1, 2, a),
                    report_number(segment->autocorrelation.bound, 2, b));
@@ -176,10 +184,10 @@ static void chart_facts(const bt_study *of, const bt_segment *segment, report_fa
 
 void report_facts_collect(const bt_study *of, report_facts *facts) {
   const bt_segment *segment = bt_study_now(of);
-  if (bt_characteristic_is_covariate(of->characteristic))
-    last_fact(of, facts);
-  else
+  if (report_is_judged(of))
     tolerance_fact(of, facts);
+  else
+    last_fact(of, facts);
   if (segment == NULL)
     return;
   if (report_has_limits(segment)) {

@@ -3,10 +3,14 @@
 
 #include <stdlib.h>
 
+static bool has_verdict(const bt_study *of, bt_verdict verdict) {
+  return report_is_judged(of) && of->verdict == verdict;
+}
+
 static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
   size_t n = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
-    n += unit->studies[i]->verdict == verdict;
+    n += has_verdict(unit->studies[i], verdict);
   return n;
 }
 
@@ -14,7 +18,7 @@ static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
 static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out) {
   size_t left = count_of(unit, verdict), named = 0;
   for (size_t i = 0; i < unit->studies_n; i++) {
-    if (unit->studies[i]->verdict != verdict)
+    if (!has_verdict(unit->studies[i], verdict))
       continue;
     left--;
     bt_text_format(out, "%s%s",
@@ -27,7 +31,7 @@ static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out
 }
 
 static bool without_tolerance(const bt_study *of) {
-  return of->tolerance.now == NULL && !bt_characteristic_is_covariate(of->characteristic);
+  return report_is_judged(of) && of->tolerance.now == NULL;
 }
 
 static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
@@ -65,7 +69,7 @@ static void baseline_step(const bt_unit_study *unit, bt_text *out) {
   size_t n = 0;
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_segment *segment = bt_study_now(unit->studies[i]);
-    n += segment != NULL && segment->provisional && report_has_limits(segment);
+    n += report_has_limits(segment) && segment->provisional && !segment->stated;
   }
   if (n == 0)
     return;

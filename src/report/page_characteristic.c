@@ -68,7 +68,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_frame frame = report_frame_of(builder);
   double wrap = frame.right - frame.left;
   report_words words = {0}, basis = {0}, failing = {0};
-  if (report_is_failing(of->verdict)) {
+  if (report_fails(of)) {
     report_failing_morning(unit, &failing);
     y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_SUBTITLE, BT_INK_ALARM, &failing)
              .height +

@@ -7,12 +7,12 @@
 static const double section_gap = 3.4;
 static const double line_height = 3.9; /* of the table's type */
 
-enum { COLUMNS = 7 };
+enum { COLUMNS = 6 };
 
 /* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0, 0.165, 0.345, 0.495, 0.665, 0.835, 0.895};
-static const char *const column_heads[COLUMNS] = {
-    "Characteristic", "Verdict", "Tolerance", "Control", "Last check", "Points", "First signal"};
+static const double column_at[COLUMNS] = {0, 0.14, 0.295, 0.465, 0.805, 0.955};
+static const char *const column_heads[COLUMNS] = {"Characteristic", "Verdict",    "Tolerance",
+                                                  "Control",        "Last check", "Points"};
 
 static double column_left(report_frame frame, int column) {
   return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
@@ -40,15 +40,14 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
                 const bt_report_request *request, double y, double row_height) {
   report_frame frame = report_frame_of(builder);
   bt_text words = {0};
-  char date[REPORT_DATE_TEXT], number[32];
+  char number[32];
   bt_ink ink = report_banner_ink(of->verdict);
   double text_y = y + (row_height - line_height) / 2;
   cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
        bt_characteristic_title(of->characteristic));
   report_link(builder, bt_characteristic_key(of->characteristic));
   report_banner_words(unit, of->verdict, of, &words);
-  bool dateless =
-      of->verdict == BT_VERDICT_NO_SIGNAL && !bt_characteristic_is_covariate(of->characteristic);
+  bool dateless = of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of);
   cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
        dateless ? report_verdict_words(unit, of->verdict, of) : bt_text_get(&words));
   report_link(builder, bt_characteristic_key(of->characteristic));
@@ -63,9 +62,6 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   cell(builder, frame, 4, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
   (void)snprintf(number, sizeof number, "%zu", points_in_month(of, request->month));
   cell(builder, frame, 5, text_y, BT_STYLE_TABLE, BT_INK_TEXT, number);
-  const bt_episode *episode = bt_study_open_episode(of);
-  cell(builder, frame, 6, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
-       episode != NULL ? report_short_date(of->points.at[episode->first], date) : REPORT_DASH);
   report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
   if (!bt_text_ok(&words))
     report_no_memory(builder);

@@ -92,7 +92,11 @@ enum { REPORT_NUMBER_TEXT = 64, REPORT_DATE_TEXT = 96 };
 const char *report_number(double value, int decimals, char *buffer);
 const char *report_signed(double value, int decimals, char *buffer); /* with + or a minus */
 const char *report_plain(double value, char *buffer);                /* as few digits as it has */
+/* For what is computed: `fixed` decimals, or as many as show three digits of sigma where these
+ * would show under two, or over four. For a reading: the same where they would lose it. */
+int report_digits(int fixed, double sigma, double least);
 int report_decimals(bt_characteristic characteristic, double sigma);
+int report_reading_decimals(const bt_study *of, double value);
 /* A blank and the unit, where there is one; a number with its unit. */
 void report_add_unit(bt_text *out, bt_characteristic characteristic);
 void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals);
@@ -124,6 +128,20 @@ void report_between(const bt_series *series, bt_time from, bt_time to, size_t *f
 /* True when limits are drawn: a baseline, digits enough, not a covariate. */
 bool report_has_limits(const bt_segment *segment);
 bool report_has_zones(const bt_study *of, const bt_segment *segment);
+/* The upper limit that judges: the radius has its own, which is not that of an individuals chart.
+ */
+double report_upper_limit(const bt_study *of, const bt_segment *segment);
+
+/* A room condition is judged by nothing: it has no tolerance, open side or failing morning. */
+bool report_is_judged(const bt_study *of);
+const bt_tolerance *report_tolerance(const bt_study *of); /* or NULL */
+bool report_fails(const bt_study *of);
+
+/* The newest open episode of that side, or NULL. */
+const bt_episode *report_open_on(const bt_study *of, bt_side side);
+/* Whether that side holds a signal of the open strength: a notice on the low side doesn't share the
+ * alarm of the high one. */
+bool report_is_open_side(const bt_study *of, bt_side side);
 
 /* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
 void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words);
@@ -131,7 +149,7 @@ void report_basis(const bt_study *of, report_words *words);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 bool report_is_failing(bt_verdict verdict);
 
-/* Banner: words, an arrow and direction where an episode is open, the date where nothing is. */
+/* Banner: words, with arrow and side where an episode is open, the date where nothing is. */
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out);
 /* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */

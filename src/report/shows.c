@@ -2,23 +2,36 @@
  * says more than it holds; dates of signals are those of points, never of a change. */
 #include "report_room.h"
 
+#include <stdio.h>
+
+/* Which checks were judged: those before the first tolerance came into force were not. */
+static void judged_among(const bt_study *of, char *buffer, size_t size) {
+  if (of->tolerance.judged < of->checks.n)
+    (void)snprintf(buffer, size, "made under a tolerance (of %zu in the log)", of->checks.n);
+  else
+    (void)snprintf(buffer, size, "in the log");
+}
+
 static void tolerance_sentence(const bt_study *of, report_words *words) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   char date[REPORT_DATE_TEXT];
+  if (!report_is_judged(of))
+    return;
   if (tolerance->now == NULL && tolerance->judged == 0) {
-    if (!bt_characteristic_is_covariate(of->characteristic))
-      report_words_add(words, "No tolerance is entered, so no check is judged against one.");
+    report_words_add(words, "No tolerance is entered, so no check is judged against one.");
     return;
   }
   if (tolerance->judged == 0) {
     report_words_add(words, "No check has been judged against the tolerance yet.");
     return;
   }
+  char among[128];
+  judged_among(of, among, sizeof among);
   if (tolerance->outside == 0) {
     if (tolerance->judged == 1)
-      report_words_add(words, "The one check in the log is inside tolerance.");
+      report_words_add(words, "The one check %s is inside tolerance.", among);
     else
-      report_words_add(words, "All %zu checks in the log are inside tolerance.", tolerance->judged);
+      report_words_add(words, "All %zu checks %s are inside tolerance.", tolerance->judged, among);
     return;
   }
   bool dated = tolerance->last_outside < of->checks.n;
@@ -27,17 +40,18 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
     if (dated) {
       bt_text value = {0};
       report_add_value(&value, of->characteristic, of->checks.raw[tolerance->last_outside],
-                       bt_characteristic_decimals(of->characteristic));
+                       report_reading_decimals(of, of->checks.raw[tolerance->last_outside]));
       report_words_add(words, " (%s on %s)", bt_text_get(&value),
                        report_short_date(of->checks.at[tolerance->last_outside], date));
       words->text.failed |= value.failed;
       bt_text_free(&value);
     }
-    report_words_add(words, "; in all, %zu of %zu judged.", tolerance->outside, tolerance->judged);
+    report_words_add(words, "; in all, %zu of %zu %s %s.", tolerance->outside, tolerance->judged,
+                     tolerance->judged == 1 ? "check" : "checks", among);
     return;
   }
   report_words_bold(words, "%zu of %zu checks", tolerance->outside, tolerance->judged);
-  report_words_add(words, " in the log %s outside tolerance",
+  report_words_add(words, " %s %s outside tolerance", among,
                    tolerance->outside == 1 ? "is" : "are");
   if (dated)
     report_words_add(words, "%s on %s", tolerance->outside == 1 ? "," : ", the last",
@@ -62,7 +76,8 @@ static void add_size(const bt_study *of, double size, bt_text *out) {
   const bt_segment *segment = bt_study_now(of);
   double sigma = segment != NULL ? segment->chart.sigma : 0;
   if (of->characteristic == BT_ENERGY_RATIO)
-    bt_text_format(out, "%s" REPORT_JOIN "%%", report_signed(100 * size, 1, number));
+    bt_text_format(out, "%s" REPORT_JOIN "%%",
+                   report_signed(100 * size, report_digits(1, 100 * sigma, 1), number));
   else {
     bt_text_add(out, report_signed(size, report_decimals(of->characteristic, sigma), number));
     report_add_unit(out, of->characteristic);
@@ -147,16 +162,19 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
     report_words_add(words, "No point %s is judged by the rules.", period);
 }
 
-/* Signals in the shown span beside the open episode. */
-static void other_sentence(const bt_study *of, const bt_episode *episode, bt_time from, bt_time to,
-                           report_words *words) {
+/* A signal of that side which belongs to no open episode. */
+static bool is_other(const bt_study *of, const bt_episode *open, bt_side side, size_t i) {
+  return of->rules[side][i] != 0 && (open == NULL || i < open->first || i > open->last);
+}
+
+/* Signals in the shown span beside the open episodes. */
+static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   size_t first = 0, last = 0, n = 0, newest = 0;
   char date[BT_TIME_TEXT];
-  bt_side opposite = episode->side == BT_LOW ? BT_HIGH : BT_LOW;
+  const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
   report_between(&of->points, from, to, &first, &last);
   for (size_t i = first; i < last; i++) {
-    bool own = i >= episode->first && i <= episode->last;
-    if (of->rules[opposite][i] == 0 && (own || of->rules[episode->side][i] == 0))
+    if (!is_other(of, low, BT_LOW, i) && !is_other(of, high, BT_HIGH, i))
       continue;
     n++;
     newest = i;
@@ -174,14 +192,22 @@ static void other_sentence(const bt_study *of, const bt_episode *episode, bt_tim
 
 static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
                               bt_time to, report_words *words) {
-  const bt_episode *episode = bt_study_open_episode(of);
-  if (episode != NULL) {
+  bool open = false;
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *episode = report_open_on(of, side);
+    if (episode == NULL)
+      continue;
+    if (open)
+      report_words_next(words);
+    open = true;
     open_sentence(of, episode, words);
     const bt_excursion *excursion = excursion_of(of, episode);
     if (excursion != NULL)
       run_sentence(of, excursion, words);
-    other_sentence(of, episode, from, to, words);
-  } else
+  }
+  if (open)
+    other_sentence(of, from, to, words);
+  else
     quiet_sentence(of, counts, from, to, words);
   size_t aside = counts->points - counts->judged;
   if (aside > 0 && counts->judged > 0) {
@@ -218,7 +244,7 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
     report_words_next(words);
   if (counts.points == 0)
     report_words_add(words, "There is no point %s. ", report_from_to(from, to - 1, period));
-  if (bt_characteristic_is_covariate(of->characteristic))
+  if (!report_is_judged(of))
     report_words_add(words, "Room conditions stand beside the laser’s readings; no rule judges "
                             "them.");
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)

@@ -27,24 +27,20 @@ static void add_verdict(const bt_unit_study *unit, bt_verdict verdict, const bt_
 
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
   bt_text words = {0};
-  char date[REPORT_DATE_TEXT];
   bt_text_format(out, "%-24s", bt_characteristic_title(of->characteristic));
-  if (of->verdict == BT_VERDICT_NO_SIGNAL && !bt_characteristic_is_covariate(of->characteristic))
+  if (of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
     bt_text_add(out, report_verdict_words(unit, of->verdict, of));
   else
     add_verdict(unit, of->verdict, of, colour, out);
   bt_text_add(out, "\n");
   bt_text_add(&words, "last ");
   report_last_value(of, true, &words);
-  if (!bt_characteristic_is_covariate(of->characteristic)) {
+  if (report_is_judged(of)) {
     bt_text_add(&words, "; tolerance: ");
     report_tolerance_state(of, &words);
     bt_text_add(&words, "; ");
     report_control_state(of, &words);
   }
-  const bt_episode *episode = bt_study_open_episode(of);
-  if (episode != NULL)
-    bt_text_format(&words, ", first on %s", report_short_date(of->points.at[episode->first], date));
   report_wrap_plain(out, "    ", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);

@@ -17,12 +17,22 @@ bool report_is_failing(bt_verdict verdict) {
   return verdict == BT_VERDICT_OUT_OF_TOLERANCE || verdict == BT_VERDICT_SELFTEST_FAILED;
 }
 
+/* Whether the newest check has a time of day, by which a retest is known. */
+static bool has_clock(const bt_unit_study *unit) {
+  const bt_history *history = &unit->history;
+  return history->n == 0 || history->has_clock == NULL || history->has_clock[history->n - 1] != 0;
+}
+
 void report_failing_morning(const bt_unit_study *unit, report_words *words) {
   report_words_bold(words, "Follow the instructions for use and your failure procedure; the "
                            "responsible person decides about treatment; do not rely on this "
                            "program.");
-  report_words_add(words, " A repeat within 60 minutes is a retest: it is kept and judged against "
-                          "tolerance, never averaged with the check that failed. ");
+  if (has_clock(unit))
+    report_words_add(words, " A repeat within 60 minutes is a retest: it is kept and judged "
+                            "against tolerance, never averaged with the check that failed. ");
+  else
+    report_words_add(words, " The log has no time of day, so a repeat cannot be told from a second "
+                            "check: log the time of day. ");
   if (unit->settings.tell != NULL && *unit->settings.tell != '\0')
     report_words_add(words, "Whom to tell: %s. ", unit->settings.tell);
   else
@@ -48,18 +58,18 @@ const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
 
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out) {
-  const bt_episode *episode = of != NULL ? bt_study_open_episode(of) : NULL;
-  if (of != NULL && bt_characteristic_is_covariate(of->characteristic)) {
-    bt_text_add(out, "NOT JUDGED");
+  if (of != NULL && !report_is_judged(of)) {
+    bt_text_add(out, bt_study_verdict_words(of));
     return;
   }
-  bool directed = episode != NULL && (verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE);
-  bool low = directed && episode->side == BT_LOW;
-  if (directed)
-    bt_text_add(out, low ? "▼ " : "▲ ");
+  bool sided = of != NULL && (verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE);
+  bool low = sided && report_is_open_side(of, BT_LOW);
+  bool high = sided && report_is_open_side(of, BT_HIGH);
+  if (low || high)
+    bt_text_format(out, "%s%s ", high ? "▲" : "", low ? "▼" : "");
   bt_text_add(out, report_verdict_words(unit, verdict, of));
-  if (directed)
-    bt_text_add(out, low ? " · falling" : " · rising");
+  if (low || high)
+    bt_text_add(out, low && high ? " · both sides" : low ? " · low side" : " · high side");
   if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check) {
     char date[REPORT_DATE_TEXT];
     bt_text_format(out, " to %s", report_short_date(unit->last_check, date));

@@ -6,13 +6,26 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { MOST_DECIMALS = 8 };
+enum { MOST_DECIMALS = 8, MOST_DIGITS = 10 };
+
+/* Digits after the first one down to that decimal; -1 when the number rounds to zero there. */
+static int digits_after_first(double size, int decimals) {
+  if (!(2 * size >= pow(10, -decimals)))
+    return -1;
+  int digits = decimals + (int)floor(log10(size));
+  return digits < 0 ? 0 : digits < MOST_DIGITS ? digits : MOST_DIGITS;
+}
 
 /* A number that rounds to zero has no sign. */
 static const char *printed(double value, int decimals, const char *plus, char *buffer) {
   char digits[REPORT_NUMBER_TEXT - 8];
   double size = fabs(value);
-  if (size >= 1e9)
+  int exact = decimals > MOST_DECIMALS ? digits_after_first(size, decimals) : 0;
+  if (exact < 0)
+    (void)snprintf(digits, sizeof digits, "0");
+  else if (decimals > MOST_DECIMALS)
+    (void)snprintf(digits, sizeof digits, "%.*e", exact, size);
+  else if (size >= 1e9)
     (void)snprintf(digits, sizeof digits, "%.6g", size);
   else
     (void)snprintf(digits, sizeof digits, "%.*f", decimals, size);
@@ -37,15 +50,25 @@ const char *report_plain(double value, char *buffer) {
   return buffer;
 }
 
-/* As many decimals as a single reading has, and more where sigma would keep under two digits. */
+int report_digits(int fixed, double sigma, double least) {
+  static const double most = 1e4; /* from so many last digits on, sigma has over four */
+  double last = fabs(sigma) * pow(10, fixed);
+  if (!(last > 0) || !isfinite(last) || (last >= least && last < most))
+    return fixed;
+  int three = 2 - (int)floor(log10(fabs(sigma)) + 1e-9);
+  return three > 0 ? three : 0;
+}
+
 int report_decimals(bt_characteristic characteristic, double sigma) {
-  int decimals = bt_characteristic_decimals(characteristic);
-  double scaled = fabs(sigma) * pow(10, decimals);
-  while (scaled > 0 && scaled < 10 && decimals < MOST_DECIMALS) {
-    decimals++;
-    scaled *= 10;
-  }
-  return decimals;
+  return report_digits(bt_characteristic_decimals(characteristic), sigma, 10);
+}
+
+/* Without a sigma the reading itself says how fine it is. */
+int report_reading_decimals(const bt_study *of, double value) {
+  const bt_segment *segment = bt_study_now(of);
+  double sigma = segment != NULL ? segment->chart.sigma : 0;
+  int fixed = bt_characteristic_decimals(of->characteristic);
+  return report_digits(fixed, sigma > 0 ? sigma : value / 100, sigma > 0 ? 1 : 0.01);
 }
 
 void report_add_unit(bt_text *out, bt_characteristic characteristic) {

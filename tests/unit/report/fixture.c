@@ -131,7 +131,9 @@ static void make_segments(const fixture_plan *plan, bt_study *of) {
         (bt_resolution){.step = plan->flat ? 0 : plan->sigma * (plan->coarse ? 1.5 : 0.1),
                         .coarse = plan->coarse,
                         .useless = plan->state == BT_CHART_RESOLUTION};
-    segment->radial.limit = segment->chart.ucl;
+    /* What judges the radius is neither of the chart's limits. */
+    if (plan->characteristic == BT_TRACKER_RADIAL)
+      segment->radial = (bt_radial_limit){.n = segment->chart.n, .limit = centre + 2.4 * sigma};
     for (size_t i = segment->from; i < segment->to; i++)
       of->points.segment[i] = (int32_t)s;
   }
@@ -215,8 +217,11 @@ static void make_history(const fixture_plan *plan, bt_unit_study *unit, const bt
   history->unit = bt_copy(plan->unit);
   history->n = of->checks.n;
   history->at = fixture_filled(history->n, sizeof *history->at);
-  for (size_t i = 0; i < history->n; i++)
+  history->has_clock = fixture_filled(history->n, sizeof *history->has_clock);
+  for (size_t i = 0; i < history->n; i++) {
     history->at[i] = of->checks.at[i];
+    history->has_clock[i] = 1;
+  }
   unit->has_check = history->n > 0;
   unit->current = unit->has_check;
   unit->first_check = unit->has_check ? history->at[0] : 0;

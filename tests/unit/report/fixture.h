@@ -40,4 +40,8 @@ extern const bt_measure fixture_measure;
  * others, bars and marks off their panes, type under 7 pt. Each complaint is a line of *out. */
 void fixture_check(const bt_document *document, bt_text *out);
 
+/* Compares the control limits that a page draws and names with those that judged: each level, the
+ * numbers at the right of the main chart, and which points lie beyond. */
+void fixture_check_limits(const bt_study *of, const bt_page *page, bt_text *out);
+
 #endif

@@ -28,7 +28,7 @@ static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
       bits |= sum[i] > 5 ? BT_CUSUM_SIGNAL : 0;
     }
     if (of->characteristic == BT_TRACKER_RADIAL)
-      bits &= side == BT_HIGH ? BT_WE1 : 0;
+      bits = side == BT_HIGH && of->points.value[i] > segment->radial.limit ? BT_WE1 : 0;
     of->rules[side][i] |= bits;
   }
 }

@@ -21,10 +21,18 @@ static void compose(const fixture_plan *plan, bt_paper paper, bt_document *docum
 
 static void no_complaint(const fixture_plan *plan, const char *name) {
   for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+    bt_report_request request;
     bt_document document;
+    bt_error error = {0};
     bt_text complaints = {0};
-    compose(plan, (bt_paper)paper, &document);
+    bt_unit_study *unit = fixture_make(plan, &request);
+    request.paper = (bt_paper)paper;
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK, "%s",
+                 error.text);
     fixture_check(&document, &complaints);
+    for (size_t i = 0; i < unit->studies_n; i++)
+      fixture_check_limits(unit->studies[i], &document.pages[i + 1], &complaints);
+    bt_unit_study_free(unit);
     cr_expect_eq(complaints.length, 0, "%s, %zu points, paper %d:\n%s", name, plan->points, paper,
                  bt_text_get(&complaints));
     bt_text_free(&complaints);

@@ -26,14 +26,6 @@ Test(words, numbers) {
                                              "5");
 }
 
-Test(words, sigma_keeps_two_digits) {
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.0042), 4);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.00042), 5);
-  cr_expect_eq(report_decimals(BT_HUMIDITY, 3), 1);
-  cr_expect_eq(report_decimals(BT_TRACKER_X, 2.3), 1);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0), 4, "sigma 0 asks for no more digits");
-}
-
 Test(words, dates) {
   char text[REPORT_DATE_TEXT];
   bt_time first = day("2026-05-01"), last = day("2026-09-27"), before = day("2025-12-31");
