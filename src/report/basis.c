@@ -89,7 +89,11 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
     bt_text_free(&day);
   } else if (raw != NULL) {
     report_words_next(words);
-    report_words_add(words, "Readings are charted as measured; adjustment for fill age: %s.", raw);
+    if (segment->chart.n == 0)
+      report_words_add(words, "Readings are charted as measured.");
+    else
+      report_words_add(words, "Readings are charted as measured; adjustment for fill age: %s.",
+                       raw);
   }
 }
 
@@ -128,7 +132,8 @@ static void doubts(const bt_study *of, const bt_segment *segment, report_words *
     report_words_next(words);
     report_words_add(words, "With under 30 points in the baseline the limits are uncertain.");
   }
-  if (n > 0)
+  /* The radius' limit is a quantile: likeness of neighbours leaves its share of signals alone. */
+  if (n > 0 && of->characteristic != BT_TRACKER_RADIAL)
     autocorrelation_sentence(segment, words);
   if (segment->resolution.coarse && !segment->resolution.useless) {
     bt_text step = {0};

@@ -140,7 +140,7 @@ static void age_facts(const bt_study *of, const bt_segment *segment, report_fact
                                     [BT_AGE_NOT_SIGNIFICANT] = "no: not told from zero"};
   bt_text label = {0}, value = {0};
   bt_age_use use = segment->slope.use;
-  if (use == BT_AGE_NOT_ASKED)
+  if (use == BT_AGE_NOT_ASKED || (use != BT_AGE_USED && segment->chart.n == 0))
     return;
   if (use == BT_AGE_USED || use == BT_AGE_NOT_SIGNIFICANT) {
     bt_text_add(&label, "Change inside a fill (95 %)");

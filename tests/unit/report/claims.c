@@ -264,6 +264,19 @@ Test(claims, autocorrelation_says_what_its_sign_means) {
   free(basis);
 }
 
+/* One limit at a quantile signals as often whether neighbours are alike or not. */
+Test(claims, likeness_of_neighbours_is_no_matter_of_the_radius) {
+  fixture_plan plan = fixture_usual();
+  plan.characteristic = BT_TRACKER_RADIAL;
+  plan.adjusted = false;
+  plan.autocorrelated = true;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  char *basis = basis_of(unit->studies[0]);
+  cr_expect_null(strstr(basis, "alike"), "%s", basis);
+  free(basis);
+  bt_unit_study_free(unit);
+}
+
 /* ---- Room conditions ------------------------------------------------------------------------- */
 
 Test(claims, a_room_condition_is_never_judged) {
@@ -383,6 +396,7 @@ Test(claims, stated_limits_are_neither_provisional_nor_a_baseline) {
   never_says(&said, "rovisional");
   never_says(&said, "Baseline");
   never_says(&said, "autocorrelation");
+  never_says(&said, "baseline");
   bt_text_free(&said);
   segment->chart.n = 78;
   segment->phase2 = segment->from + 78;
