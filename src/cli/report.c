@@ -28,28 +28,45 @@ static bt_status make_folder(const char *folder, bt_error *error) {
                  folder, strerror(errno));
 }
 
-/* FOLDER/unit-name-2026-09.pdf; a second unit whose name gives the same letters gets its number. */
-static void file_name(const report_run *run, char *const *units, size_t i, bt_text *path) {
-  bt_text mine = {0}, other = {0};
-  size_t same = 0;
-  pages_file_part(units[i], &mine);
-  for (size_t k = 0; k < i; k++) {
-    bt_text_clear(&other);
-    pages_file_part(units[k], &other);
-    same += strcmp(bt_text_get(&mine), bt_text_get(&other)) == 0;
-  }
-  bt_civil month = bt_civil_of(run->page.month);
-  bt_text_format(path, "%s/%s", run->folder, bt_text_get(&mine));
-  if (same > 0)
-    bt_text_format(path, "-%zu", same + 1);
-  bt_text_format(path, "-%04d-%02d.pdf", month.year, month.month);
-  path->failed = path->failed || mine.failed || other.failed;
-  bt_text_free(&mine);
-  bt_text_free(&other);
+static bool is_taken(char *const *parts, size_t n, const char *part) {
+  for (size_t k = 0; k < n; k++)
+    if (strcmp(parts[k], part) == 0)
+      return true;
+  return false;
 }
 
-static bt_status report_unit(report_run *run, char *const *units, size_t i, bt_error *error) {
-  bt_study_request request = {.unit = units[i], .until = run->until};
+/* Each unit's part of its file name: its letters, and a number where an earlier unit has that part.
+ * Owned list of n (bt_names_free), NULL without memory. */
+static char **file_parts(char *const *units, size_t n) {
+  char **parts = bt_new(n, sizeof *parts);
+  bt_text part = {0};
+  bool whole = parts != NULL;
+  for (size_t i = 0; i < n && whole; i++) {
+    size_t number = 1;
+    pages_file_part(units[i], &part);
+    while (bt_text_ok(&part) && is_taken(parts, i, bt_text_get(&part))) {
+      bt_text_clear(&part);
+      pages_file_part(units[i], &part);
+      bt_text_format(&part, "-%zu", ++number);
+    }
+    parts[i] = bt_text_take(&part);
+    whole = parts[i] != NULL;
+  }
+  if (!whole && parts != NULL) {
+    bt_names_free(parts, n);
+    parts = NULL;
+  }
+  return parts;
+}
+
+/* FOLDER/unit-name-2026-09.pdf */
+static void file_name(const report_run *run, const char *part, bt_text *path) {
+  bt_civil month = bt_civil_of(run->page.month);
+  bt_text_format(path, "%s/%s-%04d-%02d.pdf", run->folder, part, month.year, month.month);
+}
+
+static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
+  bt_study_request request = {.unit = unit, .until = run->until};
   bt_unit_study *study = NULL;
   bt_document document = {0};
   bt_text path = {0};
@@ -58,7 +75,7 @@ static bt_status report_unit(report_run *run, char *const *units, size_t i, bt_e
   if (status == BT_OK)
     status = bt_report_month(study, &run->page, &measure, &document, error);
   if (status == BT_OK) {
-    file_name(run, units, i, &path);
+    file_name(run, part, &path);
     status = bt_text_ok(&path)
                  ? bt_draw_file(run->draw, &document, BT_FORMAT_PDF, bt_text_get(&path), error)
                  : bt_fail_memory(error);
@@ -74,10 +91,26 @@ static bt_status report_unit(report_run *run, char *const *units, size_t i, bt_e
   return status;
 }
 
+/* Reports of the asked units. One that fails is named, and the others are made all the same. */
+static bool report_units(report_run *run, char *const *all, char *const *parts, size_t all_n,
+                         char *const *asked, size_t n) {
+  bool done = true;
+  for (size_t i = 0; i < all_n; i++) {
+    bt_error error = {0};
+    if (!is_taken(asked, n, all[i]) || report_unit(run, all[i], parts[i], &error) == BT_OK)
+      continue;
+    bt_error_prefix(&error, "%s", all[i]);
+    (void)cli_error(&error);
+    done = false;
+  }
+  return done;
+}
+
 static cli_exit make_reports(report_run *run, const char *unit) {
   bt_error error = {0};
-  char **names = NULL, **all = NULL;
+  char **names = NULL, **all = NULL, **parts = NULL;
   size_t n = 0, all_n = 0;
+  bool done = false;
   bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
   if (status == BT_OK)
     status = cli_units(run->ledger, unit, &names, &n, &error);
@@ -90,18 +123,21 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (status == BT_OK)
     status = make_folder(run->folder, &error);
   /* A unit's file is named by its place among all units, so that --unit changes no name. */
-  for (size_t i = 0; i < all_n && status == BT_OK; i++)
-    for (size_t k = 0; k < n && status == BT_OK; k++)
-      if (strcmp(all[i], names[k]) == 0)
-        status = report_unit(run, all, i, &error);
-  if (status == BT_OK)
+  if (status == BT_OK && (parts = file_parts(all, all_n)) == NULL)
+    status = bt_fail_memory(&error);
+  if (status == BT_OK) {
+    done = report_units(run, all, parts, all_n, names, n);
     pages_say_missing(run->draw);
+  } else {
+    (void)cli_error(&error);
+  }
   bt_draw_close(run->draw);
   bt_names_free(names, n);
   bt_names_free(all, all_n);
+  bt_names_free(parts, parts == NULL ? 0 : all_n);
   bt_ledger_close(run->ledger);
-  if (status != BT_OK)
-    return cli_error(&error);
+  if (!done)
+    return CLI_FAILED;
   return run->cli->strict && run->look ? CLI_ATTENTION : CLI_DONE;
 }
 

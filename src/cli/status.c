@@ -42,14 +42,24 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = cli_units(ledger, unit, &names, &n, &error);
+  cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {
-    if (i > 0)
+    size_t before = screen.length;
+    if (before > 0)
       bt_text_add(&screen, "\n");
-    status = one_unit(cli, ledger, names[i], until, &screen, &look, &error);
+    if (one_unit(cli, ledger, names[i], until, &screen, &look, &error) != BT_OK) {
+      /* The other units' screens are wanted all the same. */
+      bt_error_prefix(&error, "%s", names[i]);
+      (void)cli_error(&error);
+      result = CLI_FAILED;
+    }
   }
-  if (status == BT_OK && !bt_text_ok(&screen))
+  if (!bt_text_ok(&screen)) {
     status = bt_fail_memory(&error);
-  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&screen)) : cli_error(&error);
+    result = cli_error(&error);
+  } else if (cli_print(bt_text_get(&screen)) != CLI_DONE) {
+    result = CLI_FAILED;
+  }
   if (result == CLI_DONE && cli->strict && look)
     result = CLI_ATTENTION;
   bt_text_free(&screen);

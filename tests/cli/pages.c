@@ -125,6 +125,23 @@ Test(pages, limits_and_tolerances_stand_on_the_page_as_they_are) {
   folder_end(folder);
 }
 
+/* "A b" and "A-b" give the same letters, and "A b 2" those that the second would get. */
+Test(pages, units_of_like_names_keep_files_of_their_own) {
+  static const char log[] = "date,unit,hv_kv\n2026-09-01,A b,20\n2026-09-01,A-b,21\n"
+                            "2026-09-01,A b 2,22\n";
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  file_write(path, log, sizeof log - 1);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".");
+  cr_expect_str_eq(said, "./a-b-2026-09.pdf\n./a-b-2-2026-09.pdf\n./a-b-2-2-2026-09.pdf\n");
+  free(said);
+  said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".", "--unit", "A b 2");
+  cr_expect_str_eq(said, "./a-b-2-2-2026-09.pdf\n", "--unit changes no name");
+  free(said);
+  free(path);
+  folder_end(folder);
+}
+
 /* The line after the unit's name. */
 static char *verdict_of(const char *status, const char *unit) {
   const char *line = strstr(status, unit);
