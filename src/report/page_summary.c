@@ -10,7 +10,7 @@ static const double line_height = 3.9; /* of the table's type */
 enum { COLUMNS = 6 };
 
 /* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0, 0.14, 0.3, 0.47, 0.805, 0.96};
+static const double column_at[COLUMNS] = {0, 0.135, 0.29, 0.472, 0.812, 0.962};
 static const char *const column_heads[COLUMNS] = {"Characteristic", "Verdict",    "Tolerance",
                                                   "Control",        "Last check", "Points"};
 

@@ -245,8 +245,9 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
   if (counts.points == 0)
     report_words_add(words, "There is no point %s. ", report_from_to(from, to - 1, period));
   if (!report_is_judged(of))
-    report_words_add(words, "Room conditions stand beside the laser’s readings; no rule judges "
-                            "them.");
+    report_words_add(words,
+                     "Room conditions stand beside the laser’s readings; neither rules nor a "
+                     "tolerance judge them.");
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
     report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
                             "applied.");

@@ -43,7 +43,7 @@ void report_failing_morning(const bt_unit_study *unit, report_words *words) {
 /* Past signals of any characteristic: "no signal in the log" would not be true of the unit. */
 static bool had_signals(const bt_unit_study *unit) {
   for (size_t i = 0; i < unit->studies_n; i++)
-    if (unit->studies[i]->episodes_n > 0)
+    if (report_is_judged(unit->studies[i]) && unit->studies[i]->episodes_n > 0)
       return true;
   return false;
 }

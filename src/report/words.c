@@ -45,7 +45,7 @@ const char *report_signed(double value, int decimals, char *buffer) {
 
 const char *report_plain(double value, char *buffer) {
   char digits[32];
-  (void)snprintf(digits, sizeof digits, "%.6g", fabs(value));
+  (void)snprintf(digits, sizeof digits, "%.10g", fabs(value));
   (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%s%s", value < 0 ? REPORT_MINUS : "", digits);
   return buffer;
 }

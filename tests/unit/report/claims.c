@@ -196,6 +196,30 @@ Test(claims, both_sides_are_both_named) {
   bt_unit_study_free(unit);
 }
 
+Test(claims, the_table_holds_its_words_whole) {
+  bt_unit_study *unit = quiet();
+  bt_study *of = unit->studies[0];
+  bt_error error = {0};
+  bt_document document;
+  signal_at(of, BT_LOW, 3, BT_WE1);
+  signal_at(of, BT_HIGH, 1, BT_WE4);
+  of->episodes[0].signals = 141;
+  of->episodes[1].signals = 22;
+  of->tolerance.judged = 219;
+  of->tolerance.outside = 12;
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  bool state = false, tolerance = false;
+  for (size_t i = 0; i < document.pages[0].texts_n; i++) {
+    const char *text = document.pages[0].texts[i].text;
+    cr_expect_null(strstr(text, "…"), "%s", text);
+    state |= strcmp(text, "flagged low at 141 points, high at 22, first 23 Sep 2026") == 0;
+    tolerance |= strcmp(text, "12 of 219 outside, 228 in log") == 0;
+  }
+  cr_expect(state && tolerance);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
 /* A notice on the other side doesn't share the alarm. */
 Test(claims, an_alarm_names_the_side_of_the_alarm) {
   bt_unit_study *unit = quiet();
@@ -301,14 +325,19 @@ Test(claims, a_room_condition_is_never_judged) {
                                                     .signals = 1,
                                                     .rules = BT_TOLERANCE_FAILED};
   room->verdict = BT_VERDICT_OUT_OF_TOLERANCE;
+  unit->studies[0]->episodes_n = 0;
+  unit->verdict = unit->studies[0]->verdict = BT_VERDICT_NO_SIGNAL;
   bt_text said = said_of(unit);
   says(&said, "NOT JUDGED");
+  says(&said, "neither rules nor a tolerance judge them.");
   never_says(&said, "outside");
   never_says(&said, "Follow the instructions for use");
   never_says(&said, "OUT OF TOLERANCE");
   never_says(&said, "tolerance 20");
   never_says(&said, "first on 27 Sep 2026");
   never_says(&said, "flagged");
+  says(&said, "NO SIGNAL IN THE LOG to 27 Sep 2026");
+  never_says(&said, "NO OPEN SIGNAL");
   never_says(&said, "alarm");
   bt_text_free(&said);
   bt_unit_study_free(unit);

@@ -93,4 +93,6 @@ Test(digits, of_any_size) {
   cr_expect_str_eq(report_number(0, 16, number), "0");
   cr_expect_str_eq(report_number(4e-20, 16, number), "0", "nothing left at that digit");
   cr_expect_str_eq(report_number(1e7, 0, number), "10000000");
+  cr_expect_str_eq(report_plain(1234567.5, number), "1234567.5", "a tolerance as it was entered");
+  cr_expect_str_eq(report_plain(0.1 + 0.2, number), "0.3");
 }
