@@ -7,6 +7,10 @@
 #include <stdio.h>
 #include <string.h>
 
+/* Wild values are kept, since they may be the laser failing; from here on up, in any of our units,
+ * it can only be the typing, and squares of it would no longer be numbers. */
+static const double most_readable = 1e12;
+
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
                        const char *format, ...) {
   va_list arguments;
@@ -52,8 +56,9 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
     return false;
   }
   value = intake_convert(&column->conversion, value);
-  if (!isfinite(value)) {
-    intake_row_refuse(row, column, text, "the number is too large to be kept; correct the cell");
+  if (!(fabs(value) < most_readable)) {
+    intake_row_refuse(row, column, text,
+                      "the number is larger than any instrument reads; correct the cell");
     return false;
   }
   if (value < 0.0 && !bt_reading_may_be_negative(reading)) {

@@ -3,7 +3,8 @@
  * T1  A tolerance names its source and at least one limit; low is below high.
  * T2  Spot models and plate constants have no default.
  * T3  A tolerance is of a unit that the file names, where it names any.
- * T4  Two tolerances of one unit and characteristic begin on different days. */
+ * T4  A room condition has no tolerance: it is shown beside the laser's readings, not judged.
+ * T5  Two tolerances of one unit and characteristic begin on different days. */
 #include "settings.h"
 
 static bt_status check_unit(const intake_settings_file *file, size_t i, bt_error *error) {
@@ -49,6 +50,12 @@ static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error
   if ((int)tolerance->characteristic == INTAKE_UNSAID)
     return bt_fail(error, BT_INPUT,
                    "the tolerance has no characteristic; write characteristic = energy_ratio, say");
+  if (bt_characteristic_is_covariate(tolerance->characteristic)) /* T4 */
+    return bt_fail(
+        error, BT_INPUT,
+        "%s is a room condition: it is shown beside the laser's readings, never judged, so "
+        "a tolerance of it would do nothing; take it out",
+        bt_characteristic_key(tolerance->characteristic));
   if (tolerance->source == NULL)
     return bt_fail(error, BT_INPUT,
                    "the tolerance has no source; write where it comes from (source = instructions "

@@ -87,6 +87,8 @@ Test(intake_settings, mistakes) {
       {UNIT TOLERANCE "from = 2026-01-01T08:00\n", 6, "expected a day such as 2026-01-01 for from"},
       {UNIT "[tolerance 1]\nunit = A\nlow = 1\nsource = s\n", 4,
        "the tolerance has no characteristic"},
+      {UNIT "[tolerance 1]\nunit = A\ncharacteristic = temp_c\nhigh = 24\nsource = s\n", 4,
+       "temp_c is a room condition"},
       {UNIT "[tolerance 1]\ncharacteristic = energy\n", 4,
        "\"energy\" is no characteristic; there are energy_ratio, demand"},
       {"[tolerance 1]\ncharacteristic = fluence\nlow = 1\nsource = s\n", 2,
