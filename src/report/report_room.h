@@ -92,8 +92,9 @@ enum { REPORT_NUMBER_TEXT = 64, REPORT_DATE_TEXT = 96 };
 const char *report_number(double value, int decimals, char *buffer);
 const char *report_signed(double value, int decimals, char *buffer); /* with + or a minus */
 const char *report_plain(double value, char *buffer);                /* as few digits as it has */
-/* For what is computed: `fixed` decimals, or as many as show three digits of sigma where these
- * would show under two, or over four. For a reading: the same where they would lose it. */
+/* `fixed` decimals where these show sigma as at least `least` units of the last one; one more where
+ * it is fewer units; three digits of sigma where it is none at all, or over 10 000. What is
+ * computed shows two digits of sigma, a reading one. */
 int report_digits(int fixed, double sigma, double least);
 int report_decimals(bt_characteristic characteristic, double sigma);
 int report_reading_decimals(const bt_study *of, double value);

@@ -55,6 +55,8 @@ int report_digits(int fixed, double sigma, double least) {
   double last = fabs(sigma) * pow(10, fixed);
   if (!(last > 0) || !isfinite(last) || (last >= least && last < most))
     return fixed;
+  if (last >= 1 && last < least)
+    return fixed + 1;
   int three = 2 - (int)floor(log10(fabs(sigma)) + 1e-9);
   return three > 0 ? three : 0;
 }

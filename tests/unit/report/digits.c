@@ -69,16 +69,17 @@ Test(digits, of_usual_readings_stay) {
   says(&said, "1.0042 on 27 Sep");
   bt_text_free(&said);
   said = said_with(BT_DEMAND, 1.61, 0.006);
-  says(&said, "1.61000 ± 0.00600");
+  says(&said, "1.6100 ± 0.0060");
   says(&said, "1.616\xC2\xA0mJ on 27 Sep");
   bt_text_free(&said);
 }
 
-Test(digits, three_of_sigma_where_fixed_decimals_lose_it) {
+Test(digits, two_of_sigma_and_three_where_fixed_decimals_lose_it) {
   cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.0042), 4);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.00042), 6);
+  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.00042), 5);
+  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.000042), 7);
   cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 2e-14), 16);
-  cr_expect_eq(report_decimals(BT_HUMIDITY, 3), 2);
+  cr_expect_eq(report_decimals(BT_HUMIDITY, 3), 1);
   cr_expect_eq(report_decimals(BT_TRACKER_X, 2.3), 1);
   cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 42), 1, "not more than four digits of sigma");
   cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 42000), 0);
