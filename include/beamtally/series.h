@@ -65,4 +65,7 @@ typedef struct bt_series {
 bool bt_series_new(bt_series *series, size_t n) BT_MUST_CHECK;
 void bt_series_free(bt_series *series);
 
+/* The first point at or after that moment; n where there is none. */
+size_t bt_series_from(const bt_series *series, bt_time moment);
+
 #endif

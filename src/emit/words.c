@@ -27,12 +27,10 @@ const char *emit_rule(unsigned bit) {
 }
 
 void emit_span(const bt_study *of, bt_time from, bt_time to, size_t *first, size_t *end) {
-  *first = 0;
-  while (*first < of->points.n && of->points.at[*first] < from)
-    (*first)++;
-  *end = *first;
-  while (*end < of->points.n && of->points.at[*end] < to)
-    (*end)++;
+  *first = bt_series_from(&of->points, from);
+  *end = bt_series_from(&of->points, to);
+  if (*end < *first)
+    *end = *first;
 }
 
 const char *emit_at(const bt_study *of, size_t i, char *buffer) {

@@ -1,23 +1,10 @@
 /* What of a study is shown: spans of points, limits, tolerance, and which sides are open. */
 #include "report_room.h"
 
-/* The first point at or after that time. */
-static size_t lower(const bt_series *series, bt_time at) {
-  size_t low = 0, high = series->n;
-  while (low < high) {
-    size_t middle = low + (high - low) / 2;
-    if (series->at[middle] < at)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  return low;
-}
-
 void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first,
                     size_t *last) {
-  *first = lower(series, from);
-  *last = lower(series, to);
+  *first = bt_series_from(series, from);
+  *last = bt_series_from(series, to);
   if (*last < *first)
     *last = *first;
 }

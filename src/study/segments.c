@@ -12,19 +12,6 @@
 
 #include <stdlib.h>
 
-/* First point on or after that moment. */
-static size_t point_at(const bt_series *points, bt_time moment) {
-  size_t low = 0, high = points->n;
-  while (low < high) {
-    size_t middle = low + (high - low) / 2;
-    if (points->at[middle] < moment)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  return low;
-}
-
 static bt_time day_start(bt_time moment) {
   return bt_day_of(moment) * BT_DAY;
 }
@@ -140,10 +127,11 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
       segment->baseline = stored[s];
       stored[s].by = stored[s].why = NULL; /* moved into the segment */
     }
-    segment->from = point_at(points, segment->baseline.from);
+    segment->from = bt_series_from(points, segment->baseline.from);
     segment->to = points->n;
     bool all_stated = request->has_centre && request->has_sigma && !request->has_baseline;
-    segment->phase2 = all_stated ? segment->from : point_at(points, segment->baseline.to + BT_DAY);
+    segment->phase2 =
+        all_stated ? segment->from : bt_series_from(points, segment->baseline.to + BT_DAY);
     if (s > 0) /* R1 */
       study->segments[s - 1].to = segment->from;
   }

@@ -1,4 +1,4 @@
-/* Memory of histories and series. */
+/* Memory of histories and series, and the search for a moment. */
 #include "beamtally/series.h"
 
 #include <stdlib.h>
@@ -72,4 +72,16 @@ void bt_series_free(bt_series *series) {
   free(series->checks);
   free(series->flags);
   *series = (bt_series){0};
+}
+
+size_t bt_series_from(const bt_series *series, bt_time moment) {
+  size_t low = 0, high = series->n;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (series->at[middle] < moment)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
 }

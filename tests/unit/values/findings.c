@@ -125,3 +125,16 @@ Test(findings, words_of_a_verdict) {
     cr_assert_str_eq(bt_study_verdict_words(&study), table[i].words);
   }
 }
+
+Test(findings, first_point_from_a_moment_on) {
+  bt_time at[] = {10, 20, 20, 30};
+  bt_series series = {.n = 4, .at = at};
+  static const struct {
+    bt_time moment;
+    size_t first;
+  } table[] = {{INT64_MIN, 0}, {10, 0}, {11, 1}, {20, 1}, {21, 3}, {30, 3}, {31, 4}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++)
+    cr_assert_eq(bt_series_from(&series, table[i].moment), table[i].first);
+  series.n = 0;
+  cr_assert_eq(bt_series_from(&series, 0), 0);
+}
