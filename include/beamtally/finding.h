@@ -78,6 +78,18 @@ typedef struct bt_cusum {
 
 void bt_cusum_free(bt_cusum *cusum);
 
+/* ---- EWMA ------------------------------------------------------------------------------------ */
+
+/* Drawn only: it has no signal of its own. It starts at the centre at the first judged point of
+ * Phase II, and anew where the CUSUM restarts; its exact limits widen from there. */
+typedef struct bt_ewma {
+  double lambda, limit; /* weight of the newest point; L, in the EWMA's own sigma */
+  double *value;        /* in the characteristic's unit; 0 where a point isn't judged */
+  double *lcl, *ucl;    /* its limits at that point; 0 as well */
+} bt_ewma;
+
+void bt_ewma_free(bt_ewma *ewma);
+
 /* ---- Fills and the within-fill slope --------------------------------------------------------- */
 
 typedef struct bt_fill {
@@ -261,9 +273,10 @@ typedef struct bt_study {
   uint8_t *has_range;
   uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
   uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_TOLERANCE_FAILED a point. The radius has a limit
-                               only: BT_WE1, high side, and neither zones, ranges nor CUSUM */
+                               only: BT_WE1, high side, and neither zones, ranges, CUSUM nor EWMA */
   uint8_t *strength;        /* bt_strength a point */
   bt_cusum cusum;
+  bt_ewma ewma; /* meaningful where judged is 1; the radius has none */
   size_t segments_n;
   bt_segment *segments; /* in time order; the last one judges the newest points */
   size_t episodes_n;

@@ -55,6 +55,13 @@ void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, uint8_t *hi
 bt_status bt_cusum_run(const double *z, const uint8_t *judged, size_t from, size_t to, double sigma,
                        bt_cusum *cusum, bt_error *error) BT_MUST_CHECK;
 
+/* EWMA of the values of points [from, to) of one segment, from the chart's centre, with its exact
+ * limits. ewma->lambda and limit are read; value, lcl and ucl are filled there. It starts anew at
+ * those restarts whose point lies in [from, to). */
+void bt_ewma_run(const double *value, const uint8_t *judged, size_t from, size_t to,
+                 const bt_individuals *chart, const bt_restart *restarts, size_t restarts_n,
+                 bt_ewma *ewma);
+
 /* Episodes of both sides from the rule bits of each point: signals of one side with fewer than 8
  * quiet judged points between them; a signal counts at a point that isn't judged as well.
  * strength[i] is that of point i. Owned array. */

@@ -24,7 +24,7 @@ static bool write_row(const bt_study *of, size_t i, FILE *stream) {
   const bt_series *points = &of->points;
   char buffer[BT_TIME_TEXT];
   bool has_z = of->judged[i] != 0 && of->characteristic != BT_TRACKER_RADIAL;
-  bool cusum = has_z && of->judged[i] == 1;
+  bool by_rules = has_z && of->judged[i] == 1;
   return fprintf(stream, "%s,%lld,%lld,%u,%.15g,%.15g", emit_at(of, i, buffer),
                  (long long)points->source[i], (long long)points->line[i], points->checks[i],
                  points->raw[i], points->value[i]) >= 0 &&
@@ -32,10 +32,11 @@ static bool write_row(const bt_study *of, size_t i, FILE *stream) {
                       stream) &&
          write_number(has_z, of->z[i], stream) &&
          write_number(of->has_range[i], of->moving_range[i], stream) &&
-         write_number(cusum, of->cusum.high[i], stream) &&
-         write_number(cusum, of->cusum.low[i], stream) &&
+         write_number(by_rules, of->cusum.high[i], stream) &&
+         write_number(by_rules, of->cusum.low[i], stream) &&
          fprintf(stream, ",%s,", emit_strength((bt_strength)of->strength[i])) >= 0 &&
-         write_rules(of, i, stream) && fputc('\n', stream) != EOF;
+         write_rules(of, i, stream) && write_number(by_rules, of->ewma.value[i], stream) &&
+         fputc('\n', stream) != EOF;
 }
 
 bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FILE *stream,
@@ -43,7 +44,7 @@ bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FIL
   size_t first, end;
   emit_span(of, from, to, &first, &end);
   bool written = fputs("at,source,line,checks,raw,value,fill_age_days,z,moving_range,cusum_high,"
-                       "cusum_low,strength,rules\n",
+                       "cusum_low,strength,rules,ewma\n",
                        stream) >= 0;
   for (size_t i = first; i < end && written; i++)
     written = write_row(of, i, stream);

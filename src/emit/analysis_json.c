@@ -143,6 +143,12 @@ static json_t *cusum(const bt_study *of) {
   return whole(object, made);
 }
 
+static json_t *ewma(const bt_study *of) {
+  if (!has_limits(bt_study_now(of)))
+    return json_null();
+  return json_pack("{s:f, s:f}", "lambda", of->ewma.lambda, "limit", of->ewma.limit);
+}
+
 static json_t *autocorrelation(const bt_segment *segment) {
   if (!has_limits(segment) || segment->autocorrelation.n == 0)
     return json_null();
@@ -189,7 +195,7 @@ static json_t *head(const bt_unit_study *study, const bt_study *of, size_t n) {
       put(object, "tolerance", tolerance(of)) && put(object, "baseline", baseline(of, now)) &&
       put(object, "individuals", individuals(now)) &&
       put(object, "moving_range", moving_range(now)) && put(object, "cusum", cusum(of)) &&
-      put(object, "ewma", json_null()) && put(object, "capability", json_null()) &&
+      put(object, "ewma", ewma(of)) && put(object, "capability", json_null()) &&
       put(object, "capability_reason", json_null()) &&
       put(object, "autocorrelation", autocorrelation(now)) && put(object, "segments", segments(of));
   return whole(object, made);
@@ -223,7 +229,7 @@ static json_t *point(const bt_study *of, size_t i) {
           of->has_range[i] ? json_real(of->moving_range[i]) : json_null()) &&
       put(object, "cusum_high", by_rules ? json_real(of->cusum.high[i]) : json_null()) &&
       put(object, "cusum_low", by_rules ? json_real(of->cusum.low[i]) : json_null()) &&
-      put(object, "ewma", json_null()) &&
+      put(object, "ewma", by_rules ? json_real(of->ewma.value[i]) : json_null()) &&
       put(object, "fill_age_days",
           (points->flags[i] & BT_POINT_HAS_AGE) ? json_real(points->fill_age_days[i])
                                                 : json_null()) &&

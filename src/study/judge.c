@@ -1,18 +1,19 @@
-/* Charts, rules, CUSUM, strengths and episodes of a study, segment by segment.
+/* Charts, rules, CUSUM, EWMA, strengths and episodes of a study, segment by segment.
  *
  * R1 Phase I is judged by the 3-sigma limit only; Phase II by all rules, with state empty at its
  *    first point. Nothing carries over a baseline boundary.
  * R2 A point of unknown or too great a fill age, and one with no baseline, is judged by tolerance
  *    only. Room conditions are judged by nothing.
  * R3 Both sides of the CUSUM restart at the first judged point after a service, recalibration,
- *    cleaning or meter change; the limits stay.
- * R4 A rule or the CUSUM is a notice; a failed tolerance is an alarm.
+ *    cleaning or meter change, and the EWMA with them; the limits of the chart stay.
+ * R4 A rule or the CUSUM is a notice; a failed tolerance is an alarm. The EWMA is only drawn.
  * R5 The radius isn't normal: its one rule is the 99.73 % limit of its own distribution. */
 #include "study_room.h"
 
 #include <stdlib.h>
 
 static const double cusum_k = 0.5, cusum_h = 5.0, restart_headstart = 0.5;
+static const double ewma_lambda = 0.2, ewma_limit = 2.962;
 
 static bool restarts_cusum(bt_event_kind kind) {
   return kind == BT_EVENT_SERVICE || kind == BT_EVENT_RECALIBRATION ||
@@ -35,10 +36,15 @@ static bt_status make_room(bt_study *study, bt_error *error) {
                             .low = bt_new(n, sizeof(double)),
                             .run_high = bt_new(n, sizeof(uint32_t)),
                             .run_low = bt_new(n, sizeof(uint32_t))};
+  study->ewma = (bt_ewma){.lambda = ewma_lambda,
+                          .limit = ewma_limit,
+                          .value = bt_new(n, sizeof(double)),
+                          .lcl = bt_new(n, sizeof(double)),
+                          .ucl = bt_new(n, sizeof(double))};
   bool made = study->z && study->moving_range && study->has_range && study->judged &&
               study->rules[BT_LOW] && study->rules[BT_HIGH] && study->strength &&
               study->cusum.high && study->cusum.low && study->cusum.run_high &&
-              study->cusum.run_low;
+              study->cusum.run_low && study->ewma.value && study->ewma.lcl && study->ewma.ucl;
   return made ? BT_OK : bt_fail_memory(error);
 }
 
@@ -139,6 +145,8 @@ static bt_status judge_segment(bt_study *study, const bt_segment *segment, bt_er
   bt_zone_rules(study->z + phase2, study->judged + phase2, to - phase2,
                 study->rules[BT_HIGH] + phase2, study->rules[BT_LOW] + phase2);
   phase1_limit(study, segment);
+  bt_ewma_run(study->points.value, study->judged, phase2, to, &segment->chart,
+              study->cusum.restarts, study->cusum.restarts_n, &study->ewma);
   return bt_cusum_run(study->z, study->judged, phase2, to, segment->chart.sigma, &study->cusum,
                       error);
 }

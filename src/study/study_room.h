@@ -74,7 +74,7 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
 /* adjust.c: moves points (and single checks) to each segment's mean fill age. */
 void study_adjust(bt_study *study, const study_rows *rows);
 
-/* judge.c: charts, rules, CUSUM, strengths and episodes over all segments. */
+/* judge.c: charts, rules, CUSUM, EWMA, strengths and episodes over all segments. */
 bt_status study_judge(bt_study *study, const study_place *place, const uint8_t *used,
                       bt_error *error) BT_MUST_CHECK;
 

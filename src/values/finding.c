@@ -29,6 +29,15 @@ void bt_cusum_free(bt_cusum *cusum) {
   *cusum = (bt_cusum){0};
 }
 
+void bt_ewma_free(bt_ewma *ewma) {
+  if (ewma == NULL)
+    return;
+  free(ewma->value);
+  free(ewma->lcl);
+  free(ewma->ucl);
+  *ewma = (bt_ewma){0};
+}
+
 void bt_fills_free(bt_fills *fills) {
   if (fills == NULL)
     return;
@@ -54,6 +63,7 @@ void bt_study_free(bt_study *study) {
   free(study->rules[BT_HIGH]);
   free(study->strength);
   bt_cusum_free(&study->cusum);
+  bt_ewma_free(&study->ewma);
   free(study->episodes);
   free(study);
 }

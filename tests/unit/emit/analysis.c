@@ -41,6 +41,7 @@ static void make_up(made_up *made) {
                             .excursions = &made->excursion,
                             .restarts_n = 1,
                             .restarts = &made->restart};
+  study->ewma = (bt_ewma){.lambda = 0.2, .limit = 2.962, .value = bt_new(POINTS, sizeof(double))};
   made->excursion =
       (bt_excursion){.side = BT_LOW, .signal = 3, .run_began = 2, .last = 3, .size = -0.0051};
   made->restart = (bt_restart){.point = 3, .at = 3600, .kind = BT_EVENT_SERVICE};
@@ -70,6 +71,7 @@ static void make_up(made_up *made) {
   study->rules[BT_LOW][3] = BT_WE1 | BT_CUSUM_SIGNAL;
   study->strength[3] = BT_NOTICE;
   study->cusum.low[3] = 5.5;
+  study->ewma.value[3] = 0.9975;
 }
 
 static void drop(made_up *made) {
@@ -84,6 +86,7 @@ static void drop(made_up *made) {
   free(study->strength);
   free(study->cusum.high);
   free(study->cusum.low);
+  free(study->ewma.value);
 }
 
 static char *written(const made_up *made, bool json, bt_time from, bt_time to) {
@@ -140,6 +143,8 @@ Test(analysis, json_values_and_nulls) {
   cr_assert(json_is_null(json_object_get(first, "cusum_low")), "Phase I has no CUSUM");
   cr_assert(json_is_null(json_object_get(first, "fill_age_days")));
   cr_assert_eq(json_real_value(json_object_get(last, "cusum_low")), 5.5);
+  cr_assert(json_is_null(json_object_get(first, "ewma")), "nor an EWMA");
+  cr_assert_eq(json_real_value(json_object_get(last, "ewma")), 0.9975);
   cr_assert_eq(json_real_value(json_object_get(last, "fill_age_days")), 1.25);
   cr_assert_str_eq(json_string_value(json_object_get(first, "at")), "1970-01-01T08:00");
   cr_assert_str_eq(json_string_value(json_object_get(json_array_get(points, 2), "at")),
@@ -161,6 +166,7 @@ Test(analysis, numbers_have_at_most_15_digits) {
   make_up(&made);
   char *text = written(&made, true, INT64_MIN, INT64_MAX);
   cr_assert_not_null(strstr(text, "\"sigma\":0.0042,"), "%s", text);
+  cr_assert_not_null(strstr(text, ",\"ewma\":{\"lambda\":0.2,\"limit\":2.962},"), "%s", text);
   free(text);
   drop(&made);
 }
@@ -188,8 +194,8 @@ Test(analysis, no_segment_gives_nulls) {
     made.study.points.segment[p] = -1;
   }
   json_t *document = parsed(&made, INT64_MIN, INT64_MAX);
-  static const char *const keys[] = {"baseline", "individuals",     "moving_range",
-                                     "cusum",    "autocorrelation", "tolerance"};
+  static const char *const keys[] = {"baseline", "individuals",     "moving_range", "cusum",
+                                     "ewma",     "autocorrelation", "tolerance"};
   for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
     cr_assert(json_is_null(json_object_get(document, keys[i])), "%s", keys[i]);
   json_decref(document);
@@ -201,8 +207,31 @@ Test(analysis, csv_row_by_row) {
   make_up(&made);
   char *text = written(&made, false, 3 * BT_DAY, 4 * BT_DAY);
   cr_assert_str_eq(text, "at,source,line,checks,raw,value,fill_age_days,z,moving_range,cusum_high,"
-                         "cusum_low,strength,rules\n"
-                         "1970-01-04T08:00,0,0,1,1.3,1.3,1.25,0,,0,5.5,notice,WE1 CUSUM\n");
+                         "cusum_low,strength,rules,ewma\n"
+                         "1970-01-04T08:00,0,0,1,1.3,1.3,1.25,0,,0,5.5,notice,WE1 CUSUM,0.9975\n");
+  free(text);
+  text = written(&made, false, BT_DAY, 2 * BT_DAY);
+  cr_assert_not_null(strstr(text, "\n1970-01-02T08:00,0,0,1,1.1,1.1,,0,,,,quiet,,\n"),
+                     "Phase I has neither CUSUM nor EWMA: %s", text);
+  free(text);
+  drop(&made);
+}
+
+/* The radius is judged by its one limit. */
+Test(analysis, the_radius_has_no_sums_nor_averages) {
+  made_up made;
+  make_up(&made);
+  made.study.characteristic = BT_TRACKER_RADIAL;
+  made.segment.radial = (bt_radial_limit){.n = 3, .limit = 2};
+  json_t *document = parsed(&made, INT64_MIN, INT64_MAX);
+  json_t *last = json_array_get(json_object_get(document, "points"), 3);
+  cr_assert(json_is_null(json_object_get(document, "ewma")));
+  cr_assert(json_is_null(json_object_get(document, "cusum")));
+  cr_assert(json_is_null(json_object_get(last, "ewma")));
+  cr_assert(json_is_null(json_object_get(last, "cusum_low")));
+  json_decref(document);
+  char *text = written(&made, false, 3 * BT_DAY, 4 * BT_DAY);
+  cr_assert_not_null(strstr(text, ",1.25,,,,,notice,WE1 CUSUM,\n"), "%s", text);
   free(text);
   drop(&made);
 }

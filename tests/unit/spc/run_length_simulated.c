@@ -1,4 +1,4 @@
-/* Run lengths against the rules and the CUSUM that the charts run: seeded noise until the first
+/* Run lengths against the rules, CUSUM and EWMA that the charts run: seeded noise until the first
  * signal. A mean may differ by 4 of its standard errors, a share by 4 of its own, the spread by 6 %
  * (its standard error is at most 1.2 %). */
 #include "beamtally/spc.h"
@@ -12,6 +12,7 @@
 enum { RUNS = 15000, LONGEST = 4096 };
 
 static double z[LONGEST], sum_high[LONGEST], sum_low[LONGEST];
+static double average[LONGEST], lower[LONGEST], upper[LONGEST];
 static uint8_t judged[LONGEST], high[LONGEST], low[LONGEST];
 static uint32_t run_high[LONGEST], run_low[LONGEST];
 
@@ -42,14 +43,27 @@ static size_t first_of_cusum(const bt_run_chart *chart, size_t n) {
   return first;
 }
 
+/* The EWMA is only drawn: its first point beyond the exact limits. */
+static size_t first_of_ewma(const bt_run_chart *chart, size_t n) {
+  bt_individuals limits = bt_individuals_stated(0, 1);
+  bt_ewma ewma = {
+      .lambda = chart->lambda, .limit = chart->limit, .value = average, .lcl = lower, .ucl = upper};
+  bt_ewma_run(z, judged, 0, n, &limits, NULL, 0, &ewma);
+  for (size_t i = 0; i < n; i++)
+    if (average[i] < lower[i] || average[i] > upper[i])
+      return i + 1;
+  return 0;
+}
+
 /* One run, over as many points as it needs. */
 static size_t one_run(const bt_run_chart *chart, double shift, size_t window, uint64_t *seed) {
   for (size_t n = 0;; window *= 2) {
     cr_assert_leq(window, LONGEST);
     for (; n < window; n++)
       z[n] = shift + shape_normal(seed);
-    size_t first = chart->method == BT_RUN_OF_RULES ? first_of_rules(chart->rules, n)
-                                                    : first_of_cusum(chart, n);
+    size_t first = chart->method == BT_RUN_OF_RULES   ? first_of_rules(chart->rules, n)
+                   : chart->method == BT_RUN_OF_CUSUM ? first_of_cusum(chart, n)
+                                                      : first_of_ewma(chart, n);
     if (first > 0)
       return first;
   }
@@ -101,26 +115,33 @@ Test(run_length_simulated, cusum) {
   }
 }
 
-/* The EWMA is only drawn, no function of this room signals by it: its definition, written out. */
+static const double ewmas[][3] = {{0.2, 2.5, 0.5}, {0.1, 2, 0}, {0.4, 2.5, -1}};
+
 Test(run_length_simulated, ewma) {
-  static const double cases[][3] = {{0.2, 2.5, 0.5}, {0.1, 2, 0}, {0.4, 2.5, -1}};
-  for (size_t c = 0; c < 6; c++) {
-    double lambda = cases[c / 2][0], limit = cases[c / 2][1], shift = cases[c / 2][2];
+  memset(judged, 1, sizeof judged);
+  for (size_t c = 0; c < sizeof ewmas / sizeof *ewmas; c++) {
+    bt_run_chart chart = {.method = BT_RUN_OF_EWMA, .lambda = ewmas[c][0], .limit = ewmas[c][1]};
+    expect_simulated(&chart, ewmas[c][2], 300 + c);
+  }
+}
+
+/* No chart has the constant limits: their definition, written out. */
+Test(run_length_simulated, ewma_with_constant_limits) {
+  for (size_t c = 0; c < sizeof ewmas / sizeof *ewmas; c++) {
+    double lambda = ewmas[c][0], limit = ewmas[c][1], shift = ewmas[c][2];
     bt_run_chart chart = {
-        .method = BT_RUN_OF_EWMA, .lambda = lambda, .limit = limit, .constant_limits = c % 2 == 1};
+        .method = BT_RUN_OF_EWMA, .lambda = lambda, .limit = limit, .constant_limits = true};
     bt_run_length of;
     bt_error error = {0};
     cr_assert_eq(bt_run_length_find(&chart, shift, &of, &error), BT_OK, "%s", error.text);
-    uint64_t seed = 300 + c;
+    uint64_t seed = 310 + c;
     double sum = 0;
     for (int run = 0; run < RUNS; run++) {
-      double e = 0, share = 0, width;
+      double e = 0;
       do {
         e = lambda * (shift + shape_normal(&seed)) + (1 - lambda) * e;
-        share = lambda * lambda + (1 - lambda) * (1 - lambda) * share; /* variance of e */
-        width = limit * sqrt(chart.constant_limits ? lambda / (2 - lambda) : share);
         sum++;
-      } while (fabs(e) <= width);
+      } while (fabs(e) <= limit * sqrt(lambda / (2 - lambda)));
     }
     cr_expect_leq(fabs(sum / RUNS - of.arl), 4 * of.sdrl / sqrt(RUNS), "%zu: %.4f, simulated %.4f",
                   c, of.arl, sum / RUNS);

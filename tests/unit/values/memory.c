@@ -20,6 +20,7 @@ static char *word(const char *text) {
 
 Test(memory, null_and_zeroed) {
   bt_cusum cusum = {0};
+  bt_ewma ewma = {0};
   bt_fills fills = {0};
   bt_history history = {0};
   bt_series series = {0};
@@ -29,6 +30,7 @@ Test(memory, null_and_zeroed) {
   bt_document document = {0};
   for (int twice = 0; twice < 2; twice++) {
     bt_cusum_free(twice == 0 ? NULL : &cusum);
+    bt_ewma_free(twice == 0 ? NULL : &ewma);
     bt_fills_free(twice == 0 ? NULL : &fills);
     bt_history_free(twice == 0 ? NULL : &history);
     bt_series_free(twice == 0 ? NULL : &series);
@@ -117,6 +119,8 @@ static bt_study *full_study(void) {
                             .excursions = some(sizeof(bt_excursion)),
                             .restarts_n = 2,
                             .restarts = some(sizeof(bt_restart))};
+  study->ewma = (bt_ewma){
+      .value = some(sizeof(double)), .lcl = some(sizeof(double)), .ucl = some(sizeof(double))};
   study->segments_n = 2;
   study->segments = some(sizeof *study->segments);
   for (size_t i = 0; i < 2; i++) {
