@@ -115,4 +115,47 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
  * nothing was entered yet. */
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Verifying and copying ------------------------------------------------------------------- */
+
+/* What was looked at. */
+typedef struct bt_verification {
+  int64_t entries, checks, held, events;
+  char state[21]; /* ledger state, 20 hex digits */
+} bt_verification;
+
+/* Computes every digest and the chain of entries anew, as one moment of the ledger has them, after
+ * SQLite's own checks. BT_DAMAGED names the first difference: a check by unit, time, source and
+ * line, or an entry. What was edited together with all digests after it does not show: the state
+ * that a report printed does that (bt_ledger_find_state). */
+bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found,
+                           bt_error *error) BT_MUST_CHECK;
+
+/* Where a printed state stands in the chain. */
+typedef struct bt_state_place {
+  int64_t entry; /* number of the entry that it was the state after; 1 is the empty ledger */
+  bt_time at;    /* when it was entered; no time for entry 1 */
+  int64_t after; /* entries that came since */
+} bt_state_place;
+
+/* digits: 20 hex digits, blanks between them allowed (else BT_USAGE). BT_NOTFOUND when no entry has
+ * that state. Says nothing of the chain itself: verify it first. */
+bt_status bt_ledger_find_state(bt_ledger *ledger, const char *digits, bt_state_place *place,
+                               bt_error *error) BT_MUST_CHECK;
+
+/* Files in a folder that bear the name of a source. */
+typedef struct bt_source_files {
+  int64_t same;     /* whose SHA-256 is that of a source of the name */
+  char **different; /* the names of the others, owned (bt_names_free) */
+  size_t different_n;
+} bt_source_files;
+
+/* Hashes them. One that can't be read is counted in neither. */
+bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_source_files *files,
+                                  bt_error *error) BT_MUST_CHECK;
+
+/* Copies the ledger into an empty file, as one moment has it, and verifies the copy. On failure
+ * what the file holds is no ledger to use. */
+bt_status bt_ledger_copy(bt_ledger *ledger, const char *path, bt_verification *found,
+                         bt_error *error) BT_MUST_CHECK;
+
 #endif

@@ -148,5 +148,7 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv);
 cli_exit cli_chart(cli_context *cli, int argc, char **argv);
 cli_exit cli_report(cli_context *cli, int argc, char **argv);
 cli_exit cli_runlength(cli_context *cli, int argc, char **argv);
+cli_exit cli_verify(cli_context *cli, int argc, char **argv);
+cli_exit cli_backup(cli_context *cli, int argc, char **argv);
 
 #endif

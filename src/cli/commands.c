@@ -16,5 +16,8 @@ const cli_command cli_commands[] = {
     {"report", "the monthly PDF", help_report, cli_report},
     {"runlength", "what rules and limits cost, and how soon they find a shift", help_runlength,
      cli_runlength},
+    {"verify", "is the ledger as it was written; does a printed state stand in it", help_verify,
+     cli_verify},
+    {"backup", "a verified copy of the ledger", help_backup, cli_backup},
     {NULL, NULL, NULL, NULL},
 };

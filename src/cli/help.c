@@ -128,3 +128,23 @@ const char help_runlength[] =
     "  --shift S                of the mean, in sigma; else several as text, none as JSON\n"
     "  --checks-per-month N     also tell false signals a month and a year\n"
     "  --format text|json\n" COMMON;
+
+const char help_verify[] =
+    "Example:  beamtally verify\n"
+    "          beamtally verify --state \"4c1f 09ab 77d2 e035 8b61\"\n\n"
+    "beamtally verify [--state DIGITS]\n"
+    "Computes the digest of every check and event and the chain of entries anew, and names the first\n"
+    "that is not as it was written: exit status 1. Logs in this folder that bear the name of one\n"
+    "that was imported are hashed again; where they differ a note says so.\n\n"
+    "This shows damage and careless edits. Whoever can edit the file can also compute the chain\n"
+    "anew: to show that, give the state from a printed report.\n\n"
+    "  --state DIGITS           the ledger state as a report prints it, 20 hex digits, with or\n"
+    "                           without blanks: where does it stand in this ledger? Not at all is\n"
+    "                           exit status 1\n" COMMON;
+
+const char help_backup[] =
+    "Example:  beamtally backup ledger-2026-09-30.sqlite\n\n"
+    "beamtally backup FILE\n"
+    "Copies the ledger, also while others use it, and verifies the copy before it gets its name.\n"
+    "Never over a file that is there. A backup is a ledger: --ledger FILE reads it. After restoring\n"
+    "one, `beamtally verify --state` shows whether a report printed since then still stands in it.\n\n" COMMON;

@@ -28,7 +28,7 @@ static const struct {
 } lists[] = {
     {'U', "SELECT number, name, folded FROM main.unit WHERE entry = ?1 ORDER BY number"},
     {'S', "SELECT number, name, kind, sha256, bytes, reading FROM main.source WHERE entry = ?1"},
-    {'C', NULL}, /* the caller's */
+    {'C', NULL}, /* read by hash_checks */
     {'H', "SELECT h.digest FROM main.held AS h JOIN main.source AS s ON s.number = h.source "
           "WHERE s.entry = ?1 ORDER BY h.line, h.unit, h.time, h.sequence"},
     {'V', "SELECT digest FROM main.event WHERE entry = ?1 ORDER BY line, number"},
@@ -139,29 +139,62 @@ static bt_status previous_state(bt_ledger *ledger, unsigned char *previous, bt_e
   return status;
 }
 
-bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
-                            bt_error *error) {
-  unsigned char previous[LEDGER_STATE_BYTES];
-  unsigned char sealed[LEDGER_STATE_BYTES];
+/* Digests of one entry's checks, taken from where the reader stands. */
+static bt_status hash_checks(bt_ledger *ledger, ledger_digests *digests, int64_t entry,
+                             crypto_hash_sha256_state *state, bt_error *error) {
+  bt_status status = BT_OK;
+  while (status == BT_OK && digests->there && sqlite3_column_int64(digests->rows, 0) == entry) {
+    hash_block(state, 'b', sqlite3_column_blob(digests->rows, 1),
+               (size_t)sqlite3_column_bytes(digests->rows, 1));
+    status = ledger_step(ledger, digests->rows, &digests->there, error);
+  }
+  return status;
+}
+
+bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
+                             const unsigned char *previous, ledger_digests *digests,
+                             unsigned char *sealed, bt_error *error) {
   crypto_hash_sha256_state state;
-  bt_status status = previous_state(ledger, previous, error);
-  if (status != BT_OK)
-    return status;
+  bt_status status = BT_OK;
   (void)crypto_hash_sha256_init(&state);
   hash_bytes(&state, "E", 1);
-  hash_block(&state, 'b', previous, sizeof previous);
+  hash_block(&state, 'b', previous, LEDGER_STATE_BYTES);
   hash_number(&state, 'i', (uint64_t)entry->number);
   hash_text(&state, entry->kind);
   hash_number(&state, 'i', (uint64_t)entry->at);
   hash_text(&state, entry->by);
   hash_text(&state, entry->why);
   for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == BT_OK; i++) {
-    const char *sql = lists[i].letter == 'C' ? checks_sql : lists[i].sql;
     hash_bytes(&state, &lists[i].letter, 1);
-    if (sql != NULL)
-      status = hash_list(ledger, sql, entry->number, &state, error);
+    status = lists[i].letter == 'C' ? hash_checks(ledger, digests, entry->number, &state, error)
+                                    : hash_list(ledger, lists[i].sql, entry->number, &state, error);
   }
   (void)crypto_hash_sha256_final(&state, sealed);
+  return status;
+}
+
+bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
+                              ledger_digests *digests, bt_error *error) {
+  *digests = (ledger_digests){0};
+  bt_status status = ledger_prepare(ledger, sql, &digests->rows, error);
+  if (status == BT_OK && sqlite3_bind_parameter_count(digests->rows) > 0)
+    status = ledger_bind(ledger, error, digests->rows, "i", entry);
+  if (status == BT_OK)
+    status = ledger_step(ledger, digests->rows, &digests->there, error);
+  return status;
+}
+
+bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
+                            bt_error *error) {
+  unsigned char previous[LEDGER_STATE_BYTES];
+  unsigned char sealed[LEDGER_STATE_BYTES];
+  ledger_digests digests = {0};
+  bt_status status = previous_state(ledger, previous, error);
+  if (status == BT_OK && checks_sql != NULL)
+    status = ledger_digests_open(ledger, checks_sql, entry->number, &digests, error);
+  if (status == BT_OK)
+    status = ledger_entry_state(ledger, entry, previous, &digests, sealed, error);
+  (void)sqlite3_finalize(digests.rows);
   if (status != BT_OK)
     return status;
   return ledger_put(ledger, error,

@@ -148,8 +148,25 @@ typedef struct ledger_entry {
 /* The number that the next entry will have. */
 bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) BT_MUST_CHECK;
 
-/* Hashes all that the entry brought onto the state before it, and stores the entry. checks_sql
- * gives the digests of its checks in line order; NULL for an entry that brings no checks. */
+/* Reads digests of checks: rows of (entry, digest), one entry's after the other's, each entry's in
+ * order of (line, unit, time, sequence). Zeroed: there are none. */
+typedef struct ledger_digests {
+  sqlite3_stmt *rows; /* finalized by whoever opened it */
+  bool there;         /* the statement stands on a row that was not taken yet */
+} ledger_digests;
+
+/* Stands on the first row. ?1 of the statement, where it has one, is the entry's number. */
+bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
+                              ledger_digests *digests, bt_error *error) BT_MUST_CHECK;
+
+/* Hashes all that the entry brought onto the state before it (LEDGER_STATE_BYTES both), taking its
+ * digests from the reader. */
+bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
+                             const unsigned char *previous, ledger_digests *digests,
+                             unsigned char *sealed, bt_error *error) BT_MUST_CHECK;
+
+/* Stores the entry under its state. checks_sql is for ledger_digests_open; NULL for an entry that
+ * brings no checks. */
 bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
                             bt_error *error) BT_MUST_CHECK;
 
@@ -204,6 +221,9 @@ bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t uni
 bt_status ledger_event_valid(const bt_event *event, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_check_valid(const bt_check *check, bt_error *error) BT_MUST_CHECK;
 
+/* Within the years 1 to 9999, as bt_civil can write them. */
+bool ledger_time_valid(bt_time time);
+
 /* BT_USAGE when a word that must be there is missing. */
 bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_MUST_CHECK;
 
@@ -215,8 +235,8 @@ bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 /* Gives back the memory that an import took. */
 void ledger_staging_shrink(bt_ledger *ledger);
 
-/* Digests of what the merge added, in line order. */
-#define LEDGER_FRESH_DIGESTS "SELECT digest FROM temp.fresh ORDER BY line, unit, time, sequence"
+/* Digests of what the merge added, for ledger_digests_open. */
+#define LEDGER_FRESH_DIGESTS "SELECT ?1, digest FROM temp.fresh ORDER BY line, unit, time, sequence"
 
 /* ---- Comparing (compare.c) ------------------------------------------------------------------- */
 
@@ -245,5 +265,17 @@ typedef struct ledger_tally {
 /* Moves the staged rows to `checks` and `held`; units up to last_unit were there before. */
 bt_status ledger_merge(bt_ledger *ledger, int64_t source, int64_t last_unit, ledger_tally *tally,
                        size_t tallies, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Verifying (verify_rows.c, verify_chain.c) ----------------------------------------------- */
+
+/* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
+ * naming the first that differs. */
+bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* Computes every entry's state anew from the stored digests. BT_DAMAGED naming the first entry that
+ * differs. */
+bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found,
+                              bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -54,8 +54,7 @@ void ledger_row_read(sqlite3_stmt *statement, ledger_row *row) {
     check->text[f] = (const char *)sqlite3_column_text(statement, LEDGER_TEXT + (int)f);
 }
 
-/* Years 1 to 9999, as bt_civil can write them. */
-static bool time_valid(bt_time time) {
+bool ledger_time_valid(bt_time time) {
   const bt_civil first = {.year = 1, .month = 1, .day = 1};
   const bt_civil last = {9999, 12, 31, 23, 59, 59};
   return time >= bt_time_of(&first) && time <= bt_time_of(&last);
@@ -72,7 +71,7 @@ static bt_status place_valid(const char *unit, bt_time time, int64_t line, int64
   if (!name_valid(unit))
     return bt_fail(error, BT_INPUT, "line %lld: the unit has no readable name; correct the log",
                    (long long)line);
-  if (!time_valid(time))
+  if (!ledger_time_valid(time))
     return bt_fail(error, BT_INPUT, "line %lld: the time is outside the years 1 to 9999",
                    (long long)line);
   if (line < 0 || last_line < line)

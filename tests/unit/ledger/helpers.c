@@ -94,3 +94,40 @@ void test_state(bt_ledger *ledger, char *digits) {
   cr_ok(bt_ledger_provenance(ledger, NULL, &provenance, &error), error);
   memcpy(digits, provenance.state, sizeof provenance.state);
 }
+
+void test_fill(bt_ledger *ledger) {
+  bt_error error = {0};
+  bt_check log[3] = {test_check("A", "2026-01-03T08:05", 1.25, 4),
+                     test_check("B", "2026-01-01", 1.5, 3), test_check("A", "2026-01-01", 1.5, 2)};
+  log[0].text[BT_FIELD_REMARK] = "lamp warm";
+  log[1].text[BT_FIELD_METER] = log[2].text[BT_FIELD_METER] = "M 7";
+  (void)test_import(ledger, "log.csv", log, 3);
+  log[0].reading[BT_READING_ENERGY_MJ] = 2; /* contradicts the ledger: held back */
+  bt_source source = test_source("changed.csv");
+  bt_import *import = NULL;
+  bool flag = false;
+  bt_import_counts counts;
+  bt_refusal refusal = {.line = 9, .reason = "no date"};
+  bt_event event = {
+      .unit = "A", .time = TEST_NOW, .kind = BT_EVENT_MOVED, .line = 8, .last_line = 8};
+  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &flag, &error), error);
+  cr_ok(bt_import_check(import, &log[0], &error), error);
+  cr_ok(bt_import_event(import, &event, &error), error);
+  cr_ok(bt_import_refusal(import, &refusal, &error), error);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  cr_assert_eq(counts.conflicts, 1);
+  event = (bt_event){.unit = "B", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = "mirror 2"};
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &flag, &error), error);
+  char name[] = "A", why[] = "yearly", policy[] = "policy 3";
+  bt_unit_setting unit = {.name = name};
+  bt_tolerance tolerance = {.unit = name, .has_low = true, .low = 0.97, .source = policy};
+  bt_settings settings = {.units_n = 1,
+                          .units = &unit,
+                          .tolerances_n = 1,
+                          .tolerances = &tolerance,
+                          .alarms_per_unit_year = 1};
+  cr_ok(bt_ledger_add_settings(ledger, &settings, "lead", why, TEST_NOW, &error), error);
+  bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
+  int64_t version = 0;
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, TEST_NOW, &version, &error), error);
+}

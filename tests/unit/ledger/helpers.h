@@ -32,6 +32,10 @@ bt_check test_check(const char *unit, const char *iso, double energy, int64_t li
 /* Imports n checks as one source. */
 bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check *checks, size_t n);
 
+/* Units A and B, with every kind of row and of entry: six entries, three checks (log.csv), one row
+ * held back, a refused line and an event (changed.csv), an event typed in, settings, a baseline. */
+void test_fill(bt_ledger *ledger);
+
 /* The one integer that a query gives. */
 int64_t test_number(bt_ledger *ledger, const char *sql);
 

@@ -1,0 +1,221 @@
+/* Digests of checks, rows held back and events, computed anew.
+ *
+ * What a digest does not see because the reader folds it (a has_clock of 2 is true as well) must be
+ * the value that we write. */
+#include "ledger_private.h"
+
+#include <string.h>
+
+/* Reads stored texts by number. Checks that follow each other share most of theirs. */
+typedef struct text_reader {
+  bt_ledger *ledger;
+  sqlite3_stmt *statement;
+  ledger_text last[BT_FIELD_COUNT];
+} text_reader;
+
+/* False in *whole when there is no such text, or its row can't be one of ours. */
+static bt_status read_text(text_reader *reader, int64_t number, ledger_text *text, bool *whole,
+                           bt_error *error) {
+  bool row = false;
+  bt_status status = ledger_bind(reader->ledger, error, reader->statement, "i", number);
+  if (status == BT_OK)
+    status = ledger_step(reader->ledger, reader->statement, &row, error);
+  if (status != BT_OK)
+    return status;
+  const char *body = row ? (const char *)sqlite3_column_text(reader->statement, 1) : NULL;
+  *whole = body != NULL && number != 0 &&
+           sqlite3_column_bytes(reader->statement, 0) == LEDGER_SALT_BYTES &&
+           bt_utf8_valid(body, (size_t)sqlite3_column_bytes(reader->statement, 1));
+  if (*whole) {
+    text->number = number;
+    ledger_text_sha256(sqlite3_column_blob(reader->statement, 0), body, text->sha256);
+  }
+  (void)sqlite3_reset(reader->statement);
+  return BT_OK;
+}
+
+/* True when a digest of ours stands in that column. */
+static bool same_digest(sqlite3_stmt *row, int column, const unsigned char *digest) {
+  return sqlite3_column_bytes(row, column) == LEDGER_DIGEST_BYTES &&
+         memcmp(sqlite3_column_blob(row, column), digest, LEDGER_DIGEST_BYTES) == 0;
+}
+
+static bt_status read_texts(text_reader *reader, sqlite3_stmt *row, ledger_text *texts, bool *whole,
+                            bt_error *error) {
+  for (int f = 0; f < BT_FIELD_COUNT && *whole; f++) {
+    int64_t number = sqlite3_column_int64(row, LEDGER_TEXT + f);
+    if (sqlite3_column_type(row, LEDGER_TEXT + f) == SQLITE_NULL)
+      continue;
+    if (reader->last[f].number != number) {
+      bt_status status = read_text(reader, number, &reader->last[f], whole, error);
+      if (status != BT_OK)
+        return status;
+    }
+    texts[f] = reader->last[f];
+  }
+  return BT_OK;
+}
+
+/* Whether the columns that the reader folds stand as we write them. */
+static bool columns_plain(sqlite3_stmt *statement, const ledger_row *row) {
+  const bt_check *check = &row->check;
+  return sqlite3_column_int64(statement, LEDGER_HAS_CLOCK) == check->has_clock &&
+         sqlite3_column_int64(statement, LEDGER_SEQUENCE) == check->sequence &&
+         sqlite3_column_int64(statement, LEDGER_STATE) == (int64_t)check->state &&
+         sqlite3_column_int64(statement, LEDGER_REFILL) == (int64_t)check->refill;
+}
+
+static bt_status check_whole(text_reader *reader, sqlite3_stmt *statement, char tag, bool *whole,
+                             bt_error *error) {
+  ledger_row row;
+  ledger_text texts[BT_FIELD_COUNT] = {0};
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  *whole = true;
+  /* Before ledger_row_read, which turns the numbers of texts into words. */
+  bt_status status = read_texts(reader, statement, texts, whole, error);
+  if (status != BT_OK || !*whole)
+    return status;
+  ledger_row_read(statement, &row);
+  memcpy(row.text, texts, sizeof texts);
+  memset(row.check.text, 0, sizeof row.check.text); /* bodies were looked at */
+  row.check.unit = "-";                             /* so was its name: it is the chain's */
+  ledger_check_digest(tag, &row, digest);
+  *whole = columns_plain(statement, &row) && ledger_check_valid(&row.check, NULL) == BT_OK &&
+           same_digest(statement, LEDGER_DIGEST, digest);
+  return BT_OK;
+}
+
+/* Where a row that differs stands. */
+typedef struct row_place {
+  const char *what; /* "the check" */
+  int64_t unit, source, line;
+  bt_time time;
+  bool has_clock;
+} row_place;
+
+static bt_status row_differs(bt_ledger *ledger, const row_place *place, bt_error *error) {
+  sqlite3_stmt *names = NULL;
+  bool row = false;
+  char at[BT_TIME_TEXT] = "an impossible time";
+  bt_status status =
+      ledger_prepare(ledger,
+                     "SELECT (SELECT name FROM main.unit WHERE number = ?1), "
+                     "coalesce((SELECT name FROM main.source WHERE number = ?2), 'typed in')",
+                     &names, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, names, "ii", place->unit, place->source);
+  if (status == BT_OK)
+    status = ledger_step(ledger, names, &row, error);
+  if (status == BT_OK && ledger_time_valid(place->time))
+    (void)bt_time_iso(place->time, place->has_clock, at);
+  if (status == BT_OK)
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s: %s of \"%s\" at %s (%s, line %lld) is not as it was written; use a "
+                     "backup of the ledger from before",
+                     ledger->path, place->what, (const char *)sqlite3_column_text(names, 0), at,
+                     (const char *)sqlite3_column_text(names, 1), (long long)place->line);
+  (void)sqlite3_finalize(names);
+  return status;
+}
+
+/* All rows of one of the two tables of checks, in order of their key. */
+static bt_status verify_table(text_reader *reader, const char *sql, char tag, int64_t *counted,
+                              bt_error *error) {
+  bt_ledger *ledger = reader->ledger;
+  sqlite3_stmt *statement = NULL;
+  bool row = true, whole = true;
+  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    status = check_whole(reader, statement, tag, &whole, error);
+    if (status == BT_OK && !whole) {
+      row_place place = {.what = tag == 'c' ? "the check" : "the row held back",
+                         .unit = sqlite3_column_int64(statement, LEDGER_UNIT),
+                         .source = sqlite3_column_int64(statement, LEDGER_SOURCE),
+                         .line = sqlite3_column_int64(statement, LEDGER_LINE),
+                         .time = sqlite3_column_int64(statement, LEDGER_TIME),
+                         .has_clock = sqlite3_column_int(statement, LEDGER_HAS_CLOCK) != 0};
+      status = row_differs(ledger, &place, error);
+    }
+    (*counted)++;
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+enum { E_UNIT, E_SOURCE, E_LINE, E_LAST_LINE, E_TIME, E_HAS_CLOCK, E_NOTE, E_DIGEST, E_KIND };
+
+static const char events_sql[] = "SELECT unit, source, line, last_line, time, has_clock, note, "
+                                 "digest, kind FROM main.event ORDER BY number";
+
+static bt_status event_whole(text_reader *reader, sqlite3_stmt *row, bool *whole, bt_error *error) {
+  bt_event event = {.unit = "-", /* its name is the chain's */
+                    .line = sqlite3_column_int64(row, E_LINE),
+                    .last_line = sqlite3_column_int64(row, E_LAST_LINE),
+                    .time = sqlite3_column_int64(row, E_TIME),
+                    .has_clock = sqlite3_column_int(row, E_HAS_CLOCK) != 0};
+  ledger_text note = {0};
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  const char *kind = (const char *)sqlite3_column_text(row, E_KIND);
+  bt_status status = BT_OK;
+  /* The key as we write it, not one that is only read as the same. */
+  *whole = kind != NULL && bt_event_kind_of(kind, &event.kind) &&
+           strlen(bt_event_key(event.kind)) == (size_t)sqlite3_column_bytes(row, E_KIND) &&
+           strcmp(bt_event_key(event.kind), kind) == 0;
+  if (*whole && sqlite3_column_type(row, E_NOTE) != SQLITE_NULL)
+    status = read_text(reader, sqlite3_column_int64(row, E_NOTE), &note, whole, error);
+  if (status != BT_OK || !*whole)
+    return status;
+  ledger_event_digest(&event, sqlite3_column_int64(row, E_UNIT),
+                      sqlite3_column_int64(row, E_SOURCE), &note, digest);
+  *whole = sqlite3_column_int64(row, E_HAS_CLOCK) == event.has_clock &&
+           ledger_event_valid(&event, NULL) == BT_OK && same_digest(row, E_DIGEST, digest);
+  return BT_OK;
+}
+
+static bt_status verify_events(text_reader *reader, int64_t *counted, bt_error *error) {
+  bt_ledger *ledger = reader->ledger;
+  sqlite3_stmt *statement = NULL;
+  bool row = true, whole = true;
+  bt_status status = ledger_prepare(ledger, events_sql, &statement, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    status = event_whole(reader, statement, &whole, error);
+    if (status == BT_OK && !whole) {
+      row_place place = {.what = "the event",
+                         .unit = sqlite3_column_int64(statement, E_UNIT),
+                         .source = sqlite3_column_int64(statement, E_SOURCE),
+                         .line = sqlite3_column_int64(statement, E_LINE),
+                         .time = sqlite3_column_int64(statement, E_TIME),
+                         .has_clock = sqlite3_column_int(statement, E_HAS_CLOCK) != 0};
+      status = row_differs(ledger, &place, error);
+    }
+    (*counted)++;
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, bt_error *error) {
+  text_reader reader = {.ledger = ledger};
+  bt_status status = ledger_prepare(ledger, "SELECT salt, body FROM main.text WHERE number = ?1",
+                                    &reader.statement, error);
+  if (status == BT_OK)
+    status = verify_table(&reader,
+                          "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks "
+                          "ORDER BY unit, time, sequence",
+                          'c', &found->checks, error);
+  if (status == BT_OK)
+    status = verify_table(&reader,
+                          "SELECT " LEDGER_CHECK_COLUMNS " FROM main.held "
+                          "ORDER BY unit, time, sequence",
+                          'h', &found->held, error);
+  if (status == BT_OK)
+    status = verify_events(&reader, &found->events, error);
+  (void)sqlite3_finalize(reader.statement);
+  return status;
+}

@@ -1,0 +1,183 @@
+/* verify and backup, from outside. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <criterion/logging.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char first_log[] = "date,time,unit,target_mj,energy_mj\n"
+                                "2026-04-13,07:30,Room 1,1.61,1.605\n"
+                                "2026-04-14,07:30,Room 1,1.61,1.25\n";
+static const char second_log[] = "date,time,unit,target_mj,energy_mj\n"
+                                 "2026-04-15,07:30,Room 1,1.61,1.601\n";
+
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+static char *folder_with_ledger(void) {
+  char *folder = folder_begin();
+  put(folder, "first.csv", first_log);
+  free(RUN_DONE(folder, "import", "first.csv"));
+  return folder;
+}
+
+/* The state that verify prints, in groups of four; owned. */
+static char *state_of(const char *folder) {
+  char *said = RUN_DONE(folder, "verify");
+  char *at = strstr(said, "; state ");
+  cr_assert_not_null(at, "%s", said);
+  char *state = strndup(at + 8, strcspn(at + 8, "\n"));
+  cr_assert(state != NULL && strlen(state) == 24, "%s", said);
+  free(said);
+  return state;
+}
+
+static void must_fail(const char *folder, const char *const *words, int status, const char *said) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[0], result.status, result.err);
+  cr_expect_not_null(strstr(result.err, said), "%s", result.err);
+  run_free(&result);
+}
+#define MUST_FAIL(folder, status, said, ...)                                                       \
+  must_fail((folder), (const char *const[]){__VA_ARGS__, NULL}, (status), (said))
+
+/* Nothing of a backup, whole or begun, is in the folder. */
+static void no_backup_in(const char *folder) {
+  run_setting setting = {.folder = folder, .executable = "/bin/ls"};
+  run_result result = run_with(&setting, (const char *const[]){"-a", NULL});
+  cr_expect_eq(result.status, 0);
+  cr_expect_null(strstr(result.out, "kept"), "%s", result.out);
+  run_free(&result);
+}
+
+Test(verify, a_log_that_changed_is_a_note) {
+  char *folder = folder_with_ledger();
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "whole: 2 entries, 2 checks, 0 events; state "), "%s", said);
+  cr_expect_not_null(strstr(said, "1 file in this folder is as imported"), "%s", said);
+  free(said);
+  put(folder, "first.csv", second_log);
+  run_result result = run_plain(folder, (const char *const[]){"verify", NULL});
+  cr_expect_eq(result.status, 0);
+  cr_expect_not_null(strstr(result.err, "note: first.csv in this folder is not the file"), "%s",
+                     result.err);
+  cr_expect_null(strstr(result.out, "as imported"), "%s", result.out);
+  run_free(&result);
+  folder_end(folder);
+}
+
+Test(verify, a_printed_state_is_found_or_not) {
+  char *folder = folder_with_ledger(), *state = state_of(folder);
+  put(folder, "second.csv", second_log);
+  free(RUN_DONE(folder, "backup", "older.sqlite"));
+  free(RUN_DONE(folder, "import", "second.csv"));
+  char *said = RUN_DONE(folder, "verify", "--state", state);
+  cr_expect_not_null(strstr(said, "stands at entry 2, of 2026-10-01T08:00; 1 entry came after it"),
+                     "%s", said);
+  free(said);
+  char *newer = state_of(folder);
+  said = RUN_DONE(folder, "verify", "--state", newer);
+  cr_expect_not_null(strstr(said, "nothing was entered since"), "%s", said);
+  free(said);
+
+  /* The older backup, restored and written on. */
+  MUST_FAIL(folder, 1, "does not stand in this ledger's chain", "verify", "--ledger",
+            "older.sqlite", "--state", newer);
+  free(RUN_DONE(folder, "event", "--ledger", "older.sqlite", "--unit", "Room 1", "--at",
+                "2026-04-16", "--by", "KL", "service"));
+  MUST_FAIL(folder, 1, "an older backup", "verify", "--ledger", "older.sqlite", "--state", newer);
+  free(RUN_DONE(folder, "verify", "--ledger", "older.sqlite", "--state", state));
+
+  MUST_FAIL(folder, 2, "20 hex digits", "verify", "--state", "12ab");
+  MUST_FAIL(folder, 2, "no further words", "verify", "--state", "12ab", "34cd");
+  free(state);
+  free(newer);
+  folder_end(folder);
+}
+
+Test(verify, a_reading_changed_in_the_file_is_named) {
+  char *folder = folder_with_ledger(), *ledger = path_in(folder, "beamtally.sqlite");
+  static const char reading[] = {0x3F, (char)0xF4, 0, 0, 0, 0, 0, 0}; /* 1.25 */
+  size_t n, seen = 0;
+  char *bytes = file_read(ledger, &n);
+  for (size_t at = 0; at + sizeof reading <= n; at++)
+    if (memcmp(bytes + at, reading, sizeof reading) == 0) {
+      bytes[at + 2] = 1;
+      seen++;
+    }
+  cr_assert_eq(seen, 1);
+  file_write(ledger, bytes, n);
+  MUST_FAIL(folder, 1, "the check of \"Room 1\" at 2026-04-14T07:30 (first.csv, line 3)", "verify");
+  MUST_FAIL(folder, 1, "was not looked for", "verify", "--state", "0000 0000 0000 0000 0000");
+  MUST_FAIL(folder, 1, "the check of \"Room 1\" at 2026-04-14T07:30", "backup", "kept.sqlite");
+  no_backup_in(folder);
+  free(bytes);
+  free(ledger);
+  folder_end(folder);
+}
+
+Test(verify, a_backup_of_the_demo_is_the_same_whole_ledger) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  char *said = RUN_DONE(folder, "backup", "kept.sqlite");
+  cr_expect_not_null(strstr(said, "kept.sqlite: "), "%s", said);
+  cr_expect_not_null(strstr(said, ", 705 checks, "), "%s", said);
+  free(said);
+  char *one = RUN_DONE(folder, "verify");
+  char *other = RUN_DONE(folder, "verify", "--ledger", "kept.sqlite");
+  cr_expect_eq(strncmp(one, "whole: ", 7), 0, "%s", one);
+  cr_expect_not_null(strstr(one, ", 705 checks, "), "%s", one);
+  cr_expect_str_eq(one, other);
+  free(one);
+  free(other);
+  one = RUN_DONE(folder, "status");
+  other = RUN_DONE(folder, "status", "--ledger", "kept.sqlite");
+  cr_expect_str_eq(one, other);
+  free(one);
+  free(other);
+  folder_end(folder);
+}
+
+Test(verify, a_backup_that_fails_leaves_nothing) {
+  char *folder = folder_with_ledger(), *ledger = path_in(folder, "beamtally.sqlite");
+  put(folder, "notes.txt", "notes");
+  MUST_FAIL(folder, 1, "is there already", "backup", "notes.txt");
+  MUST_FAIL(folder, 1, "is there already", "backup", "beamtally.sqlite");
+  MUST_FAIL(folder, 1, "kept.sqlite", "backup", "nowhere/kept.sqlite");
+  MUST_FAIL(folder, 2, "one FILE", "backup");
+  MUST_FAIL(folder, 2, "one FILE", "backup", "kept1", "kept2");
+  MUST_FAIL(folder, 1, "there is no ledger", "backup", "--ledger", "none.sqlite", "kept.sqlite");
+
+  static const rlim_t limits[] = {2048, 40000, 100000};
+  for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+    run_setting setting = {.folder = folder, .file_limit = limits[i]};
+    run_result result = run_with(&setting, (const char *const[]){"backup", "kept.sqlite", NULL});
+    cr_expect_eq(result.status, 1, "status %d: %s", result.status, result.err);
+    cr_expect_not_null(strstr(result.err, "make room"), "%s", result.err);
+    run_free(&result);
+    no_backup_in(folder);
+  }
+
+  char *locked = path_in(folder, "locked");
+  cr_assert_eq(mkdir(locked, 0555), 0);
+  run_setting setting = {.folder = folder, .as_nobody = true};
+  run_result result =
+      run_with(&setting, (const char *const[]){"backup", "locked/kept.sqlite", NULL});
+  cr_expect_eq(result.status, 1, "status %d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "locked/kept.sqlite cannot be written"), "%s", result.err);
+  run_free(&result);
+  no_backup_in(locked);
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "whole: 2 entries"), "%s", said);
+  free(said);
+  free(locked);
+  free(ledger);
+  folder_end(folder);
+}

@@ -1,0 +1,213 @@
+/* Verifying: what is edited behind the triggers' back is named; what is not, passes. */
+#include "helpers.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+TestSuite(ledger_verify, .fini = test_cleanup);
+
+/* ---- Editing as another program would ----------------------------------------------------------
+ */
+
+static void run(sqlite3 *db, const char *sql) {
+  char *words = NULL;
+  cr_assert_eq(sqlite3_exec(db, sql, NULL, NULL, &words), SQLITE_OK, "%s: %s", sql, words);
+}
+
+static sqlite3 *raw(const char *path) {
+  sqlite3 *db = NULL;
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  run(db, "PRAGMA synchronous = OFF");
+  return db;
+}
+
+/* Takes the table's triggers away, edits, and puts them back word for word. */
+static void edit(sqlite3 *db, const char *table, const char *sql) {
+  sqlite3_stmt *triggers = NULL;
+  char *sought = sqlite3_mprintf(
+      "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' AND tbl_name = %Q", table);
+  char *saved[2] = {NULL, NULL}, *names[2] = {NULL, NULL};
+  int n = 0;
+  cr_assert_eq(sqlite3_prepare_v2(db, sought, -1, &triggers, NULL), SQLITE_OK);
+  for (; sqlite3_step(triggers) == SQLITE_ROW && n < 2; n++) {
+    names[n] = sqlite3_mprintf("DROP TRIGGER %s", sqlite3_column_text(triggers, 0));
+    saved[n] = sqlite3_mprintf("%s", sqlite3_column_text(triggers, 1));
+  }
+  (void)sqlite3_finalize(triggers);
+  cr_assert_eq(n, 2);
+  for (int i = 0; i < 2; i++)
+    run(db, names[i]);
+  run(db, sql);
+  for (int i = 0; i < 2; i++) {
+    run(db, saved[i]);
+    sqlite3_free(names[i]);
+    sqlite3_free(saved[i]);
+  }
+  sqlite3_free(sought);
+}
+
+static char *read_bytes(const char *path, size_t *n) {
+  FILE *file = fopen(path, "rb");
+  cr_assert(file != NULL && fseek(file, 0, SEEK_END) == 0);
+  *n = (size_t)ftell(file);
+  rewind(file);
+  char *bytes = malloc(*n);
+  cr_assert(bytes != NULL && fread(bytes, 1, *n, file) == *n && fclose(file) == 0);
+  return bytes;
+}
+
+static void write_bytes(const char *path, const char *bytes, size_t n) {
+  FILE *file = fopen(path, "wb");
+  cr_assert(file != NULL && fwrite(bytes, 1, n, file) == n && fclose(file) == 0);
+}
+
+/* Opens and verifies. */
+static bt_status look(const char *path, bt_verification *found, bt_error *error) {
+  bt_ledger *ledger = NULL;
+  bt_status status = bt_ledger_open(path, BT_LEDGER_READ, &ledger, error);
+  if (status == BT_OK)
+    status = bt_ledger_verify(ledger, found, error);
+  bt_ledger_close(ledger);
+  return status;
+}
+
+/* ---- Tests -------------------------------------------------------------------------------------
+ */
+
+Test(ledger_verify, a_ledger_with_every_kind_of_row_is_whole) {
+  bt_ledger *ledger = test_ledger();
+  bt_verification found;
+  bt_error error = {0};
+  char state[21];
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_assert(found.entries == 1 && found.checks == 0 && found.events == 0);
+  test_fill(ledger);
+  test_state(ledger, state);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_assert(found.entries == 6 && found.checks == 3 && found.held == 1 && found.events == 2);
+  cr_assert_str_eq(found.state, state);
+  bt_check more = test_check("A", "2026-02-01", 1, 2); /* it is left open for writing */
+  (void)test_import(ledger, "later.csv", &more, 1);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_assert(found.entries == 7 && found.checks == 4);
+  cr_assert_str_neq(found.state, state);
+  bt_ledger_close(ledger);
+}
+
+#define FIRST_CHECK  "the check of \"A\" at 2026-01-03T08:05 (log.csv, line 4)"
+#define WHERE_FIRST  " WHERE unit = 1 AND line = 4"
+#define THE_HELD     "the row held back of \"A\" at 2026-01-03T08:05 (changed.csv, line 4)"
+#define EVENT_IN_LOG "the event of \"A\" at 2026-01-01 (changed.csv, line 8)"
+#define EVENT_TYPED  "the event of \"B\" at 2026-01-01 (typed in, line 0)"
+
+static const struct {
+  const char *table, *sql, *named;
+} edits[] = {
+    {"checks", "UPDATE checks SET energy_mj = 1.2500000000000002" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET energy_mj = NULL, target_mj = energy_mj" WHERE_FIRST,
+     FIRST_CHECK},
+    {"checks", "UPDATE checks SET has_clock = 2" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET sequence = sequence + 4294967296" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET state = 1" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET refill = 4294967296" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET line = 5" WHERE_FIRST, "(log.csv, line 5)"},
+    {"checks", "UPDATE checks SET source = 2" WHERE_FIRST, "(changed.csv, line 4)"},
+    {"checks", "UPDATE checks SET remark = NULL" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET digest = zeroblob(16)" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET digest = CAST(digest || x'00' AS BLOB)" WHERE_FIRST, FIRST_CHECK},
+    {"checks", "UPDATE checks SET time = 9000000000000000000" WHERE_FIRST, "an impossible time"},
+    {"checks", "DELETE FROM checks" WHERE_FIRST, "entry 2 (import, 2026-01-01T00:00)"},
+    {"text", "UPDATE text SET body = 'lamp cold' WHERE body = 'lamp warm'", FIRST_CHECK},
+    {"text", "UPDATE text SET body = body || char(0) || 'x' WHERE body = 'lamp warm'", FIRST_CHECK},
+    {"text", "UPDATE text SET salt = zeroblob(16) WHERE body = 'lamp warm'", FIRST_CHECK},
+    {"text", "UPDATE text SET salt = CAST(salt || x'00' AS BLOB) WHERE body = 'lamp warm'",
+     FIRST_CHECK},
+    {"held", "UPDATE held SET energy_mj = 1.25", THE_HELD},
+    {"held", "DELETE FROM held", "entry 3 (import"},
+    {"event", "UPDATE event SET kind = 'Moved' WHERE line = 8", EVENT_IN_LOG},
+    {"event", "UPDATE event SET kind = 'explosion' WHERE line = 8", EVENT_IN_LOG},
+    {"event", "UPDATE event SET has_clock = 4 WHERE line = 8",
+     "the event of \"A\" at 2026-01-01T00:00 (changed.csv, line 8)"},
+    {"event", "UPDATE event SET note = NULL WHERE line = 0", EVENT_TYPED},
+    {"event", "DELETE FROM event WHERE line = 0", "entry 4 (event"},
+    {"event", "UPDATE event SET entry = 2 WHERE line = 8", "entry 2 (import"},
+    {"unit", "UPDATE unit SET name = 'a' WHERE name = 'A'", "entry 2 (import"},
+    {"source", "UPDATE source SET sha256 = zeroblob(32) WHERE number = 2", "entry 3 (import"},
+    {"source", "UPDATE source SET name = 'other.csv' WHERE number = 2", "entry 3 (import"},
+    {"source_unit", "UPDATE source_unit SET rows = rows + 1 WHERE source = 2", "entry 3 (import"},
+    {"refusal", "DELETE FROM refusal", "entry 3 (import"},
+    {"setting_version", "UPDATE setting_version SET weekdays = 2", "entry 5 (settings"},
+    {"unit_setting", "UPDATE unit_setting SET expected_days = 9", "entry 5 (settings"},
+    {"tolerance", "UPDATE tolerance SET low = 0.96", "entry 5 (settings"},
+    {"baseline", "UPDATE baseline SET centre = 1.001", "entry 6 (baseline"},
+    {"entry", "UPDATE entry SET at = at + 60 WHERE number = 4", "entry 4 (event"},
+    {"entry", "UPDATE entry SET by = by || char(0) || 'x' WHERE number = 4", "entry 4 (event"},
+    {"entry", "UPDATE entry SET why = '' WHERE number = 2", "entry 2 (import"},
+    {"entry", "UPDATE entry SET previous = zeroblob(32) WHERE number = 4", "entry 4 (event"},
+    {"entry", "UPDATE entry SET state = zeroblob(32) WHERE number = 6", "entry 6 (baseline"},
+    {"entry", "UPDATE entry SET number = 8 WHERE number = 6", "names a row of \"entry\""},
+    {"entry", "DELETE FROM entry", "names a row of \"entry\""},
+};
+
+Test(ledger_verify, each_edit_is_found_and_named) {
+  const char *path = test_path("ledger"), *edited = test_path("edited");
+  bt_ledger *ledger = test_ledger();
+  test_fill(ledger);
+  bt_ledger_close(ledger);
+  size_t n;
+  char *bytes = read_bytes(path, &n);
+  for (size_t i = 0; i < sizeof edits / sizeof edits[0]; i++) {
+    write_bytes(edited, bytes, n);
+    sqlite3 *db = raw(edited);
+    edit(db, edits[i].table, edits[i].sql);
+    cr_assert_gt(sqlite3_total_changes(db), 0, "%s", edits[i].sql);
+    (void)sqlite3_close(db);
+    bt_verification found;
+    bt_error error = {0};
+    cr_expect_eq(look(edited, &found, &error), BT_DAMAGED, "%s: %s", edits[i].sql, error.text);
+    cr_expect_not_null(strstr(error.text, edits[i].named), "%s: %s", edits[i].sql, error.text);
+    cr_expect_eq(strncmp(error.text, edited, strlen(edited)), 0, "%s", error.text);
+  }
+  free(bytes);
+}
+
+static void write_byte(const char *path, size_t at, char byte) {
+  FILE *file = fopen(path, "r+b");
+  cr_assert(file != NULL && fseek(file, (long)at, SEEK_SET) == 0);
+  cr_assert(fputc(byte, file) != EOF && fclose(file) == 0);
+}
+
+/* Where a byte that turned over goes unnoticed, it held nothing: all content is in the state. */
+Test(ledger_verify, a_byte_turned_over_is_found_or_holds_nothing) {
+  enum { STEP = 2311 };
+  bt_ledger *ledger = test_ledger();
+  const char *path = test_path("ledger");
+  test_fill(ledger);
+  bt_error error = {0};
+  bt_verification whole, found;
+  cr_ok(bt_ledger_verify(ledger, &whole, &error), error);
+  bt_ledger_close(ledger);
+  size_t n;
+  char *bytes = read_bytes(path, &n);
+  for (size_t at = 1; at < n; at += STEP) {
+    write_byte(path, at, (char)~bytes[at]);
+    if (look(path, &found, &error) == BT_OK)
+      cr_expect(memcmp(&found, &whole, sizeof found) == 0, "byte %zu", at);
+    write_byte(path, at, bytes[at]);
+  }
+  /* The reading 1.25 stands as these eight bytes, for certain; the one held back is 2. */
+  static const char reading[] = {0x3F, (char)0xF4, 0, 0, 0, 0, 0, 0};
+  size_t seen = 0;
+  for (size_t at = 0; at + sizeof reading <= n; at++) {
+    if (memcmp(bytes + at, reading, sizeof reading) != 0)
+      continue;
+    seen++;
+    write_byte(path, at + 7, 1);
+    cr_expect_eq(look(path, &found, &error), BT_DAMAGED);
+    cr_expect_not_null(strstr(error.text, FIRST_CHECK), "%s", error.text);
+    write_byte(path, at + 7, bytes[at + 7]);
+  }
+  cr_expect_eq(seen, 1);
+  cr_ok(look(path, &found, &error), error);
+  free(bytes);
+}

@@ -1,0 +1,194 @@
+/* A printed state in the chain: forged ledgers, older copies, states typed in. */
+#include "helpers.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+TestSuite(ledger_verify_state, .fini = test_cleanup);
+
+static void copy_file(const char *from, const char *to) {
+  bt_ledger *ledger = test_open(from, BT_LEDGER_READ);
+  bt_verification found;
+  bt_error error = {0};
+  FILE *empty = fopen(to, "w");
+  cr_assert(empty != NULL && fclose(empty) == 0);
+  cr_ok(bt_ledger_copy(ledger, to, &found, &error), error);
+  bt_ledger_close(ledger);
+}
+
+/* A row more, with a digest that is right for it: the entry says so. */
+static void set_digest(bt_ledger *ledger, const char *where) {
+  ledger_row row;
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  bt_error error = {0};
+  sqlite3_stmt *statement = NULL;
+  char *sql = sqlite3_mprintf("SELECT " LEDGER_CHECK_BODIES " FROM checks AS c %s", where);
+  cr_ok(ledger_prepare(ledger, sql, &statement, &error), error);
+  sqlite3_free(sql);
+  cr_assert_eq(sqlite3_step(statement), SQLITE_ROW);
+  ledger_row_read(statement, &row); /* a check without texts */
+  ledger_check_digest('c', &row, digest);
+  (void)sqlite3_finalize(statement);
+  sql = sqlite3_mprintf("UPDATE checks SET digest = ?1 %s", where);
+  cr_ok(ledger_put(ledger, &error, sql, "b", digest, sizeof digest), error);
+  sqlite3_free(sql);
+}
+
+/* Takes all triggers away; the list brings them back. */
+static char *drop_triggers(bt_ledger *ledger) {
+  sqlite3_stmt *triggers = NULL;
+  bt_text drops = {0}, makes = {0};
+  bt_error error = {0};
+  cr_ok(ledger_prepare(ledger, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'",
+                       &triggers, &error),
+        error);
+  while (sqlite3_step(triggers) == SQLITE_ROW) {
+    bt_text_format(&drops, "DROP TRIGGER %s;", (const char *)sqlite3_column_text(triggers, 0));
+    bt_text_format(&makes, "%s;", (const char *)sqlite3_column_text(triggers, 1));
+  }
+  (void)sqlite3_finalize(triggers);
+  cr_ok(ledger_run(ledger, bt_text_get(&drops), &error), error);
+  bt_text_free(&drops);
+  return bt_text_take(&makes);
+}
+
+/* Computes the states of all entries from `first` on anew, as a forger with our program would. */
+static void forge_chain(bt_ledger *ledger, int64_t first) {
+  bt_error error = {0};
+  int64_t last = test_number(ledger, "SELECT max(number) FROM entry");
+  for (int64_t n = first; n <= last; n++) {
+    unsigned char previous[LEDGER_STATE_BYTES], state[LEDGER_STATE_BYTES];
+    sqlite3_stmt *head = NULL;
+    ledger_digests digests;
+    cr_ok(ledger_prepare(ledger,
+                         "SELECT e.kind, e.at, e.by, e.why, p.state FROM entry AS e JOIN entry AS "
+                         "p ON p.number = e.number - 1 WHERE e.number = ?1",
+                         &head, &error),
+          error);
+    cr_ok(ledger_bind(ledger, &error, head, "i", n), error);
+    cr_assert_eq(sqlite3_step(head), SQLITE_ROW);
+    memcpy(previous, sqlite3_column_blob(head, 4), sizeof previous);
+    ledger_entry entry = {.number = n,
+                          .kind = (const char *)sqlite3_column_text(head, 0),
+                          .at = sqlite3_column_int64(head, 1),
+                          .by = (const char *)sqlite3_column_text(head, 2),
+                          .why = (const char *)sqlite3_column_text(head, 3)};
+    cr_ok(ledger_digests_open(ledger,
+                              "SELECT ?1, digest FROM checks WHERE source IN (SELECT number FROM "
+                              "source WHERE entry = ?1) ORDER BY line, unit, time, sequence",
+                              n, &digests, &error),
+          error);
+    cr_ok(ledger_entry_state(ledger, &entry, previous, &digests, state, &error), error);
+    (void)sqlite3_finalize(head);
+    (void)sqlite3_finalize(digests.rows);
+    cr_ok(ledger_put(ledger, &error, "UPDATE entry SET previous = ?1, state = ?2 WHERE number = ?3",
+                     "bbi", previous, sizeof previous, state, sizeof state, n),
+          error);
+  }
+}
+
+Test(ledger_verify_state, a_reading_forged_with_its_chain_shows_by_the_printed_state_alone) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_verification found;
+  bt_state_place place;
+  char printed[21], first[21];
+  test_state(ledger, first);
+  test_fill(ledger);
+  test_state(ledger, printed);
+  cr_ok(bt_ledger_find_state(ledger, printed, &place, &error), error);
+
+  char *triggers = drop_triggers(ledger);
+  cr_ok(
+      ledger_run(ledger, "UPDATE checks SET meter = NULL, energy_mj = 1.6 WHERE line = 3", &error),
+      error);
+  cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
+  cr_assert_not_null(strstr(error.text, "the check of \"B\""), "%s", error.text);
+  set_digest(ledger, "WHERE line = 3");
+  cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
+  cr_assert_not_null(strstr(error.text, "entry 2 (import"), "%s", error.text);
+  forge_chain(ledger, 2);
+  cr_ok(ledger_run(ledger, triggers, &error), error);
+  free(triggers);
+  bt_ledger_close(ledger);
+
+  ledger = test_open(test_path("ledger"), BT_LEDGER_READ);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_assert(found.entries == 6 && found.checks == 3);
+  cr_assert_eq(bt_ledger_find_state(ledger, printed, &place, &error), BT_NOTFOUND);
+  cr_ok(bt_ledger_find_state(ledger, first, &place, &error), error);
+  cr_assert_eq(place.after, 5);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_verify_state, a_row_added_with_a_right_digest_is_found_by_its_entry) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_verification found;
+  test_fill(ledger);
+  char *triggers = drop_triggers(ledger);
+  cr_ok(ledger_run(ledger,
+                   "INSERT INTO checks (unit, time, sequence, has_clock, source, line, last_line, "
+                   "state, refill, energy_mj, digest) VALUES (2, 0, 0, 1, 1, 5, 5, 0, 0, 1.5, "
+                   "zeroblob(16))",
+                   &error),
+        error);
+  set_digest(ledger, "WHERE line = 5");
+  cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
+  cr_assert_not_null(strstr(error.text, "entry 2 (import"), "%s", error.text);
+  free(triggers);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_verify_state, a_state_is_found_at_its_entry_however_it_is_typed) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_state_place place;
+  char state[21], typed[40] = "";
+  bt_check check = test_check("A", "2026-01-01", 1, 2);
+  (void)test_import(ledger, "one.csv", &check, 1);
+  test_state(ledger, state);
+  check = test_check("A", "2026-01-02", 1, 2);
+  (void)test_import(ledger, "two.csv", &check, 1);
+  for (size_t i = 0; i < 20; i++) {
+    char letter = state[i] >= 'a' ? (char)(state[i] - 'a' + 'A') : state[i];
+    size_t n = strlen(typed);
+    (void)snprintf(typed + n, sizeof typed - n, "%s%c", i > 0 && i % 4 == 0 ? " " : "", letter);
+  }
+  const char *const forms[] = {state, typed};
+  for (size_t i = 0; i < 2; i++) {
+    cr_ok(bt_ledger_find_state(ledger, forms[i], &place, &error), error);
+    cr_assert(place.entry == 2 && place.after == 1 && place.at == TEST_NOW, "%s", forms[i]);
+  }
+  static const char *const wrong[] = {"", "12", "0123456789abcdef0123x", "0123456789abcdef012g",
+                                      "0123456789abcdef01234"};
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++)
+    cr_assert_eq(bt_ledger_find_state(ledger, wrong[i], &place, &error), BT_USAGE, "%s", wrong[i]);
+  cr_assert_eq(bt_ledger_find_state(ledger, "00000000000000000000", &place, &error), BT_NOTFOUND);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_verify_state, an_older_copy_that_was_written_on_lacks_the_printed_state) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_state_place place;
+  char common[21], printed[21];
+  test_fill(ledger);
+  test_state(ledger, common);
+  copy_file(test_path("ledger"), test_path("older"));
+  bt_check check = test_check("A", "2026-02-01", 1, 2);
+  (void)test_import(ledger, "february.csv", &check, 1);
+  test_state(ledger, printed);
+  bt_ledger_close(ledger);
+
+  ledger = test_open(test_path("older"), BT_LEDGER_WRITE);
+  check.reading[BT_READING_ENERGY_MJ] = 1.1;
+  (void)test_import(ledger, "february again.csv", &check, 1);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_assert_eq(bt_ledger_find_state(ledger, printed, &place, &error), BT_NOTFOUND);
+  cr_assert_not_null(strstr(error.text, "an older backup"), "%s", error.text);
+  cr_ok(bt_ledger_find_state(ledger, common, &place, &error), error);
+  cr_assert_eq(place.after, 1);
+  bt_ledger_close(ledger);
+}
