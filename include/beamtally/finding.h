@@ -282,6 +282,8 @@ typedef struct bt_study {
   size_t episodes_n;
   bt_episode *episodes; /* in order of their first point */
   bt_tolerance_finding tolerance;
+  size_t recent_n;     /* the last judged points, at most 8, all of the newest baseline */
+  double recent_shift; /* their mean distance from its centre, in the characteristic's unit */
   bt_verdict verdict;
   size_t restarted; /* index of the restart that is under 8 judged points old; or BT_NONE */
 } bt_study;

@@ -24,8 +24,15 @@ cli_exit cli_event(cli_context *cli, int argc, char **argv) {
       !cli_moment("at", at, &event.time, &event.has_clock))
     return CLI_USAGE;
   if (argc - first != 1 || !bt_event_kind_of(argv[first], &event.kind)) {
-    cli_say("event needs one kind: gas_refill, gas_bottle, optics_cleaned, service, "
-            "recalibration, moved, meter_changed or other");
+    const char *keys[BT_EVENT_COUNT];
+    for (int k = 0; k < BT_EVENT_COUNT; k++)
+      keys[k] = bt_event_key((bt_event_kind)k);
+    const char *nearest = argc - first == 1 ? cli_nearest(argv[first], keys, BT_EVENT_COUNT) : "";
+    if (*nearest != '\0')
+      cli_say("there is no kind of event \"%s\"; did you mean \"%s\"?", argv[first], nearest);
+    else
+      cli_say("event needs one kind: gas_refill, gas_bottle, optics_cleaned, service, "
+              "recalibration, moved, meter_changed or other");
     return CLI_USAGE;
   }
   if (event.time >= (bt_day_of(cli->now) + 2) * BT_DAY) {

@@ -85,6 +85,26 @@ static cli_exit show_settings(const cli_context *cli) {
   return result;
 }
 
+/* A unit that no log has named yet may be a new laser, or a typing error: a person must be able to
+ * see which. */
+static bt_status say_new_units(bt_ledger *ledger, const bt_settings *settings, bt_error *error) {
+  char **names = NULL;
+  size_t n = 0;
+  bt_status status = bt_ledger_units(ledger, &names, &n, error);
+  for (size_t i = 0; i < settings->units_n && status == BT_OK && n > 0; i++) {
+    bool known = false;
+    for (size_t k = 0; k < n && !known; k++)
+      known = bt_same_name(names[k], settings->units[i].name);
+    if (known)
+      continue;
+    const char *nearest = cli_nearest(settings->units[i].name, (const char *const *)names, n);
+    cli_say("no log of \"%s\" is in the ledger yet%s%s%s", settings->units[i].name,
+            *nearest != '\0' ? "; did you mean \"" : "", nearest, *nearest != '\0' ? "\"?" : "");
+  }
+  bt_names_free(names, n);
+  return status;
+}
+
 static cli_exit take_settings(const cli_context *cli, const char *path, const char *by,
                               const char *why) {
   bt_error error = {0};
@@ -95,6 +115,8 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
   if (status == BT_OK)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
+  if (status == BT_OK)
+    status = say_new_units(ledger, &settings, &error);
   if (status == BT_OK && !cli->quiet)
     (void)printf("%s: %zu unit%s and %zu tolerance%s taken\n", path, settings.units_n,
                  settings.units_n == 1 ? "" : "s", settings.tolerances_n,

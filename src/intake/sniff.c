@@ -205,12 +205,12 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
   if (status != BT_OK || (seen->not_utf8 && !settled))
     return status;
   if (found.score == 0) {
-    status =
-        bt_fail(error, BT_INPUT,
-                "no header line was found among the first %d lines: none names a column of a "
-                "calibration log (date, energy_mj, event ...); name the columns in a column map "
-                "(date = HEADER)",
-                INTAKE_HEADER_LINES);
+    status = bt_fail(
+        error, BT_INPUT,
+        "no header line was found: none of the first %d lines names a column known by itself (date, "
+        "energy_mj, event ...), so a column map must say which is which; `beamtally "
+        "columns --write MAP FILE` writes one to complete, `import --map MAP` uses it",
+        INTAKE_HEADER_LINES);
     status = intake_ask(survey, status, error);
     return status == BT_OK ? intake_guess_header(survey, error) : status;
   }

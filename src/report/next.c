@@ -82,7 +82,9 @@ static void baseline_step(const bt_unit_study *unit, bt_text *out) {
 static void failing_step(const bt_unit_study *unit, bt_text *out) {
   if (count_of(unit, BT_VERDICT_OUT_OF_TOLERANCE) > 0) {
     names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, out);
-    bt_text_add(out, ": the last check is outside tolerance. ");
+    bt_text_add(
+        out,
+        ": the last check is outside tolerance: act by your failure procedure, as said above. ");
   }
   if (unit->selftest.logged && unit->selftest.last_failed)
     bt_text_add(out, "The last self-test failed. ");
@@ -91,7 +93,9 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
 static void current_step(const bt_unit_study *unit, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   if (!unit->has_check)
-    bt_text_add(out, "The log holds no check: import one with “beamtally import”.");
+    bt_text_add(out,
+                "The log holds no check up to then: import one with “beamtally import”, or ask "
+                "for a later day.");
   else if (!unit->current)
     bt_text_format(out,
                    "The last check is of %s, and a newer one was expected: import the log with "

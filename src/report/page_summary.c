@@ -169,7 +169,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
     bt_text_format(&words, "; the last check in the log is of %s",
                    report_short_date(unit->last_check, date));
   else
-    bt_text_add(&words, "; the log holds no check");
+    bt_text_add(&words, "; the log holds no check up to then");
   y = line_of(builder, frame, y, "Checks this month", bt_text_get(&words));
   bt_text_clear(&words);
   report_selftest_words(unit, &words);

@@ -59,17 +59,6 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, ".");
 }
 
-/* The newest excursion of the episode's side that belongs to it, or NULL. */
-static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
-  for (size_t i = of->cusum.excursions_n; i > 0; i--) {
-    const bt_excursion *excursion = &of->cusum.excursions[i - 1];
-    if (excursion->side == episode->side && excursion->signal <= episode->last &&
-        excursion->last >= episode->first)
-      return excursion;
-  }
-  return NULL;
-}
-
 /* "-0.0051" in the unit; for a ratio in per cent, which is the same number read aloud. */
 static void add_size(const bt_study *of, double size, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
@@ -82,6 +71,55 @@ static void add_size(const bt_study *of, double size, bt_text *out) {
     bt_text_add(out, report_signed(size, report_decimals(of->characteristic, sigma), number));
     report_add_unit(out, of->characteristic);
   }
+}
+
+/* How far the last check is from the limit that it is nearer to. */
+static void margin_sentence(const bt_study *of, report_words *words) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  size_t n = of->checks.n;
+  if (!report_is_judged(of) || tolerance->now == NULL || tolerance->judged == 0 ||
+      tolerance->last_is_outside || !(tolerance->margin > 0) || n == 0)
+    return;
+  bool low = tolerance->to_limit < 0;
+  int decimals = report_reading_decimals(of, of->checks.raw[n - 1]);
+  bt_text value = {0}, margin = {0}, limit = {0};
+  report_add_value(&value, of->characteristic, of->checks.raw[n - 1], decimals);
+  report_add_value(&margin, of->characteristic, tolerance->margin, decimals);
+  report_add_value(&limit, of->characteristic, low ? tolerance->now->low : tolerance->now->high,
+                   decimals);
+  report_words_next(words);
+  report_words_add(words, "The last, %s, is %s %s the %s limit %s.", bt_text_get(&value),
+                   bt_text_get(&margin), low ? "above" : "below", low ? "low" : "high",
+                   bt_text_get(&limit));
+  words->text.failed |= value.failed || margin.failed || limit.failed;
+  bt_text_free(&value);
+  bt_text_free(&margin);
+  bt_text_free(&limit);
+}
+
+/* Where the newest points lie, beside a signal whose size is that of its beginning. */
+static void recent_sentence(const bt_study *of, report_words *words) {
+  if (of->recent_n < 2)
+    return;
+  bt_text size = {0};
+  add_size(of, of->recent_shift, &size);
+  report_words_next(words);
+  report_words_add(words, "The last %zu points lie on average ", of->recent_n);
+  report_words_bold(words, "%s", bt_text_get(&size));
+  report_words_add(words, " from the centre.");
+  words->text.failed |= size.failed;
+  bt_text_free(&size);
+}
+
+/* The newest excursion of the episode's side that belongs to it, or NULL. */
+static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
+  for (size_t i = of->cusum.excursions_n; i > 0; i--) {
+    const bt_excursion *excursion = &of->cusum.excursions[i - 1];
+    if (excursion->side == episode->side && excursion->signal <= episode->last &&
+        excursion->last >= episode->first)
+      return excursion;
+  }
+  return NULL;
 }
 
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
@@ -205,9 +243,10 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     if (excursion != NULL)
       run_sentence(of, excursion, words);
   }
-  if (open)
+  if (open) {
+    recent_sentence(of, words);
     other_sentence(of, from, to, words);
-  else
+  } else
     quiet_sentence(of, counts, from, to, words);
   size_t aside = counts->points - counts->judged;
   if (aside > 0 && counts->judged > 0) {
@@ -225,7 +264,7 @@ static void restart_sentence(const bt_study *of, report_words *words) {
   report_words_next(words);
   report_words_add(words, "The CUSUM restarted on ");
   report_words_bold(words, "%s", bt_time_day(restart->at, date));
-  report_words_add(words, " (%s): too early to say more.", bt_event_words(restart->kind));
+  report_words_add(words, " (%s): too early to say how it goes on.", bt_event_words(restart->kind));
 }
 
 void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words) {
@@ -240,6 +279,7 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
   bt_text_add(&words->text, " ");
   size_t before = words->text.length;
   tolerance_sentence(of, words);
+  margin_sentence(of, words);
   if (words->text.length > before)
     report_words_next(words);
   if (counts.points == 0)

@@ -83,9 +83,9 @@ bt_ink report_banner_ink(bt_verdict verdict) {
   case BT_VERDICT_ALARM:
     return BT_INK_ALARM;
   case BT_VERDICT_NO_CURRENT_CHECK:
-  case BT_VERDICT_NO_TOLERANCE:
   case BT_VERDICT_NOTICE:
     return BT_INK_NOTICE;
+  case BT_VERDICT_NO_TOLERANCE: /* something to enter, nothing that the laser shows */
   case BT_VERDICT_NO_BASELINE:
   case BT_VERDICT_NO_SIGNAL:
     break;

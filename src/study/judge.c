@@ -205,6 +205,22 @@ static void find_young_restart(bt_study *study) {
     study->restarted = last;
 }
 
+/* Where the laser is now: a CUSUM's size is that of its run's beginning. Not for the radius, whose
+ * distance from a centre means nothing. */
+static void find_recent_shift(bt_study *study) {
+  const bt_segment *now = bt_study_now(study);
+  if (now == NULL || now->state != BT_CHART_DRAWN || study->characteristic == BT_TRACKER_RADIAL)
+    return;
+  double sum = 0;
+  for (size_t p = study->points.n; p > now->from && study->recent_n < STUDY_RECENT_POINTS; p--)
+    if (study->judged[p - 1] != 0) {
+      sum += study->points.value[p - 1] - now->chart.centre;
+      study->recent_n++;
+    }
+  if (study->recent_n > 0)
+    study->recent_shift = sum / (double)study->recent_n;
+}
+
 bt_status study_judge(bt_study *study, const study_place *place, const uint8_t *used,
                       bt_error *error) {
   bt_status status = make_room(study, error);
@@ -220,6 +236,7 @@ bt_status study_judge(bt_study *study, const study_place *place, const uint8_t *
   mark_tolerance(study, place);
   grade(study);
   find_young_restart(study);
+  find_recent_shift(study);
   return bt_episodes_find(study->judged, study->rules, study->strength, study->points.n,
                           &study->episodes, &study->episodes_n, error);
 }

@@ -21,7 +21,8 @@ static const char *const usual[] = {
     "SOURCE_DATE_EPOCH=" TEST_NOW,
     "ASAN_OPTIONS=exitcode=99",
     "UBSAN_OPTIONS=exitcode=99:halt_on_error=1",
-    "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions=" BEAMTALLY_TREE "/tests/lsan.supp",
+    "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions='" BEAMTALLY_TREE
+    "/tests/lsan.supp'",
 };
 
 /* An entry of `own` goes over the usual one of its name; "NAME=" gives an empty value. */

@@ -37,7 +37,8 @@ Test(intake_previews, questions) {
        "the columns 3 and 4 would both be read as energy_mj", 4},
       {"date,unit,energy_mj,refill\n2026-08-17,A,1.61,yes\n2026-08-18,A,1.61,yes\n",
        "the column \"refill\" notes a gas refill (line 2: \"yes\")", 4},
-      {"Tag;Energie\n2026-08-17;1,61\n", "no header line was found among the first 100 lines", 2},
+      {"Tag;Energie\n2026-08-17;1,61\n", "no header line was found: none of the first 100 lines",
+       2},
   };
   for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
     bt_survey *survey = NULL, *preview = preview_of(table[i].text, &room);
