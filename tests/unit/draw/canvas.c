@@ -120,7 +120,7 @@ bool canvas_ink_box(cairo_surface_t *picture, double dots_per_mm, draw_rectangle
   const unsigned char *row = cairo_image_surface_get_data(picture);
   bool found = false;
   for (int y = 0; y < cairo_image_surface_get_height(picture); y++) {
-    int first, last;
+    int first = 0, last = 0;
     if (inked_columns(row, cairo_image_surface_get_width(picture), &first, &last)) {
       double left = first / dots_per_mm, right = (last + 1) / dots_per_mm;
       if (!found)
