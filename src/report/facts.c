@@ -115,17 +115,25 @@ static void limits_facts(const bt_study *of, const bt_segment *segment, report_f
   add_fact(facts, &label, &value);
 }
 
+/* As many decimals as show two digits of a half width: the interval supports no more. */
+static int two_digits_of(double width) {
+  if (!(width > 0) || !isfinite(width))
+    return 2;
+  int decimals = 1 - (int)floor(log10(width) + 1e-9);
+  return decimals < 0 ? 0 : decimals > 12 ? 12 : decimals;
+}
+
 void report_loss_words(const bt_study *of, const bt_segment *segment, bt_text *out) {
   char by[REPORT_NUMBER_TEXT], half[REPORT_NUMBER_TEXT];
   const bt_slope *slope = &segment->slope;
   double width = (slope->high - slope->low) / 2;
   if (of->characteristic == BT_ENERGY_RATIO) {
-    int decimals = report_digits(2, 100 * width, 1);
+    int decimals = two_digits_of(100 * width);
     bt_text_format(out, "%s" REPORT_JOIN "%% a day ±" REPORT_JOIN "%s",
                    report_signed(100 * slope->per_day, decimals, by),
                    report_number(100 * width, decimals, half));
   } else {
-    int decimals = report_decimals(of->characteristic, width);
+    int decimals = two_digits_of(width);
     bt_text_add(out, report_signed(slope->per_day, decimals, by));
     report_add_unit(out, of->characteristic);
     bt_text_format(out, " a day ±" REPORT_JOIN "%s", report_number(width, decimals, half));
