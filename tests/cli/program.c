@@ -14,15 +14,20 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { NOT_STARTED = 125, SANITIZER_REPORT = 99, MOST_VARIABLES = 32, NOBODY = 65534 };
+enum {
+  NOT_STARTED = 125,
+  SANITIZER_REPORT = 99,
+  MOST_VARIABLES = 32,
+  NOBODY = 65534,
+  SUPPRESSIONS = 63 /* descriptor of tests/lsan.supp in the program; far from all in use */
+};
 
 /* A sanitizer's report ends the program with a status that is none of its own. */
 static const char *const usual[] = {
     "SOURCE_DATE_EPOCH=" TEST_NOW,
     "ASAN_OPTIONS=exitcode=99",
     "UBSAN_OPTIONS=exitcode=99:halt_on_error=1",
-    "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions='" BEAMTALLY_TREE
-    "/tests/lsan.supp'",
+    "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions=/proc/self/fd/63",
 };
 
 /* An entry of `own` goes over the usual one of its name; "NAME=" gives an empty value. */
@@ -62,7 +67,12 @@ static void start(const run_setting *setting, const char *const *words, int in, 
   for (size_t i = 0; words[i] != NULL && i + 2 < sizeof argv / sizeof *argv; i++)
     argv[i + 1] = words[i];
   set_environment(setting->environment, environment);
-  bool ready = dup2(in, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
+  /* Opened before any right is given up: nobody may not even enter the folder of the tree. */
+  const char *executable = setting->executable == NULL ? BEAMTALLY_PROGRAM : setting->executable;
+  int program = open(executable, O_RDONLY | O_CLOEXEC);
+  int suppressions = open(BEAMTALLY_TREE "/tests/lsan.supp", O_RDONLY | O_CLOEXEC);
+  bool ready = program >= 0 && suppressions >= 0 && dup2(suppressions, SUPPRESSIONS) >= 0 &&
+               dup2(in, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
                dup2(err, STDERR_FILENO) >= 0 &&
                (setting->folder == NULL || chdir(setting->folder) == 0);
   if (ready && setting->as_nobody && geteuid() == 0)
@@ -71,9 +81,8 @@ static void start(const run_setting *setting, const char *const *words, int in, 
     struct rlimit limit = {setting->file_limit, setting->file_limit};
     ready = setrlimit(RLIMIT_FSIZE, &limit) == 0;
   }
-  const char *executable = setting->executable == NULL ? BEAMTALLY_PROGRAM : setting->executable;
   if (ready)
-    (void)execve(executable, (char *const *)argv, (char *const *)environment);
+    (void)fexecve(program, (char *const *)argv, (char *const *)environment);
   _exit(NOT_STARTED);
 }
 
