@@ -24,6 +24,22 @@ bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FIL
 void bt_emit_refusals_header(bool with_file, FILE *stream);
 void bt_emit_refusal(const bt_refusal *refusal, bool with_file, const char *file, FILE *stream);
 
+/* Writes a table to a stream as its rows come: CSV (a header, a row a line; texts that begin with =
+ * + - @ tab or CR get a leading apostrophe, numbers never), or a JSON array of objects. */
+typedef struct bt_table_writer {
+  FILE *stream;
+  bool json;
+  char **names; /* of the columns; the writer's own */
+  size_t n;
+  int64_t rows;
+} bt_table_writer;
+
+/* The sink's context is the writer, which must outlive it. */
+bt_table_sink bt_table_writer_open(bt_table_writer *writer, FILE *stream, bool json);
+
+/* Ends the document and frees the names; BT_SYSTEM when the stream failed. */
+bt_status bt_table_writer_close(bt_table_writer *writer, bt_error *error) BT_MUST_CHECK;
+
 /* `runlength --format json`: one run length is the document, several stand in "charts". */
 bt_status bt_emit_run_lengths_json(const bt_run_table *tables, size_t n, FILE *stream,
                                    bt_error *error) BT_MUST_CHECK;

@@ -44,7 +44,9 @@ enum {
   BT_WE4 = 8,
   BT_CUSUM_SIGNAL = 16,
   BT_TOLERANCE_FAILED = 32, /* a check of the point's day is outside tolerance on this side */
-  BT_RULE_COUNT = 6
+  BT_ALARM_LIMIT = 64,      /* beyond the budgeted Shewhart (or T²) limit */
+  BT_ALARM_CUSUM = 128,     /* CUSUM above the budgeted h */
+  BT_RULE_COUNT = 8
 };
 
 /* ---- Tabular CUSUM --------------------------------------------------------------------------- */
@@ -54,6 +56,7 @@ typedef struct bt_restart {
   size_t point; /* first point after the event */
   bt_time at;   /* the event */
   bt_event_kind kind;
+  bool resolved; /* no event: a person asked for it with a disposition */
 } bt_restart;
 
 /* One stay of a side above h. */
@@ -158,6 +161,92 @@ typedef struct bt_radial_limit {
   double limit; /* 99.73 % quantile of sqrt(x^2 + y^2) */
 } bt_radial_limit;
 
+/* Hotelling T² of the tracker's offset (x, y), p = 2. Phase I and Phase II have limits of their
+ * own, both at a false-alarm probability of 0.0027 a point. */
+typedef struct bt_vector {
+  size_t n;              /* points that mean and covariance come from */
+  bool from_differences; /* covariance from successive differences, else pooled */
+  double df;             /* its effective degrees of freedom */
+  double mean_x, mean_y, var_x, var_y, cov_xy;
+  double phase1_limit, phase2_limit;
+} bt_vector;
+
+/* Within-day spread: the s chart of days with several checks. Its limits depend on how many checks
+ * a day has; those of a point stand in the series of the study. */
+typedef struct bt_within {
+  size_t days;  /* baseline days with two checks or more; 0: there is no such chart */
+  double sigma; /* within-day standard deviation: mean of s/c4(n) over them */
+} bt_within;
+
+/* Limits that are meant to be crossed no more often than a unit's budget of false alarms, with
+ * centre and sigma estimated from n points. */
+typedef struct bt_alarm_limits {
+  bool given;           /* false: a baseline under 30 points, or a chart that doesn't alarm */
+  double budget_a_year; /* false alarms a unit and year that are allowed */
+  size_t charts;        /* alarming charts that share it */
+  double checks_a_year; /* points a year, as the baseline's period had them */
+  size_t n;             /* points of the baseline */
+  double limit, h;      /* Shewhart limit L and CUSUM h, in sigma; 0: the chart has none */
+  double t2_limit;      /* of T²; 0 for all other charts */
+  double share_a_year;  /* false alarms a year that this chart is expected to give, on average over
+                           baselines of n points */
+  double low, high;     /* 10 % and 90 % of that over baselines: yours may be either */
+} bt_alarm_limits;
+
+/* Is a period fit to be a baseline? Tests of its points (levels of its fills where values are
+ * moved to the mean fill age). A p of 1 and n 0 where a test can't be made. */
+typedef struct bt_stability {
+  size_t n;          /* values that entered */
+  double tau;        /* Kendall's tau with time */
+  double trend_p;    /* two-sided p of no trend, exact for n up to 40 without ties */
+  double step_f;     /* largest F of a step at any date, both sides having 2 values or more */
+  size_t step_at;    /* first value after it */
+  double step_p;     /* p of that largest F, by its own distribution (simulated, seeded) */
+  bool drifting;     /* either p is under 0.01 */
+  double detectable; /* shift of the mean between the period's halves, in sigma, that the step
+                        test finds with a probability of 0.8: its power */
+} bt_stability;
+
+/* Capability against the tolerance in force. Interval ends are NAN-free: `has_` tells. */
+typedef struct bt_index {
+  bool given;
+  double value, low, high; /* 95 % interval */
+} bt_index;
+
+typedef enum bt_capability_use {
+  BT_CAPABILITY_GIVEN,
+  BT_CAPABILITY_NO_TOLERANCE,
+  BT_CAPABILITY_NO_BASELINE,    /* none, or under 30 points (n) */
+  BT_CAPABILITY_OUT_OF_CONTROL, /* a signal is open */
+  BT_CAPABILITY_NOT_NORMAL      /* a radius, T² or a room condition */
+} bt_capability_use;
+
+typedef struct bt_capability {
+  bt_capability_use use;
+  size_t n; /* raw readings that Pp and Ppk come from: single checks of Phase II since the
+               baseline began, retests and as-left ones left out */
+  double mean, overall_s;
+  size_t baseline_n; /* points that the within sigma comes from */
+  double within_sigma, within_df;
+  bt_index cp, cpk, pp, ppk; /* cp and pp only for a two-sided tolerance */
+} bt_capability;
+
+/* Where the level is today, against the unit's first baseline of this characteristic. */
+typedef struct bt_from_first {
+  bool given;       /* there is an earlier baseline that measures the same (same derivation) */
+  bt_time from, to; /* its period */
+  double centre;    /* its centre */
+  double shift;     /* mean of the last 8 points, moved to its mean fill age, less its centre */
+} bt_from_first;
+
+/* A frozen baseline whose period reads otherwise today: a correction, a late line or event. The
+ * limits don't move until somebody freezes again. */
+typedef struct bt_refit {
+  bool differs;
+  size_t n;
+  double centre, sigma, lcl, ucl; /* as they would be */
+} bt_refit;
+
 /* ---- Run lengths ----------------------------------------------------------------------------- */
 
 typedef enum bt_run_method { BT_RUN_OF_RULES, BT_RUN_OF_CUSUM, BT_RUN_OF_EWMA } bt_run_method;
@@ -219,12 +308,22 @@ typedef struct bt_segment {
   bt_resolution resolution;
   bt_autocorrelation autocorrelation;
   bt_radial_limit radial; /* n 0 but for the tracker's radius */
+  bt_vector vector;       /* n 0 but for its T² */
+  bt_within within;
+  bt_stability stability; /* of a suggested or given period; of a frozen one, as refitted today */
+  bt_alarm_limits alarm;
+  bt_refit refit;
+  double between_p; /* p of the between-day variance being zero (one-way analysis of variance of the
+                       baseline's single checks); 1 where no day has several */
   size_t exclusions_n;
   bt_exclusion *exclusions;
   bool screen_stopped; /* a further pass would have left out more than 10 % */
 } bt_segment;
 
 typedef struct bt_episode {
+  char id[BT_ID_DIGITS + 1]; /* of (unit, characteristic, first signalling point): stays the same
+                                while that point does */
+  size_t disposition;        /* the latest one that it overlaps, index into the study's; BT_NONE */
   bt_side side;
   bt_strength strength; /* the worst of its signals */
   size_t first, last;   /* points */
@@ -265,6 +364,8 @@ const char *bt_verdict_words(bt_verdict verdict);
 
 typedef struct bt_study {
   bt_characteristic characteristic;
+  bt_quantity quantity; /* how it is named; borrowed from the settings, which outlive the study */
+  bool every;           /* session = every: each check is a point */
   bool adjusted;        /* the charted series is moved to the mean fill age (last segment) */
   bt_series checks;     /* every check with this characteristic, retests too */
   bt_series points;     /* what is charted */
@@ -272,8 +373,9 @@ typedef struct bt_study {
   double *moving_range; /* a point; meaningful where has_range */
   uint8_t *has_range;
   uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
-  uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_TOLERANCE_FAILED a point. The radius has a limit
-                               only: BT_WE1, high side, and neither zones, ranges, CUSUM nor EWMA */
+  uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_ALARM_CUSUM a point. The radius and T² have limits
+                               only, on the high side: BT_WE1 (and BT_ALARM_LIMIT for T²); neither
+                               zones, ranges, CUSUM nor EWMA */
   uint8_t *strength;        /* bt_strength a point */
   bt_cusum cusum;
   bt_ewma ewma; /* meaningful where judged is 1; the radius has none */
@@ -281,9 +383,16 @@ typedef struct bt_study {
   bt_segment *segments; /* in time order; the last one judges the newest points */
   size_t episodes_n;
   bt_episode *episodes; /* in order of their first point */
+  size_t dispositions_n;
+  bt_disposition *dispositions; /* of this characteristic, in order of their entry */
+  bool *disposition_used;       /* overlaps an episode: others stand alone, later entries having
+                                   left them without one */
   bt_tolerance_finding tolerance;
-  size_t recent_n;     /* the last judged points, at most 8, all of the newest baseline */
-  double recent_shift; /* their mean distance from its centre, in the characteristic's unit */
+  bt_capability capability;
+  bt_from_first from_first;
+  double *within_s_ucl; /* upper limit of a point's within-day s; 0 where it has none */
+  size_t recent_n;      /* the last judged points, at most 8, all of the newest baseline */
+  double recent_shift;  /* their mean distance from its centre, in the characteristic's unit */
   bt_verdict verdict;
   size_t restarted; /* index of the restart that is under 8 judged points old; or BT_NONE */
 } bt_study;
@@ -307,9 +416,38 @@ bt_strength bt_study_open_strength(const bt_study *study);
 
 /* ---- The study of one unit ------------------------------------------------------------------- */
 
+/* One subsystem of the self-test, by its name as the log writes it. */
+typedef struct bt_failed_item {
+  char *name;
+  size_t failures;
+  bt_time last_at;
+} bt_failed_item;
+
+/* Failures are rare: what is charted is the days from one to the next. Exponential gaps, as of
+ * failures that come by chance at one rate. */
+typedef struct bt_rare {
+  size_t failures;
+  size_t gaps_n;
+  double *gap_days;   /* from one failure to the next, in order */
+  double mean_days;   /* 0 with under 2 failures */
+  double short_limit; /* a gap below it has a probability under 0.00135 at the mean of the gaps
+                         before the last; 0 with under 5 gaps */
+  bool last_is_short; /* the last gap is below it */
+  double open_days;   /* since the last failure, at `until` */
+  double laplace_u;   /* trend test: above 0 the failures come faster; 0 with under 3 failures */
+  double trend_p;     /* two-sided p of it, exact by reverse arrangements for up to 12 gaps; else
+                         normal; 1 with under 4 gaps */
+  size_t reversals;   /* reverse arrangements R: pairs of gaps of which the later is longer */
+  size_t items_n;
+  bt_failed_item *items; /* worst first: most failures, then the latest */
+} bt_rare;
+
+void bt_rare_free(bt_rare *rare);
+
 typedef struct bt_selftest {
   bool logged;
   size_t n, failed; /* checks with a self-test; of these with a failure */
+  bt_rare rare;
   bt_time last_at;
   double passed, total; /* of the last one */
   const char *items;    /* failed items of the last one as written, or NULL; borrowed */
@@ -324,7 +462,11 @@ typedef struct bt_unit_study {
   bt_settings settings;
   bt_selftest selftest;
   bt_provenance provenance;
-  bool has_check; /* any check at all */
+  size_t corrections_n;
+  bt_correction *corrections; /* in order of their entry */
+  double false_alarms_a_year; /* that all alarming charts together are expected to give; 0: none
+                                 has its limits */
+  bool has_check;             /* any check at all */
   bt_time first_check, last_check;
   double expected_days; /* a current check is one within so many days */
   bool current;         /* the last check is within them at `until` */

@@ -89,6 +89,12 @@ void bt_map_starter(const bt_survey *survey, bt_text *map);
 /* Reads a settings file (INI, strictly). */
 bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) BT_MUST_CHECK;
 
+/* Puts one KEY=VALUE, as a person types it, into a check: a canonical reading (decimal point), text
+ * or state, or a characteristic of the clinic's own; an empty VALUE takes what is there out. Texts
+ * and readings are the check's own then (bt_check_free). BT_INPUT with what was expected. */
+bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_characteristic *own,
+                       size_t own_n, bt_error *error) BT_MUST_CHECK;
+
 /* Reads one number as a person types it, with a decimal point and without thousands separators.
  * True when the whole text is a finite number. Never depends on the locale. */
 bool bt_number_parse(const char *text, bt_decimal_mark decimal, double *number) BT_MUST_CHECK;

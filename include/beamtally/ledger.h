@@ -34,15 +34,22 @@ void bt_ledger_close(bt_ledger *ledger);
 
 /* ---- Writing --------------------------------------------------------------------------------- */
 
+/* That a file is to be read again in another way, and by whom and why. */
+typedef struct bt_again {
+  const char *by, *why;
+} bt_again;
+
 /* Begins the entry of one source. When this very file was imported before: read in the same way,
  * *repeated is true and there is nothing more to do (*import is NULL); read in another way,
- * BT_REFUSED. `new_units`: unit names not yet in the ledger are taken; without it, in a ledger that
- * has units, a check or event of a unit that is neither there nor named in the settings in force is
- * BT_REFUSED with the nearest name. A ledger has
- * one import at a time (BT_USAGE); until its end nothing else can be written. The source's texts
- * are read only here. */
-bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,
-                          bt_import **import, bool *repeated, bt_error *error) BT_MUST_CHECK;
+ * BT_REFUSED, unless `again` is given: then its rows supersede those of the earlier imports of that
+ * file (but not what a person has corrected or settled since) in this one entry. `new_units`: unit
+ * names not yet in the ledger are taken; without it, in a ledger that has units, a check or event
+ * of a unit that is neither there nor named in the settings in force is BT_REFUSED with the nearest
+ * name. A ledger has one import at a time (BT_USAGE); until its end nothing else can be written.
+ * The source's texts are read only here. */
+bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_again *again,
+                          bool new_units, bt_time now, bt_import **import, bool *repeated,
+                          bt_error *error) BT_MUST_CHECK;
 
 /* Checks and events may come in any order; those of one unit and time are numbered in the order in
  * which they come. BT_INPUT for what no record can hold (a reading that isn't finite, say). After a
@@ -53,7 +60,10 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
                             bt_error *error) BT_MUST_CHECK;
 
 /* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
- * new, commits and frees the import. On failure nothing is stored; the import is freed as well.
+ * new, commits and frees the import. Compared is what logs and people put in, corrected or
+ * withdrawn records too, so that an export that still holds the old reading brings no conflict; the
+ * records that corrections put in their place are not, nor is what was read again. What a conflict
+ * was settled against is known as well. On failure nothing is stored; the import is freed as well.
  * Within one source all checks are kept. Remark, operator and line don't count in the comparison.
  * Where ledger and source contradict each other, all the source's rows of that unit and time are
  * held back. An event whose unit, time and kind are there is known. A source that brings nothing
@@ -73,10 +83,93 @@ bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new
 bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings, const char *by,
                                  const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
 
-/* Stores a frozen baseline, with its by and why, as the next version of its unit and
- * characteristic; *version is set. */
+/* Stores a frozen baseline, with its by and why and what was left out of it, as the next version of
+ * its unit and characteristic; *version is set. A key of the clinic's own must stand in the
+ * settings in force. */
 bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
                                  bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;
+
+/* One check typed in by hand. *known: the ledger has one of that unit and time with the same
+ * readings, and nothing was added; other readings at that very time are BT_REFUSED (correct it
+ * instead). */
+bt_status bt_ledger_add_check(bt_ledger *ledger, const bt_check *check, bool new_unit,
+                              const char *by, bt_time now, bool *known,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* ---- Corrections ----------------------------------------------------------------------------- */
+
+/* The check of that unit, time and sequence as it stands, not superseded; its texts and arrays are
+ * owned (bt_check_free). Without has_sequence there must be only one at that time, else BT_USAGE
+ * says which there are. BT_NOTFOUND names the nearest time that has one. */
+bt_status bt_ledger_find_check(bt_ledger *ledger, const char *unit, bt_time time, bool has_sequence,
+                               int32_t sequence, bt_check *check, bt_error *error) BT_MUST_CHECK;
+
+/* Puts `replacement` in the place of a check that stands, or (NULL) withdraws it, in one entry. The
+ * old record stays. The replacement's unit may be another known one and its time another; it is
+ * numbered anew. BT_USAGE when nothing would change. */
+bt_status bt_ledger_correct_check(bt_ledger *ledger, const char *unit, bt_time time,
+                                  int32_t sequence, const bt_check *replacement, const char *by,
+                                  const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
+
+/* The same for an event, by the ledger's number. */
+bt_status bt_ledger_find_event(bt_ledger *ledger, int64_t number, bt_event *event,
+                               bt_error *error) BT_MUST_CHECK;
+bt_status bt_ledger_correct_event(bt_ledger *ledger, int64_t number, const bt_event *replacement,
+                                  const char *by, const char *why, bt_time now,
+                                  bt_error *error) BT_MUST_CHECK;
+
+/* Removes the body and salt of one text for good: of a check's field, or of an event's note. The
+ * digests stay true, since the text's own digest is kept. *shared is how many records had that very
+ * text and have lost it too. BT_NOTFOUND when there is no text. */
+bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time time,
+                                 int32_t sequence, bt_text_field field, const char *by,
+                                 const char *why, bt_time now, int64_t *shared,
+                                 bt_error *error) BT_MUST_CHECK;
+bt_status bt_ledger_redact_event(bt_ledger *ledger, int64_t number, const char *by, const char *why,
+                                 bt_time now, bt_error *error) BT_MUST_CHECK;
+
+/* Corrections that concern the unit (all units when NULL), in order of their entry. */
+bt_status bt_ledger_corrections(bt_ledger *ledger, const char *unit, bt_correction **corrections,
+                                size_t *n, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Conflicts ------------------------------------------------------------------------------- */
+
+/* Conflicts that concern the unit (all units when NULL), settled ones too, in order of unit and
+ * time. */
+bt_status bt_ledger_conflicts(bt_ledger *ledger, const char *unit, bt_conflict **conflicts,
+                              size_t *n, bt_error *error) BT_MUST_CHECK;
+
+/* Settles one in one entry: OLD leaves what stands, NEW puts the rows held back in its place, BOTH
+ * adds those of them that what stands lacks. id: its 8 digits, or as many of the first as no other
+ * conflict has. BT_NOTFOUND, BT_REFUSED when it was settled before. */
+bt_status bt_ledger_settle(bt_ledger *ledger, const char *id, bt_keep keep, const char *by,
+                           const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Dispositions, issued reports ------------------------------------------------------------ */
+
+/* First 8 hex digits of the SHA-256 of the episode's canonical form: the unit's name, folded, the
+ * characteristic's key, time and sequence of its first signalling point. */
+void bt_episode_id(const char *unit, const char *characteristic, bt_time at, int32_t sequence,
+                   char id[BT_ID_DIGITS + 1]);
+
+/* The disposition's by, cause and action must not be empty; its `at` is now. */
+bt_status bt_ledger_add_disposition(bt_ledger *ledger, const char *unit,
+                                    const bt_disposition *disposition, bt_time now,
+                                    bt_error *error) BT_MUST_CHECK;
+
+/* Those of a unit that were entered before `until`, in order of their entry. */
+bt_status bt_ledger_dispositions(bt_ledger *ledger, const char *unit, bt_time until,
+                                 bt_disposition **dispositions, size_t *n,
+                                 bt_error *error) BT_MUST_CHECK;
+
+/* Appends an issued report: its number is the next revision of its unit and month, its state that
+ * of the ledger before. Both are set in *issued. BT_REFUSED when the ledger's state is no longer
+ * issued->state, the one that the PDF prints. */
+bt_status bt_ledger_add_issued(bt_ledger *ledger, bt_issued *issued, bt_time now,
+                               bt_error *error) BT_MUST_CHECK;
+bt_status bt_ledger_issued(bt_ledger *ledger, const char *unit, bt_time month, bt_issued **issued,
+                           size_t *n, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Reading --------------------------------------------------------------------------------- */
 
@@ -89,8 +182,8 @@ void bt_names_free(char **names, size_t n);
 bt_status bt_ledger_find_unit(bt_ledger *ledger, const char *name, char **found,
                               bt_error *error) BT_MUST_CHECK;
 
-/* All checks and events of a unit with a time before `until`, in order of (time, sequence).
- * BT_NOTFOUND for an unknown unit. */
+/* All checks and events of a unit with a time before `until` that stand (superseded ones don't), in
+ * order of (time, sequence). BT_NOTFOUND for an unknown unit. */
 bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, bt_history *history,
                             bt_error *error) BT_MUST_CHECK;
 
@@ -115,11 +208,47 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
  * nothing was entered yet. */
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Everything, for an export --------------------------------------------------------------- */
+
+/* Tables of an export: X(ID, file name without ending). What holds checks or events has the
+ * canonical columns, so that an import takes it as it is. */
+#define BT_TABLES(X)                                                                               \
+  X(CHECKS, checks)                                                                                \
+  X(EVENTS, events)                                                                                \
+  X(SUPERSEDED_CHECKS, superseded_checks) /* with what became of each, when, by whom, why */       \
+  X(SUPERSEDED_EVENTS, superseded_events)                                                          \
+  X(HELD, held_back)                                                                               \
+  X(REFUSALS, refused_lines)                                                                       \
+  X(SOURCES, sources)                                                                              \
+  X(SETTINGS, settings)                                                                            \
+  X(TOLERANCES, tolerances)                                                                        \
+  X(UNITS, units)                                                                                  \
+  X(OWN_CHARACTERISTICS, own_characteristics)                                                      \
+  X(BASELINES, baselines)                                                                          \
+  X(DISPOSITIONS, dispositions)                                                                    \
+  X(ISSUED, issued_reports)                                                                        \
+  X(ENTRIES, entries)
+
+typedef enum bt_table {
+#define X(ID, name) BT_TABLE_##ID,
+  BT_TABLES(X)
+#undef X
+      BT_TABLE_COUNT
+} bt_table;
+
+/* "checks", "events" ... */
+const char *bt_table_name(bt_table table);
+
+/* Hands out all rows of a table, in a fixed order. The names and cells live until the sink
+ * returns. */
+bt_status bt_ledger_table(bt_ledger *ledger, bt_table table, const bt_table_sink *sink,
+                          bt_error *error) BT_MUST_CHECK;
+
 /* ---- Verifying and copying ------------------------------------------------------------------- */
 
 /* What was looked at. */
 typedef struct bt_verification {
-  int64_t entries, checks, held, events;
+  int64_t entries, checks, held, events, removed_texts;
   char state[21]; /* ledger state, 20 hex digits */
 } bt_verification;
 

@@ -64,6 +64,12 @@ typedef enum bt_state { BT_STATE_NONE, BT_AS_FOUND, BT_AS_LEFT } bt_state;
 /* A refill noted in the check's own row. */
 typedef enum bt_refill { BT_REFILL_NONE, BT_REFILL_BEFORE, BT_REFILL_AFTER } bt_refill;
 
+/* A reading of a characteristic of the clinic's own (setup.h). */
+typedef struct bt_own_reading {
+  const char *key;
+  double value; /* finite */
+} bt_own_reading;
+
 typedef struct bt_check {
   const char *unit; /* name of the unit as written, trimmed; never NULL */
   bt_time time;     /* wall clock; the day's first second where the log has no clock */
@@ -71,11 +77,16 @@ typedef struct bt_check {
   int32_t sequence; /* number among the unit's checks of the same time, from 0; set by the ledger */
   uint32_t present; /* bit r set: reading[r] was there; a missing reading is absent, never NaN */
   double reading[BT_READING_COUNT]; /* canonical units, finite where present */
+  size_t own_n;
+  const bt_own_reading *own;        /* each key at most once */
   const char *text[BT_FIELD_COUNT]; /* UTF-8, NULL where missing */
   bt_state state;
   bt_refill refill;
   int64_t line, last_line; /* physical lines of the source, from 1 */
 } bt_check;
+
+/* Frees the texts and the array of a check that owns them; accepts NULL. */
+void bt_check_free(bt_check *check);
 
 /* True when the check holds that reading. */
 static inline bool bt_check_has(const bt_check *check, bt_reading reading) {
@@ -87,6 +98,10 @@ const char *bt_reading_key(bt_reading reading);
 const char *bt_reading_unit(bt_reading reading);
 bool bt_reading_may_be_negative(bt_reading reading);
 const char *bt_text_field_key(bt_text_field field);
+
+/* True and *reading or *field when key names one, exactly. */
+bool bt_reading_of(const char *key, bt_reading *reading) BT_MUST_CHECK;
+bool bt_text_field_of(const char *key, bt_text_field *field) BT_MUST_CHECK;
 
 /* ---- Events ---------------------------------------------------------------------------------- */
 
@@ -114,8 +129,12 @@ typedef struct bt_event {
   bool has_clock;
   bt_event_kind kind;
   const char *note;        /* NULL where there is none */
+  int64_t number;          /* the ledger's, by which a correction names it; 0 in what comes in */
   int64_t line, last_line; /* 0 for an event typed in by hand */
 } bt_event;
+
+/* Frees the texts of an event that owns them; accepts NULL. */
+void bt_event_free(bt_event *event);
 
 const char *bt_event_key(bt_event_kind kind);
 const char *bt_event_words(bt_event_kind kind);
@@ -150,21 +169,138 @@ typedef struct bt_source {
                           same when this text is */
 } bt_source;
 
+/* ---- What people decided about the record -----------------------------------------------------
+ */
+
+/* Which of two records of one unit and time stands. */
+typedef enum bt_keep { BT_KEEP_OLD, BT_KEEP_NEW, BT_KEEP_BOTH } bt_keep;
+
+/* "old", "new", "both". */
+const char *bt_keep_word(bt_keep keep);
+
+enum { BT_ID_DIGITS = 8 };
+
+/* Rows of one source that contradict what the ledger has of that unit and time. */
+typedef struct bt_conflict {
+  char id[BT_ID_DIGITS + 1]; /* first hex digits of the digest of its first row held back */
+  bt_time time;
+  bool has_clock;
+  bool settled;
+  bt_keep kept; /* where settled, with by, why and when */
+  char *by, *why;
+  bt_time settled_at;
+  char *unit, *source; /* the source's file name */
+  char *stored, *held; /* what the ledger has and what came, as "energy_mj 1.61, pattern pass",
+                          several rows parted by "; "; readings that differ only */
+  int64_t held_n;
+} bt_conflict;
+
+/* What superseded a record. */
+typedef enum bt_correction_kind {
+  BT_CORRECTED, /* another record took its place */
+  BT_WITHDRAWN,
+  BT_READ_AGAIN, /* its file was imported again, read in another way */
+  BT_SETTLED,    /* a conflict was settled for the new rows */
+  BT_REDACTED    /* a text of it was removed for good */
+} bt_correction_kind;
+
+/* "corrected", "withdrawn", "read again", "conflict settled", "text removed". */
+const char *bt_correction_words(bt_correction_kind kind);
+
+typedef struct bt_correction {
+  bt_correction_kind kind;
+  bool of_event;
+  char *unit;
+  bt_time time; /* of the record that it is about */
+  bool has_clock;
+  int32_t sequence; /* of a check */
+  int64_t event;    /* number of an event; 0 for a check */
+  char *changes;    /* "energy_mj 1.61 -> 1.59"; what a withdrawn record held; the field of a
+                       removed text. For BT_READ_AGAIN the file's name, one for all its rows */
+  int64_t records;  /* how many records it is about: 1, but for BT_READ_AGAIN */
+  bt_time at;       /* when it was entered, by whom, and why */
+  char *by, *why;
+} bt_correction;
+
+/* Owned lists; each accepts NULL and 0. */
+void bt_conflicts_free(bt_conflict *conflicts, size_t n);
+void bt_corrections_free(bt_correction *corrections, size_t n);
+
+/* What people concluded of an episode. It belongs to the episodes of its characteristic and side
+ * that it overlaps in time. */
+typedef struct bt_disposition {
+  char episode[BT_ID_DIGITS + 1]; /* id of the episode as it was then */
+  char *characteristic;           /* key */
+  bool high;                      /* side */
+  bt_time from, to;               /* first and last signalling point as they were then */
+  int64_t baseline_version;       /* that judged it; 0 where it was only suggested */
+  char *cause, *action;
+  bool restart; /* the CUSUM restarts at the first point after `at` */
+  bt_time at;   /* when it was entered */
+  char *by;
+} bt_disposition;
+
+void bt_dispositions_free(bt_disposition *dispositions, size_t n);
+
+/* A report that was issued. */
+typedef struct bt_issued {
+  char *unit;                            /* NULL: of all units */
+  bt_time month;                         /* its first moment */
+  int64_t number;                        /* revision, from 1 */
+  unsigned char sha256[BT_SHA256_BYTES]; /* of the PDF */
+  char state[21];                        /* ledger state that the report prints */
+  bt_time at;
+  char *by;
+} bt_issued;
+
+void bt_issued_free(bt_issued *issued, size_t n);
+
+/* ---- Tables, for an export ---------------------------------------------------------------------
+ */
+
+typedef enum bt_cell_type {
+  BT_CELL_EMPTY,
+  BT_CELL_INTEGER,
+  BT_CELL_REAL,
+  BT_CELL_TEXT,
+  BT_CELL_DAY,   /* of `integer`, a bt_time: "2026-08-17" */
+  BT_CELL_CLOCK, /* "08:05", with seconds where they aren't zero */
+  BT_CELL_MOMENT /* "2026-08-17T08:05", likewise */
+} bt_cell_type;
+
+typedef struct bt_cell {
+  bt_cell_type type;
+  int64_t integer;
+  double real;
+  const char *text; /* UTF-8, borrowed */
+} bt_cell;
+
+/* Who takes a table's rows; each may refuse to go on by its status. */
+typedef struct bt_table_sink {
+  void *context;
+  bt_status (*columns)(void *context, const char *const *names, size_t n, bt_error *error);
+  bt_status (*row)(void *context, const bt_cell *cells, size_t n, bt_error *error);
+} bt_table_sink;
+
 /* ---- What the ledger tells of an import ------------------------------------------------------ */
 
 typedef struct bt_import_counts {
-  int64_t rows;      /* rows of data in the file */
-  int64_t fresh;     /* new to the ledger */
-  int64_t known;     /* already there, from this or another source */
-  int64_t conflicts; /* held back: the ledger has other readings for that unit and time */
-  int64_t refused;   /* not taken, each with its reason */
-  bool repeated;     /* this very file was imported before, read in the same way */
+  int64_t rows;       /* rows of data in the file */
+  int64_t fresh;      /* new to the ledger */
+  int64_t known;      /* already there, from this or another source */
+  int64_t conflicts;  /* held back: the ledger has other readings for that unit and time */
+  int64_t refused;    /* not taken, each with its reason */
+  int64_t superseded; /* records of an earlier import of the same file that these took the place
+                         of: 0 but for --again */
+  bool repeated;      /* this very file was imported before, read in the same way */
 } bt_import_counts;
 
 /* What a page says of where the numbers come from. */
 typedef struct bt_provenance {
-  int64_t sources, checks, events, refused, conflicts;
-  char state[21]; /* ledger state, 20 hex digits */
+  int64_t sources, checks, events, refused;
+  int64_t conflicts;   /* rows held back whose conflict nobody has settled */
+  int64_t corrections; /* checks and events that were superseded, texts that were removed */
+  char state[21];      /* ledger state, 20 hex digits */
 } bt_provenance;
 
 #endif

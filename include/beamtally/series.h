@@ -25,6 +25,11 @@ typedef struct bt_history {
   uint8_t *refill;                   /* bt_refill */
   uint8_t *has_clock;
   char **text[BT_FIELD_COUNT]; /* NULL array when no check has the field; entries NULL likewise */
+  size_t own_n; /* characteristics of the clinic's own that some check has, in order of key */
+  char **own_key;
+  double **own_value; /* [own][check]; 0 where absent */
+  uint8_t **own_present;
+  int64_t superseded; /* checks that were corrected or withdrawn, and so are not here */
 
   size_t events_n;
   bt_event *events; /* in time order; their texts belong to the history */
@@ -52,6 +57,7 @@ typedef struct bt_series {
   bt_time *at; /* a day's point stands at its first check's time */
   int32_t *sequence;
   int64_t *source, *line; /* of the check; of the day's first check in the charted series */
+  double *within_s;       /* standard deviation of the point's checks; 0 for a single one */
   double *raw;            /* as measured or derived, in the characteristic's unit */
   double *value;          /* as charted: adjusted to the baseline's mean fill age, or raw */
   double *fill_age_days;  /* 0 where not known: see the flag */

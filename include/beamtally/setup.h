@@ -19,6 +19,7 @@
   X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1)                                             \
   X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1)                                             \
   X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1)                             \
+  X(TRACKER_VECTOR, tracker_vector, "Tracker offset, T²", "", 2)                                   \
   X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2)                                      \
   X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2)                                   \
   X(TEMPERATURE, temp_c, "Room temperature", "°C", 1)                                              \
@@ -35,6 +36,23 @@ const char *bt_characteristic_key(bt_characteristic characteristic);
 const char *bt_characteristic_title(bt_characteristic characteristic);
 const char *bt_characteristic_unit(bt_characteristic characteristic);
 int bt_characteristic_decimals(bt_characteristic characteristic);
+
+/* A further numeric column of the clinic's logs that it wants charted. In the code it is a
+ * bt_characteristic as well: BT_CHARACTERISTIC_COUNT + its index in bt_settings.own. */
+typedef struct bt_own_characteristic {
+  char *key;   /* "door_force": letters, digits and _, unlike any canonical column or key */
+  char *title; /* "Door closing force"; a log's header of this name is recognised too */
+  char *unit;  /* "N"; "" where it has none */
+  int decimals;
+} bt_own_characteristic;
+
+enum { BT_OWN_MOST = 32 };
+
+/* How a characteristic is named on pages and in files. Borrowed texts. */
+typedef struct bt_quantity {
+  const char *key, *title, *unit;
+  int decimals;
+} bt_quantity;
 
 /* Room conditions are covariates: shown, never judged by rules. */
 bool bt_characteristic_is_covariate(bt_characteristic characteristic);
@@ -88,12 +106,21 @@ typedef struct bt_settings {
   double alarms_per_unit_year; /* budget; 1 by default */
   char *tell;                  /* whom to tell when a check fails; NULL where unsaid */
   char *clinic;                /* heads the report; NULL where unsaid */
+  size_t own_n;
+  bt_own_characteristic *own;
 } bt_settings;
 
 void bt_settings_free(bt_settings *settings);
 
 /* The setting of that unit (names compared by bt_same_name), or NULL. Borrowed. */
 const bt_unit_setting *bt_settings_unit(const bt_settings *settings, const char *unit);
+
+/* True and *characteristic when key names a built-in one or one of the clinic's own. */
+bool bt_settings_characteristic(const bt_settings *settings, const char *key,
+                                bt_characteristic *characteristic) BT_MUST_CHECK;
+
+/* How that characteristic is named; borrowed from the settings for the clinic's own. */
+bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic characteristic);
 
 /* The tolerance in force at that time, or NULL. Borrowed. */
 const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
@@ -119,10 +146,23 @@ typedef struct bt_baseline {
   double radial_limit; /* of the tracker's radius, 0 for all else */
   int64_t derivation;  /* which derivation the values came from: the limits hold for no other */
   int64_t n;           /* points that entered */
+  /* tracker_vector only, else 0: means and covariance of (x, y) that T² is counted from */
+  double mean_x, mean_y, var_x, var_y, cov_xy;
+  bool from_differences;  /* that covariance is from successive differences */
+  bool drift_accepted;    /* frozen though the tests below spoke of drift (--accept-drift) */
+  double trend_p, step_p; /* of the tests at freezing; 1 where they could not be made */
   char *by, *why;
 } bt_baseline;
 
 void bt_baseline_free(bt_baseline *baseline);
+
+/* A point that was left out of a baseline when it was frozen. */
+typedef struct bt_baseline_exclusion {
+  bt_time at; /* of the point */
+  int32_t sequence;
+  int pass; /* screening pass, from 1; 0: a check of it was outside tolerance */
+  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 */
+} bt_baseline_exclusion;
 
 /* ---- How a log is read ----------------------------------------------------------------------- */
 
@@ -148,13 +188,18 @@ typedef struct bt_column_choice {
 
 /* One line of a map's [values]: what a cell's text means. */
 typedef struct bt_value_choice {
-  char *key;    /* "event.gas_refill", "pattern", ... */
+  char *key;    /* "event.gas_refill", "pattern", "selftest_passed", in long form "energy_mj" ... */
   char *header; /* the log's column */
   char *value;  /* cell text, compared by bt_same_name */
-  char *result; /* "before" or "after" for a refill; the canonical text for a text field */
+  char *result; /* "before" or "after" for a refill; the canonical text for a text field; the number
+                   for a reading or a characteristic of the clinic's own; NULL where the text is
+                   the name of a reading, in long form */
 } bt_value_choice;
 
 typedef struct bt_reading_choices {
+  bool long_form;                   /* one row a reading: columns characteristic and value */
+  const bt_own_characteristic *own; /* the clinic's own, that columns may hold; borrowed */
+  size_t own_n;
   char delimiter; /* 0: decided by the survey */
   bt_decimal_mark decimal;
   bt_date_order dates;

@@ -108,4 +108,123 @@ bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double 
                              double cov_xy, double probability, double *quantile,
                              bt_error *error) BT_MUST_CHECK;
 
+/* ---- The tracker's vector -------------------------------------------------------------------- */
+
+/* Mean, covariance and limits of T² from the pairs that take part, in time order; the covariance
+ * pooled, or from successive differences (which a drift in the baseline hardly widens). BT_INPUT
+ * with under 8 pairs, or where all pairs lie on one line. */
+bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, size_t n,
+                        bool from_differences, bt_vector *vector, bt_error *error) BT_MUST_CHECK;
+
+/* T² of one pair. */
+double bt_vector_t2(const bt_vector *vector, double x, double y);
+
+/* Phase II limit at a false-alarm probability a point, and the reverse. */
+bt_status bt_vector_limit(const bt_vector *vector, double probability, double *limit,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* ---- Days with several checks ---------------------------------------------------------------- */
+
+/* Within-day sigma: mean of s/c4(n) of the days that take part and have two checks or more (n up to
+ * 25; a day with more counts as 25). */
+bt_within bt_within_fit(const double *s, const uint32_t *checks, const uint8_t *use, size_t n);
+
+/* Centre and upper limit of s of a day with so many checks: c4 sigma, (c4 + 3 sqrt(1 - c4²)) sigma;
+ * the lower one, never below 0. */
+void bt_within_limits(const bt_within *within, uint32_t checks, double *centre, double *lcl,
+                      double *ucl);
+
+/* p of the between-day variance being zero: one-way analysis of variance of values in groups
+ * (group[i] never falls). 1 where there are under two groups or no group has two values. */
+bt_status bt_between_days(const double *value, const int32_t *group, const uint8_t *use, size_t n,
+                          double *p, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Alarms within a budget ------------------------------------------------------------------ */
+
+/* What kind of limits a chart's share of the budget is spent on. */
+typedef enum bt_alarm_kind {
+  BT_ALARM_BOTH,      /* half on a Shewhart limit, half on a CUSUM */
+  BT_ALARM_ONLY_T2,   /* all on T²'s limit */
+  BT_ALARM_ONLY_CUSUM /* all on a CUSUM */
+} bt_alarm_kind;
+
+/* Solves limit, h (k = 0.5, no headstart) or t2_limit so that a chart whose centre and sigma come
+ * from n points gives, on average over such baselines, `share_a_year` false alarms at
+ * checks_a_year. alarms->budget_a_year, charts, checks_a_year, n and share_a_year are read; the
+ * rest is set. vector: for T², its fit; NULL else. given stays false with n under 30. */
+bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
+                                bt_alarm_limits *alarms, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Is a period fit to be a baseline -------------------------------------------------------- */
+
+/* Kendall's trend test and a step test at any date, of values that take part, in time order. */
+bt_status bt_stability_test(const double *value, const uint8_t *use, size_t n,
+                            bt_stability *stability, bt_error *error) BT_MUST_CHECK;
+
+/* Kendall's S, tau and two-sided p against the order of the values: exact for up to 40 values
+ * without ties, else normal with the correction for ties and continuity. */
+bt_status bt_kendall(const double *value, size_t n, double *tau, double *p,
+                     bt_error *error) BT_MUST_CHECK;
+
+/* ---- Capability ------------------------------------------------------------------------------ */
+
+/* Indices with 95 % intervals. capability->n, mean, overall_s, baseline_n, within_sigma, within_df
+ * are read; cp, cpk, pp, ppk are set. low, high: the tolerance, one of them may be missing. */
+void bt_capability_find(const bt_tolerance *tolerance, bt_capability *capability);
+
+/* ---- Rare failures --------------------------------------------------------------------------- */
+
+/* Days between failures, their limit and trend, for failures at those times (never falling) in a
+ * log watched from `from` to `until`. Items are left to the caller. The gaps are owned by *rare. */
+bt_status bt_rare_find(const bt_time *failed_at, size_t n, bt_time from, bt_time until,
+                       bt_rare *rare, bt_error *error) BT_MUST_CHECK;
+
+/* ---- The charts of a unit together ----------------------------------------------------------- */
+
+/* Rules and CUSUM on one series together: run length by seeded simulation through the chart code
+ * itself. */
+typedef struct bt_joint_chart {
+  uint8_t rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
+  double limit;  /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
+  bool has_cusum;
+  double k, h, headstart; /* as in bt_run_chart */
+} bt_joint_chart;
+
+typedef struct bt_joint_run {
+  size_t charts, runs;
+  double shift;       /* of the first of the charts; the others stay in control */
+  double arl, arl_se; /* points to the first signal of any chart, and its standard error */
+  uint64_t p5, p25, p50, p75, p95;
+} bt_joint_run;
+
+/* `charts` independent series, each with the same chart; the first signal of any. */
+bt_status bt_joint_run_find(const bt_joint_chart *chart, size_t charts, double shift, size_t runs,
+                            uint64_t seed, bt_joint_run *found, bt_error *error) BT_MUST_CHECK;
+
+/* What limits estimated from n points make of a chart's run length in control: its 10 %, 50 % and
+ * 90 % quantile over baselines, each conditional on its own centre and sigma. */
+typedef struct bt_estimated {
+  size_t n;
+  double arl_10, arl_50, arl_90;
+} bt_estimated;
+
+bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estimated *found,
+                                  bt_error *error) BT_MUST_CHECK;
+
+/* A set of rules and limits that keeps a budget of false signals, and how soon it finds a shift. */
+typedef struct bt_suggestion {
+  bt_run_chart chart;
+  double arl_in_control, a_year;
+  double arl_shifted; /* at the shift that was asked for */
+} bt_suggestion;
+
+enum { BT_SUGGESTIONS = 12 };
+
+/* Charts that give at most `budget` false signals a year at that rate of checking, the soonest to
+ * find `shift` first: each subset of the zone rules that keeps it, CUSUMs of k = shift/2 and 0.5
+ * with and without headstart, EWMAs of lambda 0.1, 0.2 and 0.4. *n of them; 0 when none keeps it.
+ */
+bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
+                     bt_suggestion *suggestions, size_t *n, bt_error *error) BT_MUST_CHECK;
+
 #endif

@@ -22,6 +22,7 @@ typedef struct bt_study_request {
   bool has_baseline; /* a baseline given on the command line, not frozen */
   bt_time baseline_from, baseline_to;
   bool screen;
+  bool every; /* session = every: each check is a point */
   bool has_centre, has_sigma;
   double centre, sigma;
 } bt_study_request;
@@ -30,10 +31,20 @@ typedef struct bt_study_request {
 bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
                         bt_error *error) BT_MUST_CHECK;
 
-/* Computes the baseline that would be frozen for this period: centre, sigma, slope, exclusions.
- * BT_REFUSED with under 8 points. The baseline is owned (bt_baseline_free). */
+/* A baseline that could be frozen. */
+typedef struct bt_proposal {
+  bt_baseline baseline; /* without by and why */
+  bt_baseline_exclusion *exclusions;
+  size_t exclusions_n;
+  bt_stability stability; /* tests for drift in its period */
+} bt_proposal;
+
+/* Computes the baseline that would be frozen for this period: centre, sigma, slope, exclusions, and
+ * the tests for drift. BT_REFUSED with under 8 points, and for a period that drifts, unless
+ * accept_drift. */
 bt_status bt_study_baseline(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
-                            bt_time from, bt_time to, bool screen, bt_baseline *baseline,
-                            bt_error *error) BT_MUST_CHECK;
+                            bt_time from, bt_time to, bool screen, bool accept_drift,
+                            bt_proposal *proposal, bt_error *error) BT_MUST_CHECK;
+void bt_proposal_free(bt_proposal *proposal);
 
 #endif

@@ -9,23 +9,28 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const char *n
                         bt_baseline *baseline, const char *by, const char *why, bt_error *error) {
   char *unit = NULL;
   int64_t version = 0;
+  bt_proposal proposal = {0};
   bt_characteristic characteristic = baseline->characteristic;
   bt_status status = bt_ledger_find_unit(ledger, name, &unit, error);
   if (status == BT_OK)
     status = bt_study_baseline(ledger, unit, characteristic, baseline->from, baseline->to,
-                               baseline->screen, baseline, error);
+                               baseline->screen, false, &proposal, error);
   if (status == BT_OK) {
+    *baseline = proposal.baseline;
+    proposal.baseline = (bt_baseline){0};
     baseline->by = bt_copy(by);
     baseline->why = bt_copy(why);
     status = baseline->by == NULL || baseline->why == NULL
                  ? bt_fail_memory(error)
-                 : bt_ledger_add_baseline(ledger, unit, baseline, cli->now, &version, error);
+                 : bt_ledger_add_baseline(ledger, unit, baseline, proposal.exclusions,
+                                          proposal.exclusions_n, cli->now, &version, error);
   }
   if (status == BT_OK && !cli->quiet)
     (void)printf("%s, %s: baseline %lld frozen, %lld points, centre %.6g, sigma %.4g%s\n", unit,
                  bt_characteristic_key(characteristic), (long long)version, (long long)baseline->n,
                  baseline->centre, baseline->sigma,
                  baseline->adjusted ? ", moved to the mean fill age" : "");
+  bt_proposal_free(&proposal);
   free(unit);
   return status;
 }

@@ -152,8 +152,8 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
     goto done;
   say_identity(survey, path);
   if (!options->dry_run)
-    status = bt_import_begin(ledger, &survey->source, options->new_unit, cli->now, &run.import,
-                             &counts->repeated, error);
+    status = bt_import_begin(ledger, &survey->source, NULL, options->new_unit, cli->now,
+                             &run.import, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;

@@ -75,7 +75,10 @@ static bt_status add_baseline(bt_ledger *ledger, const char *name, const bt_base
 }
 
 bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
                                  bt_time now, int64_t *version, bt_error *error) {
+  (void)exclusions;
+  (void)exclusions_n;
   *version = 0;
   bt_status status = baseline_valid(baseline, error);
   if (status == BT_OK)

@@ -101,8 +101,10 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
   return status;
 }
 
-bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, bool new_units, bt_time now,
-                          bt_import **import, bool *repeated, bt_error *error) {
+bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_again *again,
+                          bool new_units, bt_time now, bt_import **import, bool *repeated,
+                          bt_error *error) {
+  (void)again;
   *import = NULL;
   *repeated = false;
   bt_status status = ledger_begin(ledger, error);

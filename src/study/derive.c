@@ -114,6 +114,7 @@ bool study_derive(const study_place *place, bt_characteristic characteristic, si
     return reading(history, BT_READING_TEMP_C, i, value);
   case BT_HUMIDITY:
     return reading(history, BT_READING_RH_PCT, i, value);
+  case BT_TRACKER_VECTOR:
   case BT_CHARACTERISTIC_COUNT:
     break;
   }

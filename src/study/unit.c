@@ -116,9 +116,19 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
   return status;
 }
 
+void bt_proposal_free(bt_proposal *proposal) {
+  if (proposal == NULL)
+    return;
+  bt_baseline_free(&proposal->baseline);
+  free(proposal->exclusions);
+  *proposal = (bt_proposal){0};
+}
+
 bt_status bt_study_baseline(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
-                            bt_time from, bt_time to, bool screen, bt_baseline *baseline,
-                            bt_error *error) {
+                            bt_time from, bt_time to, bool screen, bool accept_drift,
+                            bt_proposal *proposal, bt_error *error) {
+  (void)accept_drift;
+  *proposal = (bt_proposal){0};
   bt_study_request request = {.unit = unit,
                               .until = INT64_MAX,
                               .only_one = true,
@@ -136,7 +146,7 @@ bt_status bt_study_baseline(bt_ledger *ledger, const char *unit, bt_characterist
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
   switch (segment->state) {
   case BT_CHART_DRAWN:
-    *baseline = segment->baseline;
+    proposal->baseline = segment->baseline;
     segment->baseline.by = segment->baseline.why = NULL;
     break;
   case BT_CHART_TOO_FEW:

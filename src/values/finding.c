@@ -65,6 +65,9 @@ void bt_study_free(bt_study *study) {
   bt_cusum_free(&study->cusum);
   bt_ewma_free(&study->ewma);
   free(study->episodes);
+  bt_dispositions_free(study->dispositions, study->dispositions_n);
+  free(study->disposition_used);
+  free(study->within_s_ucl);
   free(study);
 }
 
@@ -108,6 +111,16 @@ bt_strength bt_study_open_strength(const bt_study *study) {
   return worst;
 }
 
+void bt_rare_free(bt_rare *rare) {
+  if (rare == NULL)
+    return;
+  for (size_t i = 0; i < rare->items_n; i++)
+    free(rare->items[i].name);
+  free(rare->items);
+  free(rare->gap_days);
+  *rare = (bt_rare){0};
+}
+
 void bt_unit_study_free(bt_unit_study *study) {
   if (study == NULL)
     return;
@@ -117,6 +130,8 @@ void bt_unit_study_free(bt_unit_study *study) {
   bt_fills_free(&study->fills);
   bt_history_free(&study->history);
   bt_settings_free(&study->settings);
+  bt_rare_free(&study->selftest.rare);
+  bt_corrections_free(study->corrections, study->corrections_n);
   free(study);
 }
 

@@ -1,6 +1,8 @@
-/* Names of the canonical columns and events. */
+/* Names of the canonical columns, events and decisions; memory of records that own what they hold.
+ */
 #include "beamtally/record.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 enum sign_rule { ANY, NOT_NEGATIVE };
@@ -42,6 +44,104 @@ bool bt_reading_may_be_negative(bt_reading reading) {
 
 const char *bt_text_field_key(bt_text_field field) {
   return text_fields[field];
+}
+
+bool bt_reading_of(const char *key, bt_reading *reading) {
+  for (size_t i = 0; i < BT_READING_COUNT; i++)
+    if (strcmp(key, readings[i].key) == 0) {
+      *reading = (bt_reading)i;
+      return true;
+    }
+  return false;
+}
+
+bool bt_text_field_of(const char *key, bt_text_field *field) {
+  for (size_t i = 0; i < BT_FIELD_COUNT; i++)
+    if (strcmp(key, text_fields[i]) == 0) {
+      *field = (bt_text_field)i;
+      return true;
+    }
+  return false;
+}
+
+const char *bt_keep_word(bt_keep keep) {
+  static const char *const words[] = {
+      [BT_KEEP_OLD] = "old", [BT_KEEP_NEW] = "new", [BT_KEEP_BOTH] = "both"};
+  return words[keep];
+}
+
+const char *bt_correction_words(bt_correction_kind kind) {
+  static const char *const words[] = {[BT_CORRECTED] = "corrected",
+                                      [BT_WITHDRAWN] = "withdrawn",
+                                      [BT_READ_AGAIN] = "read again",
+                                      [BT_SETTLED] = "conflict settled",
+                                      [BT_REDACTED] = "text removed"};
+  return words[kind];
+}
+
+/* Owned texts of a value whose fields are const, since most of its kind only borrow. */
+static void free_owned(const void *text) {
+  free((void *)(uintptr_t)text);
+}
+
+void bt_check_free(bt_check *check) {
+  if (check == NULL)
+    return;
+  free_owned(check->unit);
+  for (size_t f = 0; f < BT_FIELD_COUNT; f++)
+    free_owned(check->text[f]);
+  for (size_t i = 0; i < check->own_n; i++)
+    free_owned(check->own[i].key);
+  free_owned(check->own);
+  *check = (bt_check){0};
+}
+
+void bt_event_free(bt_event *event) {
+  if (event == NULL)
+    return;
+  free_owned(event->unit);
+  free_owned(event->note);
+  *event = (bt_event){0};
+}
+
+void bt_conflicts_free(bt_conflict *conflicts, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    free(conflicts[i].by);
+    free(conflicts[i].why);
+    free(conflicts[i].unit);
+    free(conflicts[i].source);
+    free(conflicts[i].stored);
+    free(conflicts[i].held);
+  }
+  free(conflicts);
+}
+
+void bt_corrections_free(bt_correction *corrections, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    free(corrections[i].unit);
+    free(corrections[i].changes);
+    free(corrections[i].by);
+    free(corrections[i].why);
+  }
+  free(corrections);
+}
+
+void bt_dispositions_free(bt_disposition *dispositions, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    free(dispositions[i].characteristic);
+    free(dispositions[i].cause);
+    free(dispositions[i].action);
+    free(dispositions[i].by);
+  }
+  free(dispositions);
+}
+
+void bt_issued_free(bt_issued *issued, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    free(issued[i].unit);
+    free(issued[i].by);
+  }
+  free(issued);
 }
 
 const char *bt_event_key(bt_event_kind kind) {

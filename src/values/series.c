@@ -23,6 +23,14 @@ void bt_history_free(bt_history *history) {
     free((char *)(uintptr_t)history->events[i].unit);
     free((char *)(uintptr_t)history->events[i].note);
   }
+  for (size_t i = 0; i < history->own_n; i++) {
+    free(history->own_key[i]);
+    free(history->own_value[i]);
+    free(history->own_present[i]);
+  }
+  free(history->own_key);
+  free(history->own_value);
+  free(history->own_present);
   free(history->events);
   free(history->unit);
   free(history->at);
@@ -42,6 +50,7 @@ bool bt_series_new(bt_series *series, size_t n) {
                         .sequence = bt_new(n, sizeof *series->sequence),
                         .source = bt_new(n, sizeof *series->source),
                         .line = bt_new(n, sizeof *series->line),
+                        .within_s = bt_new(n, sizeof *series->within_s),
                         .raw = bt_new(n, sizeof *series->raw),
                         .value = bt_new(n, sizeof *series->value),
                         .fill_age_days = bt_new(n, sizeof *series->fill_age_days),
@@ -49,9 +58,9 @@ bool bt_series_new(bt_series *series, size_t n) {
                         .segment = bt_new(n, sizeof *series->segment),
                         .checks = bt_new(n, sizeof *series->checks),
                         .flags = bt_new(n, sizeof *series->flags)};
-  bool made = series->at && series->sequence && series->source && series->line && series->raw &&
-              series->value && series->fill_age_days && series->fill && series->segment &&
-              series->checks && series->flags;
+  bool made = series->at && series->sequence && series->source && series->line &&
+              series->within_s && series->raw && series->value && series->fill_age_days &&
+              series->fill && series->segment && series->checks && series->flags;
   if (!made)
     bt_series_free(series);
   return made;
@@ -64,6 +73,7 @@ void bt_series_free(bt_series *series) {
   free(series->sequence);
   free(series->source);
   free(series->line);
+  free(series->within_s);
   free(series->raw);
   free(series->value);
   free(series->fill_age_days);

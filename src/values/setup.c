@@ -29,6 +29,28 @@ int bt_characteristic_decimals(bt_characteristic characteristic) {
   return characteristics[characteristic].decimals;
 }
 
+bool bt_settings_characteristic(const bt_settings *settings, const char *key,
+                                bt_characteristic *characteristic) {
+  if (bt_characteristic_of(key, characteristic))
+    return true;
+  for (size_t i = 0; i < settings->own_n; i++)
+    if (strcmp(key, settings->own[i].key) == 0) {
+      *characteristic = (bt_characteristic)(BT_CHARACTERISTIC_COUNT + i);
+      return true;
+    }
+  return false;
+}
+
+bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic characteristic) {
+  if (characteristic >= BT_CHARACTERISTIC_COUNT) {
+    const bt_own_characteristic *own = &settings->own[characteristic - BT_CHARACTERISTIC_COUNT];
+    return (bt_quantity){own->key, own->title, own->unit, own->decimals};
+  }
+  return (bt_quantity){
+      bt_characteristic_key(characteristic), bt_characteristic_title(characteristic),
+      bt_characteristic_unit(characteristic), bt_characteristic_decimals(characteristic)};
+}
+
 bool bt_characteristic_is_covariate(bt_characteristic characteristic) {
   return characteristic == BT_TEMPERATURE || characteristic == BT_HUMIDITY;
 }
@@ -51,6 +73,12 @@ void bt_settings_free(bt_settings *settings) {
     free(settings->tolerances[i].unit);
     free(settings->tolerances[i].source);
   }
+  for (size_t i = 0; i < settings->own_n; i++) {
+    free(settings->own[i].key);
+    free(settings->own[i].title);
+    free(settings->own[i].unit);
+  }
+  free(settings->own);
   free(settings->units);
   free(settings->tolerances);
   free(settings->tell);

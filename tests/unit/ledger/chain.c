@@ -229,7 +229,7 @@ static void fill(bt_ledger *ledger, char states[][21]) {
   bt_refusal refusal = {.line = 9, .reason = "no date", .serious = true};
   bt_event event = {
       .unit = "A", .time = TEST_NOW, .kind = BT_EVENT_MOVED, .line = 8, .last_line = 8};
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &flag, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &flag, &error), error);
   cr_ok(bt_import_check(import, &log[0], &error), error);
   cr_ok(bt_import_check(import, &log[1], &error), error);
   cr_ok(bt_import_event(import, &event, &error), error);
@@ -253,7 +253,7 @@ static void fill(bt_ledger *ledger, char states[][21]) {
   test_state(ledger, states[4]);
   bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
   test_state(ledger, states[5]);
 }
 

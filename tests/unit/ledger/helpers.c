@@ -73,7 +73,7 @@ bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check
   bool repeated = false;
   bt_import_counts counts = {0};
   bt_error error = {0};
-  cr_ok(bt_import_begin(ledger, &source, true, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &import, &repeated, &error), error);
   cr_assert_not(repeated);
   for (size_t i = 0; i < n; i++)
     cr_ok(bt_import_check(import, &checks[i], &error), error);
@@ -110,7 +110,7 @@ void test_fill(bt_ledger *ledger) {
   bt_refusal refusal = {.line = 9, .reason = "no date"};
   bt_event event = {
       .unit = "A", .time = TEST_NOW, .kind = BT_EVENT_MOVED, .line = 8, .last_line = 8};
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &flag, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &flag, &error), error);
   cr_ok(bt_import_check(import, &log[0], &error), error);
   cr_ok(bt_import_event(import, &event, &error), error);
   cr_ok(bt_import_refusal(import, &refusal, &error), error);
@@ -129,5 +129,5 @@ void test_fill(bt_ledger *ledger) {
   cr_ok(bt_ledger_add_settings(ledger, &settings, "lead", why, TEST_NOW, &error), error);
   bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
 }

@@ -14,7 +14,8 @@ static bt_import *begin(bt_ledger *ledger, const char *name, bool new_units) {
   bt_import *import = NULL;
   bool repeated = false;
   bt_error error = {0};
-  cr_ok(bt_import_begin(ledger, &source, new_units, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, new_units, TEST_NOW, &import, &repeated, &error),
+        error);
   return import;
 }
 
@@ -78,7 +79,7 @@ Test(ledger_import, a_unit_named_in_the_settings_is_taken) {
   bt_import *import = NULL;
   bt_import_counts counts;
   bool repeated = false;
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error), error);
   cr_ok(bt_import_check(import, &south, &error), error);
   cr_ok(bt_import_commit(import, &counts, &error), error);
   cr_assert_eq(counts.fresh, 1);
@@ -101,7 +102,7 @@ Test(ledger_import, abandoning_and_closing_store_nothing) {
   bt_import *second = NULL;
   bool repeated = false;
   bt_source source = test_source("other");
-  cr_assert_eq(bt_import_begin(ledger, &source, true, TEST_NOW, &second, &repeated, &error),
+  cr_assert_eq(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &second, &repeated, &error),
                BT_USAGE);
   bt_import_abandon(import);
   bt_import_abandon(NULL);
@@ -183,7 +184,7 @@ Test(ledger_import, a_second_writer_waits_then_fails_with_a_sentence) {
   bt_source source = test_source("other");
   bt_import *other = NULL;
   bool repeated = false;
-  cr_assert_eq(bt_import_begin(second, &source, true, TEST_NOW, &other, &repeated, &error),
+  cr_assert_eq(bt_import_begin(second, &source, NULL, true, TEST_NOW, &other, &repeated, &error),
                BT_SYSTEM);
   cr_assert_not_null(strstr(error.text, "another program"), "%s", error.text);
   cr_assert_eq(test_number(reader, "SELECT count(*) FROM checks"), 0);
@@ -193,7 +194,7 @@ Test(ledger_import, a_second_writer_waits_then_fails_with_a_sentence) {
   cr_assert_eq(test_import(second, "other", &check, 1).fresh, 1);
   cr_assert_eq(test_number(reader, "SELECT count(*) FROM checks"), 2);
   cr_assert_eq(test_number(reader, "PRAGMA query_only"), 1);
-  cr_assert_eq(bt_import_begin(reader, &source, true, TEST_NOW, &other, &repeated, &error),
+  cr_assert_eq(bt_import_begin(reader, &source, NULL, true, TEST_NOW, &other, &repeated, &error),
                BT_USAGE);
   bt_ledger_close(first);
   bt_ledger_close(second);

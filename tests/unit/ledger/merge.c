@@ -28,13 +28,13 @@ Test(ledger_merge, the_same_file_again_is_repeated_and_a_copy_of_it_known) {
   expect(test_import(ledger, "log", log, rows(log, 0, 10)), 10, 0, 0);
 
   bt_source source = test_source("log");
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error), error);
   cr_assert(repeated);
   cr_assert_null(import);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
 
   source.reading = "delimiter semicolon";
-  cr_assert_eq(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &repeated, &error),
+  cr_assert_eq(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error),
                BT_REFUSED);
   cr_assert_null(import);
 
@@ -182,7 +182,7 @@ Test(ledger_merge, events_of_one_unit_time_and_kind_are_one) {
   source.kind = BT_SOURCE_EVENTS;
   bt_import *import = NULL;
   bt_import_counts counts;
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &known, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &known, &error), error);
   cr_ok(bt_import_event(import, &event, &error), error);
   event.kind = BT_EVENT_SERVICE;
   cr_ok(bt_import_event(import, &event, &error), error);

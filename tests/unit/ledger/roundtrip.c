@@ -33,7 +33,7 @@ Test(ledger_roundtrip, every_field_of_a_check_and_an_event) {
   bt_import *import = NULL;
   bool repeated = false;
   bt_import_counts counts;
-  cr_ok(bt_import_begin(ledger, &source, false, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error), error);
   cr_ok(bt_import_check(import, &full, &error), error);
   cr_ok(bt_import_check(import, &bare, &error), error);
   cr_ok(bt_import_event(import, &event, &error), error);

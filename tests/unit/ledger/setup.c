@@ -109,19 +109,19 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
                    .by = by,
                    .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "a", &b, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "a", &b, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 1);
   bt_baseline earlier = b;
   earlier.from = test_time("2026-01-01");
   earlier.to = test_time("2026-02-01");
   earlier.has_centre = earlier.has_sigma = earlier.adjusted = earlier.screen = false;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &earlier, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &earlier, NULL, 0, TEST_NOW, &version, &error), error);
   b.sigma = 0.5;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &b, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 3);
   bt_baseline other = b;
   other.characteristic = BT_DEMAND;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &other, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &other, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 1);
 
   bt_baseline *list = NULL;
@@ -152,18 +152,21 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   /* A later version that begins before takes the whole stretch over. */
   bt_baseline over = earlier;
   over.to = b.to;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &over, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &over, NULL, 0, TEST_NOW, &version, &error), error);
   cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, INT64_MAX, &list, &n, &error), error);
   cr_assert_eq(n, 1);
   cr_expect_eq(list[0].version, 4);
   free_baselines(list, n);
   cr_expect_eq(bt_ledger_baselines(ledger, "C", BT_FLUENCE, 0, &list, &n, &error), BT_NOTFOUND);
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "C", &b, TEST_NOW, &version, &error), BT_NOTFOUND);
+  cr_expect_eq(bt_ledger_add_baseline(ledger, "C", &b, NULL, 0, TEST_NOW, &version, &error),
+               BT_NOTFOUND);
   b.why = NULL;
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, TEST_NOW, &version, &error), BT_USAGE);
+  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
+               BT_USAGE);
   b.why = why;
   b.to = b.from - BT_DAY;
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, TEST_NOW, &version, &error), BT_USAGE);
+  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
+               BT_USAGE);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 5);
   bt_ledger_close(ledger);
 }

@@ -43,10 +43,10 @@ Test(baselines, under_eight_points_there_is_none) {
   cr_assert_eq(bt_study_now(unit->studies[0])->state, BT_CHART_TOO_FEW);
   bt_unit_study_free(unit);
 
-  bt_baseline baseline;
   bt_error error;
+  bt_proposal proposal;
   cr_assert_eq(bt_study_baseline(made.ledger, "Unit A", BT_TRACKER_X, made_time(0, 0, 0),
-                                 made_time(6, 0, 0), false, &baseline, &error),
+                                 made_time(6, 0, 0), false, false, &proposal, &error),
                BT_REFUSED);
   made_end(&made);
 }
@@ -178,15 +178,18 @@ Test(baselines, frozen_baselines_judge_their_own_stretch) {
   for (int k = 0; k < 2; k++) {
     bt_baseline baseline;
     int64_t version;
-    cr_assert_eq(bt_study_baseline(made.ledger, "Unit A", BT_TRACKER_X,
-                                   made_time(k == 0 ? 10 : 45, 0, 0),
-                                   made_time(k == 0 ? 29 : 64, 0, 0), true, &baseline, &error),
-                 BT_OK, "%s", error.text);
+    bt_proposal proposal = {0};
+    cr_assert_eq(
+        bt_study_baseline(made.ledger, "Unit A", BT_TRACKER_X, made_time(k == 0 ? 10 : 45, 0, 0),
+                          made_time(k == 0 ? 29 : 64, 0, 0), true, false, &proposal, &error),
+        BT_OK, "%s", error.text);
+    baseline = proposal.baseline;
+    free(proposal.exclusions);
     cr_assert_eq(baseline.n, 20);
     baseline.by = bt_copy("KL");
     baseline.why = bt_copy("a test");
-    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, made_time(100, 0, 0),
-                                        &version, &error),
+    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, NULL, 0,
+                                        made_time(100, 0, 0), &version, &error),
                  BT_OK, "%s", error.text);
     cr_assert_eq(version, k + 1);
     bt_baseline_free(&baseline);

@@ -85,13 +85,16 @@ static void freeze(made_ledger *made, int from, int to) {
   bt_baseline baseline;
   int64_t version;
   bt_error error;
+  bt_proposal proposal = {0};
   cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", BT_TRACKER_X, made_time(from, 0, 0),
-                                 made_time(to, 0, 0), true, &baseline, &error),
+                                 made_time(to, 0, 0), true, false, &proposal, &error),
                BT_OK, "%s", error.text);
+  baseline = proposal.baseline;
+  free(proposal.exclusions);
   baseline.by = bt_copy("KL");
   baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, made_time(100, 0, 0),
-                                      &version, &error),
+  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, NULL, 0,
+                                      made_time(100, 0, 0), &version, &error),
                BT_OK, "%s", error.text);
   bt_baseline_free(&baseline);
 }

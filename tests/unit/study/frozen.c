@@ -1,6 +1,8 @@
 /* What is frozen stays: late rows, later versions, other derivations, the raw series. */
 #include "made_ledger.h"
 
+#include <stdlib.h>
+
 #include <math.h>
 #include <string.h>
 
@@ -11,8 +13,8 @@ static void late_rows(made_ledger *made, int day, int n, bt_reading first, doubl
                       bt_reading second, double b) {
   bt_source source = {.name = "late.csv", .sha256 = {1}, .reading = "by hand"};
   bool repeated;
-  cr_assert_eq(bt_import_begin(made->ledger, &source, false, made_time(0, 0, 0), &made->import,
-                               &repeated, &error),
+  cr_assert_eq(bt_import_begin(made->ledger, &source, NULL, false, made_time(0, 0, 0),
+                               &made->import, &repeated, &error),
                BT_OK, "%s", error.text);
   for (int i = 0; i < n; i++)
     made_check(made, made_time(day + i, 14, 0), first, a, second, b);
@@ -22,13 +24,16 @@ static void late_rows(made_ledger *made, int day, int n, bt_reading first, doubl
 static void freeze(made_ledger *made, bt_characteristic characteristic, int from, int to) {
   bt_baseline baseline;
   int64_t version;
+  bt_proposal proposal = {0};
   cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", characteristic, made_time(from, 0, 0),
-                                 made_time(to, 0, 0), true, &baseline, &error),
+                                 made_time(to, 0, 0), true, false, &proposal, &error),
                BT_OK, "%s", error.text);
+  baseline = proposal.baseline;
+  free(proposal.exclusions);
   baseline.by = bt_copy("KL");
   baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, made_time(900, 0, 0),
-                                      &version, &error),
+  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, NULL, 0,
+                                      made_time(900, 0, 0), &version, &error),
                BT_OK, "%s", error.text);
   bt_baseline_free(&baseline);
 }

@@ -16,7 +16,7 @@ void made_begin(made_ledger *made) {
                error.text);
   bt_source source = {.name = "made.csv", .kind = BT_SOURCE_CHECKS, .reading = "by hand"};
   bool repeated;
-  cr_assert_eq(bt_import_begin(made->ledger, &source, true, made_time(0, 0, 0), &made->import,
+  cr_assert_eq(bt_import_begin(made->ledger, &source, NULL, true, made_time(0, 0, 0), &made->import,
                                &repeated, &error),
                BT_OK, "%s", error.text);
 }
