@@ -276,6 +276,13 @@ typedef struct bt_false_signals {
   double within_month, within_year; /* probability of at least one */
 } bt_false_signals;
 
+/* What limits estimated from n points make of a chart's run length in control: its 10 %, 50 % and
+ * 90 % quantile over baselines, each conditional on its own centre and sigma. */
+typedef struct bt_estimated {
+  size_t n;
+  double arl_10, arl_50, arl_90;
+} bt_estimated;
+
 enum { BT_RUN_ROWS = 8 };
 
 /* The run lengths of one chart. */
@@ -285,7 +292,41 @@ typedef struct bt_run_table {
   size_t n;
   bt_run_length row[BT_RUN_ROWS]; /* in order of the shift; those at 0 are in control */
   bt_false_signals rate;
+  bt_estimated estimated; /* n 0: not asked for */
 } bt_run_table;
+
+/* Rules and CUSUM on one series together: run length by seeded simulation through the chart code
+ * itself. */
+typedef struct bt_joint_chart {
+  uint8_t rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
+  double limit;  /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
+  bool has_cusum;
+  double k, h, headstart; /* as in bt_run_chart */
+} bt_joint_chart;
+
+typedef struct bt_joint_run {
+  size_t charts, runs;
+  double shift;       /* of the first of the charts; the others stay in control */
+  double arl, arl_se; /* points to the first signal of any chart, and its standard error */
+  uint64_t p5, p25, p50, p75, p95;
+} bt_joint_run;
+
+/* The run lengths of such a set. */
+typedef struct bt_run_set {
+  bt_joint_chart chart;
+  size_t n;
+  bt_joint_run row[BT_RUN_ROWS]; /* in order of the shift; those at 0 are in control */
+  double checks_a_month;         /* 0: no rate was given */
+} bt_run_set;
+
+/* A set of rules and limits that keeps a budget of false signals, and how soon it finds a shift. */
+typedef struct bt_suggestion {
+  bt_run_chart chart;
+  double arl_in_control, a_year;
+  double arl_shifted; /* at the shift that was asked for */
+} bt_suggestion;
+
+enum { BT_SUGGESTIONS = 12 };
 
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
@@ -406,8 +447,10 @@ const char *bt_study_verdict_words(const bt_study *study);
 /* The segment that judges the newest points, or NULL. Borrowed. */
 const bt_segment *bt_study_now(const bt_study *study);
 
-/* The open episode (it reaches into the last 8 judged points) with the worst strength, newest first
- * among equals; or NULL. Borrowed. */
+/* True when the episode, one of the study's, is open: it reaches into the last 8 judged points. */
+bool bt_study_is_open(const bt_study *study, const bt_episode *episode);
+
+/* The open episode with the worst strength, newest first among equals; or NULL. Borrowed. */
 const bt_episode *bt_study_open_episode(const bt_study *study);
 
 /* The worst strength among the last 8 judged points: an alarm that is long past does not make what

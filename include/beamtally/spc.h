@@ -181,44 +181,12 @@ bt_status bt_rare_find(const bt_time *failed_at, size_t n, bt_time from, bt_time
 
 /* ---- The charts of a unit together ----------------------------------------------------------- */
 
-/* Rules and CUSUM on one series together: run length by seeded simulation through the chart code
- * itself. */
-typedef struct bt_joint_chart {
-  uint8_t rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
-  double limit;  /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
-  bool has_cusum;
-  double k, h, headstart; /* as in bt_run_chart */
-} bt_joint_chart;
-
-typedef struct bt_joint_run {
-  size_t charts, runs;
-  double shift;       /* of the first of the charts; the others stay in control */
-  double arl, arl_se; /* points to the first signal of any chart, and its standard error */
-  uint64_t p5, p25, p50, p75, p95;
-} bt_joint_run;
-
 /* `charts` independent series, each with the same chart; the first signal of any. */
 bt_status bt_joint_run_find(const bt_joint_chart *chart, size_t charts, double shift, size_t runs,
                             uint64_t seed, bt_joint_run *found, bt_error *error) BT_MUST_CHECK;
 
-/* What limits estimated from n points make of a chart's run length in control: its 10 %, 50 % and
- * 90 % quantile over baselines, each conditional on its own centre and sigma. */
-typedef struct bt_estimated {
-  size_t n;
-  double arl_10, arl_50, arl_90;
-} bt_estimated;
-
 bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estimated *found,
                                   bt_error *error) BT_MUST_CHECK;
-
-/* A set of rules and limits that keeps a budget of false signals, and how soon it finds a shift. */
-typedef struct bt_suggestion {
-  bt_run_chart chart;
-  double arl_in_control, a_year;
-  double arl_shifted; /* at the shift that was asked for */
-} bt_suggestion;
-
-enum { BT_SUGGESTIONS = 12 };
 
 /* Charts that give at most `budget` false signals a year at that rate of checking, the soonest to
  * find `shift` first: each subset of the zone rules that keeps it, CUSUMs of k = shift/2 and 0.5

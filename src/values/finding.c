@@ -92,12 +92,15 @@ static size_t recent_from(const bt_study *study) {
   return n > 8 ? n - 8 : 0;
 }
 
+bool bt_study_is_open(const bt_study *study, const bt_episode *episode) {
+  return episode->last >= recent_from(study);
+}
+
 const bt_episode *bt_study_open_episode(const bt_study *study) {
   const bt_episode *worst = NULL;
-  size_t from = recent_from(study);
   for (size_t i = 0; i < study->episodes_n; i++) {
     const bt_episode *episode = &study->episodes[i];
-    if (episode->last >= from && (worst == NULL || episode->strength >= worst->strength))
+    if (bt_study_is_open(study, episode) && (worst == NULL || episode->strength >= worst->strength))
       worst = episode;
   }
   return worst;
