@@ -45,13 +45,16 @@ static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const bt_baseline
       ledger, error,
       "INSERT INTO main.baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
       "centre, sigma, adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, "
-      "mean_age_days, oldest_age_days, radial_limit, derivation, n) "
+      "mean_age_days, oldest_age_days, radial_limit, derivation, n, mean_x, mean_y, var_x, var_y, "
+      "cov_xy, from_differences, drift_accepted, trend_p, step_p) "
       "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, "
-      "?19, ?20)",
-      "itiiiiiooirrrrirrrii", unit, bt_characteristic_key(b->characteristic), version, entry,
-      b->from, b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma,
+      "?19, ?20, ?21, ?22, ?23, ?24, ?25, ?26, ?27, ?28, ?29)",
+      "itiiiiiooirrrrirrriirrrrriirr", unit, bt_characteristic_key(b->characteristic), version,
+      entry, b->from, b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma,
       b->sigma, (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->slope_low, b->slope_high,
-      b->fills, b->mean_age_days, b->oldest_age_days, b->radial_limit, b->derivation, b->n);
+      b->fills, b->mean_age_days, b->oldest_age_days, b->radial_limit, b->derivation, b->n,
+      b->mean_x, b->mean_y, b->var_x, b->var_y, b->cov_xy, (int64_t)b->from_differences,
+      (int64_t)b->drift_accepted, b->trend_p, b->step_p);
 }
 
 /* All within the transaction. */

@@ -15,17 +15,33 @@
  *   W  settings: the version              N  their units        L  their tolerances
  *   B  baselines
  *
- * The first entry's previous state is 32 zero bytes. How checked: a test walks the tables of a
- * ledger and computes the chain anew, with its own code (tests/unit/ledger). */
+ * That was form 1, of the entries that version 1 of the ledger sealed. Form 2 adds the number of
+ * the form to E, and after B:
+ *
+ *   A  numbers of its baselines that version 1 had not, where they aren't what it took for granted
+ *   G  points left out of its baselines
+ *   O  settings: the clinic's own characteristics
+ *   K  keys of such that its readings named first
+ *   X  checks superseded                  Y  events superseded
+ *   Z  conflicts settled                  D  texts removed
+ *   P  dispositions                       I  reports issued
+ *
+ * These lists are empty in an entry of form 1, else it is damaged: nothing would guard their rows.
+ * Readings of the clinic's own are within the digests of their checks. The first entry's previous
+ * state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes the chain
+ * anew, with its own code (tests/unit/ledger). */
 #include "ledger_private.h"
 
 #include <sodium.h>
 #include <string.h>
 
-static const struct {
+/* ?1 is the entry's number. */
+typedef struct entry_list {
   char letter;
-  const char *sql; /* ?1 is the entry's number */
-} lists[] = {
+  const char *sql;
+} entry_list;
+
+static const entry_list lists[] = {
     {'U', "SELECT number, name, folded FROM main.unit WHERE entry = ?1 ORDER BY number"},
     {'S', "SELECT number, name, kind, sha256, bytes, reading FROM main.source WHERE entry = ?1"},
     {'C', NULL}, /* read by hash_checks */
@@ -50,6 +66,33 @@ static const struct {
      "slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, oldest_age_days, "
      "radial_limit, derivation, n FROM main.baseline "
      "WHERE entry = ?1 ORDER BY unit, characteristic, version"},
+};
+
+static const entry_list later_lists[] = {
+    {'A', "SELECT unit, characteristic, version, mean_x, mean_y, var_x, var_y, cov_xy, "
+          "from_differences, drift_accepted, trend_p, step_p FROM main.baseline WHERE entry = ?1 "
+          "AND (mean_x, mean_y, var_x, var_y, cov_xy, from_differences, drift_accepted, trend_p, "
+          "step_p) IS NOT (0, 0, 0, 0, 0, 0, 0, 1, 1) ORDER BY unit, characteristic, version"},
+    {'G', "SELECT x.unit, x.characteristic, x.version, x.number, x.at, x.sequence, x.pass, x.z "
+          "FROM main.baseline AS b JOIN main.baseline_exclusion AS x ON x.unit = b.unit "
+          "AND x.characteristic = b.characteristic AND x.version = b.version WHERE b.entry = ?1 "
+          "ORDER BY x.unit, x.characteristic, x.version, x.number"},
+    {'O', "SELECT o.number, o.key, o.title, o.unit, o.decimals FROM main.setting_version AS v "
+          "JOIN main.own_characteristic AS o ON o.version = v.number WHERE v.entry = ?1 "
+          "ORDER BY o.number"},
+    {'K', "SELECT number, key FROM main.own_key WHERE entry = ?1 ORDER BY number"},
+    {'X', "SELECT unit, time, sequence, kind, new_unit, new_time, new_sequence "
+          "FROM main.superseded WHERE entry = ?1 ORDER BY unit, time, sequence"},
+    {'Y', "SELECT event, kind, replacement FROM main.superseded_event WHERE entry = ?1 "
+          "ORDER BY event"},
+    {'Z', "SELECT unit, time, source, kept FROM main.settled WHERE entry = ?1 "
+          "ORDER BY unit, time, source"},
+    {'D', "SELECT text, sha256, field, unit, time, sequence, event FROM main.redaction "
+          "WHERE entry = ?1 ORDER BY text"},
+    {'P', "SELECT number, unit, characteristic, high, from_time, to_time, baseline_version, "
+          "episode, cause, action, restart FROM main.disposition WHERE entry = ?1 ORDER BY number"},
+    {'I', "SELECT number, unit, month, revision, sha256, state FROM main.issued WHERE entry = ?1 "
+          "ORDER BY number"},
 };
 
 static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
@@ -98,17 +141,22 @@ static void hash_row(crypto_hash_sha256_state *state, sqlite3_stmt *row) {
   }
 }
 
-static bt_status hash_list(bt_ledger *ledger, const char *sql, int64_t entry,
-                           crypto_hash_sha256_state *state, bt_error *error) {
+/* *rows is how many there were. */
+static bt_status hash_list(bt_ledger *ledger, const entry_list *list, int64_t entry,
+                           crypto_hash_sha256_state *state, int64_t *rows, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = true;
-  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  *rows = 0;
+  hash_bytes(state, &list->letter, 1);
+  bt_status status = ledger_prepare(ledger, list->sql, &statement, error);
   if (status == BT_OK && sqlite3_bind_parameter_count(statement) > 0)
     status = ledger_bind(ledger, error, statement, "i", entry);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
-    if (status == BT_OK && row)
+    if (status == BT_OK && row) {
       hash_row(state, statement);
+      (*rows)++;
+    }
   }
   (void)sqlite3_finalize(statement);
   return status;
@@ -143,6 +191,7 @@ static bt_status previous_state(bt_ledger *ledger, unsigned char *previous, bt_e
 static bt_status hash_checks(bt_ledger *ledger, ledger_digests *digests, int64_t entry,
                              crypto_hash_sha256_state *state, bt_error *error) {
   bt_status status = BT_OK;
+  hash_bytes(state, "C", 1);
   while (status == BT_OK && digests->there && sqlite3_column_int64(digests->rows, 0) == entry) {
     hash_block(state, 'b', sqlite3_column_blob(digests->rows, 1),
                (size_t)sqlite3_column_bytes(digests->rows, 1));
@@ -151,11 +200,25 @@ static bt_status hash_checks(bt_ledger *ledger, ledger_digests *digests, int64_t
   return status;
 }
 
+bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entry,
+                               bt_error *error) {
+  char at[BT_TIME_TEXT] = "an impossible time";
+  if (ledger_time_valid(entry->at))
+    (void)bt_time_iso(entry->at, true, at);
+  return bt_fail(error, BT_DAMAGED,
+                 "%s: entry %lld (%s, %s) is not as it was written, though each check and event "
+                 "is: its own words or numbers were changed, or a row of it was taken out, added "
+                 "or moved; use a backup of the ledger from before",
+                 ledger->path, (long long)entry->number, entry->kind == NULL ? "" : entry->kind,
+                 at);
+}
+
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
                              const unsigned char *previous, ledger_digests *digests,
                              unsigned char *sealed, bt_error *error) {
   crypto_hash_sha256_state state;
   bt_status status = BT_OK;
+  int64_t rows = 0, unguarded = 0;
   (void)crypto_hash_sha256_init(&state);
   hash_bytes(&state, "E", 1);
   hash_block(&state, 'b', previous, LEDGER_STATE_BYTES);
@@ -164,10 +227,21 @@ bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
   hash_number(&state, 'i', (uint64_t)entry->at);
   hash_text(&state, entry->by);
   hash_text(&state, entry->why);
-  for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == BT_OK; i++) {
-    hash_bytes(&state, &lists[i].letter, 1);
-    status = lists[i].letter == 'C' ? hash_checks(ledger, digests, entry->number, &state, error)
-                                    : hash_list(ledger, lists[i].sql, entry->number, &state, error);
+  if (entry->form != 1)
+    hash_number(&state, 'i', (uint64_t)entry->form);
+  for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == BT_OK; i++)
+    status = lists[i].letter == 'C'
+                 ? hash_checks(ledger, digests, entry->number, &state, error)
+                 : hash_list(ledger, &lists[i], entry->number, &state, &rows, error);
+  crypto_hash_sha256_state first = state; /* as form 1 has it */
+  for (size_t i = 0; i < sizeof later_lists / sizeof later_lists[0] && status == BT_OK; i++) {
+    status = hash_list(ledger, &later_lists[i], entry->number, &state, &rows, error);
+    unguarded += rows;
+  }
+  if (status == BT_OK && entry->form == 1) {
+    state = first;
+    if (unguarded > 0)
+      status = ledger_entry_differs(ledger, entry, error);
   }
   (void)crypto_hash_sha256_final(&state, sealed);
   return status;
@@ -184,22 +258,24 @@ bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
   return status;
 }
 
-bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
+bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *given, const char *checks_sql,
                             bt_error *error) {
+  ledger_entry entry = *given;
   unsigned char previous[LEDGER_STATE_BYTES];
   unsigned char sealed[LEDGER_STATE_BYTES];
   ledger_digests digests = {0};
+  entry.form = LEDGER_FORM;
   bt_status status = previous_state(ledger, previous, error);
   if (status == BT_OK && checks_sql != NULL)
-    status = ledger_digests_open(ledger, checks_sql, entry->number, &digests, error);
+    status = ledger_digests_open(ledger, checks_sql, entry.number, &digests, error);
   if (status == BT_OK)
-    status = ledger_entry_state(ledger, entry, previous, &digests, sealed, error);
+    status = ledger_entry_state(ledger, &entry, previous, &digests, sealed, error);
   (void)sqlite3_finalize(digests.rows);
   if (status != BT_OK)
     return status;
   return ledger_put(ledger, error,
-                    "INSERT INTO main.entry (number, kind, at, by, why, previous, state) "
-                    "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                    "itittbb", entry->number, entry->kind, entry->at, entry->by, entry->why,
-                    previous, sizeof previous, sealed, sizeof sealed);
+                    "INSERT INTO main.entry (number, kind, at, by, why, previous, state, form) "
+                    "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                    "itittbbi", entry.number, entry.kind, entry.at, entry.by, entry.why, previous,
+                    sizeof previous, sealed, sizeof sealed, entry.form);
 }

@@ -54,8 +54,9 @@ static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, bool 
   bool row = true;
   bool other = false;
   *repeated = false;
-  bt_status status = ledger_prepare(ledger, "SELECT reading FROM main.source WHERE sha256 = ?1",
-                                    &statement, error);
+  bt_status status = ledger_prepare(
+      ledger, "SELECT reading FROM main.source WHERE sha256 = ?1 AND kind IN ('checks', 'events')",
+      &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
   while (status == BT_OK && row && !*repeated) {

@@ -12,7 +12,8 @@
 
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
-  LEDGER_VERSION = 1,
+  LEDGER_VERSION = 2,
+  LEDGER_FORM = 2, /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
@@ -119,7 +120,11 @@ void ledger_set_wait(bt_ledger *ledger, int milliseconds);
 /* Makes all tables and triggers in an empty database. */
 bt_status ledger_schema_create(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
-/* BT_DAMAGED naming the first table, index, trigger or view that is not as ours. */
+/* The same in any connection; SQLite's code. */
+int ledger_schema_run(sqlite3 *db);
+
+/* BT_DAMAGED naming the first table, index, trigger or view that is not as ours
+ * (schema_compare.c). */
 bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Digests (digest.c) ---------------------------------------------------------------------- */
@@ -140,9 +145,10 @@ void ledger_text_sha256(const unsigned char *salt, const char *body, unsigned ch
 
 typedef struct ledger_entry {
   int64_t number;
-  const char *kind; /* "created", "import", "event", "settings", "baseline" */
+  const char *kind; /* "created", "import", "event", "settings", "baseline" ... */
   bt_time at;
   const char *by, *why; /* NULL where not asked for */
+  int64_t form;         /* read by ledger_entry_state alone; a sealed entry has LEDGER_FORM */
 } ledger_entry;
 
 /* The number that the next entry will have. */
@@ -160,10 +166,14 @@ bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
                               ledger_digests *digests, bt_error *error) BT_MUST_CHECK;
 
 /* Hashes all that the entry brought onto the state before it (LEDGER_STATE_BYTES both), taking its
- * digests from the reader. */
+ * digests from the reader. BT_DAMAGED for an entry of form 1 that brought what it can't guard. */
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
                              const unsigned char *previous, ledger_digests *digests,
                              unsigned char *sealed, bt_error *error) BT_MUST_CHECK;
+
+/* BT_DAMAGED: the entry is not as it was written. */
+bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entry,
+                               bt_error *error) BT_MUST_CHECK;
 
 /* Stores the entry under its state. checks_sql is for ledger_digests_open; NULL for an entry that
  * brings no checks. */

@@ -86,6 +86,7 @@ static bt_status defend(bt_ledger *ledger, bt_error *error) {
                     "PRAGMA cell_size_check = ON;"
                     "PRAGMA recursive_triggers = ON;"
                     "PRAGMA synchronous = EXTRA;"
+                    "PRAGMA secure_delete = ON;" /* a text that is removed leaves nothing */
                     "PRAGMA temp_store = FILE;"
                     "PRAGMA mmap_size = 0;",
                     error);

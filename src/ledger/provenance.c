@@ -15,7 +15,7 @@ static const char counts_sql[] = "SELECT count(DISTINCT source), "
                                  "FROM main.source_unit WHERE unit = ?1";
 
 static const char all_counts_sql[] =
-    "SELECT (SELECT count(*) FROM main.source), (SELECT count(*) FROM main.checks), "
+    "SELECT (SELECT count(*) FROM main.source WHERE kind IN ('checks', 'events')), (SELECT count(*) FROM main.checks), "
     "(SELECT count(*) FROM main.event), (SELECT count(*) FROM main.refusal), "
     "(SELECT count(*) FROM main.held)";
 

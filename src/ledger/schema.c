@@ -33,6 +33,20 @@
 /* An entry is stored last, when its state is known: references to it wait for the commit. */
 #define ENTRY_REFERENCE "entry INTEGER NOT NULL REFERENCES entry DEFERRABLE INITIALLY DEFERRED"
 
+/* Readings of the clinic's own characteristics, of `checks` or of `held`. */
+#define OWN_TABLE(name, parent)                                                                    \
+  "CREATE TABLE " name " (\n"                                                                      \
+  "  unit INTEGER NOT NULL,\n"                                                                     \
+  "  time INTEGER NOT NULL,\n"                                                                     \
+  "  sequence INTEGER NOT NULL,\n"                                                                 \
+  "  own INTEGER NOT NULL REFERENCES own_key,\n"                                                   \
+  "  value REAL NOT NULL,\n"                                                                       \
+  "  PRIMARY KEY (unit, time, sequence, own),\n"                                                   \
+  "  FOREIGN KEY (unit, time, sequence) REFERENCES " parent "\n"                                   \
+  ") STRICT, WITHOUT ROWID;\n"
+
+#define SUPERSEDED_KINDS "'corrected', 'withdrawn', 'read again', 'settled'"
+
 static const char *const tables[] = {
     "CREATE TABLE entry (\n"
     "  number INTEGER PRIMARY KEY,\n"
@@ -41,7 +55,8 @@ static const char *const tables[] = {
     "  by TEXT,\n"
     "  why TEXT,\n"
     "  previous BLOB NOT NULL CHECK (length(previous) = 32),\n"
-    "  state BLOB NOT NULL UNIQUE CHECK (length(state) = 32)\n"
+    "  state BLOB NOT NULL UNIQUE CHECK (length(state) = 32),\n"
+    "  form INTEGER NOT NULL\n"
     ") STRICT;\n",
 
     "CREATE TABLE unit (\n"
@@ -51,11 +66,13 @@ static const char *const tables[] = {
     "  " ENTRY_REFERENCE "\n"
     ") STRICT;\n",
 
+    /* checks and events: a log. typed: a check that a person typed in, without a file. kept: rows
+     * of a conflict that was settled for them; name, SHA-256 and lines are those of their log. */
     "CREATE TABLE source (\n"
     "  number INTEGER PRIMARY KEY,\n"
     "  " ENTRY_REFERENCE ",\n"
     "  name TEXT NOT NULL,\n"
-    "  kind TEXT NOT NULL CHECK (kind IN ('checks', 'events')),\n"
+    "  kind TEXT NOT NULL CHECK (kind IN ('checks', 'events', 'typed', 'kept')),\n"
     "  sha256 BLOB NOT NULL CHECK (length(sha256) = 32),\n"
     "  bytes INTEGER NOT NULL,\n"
     "  reading TEXT NOT NULL\n"
@@ -166,82 +183,184 @@ static const char *const tables[] = {
     "  radial_limit REAL NOT NULL,\n"
     "  derivation INTEGER NOT NULL,\n"
     "  n INTEGER NOT NULL,\n"
+    "  mean_x REAL NOT NULL,\n"
+    "  mean_y REAL NOT NULL,\n"
+    "  var_x REAL NOT NULL,\n"
+    "  var_y REAL NOT NULL,\n"
+    "  cov_xy REAL NOT NULL,\n"
+    "  from_differences INTEGER NOT NULL,\n"
+    "  drift_accepted INTEGER NOT NULL,\n"
+    "  trend_p REAL NOT NULL,\n"
+    "  step_p REAL NOT NULL,\n"
     "  PRIMARY KEY (unit, characteristic, version)\n"
     ") STRICT, WITHOUT ROWID;\n",
+
+    "CREATE TABLE baseline_exclusion (\n"
+    "  unit INTEGER NOT NULL,\n"
+    "  characteristic TEXT NOT NULL,\n"
+    "  version INTEGER NOT NULL,\n"
+    "  number INTEGER NOT NULL,\n"
+    "  at INTEGER NOT NULL,\n"
+    "  sequence INTEGER NOT NULL,\n"
+    "  pass INTEGER NOT NULL,\n"
+    "  z REAL NOT NULL,\n"
+    "  PRIMARY KEY (unit, characteristic, version, number),\n"
+    "  FOREIGN KEY (unit, characteristic, version) REFERENCES baseline\n"
+    ") STRICT, WITHOUT ROWID;\n",
+
+    "CREATE TABLE own_characteristic (\n"
+    "  version INTEGER NOT NULL REFERENCES setting_version,\n"
+    "  number INTEGER NOT NULL,\n"
+    "  key TEXT NOT NULL,\n"
+    "  title TEXT NOT NULL,\n"
+    "  unit TEXT NOT NULL,\n"
+    "  decimals INTEGER NOT NULL,\n"
+    "  PRIMARY KEY (version, number)\n"
+    ") STRICT, WITHOUT ROWID;\n",
+
+    /* Keys of the clinic's own characteristics that some reading has. */
+    "CREATE TABLE own_key (\n"
+    "  number INTEGER PRIMARY KEY,\n"
+    "  key TEXT NOT NULL UNIQUE,\n"
+    "  " ENTRY_REFERENCE "\n"
+    ") STRICT;\n",
+
+    OWN_TABLE("own_reading", "checks"),
+
+    OWN_TABLE("held_own", "held"),
+
+    /* Checks that no longer stand. new_*: what stands in its place, where something does. */
+    "CREATE TABLE superseded (\n"
+    "  unit INTEGER NOT NULL,\n"
+    "  time INTEGER NOT NULL,\n"
+    "  sequence INTEGER NOT NULL,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  kind TEXT NOT NULL CHECK (kind IN (" SUPERSEDED_KINDS ")),\n"
+    "  new_unit INTEGER,\n"
+    "  new_time INTEGER,\n"
+    "  new_sequence INTEGER,\n"
+    "  PRIMARY KEY (unit, time, sequence),\n"
+    "  FOREIGN KEY (unit, time, sequence) REFERENCES checks,\n"
+    "  FOREIGN KEY (new_unit, new_time, new_sequence) REFERENCES checks\n"
+    ") STRICT, WITHOUT ROWID;\n"
+    "CREATE INDEX superseded_by_entry ON superseded (entry);\n"
+    "CREATE INDEX superseded_by_new ON superseded (new_unit, new_time) WHERE new_unit IS NOT "
+    "NULL;\n",
+
+    "CREATE TABLE superseded_event (\n"
+    "  event INTEGER PRIMARY KEY REFERENCES event,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  kind TEXT NOT NULL CHECK (kind IN (" SUPERSEDED_KINDS ")),\n"
+    "  replacement INTEGER REFERENCES event\n"
+    ") STRICT;\n"
+    "CREATE INDEX superseded_event_by_entry ON superseded_event (entry);\n",
+
+    /* Conflicts that people settled: all rows that a source had held back of a unit and time. */
+    "CREATE TABLE settled (\n"
+    "  unit INTEGER NOT NULL REFERENCES unit,\n"
+    "  time INTEGER NOT NULL,\n"
+    "  source INTEGER NOT NULL REFERENCES source,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  kept TEXT NOT NULL CHECK (kept IN ('old', 'new', 'both')),\n"
+    "  PRIMARY KEY (unit, time, source)\n"
+    ") STRICT, WITHOUT ROWID;\n",
+
+    /* Texts that were removed. sha256 is what the digests go on covering; unit, time and sequence,
+     * or event, say where the text was to be removed. */
+    "CREATE TABLE redaction (\n"
+    "  text INTEGER PRIMARY KEY REFERENCES text,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  sha256 BLOB NOT NULL CHECK (length(sha256) = 32),\n"
+    "  field TEXT NOT NULL,\n"
+    "  unit INTEGER NOT NULL REFERENCES unit,\n"
+    "  time INTEGER NOT NULL,\n"
+    "  sequence INTEGER,\n"
+    "  event INTEGER REFERENCES event\n"
+    ") STRICT;\n",
+
+    "CREATE TABLE disposition (\n"
+    "  number INTEGER PRIMARY KEY,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  unit INTEGER NOT NULL REFERENCES unit,\n"
+    "  characteristic TEXT NOT NULL,\n"
+    "  high INTEGER NOT NULL,\n"
+    "  from_time INTEGER NOT NULL,\n"
+    "  to_time INTEGER NOT NULL,\n"
+    "  baseline_version INTEGER NOT NULL,\n"
+    "  episode TEXT NOT NULL,\n"
+    "  cause TEXT NOT NULL,\n"
+    "  action TEXT NOT NULL,\n"
+    "  restart INTEGER NOT NULL\n"
+    ") STRICT;\n",
+
+    /* state: the first 20 hex digits of the ledger state before. */
+    "CREATE TABLE issued (\n"
+    "  number INTEGER PRIMARY KEY,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  unit INTEGER REFERENCES unit,\n"
+    "  month INTEGER NOT NULL,\n"
+    "  revision INTEGER NOT NULL,\n"
+    "  sha256 BLOB NOT NULL CHECK (length(sha256) = 32),\n"
+    "  state BLOB NOT NULL CHECK (length(state) = 10)\n"
+    ") STRICT;\n",
 };
 
 /* INSERT OR REPLACE deletes as well: the delete trigger sees it under recursive_triggers. */
-#define ONLY_GROWS(table)                                                                          \
+#define KEEPS_ROWS(table)                                                                          \
   "CREATE TRIGGER " table "_keeps_rows BEFORE DELETE ON " table " BEGIN\n"                         \
   "  SELECT raise(ABORT, 'the ledger only grows: rows of " table " are never deleted');\n"         \
-  "END;\n"                                                                                         \
-  "CREATE TRIGGER " table "_keeps_values BEFORE UPDATE ON " table " BEGIN\n"                       \
+  "END;\n"
+
+#define KEEPS_VALUES(table, unless)                                                                \
+  "CREATE TRIGGER " table "_keeps_values BEFORE UPDATE ON " table " " unless "BEGIN\n"             \
   "  SELECT raise(ABORT, 'the ledger only grows: rows of " table " are never changed');\n"         \
   "END;\n"
 
-static const char triggers[] = ONLY_GROWS("entry") ONLY_GROWS("unit") ONLY_GROWS("source")
-    ONLY_GROWS("source_unit") ONLY_GROWS("text") ONLY_GROWS("checks") ONLY_GROWS("held")
-        ONLY_GROWS("event") ONLY_GROWS("refusal") ONLY_GROWS("setting_version")
-            ONLY_GROWS("unit_setting") ONLY_GROWS("tolerance") ONLY_GROWS("baseline");
+#define ONLY_GROWS(table) KEEPS_ROWS(table) KEEPS_VALUES(table, "")
 
-static int create_in(sqlite3 *db) {
+/* The one change that is allowed: a text is blanked, once an entry says so. */
+#define TEXT_GROWS_OR_IS_BLANKED                                                                   \
+  KEEPS_ROWS("text")                                                                               \
+  KEEPS_VALUES("text",                                                                             \
+               "WHEN NOT (new.number IS old.number AND new.salt IS x'' AND new.body IS ''\n"       \
+               "  AND EXISTS (SELECT 1 FROM redaction AS r WHERE r.text = old.number)) ")
+
+static const char *const triggers[] = {ONLY_GROWS("entry"),
+                                       ONLY_GROWS("unit"),
+                                       ONLY_GROWS("source"),
+                                       ONLY_GROWS("source_unit"),
+                                       TEXT_GROWS_OR_IS_BLANKED,
+                                       ONLY_GROWS("checks"),
+                                       ONLY_GROWS("held"),
+                                       ONLY_GROWS("event"),
+                                       ONLY_GROWS("refusal"),
+                                       ONLY_GROWS("setting_version"),
+                                       ONLY_GROWS("unit_setting"),
+                                       ONLY_GROWS("tolerance"),
+                                       ONLY_GROWS("baseline"),
+                                       ONLY_GROWS("baseline_exclusion"),
+                                       ONLY_GROWS("own_characteristic"),
+                                       ONLY_GROWS("own_key"),
+                                       ONLY_GROWS("own_reading"),
+                                       ONLY_GROWS("held_own"),
+                                       ONLY_GROWS("superseded"),
+                                       ONLY_GROWS("superseded_event"),
+                                       ONLY_GROWS("settled"),
+                                       ONLY_GROWS("redaction"),
+                                       ONLY_GROWS("disposition"),
+                                       ONLY_GROWS("issued")};
+
+int ledger_schema_run(sqlite3 *db) {
   int code = SQLITE_OK;
   for (size_t i = 0; i < sizeof tables / sizeof tables[0] && code == SQLITE_OK; i++)
     code = sqlite3_exec(db, tables[i], NULL, NULL, NULL);
-  if (code == SQLITE_OK)
-    code = sqlite3_exec(db, triggers, NULL, NULL, NULL);
+  for (size_t i = 0; i < sizeof triggers / sizeof triggers[0] && code == SQLITE_OK; i++)
+    code = sqlite3_exec(db, triggers[i], NULL, NULL, NULL);
   return code;
 }
 
 bt_status ledger_schema_create(bt_ledger *ledger, bt_error *error) {
-  if (create_in(ledger->db) != SQLITE_OK)
+  if (ledger_schema_run(ledger->db) != SQLITE_OK)
     return ledger_fault(ledger, "creating", error);
   return BT_OK;
-}
-
-static const char schema_query[] =
-    "SELECT type, name, tbl_name, coalesce(sql, '') FROM main.sqlite_schema ORDER BY type, name";
-
-/* True when both statements stand on the same row. */
-static bool same_row(sqlite3_stmt *ours, sqlite3_stmt *theirs) {
-  for (int c = 0; c < 4; c++) {
-    const char *a = (const char *)sqlite3_column_text(ours, c);
-    const char *b = (const char *)sqlite3_column_text(theirs, c);
-    if (a == NULL || b == NULL || strcmp(a, b) != 0)
-      return false;
-  }
-  return true;
-}
-
-bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) {
-  bt_status status = BT_OK;
-  sqlite3 *fresh = NULL;
-  sqlite3_stmt *ours = NULL;
-  sqlite3_stmt *theirs = NULL;
-  if (sqlite3_open(":memory:", &fresh) != SQLITE_OK || create_in(fresh) != SQLITE_OK ||
-      sqlite3_prepare_v2(fresh, schema_query, -1, &ours, NULL) != SQLITE_OK) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  status = ledger_prepare(ledger, schema_query, &theirs, error);
-  while (status == BT_OK) {
-    bool one = sqlite3_step(ours) == SQLITE_ROW;
-    bool other = false;
-    status = ledger_step(ledger, theirs, &other, error);
-    if (status != BT_OK || (!one && !other))
-      break;
-    if (one != other || !same_row(ours, theirs)) {
-      sqlite3_stmt *named = other ? theirs : ours;
-      status = bt_fail(error, BT_DAMAGED,
-                       "%s: the ledger's structure was changed by another program, at the %s "
-                       "\"%s\"; use a backup that was not changed",
-                       ledger->path, (const char *)sqlite3_column_text(named, 0),
-                       (const char *)sqlite3_column_text(named, 1));
-    }
-  }
-done:
-  (void)sqlite3_finalize(ours);
-  (void)sqlite3_finalize(theirs);
-  (void)sqlite3_close(fresh);
-  return status;
 }

@@ -12,10 +12,10 @@ static const char digests_sql[] =
     "SELECT s.entry, c.digest FROM main.checks AS c JOIN main.source AS s ON s.number = c.source "
     "ORDER BY s.entry, c.line, c.unit, c.time, c.sequence";
 
-enum { N_NUMBER, N_KIND, N_AT, N_BY, N_WHY, N_PREVIOUS, N_STATE };
+enum { N_NUMBER, N_KIND, N_AT, N_BY, N_WHY, N_PREVIOUS, N_STATE, N_FORM };
 
 static const char entries_sql[] =
-    "SELECT number, kind, at, by, why, previous, state FROM main.entry ORDER BY number";
+    "SELECT number, kind, at, by, why, previous, state, form FROM main.entry ORDER BY number";
 
 /* A text column; *plain is false when it holds more than the C string shows. */
 static const char *text_of(sqlite3_stmt *row, int column, bool *plain) {
@@ -29,19 +29,6 @@ static bool same_state(sqlite3_stmt *row, int column, const unsigned char *state
          memcmp(sqlite3_column_blob(row, column), state, LEDGER_STATE_BYTES) == 0;
 }
 
-static bt_status entry_differs(const bt_ledger *ledger, const ledger_entry *entry,
-                               bt_error *error) {
-  char at[BT_TIME_TEXT] = "an impossible time";
-  if (ledger_time_valid(entry->at))
-    (void)bt_time_iso(entry->at, true, at);
-  return bt_fail(error, BT_DAMAGED,
-                 "%s: entry %lld (%s, %s) is not as it was written, though each check and event "
-                 "is: its own words or numbers were changed, or a row of it was taken out, added "
-                 "or moved; use a backup of the ledger from before",
-                 ledger->path, (long long)entry->number, entry->kind == NULL ? "" : entry->kind,
-                 at);
-}
-
 /* The entry on which `row` stands must follow from `state`, which then becomes its state. */
 static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, int64_t expected,
                               ledger_digests *digests, unsigned char *state, bt_error *error) {
@@ -51,7 +38,8 @@ static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, int64_t expe
                         .kind = text_of(row, N_KIND, &plain),
                         .at = sqlite3_column_int64(row, N_AT),
                         .by = text_of(row, N_BY, &plain),
-                        .why = text_of(row, N_WHY, &plain)};
+                        .why = text_of(row, N_WHY, &plain),
+                        .form = sqlite3_column_int64(row, N_FORM)};
   if (entry.number != expected)
     return bt_fail(error, BT_DAMAGED,
                    "%s: entry %lld is gone; use a backup of the ledger from before", ledger->path,
@@ -59,8 +47,9 @@ static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, int64_t expe
   bt_status status = ledger_entry_state(ledger, &entry, state, digests, sealed, error);
   if (status != BT_OK)
     return status;
-  if (!plain || !same_state(row, N_PREVIOUS, state) || !same_state(row, N_STATE, sealed))
-    return entry_differs(ledger, &entry, error);
+  if (!plain || entry.form < 1 || entry.form > LEDGER_FORM || !same_state(row, N_PREVIOUS, state) ||
+      !same_state(row, N_STATE, sealed))
+    return ledger_entry_differs(ledger, &entry, error);
   memcpy(state, sealed, sizeof sealed);
   return BT_OK;
 }

@@ -35,7 +35,9 @@ static bt_status is_source(bt_ledger *ledger, const char *name, const unsigned c
                            bool *found, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bt_status status = ledger_prepare(
-      ledger, "SELECT 1 FROM main.source WHERE sha256 = ?1 AND name = ?2", &statement, error);
+      ledger,
+      "SELECT 1 FROM main.source WHERE sha256 = ?1 AND name = ?2 AND kind IN ('checks', 'events')",
+      &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "bt", sha256, (size_t)BT_SHA256_BYTES, name);
   if (status == BT_OK)
@@ -84,8 +86,10 @@ bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_sour
   size_t capacity = 0;
   bool row = true;
   *files = (bt_source_files){0};
-  bt_status status = ledger_prepare(ledger, "SELECT DISTINCT name FROM main.source ORDER BY name",
-                                    &statement, error);
+  bt_status status = ledger_prepare(
+      ledger,
+      "SELECT DISTINCT name FROM main.source WHERE kind IN ('checks', 'events') ORDER BY name",
+      &statement, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status == BT_OK && row)

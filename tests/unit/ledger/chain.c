@@ -82,6 +82,44 @@ static void add_list(bytes *b, bt_ledger *ledger, char letter, const char *sql, 
   "SELECT " columns " FROM " table                                                                 \
   " WHERE version IN (SELECT number FROM setting_version WHERE entry = ?1) ORDER BY number"
 
+/* What form 2 adds. */
+static void add_later_lists(bytes *b, bt_ledger *ledger, int64_t entry) {
+  add_list(b, ledger, 'A',
+           "SELECT unit, characteristic, version, mean_x, mean_y, var_x, var_y, cov_xy, "
+           "from_differences, drift_accepted, trend_p, step_p FROM baseline WHERE entry = ?1 AND "
+           "NOT (mean_x = 0 AND mean_y = 0 AND var_x = 0 AND var_y = 0 AND cov_xy = 0 AND "
+           "from_differences = 0 AND drift_accepted = 0 AND trend_p = 1 AND step_p = 1)",
+           entry);
+  add_list(b, ledger, 'G',
+           "SELECT * FROM baseline_exclusion WHERE (unit, characteristic, version) IN (SELECT "
+           "unit, characteristic, version FROM baseline WHERE entry = ?1) ORDER BY 1, 2, 3, 4",
+           entry);
+  add_list(b, ledger, 'O', OF_VERSION("number, key, title, unit, decimals", "own_characteristic"),
+           entry);
+  add_list(b, ledger, 'K', "SELECT number, key FROM own_key WHERE entry = ?1 ORDER BY 1", entry);
+  add_list(b, ledger, 'X',
+           "SELECT unit, time, sequence, kind, new_unit, new_time, new_sequence FROM superseded "
+           "WHERE entry = ?1 ORDER BY 1, 2, 3",
+           entry);
+  add_list(b, ledger, 'Y',
+           "SELECT event, kind, replacement FROM superseded_event WHERE entry = ?1 ORDER BY 1",
+           entry);
+  add_list(b, ledger, 'Z',
+           "SELECT unit, time, source, kept FROM settled WHERE entry = ?1 ORDER BY 1, 2, 3", entry);
+  add_list(b, ledger, 'D',
+           "SELECT text, sha256, field, unit, time, sequence, event FROM redaction "
+           "WHERE entry = ?1 ORDER BY 1",
+           entry);
+  add_list(b, ledger, 'P',
+           "SELECT number, unit, characteristic, high, from_time, to_time, baseline_version, "
+           "episode, cause, action, restart FROM disposition WHERE entry = ?1 ORDER BY 1",
+           entry);
+  add_list(b, ledger, 'I',
+           "SELECT number, unit, month, revision, sha256, state FROM issued WHERE entry = ?1 "
+           "ORDER BY 1",
+           entry);
+}
+
 static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *previous,
                        unsigned char *state) {
   bytes b = {.n = 0};
@@ -90,9 +128,10 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
   add_integer(&b, 32);
   add(&b, previous, 32);
   sqlite3_stmt *head =
-      query(ledger, "SELECT number, kind, at, by, why FROM entry WHERE number = ?1", entry);
+      query(ledger, "SELECT number, kind, at, by, why, form FROM entry WHERE number = ?1", entry);
   cr_assert_eq(sqlite3_step(head), SQLITE_ROW);
-  for (int c = 0; c < 5; c++)
+  int64_t form = sqlite3_column_int64(head, 5);
+  for (int c = 0; c < (form == 1 ? 5 : 6); c++)
     add_column(&b, head, c);
   (void)sqlite3_finalize(head);
   add_list(&b, ledger, 'U', "SELECT number, name, folded FROM unit WHERE entry = ?1 ORDER BY 1",
@@ -125,6 +164,8 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
            "oldest_age_days, radial_limit, derivation, n FROM baseline "
            "WHERE entry = ?1",
            entry);
+  if (form == 2)
+    add_later_lists(&b, ledger, entry);
   (void)crypto_hash_sha256(state, b.at, b.n);
 }
 

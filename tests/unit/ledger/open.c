@@ -77,7 +77,8 @@ Test(ledger_open, the_file_is_as_designed) {
   bt_ledger *ledger = test_ledger();
   cr_expect_eq(test_number(ledger, "PRAGMA page_size"), 8192);
   cr_expect_eq(test_number(ledger, "PRAGMA application_id"), LEDGER_APPLICATION_ID);
-  cr_expect_eq(test_number(ledger, "PRAGMA user_version"), 1);
+  cr_expect_eq(test_number(ledger, "PRAGMA user_version"), 2);
+  cr_expect_eq(test_number(ledger, "PRAGMA secure_delete"), 1);
   cr_expect_eq(test_number(ledger, "PRAGMA synchronous"), 3); /* EXTRA */
   cr_expect_eq(test_number(ledger, "PRAGMA foreign_keys"), 1);
   cr_expect_eq(test_number(ledger, "PRAGMA recursive_triggers"), 1);
@@ -109,7 +110,7 @@ Test(ledger_open, another_version_and_a_changed_schema) {
     cr_assert_eq(unlink(path), 0);
   }
   bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
-  meddle(path, "PRAGMA user_version = 2");
+  meddle(path, "PRAGMA user_version = 3");
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
   three_modes(path, BT_DAMAGED, "version");

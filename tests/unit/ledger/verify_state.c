@@ -72,7 +72,8 @@ static void forge_chain(bt_ledger *ledger, int64_t first) {
                           .kind = (const char *)sqlite3_column_text(head, 0),
                           .at = sqlite3_column_int64(head, 1),
                           .by = (const char *)sqlite3_column_text(head, 2),
-                          .why = (const char *)sqlite3_column_text(head, 3)};
+                          .why = (const char *)sqlite3_column_text(head, 3),
+                          .form = LEDGER_FORM};
     cr_ok(ledger_digests_open(ledger,
                               "SELECT ?1, digest FROM checks WHERE source IN (SELECT number FROM "
                               "source WHERE entry = ?1) ORDER BY line, unit, time, sequence",
