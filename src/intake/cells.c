@@ -7,10 +7,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Wild values are kept, since they may be the laser failing; from here on up, in any of our units,
- * it can only be the typing, and squares of it would no longer be numbers. */
-static const double most_readable = 1e12;
-
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
                        const char *format, ...) {
   va_list arguments;
@@ -56,7 +52,7 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
     return false;
   }
   value = intake_convert(&column->conversion, value);
-  if (!(fabs(value) < most_readable)) {
+  if (!(fabs(value) < INTAKE_MOST_READABLE)) {
     intake_row_refuse(row, column, text,
                       "the number is larger than any instrument reads; correct the cell");
     return false;

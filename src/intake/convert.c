@@ -72,3 +72,8 @@ bool intake_conversion_of(bt_reading reading, const char *unit, intake_conversio
     }
   return false;
 }
+
+bool intake_same_unit(const char *a, const char *b) {
+  char one[UNIT_BYTES], other[UNIT_BYTES];
+  return strcmp(a, b) == 0 || (plain(a, one) && plain(b, other) && strcmp(one, other) == 0);
+}

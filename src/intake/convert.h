@@ -18,4 +18,7 @@ static inline double intake_convert(const intake_conversion *conversion, double 
 bool intake_conversion_of(bt_reading reading, const char *unit,
                           intake_conversion *conversion) BT_MUST_CHECK;
 
+/* True when two spellings are of one unit, with the same leave. */
+bool intake_same_unit(const char *a, const char *b);
+
 #endif

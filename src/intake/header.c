@@ -16,6 +16,8 @@ static const struct {
                {"refill", INTAKE_ROLE_REFILL, 0},
                {"event", INTAKE_ROLE_EVENT, 0},
                {"note", INTAKE_ROLE_NOTE, 0},
+               {"characteristic", INTAKE_ROLE_NAME, 0},
+               {"value", INTAKE_ROLE_VALUE, 0},
 #define X(ID, key, unit, sign) {#key, INTAKE_ROLE_READING, BT_READING_##ID},
                BT_READINGS(X)
 #undef X
@@ -29,9 +31,20 @@ enum { COLUMNS = sizeof columns / sizeof columns[0] };
 /* Plain words that can mean nothing else in a log. */
 static const struct {
   const char *plain, *key;
-} synonyms[] = {{"datetime", "date"},  {"dateandtime", "date"}, {"timestamp", "date"},
-                {"timeofday", "time"}, {"laser", "unit"},       {"remarks", "remark"},
-                {"notes", "note"}};
+} synonyms[] = {{"datetime", "date"},
+                {"dateandtime", "date"},
+                {"timestamp", "date"},
+                {"timeofday", "time"},
+                {"laser", "unit"},
+                {"remarks", "remark"},
+                {"notes", "note"},
+                {"parameter", "characteristic"},
+                {"quantity", "characteristic"},
+                {"measurand", "characteristic"},
+                {"measurement", "characteristic"},
+                {"reading", "characteristic"},
+                {"measuredvalue", "value"},
+                {"readingvalue", "value"}};
 
 bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
   static const struct {

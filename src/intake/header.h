@@ -15,7 +15,10 @@ typedef enum intake_role {
   INTAKE_ROLE_STATE,
   INTAKE_ROLE_REFILL,
   INTAKE_ROLE_EVENT,
-  INTAKE_ROLE_NOTE
+  INTAKE_ROLE_NOTE,
+  INTAKE_ROLE_NAME,  /* long form: which reading the row holds */
+  INTAKE_ROLE_VALUE, /* long form: the reading */
+  INTAKE_ROLE_OWN    /* a characteristic of the clinic's own */
 } intake_role;
 
 /* The role of a canonical key; *item is the bt_reading or bt_text_field of those roles. */

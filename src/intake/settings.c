@@ -5,6 +5,7 @@
  *                plate_alpha_per_um and plate_threshold_mj_cm2 (both or neither); spread = 1s | 2s;
  *                refill_interval_days; expected_days
  * [tolerance N]  unit, characteristic, low and/or high, source; from = the day it came into force
+ * [characteristic N]  key, title, unit (may be empty), decimals: a column of the clinic's own
  * [schedule]     weekdays = mon tue ...
  * [budget]       alarms_per_unit_year */
 #include "settings.h"
@@ -100,19 +101,6 @@ static bt_status take_unit(intake_settings_file *file, const intake_pair *pair, 
                      error);
 }
 
-static bt_status take_characteristic(bt_tolerance *tolerance, const intake_pair *pair,
-                                     bt_error *error) {
-  if (bt_characteristic_of(pair->value, &tolerance->characteristic))
-    return BT_OK;
-  bt_text list = {0};
-  for (int i = 0; i < BT_CHARACTERISTIC_COUNT; i++)
-    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ", bt_characteristic_key((bt_characteristic)i));
-  bt_status status = bt_fail(error, BT_INPUT, "\"%s\" is no characteristic; there are %s",
-                             pair->value, bt_text_get(&list));
-  bt_text_free(&list);
-  return status;
-}
-
 static bt_status take_tolerance(intake_settings_file *file, const intake_pair *pair,
                                 bt_error *error) {
   bt_tolerance *tolerance = &file->settings->tolerances[file->settings->tolerances_n - 1];
@@ -121,7 +109,7 @@ static bt_status take_tolerance(intake_settings_file *file, const intake_pair *p
   if (strcmp(key, "unit") == 0)
     return take_text(&tolerance->unit, pair->value, error);
   if (strcmp(key, "characteristic") == 0)
-    return take_characteristic(tolerance, pair, error);
+    return take_text(&file->judged[file->settings->tolerances_n - 1], pair->value, error);
   if (strcmp(key, "low") == 0) {
     tolerance->has_low = true;
     return take_number(pair, false, &tolerance->low, error);
@@ -191,9 +179,9 @@ static bool begin_tolerance(intake_settings_file *file, const intake_pair *pair)
   if (!bt_grow(&settings->tolerances, &file->tolerances_capacity, n,
                sizeof *settings->tolerances) ||
       !bt_grow(&file->tolerance_lines, &file->tolerance_lines_capacity, n,
-               sizeof *file->tolerance_lines))
+               sizeof *file->tolerance_lines) ||
+      !bt_grow(&file->judged, &file->judged_capacity, n, sizeof *file->judged))
     return false;
-  settings->tolerances[n - 1].characteristic = (bt_characteristic)INTAKE_UNSAID;
   file->tolerance_lines[n - 1] = pair->line;
   settings->tolerances_n = n;
   return true;
@@ -203,6 +191,13 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
   intake_settings_file *file = context;
   bt_settings *settings = file->settings;
   const char *number = NULL;
+  if (section_is(pair->section, "characteristic", &number)) {
+    bt_status status = BT_OK;
+    if (strcmp(number, file->own_number) != 0)
+      status = intake_settings_begin_own(file, pair, error);
+    memcpy(file->own_number, number, strlen(number) + 1);
+    return status == BT_OK ? intake_settings_take_own(file, pair, error) : status;
+  }
   if (pair->value[0] == '\0')
     return bt_fail(error, BT_INPUT, "\"%s\" has no value; fill it in or take the line out",
                    pair->key);
@@ -230,7 +225,7 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
                                             : unknown_key(pair, "name, tell", error);
   return bt_fail(error, BT_INPUT,
                  "\"[%s]\" is no section of the settings; there are [clinic], [unit 1], [tolerance "
-                 "1] (and 2, 3 ...), [schedule] and [budget]",
+                 "1], [characteristic 1] (and 2, 3 ...), [schedule] and [budget]",
                  pair->section);
 }
 
@@ -246,6 +241,9 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
   }
   free(file.unit_lines);
   free(file.tolerance_lines);
+  for (size_t i = 0; i < made.tolerances_n && i < file.judged_capacity; i++)
+    free(file.judged[i]);
+  free(file.judged);
   free(file.has_alpha);
   free(file.has_threshold);
   if (status != BT_OK) {

@@ -4,22 +4,39 @@
 
 #include "beamtally/setup.h"
 
-/* A characteristic of INTAKE_UNSAID is one that was not given. */
-enum { INTAKE_SECTION_DIGITS = 6, INTAKE_UNSAID = BT_CHARACTERISTIC_COUNT };
+#include "ini.h"
+
+enum { INTAKE_SECTION_DIGITS = 6 };
 
 typedef struct intake_settings_file {
   bt_settings *settings;
   size_t units_capacity, tolerances_capacity;
   /* Numbers of the sections that are being read: "[unit 2]" begins another unit. */
-  char unit_number[INTAKE_SECTION_DIGITS + 1], tolerance_number[INTAKE_SECTION_DIGITS + 1];
+  char unit_number[INTAKE_SECTION_DIGITS + 1], tolerance_number[INTAKE_SECTION_DIGITS + 1],
+      own_number[INTAKE_SECTION_DIGITS + 1];
   int *unit_lines, *tolerance_lines; /* line of each section's first key */
   size_t unit_lines_capacity, tolerance_lines_capacity;
+  char **judged; /* characteristic of each tolerance as written: it may be declared further down */
+  size_t judged_capacity, own_capacity;
+  int own_lines[BT_OWN_MOST];
   bool *has_alpha, *has_threshold; /* plate constants that were given, by unit */
   size_t has_alpha_capacity, has_threshold_capacity;
 } intake_settings_file;
 
+/* One key of a characteristic of the clinic's own, whose section was begun. */
+bt_status intake_settings_take_own(intake_settings_file *file, const intake_pair *pair,
+                                   bt_error *error) BT_MUST_CHECK;
+
+/* Begins another; refused from the 33rd on. */
+bt_status intake_settings_begin_own(intake_settings_file *file, const intake_pair *pair,
+                                    bt_error *error) BT_MUST_CHECK;
+
+/* Whether characteristic i has all it needs, and names that nothing else has. */
+bt_status intake_settings_check_own(const intake_settings_file *file, size_t i,
+                                    bt_error *error) BT_MUST_CHECK;
+
 /* Whether the file as a whole makes sense; otherwise *line is that of the section at fault. Sets
- * has_plate of the units. */
+ * has_plate of the units and the characteristics of the tolerances. */
 bt_status intake_settings_check(const intake_settings_file *file, int *line,
                                 bt_error *error) BT_MUST_CHECK;
 

@@ -43,13 +43,33 @@ static bt_status check_unit_name(const bt_settings *settings, const char *name, 
                  name, nearest == NULL ? "" : nearest);
 }
 
-static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error *error) {
-  const bt_tolerance *tolerance = &settings->tolerances[i];
-  if (tolerance->unit == NULL)
-    return bt_fail(error, BT_INPUT, "the tolerance has no unit; write unit = the laser's name");
-  if ((int)tolerance->characteristic == INTAKE_UNSAID)
+/* The characteristic that a tolerance names, built in or of the clinic's own. */
+static bt_status find_characteristic(const bt_settings *settings, const char *name,
+                                     bt_characteristic *characteristic, bt_error *error) {
+  if (name == NULL)
     return bt_fail(error, BT_INPUT,
                    "the tolerance has no characteristic; write characteristic = energy_ratio, say");
+  if (bt_settings_characteristic(settings, name, characteristic))
+    return BT_OK;
+  bt_text list = {0};
+  for (size_t i = 0; i < BT_CHARACTERISTIC_COUNT + settings->own_n; i++)
+    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ",
+                   bt_settings_quantity(settings, (bt_characteristic)i).key);
+  bt_status status = bt_fail(error, BT_INPUT, "\"%s\" is no characteristic; there are %s", name,
+                             bt_text_get(&list));
+  bt_text_free(&list);
+  return status;
+}
+
+static bt_status check_tolerance(const intake_settings_file *file, size_t i, bt_error *error) {
+  const bt_settings *settings = file->settings;
+  bt_tolerance *tolerance = &settings->tolerances[i];
+  bt_status found =
+      find_characteristic(settings, file->judged[i], &tolerance->characteristic, error);
+  if (found != BT_OK)
+    return found;
+  if (tolerance->unit == NULL)
+    return bt_fail(error, BT_INPUT, "the tolerance has no unit; write unit = the laser's name");
   if (bt_characteristic_is_covariate(tolerance->characteristic)) /* T4 */
     return bt_fail(
         error, BT_INPUT,
@@ -72,7 +92,8 @@ static bt_status check_tolerance(const bt_settings *settings, size_t i, bt_error
       return bt_fail(error, BT_INPUT,
                      "another tolerance of %s for \"%s\" begins on the same day; give this one "
                      "another from, or take one out",
-                     bt_characteristic_key(tolerance->characteristic), tolerance->unit);
+                     bt_settings_quantity(settings, tolerance->characteristic).key,
+                     tolerance->unit);
   }
   return check_unit_name(settings, tolerance->unit, error);
 }
@@ -84,9 +105,15 @@ bt_status intake_settings_check(const intake_settings_file *file, int *line, bt_
     if (status != BT_OK)
       return status;
   }
+  for (size_t i = 0; i < file->settings->own_n; i++) {
+    *line = file->own_lines[i];
+    bt_status status = intake_settings_check_own(file, i, error);
+    if (status != BT_OK)
+      return status;
+  }
   for (size_t i = 0; i < file->settings->tolerances_n; i++) {
     *line = file->tolerance_lines[i];
-    bt_status status = check_tolerance(file->settings, i, error);
+    bt_status status = check_tolerance(file, i, error);
     if (status != BT_OK)
       return status;
   }

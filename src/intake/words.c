@@ -47,6 +47,29 @@ bool intake_is_none(const char *text) {
   return ONE_OF(text, none);
 }
 
+/* Up to nine digits as a number; behind them, blanks are passed. */
+static bool take_whole(const char **at, double *number) {
+  enum { MOST_DIGITS = 9 };
+  int digits = 0;
+  *number = 0.0;
+  for (; **at >= '0' && **at <= '9'; (*at)++, digits++)
+    *number = *number * 10.0 + (**at - '0');
+  *at += strspn(*at, " ");
+  return digits >= 1 && digits <= MOST_DIGITS;
+}
+
+bool intake_pair_of(const char *text, double *passed, double *total) {
+  const char *at = text;
+  if (!take_whole(&at, passed))
+    return false;
+  bool words = strncasecmp(at, "of ", 3) == 0;
+  if (*at != '/' && !words)
+    return false;
+  at += words ? 3 : 1;
+  at += strspn(at, " ");
+  return take_whole(&at, total) && *at == '\0';
+}
+
 const char *intake_show(const char *text, char *shown, size_t size) {
   size_t length = strnlen(text, size);
   if (length == size) {

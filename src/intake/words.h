@@ -17,6 +17,13 @@ bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;
 /* A list of failed subsystems that names none. */
 bool intake_is_none(const char *text);
 
+/* "17/18" or "17 of 18": how many of how many. Whole numbers, nothing else. */
+bool intake_pair_of(const char *text, double *passed, double *total) BT_MUST_CHECK;
+
+/* From this on up, in any of our units, a number can only be mistyped, and squares of it would no
+ * longer be numbers. Wild values below are kept, since they may be the laser failing. */
+#define INTAKE_MOST_READABLE 1e12
+
 enum { INTAKE_SHORT_BYTES = 41 };
 
 /* As much of a text as fits into `size` bytes with its NUL, cut at a whole UTF-8 character, for a

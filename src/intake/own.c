@@ -1,0 +1,95 @@
+/* Keys that a log's columns can be read as. */
+#include "own.h"
+#include "beamtally/intake.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool is_ascii(const char *text) {
+  for (; *text != '\0'; text++)
+    if (((unsigned char)*text & 0x80) != 0)
+      return false;
+  return true;
+}
+
+/* Letters and digits count, as for canonical columns; but letters beyond ASCII must be the same. */
+static bool names(const char *header, const char *name) {
+  char a[INTAKE_NAME_BYTES], b[INTAKE_NAME_BYTES];
+  if (bt_same_name(header, name))
+    return true;
+  return is_ascii(header) && is_ascii(name) && intake_simple_name(header, a) &&
+         intake_simple_name(name, b) && strcmp(a, b) == 0;
+}
+
+/* True when header is the name with its unit behind it, in round or square brackets or bare. */
+static bool names_with_unit(const char *header, const char *name, const char *unit) {
+  size_t length = strlen(header), tail = strlen(unit);
+  if (tail == 0)
+    return false;
+  if (length > 0 && strchr(")]", header[length - 1]) != NULL)
+    length--;
+  if (length <= tail || strncmp(header + length - tail, unit, tail) != 0)
+    return false;
+  length -= tail;
+  while (length > 0 && strchr(" ([,", header[length - 1]) != NULL)
+    length--;
+  char before[INTAKE_NAME_BYTES * 2];
+  if (length == 0 || length >= sizeof before)
+    return false;
+  memcpy(before, header, length);
+  before[length] = '\0';
+  return names(before, name);
+}
+
+bool intake_own_of(const char *header, const bt_own_characteristic *own, size_t n, size_t *item) {
+  for (size_t i = 0; i < n; i++)
+    if (names(header, own[i].key) || names(header, own[i].title) ||
+        names_with_unit(header, own[i].title, own[i].unit)) {
+      *item = i;
+      return true;
+    }
+  return false;
+}
+
+intake_role intake_role_in(const bt_reading_choices *choices, const char *key, int *item) {
+  intake_role role = intake_role_of(key, item);
+  for (size_t i = 0; role == INTAKE_ROLE_NONE && choices != NULL && i < choices->own_n; i++)
+    if (strcmp(key, choices->own[i].key) == 0) {
+      *item = (int)i;
+      return INTAKE_ROLE_OWN;
+    }
+  return role;
+}
+
+const char *intake_key_of_header(const bt_reading_choices *choices, const char *header) {
+  size_t item = 0;
+  const char *key = bt_canonical_column(header);
+  if (key == NULL && choices != NULL && intake_own_of(header, choices->own, choices->own_n, &item))
+    key = choices->own[item].key;
+  return key;
+}
+
+const char *intake_nearest_key(const bt_own_characteristic *own, size_t n, const char *written,
+                               bool readings) {
+  const char *nearest = "", *key = NULL;
+  size_t least = SIZE_MAX;
+  for (size_t i = 0; (key = intake_key(i)) != NULL; i++) {
+    int item = 0;
+    intake_role role = intake_role_of(key, &item);
+    bool held = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT ||
+                role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_REFILL;
+    size_t distance = bt_name_distance(key, written);
+    if ((held || !readings) && distance < least) {
+      least = distance;
+      nearest = key;
+    }
+  }
+  for (size_t i = 0; i < n; i++) {
+    size_t distance = bt_name_distance(own[i].key, written);
+    if (distance < least) {
+      least = distance;
+      nearest = own[i].key;
+    }
+  }
+  return nearest;
+}
