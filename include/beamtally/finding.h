@@ -194,14 +194,14 @@ typedef struct bt_alarm_limits {
 } bt_alarm_limits;
 
 /* Is a period fit to be a baseline? Tests of its points (levels of its fills where values are
- * moved to the mean fill age). A p of 1 and n 0 where a test can't be made. */
+ * moved to the mean fill age). n 0 and p 1 with under 4 of them. */
 typedef struct bt_stability {
   size_t n;          /* values that entered */
   double tau;        /* Kendall's tau with time */
   double trend_p;    /* two-sided p of no trend, exact for n up to 40 without ties */
   double step_f;     /* largest F of a step at any date, both sides having 2 values or more */
-  size_t step_at;    /* first value after it */
-  double step_p;     /* p of that largest F, by its own distribution (simulated, seeded) */
+  size_t step_at;    /* first value after it, an index of the values given */
+  double step_p;     /* p of that largest F, by its own distribution (tabulated by simulation) */
   bool drifting;     /* either p is under 0.01 */
   double detectable; /* shift of the mean between the period's halves, in sigma, that the step
                         test finds with a probability of 0.8: its power */
@@ -478,9 +478,9 @@ typedef struct bt_rare {
   bool last_is_short; /* the last gap is below it */
   double open_days;   /* since the last failure, at `until` */
   double laplace_u;   /* trend test: above 0 the failures come faster; 0 with under 3 failures */
-  double trend_p;     /* two-sided p of it, exact by reverse arrangements for up to 12 gaps; else
-                         normal; 1 with under 4 gaps */
   size_t reversals;   /* reverse arrangements R: pairs of gaps of which the later is longer */
+  double trend_p;     /* two-sided p of R, exact for up to 40 gaps without ties, else normal; 1 with
+                         under 4 gaps */
   size_t items_n;
   bt_failed_item *items; /* worst first: most failures, then the latest */
 } bt_rare;

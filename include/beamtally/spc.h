@@ -116,10 +116,10 @@ bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double 
 bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, size_t n,
                         bool from_differences, bt_vector *vector, bt_error *error) BT_MUST_CHECK;
 
-/* T² of one pair. */
+/* T² of one pair, by a vector that was fitted. */
 double bt_vector_t2(const bt_vector *vector, double x, double y);
 
-/* Phase II limit at a false-alarm probability a point, and the reverse. */
+/* Phase II limit at a false-alarm probability a point. */
 bt_status bt_vector_limit(const bt_vector *vector, double probability, double *limit,
                           bt_error *error) BT_MUST_CHECK;
 
@@ -161,15 +161,15 @@ bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
 bt_status bt_stability_test(const double *value, const uint8_t *use, size_t n,
                             bt_stability *stability, bt_error *error) BT_MUST_CHECK;
 
-/* Kendall's S, tau and two-sided p against the order of the values: exact for up to 40 values
+/* Kendall's tau (tau-b) and two-sided p against the order of the values: exact for up to 40 values
  * without ties, else normal with the correction for ties and continuity. */
 bt_status bt_kendall(const double *value, size_t n, double *tau, double *p,
                      bt_error *error) BT_MUST_CHECK;
 
 /* ---- Capability ------------------------------------------------------------------------------ */
 
-/* Indices with 95 % intervals. capability->n, mean, overall_s, baseline_n, within_sigma, within_df
- * are read; cp, cpk, pp, ppk are set. low, high: the tolerance, one of them may be missing. */
+/* Indices with 95 % intervals. capability->n, mean, overall_s, within_sigma and within_df are read;
+ * cp, cpk, pp, ppk are set. The tolerance may be one-sided, or NULL: none is given. */
 void bt_capability_find(const bt_tolerance *tolerance, bt_capability *capability);
 
 /* ---- Rare failures --------------------------------------------------------------------------- */

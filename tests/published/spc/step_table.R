@@ -1,0 +1,47 @@
+# The table of src/spc/spc_step_table.h: what the largest F of a step at any date does to values
+# that don't change, and the step that it finds with a probability of 0.8. By simulation:
+#   Rscript tests/published/spc/step_table.R        (about ten minutes)
+#
+# For n independent normal values F is taken at each split that leaves two values or more on
+# either side. p1 is the p of one F at a split known beforehand, F(1, n - 2); the p of the largest F
+# is written as 1 - (1 - p1)^m, and m, the number of independent splits that this amounts to, is
+# tabulated over n and p1. The last column is the noncentrality sqrt(n)/2 d of a step of d sigma in
+# the middle that is found (p under 0.01) with a probability of 0.8.
+set.seed(20260817)
+sizes <- c(4, 5, 6, 7, 8, 10, 12, 16, 20, 25, 32, 40, 50, 64, 80, 100, 140, 200, 320, 500, 1000)
+levels <- c(0.2, 0.1, 0.03, 0.01, 0.003, 0.001, 3e-4, 1e-4)
+
+# Largest share of the sum of squares that a split explains, one for each column; step: added to
+# the second half.
+largest <- function(value, step) {
+  n <- nrow(value)
+  later <- seq_len(n) > n %/% 2
+  value[later, ] <- value[later, ] + step
+  centred <- value - rep(colMeans(value), each = n)
+  total <- colSums(centred^2)
+  sum <- centred[1, ]
+  best <- numeric(ncol(value))
+  for (k in 2:(n - 2)) {
+    sum <- sum + centred[k, ]
+    best <- pmax(best, sum^2 * (n / (k * (n - k))))
+  }
+  best / total
+}
+
+for (n in sizes) {
+  runs <- if (n <= 64) 2e6 else if (n <= 320) 6e5 else 3e5
+  chunk <- max(1000, floor(2e6 / n))
+  limits <- qf(levels, 1, n - 2, lower.tail = FALSE)
+  shares <- limits / (limits + n - 2)
+  all <- unlist(lapply(seq_len(ceiling(runs / chunk)), function(i)
+    largest(matrix(rnorm(n * chunk), n), 0)))
+  p <- sapply(shares, function(s) mean(all > s))
+  m <- log1p(-p) / log1p(-levels)
+  critical <- quantile(all, 0.99)
+
+  small <- min(40000, floor(8e6 / n))
+  value <- matrix(rnorm(n * small), n)
+  found <- function(c) mean(largest(value, c * 2 / sqrt(n)) > critical) - 0.8
+  shift <- uniroot(found, c(3, 60), tol = 1e-4)$root
+  cat(sprintf("    {%4d, {%s}, %.3f},\n", n, paste(sprintf("%.3f", m), collapse = ", "), shift))
+}
