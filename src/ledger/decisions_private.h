@@ -65,11 +65,16 @@ bt_status ledger_find_standing(bt_ledger *ledger, const char *name, const ledger
                                bool has_sequence, ledger_stored *found,
                                bt_error *error) BT_MUST_CHECK;
 
+/* BT_NOTFOUND: the ledger has no event of that number (correct_event.c). */
+bt_status ledger_event_missing(bt_ledger *ledger, int64_t number, bt_error *error) BT_MUST_CHECK;
+
 /* ---- Saying what differs (differences.c) ----------------------------------------------------- */
 
 /* "energy_mj 1.61 -> 1.59; remark removed": what the new record changes, its unit and time too.
  * Free text is never spelled out. */
 void ledger_say_changes(const bt_check *old, const bt_check *replacement, bt_text *out);
+
+void ledger_say_event_changes(const bt_event *old, const bt_event *replacement, bt_text *out);
 
 /* "energy_mj 1.61, pattern pass": all that the check holds, but for remark and operator. */
 void ledger_say_check(const bt_check *check, bt_text *out);
@@ -94,6 +99,10 @@ bt_status ledger_place_check(bt_ledger *ledger, const bt_check *check, int64_t e
 /* The source of what the entry's person types in. */
 bt_status ledger_place_source(bt_ledger *ledger, int64_t entry, int64_t *number,
                               bt_error *error) BT_MUST_CHECK;
+
+/* Stores an event whose note is stored; it becomes the last row of `event`. */
+bt_status ledger_event_store(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                             int64_t entry, const ledger_text *note, bt_error *error) BT_MUST_CHECK;
 
 /* Says that a check no longer stands; place NULL: nothing took its place. */
 bt_status ledger_supersede(bt_ledger *ledger, const ledger_place *old, int64_t entry,

@@ -97,19 +97,39 @@ static void say_change(const cell *old, const cell *new, bt_text *out) {
     bt_text_add(out, new->there ? " added" : " removed");
 }
 
-static void say_place(const bt_check *old, const bt_check *new, bt_text *out) {
+/* Unit and time of a record. */
+typedef struct place {
+  const char *unit;
+  bt_time time;
+  bool has_clock;
+} place;
+
+static void say_place(place old, place new, bt_text *out) {
   char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
-  if (!bt_same_name(old->unit, new->unit))
-    bt_text_format(out, "unit %s -> %s", old->unit, new->unit);
-  if (old->time == new->time && old->has_clock == new->has_clock)
+  if (!bt_same_name(old.unit, new.unit))
+    bt_text_format(out, "unit %s -> %s", old.unit, new.unit);
+  if (old.time == new.time && old.has_clock == new.has_clock)
     return;
   part(out, 0, "; ");
-  bt_text_format(out, "time %s -> %s", bt_time_iso(old->time, old->has_clock, from),
-                 bt_time_iso(new->time, new->has_clock, to));
+  bt_text_format(out, "time %s -> %s", bt_time_iso(old.time, old.has_clock, from),
+                 bt_time_iso(new.time, new.has_clock, to));
+}
+
+void ledger_say_event_changes(const bt_event *old, const bt_event *replacement, bt_text *out) {
+  cell from = word_cell("event", bt_event_key(old->kind));
+  cell to = word_cell("event", bt_event_key(replacement->kind));
+  say_place((place){old->unit, old->time, old->has_clock},
+            (place){replacement->unit, replacement->time, replacement->has_clock}, out);
+  say_change(&from, &to, out);
+  from = word_cell("note", old->note);
+  to = word_cell("note", replacement->note);
+  from.personal = true;
+  say_change(&from, &to, out);
 }
 
 void ledger_say_changes(const bt_check *old, const bt_check *replacement, bt_text *out) {
-  say_place(old, replacement, out);
+  say_place((place){old->unit, old->time, old->has_clock},
+            (place){replacement->unit, replacement->time, replacement->has_clock}, out);
   for (size_t c = 0; c < OWN_COLUMNS; c++) {
     cell from = cell_of(old, c), to = cell_of(replacement, c);
     say_change(&from, &to, out);

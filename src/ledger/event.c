@@ -1,15 +1,20 @@
 /* Events as rows, and the entry of an event that a person typed in. */
-#include "ledger_private.h"
+#include "decisions_private.h"
 
-static bt_status event_known(bt_ledger *ledger, const bt_event *event, int64_t unit, bool *known,
-                             bt_error *error) {
+/* To a log, events that a person corrected or withdrew are known as well: a later export still has
+ * them. A person may enter again what no longer stands. */
+static const char known_sql[] =
+    "SELECT 1 FROM main.event AS v LEFT JOIN main.superseded_event AS s ON s.event = v.number "
+    "WHERE v.unit = ?1 AND v.time = ?2 AND v.kind = ?3 "
+    "AND (s.kind IS NULL OR (?4 <> 0 AND s.kind <> 'read again'))";
+
+static bt_status event_known(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                             bool *known, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bt_status status =
-      ledger_prepare(ledger, "SELECT 1 FROM main.event WHERE unit = ?1 AND time = ?2 AND kind = ?3",
-                     &statement, error);
+  bt_status status = ledger_prepare(ledger, known_sql, &statement, error);
   if (status == BT_OK)
-    status =
-        ledger_bind(ledger, error, statement, "iit", unit, event->time, bt_event_key(event->kind));
+    status = ledger_bind(ledger, error, statement, "iiti", unit, event->time,
+                         bt_event_key(event->kind), source);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, known, error);
   (void)sqlite3_finalize(statement);
@@ -25,26 +30,31 @@ static bt_status note_add(bt_ledger *ledger, const char *body, ledger_text *note
   return status;
 }
 
-bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
-                           int64_t entry, bool *known, bt_error *error) {
-  ledger_text note = {0};
+bt_status ledger_event_store(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                             int64_t entry, const ledger_text *note, bt_error *error) {
   unsigned char digest[LEDGER_DIGEST_BYTES];
-  bt_status status = event_known(ledger, event, unit, known, error);
-  if (status != BT_OK || *known)
-    return status;
-  if (event->note != NULL)
-    status = note_add(ledger, event->note, &note, error);
-  if (status != BT_OK)
-    return status;
-  ledger_event_digest(event, unit, source, &note, digest);
+  ledger_event_digest(event, unit, source, note, digest);
   /* A note or source of number 0 is none. */
   return ledger_put(ledger, error,
                     "INSERT INTO main.event (number, unit, time, has_clock, kind, note, source, "
                     "line, last_line, entry, digest) "
                     "VALUES (NULL, ?1, ?2, ?3, ?4, nullif(?5, 0), nullif(?6, 0), ?7, ?8, ?9, ?10)",
                     "iiitiiiiib", unit, event->time, (int64_t)event->has_clock,
-                    bt_event_key(event->kind), note.number, source, event->line, event->last_line,
+                    bt_event_key(event->kind), note->number, source, event->line, event->last_line,
                     entry, digest, sizeof digest);
+}
+
+bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
+                           int64_t entry, bool *known, bt_error *error) {
+  ledger_text note = {0};
+  bt_status status = event_known(ledger, event, unit, source, known, error);
+  if (status != BT_OK || *known)
+    return status;
+  if (event->note != NULL)
+    status = note_add(ledger, event->note, &note, error);
+  if (status == BT_OK)
+    status = ledger_event_store(ledger, event, unit, source, entry, &note, error);
+  return status;
 }
 
 /* All within the transaction: the unit, the event, its entry. */

@@ -28,9 +28,11 @@ struct bt_ledger {
 
 /* ---- Columns of a check ---------------------------------------------------------------------- */
 
-#define LEDGER_READING_NAME(ID, key, unit, sign)  ", " #key
-#define LEDGER_TEXT_NAME(ID, key)                 ", " #key
-#define LEDGER_TEXT_BODY(ID, key)                 ", (SELECT body FROM main.text WHERE number = c." #key ")"
+#define LEDGER_READING_NAME(ID, key, unit, sign) ", " #key
+#define LEDGER_TEXT_NAME(ID, key)                ", " #key
+/* A text that was removed has no salt; it reads as one that never was. */
+#define LEDGER_TEXT_BODY(ID, key)                                                                  \
+  ", (SELECT body FROM main.text WHERE number = c." #key " AND salt <> x'')"
 #define LEDGER_READING_PLACE(ID, key, unit, sign) ", ?"
 #define LEDGER_TEXT_PLACE(ID, key)                ", ?"
 
