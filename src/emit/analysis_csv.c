@@ -23,7 +23,9 @@ static bool write_number(bool there, double value, FILE *stream) {
 static bool write_row(const bt_study *of, size_t i, FILE *stream) {
   const bt_series *points = &of->points;
   char buffer[BT_TIME_TEXT];
-  bool has_z = of->judged[i] != 0 && of->characteristic != BT_TRACKER_RADIAL;
+  bool has_z = of->judged[i] != 0 && emit_has_zones(of);
+  bool several = points->checks[i] > 1;
+  bool limited = several && of->within_s_ucl != NULL && of->within_s_ucl[i] > 0;
   bool by_rules = has_z && of->judged[i] == 1;
   return fprintf(stream, "%s,%lld,%lld,%u,%.15g,%.15g", emit_at(of, i, buffer),
                  (long long)points->source[i], (long long)points->line[i], points->checks[i],
@@ -36,6 +38,8 @@ static bool write_row(const bt_study *of, size_t i, FILE *stream) {
          write_number(by_rules, of->cusum.low[i], stream) &&
          fprintf(stream, ",%s,", emit_strength((bt_strength)of->strength[i])) >= 0 &&
          write_rules(of, i, stream) && write_number(by_rules, of->ewma.value[i], stream) &&
+         write_number(several, points->within_s[i], stream) &&
+         write_number(limited, limited ? of->within_s_ucl[i] : 0, stream) &&
          fputc('\n', stream) != EOF;
 }
 
@@ -44,7 +48,7 @@ bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FIL
   size_t first, end;
   emit_span(of, from, to, &first, &end);
   bool written = fputs("at,source,line,checks,raw,value,fill_age_days,z,moving_range,cusum_high,"
-                       "cusum_low,strength,rules,ewma\n",
+                       "cusum_low,strength,rules,ewma,within_s,within_s_ucl\n",
                        stream) >= 0;
   for (size_t i = first; i < end && written; i++)
     written = write_row(of, i, stream);

@@ -3,47 +3,19 @@
  * not there is null. */
 #include "emit_room.h"
 
-#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum { FORMAT_VERSION = 1, NUMBER_FLAGS = JSON_REAL_PRECISION(15) | JSON_COMPACT };
 
-/* Steals value. False without memory; jansson's setters accept a NULL value and fail on it. */
-static bool put(json_t *object, const char *key, json_t *value) {
-  return json_object_set_new(object, key, value) == 0;
-}
-
-static bool put_number(json_t *object, const char *key, double value) {
-  return put(object, key, json_real(value));
-}
-
-/* The value, or NULL (freed) when it could not be made whole. */
-static json_t *whole(json_t *value, bool made) {
-  if (made)
-    return value;
-  json_decref(value);
-  return NULL;
-}
-
-static json_t *day(bt_time time) {
-  char buffer[BT_TIME_TEXT];
-  return json_string(bt_time_day_iso(time, buffer));
-}
-
-static json_t *at(const bt_study *of, size_t i) {
-  char buffer[BT_TIME_TEXT];
-  return json_string(emit_at(of, i, buffer));
-}
-
 static json_t *exclusion(const bt_study *of, const bt_exclusion *excluded) {
   json_t *object = json_object();
-  bool made = put(object, "at", at(of, excluded->point)) &&
-              put(object, "cause",
-                  json_string(excluded->pass == 0 ? "outside tolerance" : "beyond 3 sigma")) &&
-              put(object, "pass", json_integer(excluded->pass)) &&
-              put_number(object, "z", excluded->z);
-  return whole(object, made);
+  bool made = emit_put(object, "at", emit_point_at(of, excluded->point)) &&
+              emit_put(object, "cause",
+                       json_string(excluded->pass == 0 ? "outside tolerance" : "beyond 3 sigma")) &&
+              emit_put(object, "pass", json_integer(excluded->pass)) &&
+              emit_put_number(object, "z", excluded->z);
+  return emit_whole(object, made);
 }
 
 static json_t *exclusions(const bt_study *of, const bt_segment *segment) {
@@ -51,7 +23,7 @@ static json_t *exclusions(const bt_study *of, const bt_segment *segment) {
   bool made = true;
   for (size_t i = 0; i < segment->exclusions_n && made; i++)
     made = json_array_append_new(list, exclusion(of, &segment->exclusions[i])) == 0;
-  return whole(list, made);
+  return emit_whole(list, made);
 }
 
 static json_t *baseline(const bt_study *of, const bt_segment *segment) {
@@ -60,34 +32,52 @@ static json_t *baseline(const bt_study *of, const bt_segment *segment) {
   const bt_baseline *b = &segment->baseline;
   json_t *object = json_object();
   bool made =
-      put(object, "from", day(b->from)) && put(object, "to", day(b->to)) &&
-      put(object, "n", json_integer(b->n)) && put_number(object, "centre", b->centre) &&
-      put_number(object, "sigma", b->sigma) &&
-      put(object, "fill_age_slope_per_day",
-          b->adjusted ? json_real(b->slope_per_day) : json_null()) &&
-      put(object, "fill_age_slope_se", b->adjusted ? json_real(b->slope_se) : json_null()) &&
-      put(object, "mean_fill_age_days", b->adjusted ? json_real(b->mean_age_days) : json_null()) &&
-      put(object, "excluded", exclusions(of, segment)) &&
-      put(object, "provisional", json_boolean(segment->provisional)) &&
-      put(object, "version", json_integer(b->version));
-  return whole(object, made);
+      emit_put(object, "from", emit_day(b->from)) && emit_put(object, "to", emit_day(b->to)) &&
+      emit_put(object, "n", json_integer(b->n)) && emit_put_number(object, "centre", b->centre) &&
+      emit_put_number(object, "sigma", b->sigma) &&
+      emit_put(object, "fill_age_slope_per_day",
+               b->adjusted ? json_real(b->slope_per_day) : json_null()) &&
+      emit_put(object, "fill_age_slope_se", b->adjusted ? json_real(b->slope_se) : json_null()) &&
+      emit_put(object, "mean_fill_age_days",
+               b->adjusted ? json_real(b->mean_age_days) : json_null()) &&
+      emit_put(object, "excluded", exclusions(of, segment)) &&
+      emit_put(object, "provisional", json_boolean(segment->provisional)) &&
+      emit_put(object, "version", json_integer(b->version));
+  return emit_whole(object, made);
 }
 
+/* Zones, ranges, sums and averages. */
 static bool has_limits(const bt_segment *segment) {
-  return segment != NULL && segment->state == BT_CHART_DRAWN && segment->radial.n == 0;
+  return segment != NULL && segment->state == BT_CHART_DRAWN && segment->radial.n == 0 &&
+         segment->vector.n == 0;
 }
 
+/* Where the alarm limits stand, in the characteristic's unit. */
+static json_t *alarm_at(const bt_segment *segment, int sign) {
+  const bt_alarm_limits *alarm = &segment->alarm;
+  if (!alarm->given)
+    return json_null();
+  if (segment->vector.n > 0)
+    return sign > 0 ? json_real(alarm->t2_limit) : json_null();
+  return alarm->limit > 0
+             ? json_real(segment->chart.centre + sign * alarm->limit * segment->chart.sigma)
+             : json_null();
+}
+
+/* The radius and T² have one limit, T² no centre either. */
 static json_t *individuals(const bt_segment *segment) {
   if (segment == NULL || segment->state != BT_CHART_DRAWN)
     return json_null();
-  bool radial = segment->radial.n > 0;
+  bool radial = segment->radial.n > 0, vector = segment->vector.n > 0;
   const bt_individuals *chart = &segment->chart;
+  double ucl = radial ? segment->radial.limit : vector ? segment->vector.phase2_limit : chart->ucl;
   json_t *object = json_object();
-  bool made = put_number(object, "centre", chart->centre) &&
-              put(object, "lcl", radial ? json_null() : json_real(chart->lcl)) &&
-              put_number(object, "ucl", radial ? segment->radial.limit : chart->ucl) &&
-              put(object, "alarm_lcl", json_null()) && put(object, "alarm_ucl", json_null());
-  return whole(object, made);
+  bool made = emit_put(object, "centre", vector ? json_null() : json_real(chart->centre)) &&
+              emit_put(object, "lcl", radial || vector ? json_null() : json_real(chart->lcl)) &&
+              emit_put_number(object, "ucl", ucl) &&
+              emit_put(object, "alarm_lcl", alarm_at(segment, -1)) &&
+              emit_put(object, "alarm_ucl", alarm_at(segment, 1));
+  return emit_whole(object, made);
 }
 
 static json_t *moving_range(const bt_segment *segment) {
@@ -96,15 +86,27 @@ static json_t *moving_range(const bt_segment *segment) {
   return json_pack("{s:f, s:f}", "centre", segment->chart.mr_centre, "ucl", segment->chart.mr_ucl);
 }
 
+/* The first point of the excursion at which its sum was above the budgeted h; BT_NONE. */
+static size_t alarm_of(const bt_study *of, const bt_excursion *excursion) {
+  for (size_t i = excursion->signal; i <= excursion->last && i < of->points.n; i++)
+    if ((of->rules[excursion->side][i] & BT_ALARM_CUSUM) != 0)
+      return i;
+  return BT_NONE;
+}
+
 static json_t *signal(const bt_study *of, const bt_excursion *excursion) {
+  size_t alarm = alarm_of(of, excursion);
   json_t *object = json_object();
-  bool made = put(object, "at", at(of, excursion->signal)) &&
-              put(object, "strength", json_string(emit_strength(BT_NOTICE))) &&
-              put(object, "side", json_string(emit_side(excursion->side))) &&
-              put(object, "run_began", at(of, excursion->run_began)) &&
-              put(object, "last", at(of, excursion->last)) &&
-              put_number(object, "size", excursion->size);
-  return whole(object, made);
+  bool made =
+      emit_put(object, "at", emit_point_at(of, excursion->signal)) &&
+      emit_put(object, "strength",
+               json_string(emit_strength(alarm == BT_NONE ? BT_NOTICE : BT_ALARM))) &&
+      emit_put(object, "side", json_string(emit_side(excursion->side))) &&
+      emit_put(object, "run_began", emit_point_at(of, excursion->run_began)) &&
+      emit_put(object, "last", emit_point_at(of, excursion->last)) &&
+      emit_put_number(object, "size", excursion->size) &&
+      emit_put(object, "alarm_at", alarm == BT_NONE ? json_null() : emit_point_at(of, alarm));
+  return emit_whole(object, made);
 }
 
 static json_t *signals(const bt_study *of) {
@@ -112,16 +114,19 @@ static json_t *signals(const bt_study *of) {
   bool made = true;
   for (size_t i = 0; i < of->cusum.excursions_n && made; i++)
     made = json_array_append_new(list, signal(of, &of->cusum.excursions[i])) == 0;
-  return whole(list, made);
+  return emit_whole(list, made);
 }
 
+/* An event asked for it, or a person with a disposition. */
 static json_t *restart(const bt_study *of, const bt_restart *restarted) {
-  char buffer[BT_TIME_TEXT];
   json_t *object = json_object();
-  bool made = put(object, "at", at(of, restarted->point)) &&
-              put(object, "event", json_string(bt_event_key(restarted->kind))) &&
-              put(object, "event_at", json_string(bt_time_iso(restarted->at, true, buffer)));
-  return whole(object, made);
+  bool made =
+      emit_put(object, "at", emit_point_at(of, restarted->point)) &&
+      emit_put(object, "event",
+               restarted->resolved ? json_null() : json_string(bt_event_key(restarted->kind))) &&
+      emit_put(object, "event_at", emit_moment(restarted->at)) &&
+      emit_put(object, "asked_by", json_string(restarted->resolved ? "disposition" : "event"));
+  return emit_whole(object, made);
 }
 
 static json_t *restarts(const bt_study *of) {
@@ -129,18 +134,21 @@ static json_t *restarts(const bt_study *of) {
   bool made = true;
   for (size_t i = 0; i < of->cusum.restarts_n && made; i++)
     made = json_array_append_new(list, restart(of, &of->cusum.restarts[i])) == 0;
-  return whole(list, made);
+  return emit_whole(list, made);
 }
 
 static json_t *cusum(const bt_study *of) {
-  if (!has_limits(bt_study_now(of)))
+  const bt_segment *now = bt_study_now(of);
+  if (!has_limits(now))
     return json_null();
+  bool alarms = now->alarm.given && now->alarm.h > 0;
   json_t *object = json_object();
-  bool made = put_number(object, "k", of->cusum.k) && put_number(object, "h", of->cusum.h) &&
-              put(object, "alarm_h", json_null()) &&
-              put_number(object, "headstart", of->cusum.headstart) &&
-              put(object, "restarts", restarts(of)) && put(object, "signals", signals(of));
-  return whole(object, made);
+  bool made =
+      emit_put_number(object, "k", of->cusum.k) && emit_put_number(object, "h", of->cusum.h) &&
+      emit_put(object, "alarm_h", alarms ? json_real(now->alarm.h) : json_null()) &&
+      emit_put_number(object, "headstart", of->cusum.headstart) &&
+      emit_put(object, "restarts", restarts(of)) && emit_put(object, "signals", signals(of));
+  return emit_whole(object, made);
 }
 
 static json_t *ewma(const bt_study *of) {
@@ -152,16 +160,22 @@ static json_t *ewma(const bt_study *of) {
 static json_t *autocorrelation(const bt_segment *segment) {
   if (!has_limits(segment) || segment->autocorrelation.n == 0)
     return json_null();
-  return json_pack("{s:f, s:f, s:b}", "lag1", segment->autocorrelation.lag1, "bound",
-                   segment->autocorrelation.bound, "exceeded", segment->autocorrelation.exceeded);
+  const bt_autocorrelation *found = &segment->autocorrelation;
+  return json_pack("{s:f, s:f, s:f, s:b}", "lag1", found->lag1, "bound", found->bound, "high",
+                   found->high, "exceeded", found->exceeded);
 }
 
 static json_t *one_segment(const bt_study *of, const bt_segment *segment) {
   json_t *object = json_object();
-  bool made = put(object, "baseline", baseline(of, segment)) &&
-              put(object, "individuals", individuals(segment)) &&
-              put(object, "moving_range", moving_range(segment));
-  return whole(object, made);
+  bool made = emit_put(object, "baseline", baseline(of, segment)) &&
+              emit_put(object, "individuals", individuals(segment)) &&
+              emit_put(object, "moving_range", moving_range(segment)) &&
+              emit_put(object, "alarm", emit_alarm(segment)) &&
+              emit_put(object, "vector", emit_vector(segment)) &&
+              emit_put(object, "within_day", emit_within(segment)) &&
+              emit_put(object, "stability", emit_stability(segment)) &&
+              emit_put(object, "refit", emit_refit(segment));
+  return emit_whole(object, made);
 }
 
 static json_t *segments(const bt_study *of) {
@@ -169,7 +183,7 @@ static json_t *segments(const bt_study *of) {
   bool made = true;
   for (size_t s = 0; s < of->segments_n && made; s++)
     made = json_array_append_new(list, one_segment(of, &of->segments[s])) == 0;
-  return whole(list, made);
+  return emit_whole(list, made);
 }
 
 static json_t *tolerance(const bt_study *of) {
@@ -182,33 +196,48 @@ static json_t *tolerance(const bt_study *of) {
       (json_int_t)of->tolerance.judged, "outside", (json_int_t)of->tolerance.outside);
 }
 
-static json_t *head(const bt_unit_study *study, const bt_study *of, size_t n) {
-  const bt_segment *now = bt_study_now(of);
-  json_t *object = json_object();
-  bool made =
-      put(object, "format", json_integer(FORMAT_VERSION)) &&
-      put(object, "unit", json_string(study->history.unit)) &&
-      put(object, "characteristic", json_string(bt_characteristic_key(of->characteristic))) &&
-      put(object, "series", json_string(of->adjusted ? "adjusted" : "raw")) &&
-      put(object, "session", json_string("day")) && put(object, "n", json_integer((json_int_t)n)) &&
-      put(object, "verdict", json_string(bt_study_verdict_words(of))) &&
-      put(object, "tolerance", tolerance(of)) && put(object, "baseline", baseline(of, now)) &&
-      put(object, "individuals", individuals(now)) &&
-      put(object, "moving_range", moving_range(now)) && put(object, "cusum", cusum(of)) &&
-      put(object, "ewma", ewma(of)) && put(object, "capability", json_null()) &&
-      put(object, "capability_reason", json_null()) &&
-      put(object, "autocorrelation", autocorrelation(now)) && put(object, "segments", segments(of));
-  return whole(object, made);
+static bool put_head(json_t *object, const bt_unit_study *study, const bt_study *of, size_t n) {
+  return emit_put(object, "format", json_integer(FORMAT_VERSION)) &&
+         emit_put(object, "unit", json_string(study->history.unit)) &&
+         emit_put(object, "characteristic",
+                  json_string(bt_characteristic_key(of->characteristic))) &&
+         emit_put(object, "series", json_string(of->adjusted ? "adjusted" : "raw")) &&
+         emit_put(object, "session", json_string(of->every ? "every" : "day")) &&
+         emit_put(object, "n", json_integer((json_int_t)n)) &&
+         emit_put(object, "verdict", json_string(bt_study_verdict_words(of))) &&
+         emit_put(object, "tolerance", tolerance(of));
 }
 
-static json_t *rules(const bt_study *of, size_t i) {
-  json_t *list = json_array();
-  unsigned both = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
-  bool made = true;
-  for (unsigned bit = 1; bit < 1U << BT_RULE_COUNT && made; bit <<= 1)
-    if ((both & bit) != 0)
-      made = json_array_append_new(list, json_string(emit_rule(bit))) == 0;
-  return whole(list, made);
+static bool put_chart(json_t *object, const bt_study *of) {
+  const bt_segment *now = bt_study_now(of);
+  return emit_put(object, "baseline", baseline(of, now)) &&
+         emit_put(object, "individuals", individuals(now)) &&
+         emit_put(object, "moving_range", moving_range(now)) &&
+         emit_put(object, "cusum", cusum(of)) && emit_put(object, "ewma", ewma(of)) &&
+         emit_put(object, "alarm", emit_alarm(now)) &&
+         emit_put(object, "vector", emit_vector(now)) &&
+         emit_put(object, "within_day", emit_within(now)) &&
+         emit_put(object, "capability", emit_capability(of)) &&
+         emit_put(object, "capability_reason", emit_capability_reason(of)) &&
+         emit_put(object, "autocorrelation", autocorrelation(now)) &&
+         emit_put(object, "stability", emit_stability(now)) &&
+         emit_put(object, "from_first", emit_from_first(of)) &&
+         emit_put(object, "refit", emit_refit(now)) && emit_put(object, "segments", segments(of)) &&
+         emit_put(object, "episodes", emit_episodes(of)) &&
+         emit_put(object, "dispositions_without_episode", emit_dispositions_left(of));
+}
+
+static json_t *head(const bt_unit_study *study, const bt_study *of, size_t n) {
+  json_t *object = json_object();
+  return emit_whole(object, put_head(object, study, of, n) && put_chart(object, of));
+}
+
+/* The day's spread and its limit: of points that are the mean of several checks. */
+static bool put_spread(json_t *object, const bt_study *of, size_t i) {
+  bool several = of->points.checks[i] > 1;
+  bool limited = several && of->within_s_ucl != NULL && of->within_s_ucl[i] > 0;
+  return emit_put(object, "within_s", several ? json_real(of->points.within_s[i]) : json_null()) &&
+         emit_put(object, "within_s_ucl", limited ? json_real(of->within_s_ucl[i]) : json_null());
 }
 
 static json_t *point(const bt_study *of, size_t i) {
@@ -217,25 +246,28 @@ static json_t *point(const bt_study *of, size_t i) {
   bool by_rules = has_z && of->judged[i] == 1;
   json_t *object = json_object();
   bool made =
-      put(object, "at", at(of, i)) && put(object, "seq", json_integer(points->sequence[i])) &&
-      put(object, "source", json_integer(points->source[i])) &&
-      put(object, "line", json_integer(points->line[i])) &&
-      put(object, "segment",
-          points->segment[i] < 0 ? json_null() : json_integer(points->segment[i])) &&
-      put(object, "checks", json_integer(points->checks[i])) &&
-      put_number(object, "raw", points->raw[i]) && put_number(object, "value", points->value[i]) &&
-      put(object, "z", has_z ? json_real(of->z[i]) : json_null()) &&
-      put(object, "moving_range",
-          of->has_range[i] ? json_real(of->moving_range[i]) : json_null()) &&
-      put(object, "cusum_high", by_rules ? json_real(of->cusum.high[i]) : json_null()) &&
-      put(object, "cusum_low", by_rules ? json_real(of->cusum.low[i]) : json_null()) &&
-      put(object, "ewma", by_rules ? json_real(of->ewma.value[i]) : json_null()) &&
-      put(object, "fill_age_days",
-          (points->flags[i] & BT_POINT_HAS_AGE) ? json_real(points->fill_age_days[i])
-                                                : json_null()) &&
-      put(object, "rules", rules(of, i)) &&
-      put(object, "alarm", json_boolean(of->strength[i] == BT_ALARM));
-  return whole(object, made);
+      emit_put(object, "at", emit_point_at(of, i)) &&
+      emit_put(object, "seq", json_integer(points->sequence[i])) &&
+      emit_put(object, "source", json_integer(points->source[i])) &&
+      emit_put(object, "line", json_integer(points->line[i])) &&
+      emit_put(object, "segment",
+               points->segment[i] < 0 ? json_null() : json_integer(points->segment[i])) &&
+      emit_put(object, "checks", json_integer(points->checks[i])) &&
+      emit_put_number(object, "raw", points->raw[i]) &&
+      emit_put_number(object, "value", points->value[i]) &&
+      emit_put(object, "z", has_z ? json_real(of->z[i]) : json_null()) &&
+      emit_put(object, "moving_range",
+               of->has_range[i] ? json_real(of->moving_range[i]) : json_null()) &&
+      emit_put(object, "cusum_high", by_rules ? json_real(of->cusum.high[i]) : json_null()) &&
+      emit_put(object, "cusum_low", by_rules ? json_real(of->cusum.low[i]) : json_null()) &&
+      emit_put(object, "ewma", by_rules ? json_real(of->ewma.value[i]) : json_null()) &&
+      emit_put(object, "fill_age_days",
+               (points->flags[i] & BT_POINT_HAS_AGE) ? json_real(points->fill_age_days[i])
+                                                     : json_null()) &&
+      emit_put(object, "rules", emit_rules(of->rules[BT_LOW][i] | of->rules[BT_HIGH][i])) &&
+      emit_put(object, "alarm", json_boolean(of->strength[i] == BT_ALARM)) &&
+      put_spread(object, of, i);
+  return emit_whole(object, made);
 }
 
 static bool write_point(const bt_study *of, size_t i, bool first, FILE *stream) {

@@ -21,8 +21,12 @@ const char *emit_rule(unsigned bit) {
     return "WE4";
   case BT_CUSUM_SIGNAL:
     return "CUSUM";
-  default:
+  case BT_TOLERANCE_FAILED:
     return "TOLERANCE";
+  case BT_ALARM_LIMIT:
+    return "ALARM_LIMIT";
+  default:
+    return "ALARM_CUSUM";
   }
 }
 
@@ -31,6 +35,10 @@ void emit_span(const bt_study *of, bt_time from, bt_time to, size_t *first, size
   *end = bt_series_from(&of->points, to);
   if (*end < *first)
     *end = *first;
+}
+
+bool emit_has_zones(const bt_study *of) {
+  return of->characteristic != BT_TRACKER_RADIAL && of->characteristic != BT_TRACKER_VECTOR;
 }
 
 const char *emit_at(const bt_study *of, size_t i, char *buffer) {

@@ -1,0 +1,129 @@
+/* `analyse --format json`: what is said of the study as a whole beside its chart: alarm limits,
+ * capability, T², within-day spread, and how far the baseline itself can be trusted. */
+#include "emit_room.h"
+
+/* 0 stands for a limit that the chart doesn't have. */
+static json_t *limit(double value) {
+  return value > 0 ? json_real(value) : json_null();
+}
+
+json_t *emit_alarm(const bt_segment *segment) {
+  if (segment == NULL || !segment->alarm.given)
+    return json_null();
+  const bt_alarm_limits *alarm = &segment->alarm;
+  json_t *object = json_object();
+  bool made =
+      emit_put_number(object, "budget", alarm->budget_a_year) &&
+      emit_put(object, "charts", json_integer((json_int_t)alarm->charts)) &&
+      emit_put_number(object, "checks_a_year", alarm->checks_a_year) &&
+      emit_put(object, "n", json_integer((json_int_t)alarm->n)) &&
+      emit_put(object, "limit", limit(alarm->limit)) && emit_put(object, "h", limit(alarm->h)) &&
+      emit_put(object, "t2_limit", limit(alarm->t2_limit)) &&
+      emit_put_number(object, "share", alarm->share_a_year) &&
+      emit_put_number(object, "low", alarm->low) && emit_put_number(object, "high", alarm->high);
+  return emit_whole(object, made);
+}
+
+static json_t *capability_index(const bt_index *index) {
+  if (!index->given)
+    return json_null();
+  return json_pack("{s:f, s:f, s:f}", "value", index->value, "low", index->low, "high",
+                   index->high);
+}
+
+json_t *emit_capability(const bt_study *of) {
+  const bt_capability *found = &of->capability;
+  if (found->use != BT_CAPABILITY_GIVEN || found->n == 0)
+    return json_null();
+  json_t *object = json_object();
+  bool made = emit_put(object, "cp", capability_index(&found->cp)) &&
+              emit_put(object, "cpk", capability_index(&found->cpk)) &&
+              emit_put(object, "pp", capability_index(&found->pp)) &&
+              emit_put(object, "ppk", capability_index(&found->ppk)) &&
+              emit_put(object, "n", json_integer((json_int_t)found->n)) &&
+              emit_put_number(object, "mean", found->mean) &&
+              emit_put_number(object, "overall_sigma", found->overall_s) &&
+              emit_put(object, "baseline_n", json_integer((json_int_t)found->baseline_n)) &&
+              emit_put_number(object, "within_sigma", found->within_sigma) &&
+              emit_put_number(object, "within_df", found->within_df);
+  return emit_whole(object, made);
+}
+
+json_t *emit_capability_reason(const bt_study *of) {
+  switch (of->capability.use) {
+  case BT_CAPABILITY_GIVEN:
+    break;
+  case BT_CAPABILITY_NO_TOLERANCE:
+    return json_string("no tolerance");
+  case BT_CAPABILITY_NO_BASELINE:
+    return json_string("no baseline of 30 points");
+  case BT_CAPABILITY_OUT_OF_CONTROL:
+    return json_string("out of control");
+  case BT_CAPABILITY_NOT_NORMAL:
+    return json_string("not normal");
+  }
+  return json_null();
+}
+
+json_t *emit_vector(const bt_segment *segment) {
+  if (segment == NULL || segment->vector.n == 0)
+    return json_null();
+  const bt_vector *vector = &segment->vector;
+  json_t *object = json_object();
+  bool made =
+      emit_put(object, "n", json_integer((json_int_t)vector->n)) &&
+      emit_put(object, "covariance",
+               json_string(vector->from_differences ? "successive differences" : "pooled")) &&
+      emit_put_number(object, "df", vector->df) &&
+      emit_put_number(object, "mean_x", vector->mean_x) &&
+      emit_put_number(object, "mean_y", vector->mean_y) &&
+      emit_put_number(object, "var_x", vector->var_x) &&
+      emit_put_number(object, "var_y", vector->var_y) &&
+      emit_put_number(object, "cov_xy", vector->cov_xy) &&
+      emit_put_number(object, "phase1_limit", vector->phase1_limit) &&
+      emit_put_number(object, "phase2_limit", vector->phase2_limit);
+  return emit_whole(object, made);
+}
+
+json_t *emit_within(const bt_segment *segment) {
+  if (segment == NULL || segment->within.days == 0)
+    return json_null();
+  return json_pack("{s:I, s:f}", "days", (json_int_t)segment->within.days, "sigma",
+                   segment->within.sigma);
+}
+
+json_t *emit_stability(const bt_segment *segment) {
+  if (segment == NULL || segment->stability.n == 0)
+    return json_null();
+  const bt_stability *found = &segment->stability;
+  json_t *object = json_object();
+  bool made = emit_put(object, "n", json_integer((json_int_t)found->n)) &&
+              emit_put_number(object, "tau", found->tau) &&
+              emit_put_number(object, "trend_p", found->trend_p) &&
+              emit_put_number(object, "step_f", found->step_f) &&
+              emit_put(object, "step_at", json_integer((json_int_t)found->step_at)) &&
+              emit_put_number(object, "step_p", found->step_p) &&
+              emit_put(object, "drifting", json_boolean(found->drifting)) &&
+              emit_put_number(object, "detectable", found->detectable);
+  return emit_whole(object, made);
+}
+
+json_t *emit_from_first(const bt_study *of) {
+  const bt_from_first *first = &of->from_first;
+  if (!first->given)
+    return json_null();
+  json_t *object = json_object();
+  bool made = emit_put(object, "from", emit_day(first->from)) &&
+              emit_put(object, "to", emit_day(first->to)) &&
+              emit_put_number(object, "centre", first->centre) &&
+              emit_put_number(object, "shift", first->shift);
+  return emit_whole(object, made);
+}
+
+json_t *emit_refit(const bt_segment *segment) {
+  if (segment == NULL || !segment->refit.differs)
+    return json_null();
+  const bt_refit *refit = &segment->refit;
+  return json_pack("{s:I, s:f, s:f, s:f, s:f}", "n", (json_int_t)refit->n, "centre", refit->centre,
+                   "sigma", refit->sigma, "lcl", refit->lcl, "ucl", refit->ucl);
+}
