@@ -116,6 +116,10 @@ bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double 
 bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, size_t n,
                         bool from_differences, bt_vector *vector, bt_error *error) BT_MUST_CHECK;
 
+/* Degrees of freedom and both limits of a vector whose n (8 or more) and kind are known, as those
+ * of a frozen baseline are. */
+void bt_vector_limits(bt_vector *vector);
+
 /* T² of one pair, by a vector that was fitted. */
 double bt_vector_t2(const bt_vector *vector, double x, double y);
 
@@ -151,7 +155,10 @@ typedef enum bt_alarm_kind {
 /* Solves limit, h (k = 0.5, no headstart) or t2_limit so that a chart whose centre and sigma come
  * from n points gives, on average over such baselines, `share_a_year` false alarms at
  * checks_a_year. alarms->budget_a_year, charts, checks_a_year, n and share_a_year are read; the
- * rest is set. vector: for T², its fit; NULL else. given stays false with n under 30. */
+ * rest is set, and share_a_year becomes what the limits give: a little less, as they are rounded up
+ * to a hundredth, or much less where they would be narrower than those of a notice. vector: for T²,
+ * its fit; NULL else. given stays false with n under 30. BT_USAGE where no limit keeps the share.
+ */
 bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
                                 bt_alarm_limits *alarms, bt_error *error) BT_MUST_CHECK;
 

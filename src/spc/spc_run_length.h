@@ -44,6 +44,10 @@ typedef struct spc_nodes {
 } spc_nodes;
 
 bt_status spc_nodes_make(double from, double to, spc_nodes *nodes, bt_error *error) BT_MUST_CHECK;
+
+/* The same with so many points: 12, 16, 20, 32, 64 ... are as GSL holds them, to full precision. */
+bt_status spc_nodes_of_size(double from, double to, size_t size, spc_nodes *nodes,
+                            bt_error *error) BT_MUST_CHECK;
 void spc_nodes_free(spc_nodes *nodes);
 
 #endif
