@@ -70,8 +70,6 @@ static bt_status take_event(bt_ledger *ledger, sqlite3_stmt *row, int64_t number
                             stored_event *found, bt_error *error) {
   const char *kind = (const char *)sqlite3_column_text(row, E_KIND);
   const char *body = (const char *)sqlite3_column_text(row, E_BODY);
-  if (sqlite3_column_type(row, E_SUPERSEDED) != SQLITE_NULL)
-    return no_longer_stands(row, number, error);
   found->unit = sqlite3_column_int64(row, E_UNIT);
   found->note = sqlite3_column_int64(row, E_NOTE);
   bt_event *event = &found->event;
@@ -90,7 +88,9 @@ static bt_status take_event(bt_ledger *ledger, sqlite3_stmt *row, int64_t number
   return BT_OK;
 }
 
-static bt_status find(bt_ledger *ledger, int64_t number, stored_event *found, bt_error *error) {
+/* `any`: one that no longer stands as well. */
+static bt_status find(bt_ledger *ledger, int64_t number, bool any, stored_event *found,
+                      bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = false;
   *found = (stored_event){.unit = 0};
@@ -99,9 +99,12 @@ static bt_status find(bt_ledger *ledger, int64_t number, stored_event *found, bt
     status = ledger_bind(ledger, error, statement, "i", number);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK)
-    status = row ? take_event(ledger, statement, number, found, error)
-                 : ledger_event_missing(ledger, number, error);
+  if (status == BT_OK && !row)
+    status = ledger_event_missing(ledger, number, error);
+  else if (status == BT_OK && !any && sqlite3_column_type(statement, E_SUPERSEDED) != SQLITE_NULL)
+    status = no_longer_stands(statement, number, error);
+  else if (status == BT_OK)
+    status = take_event(ledger, statement, number, found, error);
   (void)sqlite3_finalize(statement);
   if (status != BT_OK)
     bt_event_free(&found->event);
@@ -111,7 +114,14 @@ static bt_status find(bt_ledger *ledger, int64_t number, stored_event *found, bt
 bt_status bt_ledger_find_event(bt_ledger *ledger, int64_t number, bt_event *event,
                                bt_error *error) {
   stored_event found;
-  bt_status status = find(ledger, number, &found, error);
+  bt_status status = find(ledger, number, false, &found, error);
+  *event = found.event;
+  return status;
+}
+
+bt_status ledger_stored_event(bt_ledger *ledger, int64_t number, bt_event *event, bt_error *error) {
+  stored_event found;
+  bt_status status = find(ledger, number, true, &found, error);
   *event = found.event;
   return status;
 }
@@ -181,7 +191,7 @@ static bt_status correct(bt_ledger *ledger, int64_t number, const bt_event *repl
                          ledger_entry *entry, bt_error *error) {
   stored_event old;
   int64_t new_number = 0;
-  bt_status status = find(ledger, number, &old, error);
+  bt_status status = find(ledger, number, false, &old, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &entry->number, error);
   if (status == BT_OK && replacement != NULL)

@@ -35,8 +35,10 @@ void ledger_stored_free(ledger_stored_list *list);
 bt_status ledger_stored_read(bt_ledger *ledger, sqlite3_stmt *statement, bool held,
                              ledger_stored_list *list, bt_error *error) BT_MUST_CHECK;
 
-/* The checks of that unit and time that stand, in order of sequence. */
-bt_status ledger_stored_standing(bt_ledger *ledger, int64_t unit, bt_time time,
+/* The checks of that unit and time that stood before that entry (LEDGER_NOW: that stand), in order
+ * of sequence. */
+#define LEDGER_NOW INT64_MAX
+bt_status ledger_stored_standing(bt_ledger *ledger, int64_t unit, bt_time time, int64_t before,
                                  ledger_stored_list *list, bt_error *error) BT_MUST_CHECK;
 
 /* The check of that key, whether it stands or not: none or one row. */
@@ -68,6 +70,10 @@ bt_status ledger_find_standing(bt_ledger *ledger, const char *name, const ledger
 /* BT_NOTFOUND: the ledger has no event of that number (correct_event.c). */
 bt_status ledger_event_missing(bt_ledger *ledger, int64_t number, bt_error *error) BT_MUST_CHECK;
 
+/* The event of that number, whether it stands or not; its texts are the caller's. */
+bt_status ledger_stored_event(bt_ledger *ledger, int64_t number, bt_event *event,
+                              bt_error *error) BT_MUST_CHECK;
+
 /* ---- Saying what differs (differences.c) ----------------------------------------------------- */
 
 /* "energy_mj 1.61 -> 1.59; remark removed": what the new record changes, its unit and time too.
@@ -79,7 +85,8 @@ void ledger_say_event_changes(const bt_event *old, const bt_event *replacement, 
 /* "energy_mj 1.61, pattern pass": all that the check holds, but for remark and operator. */
 void ledger_say_check(const bt_check *check, bt_text *out);
 
-/* Of each row, parted by "; ", what is not the same in all rows of both lists. */
+/* Of each row, parted by "; ", what is not the same in all rows of both lists; all that it holds
+ * where there are no others. */
 void ledger_say_rows(const bt_check *const *rows, size_t n, const bt_check *const *others,
                      size_t others_n, bt_text *out);
 
@@ -108,6 +115,20 @@ bt_status ledger_event_store(bt_ledger *ledger, const bt_event *event, int64_t u
 bt_status ledger_supersede(bt_ledger *ledger, const ledger_place *old, int64_t entry,
                            const char *kind, const ledger_place *place,
                            bt_error *error) BT_MUST_CHECK;
+
+/* ---- Conflicts (conflicts.c, settle.c) ------------------------------------------------------- */
+
+/* The rows of one conflict, and what met what: equal but for remark, operator and line. */
+typedef struct ledger_contest {
+  ledger_stored_list standing, held;
+  bool *standing_met, *held_met;
+} ledger_contest;
+
+/* What stood before that entry against what the source had held back. */
+bt_status ledger_contest_read(bt_ledger *ledger, int64_t unit, bt_time time, int64_t source,
+                              int64_t before, ledger_contest *contest,
+                              bt_error *error) BT_MUST_CHECK;
+void ledger_contest_free(ledger_contest *contest);
 
 /* Digests of the checks that the entry put into the place of others, for ledger_entry_seal. */
 #define LEDGER_REPLACED_DIGESTS                                                                    \

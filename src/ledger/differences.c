@@ -188,35 +188,47 @@ static bool key_before(const row_set *set, size_t i, size_t own) {
   return false;
 }
 
+/* All that a check holds. */
+static void say_whole(const bt_check *check, size_t from, bt_text *out) {
+  for (size_t c = 0; c < OWN_COLUMNS; c++) {
+    cell said = cell_of(check, c);
+    if (said.there)
+      say_cell(&said, from, out);
+  }
+  for (size_t i = 0; i < check->own_n; i++) {
+    cell said = own_cell(check, check->own[i].key);
+    say_cell(&said, from, out);
+  }
+}
+
+void ledger_say_check(const bt_check *check, bt_text *out) {
+  say_whole(check, 0, out);
+}
+
+/* What one row of the set holds that isn't the same in all. */
+static void say_differing(const row_set *set, const bt_check *row, size_t from, bt_text *out) {
+  for (size_t c = 0; c < OWN_COLUMNS; c++) {
+    cell said = cell_of(row, c);
+    if (!same_in_all(set, c, NULL))
+      say_cell(&said, from, out);
+  }
+  for (size_t k = 0; k < set->n + set->others_n; k++)
+    for (size_t o = 0; o < row_at(set, k)->own_n; o++) {
+      const char *key = row_at(set, k)->own[o].key;
+      cell said = own_cell(row, key);
+      if (!key_before(set, k, o) && !same_in_all(set, 0, key))
+        say_cell(&said, from, out);
+    }
+}
+
 void ledger_say_rows(const bt_check *const *rows, size_t n, const bt_check *const *others,
                      size_t others_n, bt_text *out) {
   const row_set set = {.rows = rows, .others = others, .n = n, .others_n = others_n};
   for (size_t i = 0; i < n; i++) {
     part(out, 0, "; ");
-    size_t from = out->length;
-    for (size_t c = 0; c < OWN_COLUMNS; c++) {
-      cell said = cell_of(rows[i], c);
-      if (!same_in_all(&set, c, NULL))
-        say_cell(&said, from, out);
-    }
-    for (size_t k = 0; k < n + others_n; k++)
-      for (size_t o = 0; o < row_at(&set, k)->own_n; o++) {
-        const char *key = row_at(&set, k)->own[o].key;
-        cell said = own_cell(rows[i], key);
-        if (!key_before(&set, k, o) && !same_in_all(&set, 0, key))
-          say_cell(&said, from, out);
-      }
-  }
-}
-
-void ledger_say_check(const bt_check *check, bt_text *out) {
-  for (size_t c = 0; c < OWN_COLUMNS; c++) {
-    cell said = cell_of(check, c);
-    if (said.there)
-      say_cell(&said, 0, out);
-  }
-  for (size_t i = 0; i < check->own_n; i++) {
-    cell said = own_cell(check, check->own[i].key);
-    say_cell(&said, 0, out);
+    if (others_n == 0)
+      say_whole(rows[i], out->length, out);
+    else
+      say_differing(&set, rows[i], out->length, out);
   }
 }

@@ -183,7 +183,8 @@ static bt_status say_none(bt_ledger *ledger, const char *name, const ledger_plac
 bt_status ledger_find_standing(bt_ledger *ledger, const char *name, const ledger_place *place,
                                bool has_sequence, ledger_stored *found, bt_error *error) {
   ledger_stored_list list = {0};
-  bt_status status = ledger_stored_standing(ledger, place->unit, place->time, &list, error);
+  bt_status status =
+      ledger_stored_standing(ledger, place->unit, place->time, LEDGER_NOW, &list, error);
   size_t at = 0;
   while (has_sequence && at < list.n && list.row[at].check.sequence != place->sequence)
     at++;

@@ -113,17 +113,18 @@ bt_status ledger_stored_read(bt_ledger *ledger, sqlite3_stmt *statement, bool he
   return status;
 }
 
-bt_status ledger_stored_standing(bt_ledger *ledger, int64_t unit, bt_time time,
+bt_status ledger_stored_standing(bt_ledger *ledger, int64_t unit, bt_time time, int64_t before,
                                  ledger_stored_list *list, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bt_status status =
-      ledger_prepare(ledger,
-                     LEDGER_STORED_CHECKS "AND NOT EXISTS (SELECT 1 FROM main.superseded AS s "
-                                          "WHERE s.unit = c.unit AND s.time = c.time "
-                                          "AND s.sequence = c.sequence) ORDER BY c.sequence",
-                     &statement, error);
+  bt_status status = ledger_prepare(
+      ledger,
+      LEDGER_STORED_CHECKS "AND (SELECT entry FROM main.source WHERE number = c.source) < ?3 "
+                           "AND NOT EXISTS (SELECT 1 FROM main.superseded AS s WHERE "
+                           "s.unit = c.unit AND s.time = c.time AND s.sequence = c.sequence "
+                           "AND s.entry < ?3) ORDER BY c.sequence",
+      &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, time);
+    status = ledger_bind(ledger, error, statement, "iii", unit, time, before);
   if (status == BT_OK)
     status = ledger_stored_read(ledger, statement, false, list, error);
   (void)sqlite3_finalize(statement);
