@@ -27,9 +27,16 @@ typedef enum bt_ledger_mode {
 /* Opens a ledger defensively. A file that isn't one, or is of a newer version, is BT_REFUSED; one
  * that is damaged, or whose schema is not ours, BT_DAMAGED; a missing or empty one BT_NOTFOUND; one
  * that this person may not read or write BT_SYSTEM: each with its sentence. Writers wait for each
- * other for 10 seconds, then fail with a sentence. A ledger is used by one thread at a time. */
+ * other for 10 seconds, then fail with a sentence. A ledger is used by one thread at a time.
+ *
+ * A ledger of an older version is brought to today's, in all modes, as an entry of its own, after a
+ * copy of it was made beside it; where that can't be written, BT_SYSTEM says what to do. */
 bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
                          bt_error *error) BT_MUST_CHECK;
+
+/* The path of the copy that the opening made of an older version; NULL where it made none.
+ * Borrowed. */
+const char *bt_ledger_migrated(const bt_ledger *ledger);
 void bt_ledger_close(bt_ledger *ledger);
 
 /* ---- Writing --------------------------------------------------------------------------------- */

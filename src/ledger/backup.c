@@ -14,7 +14,7 @@ static bt_status copy_failed(const char *path, const char *words, bt_error *erro
                  path, words);
 }
 
-static bt_status copy_pages(bt_ledger *ledger, const char *path, bt_error *error) {
+bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error) {
   sqlite3 *copy = NULL;
   sqlite3_backup *backup = NULL;
   bt_status status = BT_OK;
@@ -47,7 +47,7 @@ bt_status bt_ledger_copy(bt_ledger *ledger, const char *path, bt_verification *f
                          bt_error *error) {
   bt_ledger *copy = NULL;
   *found = (bt_verification){0};
-  bt_status status = copy_pages(ledger, path, error);
+  bt_status status = ledger_copy_pages(ledger, path, error);
   if (status != BT_OK)
     return status;
   status = bt_ledger_open(path, BT_LEDGER_READ, &copy, error);

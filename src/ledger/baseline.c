@@ -119,8 +119,17 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
                      .radial_limit = sqlite3_column_double(row, 14),
                      .derivation = sqlite3_column_int64(row, 15),
                      .n = sqlite3_column_int64(row, 16),
-                     .by = bt_copy((const char *)sqlite3_column_text(row, 17)),
-                     .why = bt_copy((const char *)sqlite3_column_text(row, 18))};
+                     .mean_x = sqlite3_column_double(row, 17),
+                     .mean_y = sqlite3_column_double(row, 18),
+                     .var_x = sqlite3_column_double(row, 19),
+                     .var_y = sqlite3_column_double(row, 20),
+                     .cov_xy = sqlite3_column_double(row, 21),
+                     .from_differences = sqlite3_column_int(row, 22) != 0,
+                     .drift_accepted = sqlite3_column_int(row, 23) != 0,
+                     .trend_p = sqlite3_column_double(row, 24),
+                     .step_p = sqlite3_column_double(row, 25),
+                     .by = bt_copy((const char *)sqlite3_column_text(row, 26)),
+                     .why = bt_copy((const char *)sqlite3_column_text(row, 27))};
   return b->by != NULL && b->why != NULL;
 }
 
@@ -129,7 +138,9 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
 static const char in_force[] =
     "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "
     "b.slope_per_day, b.slope_se, b.slope_low, b.slope_high, b.fills, b.mean_age_days, "
-    "b.oldest_age_days, b.radial_limit, b.derivation, b.n, e.by, e.why "
+    "b.oldest_age_days, b.radial_limit, b.derivation, b.n, b.mean_x, b.mean_y, "
+    "b.var_x, b.var_y, b.cov_xy, b.from_differences, b.drift_accepted, b.trend_p, b.step_p, e.by, "
+    "e.why "
     "FROM main.baseline AS b JOIN main.entry AS e ON e.number = b.entry "
     "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.to_day <= ?3 AND NOT EXISTS ("
     "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "

@@ -24,6 +24,7 @@ struct bt_ledger {
   sqlite3 *db;
   char *path;
   bt_ledger_mode mode;
+  char *migrated; /* the copy of the older version, made when it was opened; NULL */
 };
 
 /* ---- Columns of a check ---------------------------------------------------------------------- */
@@ -119,8 +120,12 @@ void ledger_set_wait(bt_ledger *ledger, int milliseconds);
 
 /* ---- Schema (schema.c) ----------------------------------------------------------------------- */
 
-/* Makes all tables and triggers in an empty database. */
-bt_status ledger_schema_create(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+/* Makes those tables that aren't there, and all triggers, of which there is none yet. */
+bt_status ledger_schema_complete(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* Rows by which schemas are compared. */
+#define LEDGER_SCHEMA_ROWS                                                                         \
+  "SELECT type, name, tbl_name, coalesce(sql, '') FROM main.sqlite_schema ORDER BY type, name"
 
 /* The same in any connection; SQLite's code. */
 int ledger_schema_run(sqlite3 *db);
@@ -128,6 +133,22 @@ int ledger_schema_run(sqlite3 *db);
 /* BT_DAMAGED naming the first table, index, trigger or view that is not as ours
  * (schema_compare.c). */
 bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* ---- Migration (migrate.c, migrate_copy.c) --------------------------------------------------- */
+
+/* Brings a ledger of that older version to LEDGER_VERSION, or leaves it as it is. */
+bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) BT_MUST_CHECK;
+
+/* Copies the ledger to a new file beside it, compares it and brings it to the disk. *path is owned;
+ * the file may be there after a failure too. */
+bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* Copies all pages to an empty file (backup.c). */
+bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error) BT_MUST_CHECK;
+
+/* The folder of a file's path, owned; NULL without memory (open.c). */
+char *ledger_folder(const char *path) BT_MUST_CHECK;
 
 /* ---- Digests (digest.c) ---------------------------------------------------------------------- */
 

@@ -46,12 +46,16 @@ static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missi
   return BT_OK;
 }
 
+char *ledger_folder(const char *path) {
+  const char *slash = strrchr(path, '/');
+  return slash == NULL   ? bt_copy(".")
+         : slash == path ? bt_copy("/")
+                         : strndup(path, (size_t)(slash - path));
+}
+
 /* A writer needs its folder as well: the rollback journal is made there. */
 static bt_status look_at_folder(const char *path, bool missing, bt_error *error) {
-  const char *slash = strrchr(path, '/');
-  char *folder = slash == NULL   ? bt_copy(".")
-                 : slash == path ? bt_copy("/")
-                                 : strndup(path, (size_t)(slash - path));
+  char *folder = ledger_folder(path);
   bt_status status = BT_OK;
   struct stat info;
   if (folder == NULL)
@@ -107,7 +111,7 @@ static bt_status create(bt_ledger *ledger, bt_error *error) {
                    (int)LEDGER_APPLICATION_ID, (int)LEDGER_VERSION);
     status = ledger_run(ledger, marks, error);
     if (status == BT_OK)
-      status = ledger_schema_create(ledger, error);
+      status = ledger_schema_complete(ledger, error);
     if (status == BT_OK) {
       ledger_entry entry = {.number = 1, .kind = "created"};
       status = ledger_entry_seal(ledger, &entry, NULL, error);
@@ -121,12 +125,11 @@ static bt_status create(bt_ledger *ledger, bt_error *error) {
 }
 
 /* Whose file is it, and of which version? */
-static bt_status identify(bt_ledger *ledger, bt_error *error) {
+static bt_status identify(bt_ledger *ledger, int64_t *version, bt_error *error) {
   int64_t application = 0;
-  int64_t version = 0;
   bt_status status = ledger_number(ledger, "PRAGMA application_id", &application, error);
   if (status == BT_OK)
-    status = ledger_number(ledger, "PRAGMA user_version", &version, error);
+    status = ledger_number(ledger, "PRAGMA user_version", version, error);
   if (status != BT_OK)
     return status;
   if (application != LEDGER_APPLICATION_ID)
@@ -134,15 +137,15 @@ static bt_status identify(bt_ledger *ledger, bt_error *error) {
                    "%s: this is a database of another program, not a Beamtally ledger; name "
                    "another with --ledger",
                    ledger->path);
-  if (version > LEDGER_VERSION)
+  if (*version > LEDGER_VERSION)
     return bt_fail(error, BT_REFUSED,
                    "%s: a newer Beamtally made this ledger (version %lld, this program knows %d); "
                    "use the newer program",
-                   ledger->path, (long long)version, (int)LEDGER_VERSION);
-  if (version < LEDGER_VERSION)
+                   ledger->path, (long long)*version, (int)LEDGER_VERSION);
+  if (*version < 1)
     return bt_fail(error, BT_DAMAGED, "%s: the ledger has no valid version; use a backup of it",
                    ledger->path);
-  return ledger_schema_compare(ledger, error);
+  return BT_OK;
 }
 
 /* SQLite fills the missing end of a cut last page with zeros and says nothing. While a read
@@ -179,15 +182,19 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)
     return ledger->db == NULL ? bt_fail_memory(error) : ledger_fault(ledger, "opening", error);
   bt_status status = defend(ledger, error);
-  int64_t pages = 1;
+  int64_t pages = 1, version = 0;
   if (status == BT_OK && ledger->mode == BT_LEDGER_CREATE)
     status = ledger_number(ledger, "PRAGMA page_count", &pages, error);
   if (status == BT_OK && (missing || pages == 0))
     status = create(ledger, error);
   if (status == BT_OK)
-    status = identify(ledger, error);
+    status = identify(ledger, &version, error);
   if (status == BT_OK)
     status = look_at_length(ledger, error);
+  if (status == BT_OK && version < LEDGER_VERSION)
+    status = ledger_migrate(ledger, version, error);
+  if (status == BT_OK)
+    status = ledger_schema_compare(ledger, error);
   if (status == BT_OK)
     status = ledger_run(ledger,
                         ledger->mode == BT_LEDGER_READ ? "PRAGMA query_only = ON"
@@ -231,5 +238,6 @@ void bt_ledger_close(bt_ledger *ledger) {
     return;
   (void)sqlite3_close(ledger->db);
   free(ledger->path);
+  free(ledger->migrated);
   free(ledger);
 }

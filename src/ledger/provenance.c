@@ -41,22 +41,19 @@ static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *pro
 }
 
 /* The last entry's state, its first 20 hex digits, and its time. */
-static bt_status read_last_entry(bt_ledger *ledger, int64_t *number, bt_time *at, char *digits,
-                                 bt_error *error) {
+static bt_status read_last_entry(bt_ledger *ledger, bt_time *at, char *digits, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = false;
   bt_status status = ledger_prepare(
-      ledger, "SELECT number, at, state FROM main.entry ORDER BY number DESC LIMIT 1", &statement,
-      error);
+      ledger, "SELECT at, state FROM main.entry ORDER BY number DESC LIMIT 1", &statement, error);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && (!row || sqlite3_column_bytes(statement, 2) != LEDGER_STATE_BYTES))
+  if (status == BT_OK && (!row || sqlite3_column_bytes(statement, 1) != LEDGER_STATE_BYTES))
     status = bt_fail(error, BT_DAMAGED, "%s: the ledger has lost its entries; use a backup",
                      ledger->path);
   if (status == BT_OK) {
-    *number = sqlite3_column_int64(statement, 0);
-    *at = sqlite3_column_int64(statement, 1);
-    (void)sodium_bin2hex(digits, 21, sqlite3_column_blob(statement, 2), 10);
+    *at = sqlite3_column_int64(statement, 0);
+    (void)sodium_bin2hex(digits, 21, sqlite3_column_blob(statement, 1), 10);
   }
   (void)sqlite3_finalize(statement);
   return status;
@@ -65,7 +62,6 @@ static bt_status read_last_entry(bt_ledger *ledger, int64_t *number, bt_time *at
 bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
                                bt_error *error) {
   int64_t number = 0;
-  int64_t entry = 0;
   bt_time at = 0;
   bt_status status = BT_OK;
   *provenance = (bt_provenance){0};
@@ -77,15 +73,14 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
   if (status == BT_OK)
     status = read_counts(ledger, number, provenance, error);
   if (status == BT_OK)
-    status = read_last_entry(ledger, &entry, &at, provenance->state, error);
+    status = read_last_entry(ledger, &at, provenance->state, error);
   return status;
 }
 
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) {
-  int64_t entry = 0;
   char digits[21];
-  bt_status status = read_last_entry(ledger, &entry, at, digits, error);
-  if (status == BT_OK && entry == 1)
+  bt_status status = read_last_entry(ledger, at, digits, error);
+  if (status == BT_OK && *at == 0) /* a ledger was made, perhaps migrated, and no more */
     status = bt_fail(error, BT_NOTFOUND, "%s: nothing was entered yet; import a log first",
                      ledger->path);
   return status;

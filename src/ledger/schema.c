@@ -350,16 +350,31 @@ static const char *const triggers[] = {ONLY_GROWS("entry"),
                                        ONLY_GROWS("disposition"),
                                        ONLY_GROWS("issued")};
 
+/* SQLite has no "create what isn't there" that leaves the text of a statement as it is. */
+static bool is_there(sqlite3 *db, const char *sql) {
+  static const char before[] = "CREATE TABLE ";
+  const char *name = sql + strlen(before);
+  sqlite3_stmt *found = NULL;
+  bool there =
+      sqlite3_prepare_v2(db, "SELECT 1 FROM main.sqlite_schema WHERE type = 'table' AND name = ?1",
+                         -1, &found, NULL) == SQLITE_OK &&
+      sqlite3_bind_text(found, 1, name, (int)strcspn(name, " "), SQLITE_STATIC) == SQLITE_OK &&
+      sqlite3_step(found) == SQLITE_ROW;
+  (void)sqlite3_finalize(found);
+  return there;
+}
+
 int ledger_schema_run(sqlite3 *db) {
   int code = SQLITE_OK;
   for (size_t i = 0; i < sizeof tables / sizeof tables[0] && code == SQLITE_OK; i++)
-    code = sqlite3_exec(db, tables[i], NULL, NULL, NULL);
+    if (!is_there(db, tables[i]))
+      code = sqlite3_exec(db, tables[i], NULL, NULL, NULL);
   for (size_t i = 0; i < sizeof triggers / sizeof triggers[0] && code == SQLITE_OK; i++)
     code = sqlite3_exec(db, triggers[i], NULL, NULL, NULL);
   return code;
 }
 
-bt_status ledger_schema_create(bt_ledger *ledger, bt_error *error) {
+bt_status ledger_schema_complete(bt_ledger *ledger, bt_error *error) {
   if (ledger_schema_run(ledger->db) != SQLITE_OK)
     return ledger_fault(ledger, "creating", error);
   return BT_OK;

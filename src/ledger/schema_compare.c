@@ -4,9 +4,6 @@
 
 #include <string.h>
 
-static const char schema_query[] =
-    "SELECT type, name, tbl_name, coalesce(sql, '') FROM main.sqlite_schema ORDER BY type, name";
-
 /* True when both statements stand on the same row. */
 static bool same_row(sqlite3_stmt *ours, sqlite3_stmt *theirs) {
   for (int c = 0; c < 4; c++) {
@@ -24,11 +21,11 @@ bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) {
   sqlite3_stmt *ours = NULL;
   sqlite3_stmt *theirs = NULL;
   if (sqlite3_open(":memory:", &fresh) != SQLITE_OK || ledger_schema_run(fresh) != SQLITE_OK ||
-      sqlite3_prepare_v2(fresh, schema_query, -1, &ours, NULL) != SQLITE_OK) {
+      sqlite3_prepare_v2(fresh, LEDGER_SCHEMA_ROWS, -1, &ours, NULL) != SQLITE_OK) {
     status = bt_fail_memory(error);
     goto done;
   }
-  status = ledger_prepare(ledger, schema_query, &theirs, error);
+  status = ledger_prepare(ledger, LEDGER_SCHEMA_ROWS, &theirs, error);
   while (status == BT_OK) {
     bool one = sqlite3_step(ours) == SQLITE_ROW;
     bool other = false;

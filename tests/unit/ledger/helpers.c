@@ -131,3 +131,20 @@ void test_fill(bt_ledger *ledger) {
   int64_t version = 0;
   cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
 }
+
+char *test_drop_triggers(bt_ledger *ledger) {
+  sqlite3_stmt *triggers = NULL;
+  bt_text drops = {0}, makes = {0};
+  bt_error error = {0};
+  cr_ok(ledger_prepare(ledger, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'",
+                       &triggers, &error),
+        error);
+  while (sqlite3_step(triggers) == SQLITE_ROW) {
+    bt_text_format(&drops, "DROP TRIGGER %s;", (const char *)sqlite3_column_text(triggers, 0));
+    bt_text_format(&makes, "%s;", (const char *)sqlite3_column_text(triggers, 1));
+  }
+  (void)sqlite3_finalize(triggers);
+  cr_ok(ledger_run(ledger, bt_text_get(&drops), &error), error);
+  bt_text_free(&drops);
+  return bt_text_take(&makes);
+}

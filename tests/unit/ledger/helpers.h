@@ -39,6 +39,9 @@ void test_fill(bt_ledger *ledger);
 /* The one integer that a query gives. */
 int64_t test_number(bt_ledger *ledger, const char *sql);
 
+/* Takes all triggers away; the list, owned, brings them back. */
+char *test_drop_triggers(bt_ledger *ledger);
+
 void test_state(bt_ledger *ledger, char *digits);
 
 #define TEST_NOW ((bt_time)1767225600) /* 2026-01-01 */

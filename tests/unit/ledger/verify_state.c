@@ -34,24 +34,6 @@ static void set_digest(bt_ledger *ledger, const char *where) {
   sqlite3_free(sql);
 }
 
-/* Takes all triggers away; the list brings them back. */
-static char *drop_triggers(bt_ledger *ledger) {
-  sqlite3_stmt *triggers = NULL;
-  bt_text drops = {0}, makes = {0};
-  bt_error error = {0};
-  cr_ok(ledger_prepare(ledger, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'",
-                       &triggers, &error),
-        error);
-  while (sqlite3_step(triggers) == SQLITE_ROW) {
-    bt_text_format(&drops, "DROP TRIGGER %s;", (const char *)sqlite3_column_text(triggers, 0));
-    bt_text_format(&makes, "%s;", (const char *)sqlite3_column_text(triggers, 1));
-  }
-  (void)sqlite3_finalize(triggers);
-  cr_ok(ledger_run(ledger, bt_text_get(&drops), &error), error);
-  bt_text_free(&drops);
-  return bt_text_take(&makes);
-}
-
 /* Computes the states of all entries from `first` on anew, as a forger with our program would. */
 static void forge_chain(bt_ledger *ledger, int64_t first) {
   bt_error error = {0};
@@ -99,7 +81,7 @@ Test(ledger_verify_state, a_reading_forged_with_its_chain_shows_by_the_printed_s
   test_state(ledger, printed);
   cr_ok(bt_ledger_find_state(ledger, printed, &place, &error), error);
 
-  char *triggers = drop_triggers(ledger);
+  char *triggers = test_drop_triggers(ledger);
   cr_ok(
       ledger_run(ledger, "UPDATE checks SET meter = NULL, energy_mj = 1.6 WHERE line = 3", &error),
       error);
@@ -127,7 +109,7 @@ Test(ledger_verify_state, a_row_added_with_a_right_digest_is_found_by_its_entry)
   bt_error error = {0};
   bt_verification found;
   test_fill(ledger);
-  char *triggers = drop_triggers(ledger);
+  char *triggers = test_drop_triggers(ledger);
   cr_ok(ledger_run(ledger,
                    "INSERT INTO checks (unit, time, sequence, has_clock, source, line, last_line, "
                    "state, refill, energy_mj, digest) VALUES (2, 0, 0, 1, 1, 5, 5, 0, 0, 1.5, "

@@ -1,0 +1,210 @@
+/* Bringing a ledger of an older version to today's, when it is opened.
+ *
+ * G1  Beside the ledger a copy as it was is made first (migrate_copy.c); where there is no room or
+ *     right for it, nothing is changed.
+ * G2  All steps are one transaction: a ledger that is killed, or whose disk fills up, in the midst
+ * of it is of the older version, whole. G3  What an entry covered stays as it was, and so do all
+ * states that were printed: tables are only given columns, and entries keep the form in which they
+ * were sealed. G4  The migration is an entry of its own, of the kind "migrated", at the time of the
+ * one before. G5  Afterwards the schema's text is that of a fresh ledger, or nothing was done.
+ *
+ * One step a version, each from the version before; a version to come adds its own. A table whose
+ * text changed is set aside, made anew from schema.c and filled. When a later version changes such
+ * a table again, the text of version 2 moves into its step. */
+#include "ledger_private.h"
+
+#include <errno.h>
+#include <sodium.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* SHA-256 over the rows of sqlite_schema in order of type and name: type, name, table and text,
+ * each with its NUL. How checked: a test makes a ledger of version 1 from its dump. */
+static const char version_1_schema[] =
+    "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1";
+
+static bt_status schema_digest(bt_ledger *ledger, char *digits, size_t room, bt_error *error) {
+  unsigned char sha256[BT_SHA256_BYTES];
+  crypto_hash_sha256_state state;
+  sqlite3_stmt *rows = NULL;
+  bool row = true;
+  (void)crypto_hash_sha256_init(&state);
+  bt_status status = ledger_prepare(ledger, LEDGER_SCHEMA_ROWS, &rows, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, rows, &row, error);
+    for (int c = 0; status == BT_OK && row && c < 4; c++) {
+      const char *text = (const char *)sqlite3_column_text(rows, c);
+      if (text == NULL)
+        status = bt_fail_memory(error);
+      else
+        (void)crypto_hash_sha256_update(&state, (const unsigned char *)text, strlen(text) + 1);
+    }
+  }
+  (void)sqlite3_finalize(rows);
+  (void)crypto_hash_sha256_final(&state, sha256);
+  (void)sodium_bin2hex(digits, room, sha256, sizeof sha256);
+  return status;
+}
+
+static bt_status drop_triggers(bt_ledger *ledger, bt_error *error) {
+  sqlite3_stmt *rows = NULL;
+  bt_text drops = {0};
+  bool row = true;
+  bt_status status = ledger_prepare(
+      ledger, "SELECT name FROM main.sqlite_schema WHERE type = 'trigger'", &rows, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, rows, &row, error);
+    if (status == BT_OK && row)
+      bt_text_format(&drops, "DROP TRIGGER main.%s;",
+                     (const char *)sqlite3_column_text(rows, 0)); /* ours: the digest says so */
+  }
+  (void)sqlite3_finalize(rows);
+  if (status == BT_OK && !bt_text_ok(&drops))
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, bt_text_get(&drops), error);
+  bt_text_free(&drops);
+  return status;
+}
+
+static bt_status to_version_2(bt_ledger *ledger, bt_error *error) {
+  char digits[2 * BT_SHA256_BYTES + 1];
+  bt_status status = schema_digest(ledger, digits, sizeof digits, error);
+  if (status == BT_OK && strcmp(digits, version_1_schema) != 0)
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s: the structure of this ledger, of version 1, was changed by another "
+                     "program; use a backup that was not changed",
+                     ledger->path);
+  if (status == BT_OK)
+    status = drop_triggers(ledger, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger,
+                        "DROP INDEX source_by_sha256;"
+                        "ALTER TABLE entry RENAME TO entry_1;"
+                        "ALTER TABLE source RENAME TO source_1;"
+                        "ALTER TABLE baseline RENAME TO baseline_1;",
+                        error);
+  if (status == BT_OK)
+    status = ledger_schema_complete(ledger, error);
+  if (status == BT_OK)
+    status = ledger_run(
+        ledger,
+        "INSERT INTO entry (number, kind, at, by, why, previous, state, form) "
+        "SELECT number, kind, at, by, why, previous, state, 1 FROM entry_1;"
+        "INSERT INTO source (number, entry, name, kind, sha256, bytes, reading) "
+        "SELECT number, entry, name, kind, sha256, bytes, reading FROM source_1;"
+        "INSERT INTO baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
+        "centre, sigma, adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, "
+        "mean_age_days, oldest_age_days, radial_limit, derivation, n, mean_x, mean_y, var_x, "
+        "var_y, cov_xy, from_differences, drift_accepted, trend_p, step_p) "
+        "SELECT unit, characteristic, version, entry, from_day, to_day, screen, centre, sigma, "
+        "adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, "
+        "oldest_age_days, radial_limit, derivation, n, 0, 0, 0, 0, 0, 0, 0, 1, 1 FROM baseline_1;"
+        "DROP TABLE entry_1; DROP TABLE source_1; DROP TABLE baseline_1;",
+        error);
+  return status;
+}
+
+/* [v]: from version v to the next. */
+static bt_status (*const steps[])(bt_ledger *ledger, bt_error *error) = {[1] = to_version_2};
+
+_Static_assert(sizeof steps / sizeof steps[0] == LEDGER_VERSION,
+               "each older version needs a step to the next");
+
+static bt_status seal_migration(bt_ledger *ledger, int64_t version, bt_error *error) {
+  char why[64], mark[64];
+  (void)snprintf(why, sizeof why, "from version %d to %d", (int)version, (int)LEDGER_VERSION);
+  (void)snprintf(mark, sizeof mark, "PRAGMA user_version = %d", (int)LEDGER_VERSION);
+  ledger_entry entry = {.kind = "migrated", .why = why};
+  bt_status status = ledger_run(ledger, mark, error);
+  if (status == BT_OK)
+    status = ledger_entry_next(ledger, &entry.number, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "SELECT at FROM main.entry ORDER BY number DESC LIMIT 1",
+                           &entry.at, error);
+  if (status == BT_OK)
+    status = ledger_entry_seal(ledger, &entry, NULL, error);
+  return status;
+}
+
+/* All within the transaction. `seen`: data_version when the copy was made. */
+static bt_status migrate(bt_ledger *ledger, int64_t version, int64_t seen, bt_error *error) {
+  int64_t now = 0;
+  bt_status status = ledger_number(ledger, "PRAGMA data_version", &now, error);
+  if (status == BT_OK && now != seen)
+    status = bt_fail(error, BT_SYSTEM,
+                     "%s: another program wrote to this ledger while it was copied; try again",
+                     ledger->path);
+  for (int64_t from = version; from < LEDGER_VERSION && status == BT_OK; from++)
+    status = steps[from](ledger, error);
+  if (status == BT_OK)
+    status = seal_migration(ledger, version, error);
+  if (status == BT_OK)
+    status = ledger_schema_compare(ledger, error);
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  return status;
+}
+
+/* Tables can be set aside only while references to them aren't followed. */
+static bt_status loosen(bt_ledger *ledger, bool loose, bt_error *error) {
+  return ledger_run(ledger,
+                    loose ? "PRAGMA foreign_keys = OFF; PRAGMA legacy_alter_table = ON"
+                          : "PRAGMA foreign_keys = ON; PRAGMA legacy_alter_table = OFF",
+                    error);
+}
+
+static bt_status may_migrate(const bt_ledger *ledger, int64_t version, bt_error *error) {
+  bt_status status = BT_OK;
+  char *folder = ledger_folder(ledger->path);
+  if (folder == NULL)
+    return bt_fail_memory(error);
+  if (access(folder, W_OK | X_OK) != 0 || access(ledger->path, W_OK) != 0)
+    status = bt_fail(error, BT_SYSTEM,
+                     "%s: an older Beamtally made this ledger (version %d, this program needs %d) "
+                     "and it can't be brought up to date here, since it or its folder can't be "
+                     "written (%s); ask for the right to write there, or copy it to a folder of "
+                     "yours and name that with --ledger",
+                     ledger->path, (int)version, (int)LEDGER_VERSION, strerror(errno));
+  free(folder);
+  return status;
+}
+
+bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) {
+  int64_t seen = 0, found = 0;
+  char *copy = NULL;
+  bool there = false; /* another program was first */
+  bt_status status = may_migrate(ledger, version, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, "PRAGMA journal_mode = DELETE", error);
+  if (status == BT_OK)
+    status = loosen(ledger, true, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "PRAGMA data_version", &seen, error);
+  if (status == BT_OK)
+    status = ledger_keep_version(ledger, version, &copy, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, "BEGIN IMMEDIATE", error);
+  if (status == BT_OK)
+    status = ledger_number(ledger, "PRAGMA user_version", &found, error);
+  there = status == BT_OK && found != version;
+  if (status == BT_OK && !there)
+    status = migrate(ledger, version, seen, error);
+  ledger_rollback(ledger);
+  bt_status tight = loosen(ledger, false, status == BT_OK ? error : NULL);
+  if (status == BT_OK)
+    status = tight;
+  if (copy != NULL && (status != BT_OK || there)) {
+    (void)unlink(copy); /* of no use: the ledger itself is of that version, or another kept one */
+    free(copy);
+    copy = NULL;
+  }
+  ledger->migrated = copy;
+  return status;
+}
+
+const char *bt_ledger_migrated(const bt_ledger *ledger) {
+  return ledger->migrated;
+}

@@ -1,0 +1,150 @@
+/* The copy of a ledger of an older version that is kept when it is brought up to date.
+ *
+ * It stands beside the ledger, as NAME.version1.sqlite, or NAME.version1-2.sqlite where that is
+ * taken: no file is ever overwritten. It is read back row by row and compared before the ledger is
+ * touched, and it is on the disk by then. */
+#include "ledger_private.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static bt_status copy_fails(const char *path, const char *words, bt_error *error) {
+  return bt_fail(error, BT_SYSTEM,
+                 "%s: the copy of the ledger as it was can't be made (%s), so the ledger was left "
+                 "as it is, of the older version; make room, or ask for the right to write there",
+                 path, words);
+}
+
+/* Makes a new, empty file of a name that was free. */
+static bt_status make_file(const char *ledger, int64_t version, char **made, bt_error *error) {
+  static const char ending[] = ".sqlite";
+  size_t length = strlen(ledger);
+  struct stat info;
+  if (length > strlen(ending) && strcmp(ledger + length - strlen(ending), ending) == 0)
+    length -= strlen(ending);
+  if (stat(ledger, &info) != 0)
+    return copy_fails(ledger, strerror(errno), error);
+  for (int number = 1; number < 1000; number++) {
+    bt_text path = {0};
+    bt_text_add_bytes(&path, ledger, length);
+    bt_text_format(&path, ".version%lld", (long long)version);
+    if (number > 1)
+      bt_text_format(&path, "-%d", number);
+    bt_text_add(&path, ending);
+    char *name = bt_text_take(&path);
+    if (name == NULL)
+      return bt_fail_memory(error);
+    int file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, info.st_mode & 0777);
+    if (file >= 0) {
+      (void)close(file); /* nothing was written yet */
+      *made = name;
+      return BT_OK;
+    }
+    bt_status status = errno == EEXIST ? BT_OK : copy_fails(name, strerror(errno), error);
+    free(name);
+    if (status != BT_OK)
+      return status;
+  }
+  return copy_fails(ledger, "a thousand copies stand beside it", error);
+}
+
+/* True when both statements stand on rows of the same types and bytes. */
+static bool same_row(sqlite3_stmt *one, sqlite3_stmt *other) {
+  int n = sqlite3_column_count(one);
+  bool same = n == sqlite3_column_count(other);
+  for (int c = 0; c < n && same; c++) {
+    same = sqlite3_column_type(one, c) == sqlite3_column_type(other, c);
+    if (same && sqlite3_column_type(one, c) == SQLITE_FLOAT) {
+      double a = sqlite3_column_double(one, c), b = sqlite3_column_double(other, c);
+      same = memcmp(&a, &b, sizeof a) == 0;
+    } else if (same) {
+      const void *a = sqlite3_column_blob(one, c);
+      const void *b = sqlite3_column_blob(other, c);
+      int bytes = sqlite3_column_bytes(one, c);
+      same = bytes == sqlite3_column_bytes(other, c) &&
+             (bytes == 0 || (a != NULL && b != NULL && memcmp(a, b, (size_t)bytes) == 0));
+    }
+  }
+  return same;
+}
+
+/* Both give the same rows, in the order in which the tables lie. */
+static bool same_rows(sqlite3 *one, sqlite3 *other, const char *sql) {
+  sqlite3_stmt *ours = NULL, *theirs = NULL;
+  bool same = sqlite3_prepare_v2(one, sql, -1, &ours, NULL) == SQLITE_OK &&
+              sqlite3_prepare_v2(other, sql, -1, &theirs, NULL) == SQLITE_OK;
+  int code = SQLITE_ROW;
+  while (same && code == SQLITE_ROW) {
+    code = sqlite3_step(ours);
+    same = sqlite3_step(theirs) == code && (code == SQLITE_ROW || code == SQLITE_DONE);
+    if (same && code == SQLITE_ROW)
+      same = same_row(ours, theirs);
+  }
+  (void)sqlite3_finalize(ours);
+  (void)sqlite3_finalize(theirs);
+  return same;
+}
+
+static bool same_tables(sqlite3 *one, sqlite3 *other) {
+  sqlite3_stmt *tables = NULL;
+  bool same = same_rows(one, other, LEDGER_SCHEMA_ROWS) &&
+              same_rows(one, other, "PRAGMA application_id") &&
+              same_rows(one, other, "PRAGMA user_version") &&
+              sqlite3_prepare_v2(one, "SELECT name FROM main.sqlite_schema WHERE type = 'table'",
+                                 -1, &tables, NULL) == SQLITE_OK;
+  int code = SQLITE_ROW;
+  while (same && (code = sqlite3_step(tables)) == SQLITE_ROW) {
+    char *sql = sqlite3_mprintf("SELECT * FROM main.\"%w\"", sqlite3_column_text(tables, 0));
+    same = sql != NULL && same_rows(one, other, sql);
+    sqlite3_free(sql);
+  }
+  (void)sqlite3_finalize(tables);
+  return same && code == SQLITE_DONE;
+}
+
+static bt_status compare_copy(bt_ledger *ledger, const char *path, bt_error *error) {
+  sqlite3 *copy = NULL;
+  bool same =
+      sqlite3_open_v2(path, &copy, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
+      same_tables(ledger->db, copy);
+  (void)sqlite3_close(copy);
+  return same ? BT_OK : copy_fails(path, "read back, it differs from the ledger", error);
+}
+
+static bt_status sync_path(const char *path, const char *named, bt_error *error) {
+  bt_status status = BT_OK;
+  int file = open(path, O_RDONLY | O_CLOEXEC);
+  /* Some file systems can't sync a folder, and need not. */
+  if (file < 0 || (fsync(file) != 0 && errno != EINVAL))
+    status = copy_fails(named, strerror(errno), error);
+  if (file >= 0)
+    (void)close(file);
+  return status;
+}
+
+static bt_status sync_copy(const char *path, bt_error *error) {
+  char *folder = ledger_folder(path);
+  if (folder == NULL)
+    return bt_fail_memory(error);
+  bt_status status = sync_path(path, path, error);
+  if (status == BT_OK)
+    status = sync_path(folder, path, error);
+  free(folder);
+  return status;
+}
+
+bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
+  *path = NULL;
+  bt_status status = make_file(ledger->path, version, path, error);
+  if (status == BT_OK)
+    status = ledger_copy_pages(ledger, *path, error);
+  if (status == BT_OK)
+    status = compare_copy(ledger, *path, error);
+  if (status == BT_OK)
+    status = sync_copy(*path, error);
+  return status;
+}

@@ -1,0 +1,405 @@
+/* Ledgers of version 1 (version1.sql), opened by the program of today: rules G1 to G5 of
+ * src/ledger/migrate.c. */
+#include "helpers.h"
+
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+TestSuite(ledger_migrate, .fini = test_cleanup);
+
+/* What version 1 printed after each of its entries. */
+static const char *const states[] = {
+    "ffa99bd89439b823d6ac", "c03fc6867fa7427b7579", "0d06928602b234882793", "6f667bb3223eb735385e",
+    "07e3251fe7432276e7f4", "b2c9c6c5bcb8524ee0c7", "aebb837d064baf99ce36", "dd1b8282c5092580c558"};
+enum { STATES = sizeof states / sizeof states[0] };
+
+static char *read_file(const char *path, size_t *n) {
+  FILE *file = fopen(path, "rb");
+  cr_assert(file != NULL && fseek(file, 0, SEEK_END) == 0);
+  *n = (size_t)ftell(file);
+  rewind(file);
+  char *bytes = calloc(*n + 1, 1);
+  cr_assert(bytes != NULL && fread(bytes, 1, *n, file) == *n && fclose(file) == 0);
+  return bytes;
+}
+
+static void run(sqlite3 *db, const char *sql) {
+  cr_assert_eq(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK, "%s", sqlite3_errmsg(db));
+}
+
+/* Makes the ledger as version 1 had it. */
+static const char *version_1(const char *path) {
+  sqlite3 *db = NULL;
+  size_t n = 0;
+  char *dump = read_file(LEDGER_VERSION1, &n);
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  run(db, "PRAGMA page_size = 8192");
+  run(db, dump);
+  char marks[80];
+  (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = 1",
+                 (int)LEDGER_APPLICATION_ID);
+  run(db, marks);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+  free(dump);
+  return path;
+}
+
+static bool same_file(const char *path, const char *bytes, size_t n) {
+  size_t m = 0;
+  char *now = read_file(path, &m);
+  bool same = m == n && memcmp(now, bytes, n) == 0;
+  free(now);
+  return same;
+}
+
+static bt_status open_error(const char *path, bt_ledger_mode mode, bt_error *error) {
+  bt_ledger *ledger = NULL;
+  bt_status status = bt_ledger_open(path, mode, &ledger, error);
+  bt_ledger_close(ledger);
+  return status;
+}
+
+Test(ledger_migrate, G3_all_that_was_printed_is_still_found_and_the_ledger_is_whole) {
+  static const bt_ledger_mode modes[] = {BT_LEDGER_READ, BT_LEDGER_WRITE, BT_LEDGER_CREATE};
+  const char *path = test_path("clinic.sqlite"), *kept = test_path("clinic.version1.sqlite");
+  for (size_t i = 0; i < sizeof modes / sizeof modes[0]; i++) {
+    bt_error error = {0};
+    bt_verification found;
+    bt_state_place place;
+    bt_ledger *ledger = test_open(version_1(path), modes[i]);
+    cr_assert_str_eq(bt_ledger_migrated(ledger), kept);
+    cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+    cr_expect(found.entries == STATES + 1 && found.checks == 5 && found.held == 1 &&
+              found.events == 3);
+    for (int s = 0; s < STATES; s++) {
+      cr_ok(bt_ledger_find_state(ledger, states[s], &place, &error), error);
+      cr_expect(place.entry == s + 1 && place.after == STATES - s);
+    }
+    cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE form = 1"), STATES);
+    cr_expect_eq(test_number(ledger, "PRAGMA foreign_keys"), 1);
+    cr_expect_eq(test_number(ledger, "PRAGMA legacy_alter_table"), 0);
+    /* What is new is empty, or says what version 1 took for granted. */
+    cr_expect_eq(test_number(ledger, "SELECT count(*) FROM baseline WHERE mean_x = 0 AND "
+                                     "drift_accepted = 0 AND trend_p = 1 AND step_p = 1"),
+                 2);
+    bt_ledger_close(ledger);
+    cr_assert(unlink(path) == 0 && unlink(kept) == 0);
+  }
+}
+
+Test(ledger_migrate, the_record_reads_as_before_and_is_written_on) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  (void)test_path("clinic.version1.sqlite");
+  bt_error error = {0};
+  bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
+  bt_history h;
+  cr_ok(bt_ledger_history(ledger, "Suite North", INT64_MAX, &h, &error), error);
+  cr_assert(h.n == 4 && h.events_n == 2);
+  cr_expect_eq(h.reading[BT_READING_ENERGY_MJ][1], 1.59);
+  cr_expect_str_eq(h.text[BT_FIELD_REMARK][0], "lamp warm, µ");
+  bt_history_free(&h);
+  bt_baseline *baselines = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_baselines(ledger, "Suite North", BT_FLUENCE, INT64_MAX, &baselines, &n, &error),
+        error);
+  cr_assert(n == 1 && baselines[0].version == 2 && baselines[0].sigma == 0.5);
+  cr_expect(baselines[0].trend_p == 1 && baselines[0].step_p == 1 && !baselines[0].drift_accepted);
+  bt_baseline_free(&baselines[0]);
+  free(baselines);
+  bt_time at = 0;
+  cr_ok(bt_ledger_last_entry(ledger, &at, &error), error);
+  cr_expect_eq(at, test_time("2026-01-11T09:00"), "what is printed bears the date that it had");
+
+  bt_check check = test_check("Suite North", "2026-02-01T08:00", 1.6, 2);
+  cr_expect_eq(test_import(ledger, "february.csv", &check, 1).fresh, 1);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_migrate, G4_the_migration_is_an_entry_of_its_own) {
+  bt_ledger *ledger = test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ);
+  (void)test_path("clinic.version1.sqlite");
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 9 AND form = 2 AND "
+                                   "kind = 'migrated' AND why = 'from version 1 to 2' AND by IS "
+                                   "NULL AND at = (SELECT at FROM entry WHERE number = 8)"),
+               1);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_migrate, G5_the_schema_is_that_of_a_fresh_ledger) {
+  bt_ledger_close(test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ));
+  (void)test_path("clinic.version1.sqlite");
+  bt_ledger_close(test_ledger());
+  sqlite3 *db = NULL;
+  sqlite3_stmt *rows = NULL;
+  cr_assert_eq(sqlite3_open(test_path("ledger"), &db), SQLITE_OK);
+  char *attach = sqlite3_mprintf("ATTACH %Q AS old", test_path("clinic.sqlite"));
+  run(db, attach);
+  sqlite3_free(attach);
+  cr_assert_eq(
+      sqlite3_prepare_v2(db,
+                         "SELECT (SELECT count(*) FROM main.sqlite_schema), (SELECT count(*) FROM "
+                         "old.sqlite_schema), count(*) FROM main.sqlite_schema AS m JOIN "
+                         "old.sqlite_schema AS o ON o.type = m.type AND o.name = m.name AND "
+                         "o.tbl_name = m.tbl_name AND o.sql IS m.sql",
+                         -1, &rows, NULL),
+      SQLITE_OK);
+  cr_assert_eq(sqlite3_step(rows), SQLITE_ROW);
+  cr_expect_gt(sqlite3_column_int(rows, 0), 60);
+  cr_expect_eq(sqlite3_column_int(rows, 0), sqlite3_column_int(rows, 1));
+  cr_expect_eq(sqlite3_column_int(rows, 0), sqlite3_column_int(rows, 2));
+  (void)sqlite3_finalize(rows);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+}
+
+Test(ledger_migrate, a_second_opening_does_nothing) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = test_path("clinic.version1.sqlite");
+  size_t n = 0;
+  bt_ledger_close(test_open(path, BT_LEDGER_READ));
+  char *bytes = read_file(path, &n);
+  cr_assert_eq(unlink(kept), 0);
+  bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
+  cr_expect_null(bt_ledger_migrated(ledger));
+  bt_ledger_close(ledger);
+  cr_expect(same_file(path, bytes, n));
+  cr_expect_neq(access(kept, F_OK), 0);
+  free(bytes);
+}
+
+/* SQLite counts its writes in the first page; all else is the ledger as it was. */
+Test(ledger_migrate, G1_the_copy_is_the_ledger_as_it_was_and_no_file_is_overwritten) {
+  const char *path = test_path("clinic.sqlite"), *taken = test_path("clinic.version1.sqlite");
+  const char *kept = test_path("clinic.version1-2.sqlite");
+  FILE *file = fopen(taken, "w");
+  cr_assert(file != NULL && fputs("mine", file) >= 0 && fclose(file) == 0);
+  size_t n = 0, m = 0;
+  char *before = read_file(version_1(path), &n);
+  bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
+  cr_expect_str_eq(bt_ledger_migrated(ledger), kept);
+  bt_ledger_close(ledger);
+  char *copy = read_file(kept, &m);
+  cr_assert_eq(m, n);
+  static const struct {
+    size_t at, n;
+  } counters[] = {{24, 4}, {40, 4}, {92, 8}}; /* of changes, of the schema, and who wrote last */
+  for (size_t i = 0; i < sizeof counters / sizeof counters[0]; i++)
+    memcpy(copy + counters[i].at, before + counters[i].at, counters[i].n);
+  cr_expect_eq(memcmp(before, copy, n), 0);
+  cr_expect(same_file(taken, "mine", 4));
+  free(before);
+  free(copy);
+  sqlite3 *db = NULL;
+  sqlite3_stmt *version = NULL;
+  cr_assert_eq(sqlite3_open(kept, &db), SQLITE_OK);
+  cr_assert_eq(sqlite3_prepare_v2(db, "PRAGMA user_version", -1, &version, NULL), SQLITE_OK);
+  cr_assert_eq(sqlite3_step(version), SQLITE_ROW);
+  cr_expect_eq(sqlite3_column_int(version, 0), 1);
+  (void)sqlite3_finalize(version);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+
+  /* A ledger of another name. */
+  const char *other = test_path("ledger.db");
+  ledger = test_open(version_1(other), BT_LEDGER_READ);
+  cr_expect_str_eq(bt_ledger_migrated(ledger), test_path("ledger.db.version1.sqlite"));
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_migrate, a_changed_structure_or_a_newer_version_is_refused_and_left_alone) {
+  static const struct {
+    const char *change;
+    bt_status status;
+    const char *words;
+  } cases[] = {
+      {"DROP TRIGGER checks_keeps_rows", BT_DAMAGED, "structure"},
+      {"CREATE VIEW v AS SELECT * FROM checks", BT_DAMAGED, "structure"},
+      {"CREATE TRIGGER t AFTER INSERT ON checks BEGIN SELECT 1; END", BT_DAMAGED, "structure"},
+      {"ALTER TABLE entry ADD COLUMN extra REAL", BT_DAMAGED, "structure"},
+      {"DROP INDEX source_by_sha256", BT_DAMAGED, "structure"},
+      {"PRAGMA user_version = 3", BT_REFUSED, "newer"},
+  };
+  const char *path = test_path("clinic.sqlite"), *kept = test_path("clinic.version1.sqlite");
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    sqlite3 *db = NULL;
+    bt_error error = {0};
+    size_t n = 0;
+    cr_assert_eq(sqlite3_open(version_1(path), &db), SQLITE_OK);
+    run(db, cases[i].change);
+    cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+    char *before = read_file(path, &n);
+    cr_expect_eq(open_error(path, BT_LEDGER_READ, &error), cases[i].status, "%s", error.text);
+    cr_expect_not_null(strstr(error.text, cases[i].words), "%s", error.text);
+    cr_expect(same_file(path, before, n), "%s", cases[i].change);
+    cr_expect_neq(access(kept, F_OK), 0, "a copy that is of no use is dropped");
+    free(before);
+    cr_assert_eq(unlink(path), 0);
+  }
+}
+
+/* The limit on pages fails like a full disk, at ever later moments of the migration. */
+Test(ledger_migrate, G2_a_full_disk_leaves_version_1) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = test_path("clinic.version1.sqlite");
+  size_t n = 0;
+  char *before = read_file(path, &n);
+  int failed = 0;
+  for (int more = 0; more < 200; more++) {
+    bt_error error = {0};
+    bt_ledger *ledger = bt_new(1, sizeof *ledger);
+    cr_assert_not_null(ledger);
+    ledger->path = bt_copy(path);
+    cr_assert_eq(sqlite3_open(path, &ledger->db), SQLITE_OK);
+    char pragma[64];
+    (void)snprintf(pragma, sizeof pragma, "PRAGMA max_page_count = %d", (int)(n / 8192) + more);
+    cr_ok(ledger_run(ledger, pragma, &error), error);
+    bt_status status = ledger_migrate(ledger, 1, &error);
+    bt_ledger_close(ledger);
+    if (status == BT_OK)
+      break;
+    failed++;
+    cr_assert_eq(status, BT_SYSTEM, "%s", error.text);
+    cr_assert_not_null(strstr(error.text, "full"), "%s", error.text);
+    cr_assert(same_file(path, before, n));
+    cr_assert_neq(access(kept, F_OK), 0);
+  }
+  free(before);
+  cr_assert_gt(failed, 2);
+  bt_ledger_close(test_open(path, BT_LEDGER_READ));
+}
+
+/* Dies when the first page is to be changed for good. */
+static int die(void *context) {
+  (void)context;
+  (void)raise(SIGKILL);
+  return 0;
+}
+
+static void migrate_and_die(const char *path) {
+  bt_ledger *ledger = bt_new(1, sizeof *ledger);
+  bt_error error = {0};
+  if (ledger == NULL || sqlite3_open(path, &ledger->db) != SQLITE_OK)
+    _exit(1);
+  ledger->path = bt_copy(path);
+  if (ledger_run(ledger, "PRAGMA cache_size = 1", &error) != BT_OK) /* pages go out early */
+    _exit(2);
+  (void)sqlite3_commit_hook(ledger->db, die, NULL);
+  _exit(ledger_migrate(ledger, 1, &error) == BT_OK ? 3 : 4);
+}
+
+Test(ledger_migrate, G2_killed_in_the_midst_it_is_of_version_1_and_migrates_then) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = test_path("clinic.version1.sqlite"),
+             *again = test_path("clinic.version1-2.sqlite");
+  const char *journal = test_path("clinic.sqlite-journal");
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0)
+    migrate_and_die(path);
+  int result = 0;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  cr_assert(WIFSIGNALED(result) && WTERMSIG(result) == SIGKILL);
+  cr_assert_eq(access(journal, F_OK), 0, "the kill came in the midst of it");
+  cr_assert_eq(access(kept, F_OK), 0);
+
+  sqlite3 *db = NULL;
+  sqlite3_stmt *row = NULL;
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  cr_assert_eq(sqlite3_prepare_v2(db,
+                                  "SELECT (SELECT user_version FROM pragma_user_version), count(*) "
+                                  "FROM sqlite_schema WHERE name IN ('superseded', 'entry_1')",
+                                  -1, &row, NULL),
+               SQLITE_OK);
+  cr_assert_eq(sqlite3_step(row), SQLITE_ROW);
+  cr_expect(sqlite3_column_int(row, 0) == 1 && sqlite3_column_int(row, 1) == 0);
+  (void)sqlite3_finalize(row);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+
+  bt_error error = {0};
+  bt_verification found;
+  bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
+  cr_expect_str_eq(bt_ledger_migrated(ledger), again);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+}
+
+/* An entry of form 1 doesn't cover what version 1 had not: nothing of it may stand under its name.
+ */
+Test(ledger_migrate, G3_what_an_old_entry_does_not_cover_is_found) {
+  static const char *const edits[] = {
+      "INSERT INTO superseded (unit, time, sequence, entry, kind) SELECT unit, time, sequence, 2, "
+      "'withdrawn' FROM checks LIMIT 1",
+      "INSERT INTO superseded_event (event, entry, kind) VALUES (1, 3, 'withdrawn')",
+      "INSERT INTO own_key (number, key, entry) VALUES (1, 'door_force', 2)",
+      "INSERT INTO own_characteristic VALUES (1, 1, 'door_force', 'Door force', 'N', 1)",
+      "INSERT INTO settled VALUES (1, 0, 1, 4, 'new')",
+      "INSERT INTO baseline_exclusion VALUES (1, 'fluence', 1, 1, 0, 0, 1, 3.5)",
+      "UPDATE baseline SET drift_accepted = 1 WHERE version = 1",
+      "UPDATE entry SET form = 2 WHERE number = 4",
+      "UPDATE entry SET form = 1 WHERE number = 9",
+      "UPDATE entry SET form = 3 WHERE number = 9",
+  };
+  const char *path = version_1(test_path("clinic.sqlite"));
+  (void)test_path("clinic.version1.sqlite");
+  bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
+  bt_error error = {0};
+  bt_verification found;
+  char *triggers = test_drop_triggers(ledger);
+  for (size_t i = 0; i < sizeof edits / sizeof edits[0]; i++) {
+    found = (bt_verification){0};
+    run(ledger->db, "BEGIN");
+    run(ledger->db, edits[i]);
+    cr_expect_eq(ledger_verify_chain(ledger, &found, &error), BT_DAMAGED, "%s", edits[i]);
+    cr_expect_not_null(strstr(error.text, "is not as it was written"), "%s", error.text);
+    run(ledger->db, "ROLLBACK");
+  }
+  cr_ok(ledger_verify_chain(ledger, &(bt_verification){0}, &error), error);
+  free(triggers);
+  bt_ledger_close(ledger);
+}
+
+/* ---- Without the right to ----------------------------------------------------------------------
+ */
+
+static const char *shut;
+
+static void refused_here(void) {
+  bt_error error = {0};
+  bt_status status = open_error(shut, BT_LEDGER_READ, &error);
+  if (status != BT_SYSTEM || strstr(error.text, "older Beamtally") == NULL ||
+      strstr(error.text, "copy it to a folder of yours") == NULL) {
+    (void)fprintf(stderr, "status %d: %s\n", (int)status, error.text);
+    _exit(2);
+  }
+}
+
+static int as_nobody(void (*body)(void)) {
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0) {
+    if (getuid() == 0 && setuid(65534) != 0)
+      _exit(1);
+    body();
+    _exit(0);
+  }
+  int result = -1;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  return result;
+}
+
+Test(ledger_migrate, a_read_only_folder_or_file_is_answered_with_what_to_do) {
+  const char *folder = test_path("folder");
+  cr_assert_eq(mkdir(folder, 0755), 0);
+  shut = version_1(test_path("folder/clinic.sqlite"));
+  cr_assert_eq(chmod(shut, 0444), 0);
+  cr_expect_eq(as_nobody(refused_here), 0, "the file is read only");
+  cr_assert_eq(chmod(shut, 0666), 0);
+  cr_assert_eq(chmod(folder, 0555), 0);
+  cr_expect_eq(as_nobody(refused_here), 0, "the folder is read only");
+  cr_assert_eq(chmod(folder, 0755), 0);
+  cr_assert_eq(unlink(shut), 0);
+}
