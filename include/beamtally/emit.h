@@ -6,6 +6,7 @@
 #include "beamtally/base.h"
 #include "beamtally/finding.h"
 #include "beamtally/record.h"
+#include "beamtally/setup.h"
 
 #include <stdio.h>
 
@@ -39,6 +40,9 @@ bt_table_sink bt_table_writer_open(bt_table_writer *writer, FILE *stream, bool j
 
 /* Ends the document and frees the names; BT_SYSTEM when the stream failed. */
 bt_status bt_table_writer_close(bt_table_writer *writer, bt_error *error) BT_MUST_CHECK;
+
+/* Appends the settings as the INI file that bt_settings_read takes. */
+void bt_emit_settings_ini(const bt_settings *settings, bt_text *out);
 
 /* `runlength --format json`: one run length is the document, several stand in "charts". */
 bt_status bt_emit_run_lengths_json(const bt_run_table *tables, size_t n, FILE *stream,

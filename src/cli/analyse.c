@@ -10,7 +10,7 @@
 #include <string.h>
 
 typedef struct analyse_options {
-  const char *unit, *of, *from, *to, *until, *series, *baseline, *centre, *sigma, *format;
+  const char *unit, *of, *from, *to, *until, *series, *baseline, *centre, *sigma, *session, *format;
 } analyse_options;
 
 /* "2026-01-08..2026-04-30" */
@@ -32,8 +32,7 @@ static bool read_baseline(const char *text, bt_study_request *request) {
 
 static bool read_request(const cli_context *cli, const analyse_options *options,
                          bt_study_request *request, bt_time *from, bt_time *to) {
-  if (!cli_needs(cli, "unit", options->unit) || !cli_needs(cli, "characteristic", options->of) ||
-      !cli_characteristic(options->of, &request->characteristic))
+  if (!cli_needs(cli, "unit", options->unit) || !cli_needs(cli, "characteristic", options->of))
     return false;
   if ((options->from != NULL && !cli_day("from", options->from, from)) ||
       (options->to != NULL && !cli_end("to", options->to, to)) ||
@@ -57,6 +56,12 @@ static bool read_request(const cli_context *cli, const analyse_options *options,
     request->series = BT_SERIES_RAW;
   else if (options->series != NULL && strcmp(options->series, "adjusted") != 0) {
     cli_say("--series is \"%s\"; it is raw or adjusted", options->series);
+    return false;
+  }
+  request->every = options->session != NULL && strcmp(options->session, "every") == 0;
+  if (options->session != NULL && !request->every && strcmp(options->session, "day") != 0) {
+    cli_say("--session is \"%s\"; it is day (one point a day) or every (each check)",
+            options->session);
     return false;
   }
   return true;
@@ -89,7 +94,8 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {
       {"from", &options.from, NULL, 0},         {"to", &options.to, NULL, 0},
       {"until", &options.until, NULL, 0},       {"series", &options.series, NULL, 0},
       {"baseline", &options.baseline, NULL, 0}, {"centre", &options.centre, NULL, 0},
-      {"sigma", &options.sigma, NULL, 0},       {"format", &options.format, NULL, 0},
+      {"sigma", &options.sigma, NULL, 0},       {"session", &options.session, NULL, 0},
+      {"format", &options.format, NULL, 0},
   };
   int first;
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
@@ -116,6 +122,8 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {
   if (status == BT_OK)
     status = bt_ledger_find_unit(ledger, options.unit, &unit, &error);
   request.unit = unit;
+  if (status == BT_OK)
+    status = cli_characteristic(ledger, options.of, &request.characteristic, &error);
   if (status == BT_OK)
     status = bt_study_unit(ledger, &request, &study, &error);
   if (status == BT_OK)

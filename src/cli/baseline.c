@@ -5,59 +5,103 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const char *name,
-                        bt_baseline *baseline, const char *by, const char *why, bt_error *error) {
+typedef struct baseline_options {
+  const char *unit, *of, *from, *to, *by, *why;
+  bool screen, accept_drift;
+  bt_time first_day, last_day;
+} baseline_options;
+
+static void add_exclusions(const bt_proposal *proposal, bt_text *out) {
+  for (size_t i = 0; i < proposal->exclusions_n; i++) {
+    const bt_baseline_exclusion *left = &proposal->exclusions[i];
+    char at[BT_TIME_TEXT];
+    bt_text_format(out, "  left out: %s, ", bt_time_iso(left->at, true, at));
+    if (left->pass == 0)
+      bt_text_add(out, "a check of it is outside tolerance\n");
+    else
+      bt_text_format(out, "%.2f sigma from the centre in pass %d\n", left->z, left->pass);
+  }
+}
+
+static void add_tests(const bt_proposal *proposal, bt_text *out) {
+  const bt_stability *tests = &proposal->stability;
+  if (tests->n == 0) {
+    bt_text_add(out, "  too few values to test for drift\n");
+    return;
+  }
+  bt_text_format(out,
+                 "  tests for drift, %zu values: trend p %.2g (Kendall's tau %.2f), step p %.2g\n",
+                 tests->n, tests->trend_p, tests->tau, tests->step_p);
+  if (tests->detectable > 0)
+    bt_text_format(
+        out, "  a shift of %.1f sigma between the period's halves would be found in 80 of 100\n",
+        tests->detectable);
+  if (proposal->baseline.drift_accepted)
+    bt_text_add(out, "  the period drifts, and was accepted all the same\n");
+}
+
+static void add_frozen(const bt_proposal *proposal, const char *unit, const char *key,
+                       int64_t version, bt_text *out) {
+  const bt_baseline *baseline = &proposal->baseline;
+  (void)cli_plain(out, unit, SIZE_MAX);
+  bt_text_format(out, ", %s: baseline %lld frozen, %lld points, ", key, (long long)version,
+                 (long long)baseline->n);
+  if (baseline->characteristic == BT_TRACKER_VECTOR)
+    bt_text_format(out, "mean x %.6g, mean y %.6g", baseline->mean_x, baseline->mean_y);
+  else
+    bt_text_format(out, "centre %.6g, sigma %.4g", baseline->centre, baseline->sigma);
+  bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");
+  add_exclusions(proposal, out);
+  add_tests(proposal, out);
+}
+
+static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,
+                        bt_text *out, bt_error *error) {
   char *unit = NULL;
   int64_t version = 0;
   bt_proposal proposal = {0};
-  bt_characteristic characteristic = baseline->characteristic;
-  bt_status status = bt_ledger_find_unit(ledger, name, &unit, error);
+  bt_characteristic characteristic = BT_ENERGY_RATIO;
+  bt_status status = bt_ledger_find_unit(ledger, options->unit, &unit, error);
   if (status == BT_OK)
-    status = bt_study_baseline(ledger, unit, characteristic, baseline->from, baseline->to,
-                               baseline->screen, false, &proposal, error);
+    status = cli_characteristic(ledger, options->of, &characteristic, error);
+  if (status == BT_OK)
+    status = bt_study_baseline(ledger, unit, characteristic, options->first_day, options->last_day,
+                               options->screen, options->accept_drift, &proposal, error);
   if (status == BT_OK) {
-    *baseline = proposal.baseline;
-    proposal.baseline = (bt_baseline){0};
-    baseline->by = bt_copy(by);
-    baseline->why = bt_copy(why);
-    status = baseline->by == NULL || baseline->why == NULL
+    proposal.baseline.by = bt_copy(options->by);
+    proposal.baseline.why = bt_copy(options->why);
+    status = proposal.baseline.by == NULL || proposal.baseline.why == NULL
                  ? bt_fail_memory(error)
-                 : bt_ledger_add_baseline(ledger, unit, baseline, proposal.exclusions,
+                 : bt_ledger_add_baseline(ledger, unit, &proposal.baseline, proposal.exclusions,
                                           proposal.exclusions_n, cli->now, &version, error);
   }
-  if (status == BT_OK && !cli->quiet)
-    (void)printf("%s, %s: baseline %lld frozen, %lld points, centre %.6g, sigma %.4g%s\n", unit,
-                 bt_characteristic_key(characteristic), (long long)version, (long long)baseline->n,
-                 baseline->centre, baseline->sigma,
-                 baseline->adjusted ? ", moved to the mean fill age" : "");
+  if (status == BT_OK)
+    add_frozen(&proposal, unit, options->of, version, out);
   bt_proposal_free(&proposal);
   free(unit);
   return status;
 }
 
 cli_exit cli_baseline(cli_context *cli, int argc, char **argv) {
-  const char *unit = NULL, *of = NULL, *from = NULL, *to = NULL, *by = NULL, *why = NULL;
-  bt_baseline baseline = {0};
+  baseline_options options = {0};
   const cli_option table[] = {
-      {"unit", &unit, NULL, 0},
-      {"characteristic", &of, NULL, 0},
-      {"from", &from, NULL, 0},
-      {"to", &to, NULL, 0},
-      {"by", &by, NULL, 0},
-      {"why", &why, NULL, 0},
-      {"screen", NULL, &baseline.screen, 0},
+      {"unit", &options.unit, NULL, 0},     {"characteristic", &options.of, NULL, 0},
+      {"from", &options.from, NULL, 0},     {"to", &options.to, NULL, 0},
+      {"by", &options.by, NULL, 0},         {"why", &options.why, NULL, 0},
+      {"screen", NULL, &options.screen, 0}, {"accept-drift", NULL, &options.accept_drift, 0},
   };
   int first;
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_baseline);
-  if (!cli_needs(cli, "unit", unit) || !cli_needs(cli, "characteristic", of) ||
-      !cli_needs(cli, "from", from) || !cli_needs(cli, "to", to) || !cli_needs(cli, "by", by) ||
-      !cli_needs(cli, "why", why) || !cli_characteristic(of, &baseline.characteristic) ||
-      !cli_day("from", from, &baseline.from) || !cli_day("to", to, &baseline.to))
+  if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "characteristic", options.of) ||
+      !cli_needs(cli, "from", options.from) || !cli_needs(cli, "to", options.to) ||
+      !cli_needs(cli, "by", options.by) || !cli_needs(cli, "why", options.why) ||
+      !cli_day("from", options.from, &options.first_day) ||
+      !cli_day("to", options.to, &options.last_day))
     return CLI_USAGE;
-  if (first != argc || baseline.to < baseline.from) {
+  if (first != argc || options.last_day < options.first_day) {
     cli_say(first != argc ? "baseline takes no further words; see `beamtally baseline --help`"
                           : "--to is before --from");
     return CLI_USAGE;
@@ -65,10 +109,14 @@ cli_exit cli_baseline(cli_context *cli, int argc, char **argv) {
 
   bt_error error = {0};
   bt_ledger *ledger = NULL;
+  bt_text out = {0};
   bt_status status = cli_open(cli, BT_LEDGER_WRITE, &ledger, &error);
   if (status == BT_OK)
-    status = freeze(cli, ledger, unit, &baseline, by, why, &error);
-  bt_baseline_free(&baseline);
+    status = freeze(cli, ledger, &options, &out, &error);
   bt_ledger_close(ledger);
-  return status == BT_OK ? CLI_DONE : cli_error(&error);
+  cli_exit result = status != BT_OK ? cli_error(&error)
+                    : cli->quiet    ? CLI_DONE
+                                    : cli_print_text(&out);
+  bt_text_free(&out);
+  return result;
 }

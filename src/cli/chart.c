@@ -64,6 +64,8 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
     status = bt_ledger_find_unit(ledger, options->unit, &unit, &error);
   request->unit = unit;
   if (status == BT_OK)
+    status = cli_characteristic(ledger, options->of, &request->characteristic, &error);
+  if (status == BT_OK)
     status = bt_study_unit(ledger, request, &study, &error);
   if (status == BT_OK)
     status = pages_created(cli, ledger, &page->created, &error);
@@ -100,7 +102,6 @@ cli_exit cli_chart(cli_context *cli, int argc, char **argv) {
   bt_report_request page = {.to = today_ends};
   bt_format format;
   if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "characteristic", options.of) ||
-      !cli_characteristic(options.of, &request.characteristic) ||
       !format_of(options.output, &format) || !pages_paper(options.paper, &page.paper) ||
       (options.from != NULL && !cli_day("from", options.from, &page.from)) ||
       (options.to != NULL && !cli_end("to", options.to, &page.to)))

@@ -59,9 +59,11 @@ bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *opti
 bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
 bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
 bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
+/* As cli_moment, for something that happened: not later than tomorrow. */
+bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
+                  bool *has_clock) BT_MUST_CHECK;
 bool cli_month(const char *option, const char *text, bt_time *month) BT_MUST_CHECK;
 bool cli_number(const char *option, const char *text, double *number) BT_MUST_CHECK;
-bool cli_characteristic(const char *text, bt_characteristic *characteristic) BT_MUST_CHECK;
 
 /* False, after a sentence, when a needed option is missing. */
 bool cli_needs(const cli_context *cli, const char *option, const char *value) BT_MUST_CHECK;
@@ -81,10 +83,11 @@ typedef struct cli_reading {
     "delimiter", &(reading).delimiter, NULL, 0                                                     \
   }
 
-/* Reads the map, and puts the options over what it says. False after a sentence; *result is the
- * exit status. The choices are owned either way (bt_reading_choices_free). */
-bool cli_reading_choices(const cli_reading *options, bt_reading_choices *choices,
-                         cli_exit *result) BT_MUST_CHECK;
+/* Reads the map, and puts the options over what it says. The settings, whose own characteristics
+ * columns may hold, must outlive the choices. False after a sentence; *result is the exit status.
+ * The choices are owned either way (bt_reading_choices_free). */
+bool cli_reading_choices(const cli_reading *options, const bt_settings *settings,
+                         bt_reading_choices *choices, cli_exit *result) BT_MUST_CHECK;
 
 /* ---- new_file.c ------------------------------------------------------------------------------ */
 
@@ -98,11 +101,37 @@ typedef struct cli_new_file {
 /* BT_REFUSED when something of that name is there. */
 bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) BT_MUST_CHECK;
 
-/* Gives the file its name. */
+/* Gives the file its name; it and its folder are synced. */
 bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) BT_MUST_CHECK;
+
+/* Syncs a folder, so that names given in it last. Some file systems can't: that is no failure. */
+bt_status cli_sync_folder(const char *folder, bt_error *error) BT_MUST_CHECK;
 
 /* Drops what was not kept. */
 void cli_new_file_close(cli_new_file *file);
+
+/* ---- new_folder.c ---------------------------------------------------------------------------- */
+
+/* A folder that is written whole or not at all, and never over one that is there. */
+typedef struct cli_new_folder {
+  const char *path;
+  char *temporary;
+} cli_new_folder;
+
+/* BT_REFUSED when something of that name is there. */
+bt_status cli_new_folder_open(cli_new_folder *folder, const char *path,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* A file in it, written and synced by `write`. */
+typedef bt_status (*cli_write)(void *context, FILE *stream, bt_error *error);
+bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli_write write,
+                             void *context, bt_error *error) BT_MUST_CHECK;
+
+/* Gives the folder its name; it and the folder that it is in are synced. */
+bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) BT_MUST_CHECK;
+
+/* Drops what was not kept, with all files in it. */
+void cli_new_folder_close(cli_new_folder *folder);
 
 /* ---- say.c ----------------------------------------------------------------------------------- */
 
@@ -118,9 +147,38 @@ const char *cli_nearest(const char *typed, const char *const *names, size_t n);
 /* Prints text on stdout; CLI_FAILED, after a sentence, when that fails. */
 cli_exit cli_print(const char *text);
 
+/* The same for text that was put together; one that failed is said to have no memory. */
+cli_exit cli_print_text(const bt_text *text);
+
 /* Appends text of a file for one line of a terminal: control characters become "?", and what goes
  * beyond `width` characters is cut with an ellipsis. The number of characters it takes. */
 size_t cli_plain(bt_text *line, const char *text, size_t width);
+
+/* ---- typed.c --------------------------------------------------------------------------------- */
+
+/* Puts each KEY=VALUE into the check, which owns what it holds; BT_USAGE where one is wrong or
+ * given twice. */
+bt_status cli_put_all(bt_check *check, const bt_settings *settings, char **words, int n,
+                      bt_error *error) BT_MUST_CHECK;
+
+/* ---- described.c ----------------------------------------------------------------------------- */
+
+/* Each appends what a record holds, for one line of a terminal: "energy_mj 1.602, pattern pass",
+ * "service visit: mirror 2 replaced", "Suite North, 2026-09-30T08:05". A failure stays with the
+ * text. */
+void cli_describe_check(bt_text *line, const bt_check *check);
+void cli_describe_event(bt_text *line, const bt_event *event);
+void cli_describe_place(bt_text *line, const char *unit, bt_time time, bool has_clock);
+
+/* Each appends a line for everything that differs, "  energy_mj  1.61 -> 1.59"; how many. */
+size_t cli_describe_check_changes(bt_text *lines, const bt_check *before, const bt_check *after);
+size_t cli_describe_event_changes(bt_text *lines, const bt_event *before, const bt_event *after);
+
+/* ---- confirm.c ------------------------------------------------------------------------------- */
+
+/* Asks at the terminal whether to go on; --yes answers for it. CLI_DONE: go on. Where nobody is
+ * there to be asked CLI_USAGE, after a no CLI_FAILED, each with its sentence. */
+cli_exit cli_confirm(const cli_context *cli) BT_MUST_CHECK;
 
 /* ---- open.c ---------------------------------------------------------------------------------- */
 
@@ -128,9 +186,18 @@ size_t cli_plain(bt_text *line, const char *text, size_t width);
 bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
                    bt_error *error) BT_MUST_CHECK;
 
+/* The settings in force; none where there is no ledger yet. */
+bt_status cli_settings_if_any(const cli_context *cli, bt_settings *settings,
+                              bt_error *error) BT_MUST_CHECK;
+
 /* The units a command is about: the named one, or all. Owned (bt_names_free). */
 bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *n,
                     bt_error *error) BT_MUST_CHECK;
+
+/* The characteristic of that key, built-in or of the clinic's own in the settings in force;
+ * BT_USAGE with the nearest key when there is none. */
+bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characteristic *characteristic,
+                             bt_error *error) BT_MUST_CHECK;
 
 /* True when a unit's study wants a look under --strict: an open alarm, a failed check or self-test,
  * a refused line or a conflict. */
@@ -150,5 +217,11 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv);
 cli_exit cli_runlength(cli_context *cli, int argc, char **argv);
 cli_exit cli_verify(cli_context *cli, int argc, char **argv);
 cli_exit cli_backup(cli_context *cli, int argc, char **argv);
+cli_exit cli_record(cli_context *cli, int argc, char **argv);
+cli_exit cli_correct(cli_context *cli, int argc, char **argv);
+cli_exit cli_conflicts(cli_context *cli, int argc, char **argv);
+cli_exit cli_signals(cli_context *cli, int argc, char **argv);
+cli_exit cli_resolve(cli_context *cli, int argc, char **argv);
+cli_exit cli_export(cli_context *cli, int argc, char **argv);
 
 #endif

@@ -252,10 +252,15 @@ cli_exit cli_columns(cli_context *cli, int argc, char **argv) {
     cli_say("columns needs one log file; see `beamtally columns --help`");
     return CLI_USAGE;
   }
+  bt_error error = {0};
+  bt_settings settings;
   bt_reading_choices choices;
   cli_exit result;
-  if (cli_reading_choices(&reading, &choices, &result))
+  if (cli_settings_if_any(cli, &settings, &error) != BT_OK)
+    return cli_error(&error);
+  if (cli_reading_choices(&reading, &settings, &choices, &result))
     result = show(cli, argv[first], &choices, write);
   bt_reading_choices_free(&choices);
+  bt_settings_free(&settings);
   return result;
 }

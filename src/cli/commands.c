@@ -7,6 +7,8 @@ const cli_command cli_commands[] = {
     {"import", "log files into the ledger", help_import, cli_import},
     {"columns", "how a log would be read; writes a column map to start from", help_columns,
      cli_columns},
+    {"correct", "a right record in the place of a wrong one, or a text removed for good",
+     help_correct, cli_correct},
     {"event", "something done to a laser, typed in", help_event, cli_event},
     {"settings", "units, tolerances and choices of the clinic", help_settings, cli_settings},
     {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},

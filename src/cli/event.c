@@ -1,18 +1,107 @@
-/* event: something done to a laser, typed in by a person. */
+/* event: something done to a laser, typed in by a person; or the list of them. */
 #include "cli.h"
 #include "help.h"
 
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LINE = 80 };
+
+typedef struct event_options {
+  const char *unit, *at, *by, *note;
+  bool new_unit, list;
+} event_options;
+
+/* ---- The list -------------------------------------------------------------------------------- */
+
+static void add_event(const bt_event *event, bt_text *out) {
+  char at[BT_TIME_TEXT];
+  bt_text words = {0};
+  cli_describe_event(&words, event);
+  bt_text_format(out, "%6lld  %-16s  ", (long long)event->number,
+                 bt_time_iso(event->time, event->has_clock, at));
+  (void)cli_plain(out, bt_text_get(&words), LINE - 26);
+  bt_text_add(out, "\n");
+  out->failed = out->failed || words.failed;
+  bt_text_free(&words);
+}
+
+static bt_status list_unit(bt_ledger *ledger, const char *unit, bt_text *out, bt_error *error) {
+  bt_history history = {0};
+  bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &history, error);
+  if (status == BT_OK) {
+    (void)cli_plain(out, unit, LINE - 20);
+    bt_text_format(out, ": %zu event%s\n", history.events_n, history.events_n == 1 ? "" : "s");
+    for (size_t i = 0; i < history.events_n; i++)
+      add_event(&history.events[i], out);
+  }
+  bt_history_free(&history);
+  return status;
+}
+
+static cli_exit list(const cli_context *cli, const char *unit) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  char **names = NULL;
+  size_t n = 0;
+  bt_text out = {0};
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  if (status == BT_OK)
+    status = cli_units(ledger, unit, &names, &n, &error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    bt_text_add(&out, i > 0 ? "\n" : "");
+    status = list_unit(ledger, names[i], &out, &error);
+  }
+  cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);
+  bt_text_free(&out);
+  bt_names_free(names, n);
+  bt_ledger_close(ledger);
+  return result;
+}
+
+/* ---- One typed in ---------------------------------------------------------------------------- */
+
+static bool read_kind(int n, char **words, bt_event_kind *kind) {
+  const char *keys[BT_EVENT_COUNT];
+  if (n == 1 && bt_event_kind_of(words[0], kind))
+    return true;
+  for (int k = 0; k < BT_EVENT_COUNT; k++)
+    keys[k] = bt_event_key((bt_event_kind)k);
+  const char *nearest = n == 1 ? cli_nearest(words[0], keys, BT_EVENT_COUNT) : "";
+  if (*nearest != '\0')
+    cli_say("there is no kind of event \"%s\"; did you mean \"%s\"?", words[0], nearest);
+  else
+    cli_say("event needs one kind: gas_refill, gas_bottle, optics_cleaned, service, "
+            "recalibration, moved, meter_changed or other");
+  return false;
+}
+
+static cli_exit note(const cli_context *cli, const bt_event *event, bool new_unit, const char *by) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bool known = false;
+  bt_status status = cli_open(cli, new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_add_event(ledger, event, new_unit, by, cli->now, &known, &error);
+  bt_ledger_close(ledger);
+  if (status != BT_OK)
+    return cli_error(&error);
+  if (!cli->quiet)
+    (void)printf("%s: %s %s\n", event->unit, bt_event_words(event->kind),
+                 known ? "is in the ledger already; nothing added" : "noted");
+  return CLI_DONE;
+}
 
 cli_exit cli_event(cli_context *cli, int argc, char **argv) {
-  const char *unit = NULL, *at = NULL, *by = NULL, *note = NULL;
-  bool new_unit = false;
+  event_options options = {0};
   const cli_option table[] = {
-      {"unit", &unit, NULL, 0},
-      {"at", &at, NULL, 0},
-      {"by", &by, NULL, 0},
-      {"note", &note, NULL, 0},
-      {"new-unit", NULL, &new_unit, 0},
+      {"unit", &options.unit, NULL, 0},
+      {"at", &options.at, NULL, 0},
+      {"by", &options.by, NULL, 0},
+      {"note", &options.note, NULL, 0},
+      {"new-unit", NULL, &options.new_unit, 0},
+      {"list", NULL, &options.list, 0},
   };
   int first;
   bt_event event = {0};
@@ -20,39 +109,18 @@ cli_exit cli_event(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_event);
-  if (!cli_needs(cli, "unit", unit) || !cli_needs(cli, "at", at) || !cli_needs(cli, "by", by) ||
-      !cli_moment("at", at, &event.time, &event.has_clock))
-    return CLI_USAGE;
-  if (argc - first != 1 || !bt_event_kind_of(argv[first], &event.kind)) {
-    const char *keys[BT_EVENT_COUNT];
-    for (int k = 0; k < BT_EVENT_COUNT; k++)
-      keys[k] = bt_event_key((bt_event_kind)k);
-    const char *nearest = argc - first == 1 ? cli_nearest(argv[first], keys, BT_EVENT_COUNT) : "";
-    if (*nearest != '\0')
-      cli_say("there is no kind of event \"%s\"; did you mean \"%s\"?", argv[first], nearest);
-    else
-      cli_say("event needs one kind: gas_refill, gas_bottle, optics_cleaned, service, "
-              "recalibration, moved, meter_changed or other");
+  if (options.list) {
+    if (first == argc && options.at == NULL && options.by == NULL && options.note == NULL)
+      return list(cli, options.unit);
+    cli_say("--list shows the events and takes --unit alone");
     return CLI_USAGE;
   }
-  if (event.time >= (bt_day_of(cli->now) + 2) * BT_DAY) {
-    cli_say("--at is %s, which is later than tomorrow; an event is noted once it happened", at);
+  if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "at", options.at) ||
+      !cli_needs(cli, "by", options.by) ||
+      !cli_happened(cli, "at", options.at, &event.time, &event.has_clock) ||
+      !read_kind(argc - first, argv + first, &event.kind))
     return CLI_USAGE;
-  }
-  event.unit = unit;
-  event.note = note;
-
-  bt_error error = {0};
-  bt_ledger *ledger = NULL;
-  bool known = false;
-  bt_status status = cli_open(cli, new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
-  if (status == BT_OK)
-    status = bt_ledger_add_event(ledger, &event, new_unit, by, cli->now, &known, &error);
-  bt_ledger_close(ledger);
-  if (status != BT_OK)
-    return cli_error(&error);
-  if (!cli->quiet)
-    (void)printf("%s: %s %s\n", unit, bt_event_words(event.kind),
-                 known ? "is in the ledger already; nothing added" : "noted");
-  return CLI_DONE;
+  event.unit = options.unit;
+  event.note = options.note;
+  return note(cli, &event, options.new_unit, options.by);
 }

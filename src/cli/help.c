@@ -1,8 +1,5 @@
+/* Help of the commands that read logs, show the record, and look after the ledger. */
 #include "help.h"
-
-#define COMMON                                                                                     \
-  "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"    \
-  "  --strict --yes --quiet --verbose --help\n"
 
 const char help_import[] =
     "Example:  beamtally import suite-north.csv events.csv\n"
@@ -20,7 +17,9 @@ const char help_import[] =
     "  --delimiter C            one character, or comma, semicolon, tab, pipe\n"
     "  --dry-run                read it all, store nothing\n"
     "  --rejects FILE           the refused lines as CSV, never over a file\n"
-    "  --max-refused PCT        more refused lines than this stop the file (20)\n" COMMON;
+    "  --max-refused PCT        more refused lines than this stop the file (20)\n"
+    "  --again --by N --why T   a file that is in the ledger is read anew in another way (another\n"
+    "                           map, say); its new rows supersede the old ones\n" HELP_COMMON;
 
 const char help_columns[] =
     "Example:  beamtally columns suite-south.txt\n"
@@ -34,48 +33,14 @@ const char help_columns[] =
     "  --dates dmy|mdy|ymd      order of day, month and year\n"
     "  --decimal point|comma    decimal mark\n"
     "  --encoding E             UTF-8, UTF-16LE, WINDOWS-1252, ...\n"
-    "  --delimiter C            one character, or comma, semicolon, tab, pipe\n" COMMON;
-
-const char help_event[] =
-    "Example:  beamtally event --unit \"Suite North\" --at 2026-08-29T14:30 --by KL service \\\n"
-    "                          --note \"mirror 2 replaced\"\n\n"
-    "beamtally event --unit N --at TIME --by N KIND [--note T]\n"
-    "Notes something done to a laser. KIND is one of gas_refill, gas_bottle, optics_cleaned,\n"
-    "service, recalibration, moved, meter_changed, other.\n\n"
-    "  --unit N                 the laser\n"
-    "  --at TIME                when: 2026-08-29T14:30, or the day alone\n"
-    "  --by N                   who says so\n"
-    "  --note T                 more words\n"
-    "  --new-unit               take a unit that the ledger doesn't know yet\n" COMMON;
-
-const char help_settings[] =
-    "Example:  beamtally settings clinic.ini --by KL --why \"tolerances of the new manual\"\n\n"
-    "beamtally settings FILE --by N --why T\n"
-    "beamtally settings --show\n"
-    "Takes the clinic's units, tolerances with their source, and choices from an INI file; each\n"
-    "version is kept. --show prints those in force.\n\n"
-    "  --by N                   who decided\n"
-    "  --why T                  why\n"
-    "  --show                   print the settings in force\n" COMMON;
-
-const char help_baseline[] =
-    "Example:  beamtally baseline --unit \"Suite North\" --characteristic energy_ratio \\\n"
-    "                             --from 2026-01-08 --to 2026-04-30 --screen --by KL \\\n"
-    "                             --why \"after the service of January\"\n\n"
-    "beamtally baseline --unit N --characteristic C --from D --to D [--screen] --by N --why T\n"
-    "Freezes the period that centre and limits come from. They stay until the next baseline.\n\n"
-    "  --unit N                 the laser\n"
-    "  --characteristic C       energy_ratio, fluence, tracker_x, ...\n"
-    "  --from D, --to D         first and last day, both within\n"
-    "  --screen                 leave out points beyond 3 sigma, at most one in ten\n"
-    "  --by N, --why T          who decided, and why\n" COMMON;
+    "  --delimiter C            one character, or comma, semicolon, tab, pipe\n" HELP_COMMON;
 
 const char help_status[] =
     "Example:  beamtally status\n\n"
     "beamtally status [--unit N] [--until D]\n"
     "One screen for each laser: what the record shows and what to do next.\n\n"
     "  --unit N                 one laser only\n"
-    "  --until D                as the record stood at the end of that day\n" COMMON;
+    "  --until D                as the record stood at the end of that day\n" HELP_COMMON;
 
 const char help_analyse[] =
     "Example:  beamtally analyse --unit \"Suite North\" --characteristic energy_ratio\n\n"
@@ -83,14 +48,16 @@ const char help_analyse[] =
     "Limits, rules, CUSUM and signals of one characteristic, as text, JSON or CSV.\n\n"
     "  --unit N                 the laser\n"
     "  --characteristic C       energy_ratio, demand, fluence, tracker_x, tracker_y,\n"
-    "                           tracker_radial, high_voltage, energy_spread, temp_c, rh_pct\n"
+    "                           tracker_radial, tracker_vector, high_voltage, energy_spread,\n"
+    "                           temp_c, rh_pct, or one of the clinic's own\n"
     "  --from D, --to D         what is shown; never what the limits rest on\n"
     "  --until D                as the record stood at the end of that day\n"
     "  --series raw|adjusted    raw, or moved to the baseline's mean fill age (the default where\n"
     "                           the baseline supports it)\n"
     "  --baseline D..D          a baseline for this once, first and last day\n"
     "  --centre X, --sigma S    stated instead of taken from a baseline\n"
-    "  --format text|json|csv\n" COMMON;
+    "  --session day|every      one point a day (the default), or each check a point\n"
+    "  --format text|json|csv\n" HELP_COMMON;
 
 const char help_chart[] =
     "Example:  beamtally chart --unit \"Suite North\" --characteristic energy_ratio -o north.png\n\n"
@@ -101,7 +68,7 @@ const char help_chart[] =
     "  --from D, --to D         first and last day shown; else the last six months\n"
     "  --series raw|adjusted    as in analyse\n"
     "  -o, --output FILE        its ending says the format\n"
-    "  --paper a4|letter\n" COMMON;
+    "  --paper a4|letter\n" HELP_COMMON;
 
 const char help_report[] =
     "Example:  beamtally report --month 2026-09 -o reports\n\n"
@@ -110,7 +77,7 @@ const char help_report[] =
     "  --month YYYY-MM          the month; charts show it and the five before it\n"
     "  --unit N                 one laser only\n"
     "  --paper a4|letter        landscape\n"
-    "  -o, --output FOLDER      where the PDFs go; else reports\n" COMMON;
+    "  -o, --output FOLDER      where the PDFs go; else reports\n" HELP_COMMON;
 
 const char help_runlength[] =
     "Example:  beamtally runlength --rules WE1,WE4 --checks-per-month 20\n"
@@ -127,7 +94,7 @@ const char help_runlength[] =
     "  --arl A                  find h, or the EWMA's limit, for one false signal in A checks\n"
     "  --shift S                of the mean, in sigma; else several as text, none as JSON\n"
     "  --checks-per-month N     also tell false signals a month and a year\n"
-    "  --format text|json\n" COMMON;
+    "  --format text|json\n" HELP_COMMON;
 
 const char help_verify[] =
     "Example:  beamtally verify\n"
@@ -140,11 +107,20 @@ const char help_verify[] =
     "anew: to show that, give the state from a printed report.\n\n"
     "  --state DIGITS           the ledger state as a report prints it, 20 hex digits, with or\n"
     "                           without blanks: where does it stand in this ledger? Not at all is\n"
-    "                           exit status 1\n" COMMON;
+    "                           exit status 1\n" HELP_COMMON;
 
 const char help_backup[] =
     "Example:  beamtally backup ledger-2026-09-30.sqlite\n\n"
     "beamtally backup FILE\n"
     "Copies the ledger, also while others use it, and verifies the copy before it gets its name.\n"
     "Never over a file that is there. A backup is a ledger: --ledger FILE reads it. After restoring\n"
-    "one, `beamtally verify --state` shows whether a report printed since then still stands in it.\n\n" COMMON;
+    "one, `beamtally verify --state` shows whether a report printed since then still stands in it.\n\n" HELP_COMMON;
+
+const char help_export[] =
+    "Example:  beamtally export -o ledger-2026-09-30\n\n"
+    "beamtally export [--format csv|json] [-o FOLDER]\n"
+    "Everything that the ledger holds, as open files in a new folder: a CSV a table, or one JSON\n"
+    "document; the settings as a file that `settings` takes; README.txt says what each file is.\n"
+    "checks.csv and events.csv go back in by `import`. Never over a folder that is there.\n\n"
+    "  --format csv|json\n"
+    "  -o, --output FOLDER      where it goes; else export\n" HELP_COMMON;

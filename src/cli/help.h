@@ -2,8 +2,16 @@
 #ifndef CLI_HELP_H
 #define CLI_HELP_H
 
-extern const char help_import[], help_columns[], help_event[], help_settings[], help_baseline[],
-    help_status[], help_analyse[], help_chart[], help_report[], help_runlength[], help_verify[],
-    help_backup[];
+#define HELP_COMMON                                                                                \
+  "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"    \
+  "  --strict --yes --quiet --verbose --help\n"
+
+/* help.c: logs, what the record shows, and the ledger itself. */
+extern const char help_import[], help_columns[], help_status[], help_analyse[], help_chart[],
+    help_report[], help_runlength[], help_verify[], help_backup[], help_export[];
+
+/* help_people.c: what people put into the record. */
+extern const char help_event[], help_settings[], help_baseline[], help_record[], help_correct[],
+    help_conflicts[], help_signals[], help_resolve[];
 
 #endif

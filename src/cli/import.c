@@ -15,7 +15,8 @@ static const double default_max_refused = 20;
 typedef struct import_options {
   cli_reading reading;
   const char *max_refused, *rejects;
-  bool new_unit, dry_run;
+  bool new_unit, dry_run, again;
+  bt_again by; /* whose word --again is */
 } import_options;
 
 /* Where --rejects writes to; its stream is NULL without. */
@@ -117,6 +118,11 @@ static void say_summary(const cli_context *cli, const char *path, const bt_impor
                  path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
                  (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
                  counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
+  if (counts->superseded > 0)
+    (void)printf("%s: %lld record%s of its earlier import superseded\n", path,
+                 (long long)counts->superseded, counts->superseded == 1 ? "" : "s");
+  if (counts->conflicts > 0)
+    cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
 }
 
 /* ---- One file -------------------------------------------------------------------------------- */
@@ -152,8 +158,8 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
     goto done;
   say_identity(survey, path);
   if (!options->dry_run)
-    status = bt_import_begin(ledger, &survey->source, NULL, options->new_unit, cli->now,
-                             &run.import, &counts->repeated, error);
+    status = bt_import_begin(ledger, &survey->source, options->again ? &options->by : NULL,
+                             options->new_unit, cli->now, &run.import, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
@@ -224,12 +230,34 @@ static cli_exit import_all(const cli_context *cli, int n, char **paths,
   return result;
 }
 
+/* False, after a sentence, where the options don't go together. */
+static bool options_fit(const cli_context *cli, const import_options *options,
+                        double *max_refused) {
+  if (options->max_refused != NULL &&
+      (!cli_number("max-refused", options->max_refused, max_refused) || *max_refused < 0 ||
+       *max_refused > 100)) {
+    cli_say("--max-refused is a share from 0 to 100");
+    return false;
+  }
+  if (options->again)
+    return cli_needs(cli, "by", options->by.by) && cli_needs(cli, "why", options->by.why);
+  if (options->by.by == NULL && options->by.why == NULL)
+    return true;
+  cli_say("--by and --why belong to --again, which reads a file anew in another way");
+  return false;
+}
+
 cli_exit cli_import(cli_context *cli, int argc, char **argv) {
   import_options options = {0};
   const cli_option table[] = {
-      CLI_READING_OPTIONS(options.reading),           {"new-unit", NULL, &options.new_unit, 0},
-      {"dry-run", NULL, &options.dry_run, 0},         {"rejects", &options.rejects, NULL, 0},
+      CLI_READING_OPTIONS(options.reading),
+      {"new-unit", NULL, &options.new_unit, 0},
+      {"dry-run", NULL, &options.dry_run, 0},
+      {"rejects", &options.rejects, NULL, 0},
       {"max-refused", &options.max_refused, NULL, 0},
+      {"again", NULL, &options.again, 0},
+      {"by", &options.by.by, NULL, 0},
+      {"why", &options.by.why, NULL, 0},
   };
   int first;
   double max_refused = default_max_refused;
@@ -237,21 +265,22 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_import);
-  if (options.max_refused != NULL &&
-      (!cli_number("max-refused", options.max_refused, &max_refused) || max_refused < 0 ||
-       max_refused > 100)) {
-    cli_say("--max-refused is a share from 0 to 100");
+  if (!options_fit(cli, &options, &max_refused))
     return CLI_USAGE;
-  }
   if (first == argc) {
     cli_say("import needs a log file; see `beamtally import --help`");
     return CLI_USAGE;
   }
 
+  bt_error error = {0};
+  bt_settings settings;
   bt_reading_choices choices;
   cli_exit result;
-  if (cli_reading_choices(&options.reading, &choices, &result))
+  if (cli_settings_if_any(cli, &settings, &error) != BT_OK)
+    return cli_error(&error);
+  if (cli_reading_choices(&options.reading, &settings, &choices, &result))
     result = import_all(cli, argc - first, argv + first, &choices, &options, max_refused);
   bt_reading_choices_free(&choices);
+  bt_settings_free(&settings);
   return result;
 }

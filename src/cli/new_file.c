@@ -45,19 +45,19 @@ bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *erro
   return BT_OK;
 }
 
-bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
-  struct stat there;
-  int reason = ferror(file->stream) != 0 ? EIO : 0;
-  if (fflush(file->stream) != 0 || fsync(fileno(file->stream)) != 0)
-    reason = errno;
-  if (fclose(file->stream) != 0 && reason == 0)
-    reason = errno;
-  file->stream = NULL;
-  if (reason != 0)
-    return failed(file->path, reason, error);
+bt_status cli_sync_folder(const char *folder, bt_error *error) {
+  int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0) /* one that may be written but not read can't be synced */
+    return errno == EACCES ? BT_OK : failed(folder, errno, error);
+  int reason = fsync(descriptor) == 0 || errno == EINVAL ? 0 : errno;
+  (void)close(descriptor);
+  return reason == 0 ? BT_OK : failed(folder, reason, error);
+}
 
-  /* A link never takes the place of a file that came meanwhile. Where the file system knows no
-   * links, a look and a rename must do. */
+/* A link never takes the place of a file that came meanwhile. Where the file system knows no
+ * links, a look and a rename must do. */
+static bt_status give_name(cli_new_file *file, bt_error *error) {
+  struct stat there;
   if (link(file->temporary, file->path) == 0)
     return BT_OK; /* the temporary name goes when the file is closed */
   if (errno == EEXIST || lstat(file->path, &there) == 0)
@@ -67,6 +67,33 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
   free(file->temporary);
   file->temporary = NULL;
   return BT_OK;
+}
+
+bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
+  int reason = ferror(file->stream) != 0 ? EIO : 0;
+  if (fflush(file->stream) != 0 || fsync(fileno(file->stream)) != 0)
+    reason = errno;
+  if (fclose(file->stream) != 0 && reason == 0)
+    reason = errno;
+  file->stream = NULL;
+  if (reason != 0)
+    return failed(file->path, reason, error);
+
+  bt_status status = give_name(file, error);
+  if (status != BT_OK)
+    return status;
+  bt_text folder = {0};
+  const char *slash = strrchr(file->path, '/');
+  if (slash == NULL)
+    bt_text_add(&folder, ".");
+  else
+    bt_text_add_bytes(&folder, file->path, (size_t)(slash - file->path) + 1);
+  status =
+      bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), error) : bt_fail_memory(error);
+  bt_text_free(&folder);
+  if (status != BT_OK)
+    (void)unlink(file->path);
+  return status;
 }
 
 void cli_new_file_close(cli_new_file *file) {

@@ -15,6 +15,18 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
   return status;
 }
 
+bt_status cli_settings_if_any(const cli_context *cli, bt_settings *settings, bt_error *error) {
+  bt_ledger *ledger = NULL;
+  *settings = (bt_settings){0};
+  bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, error);
+  if (status == BT_NOTFOUND)
+    return BT_OK;
+  if (status == BT_OK)
+    status = bt_ledger_settings(ledger, settings, error);
+  bt_ledger_close(ledger);
+  return status;
+}
+
 bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *n,
                     bt_error *error) {
   if (unit == NULL) {
@@ -38,6 +50,38 @@ bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *
   (*names)[0] = found;
   *n = 1;
   return BT_OK;
+}
+
+/* All keys, the clinic's own after the built-in ones. */
+static bt_status no_characteristic(const bt_settings *settings, const char *key, bt_error *error) {
+  const char *keys[BT_CHARACTERISTIC_COUNT + BT_OWN_MOST];
+  size_t n = 0;
+  bt_text list = {0};
+  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++)
+    keys[n++] = bt_characteristic_key((bt_characteristic)c);
+  for (size_t i = 0; i < settings->own_n && i < BT_OWN_MOST; i++)
+    keys[n++] = settings->own[i].key;
+  for (size_t i = 0; i < n; i++)
+    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ", keys[i]);
+  const char *nearest = cli_nearest(key, keys, n);
+  bt_status status =
+      *nearest != '\0'
+          ? bt_fail(error, BT_USAGE, "there is no characteristic \"%s\"; did you mean \"%s\"?", key,
+                    nearest)
+          : bt_fail(error, BT_USAGE, "there is no characteristic \"%s\"; there are %s", key,
+                    bt_text_get(&list));
+  bt_text_free(&list);
+  return status;
+}
+
+bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characteristic *characteristic,
+                             bt_error *error) {
+  bt_settings settings = {0};
+  bt_status status = bt_ledger_settings(ledger, &settings, error);
+  if (status == BT_OK && !bt_settings_characteristic(&settings, key, characteristic))
+    status = no_characteristic(&settings, key, error);
+  bt_settings_free(&settings);
+  return status;
 }
 
 bool cli_wants_a_look(const bt_unit_study *study) {

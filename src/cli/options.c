@@ -110,6 +110,16 @@ bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_c
   return true;
 }
 
+bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
+                  bool *has_clock) {
+  if (!cli_moment(option, text, time, has_clock))
+    return false;
+  if (*time < (bt_day_of(cli->now) + 2) * BT_DAY)
+    return true;
+  cli_say("--%s is %s, which is later than tomorrow; what is put in has happened", option, text);
+  return false;
+}
+
 bool cli_month(const char *option, const char *text, bt_time *month) {
   char day[16];
   int length = snprintf(day, sizeof day, "%s-01", text);
@@ -126,24 +136,6 @@ bool cli_number(const char *option, const char *text, double *number) {
     return false;
   }
   return true;
-}
-
-bool cli_characteristic(const char *text, bt_characteristic *characteristic) {
-  if (bt_characteristic_of(text, characteristic))
-    return true;
-  const char *keys[BT_CHARACTERISTIC_COUNT];
-  bt_text list = {0};
-  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++) {
-    keys[c] = bt_characteristic_key((bt_characteristic)c);
-    bt_text_format(&list, "%s%s", c == 0 ? "" : ", ", keys[c]);
-  }
-  const char *nearest = cli_nearest(text, keys, BT_CHARACTERISTIC_COUNT);
-  if (*nearest != '\0')
-    cli_say("there is no characteristic \"%s\"; did you mean \"%s\"?", text, nearest);
-  else
-    cli_say("there is no characteristic \"%s\"; there are %s", text, bt_text_get(&list));
-  bt_text_free(&list);
-  return false;
 }
 
 bool cli_needs(const cli_context *cli, const char *option, const char *value) {

@@ -59,10 +59,10 @@ static bool choose(const cli_reading *options, bt_reading_choices *choices) {
   return true;
 }
 
-bool cli_reading_choices(const cli_reading *options, bt_reading_choices *choices,
-                         cli_exit *result) {
+bool cli_reading_choices(const cli_reading *options, const bt_settings *settings,
+                         bt_reading_choices *choices, cli_exit *result) {
   bt_error error = {0};
-  *choices = (bt_reading_choices){0};
+  *choices = (bt_reading_choices){.own = settings->own, .own_n = settings->own_n};
   *result = CLI_DONE;
   bt_status status = options->map == NULL ? BT_OK : bt_map_read(options->map, choices, &error);
   if (status != BT_OK)

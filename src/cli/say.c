@@ -40,6 +40,13 @@ cli_exit cli_print(const char *text) {
   return CLI_FAILED;
 }
 
+cli_exit cli_print_text(const bt_text *text) {
+  bt_error error = {0};
+  if (!bt_text_ok(text) && bt_fail_memory(&error) != BT_OK)
+    return cli_error(&error);
+  return cli_print(bt_text_get(text));
+}
+
 /* Bytes of the character at `text` (valid UTF-8), and whether a terminal must not see it. */
 static size_t character(const char *text, bool *control) {
   unsigned char lead = (unsigned char)text[0];

@@ -2,68 +2,10 @@
 #include "cli.h"
 #include "help.h"
 
+#include "beamtally/emit.h"
 #include "beamtally/intake.h"
 
 #include <stdio.h>
-
-static const char *beam_word(bt_beam beam) {
-  return beam == BT_BEAM_GAUSSIAN ? "gaussian" : beam == BT_BEAM_FLAT_TOP ? "flat_top" : NULL;
-}
-
-static const char *fluence_word(bt_fluence_from fluence) {
-  return fluence == BT_FLUENCE_ENERGY ? "energy" : fluence == BT_FLUENCE_PLATE ? "plate" : "logged";
-}
-
-static void show_unit(const bt_unit_setting *unit, size_t number, bt_text *out) {
-  bt_text_format(out, "\n[unit %zu]\nname = %s\n", number, unit->name);
-  if (beam_word(unit->beam) != NULL)
-    bt_text_format(out, "beam = %s\n", beam_word(unit->beam));
-  bt_text_format(out, "fluence = %s\n", fluence_word(unit->fluence));
-  if (unit->has_plate)
-    bt_text_format(out, "plate_alpha_per_um = %.15g\nplate_threshold_mj_cm2 = %.15g\n",
-                   unit->plate_alpha_per_um, unit->plate_threshold);
-  if (unit->spread != BT_SPREAD_UNSTATED)
-    bt_text_format(out, "spread = %s\n", unit->spread == BT_SPREAD_1S ? "1s" : "2s");
-  if (unit->refill_interval_days > 0)
-    bt_text_format(out, "refill_interval_days = %.15g\n", unit->refill_interval_days);
-  if (unit->expected_days > 0)
-    bt_text_format(out, "expected_days = %.15g\n", unit->expected_days);
-}
-
-static void show_tolerance(const bt_tolerance *tolerance, size_t number, bt_text *out) {
-  char from[BT_TIME_TEXT];
-  bt_text_format(out, "\n[tolerance %zu]\nunit = %s\ncharacteristic = %s\n", number,
-                 tolerance->unit, bt_characteristic_key(tolerance->characteristic));
-  if (tolerance->has_low)
-    bt_text_format(out, "low = %.15g\n", tolerance->low);
-  if (tolerance->has_high)
-    bt_text_format(out, "high = %.15g\n", tolerance->high);
-  bt_text_format(out, "source = %s\nfrom = %s\n", tolerance->source,
-                 bt_time_day_iso(tolerance->from, from));
-}
-
-/* In the form that `settings FILE` reads. */
-static void show(const bt_settings *settings, bt_text *out) {
-  static const char *const days[] = {"", "mon", "tue", "wed", "thu", "fri", "sat", "sun"};
-  if (settings->clinic != NULL || settings->tell != NULL)
-    bt_text_add(out, "[clinic]\n");
-  if (settings->clinic != NULL)
-    bt_text_format(out, "name = %s\n", settings->clinic);
-  if (settings->tell != NULL)
-    bt_text_format(out, "tell = %s\n", settings->tell);
-  for (size_t i = 0; i < settings->units_n; i++)
-    show_unit(&settings->units[i], i + 1, out);
-  if (settings->weekdays != 0) {
-    bt_text_add(out, "\n[schedule]\nweekdays =");
-    for (unsigned day = 1; day <= 7; day++)
-      if ((settings->weekdays >> day & 1U) != 0)
-        bt_text_format(out, " %s", days[day]);
-    bt_text_add(out, "\n");
-  }
-  bt_text_format(out, "\n[budget]\nalarms_per_unit_year = %.15g\n", settings->alarms_per_unit_year);
-  for (size_t i = 0; i < settings->tolerances_n; i++)
-    show_tolerance(&settings->tolerances[i], i + 1, out);
-}
 
 static cli_exit show_settings(const cli_context *cli) {
   bt_error error = {0};
@@ -73,12 +15,9 @@ static cli_exit show_settings(const cli_context *cli) {
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = bt_ledger_settings(ledger, &settings, &error);
-  if (status == BT_OK) {
-    show(&settings, &text);
-    if (!bt_text_ok(&text))
-      status = bt_fail_memory(&error);
-  }
-  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&text)) : cli_error(&error);
+  if (status == BT_OK)
+    bt_emit_settings_ini(&settings, &text);
+  cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
   bt_text_free(&text);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);

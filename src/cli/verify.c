@@ -16,6 +16,9 @@ static void add_whole(const bt_verification *found, bt_text *out) {
                  (long long)found->events, plural(found->events));
   if (found->held > 0)
     bt_text_format(out, ", %lld row%s held back", (long long)found->held, plural(found->held));
+  if (found->removed_texts > 0)
+    bt_text_format(out, ", %lld text%s removed by a person's word", (long long)found->removed_texts,
+                   plural(found->removed_texts));
   bt_text_add(out, "; state");
   for (const char *at = found->state; *at != '\0'; at += 4) /* in groups, as reports print it */
     bt_text_format(out, " %.4s", at);

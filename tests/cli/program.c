@@ -93,7 +93,7 @@ static void wait_and_kill(pid_t child, long after_us) {
 }
 
 static int open_or_fail(const char *path, int flags) {
-  int file = open(path, flags, 0666);
+  int file = open(path, flags | O_NOCTTY, 0666);
   cr_assert(file >= 0, "%s: %s", path, strerror(errno));
   return file;
 }

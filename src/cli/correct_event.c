@@ -1,0 +1,108 @@
+/* Correcting an event. */
+#include "correct.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Puts one KEY=VALUE into the event, which borrows. *unit is owned, and NULL at first. */
+static bt_status put_word(bt_ledger *ledger, const correct_request *request, const char *word,
+                          bt_event *event, char **unit, bt_error *error) {
+  const char *value;
+  if ((value = correct_value(word, "time")) != NULL)
+    return correct_time(value, request->latest, &event->time, &event->has_clock, error);
+  if ((value = correct_value(word, "kind")) != NULL)
+    return bt_event_kind_of(value, &event->kind)
+               ? BT_OK
+               : bt_fail(error, BT_USAGE,
+                         "there is no kind of event \"%s\"; there are gas_refill, gas_bottle, "
+                         "optics_cleaned, service, recalibration, moved, meter_changed and other",
+                         value);
+  if ((value = correct_value(word, "note")) != NULL) {
+    event->note = *value == '\0' ? NULL : value;
+    return BT_OK;
+  }
+  if ((value = correct_value(word, "unit")) != NULL && *unit == NULL) {
+    bt_status status = bt_ledger_find_unit(ledger, value, unit, error);
+    if (status == BT_OK)
+      event->unit = *unit;
+    return status;
+  }
+  return bt_fail(error, BT_USAGE,
+                 "\"%s\": what can be corrected of an event is time=, kind=, note= and unit=, each "
+                 "once",
+                 word);
+}
+
+static void add_head(const bt_event *stored, bt_text *effect) {
+  cli_describe_place(effect, stored->unit, stored->time, stored->has_clock);
+  bt_text_add(effect, ": ");
+  cli_describe_event(effect, stored);
+  bt_text_add(effect, "\n");
+}
+
+static bt_status add_effect(const correct_request *request, const bt_event *stored,
+                            const bt_event *wanted, bt_text *effect, bt_error *error) {
+  if (request->redact) {
+    if (request->words_n > 0 && strcmp(request->words[0], "note") != 0)
+      return bt_fail(error, BT_USAGE, "\"%s\" is no text of an event; it has a note",
+                     request->words[0]);
+    if (stored->note == NULL)
+      return bt_fail(error, BT_NOTFOUND, "the event has no note");
+    bt_text_add(effect,
+                "This note goes for good; the ledger's digests stay true without it. Backups,\n"
+                "exports and the log file itself still hold it.\n");
+    return BT_OK;
+  }
+  if (request->withdraw)
+    bt_text_add(effect,
+                "The event leaves every chart and fill age; the record is kept, withdrawn, with\n"
+                "your name and reason.\n");
+  else if (cli_describe_event_changes(effect, stored, wanted) == 0)
+    return bt_fail(error, BT_USAGE, "the event says just that: nothing would change");
+  else
+    bt_text_add(effect,
+                "The record as it stands is kept, superseded, with your name and reason.\n");
+  return BT_OK;
+}
+
+static bt_status change(const cli_context *cli, bt_ledger *ledger, const correct_request *request,
+                        const bt_event *wanted, bt_error *error) {
+  if (request->redact)
+    return bt_ledger_redact_event(ledger, request->event, request->by, request->why, cli->now,
+                                  error);
+  return bt_ledger_correct_event(ledger, request->event, request->withdraw ? NULL : wanted,
+                                 request->by, request->why, cli->now, error);
+}
+
+bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct_request *request,
+                        cli_exit *result, bt_error *error) {
+  bt_event stored = {0};
+  char *unit = NULL;
+  bt_text effect = {0};
+  bt_status status = bt_ledger_find_event(ledger, request->event, &stored, error);
+  bt_event wanted = stored; /* borrows */
+  bool replace = !request->redact && !request->withdraw;
+  for (int i = 0; replace && i < request->words_n && status == BT_OK; i++)
+    status = put_word(ledger, request, request->words[i], &wanted, &unit, error);
+  if (status == BT_OK) {
+    add_head(&stored, &effect);
+    status = add_effect(request, &stored, &wanted, &effect, error);
+  }
+  if (status == BT_OK) {
+    *result = cli_print_text(&effect);
+    if (*result == CLI_DONE)
+      *result = cli_confirm(cli);
+  }
+  if (status == BT_OK && *result == CLI_DONE) {
+    status = change(cli, ledger, request, &wanted, error);
+    if (status == BT_OK && !cli->quiet)
+      *result = cli_print(request->redact     ? "removed\n"
+                          : request->withdraw ? "withdrawn\n"
+                                              : "corrected\n");
+  }
+  bt_text_free(&effect);
+  bt_event_free(&stored);
+  free(unit);
+  return status;
+}

@@ -1,0 +1,117 @@
+/* A folder that is filled under a temporary name beside its own, synced, and then given its name: a
+ * reader finds it whole or not at all. */
+#include "cli.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static bt_status failed(const char *path, int reason, bt_error *error) {
+  return bt_fail(error, BT_SYSTEM,
+                 "%s cannot be written: %s; make room, or choose a folder that can be written",
+                 path, strerror(reason));
+}
+
+static bt_status refuse_existing(const char *path, bt_error *error) {
+  struct stat there;
+  if (lstat(path, &there) != 0)
+    return BT_OK;
+  return bt_fail(error, BT_REFUSED,
+                 "%s is there already and is not written over; give another name", path);
+}
+
+bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error *error) {
+  bt_text name = {0};
+  *folder = (cli_new_folder){.path = path};
+  bt_status status = refuse_existing(path, error);
+  if (status != BT_OK)
+    return status;
+  size_t length = strlen(path);
+  while (length > 1 && path[length - 1] == '/')
+    length--;
+  bt_text_add_bytes(&name, path, length);
+  bt_text_format(&name, ".%ld.part", (long)getpid());
+  char *temporary = bt_text_take(&name);
+  if (temporary == NULL)
+    return bt_fail_memory(error);
+  if (mkdir(temporary, 0777) != 0) {
+    status = failed(path, errno, error);
+    free(temporary);
+    return status;
+  }
+  folder->temporary = temporary;
+  return BT_OK;
+}
+
+/* "folder/name", owned. */
+static char *inside(const char *folder, const char *name) {
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", folder, name);
+  return bt_text_take(&path);
+}
+
+bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli_write write,
+                             void *context, bt_error *error) {
+  char *path = inside(folder->temporary, name);
+  cli_new_file file = {0};
+  bt_status status = path == NULL ? bt_fail_memory(error) : cli_new_file_open(&file, path, error);
+  if (status == BT_OK)
+    status = write(context, file.stream, error);
+  if (status == BT_OK)
+    status = cli_new_file_keep(&file, error);
+  cli_new_file_close(&file);
+  free(path);
+  return status;
+}
+
+/* Syncs the folder that holds `path`. */
+static bt_status sync_above(const char *path, bt_error *error) {
+  bt_text above = {0};
+  size_t length = strlen(path);
+  while (length > 0 && path[length - 1] == '/')
+    length--;
+  while (length > 0 && path[length - 1] != '/')
+    length--;
+  if (length == 0)
+    bt_text_add(&above, ".");
+  else
+    bt_text_add_bytes(&above, path, length);
+  bt_status status =
+      bt_text_ok(&above) ? cli_sync_folder(bt_text_get(&above), error) : bt_fail_memory(error);
+  bt_text_free(&above);
+  return status;
+}
+
+bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
+  /* A rename takes the place of an empty folder only, so one that came meanwhile loses nothing. */
+  bt_status status = cli_sync_folder(folder->temporary, error);
+  if (status == BT_OK)
+    status = refuse_existing(folder->path, error);
+  if (status == BT_OK && rename(folder->temporary, folder->path) != 0)
+    status = failed(folder->path, errno, error);
+  if (status != BT_OK)
+    return status;
+  free(folder->temporary);
+  folder->temporary = NULL;
+  return sync_above(folder->path, error);
+}
+
+void cli_new_folder_close(cli_new_folder *folder) {
+  DIR *files = folder->temporary == NULL ? NULL : opendir(folder->temporary);
+  struct dirent *entry;
+  while (files != NULL && (entry = readdir(files)) != NULL) {
+    char *path = entry->d_name[0] == '.' ? NULL : inside(folder->temporary, entry->d_name);
+    if (path != NULL)
+      (void)unlink(path);
+    free(path);
+  }
+  if (files != NULL)
+    (void)closedir(files);
+  if (folder->temporary != NULL)
+    (void)rmdir(folder->temporary);
+  free(folder->temporary);
+  *folder = (cli_new_folder){0};
+}
