@@ -1,7 +1,7 @@
 /* Step test: is there a date at which the mean of n values changes? F and p are pure numbers.
  *
- *   F_k = (n - 2) B_k / (T - B_k),  B_k = n S_k^2 / (k (n - k)),  S_k = sum of the first k (x -
- * mean), T = sum of (x - mean)^2,  2 <= k <= n - 2       F = max over k of F_k
+ *   F = max over 2 <= k <= n - 2 of F_k       F_k = (n - 2) B_k / (T - B_k)
+ *   B_k = n S_k^2 / (k (n - k)),  S_k = sum of the first k (x - mean),  T = sum of (x - mean)^2
  *
  * Each F_k alone is the F(1, n-2) of comparing two groups; the date was searched for, so the usual
  * p of the largest one, p1, is far too small. Its own is written as p = 1 - (1 - p1)^m, where m
@@ -12,12 +12,12 @@
  *   S1  Two values at least stand on either side: one wild value at an end is no step.
  *   S2  F stays finite where a step leaves no scatter at all: T - B is taken as 1e-12 T at least.
  *   S3  All values alike: F is 0 and p is 1.
- *   S4  Past the table's smallest p1, m goes on as between its last two columns, at most to the
- *       number of splits, n - 3 (Bonferroni); past n = 1000 as between its last two rows, which
- *       keeps p on the careful side.
+ *   S4  m is 1 at least and at most the number of splits, n - 3 (Bonferroni). Past the table's
+ *       smallest p1 it goes on as between the last two columns; past n = 1000 as between the last
+ *       two rows, which keeps p on the careful side.
  *
- * Accuracy of p: 5 % of itself from 0.001 to 0.2 and 0.02 above, for n = 4 to 1000. The smallest
- * shift that is found: 2 %, for the two sides of a step in the middle.
+ * Accuracy of p: 5 % of itself from 0.001 to 0.2 and 0.03 above, for n = 4 to 1000. The smallest
+ * shift that is found: 2 %, for a step in the middle.
  * Sources: Hawkins, Journal of the American Statistical Association 72 (1977), for the test;
  * Worsley, same journal 74 (1979), for its p. The table is simulated by
  * tests/published/spc/step_table.R. Checked against the Nile series and, by simulation of another
@@ -120,7 +120,7 @@ double spc_step_p(double f, size_t n) {
   double from = log_m(row, part, column), to = log_m(row, part, column + 1);
   double towards = log(p1 / level[column]) / log(level[column + 1] / level[column]);
   double m = exp(from + fmax(towards, 0) * (to - from));
-  m = fmin(m, (double)(n - 3)); /* S4 */
+  m = fmin(fmax(m, 1), (double)(n - 3)); /* S4 */
   return p1 < 1 ? -expm1(m * log1p(-p1)) : 1;
 }
 
