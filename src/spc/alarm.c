@@ -14,6 +14,8 @@
  *       checks or large the budget.
  *   B5  share_a_year becomes what the limits give on average after B3 and B4: at most what it was.
  *   B6  No limits from under 30 points.
+ *   B7  Where only an h above 20 would keep its part, the CUSUM can't tell a shift from a baseline
+ *       that is off: the chart has none (h = 0), and spends all on the limit.
  *
  * The rates are roots in L and h of ln(rate) - ln(p), which falls with them, by the secant's rule.
  * Checked by simulated years through the charts' own code, by
@@ -27,7 +29,7 @@
 #define WIDEST_LIMIT 15.0
 #define WIDEST_H     20.0
 #define GRID         100
-#define STRIDE       1.0
+#define STRIDE       3.0
 #define CLOSE        5e-4
 
 enum { LEAST_POINTS = 30, ROUNDS = 40 };
@@ -46,16 +48,9 @@ static double excess(const search *of, double x) {
   return log(of->rate(of->baselines, x) / of->wanted);
 }
 
-static bt_status fail_width(const search *of, double most, bt_error *error) {
-  return bt_fail(error, BT_USAGE,
-                 "no alarm limit up to %g sigma keeps a false-alarm rate of %.3g a check with a "
-                 "baseline of %zu points; allow more false alarms a year or freeze a longer "
-                 "baseline",
-                 most, of->wanted, of->baselines->n);
-}
-
-/* The smallest hundredth in [least, most] at which the rate is at most the wanted one. The excess
- * falls and is bent upwards, so the secant closes in from the left without a bracket. */
+/* The smallest hundredth in [least, most] at which the rate is at most the wanted one; 0 where
+ * there is none. The excess falls and is bent upwards, so the secant closes in from the left
+ * without a bracket. */
 static bt_status solve(const search *of, double least, double most, double *found,
                        bt_error *error) {
   double before = least, at = least + STRIDE, more_before = excess(of, before);
@@ -64,8 +59,10 @@ static bt_status solve(const search *of, double least, double most, double *foun
     return BT_OK; /* B4 */
   for (int round = 0; round < ROUNDS; round++) {
     double more = excess(of, at), slope = (more - more_before) / (at - before);
-    if (at >= most && more > 0)
-      return fail_width(of, most, error);
+    if (at >= most && more > 0) {
+      *found = 0;
+      return BT_OK;
+    }
     double next = fmin(at - more / slope, most);
     if (!isfinite(next))
       break;
@@ -89,24 +86,44 @@ static bt_status check(const bt_alarm_limits *alarms, bt_error *error) {
   return BT_OK;
 }
 
+/* The Shewhart limit for that rate, and what it gives. */
+static bt_status spend_on_limit(const spc_baselines *baselines, double rate,
+                                bt_alarm_limits *alarms, double *kept, bt_error *error) {
+  search of = {.baselines = baselines, .rate = spc_shewhart_average, .wanted = rate};
+  bt_status status = solve(&of, NOTICE_LIMIT, WIDEST_LIMIT, &alarms->limit, error);
+  if (status == BT_OK && alarms->limit == 0)
+    return bt_fail(error, BT_USAGE,
+                   "no limit up to %g sigma keeps a false-alarm rate of %.3g a check with a "
+                   "baseline of %zu points; allow more false alarms a year or freeze a longer "
+                   "baseline",
+                   WIDEST_LIMIT, rate, baselines->n);
+  *kept += spc_shewhart_average(baselines, alarms->limit);
+  return status;
+}
+
+static bt_status spend_on_cusum(const spc_baselines *baselines, double rate,
+                                bt_alarm_limits *alarms, double *kept, bt_error *error) {
+  search of = {.baselines = baselines, .rate = cusum_rate, .wanted = rate};
+  bt_status status = solve(&of, NOTICE_H, WIDEST_H, &alarms->h, error);
+  if (status == BT_OK && alarms->h > 0)
+    *kept += cusum_rate(baselines, alarms->h);
+  return status;
+}
+
 static bt_status solve_charts(bt_alarm_kind kind, bt_alarm_limits *alarms, bt_error *error) {
   spc_baselines baselines = {0};
-  double rate = alarms->share_a_year / alarms->checks_a_year;
-  double part = kind == BT_ALARM_BOTH ? rate / 2 : rate, kept = 0; /* B1 */
+  double rate = alarms->share_a_year / alarms->checks_a_year, kept = 0;
+  bool both = kind == BT_ALARM_BOTH;
   bt_status status = spc_baselines_make(alarms->n, &baselines, error);
-  if (status == BT_OK && kind == BT_ALARM_BOTH) {
-    search of = {.baselines = &baselines, .rate = spc_shewhart_average, .wanted = part};
-    status = solve(&of, NOTICE_LIMIT, WIDEST_LIMIT, &alarms->limit, error);
-    kept += spc_shewhart_average(&baselines, alarms->limit);
-  }
-  if (status == BT_OK) {
-    search of = {.baselines = &baselines, .rate = cusum_rate, .wanted = part};
-    status = solve(&of, NOTICE_H, WIDEST_H, &alarms->h, error);
-  }
-  if (status == BT_OK) {
-    kept += cusum_rate(&baselines, alarms->h);
+  if (status == BT_OK)
+    status = spend_on_cusum(&baselines, both ? rate / 2 : rate, alarms, &kept, error); /* B1 */
+  if (status == BT_OK && both)
+    status =
+        spend_on_limit(&baselines, alarms->h > 0 ? rate / 2 : rate, alarms, &kept, error); /* B7 */
+  if (status == BT_OK && (alarms->limit > 0 || alarms->h > 0)) {
     alarms->share_a_year = fmin(alarms->share_a_year, kept * alarms->checks_a_year); /* B5 */
     status = spc_alarm_range(&baselines, alarms, error);
+    alarms->given = status == BT_OK;
   }
   spc_baselines_free(&baselines);
   return status;
@@ -119,8 +136,9 @@ bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
   bt_status status = check(alarms, error);
   if (status != BT_OK || alarms->n < LEAST_POINTS) /* B6 */
     return status;
-  status = kind == BT_ALARM_ONLY_T2 ? spc_alarm_vector(vector, alarms, error)
-                                    : solve_charts(kind, alarms, error);
+  if (kind != BT_ALARM_ONLY_T2)
+    return solve_charts(kind, alarms, error);
+  status = spc_alarm_vector(vector, alarms, error);
   alarms->given = status == BT_OK;
   return status;
 }

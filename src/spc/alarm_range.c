@@ -20,8 +20,10 @@ static bt_status rate_of(double delta, double width, void *parameters, double *r
   (void)error;
   const limits_of *of = parameters;
   double limit = of->alarms->limit * width, k = SPC_ALARM_K * width, h = of->alarms->h * width;
-  *rate = spc_cusum_rate(&of->baselines->rules, k, h, delta) +
-          spc_cusum_rate(&of->baselines->rules, k, h, -delta);
+  *rate = 0;
+  if (h > 0)
+    *rate += spc_cusum_rate(&of->baselines->rules, k, h, delta) +
+             spc_cusum_rate(&of->baselines->rules, k, h, -delta);
   if (limit > 0)
     *rate += gsl_cdf_ugaussian_Q(limit - delta) + gsl_cdf_ugaussian_Q(limit + delta);
   *rate *= of->alarms->checks_a_year;

@@ -157,6 +157,19 @@ Test(alarm, B4_never_weaker_than_a_notice) {
   cr_expect_lt(alarms.share_a_year, 0.2, "what these limits give at 12 checks a year");
 }
 
+Test(alarm, B7_no_cusum_where_none_keeps_its_part) {
+  bt_error error = {0};
+  bt_alarm_limits alarms = {.checks_a_year = 1000, .n = 30, .share_a_year = 0.1};
+  cr_assert_eq(bt_alarm_limits_solve(BT_ALARM_BOTH, NULL, &alarms, &error), BT_OK);
+  cr_expect(alarms.given && alarms.h == 0 && alarms.limit > 4);
+  cr_expect(alarms.share_a_year > 0.095 && alarms.share_a_year <= 0.1, "all of it on the limit: %g",
+            alarms.share_a_year);
+  cr_expect(alarms.low < 0.1 && alarms.high > 0.1);
+  alarms.share_a_year = 0.05;
+  cr_assert_eq(bt_alarm_limits_solve(BT_ALARM_ONLY_CUSUM, NULL, &alarms, &error), BT_OK);
+  cr_expect(!alarms.given && alarms.h == 0 && alarms.limit == 0);
+}
+
 Test(alarm, B6_and_wrong_budgets) {
   bt_error error = {0};
   bt_alarm_limits alarms = {
@@ -164,7 +177,7 @@ Test(alarm, B6_and_wrong_budgets) {
   cr_assert_eq(bt_alarm_limits_solve(BT_ALARM_BOTH, NULL, &alarms, &error), BT_OK);
   cr_expect(!alarms.given && alarms.limit == 0 && alarms.h == 0 && alarms.high == 0);
   static const double wrong[][2] = {{0, 250}, {-1, 250}, {NAN, 250}, {INFINITY, 250},
-                                    {1, 0},   {1, -5},   {1, NAN},   {1e-9, 250}};
+                                    {1, 0},   {1, -5},   {1, NAN},   {1e-15, 250}};
   for (size_t w = 0; w < sizeof wrong / sizeof *wrong; w++) {
     alarms = (bt_alarm_limits){.share_a_year = wrong[w][0], .checks_a_year = wrong[w][1], .n = 60};
     cr_expect_eq(bt_alarm_limits_solve(BT_ALARM_BOTH, NULL, &alarms, &error), BT_USAGE, "%zu", w);
