@@ -48,4 +48,12 @@ void bt_emit_settings_ini(const bt_settings *settings, bt_text *out);
 bt_status bt_emit_run_lengths_json(const bt_run_table *tables, size_t n, FILE *stream,
                                    bt_error *error) BT_MUST_CHECK;
 
+/* The same with the charts used together: always "charts", and "together". */
+bt_status bt_emit_run_set_json(const bt_run_table *tables, size_t n, const bt_run_set *set,
+                               FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* `runlength --budget --format json`. */
+bt_status bt_emit_suggestions_json(const bt_budget *budget, const bt_suggestion *suggestions,
+                                   size_t n, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
 #endif

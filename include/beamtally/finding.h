@@ -316,8 +316,15 @@ typedef struct bt_run_set {
   bt_joint_chart chart;
   size_t n;
   bt_joint_run row[BT_RUN_ROWS]; /* in order of the shift; those at 0 are in control */
-  double checks_a_month;         /* 0: no rate was given */
+  double checks_a_month, a_year; /* a rate, and false signals at it; 0: no rate was given */
 } bt_run_set;
+
+/* What a suggestion must keep to. */
+typedef struct bt_budget {
+  double a_year;         /* false signals */
+  double checks_a_month; /* rate of checking */
+  double shift;          /* of the mean that is to be found, in sigma */
+} bt_budget;
 
 /* A set of rules and limits that keeps a budget of false signals, and how soon it finds a shift. */
 typedef struct bt_suggestion {

@@ -42,6 +42,11 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
 bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *out,
                                 bt_error *error) BT_MUST_CHECK;
 
+/* The same for charts used together, and for charts that keep a budget, in 80 columns. */
+bt_status bt_report_run_set(const bt_run_set *set, bt_text *out, bt_error *error) BT_MUST_CHECK;
+bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,
+                                bt_text *out, bt_error *error) BT_MUST_CHECK;
+
 /* The text form of a document: every box, text, pane and mark on a line of its own, for tests. */
 bt_status bt_document_text(const bt_document *document, bt_text *out,
                            bt_error *error) BT_MUST_CHECK;

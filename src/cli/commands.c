@@ -9,6 +9,8 @@ const cli_command cli_commands[] = {
      cli_columns},
     {"correct", "a right record in the place of a wrong one, or a text removed for good",
      help_correct, cli_correct},
+    {"conflicts", "rows that contradict the ledger, and settling one", help_conflicts,
+     cli_conflicts},
     {"event", "something done to a laser, typed in", help_event, cli_event},
     {"settings", "units, tolerances and choices of the clinic", help_settings, cli_settings},
     {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},

@@ -130,6 +130,15 @@ static void add_rate_words(const bt_false_signals *rate, bt_text *words) {
       100 * rate->within_year);
 }
 
+static void add_estimated_words(const bt_estimated *of, bt_text *words) {
+  char low[REPORT_NUMBER_TEXT], middle[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  bt_text_format(words,
+                 "with centre and sigma from %zu points, one false signal in about %s checks; in "
+                 "ten of a hundred such baselines it is one in %s or sooner, in ten one in %s or "
+                 "later.",
+                 of->n, about(of->arl_50, middle), about(of->arl_10, low), about(of->arl_90, high));
+}
+
 static void add_sentences(const bt_run_table *table, bt_text *out) {
   const bt_run_length *control = in_control(table), *shift = shifted(table);
   bt_text words = {0};
@@ -149,6 +158,11 @@ static void add_sentences(const bt_run_table *table, bt_text *out) {
   if (table->rate.checks_a_month > 0) {
     add_rate_words(&table->rate, &words);
     report_wrap_plain(out, "  Your rate   ", bt_text_get(&words));
+    bt_text_clear(&words);
+  }
+  if (table->estimated.n > 0) {
+    add_estimated_words(&table->estimated, &words);
+    report_wrap_plain(out, "  Estimated   ", bt_text_get(&words));
     bt_text_clear(&words);
   }
   if (shift != NULL) {

@@ -1,0 +1,176 @@
+/* conflicts: rows that were held back because the ledger has other readings of that unit and time;
+ * and settling one. */
+#include "cli.h"
+#include "help.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LINE = 80, INDENT = 11 };
+
+typedef struct conflict_options {
+  const char *unit, *keep, *by, *why;
+  bool all;
+} conflict_options;
+
+/* "  stands   energy_mj 1.61, pattern pass", continued under its first word. */
+static void add_wrapped(bt_text *out, const char *label, const char *words) {
+  bt_text plain = {0};
+  size_t used = INDENT;
+  (void)cli_plain(&plain, words, SIZE_MAX);
+  bt_text_format(out, "  %-*s", INDENT - 2, label);
+  for (const char *at = bt_text_get(&plain); *at != '\0'; at += strspn(at, " ")) {
+    size_t bytes = strcspn(at, " ");
+    if (used > INDENT && used + 1 + bytes > LINE) {
+      bt_text_format(out, "\n%*s", INDENT, "");
+      used = INDENT;
+    }
+    bt_text_add(out, used > INDENT ? " " : "");
+    bt_text_add_bytes(out, at, bytes);
+    used += bytes + 1;
+    at += bytes;
+  }
+  bt_text_add(out, "\n");
+  out->failed = out->failed || !bt_text_ok(&plain);
+  bt_text_free(&plain);
+}
+
+static void add_conflict(const bt_conflict *conflict, bt_text *out) {
+  bt_text words = {0};
+  bt_text_format(out, "%s  ", conflict->id);
+  cli_describe_place(out, conflict->unit, conflict->time, conflict->has_clock);
+  bt_text_add(out, ", from ");
+  (void)cli_plain(out, conflict->source, LINE);
+  if (conflict->held_n > 1)
+    bt_text_format(out, ", %lld rows", (long long)conflict->held_n);
+  bt_text_add(out, "\n");
+  add_wrapped(out, "stands", conflict->stored);
+  add_wrapped(out, "came", conflict->held);
+  if (conflict->settled) {
+    char at[BT_TIME_TEXT];
+    bt_text_format(&words, "%s kept, by %s, %s: %s", bt_keep_word(conflict->kept), conflict->by,
+                   bt_time_day_iso(conflict->settled_at, at), conflict->why);
+    add_wrapped(out, "settled", bt_text_get(&words));
+  }
+  bt_text_add(out, "\n");
+  out->failed = out->failed || words.failed;
+  bt_text_free(&words);
+}
+
+static const char how[] =
+    "To settle one:  beamtally conflicts ID --keep old|new|both --by NAME --why REASON\n"
+    "  old   what stands goes on standing\n"
+    "  new   the rows that came take its place; it is kept, superseded\n"
+    "  both  rows that came and that it lacks are added to it\n";
+
+static void add_all(const bt_conflict *conflicts, size_t n, bool all, bt_text *out) {
+  size_t unsettled = 0;
+  for (size_t i = 0; i < n; i++)
+    unsettled += !conflicts[i].settled;
+  if (unsettled == 0)
+    bt_text_add(out, "No conflict waits to be settled.\n");
+  else
+    bt_text_format(out, "%zu conflict%s to be settled.\n", unsettled,
+                   unsettled == 1 ? " is" : "s are");
+  if (unsettled > 0 || (all && n > 0))
+    bt_text_add(out, "\n");
+  for (size_t i = 0; i < n; i++)
+    if (all || !conflicts[i].settled)
+      add_conflict(&conflicts[i], out);
+  if (unsettled > 0)
+    bt_text_add(out, how);
+}
+
+static cli_exit list(const cli_context *cli, const conflict_options *options) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_conflict *conflicts = NULL;
+  size_t n = 0;
+  char *unit = NULL;
+  bt_text out = {0};
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  if (status == BT_OK && options->unit != NULL)
+    status = bt_ledger_find_unit(ledger, options->unit, &unit, &error);
+  if (status == BT_OK)
+    status = bt_ledger_conflicts(ledger, unit, &conflicts, &n, &error);
+  if (status == BT_OK)
+    add_all(conflicts, n, options->all, &out);
+  cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);
+  for (size_t i = 0; i < n && cli->strict && result == CLI_DONE; i++)
+    if (!conflicts[i].settled)
+      result = CLI_ATTENTION;
+  bt_text_free(&out);
+  bt_conflicts_free(conflicts, n);
+  free(unit);
+  bt_ledger_close(ledger);
+  return result;
+}
+
+static cli_exit settle(const cli_context *cli, const char *id, bt_keep keep, const char *by,
+                       const char *why) {
+  static const char *const done[] = {[BT_KEEP_OLD] = "what stands goes on standing",
+                                     [BT_KEEP_NEW] = "the rows that came took its place",
+                                     [BT_KEEP_BOTH] = "the rows that came were added to it"};
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_status status = cli_open(cli, BT_LEDGER_WRITE, &ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_settle(ledger, id, keep, by, why, cli->now, &error);
+  bt_ledger_close(ledger);
+  if (status != BT_OK)
+    return cli_error(&error);
+  if (!cli->quiet)
+    (void)printf("%s: settled, %s\n", id, done[keep]);
+  return CLI_DONE;
+}
+
+static bool read_keep(const char *text, bt_keep *keep) {
+  for (int k = BT_KEEP_OLD; k <= BT_KEEP_BOTH; k++)
+    if (strcmp(text, bt_keep_word((bt_keep)k)) == 0) {
+      *keep = (bt_keep)k;
+      return true;
+    }
+  cli_say("--keep is \"%s\"; it is old, new or both", text);
+  return false;
+}
+
+static bool is_id(const char *text) {
+  size_t digits = strspn(text, "0123456789abcdefABCDEF");
+  if (digits > 0 && digits <= BT_ID_DIGITS && text[digits] == '\0')
+    return true;
+  cli_say("\"%s\" is no conflict's ID: that is up to %d hex digits, as `beamtally conflicts` lists "
+          "them",
+          text, BT_ID_DIGITS);
+  return false;
+}
+
+cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
+  conflict_options options = {0};
+  const cli_option table[] = {
+      {"unit", &options.unit, NULL, 0}, {"keep", &options.keep, NULL, 0},
+      {"by", &options.by, NULL, 0},     {"why", &options.why, NULL, 0},
+      {"all", NULL, &options.all, 0},
+  };
+  int first;
+  bt_keep keep = BT_KEEP_OLD;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_conflicts);
+  if (argc - first > 1) {
+    cli_say("conflicts settles one ID at a time; see `beamtally conflicts --help`");
+    return CLI_USAGE;
+  }
+  if (first == argc && options.keep == NULL)
+    return list(cli, &options);
+  if (first == argc) {
+    cli_say("--keep needs the ID of a conflict; `beamtally conflicts` lists them");
+    return CLI_USAGE;
+  }
+  if (!is_id(argv[first]) || !cli_needs(cli, "keep", options.keep) ||
+      !read_keep(options.keep, &keep) || !cli_needs(cli, "by", options.by) ||
+      !cli_needs(cli, "why", options.why))
+    return CLI_USAGE;
+  return settle(cli, argv[first], keep, options.by, options.why);
+}

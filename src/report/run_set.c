@@ -1,0 +1,136 @@
+/* `runlength` as text: charts used together, and charts that keep a budget of false signals. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+static const char *exactly(double value, char *buffer) {
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.6g", value);
+  return buffer;
+}
+
+static const char *about(double mean, char *buffer) {
+  return report_number(mean, mean < 9.95 ? 1 : 0, buffer);
+}
+
+/* "WE1, WE3" */
+static void add_rules(uint8_t rules, bt_text *out) {
+  bool any = false;
+  for (int rule = 0; rule < 4; rule++)
+    if ((rules >> rule & 1) != 0) {
+      bt_text_format(out, "%sWE%d", any ? ", " : "", rule + 1);
+      any = true;
+    }
+}
+
+static void add_cusum(double k, double h, double headstart, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT];
+  bt_text_format(out, "CUSUM k = %s", exactly(k, number));
+  bt_text_format(out, ", h = %s", exactly(h, number));
+  if (headstart > 0)
+    bt_text_format(out, ", headstart %s of h", exactly(headstart, number));
+}
+
+static void add_set_head(const bt_run_set *set, bt_text *out) {
+  const bt_joint_run *first = &set->row[0];
+  bt_text head = {0};
+  if (first->charts > 1)
+    bt_text_format(&head,
+                   "Used together on %zu charts that know nothing of each other: ", first->charts);
+  else
+    bt_text_add(&head, "Used together on one chart: ");
+  if (set->chart.rules != 0)
+    add_rules(set->chart.rules, &head);
+  if (set->chart.has_cusum) {
+    bt_text_add(&head, set->chart.rules != 0 ? "; " : "");
+    add_cusum(set->chart.k, set->chart.h, set->chart.headstart, &head);
+  }
+  bt_text_format(&head, " (simulated %zu times)", first->runs);
+  report_wrap_plain(out, "", bt_text_get(&head));
+  out->failed |= head.failed;
+  bt_text_free(&head);
+}
+
+static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out) {
+  char shift[REPORT_NUMBER_TEXT], mean[REPORT_NUMBER_TEXT], error[REPORT_NUMBER_TEXT];
+  char checks[REPORT_NUMBER_TEXT], year[REPORT_NUMBER_TEXT];
+  bt_text words = {0};
+  if (run->shift == 0)
+    bt_text_add(&words, "a first false signal of any of them");
+  else
+    bt_text_format(&words, "with a shift of %s sigma%s a first signal",
+                   report_plain(run->shift, shift), run->charts > 1 ? " on one of the charts" : "");
+  bt_text_format(&words,
+                 " after about %s checks on average (standard error %s); half of them within ",
+                 about(run->arl, mean), report_number(run->arl_se, 2, error));
+  report_count(&words, run->p50, "check", "checks");
+  bt_text_add(&words, ", one in twenty within ");
+  report_count(&words, run->p5, "check", "checks");
+  bt_text_add(&words, ".");
+  report_wrap_plain(out, run->shift == 0 ? "  In control  " : "  Shifted     ",
+                    bt_text_get(&words));
+  if (run->shift == 0 && set->checks_a_month > 0) {
+    bt_text_clear(&words);
+    bt_text_format(&words, "at %s %s a month about %s false signals a year.",
+                   report_plain(set->checks_a_month, checks),
+                   set->checks_a_month == 1 ? "check" : "checks",
+                   report_number(set->a_year, set->a_year < 0.995 ? 2 : 1, year));
+    report_wrap_plain(out, "  Your rate   ", bt_text_get(&words));
+  }
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
+bt_status bt_report_run_set(const bt_run_set *set, bt_text *out, bt_error *error) {
+  if (set->n > 0)
+    add_set_head(set, out);
+  for (size_t i = 0; i < set->n; i++)
+    add_row(set, &set->row[i], out);
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}
+
+static void add_chart(const bt_run_chart *chart, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT];
+  switch (chart->method) {
+  case BT_RUN_OF_RULES:
+    add_rules(chart->rules, out);
+    break;
+  case BT_RUN_OF_CUSUM:
+    add_cusum(chart->k, chart->h, chart->headstart, out);
+    break;
+  case BT_RUN_OF_EWMA:
+    bt_text_format(out, "EWMA lambda = %s", exactly(chart->lambda, number));
+    bt_text_format(out, ", limit = %s", exactly(chart->limit, number));
+    break;
+  }
+}
+
+bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,
+                                bt_text *out, bt_error *error) {
+  char a_year[REPORT_NUMBER_TEXT], rate[REPORT_NUMBER_TEXT], shift[REPORT_NUMBER_TEXT];
+  bt_text head = {0};
+  bt_text_format(&head, "%s at most %s false %s a year at %s checks a month",
+                 n == 0 ? "No chart that is known here gives" : "Charts that give",
+                 report_plain(budget->a_year, a_year), budget->a_year == 1 ? "signal" : "signals",
+                 report_plain(budget->checks_a_month, rate));
+  bt_text_add(&head, n == 0 ? "; allow more, or check less often for this purpose."
+                            : ", each used alone; the first is the soonest to find a shift of ");
+  if (n > 0)
+    bt_text_format(&head, "%s sigma.", report_plain(budget->shift, shift));
+  report_wrap_plain(out, "", bt_text_get(&head));
+  if (n > 0)
+    bt_text_add(out, "\n  checks to find it   false a year   chart\n");
+  for (size_t i = 0; i < n; i++) {
+    bt_text_format(out, "%19.1f%15.2f   ", suggestions[i].arl_shifted, suggestions[i].a_year);
+    add_chart(&suggestions[i].chart, out);
+    bt_text_add(out, "\n");
+  }
+  if (n > 0) {
+    bt_text_add(out, "\n");
+    report_wrap_plain(out, "",
+                      "Centre and sigma are taken as known, checks as normal and unlike their "
+                      "neighbours. Several charts share a budget: divide it by their number.");
+  }
+  out->failed |= head.failed;
+  bt_text_free(&head);
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}
