@@ -13,36 +13,32 @@
  *   K3  S = 0 has p 1.
  *
  * The exact distribution is that of the number of inversions of a random order: adding an i-th
- * value makes 0 .. i-1 new ones, each as likely. All its terms are positive, so that nothing
- * cancels. Source: Kendall, Rank Correlation Methods (1948); Mann, Econometrica 13 (1945). Checked
- * against base R's cor.test (tests/published/spc/kendall_reference.R), counts over all orders and
- * pairs taken one by one (tests/unit/spc/kendall.c). */
+ * value makes 0 .. i-1 new ones, each in as many orders. Orders are counted, not their chances: the
+ * smallest counts, which the smallest p come from, are whole numbers without rounding. Source:
+ * Kendall, Rank Correlation Methods (1948); Mann, Econometrica 13 (1945). Checked against base R's
+ * cor.test (tests/published/spc/kendall_reference.R), counts over all orders and pairs taken one by
+ * one (tests/unit/spc/kendall.c). */
 #include "beamtally/spc.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
-#include <string.h>
 
 enum { MOST_EXACT = 40, MOST_INVERSIONS = MOST_EXACT * (MOST_EXACT - 1) / 2 };
 
 /* P(S >= s) for n values in random order, s >= 0: at most (N - s)/2 inversions. */
 static double upper_tail(size_t n, int64_t s) {
-  double chance[MOST_INVERSIONS + 1] = {1}, longer[MOST_INVERSIONS + 1];
-  size_t most = 0; /* inversions so far possible */
+  double orders[MOST_INVERSIONS + 1] = {1}; /* of so many inversions */
+  size_t most = (n * (n - 1) / 2 - (size_t)s) / 2;
   for (size_t i = 2; i <= n; i++) {
-    for (size_t k = 0; k <= most + i - 1; k++) {
-      longer[k] = 0;
-      for (size_t added = 0; added < i && added <= k; added++)
-        longer[k] += chance[k - added];
-      longer[k] /= (double)i;
-    }
-    most += i - 1;
-    memcpy(chance, longer, (most + 1) * sizeof *chance);
+    for (size_t k = 1; k <= most; k++)
+      orders[k] += orders[k - 1];
+    for (size_t k = most; k >= i; k--)
+      orders[k] -= orders[k - i]; /* what is left is the sum over the last i */
   }
   double sum = 0;
-  for (size_t k = 0; k <= (most - (size_t)s) / 2; k++)
-    sum += chance[k];
-  return sum;
+  for (size_t k = 0; k <= most; k++)
+    sum += orders[k];
+  return sum / tgamma((double)n + 1);
 }
 
 bt_status bt_kendall(const double *value, size_t n, double *tau, double *p, bt_error *error) {

@@ -35,6 +35,13 @@ Test(kendall, K3_no_trend_at_all) {
   cr_expect_eq(tau, 1);
 }
 
+Test(kendall, too_many_values_are_refused) {
+  double tau = 9, p = 9;
+  bt_error error = {0};
+  cr_expect_eq(bt_kendall(NULL, (size_t)UINT32_MAX + 1, &tau, &p, &error), BT_INPUT);
+  cr_expect(tau == 0 && p == 1);
+}
+
 static int sum_of_signs(const double *value, size_t n) {
   int s = 0;
   for (size_t i = 0; i < n; i++)

@@ -143,10 +143,10 @@ Test(rare, plain_loop_agrees_over_all_shapes) {
   }
 }
 
-/* 200,000 logs of seven failures by chance: the last gap is short in 0.135 % of them, within 4
+/* 100,000 logs of seven failures by chance: the last gap is short in 0.135 % of them, within 4
  * standard errors, although the mean comes from five gaps only. */
 Test(rare, short_gaps_are_as_frequent_as_promised) {
-  enum { RUNS = 200000 };
+  enum { RUNS = 100000 };
   uint64_t seed = 77;
   size_t short_n = 0;
   for (size_t run = 0; run < RUNS; run++) {
