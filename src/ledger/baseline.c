@@ -10,13 +10,16 @@ static bt_status baseline_valid(const bt_baseline *baseline, bt_error *error) {
     status = ledger_asked(baseline->why, "why the baseline is frozen (--why)", error);
   if (status != BT_OK)
     return status;
-  if (baseline->characteristic >= BT_CHARACTERISTIC_COUNT || baseline->to < baseline->from)
+  if (baseline->to < baseline->from)
     return bt_fail(error, BT_USAGE, "the baseline ends before it begins; correct its days");
   if ((baseline->has_centre && !isfinite(baseline->centre)) ||
       (baseline->has_sigma && !isfinite(baseline->sigma)) || !isfinite(baseline->slope_per_day) ||
       !isfinite(baseline->slope_se) || !isfinite(baseline->slope_low) ||
       !isfinite(baseline->slope_high) || !isfinite(baseline->radial_limit) ||
-      !isfinite(baseline->mean_age_days) || !isfinite(baseline->oldest_age_days))
+      !isfinite(baseline->mean_age_days) || !isfinite(baseline->oldest_age_days) ||
+      !isfinite(baseline->mean_x) || !isfinite(baseline->mean_y) || !isfinite(baseline->var_x) ||
+      !isfinite(baseline->var_y) || !isfinite(baseline->cov_xy) || !isfinite(baseline->trend_p) ||
+      !isfinite(baseline->step_p))
     return bt_fail(error, BT_INPUT, "a number of the baseline is not finite");
   return BT_OK;
 }
@@ -39,8 +42,9 @@ static bt_status next_version(bt_ledger *ledger, int64_t unit, const char *key, 
   return status;
 }
 
-static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const bt_baseline *b,
-                              int64_t version, int64_t entry, bt_error *error) {
+static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const char *key,
+                              const bt_baseline *b, int64_t version, int64_t entry,
+                              bt_error *error) {
   return ledger_put(
       ledger, error,
       "INSERT INTO main.baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
@@ -49,46 +53,75 @@ static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const bt_baseline
       "cov_xy, from_differences, drift_accepted, trend_p, step_p) "
       "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, "
       "?19, ?20, ?21, ?22, ?23, ?24, ?25, ?26, ?27, ?28, ?29)",
-      "itiiiiiooirrrrirrriirrrrriirr", unit, bt_characteristic_key(b->characteristic), version,
-      entry, b->from, b->to, (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma,
-      b->sigma, (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->slope_low, b->slope_high,
-      b->fills, b->mean_age_days, b->oldest_age_days, b->radial_limit, b->derivation, b->n,
-      b->mean_x, b->mean_y, b->var_x, b->var_y, b->cov_xy, (int64_t)b->from_differences,
+      "itiiiiiooirrrrirrriirrrrriirr", unit, key, version, entry, b->from, b->to,
+      (int64_t)b->screen, (int)b->has_centre, b->centre, (int)b->has_sigma, b->sigma,
+      (int64_t)b->adjusted, b->slope_per_day, b->slope_se, b->slope_low, b->slope_high, b->fills,
+      b->mean_age_days, b->oldest_age_days, b->radial_limit, b->derivation, b->n, b->mean_x,
+      b->mean_y, b->var_x, b->var_y, b->cov_xy, (int64_t)b->from_differences,
       (int64_t)b->drift_accepted, b->trend_p, b->step_p);
 }
 
+/* What a caller wants stored. */
+typedef struct wanted_baseline {
+  const char *unit;
+  const bt_baseline *baseline;
+  const bt_baseline_exclusion *exclusions;
+  size_t exclusions_n;
+} wanted_baseline;
+
+static bt_status put_exclusions(bt_ledger *ledger, int64_t unit, const char *key,
+                                const wanted_baseline *wanted, int64_t version, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < wanted->exclusions_n && status == BT_OK; i++) {
+    const bt_baseline_exclusion *x = &wanted->exclusions[i];
+    if (!isfinite(x->z))
+      return bt_fail(error, BT_INPUT, "a number of the baseline is not finite");
+    status = ledger_put(ledger, error,
+                        "INSERT INTO main.baseline_exclusion (unit, characteristic, version, "
+                        "number, at, sequence, pass, z) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                        "itiiiiir", unit, key, version, (int64_t)i + 1, x->at, (int64_t)x->sequence,
+                        (int64_t)x->pass, x->z);
+  }
+  return status;
+}
+
 /* All within the transaction. */
-static bt_status add_baseline(bt_ledger *ledger, const char *name, const bt_baseline *baseline,
-                              bt_time now, int64_t *version, bt_error *error) {
+static bt_status add_baseline(bt_ledger *ledger, const wanted_baseline *wanted, bt_time now,
+                              int64_t *version, bt_error *error) {
+  const bt_baseline *baseline = wanted->baseline;
   ledger_entry entry = {.kind = "baseline", .at = now, .by = baseline->by, .why = baseline->why};
   int64_t unit = 0;
-  bt_status status = ledger_unit_number(ledger, name, &unit, error);
+  char *key = NULL;
+  bt_status status = ledger_unit_number(ledger, wanted->unit, &unit, error);
   if (status == BT_OK && unit == 0)
-    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
+    status = ledger_unit_unknown(ledger, wanted->unit, BT_NOTFOUND, "check the name", error);
+  if (status == BT_OK)
+    status = ledger_characteristic_key(ledger, baseline->characteristic, &key, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &entry.number, error);
   if (status == BT_OK)
-    status =
-        next_version(ledger, unit, bt_characteristic_key(baseline->characteristic), version, error);
+    status = next_version(ledger, unit, key, version, error);
   if (status == BT_OK)
-    status = put_baseline(ledger, unit, baseline, *version, entry.number, error);
+    status = put_baseline(ledger, unit, key, baseline, *version, entry.number, error);
+  if (status == BT_OK)
+    status = put_exclusions(ledger, unit, key, wanted, *version, error);
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, &entry, NULL, error);
+  free(key);
   return status;
 }
 
 bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
                                  const bt_baseline_exclusion *exclusions, size_t exclusions_n,
                                  bt_time now, int64_t *version, bt_error *error) {
-  (void)exclusions;
-  (void)exclusions_n;
+  wanted_baseline wanted = {unit, baseline, exclusions, exclusions_n};
   *version = 0;
   bt_status status = baseline_valid(baseline, error);
   if (status == BT_OK)
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = add_baseline(ledger, unit, baseline, now, version, error);
+  status = add_baseline(ledger, &wanted, now, version, error);
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK) {
@@ -152,11 +185,13 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
                           bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
+  char *key = NULL;
   bool row = true;
-  bt_status status = ledger_prepare(ledger, in_force, &statement, error);
+  bt_status status = ledger_characteristic_key(ledger, characteristic, &key, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "iti", unit,
-                         bt_characteristic_key(characteristic), until - BT_DAY);
+    status = ledger_prepare(ledger, in_force, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "iti", unit, key, until - BT_DAY);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)
@@ -166,6 +201,7 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
       status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);
+  free(key);
   return status;
 }
 

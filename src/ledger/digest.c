@@ -7,10 +7,13 @@
  *
  * check: 'c' ('h' for one held back), source, line, last line, unit, time, sequence, has clock,
  *        state, refill, each reading in canonical order (absent flag, value), each text in
- * canonical order (absent flag, SHA-256) event: 'e', source (0: typed in), line, last line, unit,
- * time, has clock, kind as a word, note (absent flag, SHA-256) Both are cut to 16 bytes by
- * BLAKE2b-128 (RFC 7693), without a key. How checked: the tests compute all digests anew from the
- * tables (tests/unit/ledger). */
+ *        canonical order (absent flag, SHA-256); where it has readings of the clinic's own: 'o',
+ *        their number, each in order of key (key as a word, value)
+ * event: 'e', source (0: typed in), line, last line, unit, time, has clock, kind as a word, note
+ *        (absent flag, SHA-256)
+ *
+ * Both are cut to 16 bytes by BLAKE2b-128 (RFC 7693), without a key. How checked: the tests compute
+ * all digests anew from the tables (tests/unit/ledger). */
 #include "ledger_private.h"
 
 #include <sodium.h>
@@ -57,6 +60,21 @@ static void put_readings(canonical_form *form, const bt_check *check) {
   }
 }
 
+/* The clinic's own readings, which may be many. */
+static void hash_own(crypto_generichash_state *state, const bt_check *check) {
+  canonical_form form = {.bytes = {'o'}, .length = 1};
+  put_integer(&form, (int64_t)check->own_n);
+  for (size_t i = 0; i < check->own_n; i++) {
+    const char *key = check->own[i].key;
+    put_integer(&form, (int64_t)strlen(key));
+    (void)crypto_generichash_update(state, form.bytes, form.length);
+    (void)crypto_generichash_update(state, (const unsigned char *)key, strlen(key));
+    form.length = 0;
+    put_double(&form, check->own[i].value);
+  }
+  (void)crypto_generichash_update(state, form.bytes, form.length);
+}
+
 /* Can't fail: only a wrong length of digest or key is refused. */
 static void cut(const canonical_form *form, unsigned char *digest) {
   (void)crypto_generichash(digest, LEDGER_DIGEST_BYTES, form->bytes, form->length, NULL, 0);
@@ -78,7 +96,15 @@ void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest)
   put_readings(&form, check);
   for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
     put_text(&form, &row->text[f]);
-  cut(&form, digest);
+  if (check->own_n == 0) {
+    cut(&form, digest);
+    return;
+  }
+  crypto_generichash_state state;
+  (void)crypto_generichash_init(&state, NULL, 0, LEDGER_DIGEST_BYTES);
+  (void)crypto_generichash_update(&state, form.bytes, form.length);
+  hash_own(&state, check);
+  (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
 }
 
 void ledger_check_content(const bt_check *check, unsigned char *digest) {
@@ -101,6 +127,8 @@ void ledger_check_content(const bt_check *check, unsigned char *digest) {
     else
       (void)crypto_generichash_update(&state, (const unsigned char *)text, strlen(text) + 1);
   }
+  if (check->own_n > 0)
+    hash_own(&state, check);
   (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
 }
 

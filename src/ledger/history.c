@@ -1,4 +1,7 @@
-/* One unit's history, column by column, by one scan of its run of the primary key. */
+/* One unit's history, column by column, by one scan of its run of the primary key.
+ *
+ * What was superseded lies in the same order in a table of its own: a second cursor moves along,
+ * and a third over readings of the clinic's own, so that no check costs a query. */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -7,7 +10,12 @@
 typedef struct history_reader {
   bt_history *history;
   size_t capacity; /* of every array, but for those of texts that no check has had yet */
-  size_t events_capacity;
+  size_t events_capacity, own_capacity;
+  ledger_own_reader own;
+  sqlite3_stmt *superseded;
+  bool there;     /* it stands on a row that no check has met yet */
+  int64_t *typed; /* sources without a file, in order */
+  size_t typed_n, typed_capacity;
 } history_reader;
 
 /* Grows one array to `wanted` items; all arrays of a history have one length. */
@@ -34,6 +42,9 @@ static bool make_room(history_reader *reader) {
   for (size_t f = 0; f < BT_FIELD_COUNT && grown; f++)
     if (h->text[f] != NULL)
       grown = widen(&h->text[f], old, wanted, sizeof *h->text[f]);
+  for (size_t i = 0; i < h->own_n && grown; i++)
+    grown = widen(&h->own_value[i], old, wanted, sizeof *h->own_value[i]) &&
+            widen(&h->own_present[i], old, wanted, sizeof *h->own_present[i]);
   if (grown)
     reader->capacity = wanted;
   return grown;
@@ -51,6 +62,61 @@ static bool put_text(history_reader *reader, size_t field, const char *body) {
   return h->text[field][h->n] != NULL;
 }
 
+/* Makes room for one more characteristic of the clinic's own, in order of key, at `at`. */
+static bool add_own(history_reader *reader, const char *key, size_t at) {
+  bt_history *h = reader->history;
+  char *copy = bt_copy(key);
+  double *value = bt_new(reader->capacity, sizeof *value);
+  uint8_t *present = bt_new(reader->capacity, sizeof *present);
+  size_t capacity = reader->own_capacity;
+  bool made = copy != NULL && value != NULL && present != NULL &&
+              widen(&h->own_key, capacity, h->own_n + 1, sizeof *h->own_key) &&
+              widen(&h->own_value, capacity, h->own_n + 1, sizeof *h->own_value) &&
+              bt_grow(&h->own_present, &reader->own_capacity, h->own_n + 1, sizeof *h->own_present);
+  if (!made) {
+    free(copy);
+    free(value);
+    free(present);
+    return false;
+  }
+  for (size_t i = h->own_n++; i > at; i--) {
+    h->own_key[i] = h->own_key[i - 1];
+    h->own_value[i] = h->own_value[i - 1];
+    h->own_present[i] = h->own_present[i - 1];
+  }
+  h->own_key[at] = copy;
+  h->own_value[at] = value;
+  h->own_present[at] = present;
+  return true;
+}
+
+static bool put_own(history_reader *reader, const bt_check *check) {
+  bt_history *h = reader->history;
+  size_t at = 0;
+  for (size_t i = 0; i < check->own_n; i++) { /* both are in order of key */
+    int order = 1;
+    while (at < h->own_n && (order = strcmp(h->own_key[at], check->own[i].key)) < 0)
+      at++;
+    if ((at == h->own_n || order != 0) && !add_own(reader, check->own[i].key, at))
+      return false;
+    h->own_value[at][h->n] = check->own[i].value;
+    h->own_present[at][h->n] = 1;
+  }
+  return true;
+}
+
+static int by_number(const void *a, const void *b) {
+  int64_t one = *(const int64_t *)a, other = *(const int64_t *)b;
+  return (one > other) - (one < other);
+}
+
+/* A check that was typed in has no file. */
+static int64_t source_of(const history_reader *reader, int64_t source) {
+  bool typed = reader->typed_n > 0 &&
+               bsearch(&source, reader->typed, reader->typed_n, sizeof source, by_number) != NULL;
+  return typed ? 0 : source;
+}
+
 static bool put_check(history_reader *reader, const ledger_row *row) {
   const bt_check *check = &row->check;
   bt_history *h = reader->history;
@@ -58,7 +124,7 @@ static bool put_check(history_reader *reader, const ledger_row *row) {
     return false;
   h->at[h->n] = check->time;
   h->sequence[h->n] = check->sequence;
-  h->source[h->n] = row->source;
+  h->source[h->n] = source_of(reader, row->source);
   h->line[h->n] = check->line;
   h->present[h->n] = check->present;
   h->state[h->n] = (uint8_t)check->state;
@@ -66,7 +132,7 @@ static bool put_check(history_reader *reader, const ledger_row *row) {
   h->has_clock[h->n] = check->has_clock;
   for (size_t r = 0; r < BT_READING_COUNT; r++)
     h->reading[r][h->n] = check->reading[r];
-  bool taken = true;
+  bool taken = put_own(reader, check);
   for (size_t f = 0; f < BT_FIELD_COUNT && taken; f++)
     if (check->text[f] != NULL)
       taken = put_text(reader, f, check->text[f]);
@@ -74,26 +140,84 @@ static bool put_check(history_reader *reader, const ledger_row *row) {
   return taken;
 }
 
+static bt_status read_typed(bt_ledger *ledger, history_reader *reader, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = true;
+  bt_status status =
+      ledger_prepare(ledger, "SELECT number FROM main.source WHERE kind = 'typed' ORDER BY number",
+                     &statement, error);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (bt_grow(&reader->typed, &reader->typed_capacity, reader->typed_n + 1,
+                sizeof *reader->typed))
+      reader->typed[reader->typed_n++] = sqlite3_column_int64(statement, 0);
+    else
+      status = bt_fail_memory(error);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+/* Whether the check was superseded; the cursor moves on where it was. */
+static bt_status was_superseded(bt_ledger *ledger, history_reader *reader, const ledger_row *row,
+                                bool *superseded, bt_error *error) {
+  *superseded = reader->there && sqlite3_column_int64(reader->superseded, 0) == row->check.time &&
+                sqlite3_column_int64(reader->superseded, 1) == row->check.sequence;
+  if (!*superseded)
+    return BT_OK;
+  reader->history->superseded += sqlite3_column_int(reader->superseded, 2) != 0;
+  return ledger_step(ledger, reader->superseded, &reader->there, error);
+}
+
+static bt_status open_cursors(bt_ledger *ledger, int64_t unit, bt_time until,
+                              history_reader *reader, sqlite3_stmt **checks, bt_error *error) {
+  bt_status status = read_typed(ledger, reader, error);
+  if (status == BT_OK)
+    status = ledger_own_open(ledger, "main.own_reading", "WHERE unit = ?1 AND time < ?2",
+                             &reader->own, error);
+  if (status == BT_OK)
+    status = ledger_own_seek(&reader->own, unit, until, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "SELECT time, sequence, kind IN ('corrected', 'withdrawn') "
+                            "FROM main.superseded WHERE unit = ?1 AND time < ?2 "
+                            "ORDER BY time, sequence",
+                            &reader->superseded, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, reader->superseded, "ii", unit, until);
+  if (status == BT_OK)
+    status = ledger_step(ledger, reader->superseded, &reader->there, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c "
+                            "WHERE unit = ?1 AND time < ?2 ORDER BY time, sequence",
+                            checks, error);
+  return status == BT_OK ? ledger_bind(ledger, error, *checks, "ii", unit, until) : status;
+}
+
 static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, history_reader *reader,
                              bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c "
-                                    "WHERE unit = ?1 AND time < ?2 ORDER BY time, sequence",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, until);
+  bool row = true, superseded = false;
+  bt_status status = open_cursors(ledger, unit, until, reader, &statement, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)
       break;
     ledger_row read;
     ledger_row_read(statement, &read);
-    if (!put_check(reader, &read))
+    status = was_superseded(ledger, reader, &read, &superseded, error);
+    if (status == BT_OK && !superseded)
+      status = ledger_own_take(&reader->own, &read, error);
+    if (status == BT_OK && !superseded && !put_check(reader, &read))
       status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);
+  (void)sqlite3_finalize(reader->superseded);
+  ledger_own_close(&reader->own);
+  free(reader->typed);
   return status;
 }
 
@@ -103,7 +227,8 @@ static bt_status put_event(bt_ledger *ledger, sqlite3_stmt *statement, history_r
   bt_event event = {.time = sqlite3_column_int64(statement, 0),
                     .has_clock = sqlite3_column_int(statement, 1) != 0,
                     .line = sqlite3_column_int64(statement, 4),
-                    .last_line = sqlite3_column_int64(statement, 5)};
+                    .last_line = sqlite3_column_int64(statement, 5),
+                    .number = sqlite3_column_int64(statement, 6)};
   const char *kind = (const char *)sqlite3_column_text(statement, 2);
   const char *note = (const char *)sqlite3_column_text(statement, 3);
   if (kind == NULL || !bt_event_kind_of(kind, &event.kind))
@@ -126,7 +251,8 @@ static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, his
   bt_status status = ledger_prepare(
       ledger,
       "SELECT time, has_clock, kind, (SELECT body FROM main.text WHERE number = note), line, "
-      "last_line FROM main.event WHERE unit = ?1 AND time < ?2 ORDER BY time, number",
+      "last_line, number FROM main.event WHERE unit = ?1 AND time < ?2 AND number NOT IN "
+      "(SELECT event FROM main.superseded_event) ORDER BY time, number",
       &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", unit, until);

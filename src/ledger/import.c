@@ -19,7 +19,8 @@ struct bt_import {
   int64_t source;
   bool new_units;
   int64_t last_unit; /* units up to this number were there before */
-  sqlite3_stmt *stage;
+  sqlite3_stmt *stage, *stage_own;
+  ledger_own_keys keys;
   written_name *names;
   size_t names_n, names_capacity, last_name;
   ledger_tally *tally;
@@ -29,8 +30,15 @@ struct bt_import {
   bool failed; /* a row could not be taken: nothing may be stored */
 };
 
-static void release(bt_import *import) {
+static void finish_staging(bt_import *import) {
   (void)sqlite3_finalize(import->stage);
+  (void)sqlite3_finalize(import->stage_own);
+  import->stage = import->stage_own = NULL;
+}
+
+static void release(bt_import *import) {
+  finish_staging(import);
+  ledger_own_keys_free(&import->keys);
   for (size_t i = 0; i < import->names_n; i++)
     free(import->names[i].name);
   free(import->names);
@@ -84,6 +92,13 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
                             "INSERT INTO temp.staging (" LEDGER_CHECK_COLUMNS
                             ") VALUES (" LEDGER_CHECK_PLACES ")",
                             &import->stage, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "INSERT INTO temp.staging_own (unit, time, sequence, own, value) "
+                            "VALUES (?1, ?2, ?3, ?4, ?5)",
+                            &import->stage_own, error);
+  if (status == BT_OK)
+    status = ledger_own_keys_read(ledger, &import->keys, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &import->entry.number, error);
   if (status == BT_OK)
@@ -202,7 +217,11 @@ static bt_status stage_check(bt_import *import, const bt_check *check, bt_error 
             bound;
   if (!bound)
     return ledger_fault(import->ledger, "importing", error);
-  return ledger_step(import->ledger, import->stage, &more, error);
+  status = ledger_step(import->ledger, import->stage, &more, error);
+  if (status == BT_OK && check->own_n > 0)
+    status = ledger_own_put(import->ledger, import->stage_own, &row, &import->keys,
+                            import->entry.number, error);
+  return status;
 }
 
 bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) {
@@ -265,14 +284,17 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   if (import->failed)
     status = bt_fail(error, BT_USAGE, "a row of this import failed before; nothing was stored");
   if (status == BT_OK)
-    status = ledger_merge(ledger, import->source, import->last_unit, import->tally, import->tallies,
-                          error);
+    status = ledger_merge(ledger,
+                          &(ledger_merging){.source = import->source,
+                                            .entry = import->entry.number,
+                                            .last_unit = import->last_unit,
+                                            .keys = &import->keys},
+                          import->tally, import->tallies, error);
   if (status == BT_OK)
     status = store_tallies(import, counts, error);
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, &import->entry, LEDGER_FRESH_DIGESTS, error);
-  (void)sqlite3_finalize(import->stage);
-  import->stage = NULL;
+  finish_staging(import);
   if (status == BT_OK)
     status = ledger_staging_drop(ledger, error);
   if (status == BT_OK)

@@ -84,6 +84,59 @@ bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row);
 /* Reads a row whose texts are bodies; they are borrowed until the statement moves on. */
 void ledger_row_read(sqlite3_stmt *statement, ledger_row *row);
 
+/* ---- Readings of the clinic's own characteristics (own.c) -------------------------------------
+ */
+
+typedef struct ledger_own_key {
+  int64_t number;
+  char *key;
+} ledger_own_key;
+
+/* The keys that the ledger knows. */
+typedef struct ledger_own_keys {
+  ledger_own_key *list;
+  size_t n, capacity;
+} ledger_own_keys;
+
+/* keys is zeroed before; it is freed by the caller after a failure too. */
+bt_status ledger_own_keys_read(bt_ledger *ledger, ledger_own_keys *keys,
+                               bt_error *error) BT_MUST_CHECK;
+void ledger_own_keys_free(ledger_own_keys *keys);
+
+/* The number of a key, which is entered where it is new. */
+bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
+                                int64_t entry, int64_t *number, bt_error *error) BT_MUST_CHECK;
+
+/* A cursor over readings, in the order of their checks. Without any it costs nothing. */
+typedef struct ledger_own_reader {
+  bt_ledger *ledger;
+  ledger_own_keys keys;
+  sqlite3_stmt *rows; /* NULL: the table is empty */
+  bool there;         /* it stands on a reading that was not taken yet */
+  bt_own_reading *list;
+  size_t capacity;
+} ledger_own_reader;
+
+/* table: "main.own_reading", "main.held_own" or "temp.staging_own"; where: "" or a clause with the
+ * parameters ?1, a unit, and ?2, a time. It is closed by the caller after a failure too, and stands
+ * nowhere before the first seek. */
+bt_status ledger_own_open(bt_ledger *ledger, const char *table, const char *where,
+                          ledger_own_reader *reader, bt_error *error) BT_MUST_CHECK;
+void ledger_own_close(ledger_own_reader *reader);
+
+/* Binds unit and time, where the clause has them, and stands on the first reading. */
+bt_status ledger_own_seek(ledger_own_reader *reader, int64_t unit, bt_time time,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* Sets the row's own readings, in order of key, from its unit, time and sequence, which must not
+ * fall from call to call. They are borrowed until the next call. */
+bt_status ledger_own_take(ledger_own_reader *reader, ledger_row *row,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* Stores the row's own readings. insert takes unit, time, sequence, own, value. */
+bt_status ledger_own_put(bt_ledger *ledger, sqlite3_stmt *insert, const ledger_row *row,
+                         ledger_own_keys *keys, int64_t entry, bt_error *error) BT_MUST_CHECK;
+
 /* ---- SQLite with sentences (sql.c) ----------------------------------------------------------- */
 
 /* Turns the connection's last failure into a sentence. `doing` is a participle: "importing". */
@@ -152,7 +205,7 @@ char *ledger_folder(const char *path) BT_MUST_CHECK;
 
 /* ---- Digests (digest.c) ---------------------------------------------------------------------- */
 
-/* tag 'c' for a check, 'h' for one held back. */
+/* tag 'c' for a check, 'h' for one held back. Its own readings stand in order of key. */
 void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest);
 
 /* Digest of what two checks of one time are compared by: all but remark, operator and line. */
@@ -260,6 +313,11 @@ bool ledger_time_valid(bt_time time);
 /* BT_USAGE when a word that must be there is missing. */
 bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_MUST_CHECK;
 
+/* The key of a characteristic, owned; BT_USAGE for one of the clinic's own that the settings in
+ * force don't name (settings.c). */
+bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic characteristic, char **key,
+                                    bt_error *error) BT_MUST_CHECK;
+
 /* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
 
 bt_status ledger_staging_make(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
@@ -295,8 +353,15 @@ typedef struct ledger_tally {
   int64_t rows, fresh, known, conflicts;
 } ledger_tally;
 
-/* Moves the staged rows to `checks` and `held`; units up to last_unit were there before. */
-bt_status ledger_merge(bt_ledger *ledger, int64_t source, int64_t last_unit, ledger_tally *tally,
+typedef struct ledger_merging {
+  int64_t source;        /* of the rows */
+  int64_t entry;         /* that they belong to */
+  int64_t last_unit;     /* units up to this number were there before */
+  ledger_own_keys *keys; /* all that the rows have */
+} ledger_merging;
+
+/* Moves the staged rows to `checks` and `held`. */
+bt_status ledger_merge(bt_ledger *ledger, const ledger_merging *merging, ledger_tally *tally,
                        size_t tallies, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Verifying (verify_rows.c, verify_chain.c) ----------------------------------------------- */

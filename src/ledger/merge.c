@@ -17,10 +17,12 @@
 
 typedef struct merge {
   bt_ledger *ledger;
-  int64_t source, last_unit;
+  ledger_merging with;
   sqlite3_stmt *groups, *rows;          /* over all that is staged */
   sqlite3_stmt *staged, *stored, *held; /* of one unit and time */
   sqlite3_stmt *add, *hold, *fresh;     /* inserts */
+  sqlite3_stmt *add_own, *hold_own;
+  ledger_own_reader own_rows, own_staged, own_stored, own_held; /* beside those above */
   ledger_texts *texts;
   ledger_contents incoming, known, kept; /* kept: held back before */
   unsigned char *fate;
@@ -46,18 +48,36 @@ static bt_status prepare_all(merge *m, bt_error *error) {
        "INSERT INTO main.held (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
       {&m->fresh, "INSERT INTO temp.fresh (line, unit, time, sequence, digest) "
                   "VALUES (?1, ?2, ?3, ?4, ?5)"},
+      {&m->add_own, "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
+                    "VALUES (?1, ?2, ?3, ?4, ?5)"},
+      {&m->hold_own, "INSERT INTO main.held_own (unit, time, sequence, own, value) "
+                     "VALUES (?1, ?2, ?3, ?4, ?5)"},
   };
+  const struct {
+    ledger_own_reader *reader;
+    const char *table, *where;
+  } readers[] = {{&m->own_rows, "temp.staging_own", ""},
+                 {&m->own_staged, "temp.staging_own", "WHERE unit = ?1 AND time = ?2"},
+                 {&m->own_stored, "main.own_reading", "WHERE unit = ?1 AND time = ?2"},
+                 {&m->own_held, "main.held_own", "WHERE unit = ?1 AND time = ?2"}};
   bt_status status = ledger_texts_open(m->ledger, &m->texts, error);
   for (size_t i = 0; i < sizeof wanted / sizeof wanted[0] && status == BT_OK; i++)
     status = ledger_prepare(m->ledger, wanted[i].sql, wanted[i].statement, error);
-  return status;
+  for (size_t i = 0; i < sizeof readers / sizeof readers[0] && status == BT_OK; i++)
+    status =
+        ledger_own_open(m->ledger, readers[i].table, readers[i].where, readers[i].reader, error);
+  return status == BT_OK ? ledger_own_seek(&m->own_rows, 0, 0, error) : status;
 }
 
 static void release(merge *m) {
-  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored,
-                               m->held,   m->add,  m->hold,   m->fresh};
+  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored,  m->held,
+                               m->add,    m->hold, m->fresh,  m->add_own, m->hold_own};
   for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
     (void)sqlite3_finalize(all[i]);
+  ledger_own_close(&m->own_rows);
+  ledger_own_close(&m->own_staged);
+  ledger_own_close(&m->own_stored);
+  ledger_own_close(&m->own_held);
   ledger_texts_close(m->texts);
   free(m->incoming.digest);
   free(m->known.digest);
@@ -66,17 +86,23 @@ static void release(merge *m) {
 }
 
 /* Contents of the rows that a statement gives for one unit and time. */
-static bt_status read_contents(merge *m, sqlite3_stmt *statement, int64_t unit, bt_time time,
-                               ledger_contents *contents, bt_error *error) {
+static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_reader *own,
+                               int64_t unit, bt_time time, ledger_contents *contents,
+                               bt_error *error) {
   bool row = true;
   contents->n = 0;
   bt_status status = ledger_bind(m->ledger, error, statement, "ii", unit, time);
+  if (status == BT_OK)
+    status = ledger_own_seek(own, unit, time, error);
   while (status == BT_OK && row) {
     status = ledger_step(m->ledger, statement, &row, error);
     if (status != BT_OK || !row)
       break;
     ledger_row read;
     ledger_row_read(statement, &read);
+    status = ledger_own_take(own, &read, error);
+    if (status != BT_OK)
+      break;
     if (!bt_grow(&contents->digest, &contents->capacity, contents->n + 1,
                  sizeof contents->digest[0]))
       return bt_fail_memory(error);
@@ -110,6 +136,9 @@ static bt_status store(merge *m, ledger_row *row, bool hold, bt_error *error) {
   if (!bound)
     return ledger_fault(m->ledger, "importing", error);
   bt_status status = ledger_step(m->ledger, insert, &more, error);
+  if (status == BT_OK && row->check.own_n > 0)
+    status = ledger_own_put(m->ledger, hold ? m->hold_own : m->add_own, row, m->with.keys,
+                            m->with.entry, error);
   if (status != BT_OK || hold)
     return status;
   status = ledger_bind(m->ledger, error, m->fresh, "iiiib", row->check.line, row->unit,
@@ -130,15 +159,15 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
   m->known.n = 0;
   if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
     return bt_fail_memory(error);
-  if (unit <= m->last_unit)
-    status = read_contents(m, m->stored, unit, time, &m->known, error);
+  if (unit <= m->with.last_unit)
+    status = read_contents(m, m->stored, &m->own_stored, unit, time, &m->known, error);
   if (status == BT_OK && m->known.n == 0)
     for (size_t i = 0; i < n; i++)
       m->fate[i] = LEDGER_ADD;
   if (status != BT_OK || m->known.n == 0)
     return status;
 
-  status = read_contents(m, m->staged, unit, time, &m->incoming, error);
+  status = read_contents(m, m->staged, &m->own_staged, unit, time, &m->incoming, error);
   if (status == BT_OK)
     status = ledger_compare(&m->incoming, &m->known, m->fate, &left, error);
   if (status != BT_OK)
@@ -148,7 +177,7 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
   *hold = left > 0 && met < n;
   if (!*hold)
     return BT_OK;
-  status = read_contents(m, m->held, unit, time, &m->kept, error);
+  status = read_contents(m, m->held, &m->own_held, unit, time, &m->kept, error);
   if (status == BT_OK)
     status = ledger_compare(&m->incoming, &m->kept, m->fate, &left, error);
   *next = m->kept.n;
@@ -170,7 +199,10 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
     if (status == BT_OK && add) {
       ledger_row row;
       ledger_row_read(m->rows, &row);
-      row.source = m->source;
+      status = ledger_own_take(&m->own_rows, &row, error);
+      if (status != BT_OK)
+        return status;
+      row.source = m->with.source;
       row.check.sequence = (int32_t)next++;
       status = store(m, &row, hold, error);
     }
@@ -182,9 +214,9 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   return status;
 }
 
-bt_status ledger_merge(bt_ledger *ledger, int64_t source, int64_t last_unit, ledger_tally *tally,
+bt_status ledger_merge(bt_ledger *ledger, const ledger_merging *merging, ledger_tally *tally,
                        size_t tallies, bt_error *error) {
-  merge m = {.ledger = ledger, .source = source, .last_unit = last_unit};
+  merge m = {.ledger = ledger, .with = *merging};
   bool row = true;
   size_t at = 0;
   bt_status status = prepare_all(&m, error);

@@ -80,6 +80,30 @@ static bt_status place_valid(const char *unit, bt_time time, int64_t line, int64
   return BT_OK;
 }
 
+/* Readings of the clinic's own: named as settings name them, finite, each once. */
+static bt_status own_valid(const bt_check *check, bt_error *error) {
+  static const char letters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_";
+  if (check->own_n > BT_OWN_MOST)
+    return bt_fail(error, BT_INPUT, "line %lld: over %d characteristics of the clinic's own",
+                   (long long)check->line, (int)BT_OWN_MOST);
+  for (size_t i = 0; i < check->own_n; i++) {
+    const bt_own_reading *own = &check->own[i];
+    if (own->key == NULL || own->key[0] == '\0' || own->key[strspn(own->key, letters)] != '\0')
+      return bt_fail(error, BT_INPUT,
+                     "line %lld: a characteristic of the clinic's own has no key of letters, "
+                     "digits and _",
+                     (long long)check->line);
+    if (!isfinite(own->value))
+      return bt_fail(error, BT_INPUT, "line %lld: %s is not a finite number; correct the log",
+                     (long long)check->line, own->key);
+    for (size_t j = 0; j < i; j++)
+      if (strcmp(check->own[j].key, own->key) == 0)
+        return bt_fail(error, BT_INPUT, "line %lld: %s is there twice; correct the log",
+                       (long long)check->line, own->key);
+  }
+  return BT_OK;
+}
+
 bt_status ledger_check_valid(const bt_check *check, bt_error *error) {
   bt_status status = place_valid(check->unit, check->time, check->line, check->last_line, error);
   if (status != BT_OK)
@@ -102,7 +126,7 @@ bt_status ledger_check_valid(const bt_check *check, bt_error *error) {
       check->refill > BT_REFILL_AFTER)
     return bt_fail(error, BT_INPUT, "line %lld: the check holds a value that has no meaning",
                    (long long)check->line);
-  return BT_OK;
+  return own_valid(check, error);
 }
 
 bt_status ledger_event_valid(const bt_event *event, bt_error *error) {

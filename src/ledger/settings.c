@@ -40,6 +40,24 @@ static bool numbers_finite(const bt_settings *settings) {
   return finite;
 }
 
+/* The clinic's own are few, told apart by their keys, and all that tolerances are of. */
+static bt_status characteristics_valid(const bt_settings *settings, bt_error *error) {
+  if (settings->own_n > BT_OWN_MOST)
+    return bt_fail(error, BT_INPUT, "the settings hold over %d characteristics of the clinic's own",
+                   (int)BT_OWN_MOST);
+  for (size_t i = 0; i < settings->own_n; i++) {
+    bt_characteristic first = BT_CHARACTERISTIC_COUNT;
+    if (!bt_settings_characteristic(settings, settings->own[i].key, &first) ||
+        first != (bt_characteristic)(BT_CHARACTERISTIC_COUNT + i))
+      return bt_fail(error, BT_INPUT, "the settings hold the characteristic %s twice",
+                     settings->own[i].key);
+  }
+  for (size_t i = 0; i < settings->tolerances_n; i++)
+    if (settings->tolerances[i].characteristic >= BT_CHARACTERISTIC_COUNT + settings->own_n)
+      return bt_fail(error, BT_INPUT, "a tolerance is of no characteristic that the settings know");
+  return BT_OK;
+}
+
 static bt_status put_unit(bt_ledger *ledger, int64_t version, int64_t number,
                           const bt_unit_setting *unit, bt_error *error) {
   return ledger_put(ledger, error,
@@ -52,15 +70,25 @@ static bt_status put_unit(bt_ledger *ledger, int64_t version, int64_t number,
                     unit->refill_interval_days, unit->expected_days);
 }
 
+static bt_status put_own(bt_ledger *ledger, int64_t version, int64_t number,
+                         const bt_own_characteristic *own, bt_error *error) {
+  return ledger_put(ledger, error,
+                    "INSERT INTO main.own_characteristic (version, number, key, title, unit, "
+                    "decimals) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                    "iittti", version, number, own->key, own->title, own->unit,
+                    (int64_t)own->decimals);
+}
+
 static bt_status put_tolerance(bt_ledger *ledger, int64_t version, int64_t number,
-                               const bt_tolerance *tolerance, bt_error *error) {
+                               const bt_settings *settings, const bt_tolerance *tolerance,
+                               bt_error *error) {
   return ledger_put(ledger, error,
                     "INSERT INTO main.tolerance (version, number, unit, characteristic, low, high, "
                     "source, from_day) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
                     "iittooti", version, number, tolerance->unit,
-                    bt_characteristic_key(tolerance->characteristic), (int)tolerance->has_low,
-                    tolerance->low, (int)tolerance->has_high, tolerance->high, tolerance->source,
-                    tolerance->from);
+                    bt_settings_quantity(settings, tolerance->characteristic).key,
+                    (int)tolerance->has_low, tolerance->low, (int)tolerance->has_high,
+                    tolerance->high, tolerance->source, tolerance->from);
 }
 
 static bt_status put_version(bt_ledger *ledger, const bt_settings *settings,
@@ -76,8 +104,11 @@ static bt_status put_version(bt_ledger *ledger, const bt_settings *settings,
                         settings->alarms_per_unit_year, settings->tell, settings->clinic);
   for (size_t i = 0; i < settings->units_n && status == BT_OK; i++)
     status = put_unit(ledger, version, (int64_t)i + 1, &settings->units[i], error);
+  for (size_t i = 0; i < settings->own_n && status == BT_OK; i++)
+    status = put_own(ledger, version, (int64_t)i + 1, &settings->own[i], error);
   for (size_t i = 0; i < settings->tolerances_n && status == BT_OK; i++)
-    status = put_tolerance(ledger, version, (int64_t)i + 1, &settings->tolerances[i], error);
+    status =
+        put_tolerance(ledger, version, (int64_t)i + 1, settings, &settings->tolerances[i], error);
   return status;
 }
 
@@ -89,6 +120,8 @@ bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings,
     status = ledger_asked(why, "why the settings change (--why)", error);
   if (status == BT_OK && !numbers_finite(settings))
     status = bt_fail(error, BT_INPUT, "a setting is not a finite number; correct the settings");
+  if (status == BT_OK)
+    status = characteristics_valid(settings, error);
   if (status == BT_OK)
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
@@ -137,6 +170,19 @@ static bt_status read_unit(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *se
   return take_text(row, 0, &unit->name) ? BT_OK : bt_fail_memory(error);
 }
 
+static bt_status read_own(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *settings,
+                          size_t *capacity, bt_error *error) {
+  (void)ledger;
+  if (!bt_grow(&settings->own, capacity, settings->own_n + 1, sizeof *settings->own))
+    return bt_fail_memory(error);
+  bt_own_characteristic *own = &settings->own[settings->own_n++];
+  own->decimals = sqlite3_column_int(row, 3);
+  return take_text(row, 0, &own->key) && take_text(row, 1, &own->title) &&
+                 take_text(row, 2, &own->unit)
+             ? BT_OK
+             : bt_fail_memory(error);
+}
+
 static bt_status read_tolerance(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *settings,
                                 size_t *capacity, bt_error *error) {
   if (!bt_grow(&settings->tolerances, capacity, settings->tolerances_n + 1,
@@ -144,7 +190,7 @@ static bt_status read_tolerance(bt_ledger *ledger, sqlite3_stmt *row, bt_setting
     return bt_fail_memory(error);
   bt_tolerance *tolerance = &settings->tolerances[settings->tolerances_n++];
   const char *key = (const char *)sqlite3_column_text(row, 1);
-  if (key == NULL || !bt_characteristic_of(key, &tolerance->characteristic))
+  if (key == NULL || !bt_settings_characteristic(settings, key, &tolerance->characteristic))
     return unknown_word(ledger, error);
   tolerance->has_low = sqlite3_column_type(row, 2) != SQLITE_NULL;
   tolerance->low = sqlite3_column_double(row, 2);
@@ -202,6 +248,11 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
                        "refill_interval_days, expected_days FROM main.unit_setting "
                        "WHERE version = ?1 ORDER BY number",
                        version, read_unit, settings, error);
+  if (status == BT_OK && version > 0) /* before the tolerances, which name them */
+    status = read_list(ledger,
+                       "SELECT key, title, unit, decimals FROM main.own_characteristic "
+                       "WHERE version = ?1 ORDER BY number",
+                       version, read_own, settings, error);
   if (status == BT_OK && version > 0)
     status = read_list(ledger,
                        "SELECT unit, characteristic, low, high, source, from_day "
@@ -209,5 +260,26 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
                        version, read_tolerance, settings, error);
   if (status != BT_OK)
     bt_settings_free(settings);
+  return status;
+}
+
+bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic characteristic, char **key,
+                                    bt_error *error) {
+  bt_settings settings = {0};
+  bt_status status = BT_OK;
+  *key = NULL;
+  if (characteristic >= BT_CHARACTERISTIC_COUNT)
+    status = bt_ledger_settings(ledger, &settings, error);
+  if (status == BT_OK && characteristic >= BT_CHARACTERISTIC_COUNT + settings.own_n)
+    status = bt_fail(error, BT_USAGE,
+                     "%s: the settings in force name no such characteristic of the clinic's own; "
+                     "enter it there first",
+                     ledger->path);
+  if (status == BT_OK) {
+    *key = bt_copy(bt_settings_quantity(&settings, characteristic).key);
+    if (*key == NULL)
+      status = bt_fail_memory(error);
+  }
+  bt_settings_free(&settings);
   return status;
 }

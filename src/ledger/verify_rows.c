@@ -65,8 +65,8 @@ static bool columns_plain(sqlite3_stmt *statement, const ledger_row *row) {
          sqlite3_column_int64(statement, LEDGER_REFILL) == (int64_t)check->refill;
 }
 
-static bt_status check_whole(text_reader *reader, sqlite3_stmt *statement, char tag, bool *whole,
-                             bt_error *error) {
+static bt_status check_whole(text_reader *reader, ledger_own_reader *own, sqlite3_stmt *statement,
+                             char tag, bool *whole, bt_error *error) {
   ledger_row row;
   ledger_text texts[BT_FIELD_COUNT] = {0};
   unsigned char digest[LEDGER_DIGEST_BYTES];
@@ -76,6 +76,9 @@ static bt_status check_whole(text_reader *reader, sqlite3_stmt *statement, char 
   if (status != BT_OK || !*whole)
     return status;
   ledger_row_read(statement, &row);
+  status = ledger_own_take(own, &row, error);
+  if (status != BT_OK)
+    return status;
   memcpy(row.text, texts, sizeof texts);
   memset(row.check.text, 0, sizeof row.check.text); /* bodies were looked at */
   row.check.unit = "-";                             /* so was its name: it is the chain's */
@@ -123,13 +126,19 @@ static bt_status verify_table(text_reader *reader, const char *sql, char tag, in
                               bt_error *error) {
   bt_ledger *ledger = reader->ledger;
   sqlite3_stmt *statement = NULL;
+  ledger_own_reader own;
   bool row = true, whole = true;
-  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  bt_status status =
+      ledger_own_open(ledger, tag == 'c' ? "main.own_reading" : "main.held_own", "", &own, error);
+  if (status == BT_OK)
+    status = ledger_own_seek(&own, 0, 0, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger, sql, &statement, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)
       break;
-    status = check_whole(reader, statement, tag, &whole, error);
+    status = check_whole(reader, &own, statement, tag, &whole, error);
     if (status == BT_OK && !whole) {
       row_place place = {.what = tag == 'c' ? "the check" : "the row held back",
                          .unit = sqlite3_column_int64(statement, LEDGER_UNIT),
@@ -142,6 +151,7 @@ static bt_status verify_table(text_reader *reader, const char *sql, char tag, in
     (*counted)++;
   }
   (void)sqlite3_finalize(statement);
+  ledger_own_close(&own);
   return status;
 }
 

@@ -171,6 +171,66 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   bt_ledger_close(ledger);
 }
 
+Test(ledger_setup, all_that_a_freezing_found_comes_back_and_what_was_left_out_is_stored) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_verification found;
+  bt_check check = test_check("A", "2026-01-01", 1, 2);
+  (void)test_import(ledger, "log", &check, 1);
+  char by[] = "lead", why[] = "policy";
+  bt_baseline b = {.characteristic = BT_TRACKER_VECTOR,
+                   .mean_x = 1.5,
+                   .mean_y = -2.25,
+                   .var_x = 9.5,
+                   .var_y = 4.75,
+                   .cov_xy = -0.5,
+                   .from_differences = true,
+                   .drift_accepted = true,
+                   .trend_p = 0.03125,
+                   .step_p = 0.0625,
+                   .n = 40,
+                   .by = by,
+                   .why = why};
+  bt_baseline_exclusion left_out[] = {{.at = TEST_NOW, .sequence = 1, .pass = 1, .z = -4.5},
+                                      {.at = TEST_NOW + 1, .pass = 0}};
+  int64_t version = 0;
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &b, left_out, 2, TEST_NOW, &version, &error), error);
+  bt_baseline *list = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_baselines(ledger, "A", BT_TRACKER_VECTOR, INT64_MAX, &list, &n, &error), error);
+  cr_assert_eq(n, 1);
+  cr_expect(list[0].mean_x == 1.5 && list[0].mean_y == -2.25 && list[0].var_x == 9.5 &&
+            list[0].var_y == 4.75 && list[0].cov_xy == -0.5 && list[0].from_differences &&
+            list[0].drift_accepted && list[0].trend_p == 0.03125 && list[0].step_p == 0.0625);
+  free_baselines(list, n);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM baseline_exclusion WHERE unit = 1 AND "
+                                   "characteristic = 'tracker_vector' AND version = 1 AND number = "
+                                   "1 AND sequence = 1 AND pass = 1 AND z = -4.5"),
+               1);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM baseline_exclusion WHERE number = 2 AND "
+                                   "at = 1767225601 AND pass = 0 AND z = 0"),
+               1);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+
+  static const char *const edits[] = {"UPDATE baseline SET var_y = 4.8",
+                                      "UPDATE baseline SET trend_p = 1",
+                                      "UPDATE baseline_exclusion SET z = -3.5 WHERE number = 1",
+                                      "DELETE FROM baseline_exclusion WHERE number = 2"};
+  free(test_drop_triggers(ledger));
+  for (size_t i = 0; i < sizeof edits / sizeof edits[0]; i++) {
+    cr_ok(ledger_run(ledger, "BEGIN", &error), error);
+    cr_ok(ledger_run(ledger, edits[i], &error), error);
+    found = (bt_verification){0};
+    cr_expect_eq(ledger_verify_chain(ledger, &found, &error), BT_DAMAGED, "%s", edits[i]);
+    cr_expect_not_null(strstr(error.text, "entry 3 (baseline"), "%s", error.text);
+    ledger_rollback(ledger);
+  }
+  b.step_p = NAN;
+  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
+               BT_INPUT);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_setup, counts_of_a_unit_and_the_time_of_the_last_entry) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
