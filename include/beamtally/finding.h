@@ -26,6 +26,8 @@ typedef enum bt_strength { BT_QUIET, BT_NOTICE, BT_ALARM } bt_strength;
 
 /* ---- Individuals and moving range ------------------------------------------------------------ */
 
+/* The chart of T² has its limit in ucl (that of Phase II once it has begun, else of Phase I), with
+ * n and df of its vector; centre, sigma, lcl and the moving range are 0. */
 typedef struct bt_individuals {
   size_t n;                 /* points that centre and sigma come from; 0 when both were stated */
   double centre;            /* mean of the baseline, or stated */
@@ -136,7 +138,7 @@ typedef struct bt_slope {
 typedef struct bt_exclusion {
   size_t point;
   int pass; /* screening pass, from 1: beyond 3 sigma; 0: a check of it is outside tolerance */
-  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 */
+  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 and T² */
 } bt_exclusion;
 
 /* The smallest step between distinct readings, against sigma. */
@@ -194,13 +196,15 @@ typedef struct bt_alarm_limits {
 } bt_alarm_limits;
 
 /* Is a period fit to be a baseline? Tests of its points (levels of its fills where values are
- * moved to the mean fill age). n 0 and p 1 with under 4 of them. */
+ * moved to the mean fill age). n 0 and p 1 with under 4 of them. For T² of x or y, whichever speaks
+ * louder, with each p doubled. */
 typedef struct bt_stability {
   size_t n;          /* values that entered */
   double tau;        /* Kendall's tau with time */
   double trend_p;    /* two-sided p of no trend, exact for n up to 40 without ties */
   double step_f;     /* largest F of a step at any date, both sides having 2 values or more */
-  size_t step_at;    /* first value after it, an index of the values given */
+  size_t step_at;    /* first value after it, an index of the values given; in a segment the point
+                        of the study (the first of that level) */
   double step_p;     /* p of that largest F, by its own distribution (tabulated by simulation) */
   bool drifting;     /* either p is under 0.01 */
   double detectable; /* shift of the mean between the period's halves, in sigma, that the step
@@ -223,8 +227,8 @@ typedef enum bt_capability_use {
 
 typedef struct bt_capability {
   bt_capability_use use;
-  size_t n; /* raw readings that Pp and Ppk come from: single checks of Phase II since the
-               baseline began, retests and as-left ones left out */
+  size_t n; /* raw readings that Pp and Ppk come from: single checks since the newest baseline
+               began, Phase I and II; retests and as-left ones left out */
   double mean, overall_s;
   size_t baseline_n; /* points that the within sigma comes from */
   double within_sigma, within_df;
@@ -244,7 +248,7 @@ typedef struct bt_from_first {
 typedef struct bt_refit {
   bool differs;
   size_t n;
-  double centre, sigma, lcl, ucl; /* as they would be */
+  double centre, sigma, lcl, ucl; /* as they would be; of the radius and T² ucl alone is a limit */
 } bt_refit;
 
 /* ---- Run lengths ----------------------------------------------------------------------------- */
@@ -415,7 +419,8 @@ typedef struct bt_study {
   bt_quantity quantity; /* how it is named; borrowed from the settings, which outlive the study */
   bool every;           /* session = every: each check is a point */
   bool adjusted;        /* the charted series is moved to the mean fill age (last segment) */
-  bt_series checks;     /* every check with this characteristic, retests too */
+  bt_series checks;     /* every check with this characteristic, retests too. T² has no tolerance,
+                           and its raw values too are counted from the baseline's vector */
   bt_series points;     /* what is charted */
   double *z;            /* (value - centre) / sigma a point; 0 where there is no segment */
   double *moving_range; /* a point; meaningful where has_range */
@@ -476,7 +481,7 @@ typedef struct bt_failed_item {
 /* Failures are rare: what is charted is the days from one to the next. Exponential gaps, as of
  * failures that come by chance at one rate. */
 typedef struct bt_rare {
-  size_t failures;
+  size_t failures; /* a failed self-test within an hour of a failed one is the same failure */
   size_t gaps_n;
   double *gap_days;   /* from one failure to the next, in order */
   double mean_days;   /* 0 with under 2 failures */
@@ -514,8 +519,8 @@ typedef struct bt_unit_study {
   bt_provenance provenance;
   size_t corrections_n;
   bt_correction *corrections; /* in order of their entry */
-  double false_alarms_a_year; /* that all alarming charts together are expected to give; 0: none
-                                 has its limits */
+  double false_alarms_a_year; /* that the alarming charts of `studies` together are expected to
+                                 give; 0: none has its limits */
   bool has_check;             /* any check at all */
   bt_time first_check, last_check;
   double expected_days; /* a current check is one within so many days */

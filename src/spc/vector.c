@@ -105,6 +105,13 @@ static double phase2_limit(const bt_vector *vector, double a) {
   return 2 * (m + 1) * (m - 1) / (m * (m - 2)) * upper_f2(a, m - 2);
 }
 
+void bt_vector_limits(bt_vector *vector) {
+  double m = (double)vector->n;
+  vector->df = vector->from_differences ? 2 * (m - 1) * (m - 1) / (3 * m - 4) : m - 1;
+  vector->phase1_limit = phase1_limit(vector, CHART_PROBABILITY); /* V2 */
+  vector->phase2_limit = phase2_limit(vector, CHART_PROBABILITY);
+}
+
 bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, size_t n,
                         bool from_differences, bt_vector *vector, bt_error *error) {
   *vector = (bt_vector){.from_differences = from_differences};
@@ -123,7 +130,6 @@ bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, si
   vector->var_x = products.xx / divisor;
   vector->var_y = products.yy / divisor;
   vector->cov_xy = products.xy / divisor;
-  vector->df = from_differences ? 2 * (m - 1) * (m - 1) / (3 * m - 4) : m - 1;
   if (!isfinite(vector->mean_x) || !isfinite(vector->mean_y) || !isfinite(vector->var_x) ||
       !isfinite(vector->var_y) || !isfinite(vector->cov_xy))
     return bt_fail(error, BT_INPUT,
@@ -133,8 +139,7 @@ bt_status bt_vector_fit(const double *x, const double *y, const uint8_t *use, si
     return bt_fail(error, BT_INPUT,
                    "all offsets of the baseline lie on one line, so there is no T²; choose a "
                    "longer baseline, or log x and y with more digits");
-  vector->phase1_limit = phase1_limit(vector, CHART_PROBABILITY); /* V2 */
-  vector->phase2_limit = phase2_limit(vector, CHART_PROBABILITY);
+  bt_vector_limits(vector);
   return BT_OK;
 }
 

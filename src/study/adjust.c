@@ -22,7 +22,8 @@ static void move(bt_series *series, size_t i, const bt_segment *segment) {
     series->flags[i] |= BT_POINT_TOO_OLD;
 }
 
-void study_adjust(bt_study *study, const study_rows *rows) {
+bt_status study_adjust(bt_study *study, const study_rows *rows, const study_place *place,
+                       bt_error *error) {
   bt_series *points = &study->points;
   for (size_t p = 0; p < points->n; p++) {
     points->segment[p] = -1;
@@ -47,4 +48,6 @@ void study_adjust(bt_study *study, const study_rows *rows) {
   }
   study->adjusted =
       study->segments_n > 0 && study->segments[study->segments_n - 1].baseline.adjusted;
+  return study->characteristic == BT_TRACKER_VECTOR ? study_vector_values(study, rows, place, error)
+                                                    : BT_OK;
 }

@@ -1,5 +1,4 @@
-/* Baselines: fitted (within-fill slope, 3-sigma screening, centre and sigma), or frozen before and
- * taken as they are.
+/* Baselines, fitted: within-fill slope, 3-sigma screening, centre and sigma.
  *
  * R1 Phase I is the points of the period from..to, both days within. A point with a check outside
  *    tolerance stays out of it.
@@ -9,10 +8,7 @@
  * R3 The slope is fitted to the means of checks of one day and stretch, so that several alike
  *    checks a morning don't pass for as many independent ones.
  * R4 Under 8 points there is no baseline.
- * R5 A reading step above 2 sigma, or sigma 0: no control chart.
- * R6 A frozen baseline's stored numbers are the limits, whatever a fit to today's record would
- * give: slope, mean age, centre, sigma and the radius's limit. What was screened then is what lies
- *    beyond the stored limits. */
+ * R5 A reading step above 2 sigma, or sigma 0: no control chart. */
 #include "study_room.h"
 
 #include <math.h>
@@ -74,8 +70,7 @@ static bt_status cells_make(const bt_study *study, const study_rows *rows, const
   return BT_OK;
 }
 
-/* Value of point p as this slope would chart it; false when its age isn't known. */
-static bool charted(const bt_series *points, size_t p, const bt_slope *slope, double *value) {
+bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value) {
   *value = points->raw[p];
   if (slope->use != BT_AGE_USED)
     return true;
@@ -102,7 +97,7 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
   size_t n = segment->phase2 - segment->from;
   size_t taking = 0;
   for (size_t j = 0; j < n; j++) {
-    takes_part[j] = charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
+    takes_part[j] = study_charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
                     used[segment->from + j];
     taking += takes_part[j];
   }
@@ -115,17 +110,23 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
 }
 
 /* R1. */
-static void leave_out_failed(const bt_study *study, bt_segment *segment, uint8_t *used) {
-  for (size_t p = segment->from; p < segment->phase2; p++) {
-    used[p] = (study->points.flags[p] & BT_POINT_OUT_OF_TOLERANCE) == 0;
+void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
+                            uint8_t *used) {
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    used[p] = 1;
+  for (size_t i = 0; i < study->checks.n; i++) {
+    size_t p = rows->point[i];
+    if (p != BT_NONE && p >= segment->from && p < segment->phase2 && rows->failed[i])
+      used[p] = 0;
+  }
+  for (size_t p = segment->from; p < segment->phase2; p++)
     if (!used[p])
       segment->exclusions[segment->exclusions_n++] = (bt_exclusion){.point = p};
-  }
 }
 
 /* Leaves out of the baseline what lies beyond 3 sigma: that pass of the screening. */
-static void leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
-                             const uint8_t *takes_part, int pass) {
+void study_leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
+                            const uint8_t *takes_part, int pass) {
   double reach = segment->chart.sigma * (3 + 1e-9);
   for (size_t j = 0; j < segment->phase2 - segment->from; j++)
     if (takes_part[j] && fabs(value[j] - segment->chart.centre) > reach) {
@@ -153,14 +154,14 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
     segment->screen_stopped = true;
     return false;
   }
-  leave_out_beyond(segment, used, value, takes_part, pass);
+  study_leave_out_beyond(segment, used, value, takes_part, pass);
   return true;
 }
 
 /* R5, and the limit of the radius, from the single checks of the points that entered. */
-static bt_status fit_readings(const bt_study *study, const study_rows *rows,
-                              const study_place *place, const uint8_t *used, bt_segment *segment,
-                              bt_error *error) {
+bt_status study_fit_readings(const bt_study *study, const study_rows *rows,
+                             const study_place *place, const uint8_t *used, bt_segment *segment,
+                             bt_error *error) {
   const bt_series *checks = &study->checks;
   const bt_history *history = place->history;
   bt_status status = BT_OK;
@@ -209,26 +210,13 @@ static void describe(bt_segment *segment, int64_t derivation) {
   baseline->has_centre = baseline->has_sigma = true;
 }
 
-/* What a fit or a frozen baseline needs for the period's points. */
-typedef struct period {
-  double *value;
-  uint8_t *takes_part;
-} period;
-
-static bt_status period_make(bt_segment *segment, period *of, bt_error *error) {
-  size_t n = segment->phase2 - segment->from;
-  of->value = bt_new(n, sizeof *of->value);
-  of->takes_part = bt_new(n, sizeof *of->takes_part);
+bt_status study_begin_period(bt_segment *segment, bt_error *error) {
   free(segment->exclusions);
   segment->exclusions_n = 0;
-  segment->exclusions = bt_new(n, sizeof *segment->exclusions);
-  bool made = of->value != NULL && of->takes_part != NULL && segment->exclusions != NULL;
-  return made ? BT_OK : bt_fail_memory(error);
-}
-
-static void period_free(period *of) {
-  free(of->value);
-  free(of->takes_part);
+  segment->exclusions = bt_new(segment->phase2 - segment->from, sizeof *segment->exclusions);
+  segment->state = BT_CHART_DRAWN;
+  segment->screen_stopped = false;
+  return segment->exclusions != NULL ? BT_OK : bt_fail_memory(error);
 }
 
 bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
@@ -236,77 +224,33 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;
   cells c = {0};
-  period of = {0};
+  double *value = bt_new(n, sizeof *value);
+  uint8_t *takes_part = bt_new(n, sizeof *takes_part);
   int pass = 1;
-  bt_status status = period_make(segment, &of, error);
+  bt_status status = value != NULL && takes_part != NULL ? study_begin_period(segment, error)
+                                                         : bt_fail_memory(error);
   if (status != BT_OK)
     goto done;
-  segment->state = BT_CHART_DRAWN;
-  leave_out_failed(study, segment, used);
+  study_leave_out_failed(study, rows, segment, used);
   status = cells_make(study, rows, place, segment->from, segment->phase2, &c, error);
   do {
     if (status == BT_OK)
-      status = fit_once(study, &c, may_adjust, segment, used, of.value, of.takes_part, error);
+      status = fit_once(study, &c, may_adjust, segment, used, value, takes_part, error);
   } while (status == BT_OK && segment->state == BT_CHART_DRAWN && segment->baseline.screen &&
-           screen_pass(segment, used, of.value, of.takes_part, pass++));
+           screen_pass(segment, used, value, takes_part, pass++));
   if (status != BT_OK || segment->state == BT_CHART_TOO_FEW)
     goto done;
 
   for (size_t j = 0; j < n; j++)
-    used[segment->from + j] = of.takes_part[j];
-  segment->autocorrelation = bt_autocorrelation_fit(of.value, of.takes_part, n);
-  status = fit_readings(study, rows, place, used, segment, error);
+    used[segment->from + j] = takes_part[j];
+  segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
+  status = study_fit_readings(study, rows, place, used, segment, error);
   describe(segment, study_derivation(place, study->characteristic));
   if (status == BT_OK && segment->resolution.useless)
     segment->state = BT_CHART_RESOLUTION;
 done:
   cells_free(&c);
-  period_free(&of);
-  return status;
-}
-
-/* R6: the stored numbers, as if they had just been fitted. */
-static void take_numbers(bt_segment *segment) {
-  const bt_baseline *stored = &segment->baseline;
-  segment->slope = (bt_slope){.use = stored->adjusted ? BT_AGE_USED : BT_AGE_NOT_ASKED,
-                              .fills = (size_t)stored->fills,
-                              .n = (size_t)stored->n,
-                              .per_day = stored->slope_per_day,
-                              .se = stored->slope_se,
-                              .low = stored->slope_low,
-                              .high = stored->slope_high,
-                              .mean_age_days = stored->mean_age_days,
-                              .oldest_age_days = stored->oldest_age_days};
-  segment->chart = bt_individuals_stated(stored->centre, stored->sigma);
-  segment->chart.n = (size_t)stored->n;
-  segment->chart.df = bt_moving_range_df((size_t)stored->n);
-  segment->state = stored->sigma > 0 ? BT_CHART_DRAWN : BT_CHART_RESOLUTION;
-}
-
-bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
-                              const study_place *place, bt_segment *segment, uint8_t *used,
-                              bt_error *error) {
-  size_t n = segment->phase2 - segment->from;
-  period of = {0};
-  bt_status status = period_make(segment, &of, error);
-  if (status != BT_OK)
-    goto done;
-  take_numbers(segment);
-  leave_out_failed(study, segment, used);
-  for (size_t j = 0; j < n; j++)
-    of.takes_part[j] = charted(&study->points, segment->from + j, &segment->slope, &of.value[j]) &&
-                       used[segment->from + j];
-  if (segment->baseline.screen)
-    leave_out_beyond(segment, used, of.value, of.takes_part, 1);
-  for (size_t j = 0; j < n; j++)
-    used[segment->from + j] = of.takes_part[j] = of.takes_part[j] && used[segment->from + j];
-  segment->autocorrelation = bt_autocorrelation_fit(of.value, of.takes_part, n);
-  if (study->characteristic == BT_TRACKER_RADIAL)
-    segment->radial = (bt_radial_limit){.n = (size_t)segment->baseline.n,
-                                        .limit = segment->baseline.radial_limit};
-  else
-    status = fit_readings(study, rows, place, used, segment, error);
-done:
-  period_free(&of);
+  free(value);
+  free(takes_part);
   return status;
 }

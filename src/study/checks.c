@@ -25,7 +25,8 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
   bt_tolerance_finding *finding = &study->tolerance;
   *finding = (bt_tolerance_finding){.last_outside = BT_NONE};
   bt_series *checks = &study->checks;
-  if (bt_characteristic_is_covariate(study->characteristic))
+  if (bt_characteristic_is_covariate(study->characteristic) ||
+      study->characteristic == BT_TRACKER_VECTOR)
     return;
   for (size_t i = 0; i < checks->n; i++) {
     const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
@@ -44,6 +45,27 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
     nearest_limit(finding, checks->raw[checks->n - 1]);
 }
 
+/* T² has no tolerance: it depends on the baseline. Its checks are those of the offset, and fail
+ * with x, y or the radius. */
+static bool offset_failed(const study_place *place, size_t row, bt_time at) {
+  static const bt_characteristic parts[] = {BT_TRACKER_X, BT_TRACKER_Y, BT_TRACKER_RADIAL};
+  for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
+    double value;
+    if (study_derive(place, parts[k], row, &value) &&
+        outside(bt_settings_tolerance(place->settings, place->history->unit, parts[k], at), value))
+      return true;
+  }
+  return false;
+}
+
+static void mark_failed(const study_place *place, const bt_study *study, study_rows *rows) {
+  const bt_series *checks = &study->checks;
+  for (size_t i = 0; i < checks->n; i++)
+    rows->failed[i] = study->characteristic == BT_TRACKER_VECTOR
+                          ? offset_failed(place, rows->row[i], checks->at[i])
+                          : (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+}
+
 bt_status study_checks(const study_place *place, bt_characteristic characteristic, bt_study *study,
                        study_rows *rows, bt_error *error) {
   const bt_history *history = place->history;
@@ -53,9 +75,11 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
     n += study_derive(place, characteristic, i, &value);
 
   study->characteristic = characteristic;
+  study->quantity = bt_settings_quantity(place->settings, characteristic);
   rows->row = bt_new(n, sizeof *rows->row);
   rows->point = bt_new(n, sizeof *rows->point);
-  if (rows->row == NULL || rows->point == NULL || !bt_series_new(&study->checks, n))
+  rows->failed = bt_new(n, sizeof *rows->failed);
+  if (!rows->row || !rows->point || !rows->failed || !bt_series_new(&study->checks, n))
     return bt_fail_memory(error);
 
   bt_series *checks = &study->checks;
@@ -81,5 +105,6 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
     k++;
   }
   judge_tolerance(place, study);
+  mark_failed(place, study, rows);
   return BT_OK;
 }

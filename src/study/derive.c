@@ -7,6 +7,8 @@
  *               whose diameter d is 1/e^2 (a factor 2 between them: never without a declared beam)
  *   plate       F = Fth exp(depth per pulse x alpha), the blow-off model of photoablation
  * radial        sqrt(x^2 + y^2), µm
+ * T²            where x and y are there; its value follows from the baseline (vector.c)
+ * own           as logged
  *
  * Source: definitions; the Gaussian peak is the integral of a Gaussian irradiance over the plane
  * (ISO 11146-1 gives the 1/e^2 diameter); checked in tests/unit/study. */
@@ -90,6 +92,18 @@ static bool radial(const bt_history *history, size_t i, double *value) {
   return true;
 }
 
+/* A reading of a characteristic of the clinic's own. */
+static bool own(const study_place *place, size_t which, size_t i, double *value) {
+  if (which >= place->settings->own_n || place->own[which] == BT_NONE)
+    return false;
+  const bt_history *history = place->history;
+  size_t column = place->own[which];
+  if (history->own_present[column][i] == 0)
+    return false;
+  *value = history->own_value[column][i];
+  return true;
+}
+
 bool study_derive(const study_place *place, bt_characteristic characteristic, size_t i,
                   double *value) {
   const bt_history *history = place->history;
@@ -114,9 +128,13 @@ bool study_derive(const study_place *place, bt_characteristic characteristic, si
     return reading(history, BT_READING_TEMP_C, i, value);
   case BT_HUMIDITY:
     return reading(history, BT_READING_RH_PCT, i, value);
-  case BT_TRACKER_VECTOR:
+  case BT_TRACKER_VECTOR: {
+    bool has_offset = radial(history, i, value);
+    *value = 0;
+    return has_offset;
+  }
   case BT_CHARACTERISTIC_COUNT:
     break;
   }
-  return false;
+  return own(place, (size_t)characteristic - BT_CHARACTERISTIC_COUNT, i, value);
 }

@@ -1,8 +1,11 @@
-/* The study of one characteristic, from its checks to its verdict.
+/* The study of one characteristic, from its checks to its rules. What needs the unit's other charts
+ * follows in alarm.c and finish.c.
  *
- * Whether a repeat is a retest depends on the limits, and the limits on which checks are retests.
- * So points and baselines are made twice: first with retests after failed tolerances only, then
- * with those after checks beyond the limits that this gave. */
+ * R1 Whether a repeat is a retest depends on the limits, and the limits on which checks are
+ *    retests. So points and baselines are made twice: first with retests after failed tolerances
+ *    only, then with those after checks beyond the limits that this gave.
+ * R2 A check whose fill age isn't known is beyond no limit.
+ * R3 Without a vector to count it from there is no T², and so no study of it. */
 #include "study_room.h"
 
 #include <math.h>
@@ -15,7 +18,9 @@ static bool beyond_limits(const bt_study *study, size_t i) {
   const bt_segment *segment = &study->segments[s];
   double value = study->checks.value[i];
   if (study->characteristic == BT_TRACKER_RADIAL)
-    return value > segment->radial.limit;
+    return value > segment->radial.limit * (1 + STUDY_ON_LIMIT);
+  if (study->characteristic == BT_TRACKER_VECTOR)
+    return value > study_vector_limit(segment, study->checks.at[i]) * (1 + STUDY_ON_LIMIT);
   bool movable = (study->checks.flags[i] & BT_POINT_UNKNOWN_AGE) == 0;
   return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * segment->chart.sigma;
 }
@@ -41,14 +46,18 @@ static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *
       used[p] = 0;
     status = study_segments(ledger, request, study, rows, place, used, error);
   }
-  if (status == BT_OK)
-    study_adjust(study, rows);
-  return status;
+  return status == BT_OK ? study_adjust(study, rows, place, error) : status;
+}
+
+/* R3. */
+static bool lacks_vector(const bt_study *study) {
+  return study->characteristic == BT_TRACKER_VECTOR &&
+         (study->segments_n == 0 || study->segments[0].vector.n == 0);
 }
 
 bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
-                    bt_characteristic characteristic, const study_place *place, bt_study **made,
-                    bt_error *error) {
+                    bt_characteristic characteristic, const study_place *place, bool counted,
+                    bt_study **made, bt_error *error) {
   *made = NULL;
   study_rows rows = {0};
   uint8_t *outside = NULL, *used = NULL;
@@ -56,6 +65,7 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
   bt_study *study = bt_new(1, sizeof *study);
   if (study == NULL)
     return bt_fail_memory(error);
+  study->every = request->every;
   status = study_checks(place, characteristic, study, &rows, error);
   if (status != BT_OK || study->checks.n == 0)
     goto done;
@@ -68,24 +78,28 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
     goto done;
   }
   for (size_t i = 0; i < n; i++)
-    outside[i] = (study->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+    outside[i] = rows.failed[i];
   status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
-  if (status != BT_OK)
+  if (status != BT_OK || lacks_vector(study))
     goto done;
   for (size_t i = 0; i < n; i++)
     outside[i] = outside[i] || beyond_limits(study, i);
   status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  if (status == BT_OK && !counted)
+    status = study_within(study, &rows, used, error);
+  if (status == BT_OK && !counted)
+    status = study_refit(study, &rows, place, used, error);
   if (status == BT_OK)
-    status = study_judge(study, place, used, error);
-  if (status != BT_OK)
+    status = study_judge(study, &rows, place, used, error);
+  if (status != BT_OK || lacks_vector(study))
     goto done;
-  study->verdict = study_verdict(study);
   *made = study;
   study = NULL;
 done:
   bt_study_free(study);
   free(rows.row);
   free(rows.point);
+  free(rows.failed);
   free(outside);
   free(used);
   return status;

@@ -1,7 +1,20 @@
-/* Each check's place in the gas fills, found once a unit and shared by all characteristics. */
+/* Each check's place in the gas fills, and the clinic's own characteristics, found once a unit and
+ * shared by all studies. */
 #include "study_room.h"
 
 #include <stdlib.h>
+#include <string.h>
+
+/* A key that the settings in force don't name any more is not charted. */
+static void find_own(study_place *place) {
+  const bt_history *history = place->history;
+  for (size_t c = 0; c < place->settings->own_n; c++) {
+    place->own[c] = BT_NONE;
+    for (size_t h = 0; h < history->own_n; h++)
+      if (strcmp(place->settings->own[c].key, history->own_key[h]) == 0)
+        place->own[c] = h;
+  }
+}
 
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,
                            const bt_fills *fills, bt_time until, study_place *place,
@@ -13,11 +26,13 @@ bt_status study_place_make(const bt_history *history, const bt_settings *setting
                          .fill = bt_new(history->n, sizeof *place->fill),
                          .stretch = bt_new(history->n, sizeof *place->stretch),
                          .age_days = bt_new(history->n, sizeof *place->age_days),
-                         .known = bt_new(history->n, sizeof *place->known)};
-  if (!place->fill || !place->stretch || !place->age_days || !place->known) {
+                         .known = bt_new(history->n, sizeof *place->known),
+                         .own = bt_new(settings->own_n, sizeof *place->own)};
+  if (!place->fill || !place->stretch || !place->age_days || !place->known || !place->own) {
     study_place_free(place);
     return bt_fail_memory(error);
   }
+  find_own(place);
   bt_status status = bt_fills_place(fills, history, place->fill, place->stretch, place->age_days,
                                     place->known, error);
   if (status != BT_OK)
@@ -30,5 +45,7 @@ void study_place_free(study_place *place) {
   free(place->stretch);
   free(place->age_days);
   free(place->known);
+  free(place->own);
+  bt_dispositions_free(place->dispositions, place->dispositions_n);
   *place = (study_place){0};
 }

@@ -1,4 +1,5 @@
-/* From checks to points: one a day, the mean of that day's independent checks.
+/* From checks to points: one a day, the mean of that day's independent checks; or, where it is
+ * asked for, each independent check.
  *
  * R1 A repeat within 60 minutes of a check outside tolerance or limits is a retest: kept, judged
  *    against tolerance, never in a mean, moving range, rule or CUSUM.
@@ -32,14 +33,14 @@ static bool independent(const bt_series *checks, size_t i) {
 }
 
 /* Numbers each check's point; returns how many there are. */
-static size_t number_points(const bt_series *checks, study_rows *rows) {
+static size_t number_points(const bt_series *checks, bool every, study_rows *rows) {
   size_t n = 0;
   int64_t day = 0;
   for (size_t i = 0; i < checks->n; i++) {
     rows->point[i] = BT_NONE;
     if (!independent(checks, i))
       continue;
-    if (n == 0 || bt_day_of(checks->at[i]) != day) {
+    if (every || n == 0 || bt_day_of(checks->at[i]) != day) {
       day = bt_day_of(checks->at[i]);
       n++;
     }
@@ -82,7 +83,7 @@ bt_status study_points(bt_study *study, study_rows *rows, const study_place *pla
                        const uint8_t *outside, bt_error *error) {
   set_aside(study, rows, place, outside);
   bt_series_free(&study->points);
-  if (!bt_series_new(&study->points, number_points(&study->checks, rows)))
+  if (!bt_series_new(&study->points, number_points(&study->checks, study->every, rows)))
     return bt_fail_memory(error);
   gather(&study->checks, rows, &study->points);
   return BT_OK;

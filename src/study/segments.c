@@ -5,9 +5,11 @@
  * R2 Without a frozen baseline one is suggested from the first 60 points, screened, and marked
  *    provisional; an event never starts one.
  * R3 A frozen baseline holds for the derivation it was frozen for (fluence as logged, from energy
- * or from the plate): after a change of the settings it judges nothing. R4 A period, centre or
- * sigma given with the request takes the place of all baselines. R5 Limits of moved values don't
- * hold for raw ones: asked for the raw series, a frozen baseline's period is fitted anew. */
+ *    or from the plate): after a change of the settings it judges nothing.
+ * R4 A period, centre or sigma given with the request takes the place of all baselines.
+ * R5 Limits of moved values don't hold for raw ones, nor limits of day means for single checks:
+ *    asked for the raw series, or for each check of days with several, a frozen baseline's period
+ *    is fitted anew. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -16,7 +18,7 @@ static bt_time day_start(bt_time moment) {
   return bt_day_of(moment) * BT_DAY;
 }
 
-static bool may_be_adjusted(bt_characteristic characteristic) {
+bool study_may_adjust(bt_characteristic characteristic) {
   return characteristic == BT_ENERGY_RATIO || characteristic == BT_FLUENCE ||
          characteristic == BT_HIGH_VOLTAGE;
 }
@@ -57,6 +59,14 @@ static void use_stated(bt_segment *segment, const bt_study_request *request) {
   segment->state = BT_CHART_DRAWN;
 }
 
+/* R5: two points of one day. */
+static bool has_alike_points(const bt_study *study) {
+  for (size_t p = 1; p < study->points.n; p++)
+    if (bt_day_of(study->points.at[p]) == bt_day_of(study->points.at[p - 1]))
+      return true;
+  return false;
+}
+
 static bt_status fit_segment(const bt_study_request *request, bt_study *study,
                              const study_rows *rows, const study_place *place, bt_segment *segment,
                              uint8_t *used, bt_error *error) {
@@ -64,14 +74,19 @@ static bt_status fit_segment(const bt_study_request *request, bt_study *study,
     segment->state = BT_CHART_COVARIATE;
     return BT_OK;
   }
-  bool raw = request->series == BT_SERIES_RAW;
-  if (segment->baseline.version > 0 && !(raw && segment->baseline.adjusted))
-    return study_take_baseline(study, rows, place, segment, used, error);
+  bool raw = request->series == BT_SERIES_RAW,
+       is_vector = study->characteristic == BT_TRACKER_VECTOR;
+  bool other = (raw && segment->baseline.adjusted) || has_alike_points(study);
+  if (segment->baseline.version > 0 && !other)
+    return is_vector ? study_take_vector(study, rows, place, segment, used, error)
+                     : study_take_baseline(study, rows, place, segment, used, error);
   if (segment->baseline.version > 0) { /* R5 */
     bt_baseline_free(&segment->baseline);
     segment->baseline.version = 0;
   }
-  bool may_adjust = !raw && may_be_adjusted(study->characteristic);
+  if (is_vector)
+    return study_fit_vector(study, rows, place, segment, used, error);
+  bool may_adjust = !raw && study_may_adjust(study->characteristic);
   bt_status status = study_fit_baseline(study, rows, place, may_adjust, segment, used, error);
   if (status == BT_OK && (request->has_centre || request->has_sigma))
     use_stated(segment, request);
@@ -101,11 +116,13 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
     return BT_OK;
 
   bool stated = request->has_centre || request->has_sigma;
-  if (stated && study->characteristic == BT_TRACKER_RADIAL)
-    return bt_fail(
-        error, BT_USAGE,
-        "the tracker's radius is judged by the quantile of its own distribution, not by a "
-        "stated centre and sigma; state them for tracker_x or tracker_y");
+  bool has_own_limit =
+      study->characteristic == BT_TRACKER_RADIAL || study->characteristic == BT_TRACKER_VECTOR;
+  if (stated && has_own_limit)
+    return bt_fail(error, BT_USAGE,
+                   "%s is judged by the limit of its own distribution, not by a stated centre and "
+                   "sigma; state them for tracker_x or tracker_y",
+                   study->quantity.key);
   if (!request->has_baseline && !stated)
     status = bt_ledger_baselines(ledger, place->history->unit, study->characteristic,
                                  request->until, &stored, &n, error);

@@ -10,6 +10,7 @@
 enum {
   STUDY_SUGGESTED_POINTS = 60, /* a suggested baseline takes the first points of the log */
   STUDY_LEAST_POINTS = 8,      /* under so many there is no baseline */
+  STUDY_ALARM_POINTS = 30,     /* under so many limits give no alarm, and no capability is given */
   STUDY_RESTART_POINTS = 8,    /* so long a restart is "too early to say" */
   STUDY_RECENT_POINTS = 8      /* what "now" is the mean of */
 };
@@ -17,15 +18,21 @@ enum {
 /* A repeat within so long of a check outside tolerance or limits is a retest. */
 #define STUDY_RETEST_WITHIN BT_HOUR
 
+/* A distance from a limit, as a share of it, within which a value is on it and so not beyond. */
+#define STUDY_ON_LIMIT 1e-9
+
 /* The unit's history with each check's place in the fills; borrowed but for its own arrays. */
 typedef struct study_place {
   const bt_history *history;
   const bt_settings *settings;
   const bt_fills *fills;
   bt_time until;
+  bt_disposition *dispositions; /* of the unit; each is moved to the study that it concerns */
+  size_t dispositions_n;
   int32_t *fill, *stretch; /* one a check of the history */
   double *age_days;
   uint8_t *known;
+  size_t *own; /* where the history has each of the settings' own characteristics, or BT_NONE */
 } study_place;
 
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,
@@ -36,10 +43,12 @@ void study_place_free(study_place *place);
 /* Row of the history that each check of a study came from, and its point. */
 typedef struct study_rows {
   size_t *row;
-  size_t *point; /* BT_NONE: a retest or an as-left reading, in no point */
+  size_t *point;   /* BT_NONE: a retest or an as-left reading, in no point */
+  uint8_t *failed; /* outside tolerance; for T², whose values have none: x, y or the radius is */
 } study_rows;
 
-/* derive.c: the value of a characteristic in row i of a history; false where it isn't there. */
+/* derive.c: the value of a characteristic in row i of a history; false where it isn't there. That
+ * of T² is 0 until there is a vector to count it from. */
 bool study_derive(const study_place *place, bt_characteristic characteristic, size_t i,
                   double *value);
 
@@ -52,7 +61,7 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
                        study_rows *rows, bt_error *error) BT_MUST_CHECK;
 
 /* points.c: flags retests (a repeat within the hour of a check that `outside` marks) and as-left
- * readings, and groups the others into one point a day. Values are raw. */
+ * readings, and groups the others into one point a day, or one a check. Values are raw. */
 bt_status study_points(bt_study *study, study_rows *rows, const study_place *place,
                        const uint8_t *outside, bt_error *error) BT_MUST_CHECK;
 
@@ -62,30 +71,94 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              const study_place *place, bool may_adjust, bt_segment *segment,
                              uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
-/* baseline.c: the stored numbers of a frozen baseline; used[i] as above. */
+/* frozen.c: the stored numbers of a frozen baseline; used[i] as above. */
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
                               const study_place *place, bt_segment *segment, uint8_t *used,
                               bt_error *error) BT_MUST_CHECK;
+
+/* baseline.c, for frozen.c and vector.c: empties the exclusions of a segment and makes room for
+ * them; leaves out the points of its period that hold a failed check; value of point p as a slope
+ * would chart it, false when its age isn't known; readings against sigma and the radius's limit. */
+bt_status study_begin_period(bt_segment *segment, bt_error *error) BT_MUST_CHECK;
+void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
+                            uint8_t *used);
+void study_leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
+                            const uint8_t *takes_part, int pass);
+bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value);
+bt_status study_fit_readings(const bt_study *study, const study_rows *rows,
+                             const study_place *place, const uint8_t *used, bt_segment *segment,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* vector.c: the same for T², and its values: of points by their segment's vector, of checks too. */
+bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const study_place *place,
+                           bt_segment *segment, uint8_t *used, bt_error *error) BT_MUST_CHECK;
+bt_status study_take_vector(const bt_study *study, const study_rows *rows, const study_place *place,
+                            bt_segment *segment, uint8_t *used, bt_error *error) BT_MUST_CHECK;
+bt_status study_vector_values(bt_study *study, const study_rows *rows, const study_place *place,
+                              bt_error *error) BT_MUST_CHECK;
+double study_vector_limit(const bt_segment *segment, bt_time at);
 
 /* segments.c: which baselines judge which points; each fitted. */
 bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
                          const study_rows *rows, const study_place *place, uint8_t *used,
                          bt_error *error) BT_MUST_CHECK;
 
-/* adjust.c: moves points (and single checks) to each segment's mean fill age. */
-void study_adjust(bt_study *study, const study_rows *rows);
+/* segments.c: whether the charted series is moved to the mean fill age where there is one. */
+bool study_may_adjust(bt_characteristic characteristic);
 
-/* judge.c: charts, rules, CUSUM, EWMA, strengths and episodes over all segments. */
-bt_status study_judge(bt_study *study, const study_place *place, const uint8_t *used,
-                      bt_error *error) BT_MUST_CHECK;
+/* adjust.c: moves points (and single checks) to each segment's mean fill age. */
+bt_status study_adjust(bt_study *study, const study_rows *rows, const study_place *place,
+                       bt_error *error) BT_MUST_CHECK;
+
+/* within.c: within-day spread of each point, its chart, and whether days differ from each other;
+ * BT_REFUSED where each check is to be a point though they do. */
+bt_status study_within(bt_study *study, const study_rows *rows, const uint8_t *used,
+                       bt_error *error) BT_MUST_CHECK;
+
+/* stability.c: tests a segment's period for drift, by its own fit; used[i] entered. */
+bt_status study_stability(const bt_study *study, const study_rows *rows, const bt_segment *segment,
+                          const uint8_t *used, bt_stability *stability,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* refit.c: stability of each segment, and what frozen ones would be on today's record. */
+bt_status study_refit(bt_study *study, const study_rows *rows, const study_place *place,
+                      const uint8_t *used, bt_error *error) BT_MUST_CHECK;
+
+/* restarts.c: where the CUSUM begins anew; after say what is judged. */
+bt_status study_restarts(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;
+
+/* judge.c: charts, rules, CUSUM, EWMA and failed tolerances over all segments. */
+bt_status study_judge(bt_study *study, const study_rows *rows, const study_place *place,
+                      const uint8_t *used, bt_error *error) BT_MUST_CHECK;
+
+/* alarm.c: shares the unit's budget of false alarms among its alarming charts, solves the limits of
+ * each segment and marks what is beyond them. `counted` are studies that only count as charts. */
+bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t counted_n,
+                       bt_error *error) BT_MUST_CHECK;
+
+/* alarm.c: whether the unit's budget concerns a characteristic at all. */
+bool study_may_alarm(bt_characteristic characteristic);
+
+/* finish.c: strengths, episodes with their dispositions, capability and verdict, once all rules are
+ * marked. */
+bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;
+
+/* capability.c, first.c */
+void study_capability(bt_study *study);
+void study_from_first(bt_study *study);
+
+/* selftest.c */
+bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *selftest,
+                         bt_error *error) BT_MUST_CHECK;
 
 /* verdict.c */
 bt_verdict study_verdict(const bt_study *study);
 void study_unit_verdict(bt_unit_study *study);
 
-/* one.c: the study of one characteristic; *made is NULL where the log has none of it. */
+/* one.c: the study of one characteristic, up to its own rules; *made is NULL where the log has none
+ * of it. `counted`: nobody reads it, it only counts as a chart. */
 bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
-                    bt_characteristic characteristic, const study_place *place, bt_study **made,
-                    bt_error *error) BT_MUST_CHECK;
+                    bt_characteristic characteristic, const study_place *place, bool counted,
+                    bt_study **made, bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -9,7 +9,8 @@ bt_verdict study_verdict(const bt_study *study) {
     return BT_VERDICT_OUT_OF_TOLERANCE;
   if (bt_characteristic_is_covariate(study->characteristic))
     return BT_VERDICT_NO_SIGNAL;
-  if (study->tolerance.now == NULL)
+  bool can_have_tolerance = study->characteristic != BT_TRACKER_VECTOR;
+  if (study->tolerance.now == NULL && can_have_tolerance)
     return BT_VERDICT_NO_TOLERANCE;
   bt_strength open = bt_study_open_strength(study);
   if (open != BT_QUIET)

@@ -1,0 +1,231 @@
+/* Hotelling T² of the tracker's offset: a study whose values are counted from the baseline's own
+ * vector. A point is T² of its day's mean offset, not the mean of its checks' T².
+ *
+ * R1 The vector is fitted to the points of the period, pooled; from successive differences where
+ *    the tests for drift speak of one, in x or in y, whichever speaks louder: its p is doubled,
+ *    since there were two to choose from.
+ * R2 Screening is by the Phase I limit only, else as in baseline.c.
+ * R3 Under 8 points there is no baseline; where all lie on one line, no chart.
+ * R4 Points before the first baseline are counted from its vector, and judged by nothing.
+ * R5 The chart's fields hold what can be printed: ucl the limit of the newest phase; centre, sigma,
+ *    lcl and the moving range 0. A frozen vector's numbers are its limits. */
+#include "study_room.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* As in the tests themselves: a period drifts when either p is below. */
+static const double drift_p = 0.01;
+
+/* Mean offset of each point. */
+typedef struct offsets {
+  double *x, *y;
+} offsets;
+
+static double offset_x(const study_place *place, size_t row) {
+  return place->history->reading[BT_READING_OFFSET_X_UM][row];
+}
+
+static double offset_y(const study_place *place, size_t row) {
+  return place->history->reading[BT_READING_OFFSET_Y_UM][row];
+}
+
+static bool offsets_make(const bt_study *study, const study_rows *rows, const study_place *place,
+                         offsets *of) {
+  size_t n = study->points.n;
+  *of = (offsets){.x = bt_new(n, sizeof(double)), .y = bt_new(n, sizeof(double))};
+  if (of->x == NULL || of->y == NULL)
+    return false;
+  for (size_t i = 0; i < study->checks.n; i++) {
+    size_t p = rows->point[i];
+    if (p == BT_NONE)
+      continue;
+    of->x[p] += offset_x(place, rows->row[i]) / study->points.checks[p];
+    of->y[p] += offset_y(place, rows->row[i]) / study->points.checks[p];
+  }
+  return true;
+}
+
+static void offsets_free(offsets *of) {
+  free(of->x);
+  free(of->y);
+}
+
+double study_vector_limit(const bt_segment *segment, bt_time at) {
+  return at < segment->baseline.to + BT_DAY ? segment->vector.phase1_limit
+                                            : segment->vector.phase2_limit;
+}
+
+/* R2: leaves out what lies beyond the Phase I limit. False when the screening is done. */
+static bool screen_pass(const offsets *of, bt_segment *segment, uint8_t *used, int pass) {
+  const bt_vector *vector = &segment->vector;
+  double limit = vector->phase1_limit * (1 + STUDY_ON_LIMIT);
+  size_t beyond = 0, screened = 0;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    beyond += used[p] && bt_vector_t2(vector, of->x[p], of->y[p]) > limit;
+  for (size_t e = 0; e < segment->exclusions_n; e++)
+    screened += segment->exclusions[e].pass > 0;
+  if (beyond == 0)
+    return false;
+  segment->screen_stopped = 10 * (screened + beyond) > segment->phase2 - segment->from;
+  if (segment->screen_stopped)
+    return false;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    if (used[p] && bt_vector_t2(vector, of->x[p], of->y[p]) > limit) {
+      used[p] = 0;
+      segment->exclusions[segment->exclusions_n++] = (bt_exclusion){.point = p, .pass = pass};
+    }
+  return true;
+}
+
+/* R1 to R3, with the covariance of one kind. */
+static bt_status fit(const bt_study *study, const study_rows *rows, const offsets *of,
+                     bool from_differences, bt_segment *segment, uint8_t *used, bt_error *error) {
+  size_t from = segment->from, n = segment->phase2 - segment->from;
+  bt_status status = study_begin_period(segment, error);
+  if (status != BT_OK)
+    return status;
+  study_leave_out_failed(study, rows, segment, used);
+  int pass = 1;
+  do {
+    size_t taking = 0;
+    for (size_t p = from; p < segment->phase2; p++)
+      taking += used[p];
+    status = bt_vector_fit(of->x + from, of->y + from, used + from, n, from_differences,
+                           &segment->vector, error);
+    if (status == BT_INPUT) { /* R3 */
+      segment->state = taking < STUDY_LEAST_POINTS ? BT_CHART_TOO_FEW : BT_CHART_RESOLUTION;
+      segment->vector = (bt_vector){0};
+      segment->chart = (bt_individuals){.n = taking};
+      return BT_OK;
+    }
+  } while (status == BT_OK && segment->baseline.screen && screen_pass(of, segment, used, pass++));
+  return status;
+}
+
+/* R1: of x and y the one whose test speaks louder. step_at becomes a point of the study. */
+static bt_status test_drift(const offsets *of, const bt_segment *segment, const uint8_t *used,
+                            bt_stability *louder, bt_error *error) {
+  size_t from = segment->from, n = segment->phase2 - segment->from;
+  bt_stability of_y;
+  bt_status status = bt_stability_test(of->x + from, used + from, n, louder, error);
+  if (status == BT_OK)
+    status = bt_stability_test(of->y + from, used + from, n, &of_y, error);
+  if (status != BT_OK)
+    return status;
+  if (fmin(of_y.trend_p, of_y.step_p) < fmin(louder->trend_p, louder->step_p))
+    *louder = of_y;
+  louder->trend_p = fmin(1, 2 * louder->trend_p);
+  louder->step_p = fmin(1, 2 * louder->step_p);
+  louder->drifting = louder->trend_p < drift_p || louder->step_p < drift_p;
+  louder->step_at += from;
+  return BT_OK;
+}
+
+/* R5. */
+static void describe(bt_segment *segment) {
+  const bt_vector *vector = &segment->vector;
+  bool has_phase2 = segment->phase2 < segment->to;
+  segment->chart = (bt_individuals){
+      .n = vector->n,
+      .ucl = has_phase2 ? vector->phase2_limit : vector->phase1_limit,
+      .df = vector->df,
+  };
+}
+
+/* Of the points that entered. */
+static bt_status fit_autocorrelation(const offsets *of, bt_segment *segment, const uint8_t *used,
+                                     bt_error *error) {
+  size_t n = segment->phase2 - segment->from;
+  double *value = bt_new(n, sizeof *value);
+  if (value == NULL)
+    return bt_fail_memory(error);
+  for (size_t j = 0; j < n; j++)
+    value[j] = bt_vector_t2(&segment->vector, of->x[segment->from + j], of->y[segment->from + j]);
+  segment->autocorrelation = bt_autocorrelation_fit(value, used + segment->from, n);
+  free(value);
+  return BT_OK;
+}
+
+bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const study_place *place,
+                           bt_segment *segment, uint8_t *used, bt_error *error) {
+  offsets of;
+  bt_status status = offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK)
+    status = fit(study, rows, &of, false, segment, used, error);
+  if (status != BT_OK || segment->state != BT_CHART_DRAWN)
+    goto done;
+  status = test_drift(&of, segment, used, &segment->stability, error);
+  if (status == BT_OK && segment->stability.drifting)
+    status = fit(study, rows, &of, true, segment, used, error);
+  if (status != BT_OK || segment->state != BT_CHART_DRAWN)
+    goto done;
+  describe(segment);
+  status = fit_autocorrelation(&of, segment, used, error);
+  bt_baseline *baseline = &segment->baseline;
+  baseline->n = (int64_t)segment->vector.n;
+  baseline->has_centre = baseline->has_sigma = true;
+  baseline->mean_x = segment->vector.mean_x;
+  baseline->mean_y = segment->vector.mean_y;
+  baseline->var_x = segment->vector.var_x;
+  baseline->var_y = segment->vector.var_y;
+  baseline->cov_xy = segment->vector.cov_xy;
+  baseline->from_differences = segment->vector.from_differences;
+  baseline->derivation = study_derivation(place, study->characteristic);
+done:
+  offsets_free(&of);
+  return status;
+}
+
+bt_status study_take_vector(const bt_study *study, const study_rows *rows, const study_place *place,
+                            bt_segment *segment, uint8_t *used, bt_error *error) {
+  const bt_baseline *stored = &segment->baseline;
+  offsets of;
+  bt_status status = offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK)
+    status = study_begin_period(segment, error);
+  if (status != BT_OK)
+    goto done;
+  segment->vector = (bt_vector){.n = (size_t)stored->n,
+                                .from_differences = stored->from_differences,
+                                .mean_x = stored->mean_x,
+                                .mean_y = stored->mean_y,
+                                .var_x = stored->var_x,
+                                .var_y = stored->var_y,
+                                .cov_xy = stored->cov_xy};
+  bt_vector_limits(&segment->vector);
+  describe(segment);
+  study_leave_out_failed(study, rows, segment, used);
+  if (stored->screen)
+    (void)screen_pass(&of, segment, used, 1);
+  status = fit_autocorrelation(&of, segment, used, error);
+done:
+  offsets_free(&of);
+  return status;
+}
+
+/* The vector that a time is counted from: R4. */
+static const bt_vector *vector_of(const bt_study *study, int32_t segment) {
+  return &study->segments[segment < 0 ? 0 : segment].vector;
+}
+
+bt_status study_vector_values(bt_study *study, const study_rows *rows, const study_place *place,
+                              bt_error *error) {
+  bt_series *points = &study->points, *checks = &study->checks;
+  if (study->segments_n == 0 || study->segments[0].vector.n == 0)
+    return BT_OK;
+  offsets of;
+  if (!offsets_make(study, rows, place, &of)) {
+    offsets_free(&of);
+    return bt_fail_memory(error);
+  }
+  for (size_t p = 0; p < points->n; p++)
+    points->raw[p] = points->value[p] =
+        bt_vector_t2(vector_of(study, points->segment[p]), of.x[p], of.y[p]);
+  for (size_t i = 0; i < checks->n; i++) {
+    double x = offset_x(place, rows->row[i]), y = offset_y(place, rows->row[i]);
+    checks->raw[i] = checks->value[i] = bt_vector_t2(vector_of(study, checks->segment[i]), x, y);
+  }
+  offsets_free(&of);
+  return BT_OK;
+}
