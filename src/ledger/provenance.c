@@ -4,20 +4,34 @@
 #include <sodium.h>
 #include <string.h>
 
-/* ?1 is the unit; NULL for all. A source concerns a unit when it had rows of it; its refused lines
- * are not known to be of one unit or another, so all of them count. */
-static const char counts_sql[] = "SELECT count(DISTINCT source), "
-                                 "(SELECT count(*) FROM main.checks WHERE unit = ?1), "
-                                 "(SELECT count(*) FROM main.event WHERE unit = ?1), "
-                                 "(SELECT count(*) FROM main.refusal WHERE source IN "
-                                 "(SELECT source FROM main.source_unit WHERE unit = ?1)), "
-                                 "(SELECT count(*) FROM main.held WHERE unit = ?1) "
-                                 "FROM main.source_unit WHERE unit = ?1";
+/* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
+ * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
+ * of a conflict has been counted with them or came from none. */
+static const char counts_sql[] =
+    "SELECT (SELECT count(*) FROM main.source_unit AS t JOIN main.source AS n "
+    "ON n.number = t.source WHERE t.unit = ?1 AND n.kind IN ('checks', 'events')), "
+    "(SELECT count(*) FROM main.checks WHERE unit = ?1) - "
+    "(SELECT count(*) FROM main.superseded WHERE unit = ?1), "
+    "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
+    "(SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)), "
+    "(SELECT count(*) FROM main.refusal WHERE source IN "
+    "(SELECT source FROM main.source_unit WHERE unit = ?1)), "
+    "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
+    "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
+    "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
+    "(SELECT count(*) FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
+    "WHERE v.unit = ?1) + "
+    "(SELECT count(DISTINCT entry) FROM main.redaction WHERE unit = ?1)";
 
 static const char all_counts_sql[] =
-    "SELECT (SELECT count(*) FROM main.source WHERE kind IN ('checks', 'events')), (SELECT count(*) FROM main.checks), "
-    "(SELECT count(*) FROM main.event), (SELECT count(*) FROM main.refusal), "
-    "(SELECT count(*) FROM main.held)";
+    "SELECT (SELECT count(*) FROM main.source WHERE kind IN ('checks', 'events')), "
+    "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
+    "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
+    "(SELECT count(*) FROM main.refusal), "
+    "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
+    "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
+    "(SELECT count(*) FROM main.superseded) + (SELECT count(*) FROM main.superseded_event) + "
+    "(SELECT count(DISTINCT entry) FROM main.redaction)";
 
 static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *provenance,
                              bt_error *error) {
@@ -35,6 +49,7 @@ static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *pro
     provenance->events = sqlite3_column_int64(statement, 2);
     provenance->refused = sqlite3_column_int64(statement, 3);
     provenance->conflicts = sqlite3_column_int64(statement, 4);
+    provenance->corrections = sqlite3_column_int64(statement, 5);
   }
   (void)sqlite3_finalize(statement);
   return status;
