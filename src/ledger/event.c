@@ -62,19 +62,9 @@ static bt_status add_event(bt_ledger *ledger, const bt_event *event, bool new_un
                            bt_time now, bool *known, bt_error *error) {
   ledger_entry entry = {.kind = "event", .at = now, .by = by};
   int64_t unit = 0;
-  bool declared = false;
   bt_status status = ledger_entry_next(ledger, &entry.number, error);
   if (status == BT_OK)
-    status = ledger_unit_number(ledger, event->unit, &unit, error);
-  if (status == BT_OK && unit == 0)
-    status = ledger_unit_declared(ledger, event->unit, &declared, error);
-  if (status == BT_OK && unit == 0) {
-    if (new_unit || declared)
-      status = ledger_unit_add(ledger, event->unit, entry.number, &unit, error);
-    else
-      status = ledger_unit_unknown(ledger, event->unit, BT_REFUSED,
-                                   "correct the name, or say --new-unit", error);
-  }
+    status = ledger_unit_take(ledger, event->unit, new_unit, entry.number, &unit, error);
   if (status == BT_OK)
     status = ledger_event_put(ledger, event, unit, 0, entry.number, known, error);
   if (status == BT_OK && !*known)

@@ -7,6 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Sources that are the file of that SHA-256 (?1). */
+#define LEDGER_SAME_FILE "sha256 = ?1 AND kind IN ('checks', 'events')"
+
 /* A unit's name as written in the log, and its place among the tallies. */
 typedef struct written_name {
   char *name;
@@ -16,6 +19,7 @@ typedef struct written_name {
 struct bt_import {
   bt_ledger *ledger;
   ledger_entry entry;
+  char *by, *why; /* of an import that reads a file again */
   int64_t source;
   bool new_units;
   int64_t last_unit; /* units up to this number were there before */
@@ -26,7 +30,7 @@ struct bt_import {
   ledger_tally *tally;
   size_t tallies, tally_capacity;
   int32_t staged;
-  int64_t refused;
+  int64_t refused, superseded;
   bool failed; /* a row could not be taken: nothing may be stored */
 };
 
@@ -43,6 +47,8 @@ static void release(bt_import *import) {
     free(import->names[i].name);
   free(import->names);
   free(import->tally);
+  free(import->by);
+  free(import->why);
   free(import);
 }
 
@@ -55,32 +61,55 @@ void bt_import_abandon(bt_import *import) {
   ledger_staging_shrink(ledger);
 }
 
-/* Whether this very file is in the ledger, read in the same way. */
-static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, bool *repeated,
-                               bt_error *error) {
+/* Whether this very file is in the ledger, last read in the same way. */
+static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
+                               bool *repeated, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
-  bool other = false;
+  bool row = false;
   *repeated = false;
   bt_status status = ledger_prepare(
-      ledger, "SELECT reading FROM main.source WHERE sha256 = ?1 AND kind IN ('checks', 'events')",
+      ledger, "SELECT reading FROM main.source WHERE " LEDGER_SAME_FILE " ORDER BY number DESC",
       &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
-  while (status == BT_OK && row && !*repeated) {
+  if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  if (status == BT_OK && row) {
     const char *reading = (const char *)sqlite3_column_text(statement, 0);
     *repeated = reading != NULL && strcmp(reading, source->reading) == 0;
-    other = true;
   }
   (void)sqlite3_finalize(statement);
-  if (status == BT_OK && other && !*repeated)
+  if (status == BT_OK && row && !*repeated && again == NULL)
     status =
         bt_fail(error, BT_REFUSED,
                 "this very file was imported before, read in another way (another map or other "
-                "reading options); nothing was stored");
+                "reading options); nothing was stored; say --again, with --by and --why, if its "
+                "rows are to take the place of those");
+  return status;
+}
+
+/* What earlier imports of this very file brought and nobody has corrected, withdrawn or settled
+ * since no longer stands. */
+static bt_status supersede_earlier(bt_import *import, const bt_source *source, bt_error *error) {
+  static const char *const sql[] = {
+      "INSERT INTO main.superseded (unit, time, sequence, entry, kind) "
+      "SELECT c.unit, c.time, c.sequence, ?2, 'read again' FROM main.checks AS c "
+      "WHERE c.unit IN (SELECT unit FROM main.source_unit WHERE source IN "
+      "(SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ")) "
+      "AND c.source IN (SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ") "
+      "AND NOT EXISTS (SELECT 1 FROM main.superseded AS s WHERE s.unit = c.unit "
+      "AND s.time = c.time AND s.sequence = c.sequence)",
+      "INSERT INTO main.superseded_event (event, entry, kind) "
+      "SELECT number, ?2, 'read again' FROM main.event AS v "
+      "WHERE v.source IN (SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ") "
+      "AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)"};
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < sizeof sql / sizeof sql[0] && status == BT_OK; i++) {
+    status = ledger_put(import->ledger, error, sql[i], "bi", source->sha256, sizeof source->sha256,
+                        import->entry.number);
+    if (status == BT_OK)
+      import->superseded += sqlite3_changes64(import->ledger->db);
+  }
   return status;
 }
 
@@ -104,6 +133,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
   if (status == BT_OK)
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) FROM main.unit",
                            &import->last_unit, error);
+  if (status == BT_OK && import->by != NULL)
+    status = supersede_earlier(import, source, error);
   if (status == BT_OK)
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
                            &import->source, error);
@@ -120,13 +151,18 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
 bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_again *again,
                           bool new_units, bt_time now, bt_import **import, bool *repeated,
                           bt_error *error) {
-  (void)again;
+  bt_status status = BT_OK;
   *import = NULL;
   *repeated = false;
-  bt_status status = ledger_begin(ledger, error);
+  if (again != NULL)
+    status = ledger_asked(again->by, "who has it read again (--by)", error);
+  if (status == BT_OK && again != NULL)
+    status = ledger_asked(again->why, "why it is read again (--why)", error);
+  if (status == BT_OK)
+    status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = find_repeated(ledger, source, repeated, error);
+  status = find_repeated(ledger, source, again, repeated, error);
   if (status != BT_OK || *repeated) {
     ledger_rollback(ledger);
     return status;
@@ -139,7 +175,13 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
   made->ledger = ledger;
   made->new_units = new_units;
   made->entry = (ledger_entry){.kind = "import", .at = now};
-  status = prepare_import(made, source, error);
+  if (again != NULL &&
+      ((made->by = bt_copy(again->by)) == NULL || (made->why = bt_copy(again->why)) == NULL))
+    status = bt_fail_memory(error);
+  made->entry.by = made->by;
+  made->entry.why = made->why;
+  if (status == BT_OK)
+    status = prepare_import(made, source, error);
   if (status != BT_OK) {
     bt_import_abandon(made);
     return status;
@@ -261,7 +303,8 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_err
 
 static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_error *error) {
   bt_status status = BT_OK;
-  *counts = (bt_import_counts){.rows = import->refused, .refused = import->refused};
+  *counts = (bt_import_counts){
+      .rows = import->refused, .refused = import->refused, .superseded = import->superseded};
   for (size_t i = 0; i < import->tallies && status == BT_OK; i++) {
     const ledger_tally *tally = &import->tally[i];
     counts->rows += tally->rows;

@@ -295,10 +295,14 @@ bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status sta
  * error. */
 bt_status ledger_unit_declared(bt_ledger *ledger, const char *name, bool *declared,
                                bt_error *error) BT_MUST_CHECK;
+/* The number of a unit that a person names: known, declared in the settings or new by their word;
+ * else BT_REFUSED. */
+bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, int64_t entry,
+                           int64_t *number, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
                           bt_error *error) BT_MUST_CHECK;
 
-/* Stores the event unless one of its unit, time and kind is there (*known). */
+/* Stores the event unless one of its unit, time and kind is known; source 0: a person typed it. */
 bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
                            int64_t entry, bool *known, bt_error *error) BT_MUST_CHECK;
 

@@ -1,19 +1,30 @@
 /* The merge: staged rows of one source against what the ledger holds.
  *
- * M1  Rows are compared for each (unit, time), as multisets of contents: readings, state, refill,
- *     pattern, failed self-tests and meter; remark, operator and line don't count.
- * M2  Nothing stored: all rows are added in file order, with sequences from 0.
- * M3  Incoming contains stored: the surplus is added, with further sequences.
- * M4  Stored contains incoming: nothing is added.
- * M5  Otherwise a conflict: all incoming rows are held back, those not yet held are stored in
- *     `held`.
+ * M1  Rows are compared for each (unit, time), as multisets of contents: readings, those of the
+ *     clinic's own characteristics, state, refill, pattern, failed self-tests and meter; remark,
+ *     operator and line don't count.
+ * M2  Nothing to compare with: all rows are added in file order, with further sequences.
+ * M3  Incoming contains what must be met: the surplus is added, with further sequences.
+ * M4  What the ledger has contains incoming: nothing is added.
+ * M5  Otherwise a conflict: all incoming rows are held back, those not yet held in a conflict that
+ *     nobody has settled are stored in `held`.
  * M6  Rows go in sorted by key.
+ *
+ * What they are compared with:
+ * M7  Must be met: rows from logs, typed in or kept by a settlement that stand, and such that were
+ *     corrected or withdrawn: a later export still holds the old reading.
+ * M8  May be met: rows that a conflict was settled against, on either side (superseded as settled,
+ *     or held back): a later export may hold either. Rows equal to them are known; that they are
+ *     missing means nothing. What must be met is met first.
+ * M9  Left out: records that a correction put in the place of others, and rows whose file was read
+ *     again in another way.
  *
  * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
  * bounded by the rows of one time. */
 #include "ledger_private.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 typedef struct merge {
   bt_ledger *ledger;
@@ -24,10 +35,27 @@ typedef struct merge {
   sqlite3_stmt *add_own, *hold_own;
   ledger_own_reader own_rows, own_staged, own_stored, own_held; /* beside those above */
   ledger_texts *texts;
-  ledger_contents incoming, known, kept; /* kept: held back before */
-  unsigned char *fate;
-  size_t fate_capacity;
+  ledger_contents incoming, must, may, held_open; /* of one unit and time */
+  ledger_contents rest;                           /* incoming rows that met nothing yet */
+  unsigned char *fate, *rest_fate;
+  size_t fate_capacity, rest_capacity;
 } merge;
+
+/* How a stored row is compared, as the queries below say it after a row's columns. */
+typedef enum ledger_standing { MUST_BE_MET, MAY_BE_MET, LEFT_OUT } ledger_standing;
+enum { STANDING = LEDGER_DIGEST + 1 };
+
+#define STORED_STANDING                                                                            \
+  "CASE WHEN EXISTS (SELECT 1 FROM main.superseded AS n WHERE n.new_unit = c.unit "                \
+  "AND n.new_time = c.time AND n.new_sequence = c.sequence AND n.kind = 'corrected') THEN 2 "      \
+  "ELSE (SELECT CASE s.kind WHEN 'settled' THEN 1 WHEN 'read again' THEN 2 ELSE 0 END "            \
+  "FROM main.superseded AS s WHERE s.unit = c.unit AND s.time = c.time "                           \
+  "AND s.sequence = c.sequence) END"
+
+/* A conflict that nobody has settled is none to be met. */
+#define HELD_STANDING                                                                              \
+  "CASE WHEN EXISTS (SELECT 1 FROM main.settled AS s WHERE s.unit = c.unit AND s.time = c.time "   \
+  "AND s.source = c.source) THEN 1 ELSE 0 END"
 
 #define OF_ONE_TIME " AS c WHERE unit = ?1 AND time = ?2 ORDER BY sequence"
 
@@ -40,8 +68,9 @@ static bt_status prepare_all(merge *m, bt_error *error) {
                    "ORDER BY unit, time"},
       {&m->rows, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging ORDER BY unit, time, sequence"},
       {&m->staged, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging" OF_ONE_TIME},
-      {&m->stored, "SELECT " LEDGER_CHECK_BODIES " FROM main.checks" OF_ONE_TIME},
-      {&m->held, "SELECT " LEDGER_CHECK_BODIES " FROM main.held" OF_ONE_TIME},
+      {&m->stored,
+       "SELECT " LEDGER_CHECK_BODIES ", " STORED_STANDING " FROM main.checks" OF_ONE_TIME},
+      {&m->held, "SELECT " LEDGER_CHECK_BODIES ", " HELD_STANDING " FROM main.held" OF_ONE_TIME},
       {&m->add,
        "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
       {&m->hold,
@@ -80,17 +109,21 @@ static void release(merge *m) {
   ledger_own_close(&m->own_held);
   ledger_texts_close(m->texts);
   free(m->incoming.digest);
-  free(m->known.digest);
-  free(m->kept.digest);
+  free(m->must.digest);
+  free(m->may.digest);
+  free(m->held_open.digest);
+  free(m->rest.digest);
   free(m->fate);
+  free(m->rest_fate);
 }
 
-/* Contents of the rows that a statement gives for one unit and time. */
+/* Contents of the rows that a statement gives for one unit and time, each appended to the list of
+ * its standing; *n is how many rows there were. */
 static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_reader *own,
-                               int64_t unit, bt_time time, ledger_contents *contents,
-                               bt_error *error) {
+                               int64_t unit, bt_time time, ledger_contents *const lists[],
+                               size_t *n, bt_error *error) {
   bool row = true;
-  contents->n = 0;
+  *n = 0;
   bt_status status = ledger_bind(m->ledger, error, statement, "ii", unit, time);
   if (status == BT_OK)
     status = ledger_own_seek(own, unit, time, error);
@@ -103,10 +136,14 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
     status = ledger_own_take(own, &read, error);
     if (status != BT_OK)
       break;
-    if (!bt_grow(&contents->digest, &contents->capacity, contents->n + 1,
-                 sizeof contents->digest[0]))
+    (*n)++;
+    int standing = sqlite3_column_int(statement, STANDING); /* none (0) in the staging table */
+    if (standing == LEFT_OUT)
+      continue;
+    ledger_contents *list = lists[standing];
+    if (!bt_grow(&list->digest, &list->capacity, list->n + 1, sizeof list->digest[0]))
       return bt_fail_memory(error);
-    ledger_check_content(&read.check, contents->digest[contents->n++]);
+    ledger_check_content(&read.check, list->digest[list->n++]);
   }
   return status;
 }
@@ -148,40 +185,64 @@ static bt_status store(merge *m, ledger_row *row, bool hold, bt_error *error) {
   return status;
 }
 
+static size_t unmet(const merge *m, size_t n) {
+  size_t found = 0;
+  for (size_t i = 0; i < n; i++)
+    found += m->fate[i] == LEDGER_ADD;
+  return found;
+}
+
+/* Incoming rows that met nothing that they must may meet what was settled (M8). */
+static bt_status meet_settled(merge *m, size_t n, bt_error *error) {
+  size_t left = 0;
+  m->rest.n = 0;
+  if (m->may.n == 0)
+    return BT_OK;
+  if (!bt_grow(&m->rest.digest, &m->rest.capacity, n, sizeof m->rest.digest[0]) ||
+      !bt_grow(&m->rest_fate, &m->rest_capacity, n, 1))
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < n; i++)
+    if (m->fate[i] == LEDGER_ADD)
+      memcpy(m->rest.digest[m->rest.n++], m->incoming.digest[i], LEDGER_DIGEST_BYTES);
+  bt_status status = ledger_compare(&m->rest, &m->may, m->rest_fate, &left, error);
+  for (size_t i = 0, r = 0; i < n && status == BT_OK; i++)
+    if (m->fate[i] == LEDGER_ADD)
+      m->fate[i] = m->rest_fate[r++];
+  return status;
+}
+
 /* Decides the fate of the n rows of one unit and time (M2 to M5). *hold: it is a conflict, and
  * what is ADDed goes to `held`. *next is the sequence of the first row stored. */
 static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *hold, size_t *next,
                         bt_error *error) {
+  ledger_contents *const stored[] = {&m->must, &m->may}, *const held[] = {&m->held_open, &m->may};
+  ledger_contents *const staged[] = {&m->incoming};
   bt_status status = BT_OK;
-  size_t left = 0;
+  size_t left = 0, held_n = 0, staged_n = 0;
   *hold = false;
   *next = 0;
-  m->known.n = 0;
+  m->must.n = m->may.n = m->held_open.n = m->incoming.n = 0;
   if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
     return bt_fail_memory(error);
+  memset(m->fate, LEDGER_ADD, n);
   if (unit <= m->with.last_unit)
-    status = read_contents(m, m->stored, &m->own_stored, unit, time, &m->known, error);
-  if (status == BT_OK && m->known.n == 0)
-    for (size_t i = 0; i < n; i++)
-      m->fate[i] = LEDGER_ADD;
-  if (status != BT_OK || m->known.n == 0)
+    status = read_contents(m, m->stored, &m->own_stored, unit, time, stored, next, error);
+  if (status != BT_OK || *next == 0) /* what was held back was so for the sake of a stored row */
     return status;
 
-  status = read_contents(m, m->staged, &m->own_staged, unit, time, &m->incoming, error);
+  status = read_contents(m, m->staged, &m->own_staged, unit, time, staged, &staged_n, error);
   if (status == BT_OK)
-    status = ledger_compare(&m->incoming, &m->known, m->fate, &left, error);
-  if (status != BT_OK)
+    status = ledger_compare(&m->incoming, &m->must, m->fate, &left, error);
+  if (status != BT_OK || unmet(m, n) == 0)
     return status;
-  size_t met = m->known.n - left;
-  *next = m->known.n;
-  *hold = left > 0 && met < n;
-  if (!*hold)
-    return BT_OK;
-  status = read_contents(m, m->held, &m->own_held, unit, time, &m->kept, error);
+  status = read_contents(m, m->held, &m->own_held, unit, time, held, &held_n, error);
   if (status == BT_OK)
-    status = ledger_compare(&m->incoming, &m->kept, m->fate, &left, error);
-  *next = m->kept.n;
-  return status;
+    status = meet_settled(m, n, error);
+  *hold = status == BT_OK && left > 0 && unmet(m, n) > 0;
+  if (!*hold)
+    return status;
+  *next = held_n;
+  return ledger_compare(&m->incoming, &m->held_open, m->fate, &left, error);
 }
 
 static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, ledger_tally *tally,

@@ -50,6 +50,21 @@ bt_status ledger_unit_declared(bt_ledger *ledger, const char *name, bool *declar
   return status;
 }
 
+bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, int64_t entry,
+                           int64_t *number, bt_error *error) {
+  bool declared = false;
+  bt_status status = ledger_unit_number(ledger, name, number, error);
+  if (status != BT_OK || *number != 0)
+    return status;
+  status = ledger_unit_declared(ledger, name, &declared, error);
+  if (status != BT_OK)
+    return status;
+  if (new_unit || declared)
+    return ledger_unit_add(ledger, name, entry, number, error);
+  return ledger_unit_unknown(ledger, name, BT_REFUSED, "correct the name, or say --new-unit",
+                             error);
+}
+
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) {
   char **names = NULL;
