@@ -41,6 +41,10 @@ bt_table_sink bt_table_writer_open(bt_table_writer *writer, FILE *stream, bool j
 /* Ends the document and frees the names; BT_SYSTEM when the stream failed. */
 bt_status bt_table_writer_close(bt_table_writer *writer, bt_error *error) BT_MUST_CHECK;
 
+/* SHA-256 of a file. */
+bt_status bt_emit_file_digest(const char *path, unsigned char sha256[BT_SHA256_BYTES],
+                              bt_error *error) BT_MUST_CHECK;
+
 /* Appends the settings as the INI file that bt_settings_read takes. */
 void bt_emit_settings_ini(const bt_settings *settings, bt_text *out);
 

@@ -15,6 +15,7 @@ typedef struct bt_report_request {
   bt_time from, to; /* what the charts show: [from, to) */
   bt_paper paper;   /* landscape */
   bt_time created;  /* document date */
+  int64_t revision; /* of the issued monthly report; 0: a draft, as each of its pages says */
 } bt_report_request;
 
 /* The monthly PDF of one unit: a summary page, then a page for each characteristic. */

@@ -56,11 +56,12 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
 void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages) {
   report_frame frame = report_frame_of(builder);
   double y = builder->document->height_mm - footer_top;
-  char number[64];
+  char number[128];
   bt_text words = {0};
   report_provenance_words(unit, &words);
   bt_text_format(&words, " %s", report_caution);
-  (void)snprintf(number, sizeof number, "page %zu of %zu", page, pages);
+  (void)snprintf(number, sizeof number, "%s%spage %zu of %zu", builder->edition,
+                 builder->edition[0] == '\0' ? "" : " · ", page, pages);
   report_size size = report_measure(builder, BT_STYLE_NOTE, number, 0);
   /* The page's number stands at the end of the second line. */
   double wrap = frame.right - frame.left;

@@ -1,6 +1,8 @@
 /* The entry points that make documents. */
 #include "report_room.h"
 
+#include <stdio.h>
+
 static bt_status begin(report_builder *builder, const bt_unit_study *study,
                        const bt_report_request *request, const bt_measure *measure,
                        bt_document *document, const char *subject, bt_error *error) {
@@ -34,6 +36,11 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
   bt_status status = begin(&builder, study, request, measure, document,
                            "Calibration history, monthly report", error);
   if (status == BT_OK) {
+    if (request->revision == 0)
+      (void)snprintf(builder.edition, sizeof builder.edition, "DRAFT, not issued");
+    else
+      (void)snprintf(builder.edition, sizeof builder.edition, "Revision %lld, issued",
+                     (long long)request->revision);
     size_t pages = study->studies_n + 1;
     report_summary_page(&builder, study, request, pages);
     for (size_t i = 0; i < study->studies_n; i++)

@@ -20,7 +20,8 @@ typedef struct report_builder {
   const bt_measure *measure;
   bt_error *error;
   bt_status status;
-  bt_pane spare; /* handed out after a failure: stays empty */
+  bt_pane spare;    /* handed out after a failure: stays empty */
+  char edition[48]; /* "DRAFT, not issued", "Revision 2, issued"; empty on a chart */
 } report_builder;
 
 typedef struct report_size {

@@ -3,6 +3,7 @@
 
 #include <criterion/criterion.h>
 #include <criterion/logging.h>
+#include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -120,6 +121,80 @@ Test(verify, a_reading_changed_in_the_file_is_named) {
   no_backup_in(folder);
   free(bytes);
   free(ledger);
+  folder_end(folder);
+}
+
+static char *text_of_query(sqlite3 *ledger, const char *query) {
+  sqlite3_stmt *row = NULL;
+  cr_assert_eq(sqlite3_prepare_v2(ledger, query, -1, &row, NULL), SQLITE_OK, "%s",
+               sqlite3_errmsg(ledger));
+  cr_assert_eq(sqlite3_step(row), SQLITE_ROW);
+  char *text = strdup((const char *)sqlite3_column_text(row, 0));
+  (void)sqlite3_finalize(row);
+  cr_assert_not_null(text);
+  return text;
+}
+
+/* What a person does with a database shell: takes the triggers away that forbid it, edits, and puts
+ * them back. How many rows it changed. */
+static int edit(const char *folder, const char *name, const char *statement) {
+  char *path = path_in(folder, name);
+  sqlite3 *ledger = NULL;
+  cr_assert_eq(sqlite3_open(path, &ledger), SQLITE_OK);
+  char *drops = text_of_query(
+      ledger, "SELECT group_concat('DROP TRIGGER ' || name, ';') FROM sqlite_schema WHERE type = "
+              "'trigger' AND tbl_name = 'checks'");
+  char *triggers =
+      text_of_query(ledger, "SELECT group_concat(sql, ';') FROM sqlite_schema WHERE type = "
+                            "'trigger' AND tbl_name = 'checks'");
+  cr_assert_eq(sqlite3_exec(ledger, drops, NULL, NULL, NULL), SQLITE_OK);
+  cr_assert_eq(sqlite3_exec(ledger, statement, NULL, NULL, NULL), SQLITE_OK, "%s",
+               sqlite3_errmsg(ledger));
+  int changed = sqlite3_changes(ledger);
+  cr_assert_eq(sqlite3_exec(ledger, triggers, NULL, NULL, NULL), SQLITE_OK);
+  cr_assert_eq(sqlite3_close(ledger), SQLITE_OK);
+  free(drops);
+  free(triggers);
+  free(path);
+  return changed;
+}
+
+Test(verify, a_digit_edited_with_a_database_shell_is_named) {
+  char *folder = folder_with_ledger();
+  cr_assert_eq(edit(folder, "beamtally.sqlite", "UPDATE checks SET line = line"), 2);
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "whole: "), "the edit that changes nothing: %s", said);
+  free(said);
+  cr_assert_eq(
+      edit(folder, "beamtally.sqlite", "UPDATE checks SET energy_mj = 1.52 WHERE energy_mj = 1.25"),
+      1);
+  MUST_FAIL(folder, 1, "the check of \"Room 1\" at 2026-04-14T07:30 (first.csv, line 3)", "verify");
+  folder_end(folder);
+}
+
+Test(verify, a_check_taken_out_is_noticed) {
+  char *folder = folder_with_ledger();
+  cr_assert_eq(edit(folder, "beamtally.sqlite", "DELETE FROM checks WHERE energy_mj = 1.25"), 1);
+  MUST_FAIL(folder, 1, "entry 2", "verify");
+  folder_end(folder);
+}
+
+/* Whoever computes the whole chain anew, as a new ledger of an edited log does, has a whole ledger;
+ * an older report's state tells that it is another one. */
+Test(verify, a_rewritten_chain_is_whole_but_has_not_the_printed_state) {
+  char *folder = folder_with_ledger(), *state = state_of(folder);
+  char *ledger = path_in(folder, "beamtally.sqlite"), *edited = strdup(first_log);
+  *strstr(edited, "1.25") = '2';
+  put(folder, "first.csv", edited);
+  cr_assert_eq(unlink(ledger), 0);
+  free(RUN_DONE(folder, "import", "first.csv"));
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "whole: 2 entries"), "%s", said);
+  free(said);
+  MUST_FAIL(folder, 1, "its chain computed anew", "verify", "--state", state);
+  free(edited);
+  free(ledger);
+  free(state);
   folder_end(folder);
 }
 
