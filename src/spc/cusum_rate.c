@@ -18,6 +18,9 @@ static const size_t sizes[SPC_RATE_RULES] = {12, 16, 20, 32, 64};
 
 enum { MOST_STATES = 64 + 1 };
 
+/* Rounding leaves nothing of smaller ones. */
+#define LEAST_RATE 1e-15
+
 bt_status spc_rate_rules_make(spc_rate_rules *rules, bt_error *error) {
   *rules = (spc_rate_rules){0};
   bt_status status = BT_OK;
@@ -63,5 +66,5 @@ double spc_cusum_rate(const spc_rate_rules *rules, double k, double h, double sh
         a[i * n + j] -= factor * a[c * n + j];
       b[i] -= factor * b[c];
     }
-  return a[0] / b[0];
+  return GSL_MAX(a[0] / b[0], LEAST_RATE);
 }

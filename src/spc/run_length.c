@@ -29,17 +29,23 @@ typedef struct walk {
   unsigned quiet;  /* points over which the hazard stood still */
 } walk;
 
-static bt_status make_law(const bt_run_chart *chart, double shift, spc_law *law, bt_error *error) {
+/* The law of a chart whose lines stand `width` times as far as it says. */
+static bt_status make_law(const bt_run_chart *chart, double shift, double width, spc_law *law,
+                          bt_error *error) {
   bt_status status = spc_run_chart_check(chart, shift, error);
   if (status != BT_OK)
     return status;
+  bt_run_chart scaled = *chart;
+  scaled.k *= width;
+  scaled.h *= width;
+  scaled.limit *= width;
   switch (chart->method) {
   case BT_RUN_OF_RULES:
-    return spc_law_of_rules(chart, shift, law, error);
+    return spc_law_of_rules(&scaled, shift, width, law, error);
   case BT_RUN_OF_CUSUM:
-    return spc_law_of_cusum(chart, shift, law, error);
+    return spc_law_of_cusum(&scaled, shift, law, error);
   default:
-    return spc_law_of_ewma(chart, shift, law, error);
+    return spc_law_of_ewma(&scaled, shift, law, error);
   }
 }
 
@@ -107,14 +113,14 @@ static void note_all(void (*noted)(uint64_t *, double, const walk *), const walk
 }
 
 /* The run length; or *rare, and no more than that. */
-static bt_status measure(const bt_run_chart *chart, double shift, bt_run_length *found, bool *rare,
-                         bt_error *error) {
+static bt_status measure(const bt_run_chart *chart, double shift, double width,
+                         bt_run_length *found, bool *rare, bt_error *error) {
   *rare = false;
   *found = (bt_run_length){.shift = shift};
   spc_law law = {0};
   walk so_far = {.survival = 1};
   double mean = 0, square = 0;
-  bt_status status = make_law(chart, shift, &law, error);
+  bt_status status = make_law(chart, shift, width, &law, error);
   if (status != BT_OK)
     goto done;
   while (goes_on(&so_far)) {
@@ -145,14 +151,15 @@ done:
 bt_status bt_run_length_find(const bt_run_chart *chart, double shift, bt_run_length *found,
                              bt_error *error) {
   bool rare = false;
-  bt_status status = measure(chart, shift, found, &rare, error);
+  bt_status status = measure(chart, shift, 1, found, &rare, error);
   return rare ? fail_rare(error) : status;
 }
 
-bt_status spc_run_length_mean(const bt_run_chart *chart, double *arl, bt_error *error) {
+bt_status spc_run_length_mean(const bt_run_chart *chart, double shift, double width, double *arl,
+                              bt_error *error) {
   bt_run_length found;
   bool rare = false;
-  bt_status status = measure(chart, 0, &found, &rare, error);
+  bt_status status = measure(chart, shift, width, &found, &rare, error);
   *arl = rare ? SPC_LONGEST_ARL : found.arl;
   return status;
 }
@@ -162,7 +169,7 @@ bt_status bt_run_length_within(const bt_run_chart *chart, double shift, uint64_t
   *probability = 0;
   spc_law law = {0};
   walk so_far = {.survival = 1};
-  bt_status status = make_law(chart, shift, &law, error);
+  bt_status status = make_law(chart, shift, 1, &law, error);
   if (status != BT_OK)
     goto done;
   while (goes_on(&so_far) && so_far.n < points)

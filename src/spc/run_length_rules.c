@@ -154,14 +154,15 @@ static void chain_drop(void *state) {
   free(dropped);
 }
 
-bt_status spc_law_of_rules(const bt_run_chart *chart, double shift, spc_law *law, bt_error *error) {
+bt_status spc_law_of_rules(const bt_run_chart *chart, double shift, double width, spc_law *law,
+                           bt_error *error) {
   chain *made = bt_new(1, sizeof *made);
   *law = (spc_law){.state = made, .next = chain_next, .drop = chain_drop};
   if (made == NULL)
     return bt_fail_memory(error);
   made->rules = chart->rules;
   for (int line = 0; line < LINES; line++) {
-    double from = line, to = line + 1 < LINES ? from + 1 : (double)INFINITY;
+    double from = line * width, to = line + 1 < LINES ? from + width : (double)INFINITY;
     made->zone[line] = between(from - shift, to - shift);
     made->zone[LINES + line] = between(from + shift, to + shift);
   }

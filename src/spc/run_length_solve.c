@@ -34,7 +34,7 @@ static double excess(double x, void *parameters) {
   search *of = parameters;
   double arl = 0;
   set_width(&of->chart, x);
-  bt_status status = spc_run_length_mean(&of->chart, &arl, of->error);
+  bt_status status = spc_run_length_mean(&of->chart, 0, 1, &arl, of->error);
   if (status != BT_OK) {
     of->status = of->status == BT_OK ? status : of->status;
     return GSL_NAN;

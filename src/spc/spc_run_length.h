@@ -17,8 +17,8 @@ typedef struct spc_law {
 } spc_law;
 
 /* Each makes the law of one chart, which must have passed spc_run_chart_check; owned by the caller
- * (law->drop), also after a failure. */
-bt_status spc_law_of_rules(const bt_run_chart *chart, double shift, spc_law *law,
+ * (law->drop), also after a failure. The rules' lines stand at 0, 1, 2 and 3 times `width`. */
+bt_status spc_law_of_rules(const bt_run_chart *chart, double shift, double width, spc_law *law,
                            bt_error *error) BT_MUST_CHECK;
 bt_status spc_law_of_cusum(const bt_run_chart *chart, double shift, spc_law *law,
                            bt_error *error) BT_MUST_CHECK;
@@ -32,8 +32,9 @@ bt_status spc_run_chart_check(const bt_run_chart *chart, double shift,
 /* The widest h or limit that it lets pass. */
 double spc_run_chart_widest(const bt_run_chart *chart);
 
-/* ARL in control; SPC_LONGEST_ARL where it is that or more. */
-bt_status spc_run_length_mean(const bt_run_chart *chart, double *arl,
+/* ARL of a chart whose lines (k, h, limits, zones) stand `width` times as far as it says;
+ * SPC_LONGEST_ARL where it is that or more. */
+bt_status spc_run_length_mean(const bt_run_chart *chart, double shift, double width, double *arl,
                               bt_error *error) BT_MUST_CHECK;
 
 /* Points and weights of Gauss and Legendre's rule on [from, to], for an integrand that varies as a
