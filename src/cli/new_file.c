@@ -40,6 +40,7 @@ bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *erro
   file->stream = fdopen(descriptor, "w");
   if (file->stream == NULL) {
     (void)close(descriptor);
+    cli_new_file_close(file);
     return bt_fail_memory(error);
   }
   return BT_OK;

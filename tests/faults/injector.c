@@ -1,0 +1,325 @@
+/* Faults on demand, linked into a copy of the program (beamtally_faulty).
+ *
+ * BEAMTALLY_FAULT=KIND:N fails the Nth call of that kind, BEAMTALLY_FAULT=KIND:N+ the Nth and all
+ * after it. Kinds: memory (allocations of our own code), sqlite_memory (those of SQLite), disk
+ * (SQLite's writes, syncs, truncations and deletions), step (an SQL statement is interrupted), file
+ * (opening, writing, syncing and renaming of files by our own code). At its end the program writes
+ * how many calls there were, and whether the fault came, to the file BEAMTALLY_FAULT_REPORT.
+ *
+ * The calls of our code are caught by the linker (--wrap); those of SQLite by its own hooks. */
+#include <errno.h>
+#include <fcntl.h>
+#include <sqlite3.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char *const kinds[] = {"memory", "sqlite_memory", "disk", "step", "file"};
+enum { MEMORY, SQLITE_HEAP, DISK, STEP, FILES, KINDS };
+
+enum { BROKEN = 97 }; /* exit status when the injector itself doesn't work */
+
+static struct {
+  int kind; /* KINDS: none */
+  long nth;
+  bool and_all_after;
+  long calls[KINDS];
+  bool came;
+} fault = {.kind = KINDS};
+
+/* Counts a call; true when it is to fail. */
+static bool fails(int kind) {
+  long call = ++fault.calls[kind];
+  bool now = kind == fault.kind && (call == fault.nth || (fault.and_all_after && call > fault.nth));
+  fault.came = fault.came || now;
+  return now;
+}
+
+/* ---- Memory of our own code ------------------------------------------------------------------ */
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+char *__real_strndup(const char *text, size_t n);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+char *__wrap_strndup(const char *text, size_t n);
+
+void *__wrap_malloc(size_t size) {
+  return fails(MEMORY) ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size) {
+  return fails(MEMORY) ? NULL : __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *old, size_t size) {
+  return fails(MEMORY) ? NULL : __real_realloc(old, size);
+}
+
+char *__wrap_strndup(const char *text, size_t n) {
+  return fails(MEMORY) ? NULL : __real_strndup(text, n);
+}
+
+/* ---- Files of our own code ------------------------------------------------------------------- */
+
+FILE *__real_fopen(const char *path, const char *mode);
+FILE *__real_fdopen(int descriptor, const char *mode);
+size_t __real_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
+int __real_fflush(FILE *stream);
+int __real_fsync(int descriptor);
+int __real_rename(const char *from, const char *to);
+int __real_link(const char *from, const char *to);
+int __real_mkdir(const char *path, mode_t mode);
+FILE *__wrap_fopen(const char *path, const char *mode);
+FILE *__wrap_fdopen(int descriptor, const char *mode);
+size_t __wrap_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
+int __wrap_fflush(FILE *stream);
+int __wrap_fsync(int descriptor);
+int __wrap_rename(const char *from, const char *to);
+int __wrap_link(const char *from, const char *to);
+int __wrap_mkdir(const char *path, mode_t mode);
+
+static bool file_fails(int reason) {
+  if (!fails(FILES))
+    return false;
+  errno = reason;
+  return true;
+}
+
+FILE *__wrap_fopen(const char *path, const char *mode) {
+  return file_fails(EMFILE) ? NULL : __real_fopen(path, mode);
+}
+
+FILE *__wrap_fdopen(int descriptor, const char *mode) {
+  return file_fails(ENOMEM) ? NULL : __real_fdopen(descriptor, mode);
+}
+
+size_t __wrap_fwrite(const void *bytes, size_t size, size_t n, FILE *stream) {
+  return file_fails(ENOSPC) ? 0 : __real_fwrite(bytes, size, n, stream);
+}
+
+int __wrap_fflush(FILE *stream) {
+  return file_fails(ENOSPC) ? EOF : __real_fflush(stream);
+}
+
+int __wrap_fsync(int descriptor) {
+  return file_fails(EIO) ? -1 : __real_fsync(descriptor);
+}
+
+int __wrap_rename(const char *from, const char *to) {
+  return file_fails(EACCES) ? -1 : __real_rename(from, to);
+}
+
+int __wrap_link(const char *from, const char *to) {
+  return file_fails(EPERM) ? -1 : __real_link(from, to);
+}
+
+int __wrap_mkdir(const char *path, mode_t mode) {
+  return file_fails(EACCES) ? -1 : __real_mkdir(path, mode);
+}
+
+/* ---- SQLite's memory ------------------------------------------------------------------------- */
+
+static sqlite3_mem_methods heap;
+
+static void *heap_malloc(int size) {
+  return fails(SQLITE_HEAP) ? NULL : heap.xMalloc(size);
+}
+
+static void *heap_realloc(void *old, int size) {
+  return fails(SQLITE_HEAP) ? NULL : heap.xRealloc(old, size);
+}
+
+/* ---- SQLite's files -------------------------------------------------------------------------- */
+
+/* A file of ours is a header and, behind it, the file of the system's own VFS. */
+typedef struct faulty_file {
+  sqlite3_file base;
+  sqlite3_file *real;
+} faulty_file;
+
+static sqlite3_vfs *system_vfs;
+
+static sqlite3_file *real_of(sqlite3_file *file) {
+  return ((faulty_file *)file)->real;
+}
+
+static int file_close(sqlite3_file *file) {
+  return real_of(file)->pMethods->xClose(real_of(file));
+}
+
+static int file_read(sqlite3_file *file, void *bytes, int n, sqlite3_int64 at) {
+  return real_of(file)->pMethods->xRead(real_of(file), bytes, n, at);
+}
+
+static int file_write(sqlite3_file *file, const void *bytes, int n, sqlite3_int64 at) {
+  return fails(DISK) ? SQLITE_FULL : real_of(file)->pMethods->xWrite(real_of(file), bytes, n, at);
+}
+
+static int file_truncate(sqlite3_file *file, sqlite3_int64 size) {
+  return fails(DISK) ? SQLITE_IOERR_TRUNCATE
+                     : real_of(file)->pMethods->xTruncate(real_of(file), size);
+}
+
+static int file_sync(sqlite3_file *file, int flags) {
+  return fails(DISK) ? SQLITE_IOERR_FSYNC : real_of(file)->pMethods->xSync(real_of(file), flags);
+}
+
+static int file_size(sqlite3_file *file, sqlite3_int64 *size) {
+  return real_of(file)->pMethods->xFileSize(real_of(file), size);
+}
+
+static int file_lock(sqlite3_file *file, int level) {
+  return real_of(file)->pMethods->xLock(real_of(file), level);
+}
+
+static int file_unlock(sqlite3_file *file, int level) {
+  return real_of(file)->pMethods->xUnlock(real_of(file), level);
+}
+
+static int file_check_lock(sqlite3_file *file, int *held) {
+  return real_of(file)->pMethods->xCheckReservedLock(real_of(file), held);
+}
+
+static int file_control(sqlite3_file *file, int what, void *argument) {
+  return real_of(file)->pMethods->xFileControl(real_of(file), what, argument);
+}
+
+static int file_sector(sqlite3_file *file) {
+  return real_of(file)->pMethods->xSectorSize(real_of(file));
+}
+
+static int file_traits(sqlite3_file *file) {
+  return real_of(file)->pMethods->xDeviceCharacteristics(real_of(file));
+}
+
+static const sqlite3_io_methods methods = {1,
+                                           file_close,
+                                           file_read,
+                                           file_write,
+                                           file_truncate,
+                                           file_sync,
+                                           file_size,
+                                           file_lock,
+                                           file_unlock,
+                                           file_check_lock,
+                                           file_control,
+                                           file_sector,
+                                           file_traits,
+                                           NULL,
+                                           NULL,
+                                           NULL,
+                                           NULL,
+                                           NULL,
+                                           NULL};
+
+static int vfs_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, int flags, int *out) {
+  faulty_file *ours = (faulty_file *)file;
+  (void)vfs;
+  ours->real = (sqlite3_file *)(ours + 1);
+  int code = system_vfs->xOpen(system_vfs, name, ours->real, flags, out);
+  ours->base.pMethods = ours->real->pMethods == NULL ? NULL : &methods;
+  return code;
+}
+
+static int vfs_delete(sqlite3_vfs *vfs, const char *name, int sync) {
+  (void)vfs;
+  return fails(DISK) ? SQLITE_IOERR_DELETE : system_vfs->xDelete(system_vfs, name, sync);
+}
+
+/* ---- SQL statements -------------------------------------------------------------------------- */
+
+static bool interrupting;
+
+static int interrupt(void *unused) {
+  (void)unused;
+  bool now = interrupting;
+  interrupting = false;
+  return now;
+}
+
+int __real_sqlite3_open_v2(const char *path, sqlite3 **db, int flags, const char *vfs);
+int __real_sqlite3_step(sqlite3_stmt *statement);
+int __real_sqlite3_exec(sqlite3 *db, const char *sql, int (*row)(void *, int, char **, char **),
+                        void *context, char **message);
+int __wrap_sqlite3_open_v2(const char *path, sqlite3 **db, int flags, const char *vfs);
+int __wrap_sqlite3_step(sqlite3_stmt *statement);
+int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, int (*row)(void *, int, char **, char **),
+                        void *context, char **message);
+
+int __wrap_sqlite3_open_v2(const char *path, sqlite3 **db, int flags, const char *vfs) {
+  int code = __real_sqlite3_open_v2(path, db, flags, vfs);
+  if (*db != NULL)
+    sqlite3_progress_handler(*db, 1, interrupt, NULL);
+  return code;
+}
+
+int __wrap_sqlite3_step(sqlite3_stmt *statement) {
+  interrupting = fails(STEP);
+  return __real_sqlite3_step(statement);
+}
+
+int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, int (*row)(void *, int, char **, char **),
+                        void *context, char **message) {
+  interrupting = fails(STEP);
+  return __real_sqlite3_exec(db, sql, row, context, message);
+}
+
+/* ---- Before main and after it ---------------------------------------------------------------- */
+
+static void report(void) {
+  char line[80];
+  const char *path = getenv("BEAMTALLY_FAULT_REPORT");
+  int file = path == NULL ? -1 : open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
+  long calls = fault.kind < KINDS ? fault.calls[fault.kind] : 0;
+  int n = snprintf(line, sizeof line, "%ld %d\n", calls, (int)fault.came);
+  if (file < 0 || n <= 0 || write(file, line, (size_t)n) != n || close(file) != 0)
+    _Exit(BROKEN);
+}
+
+static void choose(void) {
+  const char *text = getenv("BEAMTALLY_FAULT");
+  const char *colon = text == NULL ? NULL : strchr(text, ':');
+  for (int k = 0; colon != NULL && k < KINDS; k++)
+    if (strlen(kinds[k]) == (size_t)(colon - text) &&
+        strncmp(kinds[k], text, (size_t)(colon - text)) == 0)
+      fault.kind = k;
+  if (colon == NULL)
+    return;
+  char *end = NULL;
+  fault.nth = strtol(colon + 1, &end, 10);
+  fault.and_all_after = *end == '+';
+  if (fault.kind == KINDS || fault.nth < 1 || atexit(report) != 0)
+    _Exit(BROKEN);
+}
+
+__attribute__((constructor)) static void prepare(void) {
+  static sqlite3_vfs vfs;
+  choose();
+  if (sqlite3_config(SQLITE_CONFIG_GETMALLOC, &heap) != SQLITE_OK)
+    _Exit(BROKEN);
+  sqlite3_mem_methods faulty = heap;
+  faulty.xMalloc = heap_malloc;
+  faulty.xRealloc = heap_realloc;
+  bool chosen = fault.kind != KINDS; /* nothing of SQLite may fail while it starts */
+  long nth = fault.nth;
+  fault.nth = -1;
+  if (sqlite3_config(SQLITE_CONFIG_MALLOC, &faulty) != SQLITE_OK ||
+      sqlite3_initialize() != SQLITE_OK || (system_vfs = sqlite3_vfs_find(NULL)) == NULL)
+    _Exit(BROKEN);
+  vfs = *system_vfs;
+  vfs.zName = "faulty";
+  vfs.szOsFile = (int)sizeof(faulty_file) + system_vfs->szOsFile;
+  vfs.xOpen = vfs_open;
+  vfs.xDelete = vfs_delete;
+  if (sqlite3_vfs_register(&vfs, 1) != SQLITE_OK)
+    _Exit(BROKEN);
+  memset(fault.calls, 0, sizeof fault.calls);
+  fault.nth = chosen ? nth : 0;
+}
