@@ -16,8 +16,9 @@
  *       smallest p1 it goes on as between the last two columns; past n = 1000 as between the last
  *       two rows, which keeps p on the careful side.
  *
- * Accuracy of p: 5 % of itself from 0.001 to 0.2 and 0.03 above, for n = 4 to 1000. The smallest
- * shift that is found: 2 %, for a step in the middle.
+ * Accuracy of p for n = 4 to 1000: 0.01 above 0.2, 3 % of itself from there down to 0.01 (where
+ * `drifting` is decided), 20 % at 0.001. The smallest shift that is found: 2 %, for a step in the
+ * middle.
  * Sources: Hawkins, Journal of the American Statistical Association 72 (1977), for the test;
  * Worsley, same journal 74 (1979), for its p. The table is simulated by
  * tests/published/spc/step_table.R. Checked against the Nile series and, by simulation of another

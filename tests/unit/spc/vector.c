@@ -41,6 +41,12 @@ Test(vector, V4_pairs_on_one_line_are_refused) {
   }
   cr_expect_eq(bt_vector_fit(x, y, use, 12, false, &vector, &error), BT_INPUT);
   cr_expect_eq(bt_vector_fit(x, y, use, 12, true, &vector, &error), BT_INPUT);
+  for (size_t i = 0; i < 12; i++) /* what rounding can leave, and what it can't */
+    y[i] = 0.7 - 0.3 * x[i] + (i % 2 == 0 ? 1e-8 : -1e-8);
+  cr_expect_eq(bt_vector_fit(x, y, use, 12, false, &vector, &error), BT_INPUT);
+  for (size_t i = 0; i < 12; i++)
+    y[i] = 0.7 - 0.3 * x[i] + (i % 2 == 0 ? 1e-5 : -1e-5);
+  cr_expect_eq(bt_vector_fit(x, y, use, 12, false, &vector, &error), BT_OK);
   for (size_t i = 0; i < 12; i++)
     y[i] = 0.3; /* an axis that never moves */
   cr_expect_eq(bt_vector_fit(x, y, use, 12, false, &vector, &error), BT_INPUT);
@@ -56,6 +62,22 @@ Test(vector, values_too_large_are_refused) {
   memset(use, 1, sizeof use);
   cr_expect_eq(bt_vector_fit(x, y, use, 9, false, &vector, &error), BT_INPUT);
   cr_expect_eq(bt_vector_fit(y, x, use, 9, true, &vector, &error), BT_INPUT);
+}
+
+/* What is frozen has n, kind, means and covariance: the rest follows as from a fit. */
+Test(vector, limits_of_a_frozen_vector) {
+  static const double x[] = {1, 3, 2, 5, 4, 9, 0, 2, 6}, y[] = {2, 1, 0, 2, 1, 1, 3, 0, 1};
+  static const uint8_t use[] = {1, 1, 1, 1, 1, 1, 1, 1, 1};
+  for (int differences = 0; differences < 2; differences++) {
+    bt_vector fitted;
+    bt_error error;
+    cr_assert_eq(bt_vector_fit(x, y, use, 9, differences, &fitted, &error), BT_OK);
+    bt_vector frozen = {.n = 9, .from_differences = differences};
+    bt_vector_limits(&frozen);
+    cr_expect(frozen.df == fitted.df && frozen.df > 0);
+    cr_expect(frozen.phase1_limit == fitted.phase1_limit && frozen.phase1_limit > 0);
+    cr_expect(frozen.phase2_limit == fitted.phase2_limit && frozen.phase2_limit > 0);
+  }
 }
 
 Test(vector, a_limit_needs_a_probability) {
