@@ -1,0 +1,109 @@
+/* Charts that keep a budget of false signals, the soonest to find a shift first.
+ *
+ * A budget of so many false signals a year at a rate of checking is an ARL in control of at least
+ * 12 checks_a_month / budget. Requirements
+ *   S1  Each subset of the zone rules whose ARL in control is that or more.
+ *   S2  CUSUMs of k = shift/2, the reference value that finds that shift soonest, and of the usual
+ *       0.5, each with and without a headstart of half of h; h solved for that ARL. Once where the
+ *       two k are the same.
+ *   S3  EWMAs of lambda 0.1, 0.2 and 0.4, exact limits, solved likewise.
+ *   S4  Ordered by the ARL at the shift; the first BT_SUGGESTIONS of them.
+ *   S5  A chart that can't be solved for that ARL is left out; nothing is suggested for a budget
+ *       that no chart keeps.
+ *
+ * Source: k = shift/2: Page, Biometrika 41 (1954). Checked by asking the run lengths back
+ * (tests/unit/spc/suggest.c). */
+#include "spc_run_length.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { MONTHS = 12, RULE_SETS = 15, CANDIDATES = RULE_SETS + 7 };
+
+#define USUAL_K         0.5
+#define USUAL_HEADSTART 0.5
+
+/* Under this a chart would signal at every other point. */
+#define LEAST_ARL 2.0
+
+typedef struct search {
+  double arl; /* at least, in control */
+  double checks_a_year, shift;
+  size_t n;
+  bt_suggestion found[CANDIDATES];
+} search;
+
+/* Takes the chart in when it keeps the budget. Its h or limit was rounded to a millionth: the ARL
+ * may miss the wanted one by as much. */
+static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error) {
+  bt_run_length quiet, shifted;
+  bt_status status = bt_run_length_find(chart, 0, &quiet, error);
+  if (status == BT_OK)
+    status = bt_run_length_find(chart, of->shift, &shifted, error);
+  if (status == BT_OK && quiet.arl >= of->arl * (1 - 1e-5))
+    of->found[of->n++] = (bt_suggestion){.chart = *chart,
+                                         .arl_in_control = quiet.arl,
+                                         .a_year = of->checks_a_year / quiet.arl,
+                                         .arl_shifted = shifted.arl};
+  return status;
+}
+
+static bt_status consider_solved(search *of, bt_run_chart chart, bt_error *error) {
+  bt_status status = bt_run_length_solve(&chart, of->arl, error);
+  if (status == BT_USAGE)
+    return BT_OK; /* S5 */
+  if (status == BT_OK)
+    status = consider(of, &chart, error);
+  return status == BT_USAGE ? BT_OK : status; /* S5 */
+}
+
+static bt_status consider_all(search *of, bt_error *error) {
+  bt_status status = BT_OK;
+  for (uint8_t rules = 1; rules <= RULE_SETS && status == BT_OK; rules++) /* S1 */
+    status = consider(of, &(bt_run_chart){.method = BT_RUN_OF_RULES, .rules = rules}, error);
+
+  const double k[] = {fabs(of->shift) / 2, USUAL_K};
+  for (int i = fabs(k[0] - USUAL_K) < 1e-9 ? 1 : 0; i < 2; i++) /* S2 */
+    for (int with = 0; with < 2 && status == BT_OK; with++)
+      status = consider_solved(of,
+                               (bt_run_chart){.method = BT_RUN_OF_CUSUM,
+                                              .k = k[i],
+                                              .headstart = with != 0 ? USUAL_HEADSTART : 0},
+                               error);
+
+  static const double lambda[] = {0.1, 0.2, 0.4};
+  for (int i = 0; i < 3 && status == BT_OK; i++) /* S3 */
+    status =
+        consider_solved(of, (bt_run_chart){.method = BT_RUN_OF_EWMA, .lambda = lambda[i]}, error);
+  return status;
+}
+
+/* The sooner one first; of equals, the one with the rarer false signals. */
+static int compare(const void *a, const void *b) {
+  const bt_suggestion *one = a, *other = b;
+  if (one->arl_shifted != other->arl_shifted)
+    return one->arl_shifted < other->arl_shifted ? -1 : 1;
+  return (one->arl_in_control < other->arl_in_control) -
+         (one->arl_in_control > other->arl_in_control);
+}
+
+bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
+                     bt_suggestion *suggestions, size_t *n, bt_error *error) {
+  *n = 0;
+  if (!(isfinite(budget_a_year) && budget_a_year > 0))
+    return bt_fail(error, BT_USAGE, "a budget of false signals a year is above 0; usual is 1");
+  if (!(checks_a_month >= 1 && checks_a_month <= 1e6))
+    return bt_fail(error, BT_USAGE, "a rate of checking is from 1 to 1000000 checks a month");
+  if (!(isfinite(shift) && fabs(shift) >= 0.1 && fabs(shift) <= 10))
+    return bt_fail(error, BT_USAGE, "a shift to find is from 0.1 to 10 sigma, either way");
+  search of = {.checks_a_year = MONTHS * checks_a_month, .shift = shift};
+  of.arl = fmax(of.checks_a_year / budget_a_year, LEAST_ARL);
+  bt_status status = consider_all(&of, error);
+  if (status != BT_OK)
+    return status;
+  qsort(of.found, of.n, sizeof *of.found, compare); /* S4 */
+  *n = of.n < BT_SUGGESTIONS ? of.n : BT_SUGGESTIONS;
+  for (size_t i = 0; i < *n; i++)
+    suggestions[i] = of.found[i];
+  return BT_OK;
+}

@@ -1,0 +1,86 @@
+/* Suggested charts: each keeps the budget by its own run length, and none that would is missing. */
+#include "beamtally/spc.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static size_t suggest(double budget, double checks, double shift, bt_suggestion *found) {
+  bt_error error = {0};
+  size_t n = 99;
+  cr_assert_eq(bt_suggest(budget, checks, shift, found, &n, &error), BT_OK, "%s", error.text);
+  cr_assert_leq(n, BT_SUGGESTIONS);
+  return n;
+}
+
+static void expect_kept(double budget, double checks, double shift, const bt_suggestion *found,
+                        size_t n) {
+  bt_error error = {0};
+  for (size_t i = 0; i < n; i++) {
+    bt_run_length quiet, shifted;
+    cr_assert_eq(bt_run_length_find(&found[i].chart, 0, &quiet, &error), BT_OK);
+    cr_assert_eq(bt_run_length_find(&found[i].chart, shift, &shifted, &error), BT_OK);
+    cr_expect_float_eq(found[i].arl_in_control, quiet.arl, 1e-9 * quiet.arl);
+    cr_expect_float_eq(found[i].arl_shifted, shifted.arl, 1e-9 * shifted.arl);
+    cr_expect_float_eq(found[i].a_year, 12 * checks / quiet.arl, 1e-9);
+    cr_expect_leq(found[i].a_year, budget * 1.0001, "%zu", i);
+    cr_expect(i == 0 || found[i].arl_shifted >= found[i - 1].arl_shifted);
+  }
+}
+
+static size_t count(const bt_suggestion *found, size_t n, bt_run_method method) {
+  size_t of = 0;
+  for (size_t i = 0; i < n; i++)
+    of += found[i].chart.method == method;
+  return of;
+}
+
+/* 20 checks a month, 1 a year: an ARL of 240. WE1 has 370.40, any two rules with WE1 less than 240
+ * (225.44 and below: Champ and Woodall, 1987). */
+Test(suggest, S1_S2_S3_one_false_signal_a_year) {
+  bt_suggestion found[BT_SUGGESTIONS];
+  size_t n = suggest(1, 20, 1.5, found), rules = 0;
+  expect_kept(1, 20, 1.5, found, n);
+  bt_error error = {0};
+  for (uint8_t r = 1; r <= 15; r++) {
+    bt_run_length known;
+    cr_assert_eq(bt_run_length_find(&(bt_run_chart){.rules = r}, 0, &known, &error), BT_OK);
+    rules += known.arl >= 240;
+  }
+  cr_expect_geq(rules, 1);
+  cr_expect_eq(count(found, n, BT_RUN_OF_CUSUM), 4, "k 0.75 and 0.5, with and without headstart");
+  cr_expect_eq(count(found, n, BT_RUN_OF_EWMA), 3);
+  cr_expect_eq(count(found, n, BT_RUN_OF_RULES),
+               rules < BT_SUGGESTIONS - 7 ? rules : BT_SUGGESTIONS - 7);
+  for (size_t i = 0; i < n; i++)
+    if (found[i].chart.method != BT_RUN_OF_RULES)
+      cr_expect_float_eq(found[i].arl_in_control, 240, 0.01);
+  n = suggest(1, 20, -1, found);
+  expect_kept(1, 20, -1, found, n);
+  cr_expect_eq(count(found, n, BT_RUN_OF_CUSUM), 2, "both k are 0.5");
+}
+
+Test(suggest, S4_S5_ends_of_the_budget) {
+  bt_suggestion found[BT_SUGGESTIONS];
+  size_t n = suggest(50, 20, 2, found);
+  cr_expect_eq(n, BT_SUGGESTIONS, "a large budget is kept by more charts than there is room for");
+  expect_kept(50, 20, 2, found, n);
+  n = suggest(0.01, 100000, 1, found);
+  expect_kept(0.01, 100000, 1, found, n);
+  cr_expect_eq(n, 0, "an ARL of 120 million is beyond all");
+  n = suggest(1e6, 1, 1, found);
+  expect_kept(1e6, 1, 1, found, n);
+}
+
+Test(suggest, wrong_questions) {
+  static const double wrong[][3] = {{0, 20, 1},       {-1, 20, 1}, {NAN, 20, 1}, {1, 0, 1},
+                                    {1, NAN, 1},      {1, 1e7, 1}, {1, 20, 0},   {1, 20, 11},
+                                    {INFINITY, 1, 1}, {1, 20, NAN}};
+  for (size_t w = 0; w < sizeof wrong / sizeof *wrong; w++) {
+    bt_suggestion found[BT_SUGGESTIONS];
+    size_t n = 5;
+    bt_error error = {0};
+    cr_expect_eq(bt_suggest(wrong[w][0], wrong[w][1], wrong[w][2], found, &n, &error), BT_USAGE,
+                 "%zu", w);
+    cr_expect(n == 0 && error.text[0] != 0);
+  }
+}
