@@ -42,8 +42,13 @@ typedef struct bt_survey {
   int spool;  /* "-", a pipe or a device was read: descriptor of a copy without a name; else -1 */
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
   bool preview;                      /* made by bt_preview_file */
+  bool long_form;                    /* one row a reading: columns characteristic and value */
+  size_t names_n;                    /* in a preview of a log in long form: */
+  bt_survey_column *names;           /* the first 64 names of its readings, each as a column is */
   size_t questions_n;
   char **questions; /* in a preview: what is to be settled before a load, a sentence each */
+  size_t hints_n;
+  char **hints; /* in a preview: what may be done further, a sentence each */
 } bt_survey;
 
 /* Reads the file once. `choices` holds what the person or the map settled; NULL for none.
@@ -69,16 +74,20 @@ typedef struct bt_sink {
   bt_status (*refusal)(void *context, const bt_refusal *refusal, bt_error *error);
 } bt_sink;
 
-/* Reads the surveyed file again into the sink. `latest` is the last moment that a time may have
- * (the end of tomorrow); later ones are refused. BT_INPUT when the file changed since the survey,
- * or when a preview has questions; a sink's status is passed on. */
+/* Reads the surveyed file again into the sink. In long form adjacent rows of one unit and time make
+ * one check, which comes to the sink behind the refused lines among them. `latest` is the last
+ * moment that a time may have (the end of tomorrow); later ones are refused. BT_INPUT when the file
+ * changed since the survey, or when a preview has questions; a sink's status is passed on. */
 bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *sink,
                        bt_error *error) BT_MUST_CHECK;
 
-/* The canonical column that a header names ("Energy (mJ)" is energy_mj), or NULL. */
+/* The canonical column that a header names ("Energy (mJ)" is energy_mj), or NULL. Without the
+ * clinic's own characteristics. */
 const char *bt_canonical_column(const char *header);
 
-/* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line). */
+/* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line).
+ * own and own_n of *choices, set before, are kept: the map may name those characteristics. All else
+ * of *choices is written over, and only where BT_OK is returned. */
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
 
 /* Appends a map to start from: what the survey decided, its columns with their keys, and as

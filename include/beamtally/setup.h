@@ -182,13 +182,15 @@ typedef enum bt_decimal_mark {
 typedef struct bt_column_choice {
   char *key;       /* canonical column: "energy_mj", "date", "event" ... */
   char *header;    /* as written in the log; NULL when chosen by position */
-  int position;    /* from 1; 0 when chosen by header */
+  int position;    /* from 1; 0 when chosen by header. Neither: only the unit of a reading is said,
+                      in long form */
   char *from_unit; /* unit of the log's column ("J"), converted to the canonical; NULL: canonical */
 } bt_column_choice;
 
 /* One line of a map's [values]: what a cell's text means. */
 typedef struct bt_value_choice {
-  char *key;    /* "event.gas_refill", "pattern", "selftest_passed", in long form "energy_mj" ... */
+  char *key;    /* "event.gas_refill", "pattern", "selftest_passed", in long form "energy_mj" ... or
+                   "not_stored" */
   char *header; /* the log's column */
   char *value;  /* cell text, compared by bt_same_name */
   char *result; /* "before" or "after" for a refill; the canonical text for a text field; the number

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
@@ -24,10 +25,15 @@ void intake_row_refuse(intake_row *row, const intake_column *column, const char 
   }
 }
 
-/* Text as it is kept: one kind of line break, and without the quote that keeps a spreadsheet from
- * taking a text of our own export for a formula. */
-static char *clean_text(char *text) {
-  if (text[0] == '\'' && text[1] != '\0' && strchr("=+-@\t\r", text[1]) != NULL)
+/* A text of our own export that a spreadsheet would take for a formula has a quote before it. */
+static bool is_guarded(const char *text) {
+  size_t quotes = strspn(text, "'");
+  return quotes > 0 && text[quotes] != '\0' && strchr("=+-@\t\r", text[quotes]) != NULL;
+}
+
+/* Text as it is kept: one kind of line break, and without the quote of our own export. */
+static char *clean_text(const intake_plan *plan, char *text) {
+  if (plan->own_export && is_guarded(text))
     text++;
   if (strchr(text, '\r') == NULL)
     return text;
@@ -41,38 +47,94 @@ static char *clean_text(char *text) {
   return text;
 }
 
-static bool take_reading(const intake_plan *plan, const intake_column *column, const char *text,
-                         intake_row *row) {
-  bt_reading reading = (bt_reading)column->item;
-  double value = 0.0;
-  if (!bt_number_parse(text, plan->decimal, &value)) {
+/* Two cells may give one reading where they agree. */
+static bool put_reading(const intake_column *column, bt_reading reading, double value,
+                        const char *text, intake_row *row) {
+  bt_check *check = &row->check;
+  if (bt_check_has(check, reading) && check->reading[reading] != value) {
+    intake_row_refuse(row, column, text,
+                      "two cells of the row give %s, with different numbers; correct one",
+                      bt_reading_key(reading));
+    return false;
+  }
+  check->reading[reading] = value;
+  check->present |= 1U << reading;
+  return true;
+}
+
+static bool put_own(const intake_plan *plan, const intake_column *column, int item, double value,
+                    const char *text, intake_row *row) {
+  const char *key = plan->choices->own[item].key;
+  for (size_t i = 0; i < row->check.own_n; i++)
+    if (row->own[i].key == key) {
+      if (row->own[i].value == value)
+        return true;
+      intake_row_refuse(row, column, text,
+                        "two cells of the row give %s, with different numbers; correct one", key);
+      return false;
+    }
+  row->own[row->check.own_n++] = (bt_own_reading){key, value};
+  return true;
+}
+
+static bool take_number(const intake_plan *plan, const intake_column *column, const char *text,
+                        double *value, intake_row *row) {
+  if (!bt_number_parse(text, plan->decimal, value)) {
     intake_row_refuse(row, column, text,
                       "expected a number with a decimal %s; correct the cell or map the column",
                       plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
     return false;
   }
-  value = intake_convert(&column->conversion, value);
-  if (!(fabs(value) < INTAKE_MOST_READABLE)) {
+  *value = intake_convert(&column->conversion, *value);
+  if (!(fabs(*value) < INTAKE_MOST_READABLE)) {
     intake_row_refuse(row, column, text,
                       "the number is larger than any instrument reads; correct the cell");
     return false;
   }
+  *value = *value == 0.0 ? 0.0 : *value; /* no negative zero */
+  return true;
+}
+
+static bool take_reading(const intake_plan *plan, const intake_column *column, const char *text,
+                         intake_row *row) {
+  bt_reading reading = (bt_reading)column->item;
+  double value = 0.0, total = 0.0;
+  if (reading == BT_READING_SELFTEST_PASSED && intake_pair_of(text, &value, &total)) {
+    row->implied |= 1U << BT_READING_SELFTEST_TOTAL;
+    return put_reading(column, reading, value, text, row) &&
+           put_reading(column, BT_READING_SELFTEST_TOTAL, total, text, row);
+  }
+  if (!take_number(plan, column, text, &value, row))
+    return false;
   if (value < 0.0 && !bt_reading_may_be_negative(reading)) {
     intake_row_refuse(row, column, text,
                       "a value below zero is not possible here; correct the cell");
     return false;
   }
-  row->check.reading[reading] = value == 0.0 ? 0.0 : value; /* no negative zero */
-  row->check.present |= 1U << reading;
+  return put_reading(column, reading, value, text, row);
+}
+
+static bool take_own(const intake_plan *plan, const intake_column *column, const char *text,
+                     intake_row *row) {
+  double value = 0.0;
+  return take_number(plan, column, text, &value, row) &&
+         put_own(plan, column, column->item, value, text, row);
+}
+
+static bool put_text(const intake_column *column, int field, const char *kept, const char *text,
+                     intake_row *row) {
+  const char *before = row->check.text[field];
+  if (before != NULL && strcmp(before, kept) != 0) {
+    intake_row_refuse(row, column, text,
+                      "two cells of the row give %s, with different texts; correct one",
+                      bt_text_field_key((bt_text_field)field));
+    return false;
+  }
+  row->check.text[field] = kept;
   return true;
 }
 
-static bool take_state(const intake_column *column, const char *text, const intake_value *value,
-                       intake_row *row) {
-  if (value != NULL && value->role == INTAKE_ROLE_STATE) {
-    row->check.state = (bt_state)value->item;
-    return true;
-  }
+static bool take_state(const intake_column *column, const char *text, intake_row *row) {
   if (intake_state_of(text, &row->check.state))
     return true;
   intake_row_refuse(row, column, text,
@@ -94,12 +156,7 @@ static bool take_refill(const intake_column *column, const char *text, intake_ro
   return true;
 }
 
-static bool take_event(const intake_column *column, const char *text, const intake_value *value,
-                       intake_row *row) {
-  if (value != NULL && value->role == INTAKE_ROLE_EVENT) {
-    row->event.kind = (bt_event_kind)value->item;
-    return true;
-  }
+static bool take_event(const intake_column *column, const char *text, intake_row *row) {
   if (bt_event_kind_of(text, &row->event.kind))
     return true;
   intake_row_refuse(
@@ -110,47 +167,143 @@ static bool take_event(const intake_column *column, const char *text, const inta
 }
 
 /* An event or refill that a map reads out of a check's cell. */
-static void note_event(const intake_plan *plan, const intake_value *value, intake_row *row) {
-  if (plan->kind != BT_SOURCE_CHECKS || value == NULL || value->role != INTAKE_ROLE_EVENT)
-    return;
-  if (value->item == BT_EVENT_GAS_REFILL)
-    row->check.refill = value->refill;
+static void note_event(bt_event_kind kind, bt_refill refill, intake_row *row) {
+  if (kind == BT_EVENT_GAS_REFILL)
+    row->check.refill = refill;
   else
-    row->also |= 1U << value->item;
+    row->also |= 1U << kind;
 }
 
-bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_row *row) {
-  const intake_column *column = &plan->columns[i];
-  bool failed = false;
-  const intake_value *value =
-      plan->values_n == 0 ? NULL : intake_plan_value(plan, i, text, &failed);
-  if (failed) {
-    row->kind = INTAKE_ROW_MEMORY;
-    return false;
-  }
-  note_event(plan, value, row);
-  switch (column->role) {
-  case INTAKE_ROLE_UNIT:
-    row->check.unit = row->event.unit = clean_text(text);
+/* One meaning of a text that stands in `column`. */
+static bool apply(const intake_plan *plan, const intake_column *column, const intake_value *value,
+                  const char *text, intake_row *row) {
+  switch (value->role) {
+  case INTAKE_ROLE_EVENT:
+    row->event.kind = (bt_event_kind)value->item;
+    if (plan->kind == BT_SOURCE_CHECKS)
+      note_event((bt_event_kind)value->item, value->refill, row);
     return true;
   case INTAKE_ROLE_READING:
-    return take_reading(plan, column, text, row);
+    if (column->role != INTAKE_ROLE_READING || column->item != value->item)
+      row->implied |= 1U << value->item;
+    return put_reading(column, (bt_reading)value->item, value->number, text, row);
+  case INTAKE_ROLE_OWN:
+    return put_own(plan, column, value->item, value->number, text, row);
   case INTAKE_ROLE_TEXT:
-    if (value != NULL && value->role == INTAKE_ROLE_TEXT && value->item == column->item)
-      row->check.text[column->item] = value->choice->result;
-    else if (column->item != BT_FIELD_SELFTEST_FAILED || !intake_is_none(text))
-      row->check.text[column->item] = clean_text(text);
-    return true;
+    return put_text(column, value->item, value->choice->result, text, row);
   case INTAKE_ROLE_STATE:
-    return take_state(column, text, value, row);
-  case INTAKE_ROLE_REFILL:
-    return value != NULL || take_refill(column, text, row);
-  case INTAKE_ROLE_EVENT:
-    return take_event(column, text, value, row);
-  case INTAKE_ROLE_NOTE:
-    row->event.note = clean_text(text);
+    row->check.state = (bt_state)value->item;
     return true;
   default:
     return true;
   }
+}
+
+/* In long form a meaning in the column of values holds for rows of its key; a self-test's total
+ * comes with what passed, and a refill is noted as an event. */
+static bool holds_for(const intake_value *value, const intake_column *named) {
+  if (value->role == INTAKE_ROLE_EVENT)
+    return named->role == INTAKE_ROLE_REFILL && value->item == BT_EVENT_GAS_REFILL;
+  bool total = value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_TOTAL &&
+               named->role == INTAKE_ROLE_READING && named->item == BT_READING_SELFTEST_PASSED;
+  return total || (value->role == named->role &&
+                   (value->role == INTAKE_ROLE_STATE || value->item == named->item));
+}
+
+/* What the map's [values] make of a text in column i. `named`: in long form, how the row's value is
+ * read; else NULL. *any: it has a meaning; *whole: one that stands for what the column is read as.
+ */
+static bool apply_meanings(const intake_plan *plan, size_t i, const intake_column *named,
+                           const char *text, bool *any, bool *whole, intake_row *row) {
+  const intake_column *column = named == NULL ? &plan->columns[i] : named;
+  const intake_value *value = NULL;
+  size_t next = 0;
+  bool taken = true;
+  char *folded = bt_fold_name(text);
+  if (folded == NULL) {
+    row->kind = INTAKE_ROW_MEMORY;
+    return false;
+  }
+  while (taken && (value = intake_plan_value(plan, i, folded, &next)) != NULL) {
+    if (named != NULL && !holds_for(value, named))
+      continue;
+    bool same = value->role == column->role &&
+                (value->role == INTAKE_ROLE_EVENT || value->role == INTAKE_ROLE_STATE ||
+                 value->item == column->item);
+    *any = true;
+    *whole = *whole || same;
+    taken = apply(plan, column, value, text, row);
+  }
+  free(folded);
+  return taken;
+}
+
+/* Reads a text as the column is read. */
+static bool read_as(const intake_plan *plan, const intake_column *column, char *text,
+                    intake_row *row) {
+  switch (column->role) {
+  case INTAKE_ROLE_UNIT:
+    row->check.unit = row->event.unit = clean_text(plan, text);
+    return true;
+  case INTAKE_ROLE_READING:
+    return take_reading(plan, column, text, row);
+  case INTAKE_ROLE_OWN:
+    return take_own(plan, column, text, row);
+  case INTAKE_ROLE_TEXT:
+    if (column->item == BT_FIELD_SELFTEST_FAILED && intake_is_none(text))
+      return true;
+    return put_text(column, column->item, clean_text(plan, text), text, row);
+  case INTAKE_ROLE_STATE:
+    return take_state(column, text, row);
+  case INTAKE_ROLE_REFILL:
+    return take_refill(column, text, row);
+  case INTAKE_ROLE_EVENT:
+    return take_event(column, text, row);
+  case INTAKE_ROLE_NOTE:
+    row->event.note = clean_text(plan, text);
+    return true;
+  default:
+    return true;
+  }
+}
+
+bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_row *row) {
+  const intake_column *column = &plan->columns[i];
+  bool any = false, whole = false;
+  if (column->meanings && !apply_meanings(plan, i, NULL, text, &any, &whole, row))
+    return false;
+  if (column->must_mean && !any) {
+    intake_row_refuse(row, column, text,
+                      "the map's [values] read this column but not this text; say there what it "
+                      "means, or correct the cell");
+    return false;
+  }
+  if (whole || (any && column->role == INTAKE_ROLE_REFILL))
+    return true;
+  return read_as(plan, column, text, row);
+}
+
+bool intake_row_take_named(const intake_plan *plan, const intake_name *name, char *text,
+                           intake_row *row) {
+  const intake_column *column = &name->column;
+  bt_refill refill;
+  bool any = false, whole = false;
+  if (column->role == INTAKE_ROLE_NONE)
+    return true;
+  if (column->role == INTAKE_ROLE_EVENT) {
+    bool none = intake_refill_of(text, &refill) && refill == BT_REFILL_NONE;
+    if (!none)
+      note_event((bt_event_kind)column->item, name->refill, row);
+    return true;
+  }
+  if (plan->columns[plan->value_column].meanings &&
+      !apply_meanings(plan, plan->value_column, column, text, &any, &whole, row))
+    return false;
+  row->named_state = column->role == INTAKE_ROLE_STATE;
+  row->named_refill = column->role == INTAKE_ROLE_REFILL;
+  if (column->role == INTAKE_ROLE_TEXT)
+    row->named_texts |= 1U << column->item;
+  if (whole || (any && column->role == INTAKE_ROLE_REFILL))
+    return true;
+  return read_as(plan, column, text, row);
 }

@@ -14,8 +14,13 @@
 #include <string.h>
 
 static const struct {
-  const char *part, *key; /* the likeliest key of a part first */
+  const char *part, *key; /* the likeliest key of a part first; "=wert": the whole name */
 } hints[] = {
+    {"parameter", "characteristic"},
+    {"messgr", "characteristic"},
+    {"kenngr", "characteristic"},
+    {"grandeur", "characteristic"},
+    {"magnitud", "characteristic"},
     {"soll", "target_mj"},
     {"target", "target_mj"},
     {"nominal", "target_mj"},
@@ -87,6 +92,12 @@ static const struct {
     {"gas", "refill"},
     {"event", "event"},
     {"ereignis", "event"},
+    {"=wert", "value"},
+    {"=messwert", "value"},
+    {"=valeur", "value"},
+    {"=valor", "value"},
+    {"=result", "value"},
+    {"=ergebnis", "value"},
 };
 
 static bool is_number(const char *text) {
@@ -98,6 +109,7 @@ static bool is_number(const char *text) {
 /* K1: all first values must agree; a mixture is words. */
 static intake_content content_of(const bt_survey_column *column) {
   size_t dates = 0, clocks = 0, numbers = 0, filled = 0;
+  double passed = 0.0, total = 0.0;
   for (size_t i = 0; i < column->first_n; i++) {
     const char *text = column->first[i];
     if (intake_is_missing(text))
@@ -105,7 +117,7 @@ static intake_content content_of(const bt_survey_column *column) {
     filled++;
     dates += intake_date_of(text) != INTAKE_DATE_NOTHING;
     clocks += intake_is_clock(text);
-    numbers += is_number(text);
+    numbers += is_number(text) || intake_pair_of(text, &passed, &total);
   }
   return filled == 0         ? INTAKE_CONTENT_NONE
          : numbers == filled ? INTAKE_CONTENT_NUMBER
@@ -149,7 +161,7 @@ static bool fits(intake_content content, const char *key) {
   case INTAKE_CONTENT_CLOCK:
     return role == INTAKE_ROLE_TIME;
   case INTAKE_CONTENT_NUMBER:
-    return role == INTAKE_ROLE_READING;
+    return role == INTAKE_ROLE_READING || role == INTAKE_ROLE_VALUE;
   case INTAKE_CONTENT_TEXT:
     return words;
   default:
@@ -173,13 +185,17 @@ static uint32_t readings_of_unit(const char *unit, bool *own) {
   return same != 0 ? same : converted;
 }
 
+static bool has_part(const char *simple, const char *part) {
+  return part[0] == '=' ? strcmp(simple, part + 1) == 0 : strstr(simple, part) != NULL;
+}
+
 /* K3, of the keys that content and unit leave. */
 static void add_hinted(const bt_survey *survey, const char *simple, uint32_t readings,
                        intake_likely *likely) {
   for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
     int item = 0;
     bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
-    if (strstr(simple, hints[i].part) != NULL && fits(likely->content, hints[i].key) &&
+    if (has_part(simple, hints[i].part) && fits(likely->content, hints[i].key) &&
         (!reading || readings == 0 || (readings >> item & 1U) != 0))
       add(survey, likely, hints[i].key);
   }

@@ -1,27 +1,48 @@
 /* The second pass: rows of a surveyed log into a sink. */
+#include "group.h"
 #include "match.h"
-#include "row.h"
 #include "sniff.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-static bt_status hand_over(const intake_row *row, const bt_sink *sink, bt_error *error) {
+/* A check with the events that its rows note. */
+static bt_status give_check(const bt_check *check, unsigned also, const bt_sink *sink,
+                            bt_error *error) {
+  bt_status status = sink->check(sink->context, check, error);
+  for (int kind = 0; kind < BT_EVENT_COUNT && status == BT_OK; kind++)
+    if ((also >> kind & 1U) != 0) {
+      bt_event event = {.unit = check->unit,
+                        .time = check->time,
+                        .has_clock = check->has_clock,
+                        .kind = (bt_event_kind)kind,
+                        .line = check->line,
+                        .last_line = check->last_line};
+      status = sink->event(sink->context, &event, error);
+    }
+  return status;
+}
+
+static bt_status give_group(intake_group *group, const bt_sink *sink, bt_error *error) {
+  const bt_check *check = intake_group_close(group);
+  return check == NULL ? BT_OK : give_check(check, group->also, sink, error);
+}
+
+/* In long form the row goes to its check; the one before it is complete where it begins another. */
+static bt_status gather(intake_group *group, const intake_row *row, const bt_sink *sink,
+                        bt_error *error) {
+  bt_status status = intake_group_takes(group, row) ? BT_OK : give_group(group, sink, error);
+  if (status == BT_OK && !intake_group_add(group, row))
+    return bt_fail_memory(error);
+  return status;
+}
+
+static bt_status hand_over(const intake_row *row, intake_group *group, const bt_sink *sink,
+                           bt_error *error) {
   switch (row->kind) {
-  case INTAKE_ROW_CHECK: {
-    bt_status status = sink->check(sink->context, &row->check, error);
-    for (int kind = 0; kind < BT_EVENT_COUNT && status == BT_OK; kind++)
-      if ((row->also >> kind & 1U) != 0) {
-        bt_event event = {.unit = row->check.unit,
-                          .time = row->check.time,
-                          .has_clock = row->check.has_clock,
-                          .kind = (bt_event_kind)kind,
-                          .line = row->check.line,
-                          .last_line = row->check.last_line};
-        status = sink->event(sink->context, &event, error);
-      }
-    return status;
-  }
+  case INTAKE_ROW_CHECK:
+    return group == NULL ? give_check(&row->check, row->also, sink, error)
+                         : gather(group, row, sink, error);
   case INTAKE_ROW_EVENT:
     return sink->event(sink->context, &row->event, error);
   case INTAKE_ROW_REFUSED:
@@ -38,6 +59,7 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
   intake_plan plan = {0};
   intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
   intake_row row;
+  intake_group group = {0};
   unsigned char sha256[BT_SHA256_BYTES];
   if (survey->questions_n > 0)
     return bt_fail(error, BT_INPUT, "%s", survey->questions[0]);
@@ -55,8 +77,10 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
     if (records.first_line <= survey->header_line)
       continue;
     intake_row_read(&plan, &records, &row);
-    status = hand_over(&row, sink, error);
+    status = hand_over(&row, plan.long_form ? &group : NULL, sink, error);
   }
+  if (status == BT_OK)
+    status = give_group(&group, sink, error);
   if (status == BT_OK) {
     intake_bytes_sha256(&records.lines.bytes, sha256);
     if (memcmp(sha256, survey->source.sha256, sizeof sha256) != 0)
@@ -66,5 +90,6 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
   }
   intake_records_close(&records);
   intake_plan_free(&plan);
+  intake_group_free(&group);
   return status;
 }

@@ -2,32 +2,38 @@
  *
  * [format]   delimiter = one character, or semicolon, comma, tab, pipe. A bare ";" is taken too,
  *            though INI would read it as a comment; decimal = point | comma; dates = dmy | mdy |
- *            ymd; encoding = its name; unit = the laser that all rows are of.
- * [columns]  canonical column = header of the log, or @5 for the fifth column.
- * [values]   event.KIND = COLUMN, CELL [, before | after]
+ *            ymd; encoding = its name; unit = the laser that all rows are of; form = wide | long.
+ * [columns]  canonical column, or a characteristic of the clinic's own = header of the log, or @5
+ *            for the fifth column. In long form (one row a reading): characteristic = the column
+ *            that says which reading the row holds, value = the column that holds it.
+ * [values]   what the text of a cell means:
+ *            event.KIND = COLUMN, CELL [, before | after]
  *            state.as_found, state.as_left = COLUMN, CELL
  *            pattern.pass (a text column, a dot, the text to keep) = COLUMN, CELL
+ *            selftest_passed.18 (a reading, a dot, the number) = COLUMN, CELL
+ *            energy_mj (long form: the cell is the name of that reading) = COLUMN, CELL
+ *            not_stored (long form: rows of that name are passed over) = COLUMN, CELL
  *            Several cells that mean the same are parted by "|": COLUMN, yes | 1, before.
+ *            A cell may stand in several lines: selftest_passed.18 and selftest_total.18 of one.
  * [units]    canonical reading = unit of the log's column, converted to the canonical one. */
+#include "map.h"
 #include "beamtally/intake.h"
 #include "convert.h"
-#include "header.h"
-#include "ini.h"
 
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 
-typedef struct map_file {
-  bt_reading_choices *choices;
-  size_t columns_capacity, values_capacity;
-  /* [units] may stand before [columns]: kept until the end. */
-  struct unit {
-    char *key, *unit;
-    int line;
-  } units[BT_READING_COUNT];
-  size_t units_n;
-} map_file;
+bool intake_is_column(const bt_column_choice *choice) {
+  return choice->header != NULL || choice->position > 0;
+}
+
+bool intake_has_map(const bt_reading_choices *choices) {
+  for (size_t i = 0; choices != NULL && i < choices->columns_n; i++)
+    if (intake_is_column(&choices->columns[i]))
+      return true;
+  return false;
+}
 
 static bt_status set_text(char **to, const char *text, bt_error *error) {
   *to = bt_copy(text);
@@ -56,13 +62,20 @@ static bt_status take_delimiter(bt_reading_choices *choices, const intake_pair *
   return BT_OK;
 }
 
-static bt_status take_format(bt_reading_choices *choices, const intake_pair *pair,
-                             bt_error *error) {
+static bt_status take_form(intake_map_file *map, const intake_pair *pair, bt_error *error) {
+  map->choices->long_form = strcasecmp(pair->value, "long") == 0;
+  return map->choices->long_form || strcasecmp(pair->value, "wide") == 0
+             ? BT_OK
+             : bt_fail(error, BT_INPUT, "expected wide or long, found \"%s\"", pair->value);
+}
+
+static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_error *error) {
   static const struct {
     const char *word;
     bt_date_order order;
   } orders[] = {{"dmy", BT_DATES_DMY}, {"mdy", BT_DATES_MDY}, {"ymd", BT_DATES_YMD}};
   const char *key = pair->key, *value = pair->value;
+  bt_reading_choices *choices = map->choices;
   if (strcmp(key, "delimiter") == 0)
     return take_delimiter(choices, pair, error);
   if (value[0] == '\0')
@@ -97,19 +110,24 @@ static bt_status take_format(bt_reading_choices *choices, const intake_pair *pai
   }
   if (strcmp(key, "unit") == 0)
     return set_text(&choices->unit, value, error);
-  return bt_fail(error, BT_INPUT,
-                 "\"%s\" is no key of [format]; it has delimiter, decimal, dates, encoding, unit",
-                 key);
+  if (strcmp(key, "form") == 0)
+    return take_form(map, pair, error);
+  return bt_fail(
+      error, BT_INPUT,
+      "\"%s\" is no key of [format]; it has delimiter, decimal, dates, encoding, unit, form", key);
 }
 
-static bt_status take_column(map_file *map, const intake_pair *pair, bt_error *error) {
+static bt_status take_column(intake_map_file *map, const intake_pair *pair, bt_error *error) {
   bt_reading_choices *choices = map->choices;
   int item = 0;
-  if (intake_role_of(pair->key, &item) == INTAKE_ROLE_NONE) {
-    const char *meant = bt_canonical_column(pair->key);
-    return bt_fail(error, BT_INPUT, "\"%s\" is no canonical column%s%s%s", pair->key,
-                   meant == NULL ? "" : "; do you mean ", meant == NULL ? "" : meant,
-                   meant == NULL ? "" : "?");
+  if (intake_role_in(choices, pair->key, &item) == INTAKE_ROLE_NONE) {
+    const char *meant = intake_key_of_header(choices, pair->key);
+    if (meant == NULL)
+      meant = intake_nearest_key(choices->own, choices->own_n, pair->key, false);
+    return bt_fail(error, BT_INPUT,
+                   "\"%s\" is no canonical column; do you mean %s? (A characteristic of the "
+                   "clinic's own is declared in the settings before)",
+                   pair->key, meant);
   }
   if (pair->value[0] == '\0')
     return bt_fail(error, BT_INPUT,
@@ -132,127 +150,46 @@ static bt_status take_column(map_file *map, const intake_pair *pair, bt_error *e
   return set_text(&choice->key, pair->key, error);
 }
 
-static char *trim(char *text) {
-  text += strspn(text, " \t");
-  size_t length = strlen(text);
-  while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == '\t'))
-    length--;
-  text[length] = '\0';
-  return text;
-}
-
-/* One meaning; key and result as setup.h has them. */
-static bt_status add_value(map_file *map, const char *key, const char *header, const char *cell,
-                           const char *result, bt_error *error) {
-  bt_reading_choices *choices = map->choices;
-  if (!bt_grow(&choices->values, &map->values_capacity, choices->values_n + 1,
-               sizeof *choices->values))
-    return bt_fail_memory(error);
-  bt_value_choice *choice = &choices->values[choices->values_n++];
-  bt_status status = set_text(&choice->key, key, error);
-  if (status == BT_OK)
-    status = set_text(&choice->header, header, error);
-  if (status == BT_OK)
-    status = set_text(&choice->value, cell, error);
-  if (status == BT_OK && result != NULL)
-    status = set_text(&choice->result, result, error);
-  return status;
-}
-
-/* Whether "event.gas_refill", "state.as_left", "pattern.pass" is a meaning; splits it for setup.h:
- * *key and *result point into `name`. `when`: the third part of the value, or NULL. */
-static bt_status split_meaning(char *name, const char *when, const char **key, const char **result,
-                               bt_error *error) {
-  char *dot = strchr(name, '.');
-  bt_event_kind kind;
-  int item = 0;
-  *key = name;
-  *result = NULL;
-  if (dot != NULL && dot[1] != '\0') {
-    *dot = '\0';
-    const char *meaning = dot + 1;
-    bool is_event = strcmp(name, "event") == 0 && bt_event_kind_of(meaning, &kind);
-    bool refill = is_event && kind == BT_EVENT_GAS_REFILL;
-    bool is_state = strcmp(name, "state") == 0 &&
-                    (strcmp(meaning, "as_found") == 0 || strcmp(meaning, "as_left") == 0);
-    bool is_text = intake_role_of(name, &item) == INTAKE_ROLE_TEXT;
-    if (is_event)
-      *dot = '.';
-    *result = is_event ? when : meaning;
-    if (when != NULL && (!refill || (strcmp(when, "before") != 0 && strcmp(when, "after") != 0)))
-      return bt_fail(
-          error, BT_INPUT,
-          "found \"%s\" behind the cell's text; only a gas refill has a third part, before "
-          "or after",
-          when);
-    if (is_event || is_state || is_text)
-      return BT_OK;
-    *dot = '.';
-  }
+/* A characteristic of the clinic's own has no canonical unit that another could be converted to. */
+static bt_status check_own_unit(const bt_own_characteristic *own, const char *unit,
+                                bt_error *error) {
+  if (intake_same_unit(own->unit, unit))
+    return BT_OK;
   return bt_fail(error, BT_INPUT,
-                 "\"%s\" is no key of [values]; it has event.gas_refill and the other kinds of "
-                 "events, state.as_found, state.as_left, and pattern.pass or the like",
-                 name);
+                 "%s is a characteristic of the clinic's own, in \"%s\": its readings are taken as "
+                 "the log has them, and \"%s\" is not converted; take the line out",
+                 own->key, own->unit, unit);
 }
 
-static bt_status take_value(map_file *map, const intake_pair *pair, bt_error *error) {
-  const char *key = NULL, *result = NULL;
-  bt_status status = BT_OK;
-  char *name = bt_copy(pair->key), *value = bt_copy(pair->value);
-  if (name == NULL || value == NULL) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  char *cells = strchr(value, ',');
-  char *when = cells == NULL ? NULL : strchr(cells + 1, ',');
-  if (when != NULL)
-    *when++ = '\0';
-  if (cells != NULL)
-    *cells++ = '\0';
-  if (cells == NULL || *trim(cells) == '\0' || *trim(value) == '\0') {
-    status = bt_fail(error, BT_INPUT,
-                     "expected the log's column, a comma, and the cell's text (%s = Refill, yes%s)",
-                     pair->key, strcmp(pair->key, "event.gas_refill") == 0 ? ", before" : "");
-    goto done;
-  }
-  status = split_meaning(name, when == NULL ? NULL : trim(when), &key, &result, error);
-  for (char *cell = cells, *next; cell != NULL && status == BT_OK; cell = next) {
-    next = strchr(cell, '|');
-    if (next != NULL)
-      *next++ = '\0';
-    status = *trim(cell) == '\0' ? bt_fail(error, BT_INPUT, "a text between the bars is empty")
-                                 : add_value(map, key, trim(value), trim(cell), result, error);
-  }
-done:
-  free(name);
-  free(value);
-  return status;
-}
-
-static bt_status take_unit(map_file *map, const intake_pair *pair, bt_error *error) {
+static bt_status take_unit(intake_map_file *map, const intake_pair *pair, bt_error *error) {
   intake_conversion conversion;
   int item = 0;
-  if (intake_role_of(pair->key, &item) != INTAKE_ROLE_READING)
+  intake_role role = intake_role_in(map->choices, pair->key, &item);
+  if (role == INTAKE_ROLE_OWN)
+    return check_own_unit(&map->choices->own[item], pair->value, error);
+  if (role != INTAKE_ROLE_READING)
     return bt_fail(error, BT_INPUT, "\"%s\" is no reading; only readings have units", pair->key);
   if (!intake_conversion_of((bt_reading)item, pair->value, &conversion))
     return bt_fail(error, BT_INPUT, "\"%s\" can't be converted to %s, the unit of %s", pair->value,
                    bt_reading_unit((bt_reading)item)[0] == '\0' ? "a plain number"
                                                                 : bt_reading_unit((bt_reading)item),
                    pair->key);
-  struct unit *unit = &map->units[map->units_n++];
+  if (!bt_grow(&map->units, &map->units_capacity, map->units_n + 1, sizeof *map->units))
+    return bt_fail_memory(error);
+  struct intake_map_unit *unit = &map->units[map->units_n++];
   unit->line = pair->line;
   bt_status status = set_text(&unit->key, pair->key, error);
   return status == BT_OK ? set_text(&unit->unit, pair->value, error) : status;
 }
 
 static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
-  map_file *map = context;
+  intake_map_file *map = context;
   if (strcmp(pair->section, "format") == 0)
-    return take_format(map->choices, pair, error);
+    return take_format(map, pair, error);
   if (strcmp(pair->section, "columns") == 0)
     return take_column(map, pair, error);
   if (strcmp(pair->section, "values") == 0)
-    return take_value(map, pair, error);
+    return intake_map_take_value(map, pair, error);
   if (strcmp(pair->section, "units") == 0)
     return take_unit(map, pair, error);
   return bt_fail(error, BT_INPUT,
@@ -261,13 +198,50 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
                  pair->section);
 }
 
+static bt_column_choice *column_of(const intake_map_file *map, const char *key) {
+  for (size_t k = 0; k < map->choices->columns_n; k++)
+    if (strcmp(map->choices->columns[k].key, key) == 0)
+      return &map->choices->columns[k];
+  return NULL;
+}
+
+/* Long form is said, or shown by its two columns; a map that names columns names both or none. */
+static bt_status settle_form(intake_map_file *map, const char *path, bt_error *error) {
+  bool name = column_of(map, "characteristic") != NULL, value = column_of(map, "value") != NULL;
+  bool some = map->choices->columns_n > 0;
+  if (name != value || (map->choices->long_form && some && !name))
+    return bt_fail(error, BT_INPUT,
+                   "%s: a log in long form (one row a reading) needs both under [columns]: "
+                   "characteristic = the column that says which reading the row holds, and value = "
+                   "the column that holds it",
+                   path);
+  map->choices->long_form = map->choices->long_form || name;
+  return BT_OK;
+}
+
+/* In long form a reading has no column: a choice without one keeps its unit. */
+static bt_status keep_unit(intake_map_file *map, struct intake_map_unit *unit, bt_error *error) {
+  bt_reading_choices *choices = map->choices;
+  if (!bt_grow(&choices->columns, &map->columns_capacity, choices->columns_n + 1,
+               sizeof *choices->columns))
+    return bt_fail_memory(error);
+  bt_column_choice *choice = &choices->columns[choices->columns_n++];
+  choice->key = unit->key;
+  choice->from_unit = unit->unit;
+  unit->key = unit->unit = NULL;
+  return BT_OK;
+}
+
 /* Puts the units on their columns. */
-static bt_status join_units(map_file *map, const char *path, bt_error *error) {
+static bt_status join_units(intake_map_file *map, const char *path, bt_error *error) {
   for (size_t i = 0; i < map->units_n; i++) {
-    bt_column_choice *column = NULL;
-    for (size_t k = 0; k < map->choices->columns_n; k++)
-      if (strcmp(map->choices->columns[k].key, map->units[i].key) == 0)
-        column = &map->choices->columns[k];
+    bt_column_choice *column = column_of(map, map->units[i].key);
+    if (column == NULL && map->choices->long_form) {
+      bt_status status = keep_unit(map, &map->units[i], error);
+      if (status != BT_OK)
+        return status;
+      continue;
+    }
     if (column == NULL)
       return bt_fail(error, BT_INPUT,
                      "%s, line %d: [units] has %s, but [columns] doesn't; name its "
@@ -280,15 +254,18 @@ static bt_status join_units(map_file *map, const char *path, bt_error *error) {
 }
 
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) {
-  bt_reading_choices made = {0};
-  map_file map = {.choices = &made};
+  bt_reading_choices made = {.own = choices->own, .own_n = choices->own_n};
+  intake_map_file map = {.choices = &made};
   bt_status status = intake_ini_read(path, take, &map, error);
+  if (status == BT_OK)
+    status = settle_form(&map, path, error);
   if (status == BT_OK)
     status = join_units(&map, path, error);
   for (size_t i = 0; i < map.units_n; i++) {
     free(map.units[i].key);
     free(map.units[i].unit);
   }
+  free(map.units);
   if (status != BT_OK) {
     bt_reading_choices_free(&made);
     return status;

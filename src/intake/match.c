@@ -4,20 +4,18 @@
  * C2  A log has a date, and an event or something that a check holds.
  * C3  One column is read as one key, one key comes from one column.
  * C4  A log of events has no columns of checks, and the other way round: known by name they are
- * left alone, asked for by a map they are refused. C5  A column that looks like a patient's
- * identity is never read, even where a map asks for it. */
+ *     left alone, asked for by a map they are refused.
+ * C5  A column that looks like a patient's identity is never read, even where a map asks for it.
+ * C6  Without a map a log is in long form where it has a date, a column that names readings and one
+ *     of values, and no event and no other reading; so "Value" alone means nothing. */
 #include "match.h"
-#include "header.h"
+#include "map.h"
 #include "plan.h"
 #include "preview.h"
 #include "words.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-static bool has_map(const bt_reading_choices *choices) {
-  return choices != NULL && choices->columns_n > 0;
-}
 
 static bool field_named(intake_fields *fields, const char *header) {
   for (size_t i = 0; i < fields->n; i++)
@@ -26,26 +24,38 @@ static bool field_named(intake_fields *fields, const char *header) {
   return false;
 }
 
+static intake_score score_by_map(intake_fields *fields, const bt_reading_choices *choices) {
+  intake_score score = {0};
+  for (size_t i = 0; i < choices->columns_n; i++) {
+    const bt_column_choice *choice = &choices->columns[i];
+    bool there = choice->header == NULL
+                     ? choice->position > 0 && (size_t)choice->position <= fields->n
+                     : field_named(fields, choice->header);
+    score.known += there;
+    score.has_date = score.has_date || (there && strcmp(choice->key, "date") == 0);
+  }
+  return score;
+}
+
 intake_score intake_header_score(intake_fields *fields, const bt_reading_choices *choices) {
   intake_score score = {0};
-  if (has_map(choices)) {
-    for (size_t i = 0; i < choices->columns_n; i++) {
-      const bt_column_choice *choice = &choices->columns[i];
-      bool there = choice->header == NULL ? (size_t)choice->position <= fields->n
-                                          : field_named(fields, choice->header);
-      score.known += there;
-      score.has_date = score.has_date || (there && strcmp(choice->key, "date") == 0);
-    }
-    return score;
-  }
+  size_t names = 0, values = 0;
+  if (intake_has_map(choices))
+    return score_by_map(fields, choices);
   for (size_t i = 0; i < fields->n; i++) {
     const char *header = intake_field(fields, i);
-    const char *key = bt_canonical_column(header);
+    const char *key = intake_key_of_header(choices, header);
+    int item = 0;
     if (key == NULL || intake_header_is_identity(header))
       continue;
-    score.known++;
-    score.has_date = score.has_date || strcmp(key, "date") == 0;
+    intake_role role = intake_role_in(choices, key, &item);
+    names += role == INTAKE_ROLE_NAME;
+    values += role == INTAKE_ROLE_VALUE;
+    score.known += role != INTAKE_ROLE_NAME && role != INTAKE_ROLE_VALUE;
+    score.has_date = score.has_date || role == INTAKE_ROLE_DATE;
   }
+  if (score.has_date && names > 0 && values > 0) /* C6 */
+    score.known += 2;
   return score;
 }
 
@@ -120,18 +130,31 @@ bool intake_has_key(const bt_survey *survey, const char *key) {
 }
 
 /* C4. */
+static bool fits_kind(intake_role role, bool events) {
+  switch (role) {
+  case INTAKE_ROLE_NONE:
+  case INTAKE_ROLE_DATE:
+  case INTAKE_ROLE_TIME:
+  case INTAKE_ROLE_UNIT:
+    return true;
+  case INTAKE_ROLE_EVENT:
+  case INTAKE_ROLE_NOTE:
+    return events;
+  default:
+    return !events;
+  }
+}
+
 static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
   bool events = intake_has_key(survey, "event");
   for (size_t i = 0; i < survey->columns_n; i++) {
     bt_survey_column *column = &survey->columns[i];
     int item = 0;
-    intake_role role = column->key == NULL ? INTAKE_ROLE_NONE : intake_role_of(column->key, &item);
-    bool of_both = role == INTAKE_ROLE_NONE || role == INTAKE_ROLE_DATE ||
-                   role == INTAKE_ROLE_TIME || role == INTAKE_ROLE_UNIT;
-    bool of_events = role == INTAKE_ROLE_EVENT || role == INTAKE_ROLE_NOTE;
-    if (of_both || of_events == events)
+    intake_role role = column->key == NULL ? INTAKE_ROLE_NONE
+                                           : intake_role_in(survey->choices, column->key, &item);
+    if (fits_kind(role, events))
       continue;
-    if (has_map(survey->choices)) {
+    if (intake_has_map(survey->choices)) {
       bt_status status =
           bt_fail(error, BT_INPUT,
                   "the map reads %s, but a log of %s has no such column; take it out of this map",
@@ -156,13 +179,14 @@ static bt_status check_date(const bt_survey *survey, bt_error *error) {
 }
 
 static bt_status check_reading(const bt_survey *survey, bt_error *error) {
-  if (intake_has_key(survey, "event") || (survey->choices != NULL && survey->choices->values_n > 0))
+  if (intake_has_key(survey, "event") || survey->long_form ||
+      (survey->choices != NULL && survey->choices->values_n > 0))
     return BT_OK;
   for (size_t i = 0; i < survey->columns_n; i++) {
     const char *key = survey->columns[i].key;
     int item = 0;
-    intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, &item);
-    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_REFILL ||
+    intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_in(survey->choices, key, &item);
+    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN || role == INTAKE_ROLE_REFILL ||
         (role == INTAKE_ROLE_TEXT && item != BT_FIELD_OPERATOR && item != BT_FIELD_METER))
       return BT_OK;
   }
@@ -178,23 +202,88 @@ bt_status intake_check_unit(const bt_survey *survey, bt_error *error) {
                  "the map's [format]");
 }
 
+/* How many columns are read as a reading, canonical or of the clinic's own. */
+static size_t readings_of(const bt_survey *survey) {
+  size_t n = 0;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    int item = 0;
+    const char *key = survey->columns[i].key;
+    intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_in(survey->choices, key, &item);
+    n += role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+  }
+  return n;
+}
+
+/* C6: the keys of long form go to their columns where the log is in it. */
+static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error) {
+  size_t names = 0, values = 0;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const char *key = bt_canonical_column(survey->columns[i].header);
+    names += key != NULL && strcmp(key, "characteristic") == 0;
+    values += key != NULL && strcmp(key, "value") == 0;
+  }
+  bool seems = names > 0 && values > 0;
+  if (stated && !seems)
+    return fail_with_headers(
+        survey, error,
+        "the map says form = long, but no column is called characteristic (or "
+        "parameter, quantity, reading) with another called value",
+        "name both in the map's [columns]: characteristic = HEADER and value = "
+        "HEADER");
+  if (!stated && (!seems || !intake_has_key(survey, "date") || intake_has_key(survey, "event") ||
+                  readings_of(survey) > 0))
+    return BT_OK;
+  survey->long_form = true;
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+    const char *key = bt_canonical_column(survey->columns[i].header);
+    if (key != NULL && (strcmp(key, "characteristic") == 0 || strcmp(key, "value") == 0))
+      status = intake_ask(survey, give_key(survey, i, key, error), error);
+  }
+  return status;
+}
+
+static bt_status match_by_name(bt_survey *survey, bt_error *error) {
+  const bt_reading_choices *choices = survey->choices;
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+    const char *key = intake_key_of_header(choices, survey->columns[i].header);
+    if (key != NULL && !survey->columns[i].identity && strcmp(key, "characteristic") != 0 &&
+        strcmp(key, "value") != 0)
+      status = intake_ask(survey, give_key(survey, i, key, error), error);
+  }
+  bool stated = choices != NULL && choices->long_form;
+  return status == BT_OK ? intake_ask(survey, match_long_form(survey, stated, error), error)
+                         : status;
+}
+
+/* In long form a row holds one reading, named by its cell: a column of one has no place. */
+static bt_status check_long_form(const bt_survey *survey, bt_error *error) {
+  if (!survey->long_form || readings_of(survey) == 0)
+    return BT_OK;
+  return bt_fail(error, BT_INPUT,
+                 "the log is in long form (one row a reading), so that no column of its own can be "
+                 "read as a reading; take those lines out of the map's [columns]");
+}
+
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
   const bt_reading_choices *choices = survey->choices;
   bt_status status = BT_OK;
+  survey->long_form = intake_has_map(choices) && choices->long_form;
   for (size_t i = 0; i < survey->columns_n; i++)
     survey->columns[i].identity = intake_header_is_identity(survey->columns[i].header);
-  if (has_map(choices)) {
+  if (!intake_has_map(choices))
+    status = match_by_name(survey, error);
+  else
     for (size_t i = 0; i < choices->columns_n && status == BT_OK; i++)
-      status = intake_ask(survey, match_choice(survey, &choices->columns[i], error), error);
-  } else {
-    for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
-      const char *key = bt_canonical_column(survey->columns[i].header);
-      if (key != NULL && !survey->columns[i].identity)
-        status = intake_ask(survey, give_key(survey, i, key, error), error);
-    }
-  }
+      if (intake_is_column(&choices->columns[i]))
+        status = intake_ask(survey, match_choice(survey, &choices->columns[i], error), error);
   if (status == BT_OK)
     status = keep_to_one_kind(survey, error);
+  if (status == BT_OK)
+    status = intake_ask(survey, check_long_form(survey, error), error);
+  if (status == BT_OK && survey->long_form)
+    survey->long_form = intake_has_key(survey, "characteristic") && intake_has_key(survey, "value");
   if (status == BT_OK)
     status = intake_ask(survey, check_date(survey, error), error);
   return status == BT_OK ? intake_ask(survey, check_reading(survey, error), error) : status;

@@ -13,8 +13,9 @@ typedef struct intake_score {
 /* How much a record looks like the header that these choices (or NULL) ask for. */
 intake_score intake_header_score(intake_fields *fields, const bt_reading_choices *choices);
 
-/* Puts a key on each column of the survey that is read. BT_INPUT with a sentence where a map asks
- * for a column that isn't there, two columns are read as one, or what a log needs is missing. */
+/* Puts a key on each column of the survey that is read, and says whether it is in long form.
+ * BT_INPUT with a sentence where a map asks for a column that isn't there, two columns are read as
+ * one, or what a log needs is missing. */
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
 /* True when one of the survey's columns is read as that key. */

@@ -21,66 +21,128 @@ bool intake_find_column(const bt_survey *survey, const char *header, size_t *col
   return false;
 }
 
-/* The unit that a map gives a column, or NULL. */
-static const char *unit_of_column(const bt_reading_choices *choices, const char *key) {
-  for (size_t i = 0; choices != NULL && i < choices->columns_n; i++)
+/* The unit that a map gives a column or reading, or NULL. */
+static const char *unit_of_key(const bt_reading_choices *choices, const char *key) {
+  for (size_t i = 0; key != NULL && choices != NULL && i < choices->columns_n; i++)
     if (strcmp(choices->columns[i].key, key) == 0)
       return choices->columns[i].from_unit;
   return NULL;
 }
 
+/* Puts the conversion of the map's unit, if it gives the key one, on the column. */
+static bt_status plan_unit(const bt_reading_choices *choices, intake_column *column,
+                           bt_error *error) {
+  const char *unit = unit_of_key(choices, column->key);
+  if (unit == NULL)
+    return BT_OK;
+  bool reading = column->role == INTAKE_ROLE_READING;
+  if (reading && intake_conversion_of((bt_reading)column->item, unit, &column->conversion))
+    return BT_OK;
+  return bt_fail(error, BT_INPUT,
+                 "the map gives the column %s the unit \"%s\", which can't be converted to \"%s\"; "
+                 "correct it in [units]",
+                 column->key, unit, reading ? bt_reading_unit((bt_reading)column->item) : "");
+}
+
 static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_error *error) {
+  static const char export[] = "beamtally_export";
   for (size_t i = 0; i < survey->columns_n; i++) {
     intake_column *column = &plan->columns[i];
     column->header = survey->columns[i].header;
     column->key = survey->columns[i].key;
     column->conversion = (intake_conversion){1, 1, 0};
+    plan->own_export = plan->own_export || bt_same_name(column->header, export);
     if (column->key != NULL || column->header[0] != '\0')
       plan->least_n = i + 1;
     if (column->key == NULL)
       continue;
-    column->role = intake_role_of(column->key, &column->item);
+    column->role = intake_role_in(survey->choices, column->key, &column->item);
     if (column->role == INTAKE_ROLE_EVENT)
       plan->kind = BT_SOURCE_EVENTS;
-    const char *unit = unit_of_column(survey->choices, column->key);
-    if (unit == NULL)
-      continue;
-    if (column->role != INTAKE_ROLE_READING ||
-        !intake_conversion_of((bt_reading)column->item, unit, &column->conversion))
-      return bt_fail(error, BT_INPUT,
-                     "the map gives the column %s the unit \"%s\", which can't be converted to "
-                     "\"%s\"; correct it in [units]",
-                     column->key, unit,
-                     column->role == INTAKE_ROLE_READING ? bt_reading_unit((bt_reading)column->item)
-                                                         : "");
+    if (column->role == INTAKE_ROLE_DATE)
+      plan->date = column;
+    if (column->role == INTAKE_ROLE_TIME)
+      plan->clock = column;
+    if (column->role == INTAKE_ROLE_NAME)
+      plan->name_column = i;
+    if (column->role == INTAKE_ROLE_VALUE)
+      plan->value_column = i;
+    bt_status status = plan_unit(survey->choices, column, error);
+    if (status != BT_OK)
+      return status;
   }
   return BT_OK;
 }
 
-static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choice,
-                            intake_value *value, bt_error *error) {
+/* The role of a meaning's key, and what it gives. */
+static void plan_meaning(const bt_reading_choices *choices, const bt_value_choice *choice,
+                         intake_value *value) {
   static const char event[] = "event.";
   bt_event_kind kind;
-  value->choice = choice;
-  if (!intake_find_column(survey, choice->header, &value->column))
-    return bt_fail(error, BT_INPUT,
-                   "the map's [values] name a column \"%s\" that the log doesn't have; correct the "
-                   "map",
-                   choice->header);
   if (strncmp(choice->key, event, sizeof event - 1) == 0 &&
       bt_event_kind_of(choice->key + sizeof event - 1, &kind)) {
     value->role = INTAKE_ROLE_EVENT;
     value->item = (int)kind;
     if (choice->result != NULL)
       value->refill = strcmp(choice->result, "before") == 0 ? BT_REFILL_BEFORE : BT_REFILL_AFTER;
-  } else if (strcmp(choice->key, "state") == 0) {
-    value->role = INTAKE_ROLE_STATE;
-    value->item = strcmp(choice->result, "as_found") == 0 ? BT_AS_FOUND : BT_AS_LEFT;
-  } else {
-    value->role = intake_role_of(choice->key, &value->item);
+    return;
   }
+  value->name = choice->result == NULL;
+  value->role = intake_role_in(choices, choice->key, &value->item);
+  if (value->role == INTAKE_ROLE_STATE && !value->name)
+    value->item = strcmp(choice->result, "as_found") == 0 ? BT_AS_FOUND : BT_AS_LEFT;
+  bool number = value->role == INTAKE_ROLE_READING || value->role == INTAKE_ROLE_OWN;
+  if (number && !value->name)
+    value->name = !bt_number_parse(choice->result, BT_DECIMAL_POINT, &value->number);
+}
+
+static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choice,
+                            intake_plan *plan, intake_value *value, bt_error *error) {
+  value->choice = choice;
+  if (!intake_find_column(survey, choice->header, &value->column))
+    return bt_fail(error, BT_INPUT,
+                   "the map's [values] name a column \"%s\" that the log doesn't have; correct the "
+                   "map",
+                   choice->header);
+  plan_meaning(survey->choices, choice, value);
+  intake_column *column = &plan->columns[value->column];
+  bool of_names = plan->long_form && value->column == plan->name_column;
+  if (value->name && !of_names)
+    return bt_fail(
+        error, BT_INPUT,
+        "the map's [values] have \"%s\" without what it means there (%s.1, say): only in "
+        "a log in long form, and in its column of names, a cell is the name of a reading",
+        choice->key, choice->key);
+  if (of_names && !value->name && value->role != INTAKE_ROLE_EVENT)
+    return bt_fail(error, BT_INPUT,
+                   "the map's [values] give a name in the column \"%s\" the meaning %s.%s; there a "
+                   "cell names a reading (%s = %s, %s), and what its value means is said of the "
+                   "column of values",
+                   choice->header, choice->key, choice->result, choice->key, choice->header,
+                   choice->value);
+  if (survey->columns[value->column].identity)
+    return bt_fail(error, BT_INPUT,
+                   "the column \"%s\" looks like a patient's identity: it is never read; take it "
+                   "out of the map's [values]",
+                   column->header);
+  column->meanings = true;
+  column->must_mean =
+      column->must_mean || (column->role == INTAKE_ROLE_NONE && value->role != INTAKE_ROLE_EVENT &&
+                            plan->kind == BT_SOURCE_CHECKS);
   value->folded = bt_fold_name(choice->value);
   return value->folded == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
+/* In long form a unit is said of a reading, not of its column. */
+static bt_status check_units(const bt_reading_choices *choices, bt_error *error) {
+  for (size_t i = 0; choices != NULL && i < choices->columns_n; i++) {
+    intake_column column = {.key = choices->columns[i].key};
+    column.role = intake_role_in(choices, column.key, &column.item);
+    bt_status status = plan_unit(choices, &column, error);
+    if (status != BT_OK)
+      return status;
+  }
+  return BT_OK;
 }
 
 bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error *error) {
@@ -90,15 +152,19 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
                         .dates = survey->dates,
                         .dates_stated = choices != NULL && choices->dates != BT_DATES_AUTO,
                         .unit = survey->unit,
+                        .choices = choices,
+                        .long_form = survey->long_form,
                         .columns_n = survey->columns_n};
   plan->columns = bt_new(survey->columns_n, sizeof *plan->columns);
   plan->values = bt_new(values, sizeof *plan->values);
   if (plan->columns == NULL || plan->values == NULL)
     return bt_fail_memory(error);
   bt_status status = plan_columns(survey, plan, error);
+  if (status == BT_OK && plan->long_form)
+    status = check_units(choices, error);
   for (size_t i = 0; i < values && status == BT_OK; i++) {
     intake_value *value = &plan->values[plan->values_n];
-    status = plan_value(survey, &choices->values[i], value, error);
+    status = plan_value(survey, &choices->values[i], plan, value, error);
     plan->values_n += status == BT_OK;
     bool refill = value->role == INTAKE_ROLE_EVENT && value->item == BT_EVENT_GAS_REFILL;
     if (status == BT_OK && plan->kind == BT_SOURCE_CHECKS && refill &&
@@ -114,27 +180,92 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
 void intake_plan_free(intake_plan *plan) {
   for (size_t i = 0; i < plan->values_n; i++)
     free(plan->values[i].folded);
+  for (size_t i = 0; i <= INTAKE_NAMES_KEPT; i++)
+    free(plan->names[i].text);
   free(plan->values);
   free(plan->columns);
   *plan = (intake_plan){0};
 }
 
-const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *text,
-                                      bool *failed) {
-  const intake_value *found = NULL;
-  char *folded = NULL;
-  for (size_t i = 0; i < plan->values_n && found == NULL; i++) {
-    if (plan->values[i].column != column)
-      continue;
-    if (folded == NULL)
-      folded = bt_fold_name(text);
-    if (folded == NULL) {
-      *failed = true;
-      return NULL;
-    }
-    if (strcmp(folded, plan->values[i].folded) == 0)
-      found = &plan->values[i];
+const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *folded,
+                                      size_t *next) {
+  while (*next < plan->values_n) {
+    const intake_value *value = &plan->values[(*next)++];
+    if (value->column == column && strcmp(folded, value->folded) == 0)
+      return value;
   }
+  return NULL;
+}
+
+bool intake_plan_means(const intake_plan *plan, size_t column, const char *text, bool *failed) {
+  size_t next = 0;
+  if (!plan->columns[column].meanings)
+    return false;
+  char *folded = bt_fold_name(text);
+  bool means = folded != NULL && intake_plan_value(plan, column, folded, &next) != NULL;
+  *failed = folded == NULL;
   free(folded);
-  return found;
+  return means;
+}
+
+/* What a name means by the map: a reading, an event, or not stored. */
+static bool name_by_map(const intake_plan *plan, const char *text, intake_name *name,
+                        bool *no_memory) {
+  size_t next = 0;
+  if (!plan->columns[plan->name_column].meanings)
+    return false;
+  char *folded = bt_fold_name(text);
+  *no_memory = folded == NULL;
+  const intake_value *value =
+      folded == NULL ? NULL : intake_plan_value(plan, plan->name_column, folded, &next);
+  free(folded);
+  if (value == NULL)
+    return false;
+  name->column.role = value->role;
+  name->column.item = value->item;
+  name->column.key = value->role == INTAKE_ROLE_NONE ? NULL : value->choice->key;
+  name->refill = value->refill;
+  return true;
+}
+
+/* What it means by itself. */
+static bool name_by_itself(const intake_plan *plan, const char *text, intake_name *name) {
+  const char *key = intake_key_of_header(plan->choices, text);
+  intake_column *column = &name->column;
+  if (key == NULL)
+    return false;
+  column->key = key;
+  column->role = intake_role_in(plan->choices, key, &column->item);
+  return column->role == INTAKE_ROLE_READING || column->role == INTAKE_ROLE_OWN ||
+         column->role == INTAKE_ROLE_TEXT || column->role == INTAKE_ROLE_STATE ||
+         column->role == INTAKE_ROLE_REFILL;
+}
+
+const intake_name *intake_plan_name(intake_plan *plan, const char *text) {
+  bool no_memory = false;
+  for (size_t i = 0; i < plan->names_n; i++)
+    if (strcmp(plan->names[i].text, text) == 0)
+      return &plan->names[i];
+  intake_name *name = &plan->names[plan->names_n];
+  char *copy = bt_copy(text);
+  if (copy == NULL)
+    return NULL;
+  free(name->text);
+  *name = (intake_name){.text = copy};
+  /* A patient's identity is never read, whatever a map says: its rows are passed over. */
+  name->known = intake_header_is_identity(text) || name_by_map(plan, text, name, &no_memory) ||
+                name_by_itself(plan, text, name);
+  if (!name->known)
+    name->nearest =
+        intake_nearest_key(plan->choices == NULL ? NULL : plan->choices->own,
+                           plan->choices == NULL ? 0 : plan->choices->own_n, text, true);
+  name->column.header = plan->columns[plan->value_column].header;
+  name->column.conversion = (intake_conversion){1, 1, 0};
+  const char *unit = unit_of_key(plan->choices, name->known ? name->column.key : NULL);
+  bool converted = unit != NULL && name->column.role == INTAKE_ROLE_READING;
+  if (no_memory || (converted && !intake_conversion_of((bt_reading)name->column.item, unit,
+                                                       &name->column.conversion)))
+    return NULL;
+  plan->names_n += plan->names_n < INTAKE_NAMES_KEPT;
+  return name;
 }

@@ -4,13 +4,15 @@
 
 #include "beamtally/intake.h"
 #include "convert.h"
-#include "header.h"
+#include "own.h"
 
 typedef struct intake_column {
   intake_role role;
-  int item; /* bt_reading or bt_text_field of those roles */
+  int item; /* bt_reading, bt_text_field or index of an own characteristic, of those roles */
   const char *header, *key;
   intake_conversion conversion;
+  bool meanings;  /* the map's [values] look into the column */
+  bool must_mean; /* and nothing else reads it: a text without a meaning there is refused */
 } intake_column;
 
 /* What one text in one column means. */
@@ -18,10 +20,24 @@ typedef struct intake_value {
   size_t column;
   char *folded; /* the text, by bt_fold_name */
   const bt_value_choice *choice;
-  intake_role role; /* EVENT, TEXT or STATE */
-  int item;         /* bt_event_kind, bt_text_field or bt_state */
+  intake_role role; /* EVENT, TEXT, STATE, READING, OWN, REFILL; NONE: a name that is not stored */
+  int item;         /* bt_event_kind, bt_text_field, bt_state, bt_reading ... */
+  bool name;        /* long form: the text is the name of that reading */
+  double number;    /* of a reading */
   bt_refill refill; /* of a gas refill in a log of checks */
 } intake_value;
+
+/* A name in the characteristic column of a log in long form, once it was looked up. */
+typedef struct intake_name {
+  char *text;
+  bool known;           /* false: no reading is called so */
+  const char *nearest;  /* and the key that comes nearest */
+  intake_column column; /* how the value is read; role NONE: the row is passed over. EVENT: the row
+                           notes that event */
+  bt_refill refill;     /* of a gas refill */
+} intake_name;
+
+enum { INTAKE_NAMES_KEPT = 64 };
 
 typedef struct intake_plan {
   bt_source_kind kind;
@@ -29,9 +45,16 @@ typedef struct intake_plan {
   size_t least_n; /* fields that a row needs: the header may end in delimiters that rows lack */
   intake_column *columns;
   intake_value *values;
+  const bt_reading_choices *choices; /* may be NULL */
   bt_decimal_mark decimal;
   bt_date_order dates;
   bool dates_stated;
+  bool own_export; /* a table that Beamtally wrote: its texts may have a guarding apostrophe */
+  bool long_form;
+  const intake_column *date, *clock;        /* among the columns, or NULL */
+  size_t name_column, value_column;         /* in long form */
+  intake_name names[INTAKE_NAMES_KEPT + 1]; /* the last one is looked up anew each time */
+  size_t names_n;
   const char *unit;
   bt_time latest;
 } intake_plan;
@@ -42,9 +65,17 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan,
                            bt_error *error) BT_MUST_CHECK;
 void intake_plan_free(intake_plan *plan);
 
-/* The meaning of the text in that column, or NULL. Sets *failed without memory. */
-const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *text,
-                                      bool *failed);
+/* The next meaning of the text in that column, from *next on; NULL behind the last. `folded` is the
+ * text by bt_fold_name. */
+const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *folded,
+                                      size_t *next);
+
+/* True when the text has a meaning in that column. Sets *failed without memory. */
+bool intake_plan_means(const intake_plan *plan, size_t column, const char *text, bool *failed);
+
+/* How the value of a reading of that name is read, in long form; NULL without memory. Borrowed
+ * until the next call. */
+const intake_name *intake_plan_name(intake_plan *plan, const char *text);
 
 /* Column (from 0) that a map's header, or "@3", means among the survey's; false where none is. */
 bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) BT_MUST_CHECK;

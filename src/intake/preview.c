@@ -1,7 +1,7 @@
 /* Questions and first values of a preview. */
 #include "preview.h"
-#include "header.h"
 #include "match.h"
+#include "own.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -32,21 +32,24 @@ void intake_forget_questions(bt_survey *survey) {
   survey->questions_n = 0;
 }
 
-bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, bt_error *error) {
-  for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
-    bt_survey_column *column = &survey->columns[i];
-    char shown[FIRST_VALUE_BYTES];
-    if (column->first_n == BT_FIRST_VALUES || column->identity)
-      continue;
-    const char *text = intake_field(fields, i);
-    if (text[0] == '\0')
-      continue;
-    char *copy = bt_copy(intake_show(text, shown, sizeof shown));
-    if (copy == NULL)
-      return bt_fail_memory(error);
-    column->first[column->first_n++] = copy;
-  }
+bt_status intake_keep_text(bt_survey_column *column, const char *text, bt_error *error) {
+  char shown[FIRST_VALUE_BYTES];
+  if (column->first_n == BT_FIRST_VALUES || column->identity || text[0] == '\0')
+    return BT_OK;
+  char *copy = bt_copy(intake_show(text, shown, sizeof shown));
+  if (copy == NULL)
+    return bt_fail_memory(error);
+  column->first[column->first_n++] = copy;
   return BT_OK;
+}
+
+bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, size_t secret,
+                            bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && i < fields->n && status == BT_OK; i++)
+    if (i != secret)
+      status = intake_keep_text(&survey->columns[i], intake_field(fields, i), error);
+  return status;
 }
 
 void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch) {
@@ -66,8 +69,10 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
   bool reading = false;
   for (size_t i = 0; i < survey->columns_n && !reading; i++) {
     int item = 0;
-    reading = survey->columns[i].key != NULL &&
-              intake_role_of(survey->columns[i].key, &item) == INTAKE_ROLE_READING;
+    intake_role role = survey->columns[i].key == NULL
+                           ? INTAKE_ROLE_NONE
+                           : intake_role_in(survey->choices, survey->columns[i].key, &item);
+    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN || role == INTAKE_ROLE_VALUE;
   }
   if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO &&
       intake_decide_dates(hunch, BT_DATES_AUTO, &survey->dates, NULL) != BT_OK)

@@ -10,9 +10,13 @@
  * and becomes BT_OK; any other, and any in a plain survey, is passed on. */
 bt_status intake_ask(bt_survey *survey, bt_status status, bt_error *error) BT_MUST_CHECK;
 
-/* Keeps the cells of a row that are among the first of their columns. */
-bt_status intake_keep_first(bt_survey *survey, intake_fields *fields,
+/* Keeps the cells of a row that are among the first of their columns, but for column `secret`. */
+bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, size_t secret,
                             bt_error *error) BT_MUST_CHECK;
+
+/* Keeps a text where it is among the first of its column. */
+bt_status intake_keep_text(bt_survey_column *column, const char *text,
+                           bt_error *error) BT_MUST_CHECK;
 
 /* Hears a row's columns that nothing names yet: they may hold the dates and the numbers. */
 void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch);

@@ -4,12 +4,15 @@
  *     are kept: they may be the laser failing.
  * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
  * W3  Missing is absent, never zero.
- * W4  A refused row with a failing self-test or a remark is serious. */
+ * W4  A refused row with a failing self-test or a remark is serious.
+ * W5  In long form a row brings one reading to its check; one without a value brings nothing. */
 #include "row.h"
 #include "moment.h"
 #include "words.h"
 
+#include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* 1985-01-01: no log of such a laser is older. */
@@ -22,21 +25,25 @@ bool intake_row_is_empty(intake_fields *fields) {
   return true;
 }
 
+static const char *text_of(const intake_plan *plan, intake_fields *fields,
+                           const intake_column *column) {
+  size_t i = column == NULL ? fields->n : (size_t)(column - plan->columns);
+  return i < fields->n ? intake_field(fields, i) : "";
+}
+
+void intake_row_moment(const intake_plan *plan, intake_fields *fields, const char **date,
+                       const char **clock) {
+  *date = text_of(plan, fields, plan->date);
+  *clock = text_of(plan, fields, plan->clock);
+  if (intake_is_missing(*clock))
+    *clock = NULL;
+}
+
 static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_row *row) {
-  const intake_column *date = NULL, *clock = NULL;
-  const char *date_text = "", *clock_text = NULL;
+  const intake_column *date = plan->date, *clock = plan->clock;
+  const char *date_text = NULL, *clock_text = NULL;
   char iso[BT_TIME_TEXT];
-  for (size_t i = 0; i < plan->columns_n; i++) {
-    if (plan->columns[i].role == INTAKE_ROLE_DATE) {
-      date = &plan->columns[i];
-      date_text = intake_field(fields, i);
-    } else if (plan->columns[i].role == INTAKE_ROLE_TIME) {
-      clock = &plan->columns[i];
-      clock_text = intake_field(fields, i);
-      if (intake_is_missing(clock_text))
-        clock_text = NULL;
-    }
-  }
+  intake_row_moment(plan, fields, &date_text, &clock_text);
   if (intake_is_missing(date_text)) {
     intake_row_refuse(row, date, date_text, "the row has no date; fill it in");
     return false;
@@ -60,10 +67,50 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
   return true;
 }
 
+/* What a cell says of the self-test: how many passed, of how many; what it doesn't say stays. */
+static void hear_selftest(const intake_plan *plan, size_t i, const char *text, double *passed,
+                          double *total) {
+  const intake_column *column = &plan->columns[i];
+  const intake_value *value = NULL;
+  size_t next = 0;
+  bool reading = column->role == INTAKE_ROLE_READING;
+  char *folded = column->meanings ? bt_fold_name(text) : NULL;
+  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+    if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_PASSED)
+      *passed = value->number;
+    else if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_TOTAL)
+      *total = value->number;
+  free(folded);
+  double a = 0.0, b = 0.0;
+  if (reading && column->item == BT_READING_SELFTEST_PASSED) {
+    if (intake_pair_of(text, &a, &b)) {
+      *passed = a;
+      *total = b;
+    } else if (bt_number_parse(text, plan->decimal, &a)) {
+      *passed = a;
+    }
+  } else if (reading && column->item == BT_READING_SELFTEST_TOTAL &&
+             bt_number_parse(text, plan->decimal, &b)) {
+    *total = b;
+  }
+}
+
+/* In long form: the row holds a remark, or subsystems that failed. */
+static bool names_a_text(intake_plan *plan, intake_fields *fields) {
+  if (!plan->long_form || fields->n < plan->least_n)
+    return false;
+  const char *value = intake_field(fields, plan->value_column);
+  const intake_name *name = intake_plan_name(plan, intake_field(fields, plan->name_column));
+  if (name == NULL || !name->known || name->column.role != INTAKE_ROLE_TEXT ||
+      intake_is_missing(value))
+    return false;
+  return name->column.item == BT_FIELD_REMARK ||
+         (name->column.item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(value));
+}
+
 /* W4, from the raw cells, since the row could not be read as a whole. */
-static bool is_serious(const intake_plan *plan, intake_fields *fields) {
-  double passed = 0.0, total = 0.0;
-  int counts = 0;
+static bool is_serious(intake_plan *plan, intake_fields *fields) {
+  double passed = HUGE_VAL, total = 0.0; /* where nothing is said: not failing */
   for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
     const intake_column *column = &plan->columns[i];
     const char *text = intake_field(fields, i);
@@ -74,21 +121,16 @@ static bool is_serious(const intake_plan *plan, intake_fields *fields) {
       return true;
     if (is_text && column->item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(text))
       return true;
-    if (column->role != INTAKE_ROLE_READING)
-      continue;
-    if (column->item == BT_READING_SELFTEST_PASSED)
-      counts += bt_number_parse(text, plan->decimal, &passed);
-    else if (column->item == BT_READING_SELFTEST_TOTAL)
-      counts += bt_number_parse(text, plan->decimal, &total);
+    hear_selftest(plan, i, text, &passed, &total);
   }
-  return counts == 2 && passed < total;
+  return passed < total || names_a_text(plan, fields);
 }
 
 static bool says_nothing(const intake_row *row) {
   const bt_check *check = &row->check;
-  return check->present == 0 && check->refill == BT_REFILL_NONE && row->also == 0 &&
-         check->text[BT_FIELD_PATTERN] == NULL && check->text[BT_FIELD_SELFTEST_FAILED] == NULL &&
-         check->text[BT_FIELD_REMARK] == NULL;
+  return check->present == 0 && check->own_n == 0 && check->refill == BT_REFILL_NONE &&
+         row->also == 0 && check->text[BT_FIELD_PATTERN] == NULL &&
+         check->text[BT_FIELD_SELFTEST_FAILED] == NULL && check->text[BT_FIELD_REMARK] == NULL;
 }
 
 /* A row with more or fewer fields is read shifted, "1,5" as 1 and 5, if it is read at all. */
@@ -108,17 +150,45 @@ static bool has_right_width(const intake_plan *plan, intake_records *records, in
   return false;
 }
 
-static void read_fields(const intake_plan *plan, intake_records *records, intake_row *row) {
+/* W5: the cell that names the reading, and its value. */
+static void read_named(intake_plan *plan, intake_fields *fields, intake_row *row) {
+  const intake_column *names = &plan->columns[plan->name_column];
+  const char *text = intake_field(fields, plan->name_column);
+  char *value = intake_field(fields, plan->value_column);
+  if (intake_is_missing(text)) {
+    intake_row_refuse(row, names, text, "the row doesn't say which reading it holds; fill it in");
+    return;
+  }
+  const intake_name *name = intake_plan_name(plan, text);
+  if (name == NULL) {
+    row->kind = INTAKE_ROW_MEMORY;
+    return;
+  }
+  if (!name->known) {
+    intake_row_refuse(row, names, text,
+                      "no reading is called so; the nearest is %s. Say in the map's [values] which "
+                      "it is (%s = column, name), or not_stored = column, name",
+                      name->nearest, name->nearest);
+    return;
+  }
+  if (!intake_is_missing(value) && !intake_row_take_named(plan, name, value, row))
+    return;
+  bool brings = row->check.present != 0 || row->check.own_n > 0 || row->also != 0 ||
+                row->check.refill != BT_REFILL_NONE || row->named_state || row->named_texts != 0;
+  if (!brings)
+    row->kind = INTAKE_ROW_NOTHING;
+}
+
+static void read_fields(intake_plan *plan, intake_records *records, intake_row *row) {
   intake_fields *fields = &records->fields;
   if (!has_right_width(plan, records, row) || !take_moment(plan, fields, row))
     return;
   row->check.unit = row->event.unit = plan->unit;
-  const intake_column *event = NULL;
   for (size_t i = 0; i < fields->n; i++) {
     char *text = intake_field(fields, i);
     const intake_column *column = &plan->columns[i];
-    if (column->role == INTAKE_ROLE_EVENT)
-      event = column;
+    if (column->role == INTAKE_ROLE_NAME || column->role == INTAKE_ROLE_VALUE)
+      continue;
     if (intake_is_missing(text)) {
       if (column->role == INTAKE_ROLE_UNIT || column->role == INTAKE_ROLE_EVENT) {
         intake_row_refuse(row, column, text, "the row has no %s; fill it in", column->key);
@@ -129,17 +199,21 @@ static void read_fields(const intake_plan *plan, intake_records *records, intake
     if (!intake_row_take_cell(plan, i, text, row))
       return;
   }
-  if (event == NULL && says_nothing(row))
+  if (plan->long_form)
+    read_named(plan, fields, row);
+  else if (plan->kind == BT_SOURCE_CHECKS && says_nothing(row))
     intake_row_refuse(row, NULL, NULL, "the row has a date but no reading; complete it");
 }
 
-void intake_row_read(const intake_plan *plan, intake_records *records, intake_row *row) {
+void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row) {
   intake_fields *fields = &records->fields;
   int64_t first = records->first_line, last = records->last_line;
-  row->check = (bt_check){.line = first, .last_line = last};
+  row->check = (bt_check){.line = first, .last_line = last, .own = row->own};
   row->event = (bt_event){.line = first, .last_line = last};
   row->refusal = (bt_refusal){.line = first};
-  row->also = 0;
+  row->also = row->named_texts = 0;
+  row->implied = 0;
+  row->named_state = row->named_refill = false;
   row->kind = plan->kind == BT_SOURCE_EVENTS ? INTAKE_ROW_EVENT : INTAKE_ROW_CHECK;
   if (records->bad != NULL) {
     intake_row_refuse(row, NULL, NULL, "%s", records->bad);

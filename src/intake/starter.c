@@ -4,18 +4,19 @@
  *     only one line could be its header.
  * A2  A header that INI can't hold, or that two columns have, is named by its position.
  * A3  No value of the log stands in it: it may hold what a map should not. */
-#include "header.h"
+#include "starter.h"
+#include "hints.h"
 #include "likely.h"
+#include "map.h"
 #include "match.h"
 #include "words.h"
 
 #include <string.h>
 
 /* A value's longest line has a key and " = " before it. */
-enum { LINE_MAX_BYTES = 190, VALUE_MAX_BYTES = 140, TEXT_WIDTH = 78, OFFERED_MAX = 32 };
+enum { VALUE_MAX_BYTES = 140, TEXT_WIDTH = 78, OFFERED_MAX = 32 };
 
-/* True when INI gives the text back as it is: no line end, no comment sign, no blank at an end. */
-static bool can_stand(const char *text) {
+bool intake_can_stand(const char *text) {
   size_t length = strlen(text);
   if (length == 0 || length > VALUE_MAX_BYTES || text[0] == '@' || text[0] == ' ' ||
       text[length - 1] == ' ')
@@ -26,20 +27,18 @@ static bool can_stand(const char *text) {
   return bt_utf8_valid(text, length);
 }
 
-/* The column as a map names it. */
-static void add_column(const bt_survey *survey, size_t i, bt_text *map) {
+void intake_add_column(const bt_survey *survey, size_t i, const char *without, bt_text *map) {
   const char *header = survey->columns[i].header;
   size_t twins = 0;
   for (size_t k = 0; k < survey->columns_n; k++)
     twins += bt_same_name(survey->columns[k].header, header);
-  if (can_stand(header) && twins == 1)
+  if (intake_can_stand(header) && twins == 1 && strpbrk(header, without) == NULL)
     bt_text_add(map, header);
   else
     bt_text_format(map, "@%zu", i + 1);
 }
 
-/* A text for a comment: cut, and on one line. */
-static void add_remark(const char *text, bt_text *map) {
+void intake_add_remark(const char *text, bt_text *map) {
   char shown[INTAKE_SHORT_BYTES];
   if (!bt_utf8_valid(text, strlen(text))) /* a file's name can be anything */
     text = "?";
@@ -74,6 +73,8 @@ static void add_format(const bt_survey *survey, bt_text *map) {
   static const char *const orders[] = {
       [BT_DATES_YMD] = "ymd", [BT_DATES_DMY] = "dmy", [BT_DATES_MDY] = "mdy"};
   bt_text_add(map, "[format]\n");
+  if (survey->long_form)
+    bt_text_add(map, "form = long\n");
   add_delimiter(survey->delimiter, map);
   if (survey->decimal == BT_DECIMAL_AUTO)
     bt_text_add(map, "# decimal = point or comma\n");
@@ -84,7 +85,7 @@ static void add_format(const bt_survey *survey, bt_text *map) {
   else
     bt_text_format(map, "dates = %s\n", orders[survey->dates]);
   bt_text_format(map, "encoding = %s\n", survey->encoding);
-  if (survey->unit != NULL && can_stand(survey->unit))
+  if (survey->unit != NULL && intake_can_stand(survey->unit))
     bt_text_format(map, "unit = %s\n", survey->unit);
   else if (!intake_has_key(survey, "unit"))
     bt_text_add(map, "# unit = the laser that all rows are of\n");
@@ -102,9 +103,24 @@ static const char *offer(const intake_likely *likely, const char **offered, size
   return likely->key[0];
 }
 
+/* What a column of numbers could be declared as. */
+static void add_declaration(const char *header, bt_text *map) {
+  intake_declaration d;
+  intake_declare(header, &d);
+  bt_text_format(map,
+                 "# To chart it as it is, declare it in the settings file, take that in with\n"
+                 "# `beamtally settings`, and import again:\n"
+                 "#   [characteristic 1]\n#   key = %s\n#   title = ",
+                 d.key);
+  intake_add_remark(d.title[0] == '\0' ? "its name" : d.title, map);
+  bt_text_add(map, "\n#   unit = ");
+  intake_add_remark(d.unit, map);
+  bt_text_add(map, "\n#   decimals = 2\n");
+}
+
 /* One column that nothing names, as comments. */
 static void add_unnamed(const bt_survey *survey, size_t i, const char **offered, size_t *offered_n,
-                        bt_text *map) {
+                        bt_text *units, bt_text *map) {
   static const char *const contents[] = {[INTAKE_CONTENT_NONE] = "empty at first",
                                          [INTAKE_CONTENT_DATE] = "dates",
                                          [INTAKE_CONTENT_CLOCK] = "times of day",
@@ -112,102 +128,87 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
                                          [INTAKE_CONTENT_TEXT] = "words"};
   const bt_survey_column *column = &survey->columns[i];
   bt_text_format(map, "\n# Column %zu, \"", i + 1);
-  add_remark(column->header, map);
+  intake_add_remark(column->header, map);
   if (column->identity) {
     bt_text_add(map, "\": looks like a patient's identity, never stored\n");
     return;
   }
+  if (intake_is_bookkeeping(column->header)) {
+    bt_text_add(map, "\": of Beamtally's own export, not read\n");
+    return;
+  }
   intake_likely likely = intake_likely_keys(survey, column);
+  bool words = likely.content == INTAKE_CONTENT_TEXT;
+  bool meanings = intake_has_meanings(survey, i);
   bt_text_format(map, "\" (%s)%s", contents[likely.content],
-                 likely.n > 0 ? ": perhaps " : ": one of the keys below, or none\n");
+                 meanings       ? ": by what [values] says of its texts\n"
+                 : likely.n > 0 ? ": perhaps "
+                 : words        ? ": see [values], or leave it\n"
+                                : ": one of the keys below, or none\n");
+  if (meanings)
+    return;
   for (size_t k = 0; k < likely.n; k++)
     bt_text_format(map, "%s%s", k == 0 ? "" : k + 1 == likely.n ? " or " : ", ", likely.key[k]);
   if (likely.n > 0) {
     const char *key = offer(&likely, offered, offered_n);
-    if (likely.unit[0] != '\0')
+    if (likely.unit[0] != '\0') {
       bt_text_format(map, ", with \"%s = %s\" under [units]", key, likely.unit);
+      bt_text_format(units, "# %s = %s\n", key, likely.unit);
+    }
     bt_text_format(map, "\n# %s = ", key);
-    add_column(survey, i, map);
+    intake_add_column(survey, i, "", map);
     bt_text_add(map, "\n");
   }
+  if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0)
+    add_declaration(column->header, map);
 }
 
-/* The units of columns that are there: a map may name others, of a log that has them. */
-static void add_units(const bt_survey *survey, bt_text *map) {
+/* The units of columns that are there: a map may name others, of a log that has them. As comments
+ * those that a column's header has where a key is only likely. */
+static void add_units(const bt_survey *survey, const bt_text *likely, bt_text *map) {
   const bt_reading_choices *choices = survey->choices;
-  bool any = false;
+  bt_text units = {0};
   for (size_t i = 0; choices != NULL && i < choices->columns_n; i++) {
     const bt_column_choice *choice = &choices->columns[i];
-    if (choice->from_unit == NULL || !intake_has_key(survey, choice->key))
-      continue;
-    bt_text_format(map, "%s%s = %s\n", any ? "" : "\n[units]\n", choice->key, choice->from_unit);
-    any = true;
+    bool there =
+        intake_has_key(survey, choice->key) || (survey->long_form && !intake_is_column(choice));
+    if (choice->from_unit != NULL && there)
+      bt_text_format(&units, "%s = %s\n", choice->key, choice->from_unit);
   }
+  bt_text_add(&units, bt_text_get(likely));
+  if (units.length > 0)
+    bt_text_format(map, "\n[units]\n%s", bt_text_get(&units));
+  map->failed = map->failed || !bt_text_ok(&units) || !bt_text_ok(likely);
+  bt_text_free(&units);
 }
 
-static bool same_meaning(const bt_value_choice *a, const bt_value_choice *b) {
-  bool results = a->result == NULL || b->result == NULL ? a->result == b->result
-                                                        : strcmp(a->result, b->result) == 0;
-  return results && strcmp(a->key, b->key) == 0 && strcmp(a->header, b->header) == 0;
-}
-
-/* One line of [values]: all cells that have the meaning of choice i. */
-static void add_meaning(const bt_reading_choices *choices, size_t i, const char *blank,
-                        bt_text *line) {
-  const bt_value_choice *value = &choices->values[i];
-  bool is_event = strncmp(value->key, "event.", strlen("event.")) == 0;
-  bt_text_add(line, value->key);
-  if (!is_event)
-    bt_text_format(line, ".%s", value->result);
-  bt_text_format(line, "%s=%s%s,%s%s", blank, blank, value->header, blank, value->value);
-  for (size_t k = i + 1; k < choices->values_n; k++)
-    if (same_meaning(value, &choices->values[k]))
-      bt_text_format(line, "%s|%s%s", blank, blank, choices->values[k].value);
-  if (is_event && value->result != NULL)
-    bt_text_format(line, ",%s%s", blank, value->result);
-}
-
-/* The meanings of the map that the log was read by, cells that mean the same on one line. */
-static void add_values(const bt_reading_choices *choices, bt_text *map) {
-  for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
-    bool before = false;
-    for (size_t k = 0; k < i; k++)
-      before = before || same_meaning(&choices->values[i], &choices->values[k]);
-    if (before)
-      continue;
-    bt_text line = {0};
-    add_meaning(choices, i, " ", &line);
-    if (line.length > LINE_MAX_BYTES) { /* it stood on one line of the map: without blanks */
-      bt_text_clear(&line);
-      add_meaning(choices, i, "", &line);
-    }
-    bt_text_format(map, "%s%s\n", i == 0 ? "\n[values]\n" : "", bt_text_get(&line));
-    map->failed = map->failed || !bt_text_ok(&line);
-    bt_text_free(&line);
+static void add_key(const char *key, size_t *used, bt_text *map) {
+  size_t length = strlen(key) + 1;
+  if (*used + length > TEXT_WIDTH) {
+    bt_text_add(map, "\n#  ");
+    *used = 3;
   }
+  bt_text_format(map, " %s", key);
+  *used += length;
 }
 
-/* All canonical keys, in lines that fit a terminal. */
-static void add_keys(bt_text *map) {
+/* All keys that a column can be read as, in lines that fit a terminal. */
+static void add_keys(const bt_reading_choices *choices, bt_text *map) {
   size_t used = TEXT_WIDTH;
   bt_text_add(map, "\n# The keys there are:");
-  for (size_t i = 0; intake_key(i) != NULL; i++) {
-    size_t length = strlen(intake_key(i)) + 1;
-    if (used + length > TEXT_WIDTH) {
-      bt_text_add(map, "\n#  ");
-      used = 3;
-    }
-    bt_text_format(map, " %s", intake_key(i));
-    used += length;
-  }
+  for (size_t i = 0; intake_key(i) != NULL; i++)
+    add_key(intake_key(i), &used, map);
+  for (size_t i = 0; choices != NULL && i < choices->own_n; i++)
+    add_key(choices->own[i].key, &used, map);
   bt_text_add(map, "\n");
 }
 
 void bt_map_starter(const bt_survey *survey, bt_text *map) {
   const char *offered[OFFERED_MAX];
   size_t unnamed = 0, offered_n = 0;
+  bt_text units = {0};
   bt_text_add(map, "# How the columns of \"");
-  add_remark(survey->source.name, map);
+  intake_add_remark(survey->source.name, map);
   bt_text_add(map, "\" are read.\n# A line behind # says nothing; take the # away to use it.\n\n");
   add_format(survey, map);
   bt_text_add(map, "\n[columns]\n");
@@ -217,14 +218,17 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
       continue;
     }
     bt_text_format(map, "%s = ", survey->columns[i].key);
-    add_column(survey, i, map);
+    intake_add_column(survey, i, "", map);
     bt_text_add(map, "\n");
   }
   for (size_t i = 0; i < survey->columns_n; i++)
     if (survey->columns[i].key == NULL)
-      add_unnamed(survey, i, offered, &offered_n, map);
-  add_units(survey, map);
-  add_values(survey->choices, map);
+      add_unnamed(survey, i, offered, &offered_n, &units, map);
+  add_units(survey, &units, map);
+  bt_text_free(&units);
+  intake_add_values(survey, map);
+  for (size_t i = 0; i < survey->names_n; i++)
+    unnamed += survey->names[i].key == NULL;
   if (unnamed > 0)
-    add_keys(map);
+    add_keys(survey->choices, map);
 }

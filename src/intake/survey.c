@@ -1,7 +1,9 @@
 /* The first pass: how a log is to be read, decided from the whole of it. */
 #include "evidence.h"
+#include "hints.h"
+#include "map.h"
 #include "match.h"
-#include "plan.h"
+#include "named.h"
 #include "preview.h"
 #include "records.h"
 #include "row.h"
@@ -14,6 +16,11 @@
 
 /* Evidence of the columns that are read, and in a preview of those that nothing names yet. */
 enum { NAMED, UNNAMED, EVIDENCES };
+
+typedef struct heard {
+  intake_evidence evidence[EVIDENCES];
+  intake_standing standing; /* in long form */
+} heard;
 
 static void free_borrowed(const char *text) {
   free((char *)(uintptr_t)text);
@@ -30,6 +37,7 @@ static void forget_columns(bt_survey *survey) {
   free(survey->columns);
   survey->columns = NULL;
   survey->columns_n = 0;
+  intake_forget_names(survey);
 }
 
 void bt_survey_free(bt_survey *survey) {
@@ -37,6 +45,7 @@ void bt_survey_free(bt_survey *survey) {
     return;
   forget_columns(survey);
   intake_forget_questions(survey);
+  intake_forget_hints(survey);
   free_borrowed(survey->source.name);
   free_borrowed(survey->source.reading);
   free(survey->path);
@@ -55,7 +64,7 @@ static bt_status check_refill(const intake_plan *plan, size_t column, const char
   bool failed = false;
   char shown[INTAKE_SHORT_BYTES], header[INTAKE_SHORT_BYTES];
   if (intake_is_missing(text) || intake_refill_of(text, &refill) ||
-      intake_plan_value(plan, column, text, &failed) != NULL)
+      intake_plan_means(plan, column, text, &failed))
     return BT_OK;
   if (failed)
     return bt_fail_memory(error);
@@ -68,37 +77,68 @@ static bt_status check_refill(const intake_plan *plan, size_t column, const char
                  header, (long long)line, shown, header, shown);
 }
 
-/* Takes one row's evidence. */
-static bt_status hear_row(bt_survey *survey, const intake_plan *plan, intake_records *records,
-                          intake_evidence *evidence, bt_error *error) {
+/* Asks for the words of a refill; in a preview once. */
+static bt_status hear_refill(bt_survey *survey, const intake_plan *plan, size_t column,
+                             const char *text, int64_t line, intake_evidence *evidence,
+                             bt_error *error) {
+  size_t asked = survey->questions_n;
+  if (evidence->refill_asked)
+    return BT_OK;
+  bt_status status = intake_ask(survey, check_refill(plan, column, text, line, error), error);
+  evidence->refill_asked = survey->questions_n > asked;
+  return status;
+}
+
+/* Takes the evidence of one row's columns. */
+static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake_records *records,
+                              intake_evidence *evidence, bt_error *error) {
   intake_fields *fields = &records->fields;
   size_t n = fields->n < plan->columns_n ? fields->n : plan->columns_n;
-  for (size_t i = 0; i < n; i++) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
     intake_role role = plan->columns[i].role;
-    if (role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_READING && role != INTAKE_ROLE_REFILL)
+    bool number = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+    if (!number && role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_REFILL)
       continue;
     const char *text = intake_field(fields, i);
     if (intake_is_missing(text))
       continue;
     if (role == INTAKE_ROLE_DATE)
       intake_hear_date(evidence, text, records->first_line);
-    else if (role == INTAKE_ROLE_READING)
+    else if (number)
       intake_hear_number(evidence, text, records->first_line);
-    else if (!evidence->refill_asked) {
-      size_t asked = survey->questions_n;
-      bt_status status =
-          intake_ask(survey, check_refill(plan, i, text, records->first_line, error), error);
-      if (status != BT_OK)
-        return status;
-      evidence->refill_asked = survey->questions_n > asked;
-    }
+    else
+      status = hear_refill(survey, plan, i, text, records->first_line, evidence, error);
   }
-  return BT_OK;
+  return status;
+}
+
+/* Takes one row's evidence. */
+static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *records, heard *h,
+                          bt_error *error) {
+  intake_fields *fields = &records->fields;
+  const intake_name *name = NULL;
+  bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
+  if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
+    status = intake_hear_named(survey, plan, records, &h->standing, &name, error);
+    const char *value = intake_field(fields, plan->value_column);
+    bool number = name != NULL && (name->column.role == INTAKE_ROLE_READING ||
+                                   name->column.role == INTAKE_ROLE_OWN);
+    if (number && !intake_is_missing(value))
+      intake_hear_number(&h->evidence[NAMED], value, records->first_line);
+    else if (status == BT_OK && name != NULL && name->column.role == INTAKE_ROLE_REFILL)
+      status = hear_refill(survey, plan, plan->value_column, value, records->first_line,
+                           &h->evidence[NAMED], error);
+  }
+  if (status != BT_OK || !survey->preview)
+    return status;
+  bool secret = name != NULL && intake_header_is_identity(name->text);
+  intake_suspect(survey, records, &h->evidence[UNNAMED]);
+  return intake_keep_first(survey, fields, secret ? plan->value_column : SIZE_MAX, error);
 }
 
 /* Reads all rows: count, sum, evidence. */
-static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_seen *seen,
-                           bt_error *error) {
+static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_error *error) {
   intake_plan plan = {0};
   intake_records records = {.lines = {.bytes = {.descriptor = -1}}};
   bt_status status = intake_ask(survey, intake_plan_make(survey, &plan, error), error);
@@ -118,11 +158,7 @@ static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_
       continue;
     survey->rows++;
     if (records.bad == NULL)
-      status = hear_row(survey, &plan, &records, &evidence[NAMED], error);
-    if (survey->preview && records.bad == NULL && status == BT_OK) {
-      intake_suspect(survey, &records, &evidence[UNNAMED]);
-      status = intake_keep_first(survey, &records.fields, error);
-    }
+      status = hear_row(survey, &plan, &records, h, error);
   }
   if (status == BT_OK) {
     survey->source.bytes = records.lines.bytes.count;
@@ -135,21 +171,21 @@ static bt_status read_rows(bt_survey *survey, intake_evidence *evidence, intake_
 }
 
 /* S2 of sniff.c: a file that isn't UTF-8 is Windows-1252, unless it is both. */
-static bt_status read_in_its_encoding(bt_survey *survey, bool settled, intake_evidence *evidence,
-                                      bt_error *error) {
+static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h, bt_error *error) {
   intake_seen seen = {false, false};
   bt_status status = intake_sniff_header(survey, settled, &seen, error);
   bool read_on = settled || !seen.not_utf8;
   if (status == BT_OK && read_on)
     status = intake_match_columns(survey, error);
   if (status == BT_OK && read_on)
-    status = read_rows(survey, evidence, &seen, error);
+    status = read_rows(survey, h, &seen, error);
   if (status != BT_OK || settled || !seen.not_utf8)
     return status;
 
   forget_columns(survey);
   intake_forget_questions(survey);
-  evidence[NAMED] = evidence[UNNAMED] = (intake_evidence){0};
+  intake_standing_free(&h->standing);
+  *h = (heard){0};
   free(survey->encoding);
   survey->encoding = bt_copy(seen.multibyte ? "UTF-8" : "WINDOWS-1252");
   if (survey->encoding == NULL)
@@ -161,7 +197,7 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, intake_ev
   status = intake_ask(survey, status, error);
   if (status != BT_OK)
     return status;
-  return read_in_its_encoding(survey, true, evidence, error);
+  return read_in_its_encoding(survey, true, h, error);
 }
 
 /* The file's name without folders. */
@@ -189,6 +225,8 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
                  (long long)survey->header_line);
   if (survey->unit != NULL)
     bt_text_format(&text, "unit %s\n", survey->unit);
+  if (survey->long_form)
+    bt_text_add(&text, "form long\n");
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->key == NULL)
@@ -200,6 +238,10 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
         bt_text_format(&text, " in %s", choices->columns[k].from_unit);
     bt_text_add(&text, "\n");
   }
+  for (size_t i = 0; survey->long_form && choices != NULL && i < choices->columns_n; i++)
+    if (!intake_is_column(&choices->columns[i]) && choices->columns[i].from_unit != NULL)
+      bt_text_format(&text, "reading %s in %s\n", choices->columns[i].key,
+                     choices->columns[i].from_unit);
   for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
     const bt_value_choice *value = &choices->values[i];
     bt_text_format(&text, "value %s \"%s\" \"%s\" %s\n", value->key, value->header, value->value,
@@ -208,9 +250,10 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
   return bt_text_take(&text);
 }
 
-static bt_status decide(bt_survey *survey, const intake_evidence *evidence, bt_error *error) {
+static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   static const bt_reading_choices none;
   const bt_reading_choices *choices = survey->choices == NULL ? &none : survey->choices;
+  const intake_evidence *evidence = &h->evidence[NAMED];
   bt_status status = intake_ask(
       survey, intake_decide_dates(evidence, choices->dates, &survey->dates, error), error);
   if (status == BT_OK)
@@ -218,6 +261,8 @@ static bt_status decide(bt_survey *survey, const intake_evidence *evidence, bt_e
                         intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
                                               &survey->decimal, error),
                         error);
+  if (status == BT_OK && survey->long_form)
+    status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);
   if (status != BT_OK)
     return status;
   if (!intake_has_key(survey, "unit") && choices->unit != NULL) {
@@ -234,7 +279,7 @@ static bt_status decide(bt_survey *survey, const intake_evidence *evidence, bt_e
 
 static bt_status survey_file(const char *path, const bt_reading_choices *choices, bool preview,
                              bt_survey **survey, bt_error *error) {
-  intake_evidence evidence[EVIDENCES] = {0};
+  heard h = {0};
   bool marked = false;
   bt_status status = BT_OK;
   bt_survey *made = bt_new(1, sizeof *made);
@@ -253,12 +298,14 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
   if (status == BT_OK)
     status = intake_sniff_bytes(made, &marked, error);
   if (status == BT_OK)
-    status =
-        read_in_its_encoding(made, marked || strcmp(made->encoding, "UTF-8") != 0, evidence, error);
+    status = read_in_its_encoding(made, marked || strcmp(made->encoding, "UTF-8") != 0, &h, error);
   if (status == BT_OK)
-    status = decide(made, &evidence[NAMED], error);
+    status = decide(made, &h, error);
   if (status == BT_OK && preview)
-    intake_follow(made, &evidence[UNNAMED]);
+    intake_follow(made, &h.evidence[UNNAMED]);
+  if (status == BT_OK && preview)
+    status = intake_give_hints(made, error);
+  intake_standing_free(&h.standing);
   if (status != BT_OK) {
     bt_survey_free(made);
     return status;

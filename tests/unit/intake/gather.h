@@ -12,6 +12,8 @@ typedef struct kept {
   size_t checks_n, events_n, refusals_n;
   bt_check checks[KEPT_MAX];
   char units[KEPT_MAX][KEPT_TEXT], remarks[KEPT_MAX][KEPT_TEXT], failed[KEPT_MAX][KEPT_TEXT];
+  char patterns[KEPT_MAX][KEPT_TEXT], operators[KEPT_MAX][KEPT_TEXT];
+  char own[KEPT_MAX][KEPT_TEXT]; /* own readings, as "door 1, key 2.5" */
   bt_event events[KEPT_MAX];
   char notes[KEPT_MAX][KEPT_TEXT];
   bt_refusal refusals[KEPT_MAX];

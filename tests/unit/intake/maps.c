@@ -80,7 +80,7 @@ Test(intake_maps, a_log_read_by_a_map) {
   cr_expect_eq(c[1].state, BT_AS_LEFT);
   cr_expect_eq(c[0].refill, BT_REFILL_BEFORE);
   cr_expect_eq(c[1].refill, BT_REFILL_NONE);
-  cr_expect_str_eq(k.remarks[0], "=1+1"); /* the quote of our own export is taken off */
+  cr_expect_str_eq(k.remarks[0], "'=1+1", "only our own export's quotes are taken off");
   cr_assert_eq(k.events_n, 1);
   cr_expect_eq(k.events[0].kind, BT_EVENT_OPTICS_CLEANED);
   cr_expect_eq(k.events[0].time, at("2026-08-06T08:05"));

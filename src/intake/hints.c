@@ -1,0 +1,184 @@
+/* Hints of a preview: what is not stored though it could be, and how it would be. */
+#include "hints.h"
+#include "likely.h"
+#include "words.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+enum { SHOWN_NAMES = 8 };
+
+bool intake_is_bookkeeping(const char *header) {
+  return strncasecmp(header, "beamtally_", strlen("beamtally_")) == 0;
+}
+
+bool intake_has_meanings(const bt_survey *survey, size_t i) {
+  const bt_reading_choices *choices = survey->choices;
+  char position[24];
+  (void)snprintf(position, sizeof position, "@%zu", i + 1);
+  for (size_t k = 0; choices != NULL && k < choices->values_n; k++)
+    if (strcmp(choices->values[k].header, position) == 0 ||
+        bt_same_name(choices->values[k].header, survey->columns[i].header))
+      return true;
+  return false;
+}
+
+/* "Door force (N)" parted into its title and the unit in brackets. */
+static void part_unit(const char *header, intake_declaration *d) {
+  size_t length = strlen(header), open = length;
+  bool closed = length > 0 && strchr(")]", header[length - 1]) != NULL;
+  while (closed && open > 0 && strchr("([", header[open - 1]) == NULL)
+    open--;
+  d->unit[0] = '\0';
+  if (closed && open > 1 && length - open - 1 < sizeof d->unit) {
+    memcpy(d->unit, header + open, length - open - 1);
+    d->unit[length - open - 1] = '\0';
+    length = open - 1;
+  }
+  while (length > 0 && header[length - 1] == ' ')
+    length--;
+  if (length >= sizeof d->title)
+    length = 0;
+  memcpy(d->title, header, length);
+  d->title[length] = '\0';
+}
+
+void intake_declare(const char *header, intake_declaration *d) {
+  static const struct {
+    const char *sign, *letters;
+  } signs[] = {{"ä", "ae"}, {"ö", "oe"}, {"ü", "ue"}, {"ß", "ss"}, {"é", "e"}, {"è", "e"},
+               {"Ä", "ae"}, {"Ö", "oe"}, {"Ü", "ue"}, {"ñ", "n"},  {"ç", "c"}, {"µ", "u"}};
+  size_t used = 0;
+  part_unit(header, d);
+  for (const char *at = d->title; *at != '\0' && used + 3 < sizeof d->key;) {
+    char one[2] = {*at, '\0'};
+    const char *piece = one;
+    size_t step = 1;
+    if (*at >= 'A' && *at <= 'Z')
+      one[0] = (char)(*at + ('a' - 'A'));
+    else if (!(*at >= 'a' && *at <= 'z') && !(*at >= '0' && *at <= '9'))
+      piece = ((unsigned char)*at & 0x80) != 0 ? "" : "_";
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+      if (strncmp(at, signs[i].sign, strlen(signs[i].sign)) == 0) {
+        piece = signs[i].letters;
+        step = strlen(signs[i].sign);
+      }
+    if (strcmp(piece, "_") == 0 && (used == 0 || d->key[used - 1] == '_'))
+      piece = "";
+    memcpy(d->key + used, piece, strlen(piece));
+    used += strlen(piece);
+    at += step;
+  }
+  while (used > 0 && d->key[used - 1] == '_')
+    used--;
+  d->key[used] = '\0';
+  if (used == 0 || bt_canonical_column(d->key) != NULL)
+    (void)snprintf(d->key, sizeof d->key, "my_reading");
+}
+
+static bt_status add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
+  char **more = realloc(survey->hints, (survey->hints_n + 1) * sizeof *more);
+  if (more == NULL)
+    return bt_fail_memory(error);
+  survey->hints = more;
+  more[survey->hints_n] = bt_text_take(sentence);
+  if (more[survey->hints_n] == NULL)
+    return bt_fail_memory(error);
+  survey->hints_n++;
+  return BT_OK;
+}
+
+void intake_forget_hints(bt_survey *survey) {
+  for (size_t i = 0; i < survey->hints_n; i++)
+    free(survey->hints[i]);
+  free(survey->hints);
+  survey->hints = NULL;
+  survey->hints_n = 0;
+}
+
+/* Puts one more name into a list of them; the first eight, then how many more. */
+static void list(bt_text *text, size_t n, const char *name) {
+  char shown[INTAKE_SHORT_BYTES];
+  if (n < SHOWN_NAMES)
+    bt_text_format(text, "%s\"%s\"", n == 0 ? "" : ", ", intake_show(name, shown, sizeof shown));
+}
+
+static void end_list(bt_text *text, size_t n) {
+  if (n > SHOWN_NAMES)
+    bt_text_format(text, " and %zu more", n - SHOWN_NAMES);
+}
+
+/* How to declare one, as an example. */
+static void add_declaration(bt_text *sentence, const char *header) {
+  intake_declaration d;
+  intake_declare(header, &d);
+  bt_text_format(sentence,
+                 "to chart it, declare it in the settings: [characteristic 1] with key = %s, title "
+                 "= %s, unit = %s, then `beamtally settings FILE`, and import again",
+                 d.key, d.title[0] == '\0' ? "its name" : d.title, d.unit);
+}
+
+/* Columns of numbers that nothing reads. */
+static bt_status hint_columns(bt_survey *survey, bt_error *error) {
+  bt_text names = {0}, sentence = {0};
+  const char *first = NULL;
+  size_t n = 0;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->key != NULL || column->identity || intake_is_bookkeeping(column->header) ||
+        intake_has_meanings(survey, i) ||
+        intake_likely_keys(survey, column).content != INTAKE_CONTENT_NUMBER)
+      continue;
+    list(&names, n++, column->header);
+    first = first == NULL ? column->header : first;
+  }
+  bt_status status = BT_OK;
+  if (n > 0) {
+    end_list(&names, n);
+    bt_text_format(&sentence, "%s numbers that are not stored: %s. ",
+                   n == 1 ? "one column holds" : "some columns hold", bt_text_get(&names));
+    bt_text_add(&sentence, "If Beamtally has a name for what it is (see the keys in the map that "
+                           "`beamtally columns --write MAP FILE` writes), name the column in the "
+                           "map; if not, ");
+    add_declaration(&sentence, first);
+    status = add_hint(survey, &sentence, error);
+  }
+  bt_text_free(&names);
+  bt_text_free(&sentence);
+  return status;
+}
+
+/* Names of readings, in long form, that nothing reads. */
+static bt_status hint_names(bt_survey *survey, bt_error *error) {
+  bt_text names = {0}, sentence = {0};
+  const char *first = NULL;
+  size_t n = 0;
+  for (size_t i = 0; i < survey->names_n; i++)
+    if (survey->names[i].key == NULL && !survey->names[i].identity) {
+      list(&names, n++, survey->names[i].header);
+      first = first == NULL ? survey->names[i].header : first;
+    }
+  bt_status status = BT_OK;
+  if (n > 0) {
+    end_list(&names, n);
+    bt_text_format(
+        &sentence,
+        "the log has one row a reading, and %s not known: %s. Their rows would be "
+        "refused: `beamtally columns --write MAP FILE` writes a map in which each can be "
+        "given a key, or be not_stored; if there is no key for it, ",
+        n == 1 ? "one name is" : "some names are", bt_text_get(&names));
+    add_declaration(&sentence, first);
+    status = add_hint(survey, &sentence, error);
+  }
+  bt_text_free(&names);
+  bt_text_free(&sentence);
+  return status;
+}
+
+bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
+  bool events = survey->source.kind == BT_SOURCE_EVENTS;
+  bt_status status = events || survey->long_form ? BT_OK : hint_columns(survey, error);
+  return status == BT_OK && survey->long_form ? hint_names(survey, error) : status;
+}

@@ -1,0 +1,176 @@
+/* What a starter map says of the texts of cells. The texts themselves never stand in it (A3), but
+ * for names of readings in long form, which are what headers are elsewhere. */
+#include "hints.h"
+#include "likely.h"
+#include "map.h"
+#include "match.h"
+#include "starter.h"
+#include "words.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static bool same_meaning(const bt_value_choice *a, const bt_value_choice *b) {
+  bool results = a->result == NULL || b->result == NULL ? a->result == b->result
+                                                        : strcmp(a->result, b->result) == 0;
+  return results && strcmp(a->key, b->key) == 0 && strcmp(a->header, b->header) == 0;
+}
+
+/* One line of [values]: all cells that have the meaning of choice i. */
+static void add_meaning(const bt_reading_choices *choices, size_t i, const char *blank,
+                        bt_text *line) {
+  const bt_value_choice *value = &choices->values[i];
+  bool is_event = strncmp(value->key, "event.", strlen("event.")) == 0;
+  bt_text_add(line, value->key);
+  if (!is_event && value->result != NULL)
+    bt_text_format(line, ".%s", value->result);
+  bt_text_format(line, "%s=%s%s,%s%s", blank, blank, value->header, blank, value->value);
+  for (size_t k = i + 1; k < choices->values_n; k++)
+    if (same_meaning(value, &choices->values[k]))
+      bt_text_format(line, "%s|%s%s", blank, blank, choices->values[k].value);
+  if (is_event && value->result != NULL)
+    bt_text_format(line, ",%s%s", blank, value->result);
+}
+
+/* The meanings of the map that the log was read by, cells that mean the same on one line. */
+static void add_known(const bt_reading_choices *choices, bt_text *lines) {
+  for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
+    bool before = false;
+    for (size_t k = 0; k < i; k++)
+      before = before || same_meaning(&choices->values[i], &choices->values[k]);
+    if (before)
+      continue;
+    bt_text line = {0};
+    add_meaning(choices, i, " ", &line);
+    if (line.length > INTAKE_MAP_LINE) { /* it stood on one line of the map: without blanks */
+      bt_text_clear(&line);
+      add_meaning(choices, i, "", &line);
+    }
+    bt_text_format(lines, "%s\n", bt_text_get(&line));
+    lines->failed = lines->failed || !bt_text_ok(&line);
+    bt_text_free(&line);
+  }
+}
+
+/* "# KEY = COLUMN, TEXT" with what stands behind it. */
+static void add_example(const bt_survey *survey, size_t i, const char *key, const char *text,
+                        bt_text *lines) {
+  bt_text_format(lines, "# %s = ", key);
+  intake_add_column(survey, i, ",", lines);
+  bt_text_format(lines, ", %s\n", text);
+}
+
+static bool is_likely(const intake_likely *likely, const char *key) {
+  for (size_t k = 0; k < likely->n; k++)
+    if (strcmp(likely->key[k], key) == 0)
+      return true;
+  return false;
+}
+
+/* A column of words that nothing reads: what its texts may be given as. */
+static void add_words(const bt_survey *survey, size_t i, const intake_likely *likely,
+                      bt_text *lines) {
+  bt_text_format(lines, "\n# Column %zu, \"", i + 1);
+  intake_add_remark(survey->columns[i].header, lines);
+  if (is_likely(likely, "refill")) {
+    bt_text_add(lines, "\": if it notes a gas refill, put its word for yes for YES, and say\n"
+                       "# whether the refill came before or after the reading of that row:\n");
+    add_example(survey, i, "event.gas_refill", "YES, before", lines);
+  } else if (is_likely(likely, "selftest_passed") || is_likely(likely, "selftest_failed")) {
+    bt_text_add(lines, "\": if it says in words whether the self-test passed, put its words\n"
+                       "# for PASSED and FAILED; 1 of 1 is passed, 0 of 1 failed (or count the "
+                       "parts):\n");
+    add_example(survey, i, "selftest_passed.1", "PASSED", lines);
+    add_example(survey, i, "selftest_passed.0", "FAILED", lines);
+    add_example(survey, i, "selftest_total.1", "PASSED | FAILED", lines);
+  } else if (is_likely(likely, "pattern")) {
+    bt_text_add(lines, "\": is kept as written; to keep one word for several, put them for\n"
+                       "# ONE and OTHER:\n");
+    add_example(survey, i, "pattern.pass", "ONE | OTHER", lines);
+  } else {
+    intake_declaration d;
+    intake_declare(survey->columns[i].header, &d);
+    bt_text_format(lines,
+                   "\": to chart it, declare [characteristic 1] with key = %s in the\n"
+                   "# settings, and put its words for YES and NO:\n",
+                   d.key);
+    char key[INTAKE_NAME_BYTES + 3];
+    (void)snprintf(key, sizeof key, "%s.1", d.key);
+    add_example(survey, i, key, "YES", lines);
+    (void)snprintf(key, sizeof key, "%s.0", d.key);
+    add_example(survey, i, key, "NO", lines);
+  }
+}
+
+/* True where the words are kept or read as they stand. */
+static bool is_elsewhere(const intake_likely *likely) {
+  static const char *const keys[] = {"remark", "operator",       "unit", "state",
+                                     "event",  "characteristic", "value"};
+  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+    if (is_likely(likely, keys[i]))
+      return true;
+  return false;
+}
+
+static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->identity || intake_is_bookkeeping(column->header) ||
+        intake_has_meanings(survey, i) || column->first_n == 0)
+      continue;
+    bool refill = column->key != NULL && strcmp(column->key, "refill") == 0;
+    intake_likely likely = {.n = 1, .key = {"refill"}};
+    if (!refill && column->key != NULL)
+      continue;
+    if (!refill)
+      likely = intake_likely_keys(survey, column);
+    if (refill || (likely.content == INTAKE_CONTENT_TEXT && !is_elsewhere(&likely)))
+      add_words(survey, i, &likely, lines);
+  }
+}
+
+/* True for what a row in long form can hold. */
+static bool is_held(const char *key) {
+  int item = 0;
+  intake_role role = intake_role_of(key, &item);
+  return role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT || role == INTAKE_ROLE_STATE ||
+         role == INTAKE_ROLE_REFILL;
+}
+
+/* Names of readings, in long form, that nothing reads. */
+static void add_names(const bt_survey *survey, bt_text *lines) {
+  size_t of = 0;
+  while (of < survey->columns_n && (survey->columns[of].key == NULL ||
+                                    strcmp(survey->columns[of].key, "characteristic") != 0))
+    of++;
+  for (size_t i = 0; i < survey->names_n && of < survey->columns_n; i++) {
+    const bt_survey_column *name = &survey->names[i];
+    if (name->key != NULL || name->identity || !intake_can_stand(name->header) ||
+        strpbrk(name->header, ",|") != NULL)
+      continue;
+    intake_likely likely = intake_likely_keys(survey, name);
+    bt_text_add(lines, "\n# \"");
+    intake_add_remark(name->header, lines);
+    bt_text_add(lines, "\" is no reading that is known; say which it is, or keep not_stored:\n");
+    for (size_t k = 0; k < likely.n; k++)
+      if (is_held(likely.key[k]))
+        add_example(survey, of, likely.key[k], name->header, lines);
+    add_example(survey, of, INTAKE_NOT_STORED, name->header, lines);
+    if (likely.n > 0 && likely.unit[0] != '\0')
+      bt_text_format(lines, "# (in %s: then also write %s = %s under a line [units])\n",
+                     likely.unit, likely.key[0], likely.unit);
+  }
+}
+
+void intake_add_values(const bt_survey *survey, bt_text *map) {
+  bt_text lines = {0};
+  add_known(survey->choices, &lines);
+  if (survey->source.kind == BT_SOURCE_CHECKS)
+    add_columns_of_words(survey, &lines);
+  if (survey->long_form)
+    add_names(survey, &lines);
+  if (lines.length > 0)
+    bt_text_format(map, "\n[values]\n%s", bt_text_get(&lines));
+  map->failed = map->failed || !bt_text_ok(&lines);
+  bt_text_free(&lines);
+}
