@@ -250,7 +250,8 @@ static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, his
   bool row = true;
   bt_status status = ledger_prepare(
       ledger,
-      "SELECT time, has_clock, kind, (SELECT body FROM main.text WHERE number = note), line, "
+      "SELECT time, has_clock, kind, (SELECT body FROM main.text WHERE number = note "
+      "AND salt <> x''), line, "
       "last_line, number FROM main.event WHERE unit = ?1 AND time < ?2 AND number NOT IN "
       "(SELECT event FROM main.superseded_event) ORDER BY time, number",
       &statement, error);

@@ -74,20 +74,20 @@ static int by_key(const void *a, const void *b) {
 }
 
 static bt_status put_own(bt_ledger *ledger, const ledger_row *row, int64_t entry, bt_error *error) {
-  bt_status status = BT_OK;
-  for (size_t i = 0; i < row->check.own_n && status == BT_OK; i++) {
-    const bt_own_reading *own = &row->check.own[i];
-    status = ledger_put(ledger, error,
-                        "INSERT INTO main.own_key (number, key, entry) SELECT NULL, ?1, ?2 "
-                        "WHERE NOT EXISTS (SELECT 1 FROM main.own_key WHERE key = ?1)",
-                        "ti", own->key, entry);
-    if (status == BT_OK)
-      status = ledger_put(ledger, error,
-                          "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
-                          "SELECT ?1, ?2, ?3, number, ?5 FROM main.own_key WHERE key = ?4",
-                          "iiitr", row->unit, row->check.time, (int64_t)row->check.sequence,
-                          own->key, own->value);
-  }
+  ledger_own_keys keys = {.n = 0};
+  sqlite3_stmt *insert = NULL;
+  if (row->check.own_n == 0)
+    return BT_OK;
+  bt_status status = ledger_own_keys_read(ledger, &keys, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
+                            "VALUES (?1, ?2, ?3, ?4, ?5)",
+                            &insert, error);
+  if (status == BT_OK)
+    status = ledger_own_put(ledger, insert, row, &keys, entry, error);
+  (void)sqlite3_finalize(insert);
+  ledger_own_keys_free(&keys);
   return status;
 }
 

@@ -13,6 +13,24 @@ typedef struct text_reader {
   ledger_text last[BT_FIELD_COUNT];
 } text_reader;
 
+/* A text that was removed stands for its digest, and nothing of it may be left. */
+static bool read_removed(sqlite3_stmt *row, ledger_text *text) {
+  if (sqlite3_column_bytes(row, 0) != 0 || sqlite3_column_bytes(row, 1) != 0 ||
+      sqlite3_column_bytes(row, 2) != BT_SHA256_BYTES)
+    return false;
+  memcpy(text->sha256, sqlite3_column_blob(row, 2), BT_SHA256_BYTES);
+  return true;
+}
+
+static bool read_kept(sqlite3_stmt *row, ledger_text *text) {
+  const char *body = (const char *)sqlite3_column_text(row, 1);
+  if (body == NULL || sqlite3_column_bytes(row, 0) != LEDGER_SALT_BYTES ||
+      !bt_utf8_valid(body, (size_t)sqlite3_column_bytes(row, 1)))
+    return false;
+  ledger_text_sha256(sqlite3_column_blob(row, 0), body, text->sha256);
+  return true;
+}
+
 /* False in *whole when there is no such text, or its row can't be one of ours. */
 static bt_status read_text(text_reader *reader, int64_t number, ledger_text *text, bool *whole,
                            bt_error *error) {
@@ -22,14 +40,10 @@ static bt_status read_text(text_reader *reader, int64_t number, ledger_text *tex
     status = ledger_step(reader->ledger, reader->statement, &row, error);
   if (status != BT_OK)
     return status;
-  const char *body = row ? (const char *)sqlite3_column_text(reader->statement, 1) : NULL;
-  *whole = body != NULL && number != 0 &&
-           sqlite3_column_bytes(reader->statement, 0) == LEDGER_SALT_BYTES &&
-           bt_utf8_valid(body, (size_t)sqlite3_column_bytes(reader->statement, 1));
-  if (*whole) {
-    text->number = number;
-    ledger_text_sha256(sqlite3_column_blob(reader->statement, 0), body, text->sha256);
-  }
+  bool removed = row && sqlite3_column_type(reader->statement, 2) != SQLITE_NULL;
+  *whole = row && number != 0 &&
+           (removed ? read_removed(reader->statement, text) : read_kept(reader->statement, text));
+  text->number = *whole ? number : 0;
   (void)sqlite3_reset(reader->statement);
   return BT_OK;
 }
@@ -212,7 +226,9 @@ static bt_status verify_events(text_reader *reader, int64_t *counted, bt_error *
 
 bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, bt_error *error) {
   text_reader reader = {.ledger = ledger};
-  bt_status status = ledger_prepare(ledger, "SELECT salt, body FROM main.text WHERE number = ?1",
+  bt_status status = ledger_prepare(ledger,
+                                    "SELECT t.salt, t.body, r.sha256 FROM main.text AS t LEFT JOIN "
+                                    "main.redaction AS r ON r.text = t.number WHERE t.number = ?1",
                                     &reader.statement, error);
   if (status == BT_OK)
     status = verify_table(&reader,
@@ -226,6 +242,9 @@ bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, bt_error
                           'h', &found->held, error);
   if (status == BT_OK)
     status = verify_events(&reader, &found->events, error);
+  if (status == BT_OK)
+    status =
+        ledger_number(ledger, "SELECT count(*) FROM main.redaction", &found->removed_texts, error);
   (void)sqlite3_finalize(reader.statement);
   return status;
 }

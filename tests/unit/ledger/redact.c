@@ -1,0 +1,294 @@
+/* Removing texts: nothing of them is left in the file, the digests stay true, and what is removed
+ * reads as if it had never been. */
+#include "helpers.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+TestSuite(ledger_redact, .fini = test_cleanup);
+
+#define AT     "2026-01-03T08:05"
+#define SECRET "Mr Example 1951"
+
+#define expect_refused(call, expected, words)                                                      \
+  do {                                                                                             \
+    bt_status refused = (call);                                                                    \
+    cr_expect(refused == (expected) && strstr(error.text, words) != NULL, "%d: %s", (int)refused,  \
+              error.text);                                                                         \
+  } while (0)
+
+static char *read_file(size_t *n) {
+  FILE *file = fopen(test_path("ledger"), "rb");
+  cr_assert(file != NULL && fseek(file, 0, SEEK_END) == 0);
+  *n = (size_t)ftell(file);
+  rewind(file);
+  char *bytes = malloc(*n);
+  cr_assert(bytes != NULL && fread(bytes, 1, *n, file) == *n && fclose(file) == 0);
+  return bytes;
+}
+
+static size_t times_in(const char *bytes, size_t n, const char *words) {
+  const char *end = bytes + n, *at = bytes;
+  size_t length = strlen(words), found = 0;
+  for (; (at = memchr(at, words[0], (size_t)(end - at))) != NULL; at++)
+    found += (size_t)(end - at) >= length && memcmp(at, words, length) == 0;
+  return found;
+}
+
+/* How often the words stand in the file. */
+static size_t in_file(const char *words) {
+  size_t n = 0;
+  char *bytes = read_file(&n);
+  size_t found = times_in(bytes, n, words);
+  free(bytes);
+  return found;
+}
+
+static int64_t redact(bt_ledger *ledger, int32_t sequence, bt_text_field field) {
+  bt_error error = {0};
+  int64_t shared = -1;
+  cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), sequence, field, "lead", "a name",
+                               TEST_NOW, &shared, &error),
+        error);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_expect_gt(found.removed_texts, 0);
+  cr_expect_neq(access(test_path("ledger-journal"), F_OK), 0, "the journal is gone");
+  return shared;
+}
+
+Test(ledger_redact, a_remark_leaves_nothing_in_the_file_and_reads_as_none) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_check log[] = {test_check("A", AT, 1.25, 2), test_check("A", "2026-01-04", 1.5, 3)};
+  log[0].text[BT_FIELD_REMARK] = "seen with " SECRET ", lamp warm";
+  log[1].text[BT_FIELD_REMARK] = "other";
+  (void)test_import(ledger, "log.csv", log, 2);
+  cr_assert_eq(in_file(SECRET), 1);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 0);
+  cr_expect_eq(in_file(SECRET), 0);
+  cr_expect_eq(in_file("lamp warm"), 0);
+  cr_expect_eq(in_file("other"), 1);
+  bt_history h;
+  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
+  cr_assert(h.n == 2 && h.text[BT_FIELD_REMARK] != NULL);
+  cr_expect_null(h.text[BT_FIELD_REMARK][0]);
+  cr_expect_str_eq(h.text[BT_FIELD_REMARK][1], "other");
+  bt_history_free(&h);
+  bt_correction *list = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_corrections(ledger, "A", &list, &n, &error), error);
+  cr_assert_eq(n, 1);
+  cr_expect(list[0].kind == BT_REDACTED && !list[0].of_event && list[0].time == test_time(AT) &&
+            list[0].has_clock && list[0].sequence == 0);
+  cr_expect_str_eq(list[0].changes, "remark");
+  bt_corrections_free(list, n);
+  bt_provenance provenance;
+  cr_ok(bt_ledger_provenance(ledger, "A", &provenance, &error), error);
+  cr_expect_eq(provenance.corrections, 1);
+  int64_t shared = 0;
+  expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead", "w",
+                                        TEST_NOW, &shared, &error),
+                 BT_NOTFOUND, "has no remark, or it was removed before");
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, it_goes_from_every_record_that_had_it) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_check check = test_check("A", AT, 1.25, 2), other;
+  check.text[BT_FIELD_REMARK] = SECRET;
+  (void)test_import(ledger, "log.csv", &check, 1);
+  other = check;
+  other.reading[BT_READING_ENERGY_MJ] = 2;
+  cr_assert_eq(test_import(ledger, "changed.csv", &other, 1).conflicts, 1); /* a text of its own */
+  other.reading[BT_READING_ENERGY_MJ] = 3;
+  cr_ok(bt_ledger_correct_check(ledger, "A", test_time(AT), 0, &other, "t", "w", TEST_NOW, &error),
+        error);
+  other.time += BT_DAY; /* still the same remark, on another day */
+  cr_ok(bt_ledger_correct_check(ledger, "A", test_time(AT), 1, &other, "t", "w", TEST_NOW, &error),
+        error);
+  cr_assert_eq(in_file(SECRET), 2);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 3, "two corrections and the row held back");
+  cr_expect_eq(in_file(SECRET), 0);
+  bt_correction *list = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_corrections(ledger, "A", &list, &n, &error), error);
+  cr_assert_eq(n, 3); /* one removal, though two texts went */
+  cr_expect(list[2].kind == BT_REDACTED);
+  bt_corrections_free(list, n);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, a_text_that_only_a_row_held_back_has_can_go_too) {
+  bt_ledger *ledger = test_ledger();
+  bt_check check = test_check("A", AT, 1.25, 2);
+  (void)test_import(ledger, "log.csv", &check, 1);
+  check.text[BT_FIELD_REMARK] = SECRET;
+  check.reading[BT_READING_ENERGY_MJ] = 2;
+  (void)test_import(ledger, "changed.csv", &check, 1);
+  cr_assert_eq(in_file(SECRET), 1);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 1);
+  cr_expect_eq(in_file(SECRET), 0);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, a_shared_meter_goes_from_all_that_share_it) {
+  bt_ledger *ledger = test_ledger();
+  bt_check log[5];
+  for (int i = 0; i < 5; i++) {
+    log[i] = test_check(i == 4 ? "B" : "A", AT, 1, i + 2);
+    log[i].time += i * BT_HOUR;
+    log[i].text[BT_FIELD_METER] = SECRET;
+  }
+  (void)test_import(ledger, "log.csv", log, 5);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_METER), 4);
+  cr_expect_eq(in_file(SECRET), 0);
+  bt_ledger_close(ledger);
+}
+
+/* Remarks of all lengths, within a page and over many, so that pages split and are joined. */
+Test(ledger_redact, texts_of_any_length_leave_nothing) {
+  enum { N = 300 };
+  static bt_check log[N];
+  static char bodies[N][17200];
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  cr_ok(ledger_run(ledger, "PRAGMA synchronous = OFF", &error), error); /* only for speed */
+  for (int i = 0; i < N; i++) {
+    size_t length = (size_t)(i % 7 == 0 ? 40 + i * 57 : 40 + i % 300);
+    memset(bodies[i], '.', length);
+    (void)snprintf(bodies[i], 16, "secret-%04d-", i);
+    bodies[i][strlen(bodies[i])] = '.';
+    (void)snprintf(bodies[i] + length - 12, 16, "-%04d-end", i);
+    log[i] = test_check("A", AT, i, i + 2);
+    log[i].time += (i * 7919 % N) * BT_MINUTE;
+    log[i].text[BT_FIELD_REMARK] = bodies[i];
+  }
+  for (int part = 0; part < 4; part++) {
+    char name[16];
+    (void)snprintf(name, sizeof name, "log %d", part);
+    (void)test_import(ledger, name, log + part * N / 4, N / 4);
+  }
+  for (int i = 0; i < N; i += 3) {
+    int64_t shared = 0;
+    cr_ok(bt_ledger_redact_check(ledger, "A", log[i].time, 0, BT_FIELD_REMARK, "lead", "a name",
+                                 TEST_NOW, &shared, &error),
+          error);
+  }
+  size_t size = 0;
+  char *bytes = read_file(&size);
+  for (int i = 0; i < N; i++) {
+    char start[16], end[16];
+    (void)snprintf(start, sizeof start, "secret-%04d-", i);
+    (void)snprintf(end, sizeof end, "-%04d-end", i);
+    size_t wanted = i % 3 == 0 ? 0 : 1;
+    cr_expect_eq(times_in(bytes, size, start), wanted, "%s %zu", start,
+                 times_in(bytes, size, start));
+    cr_expect_eq(times_in(bytes, size, end), wanted, "%s", end);
+  }
+  free(bytes);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_expect_eq(found.removed_texts, (N + 2) / 3);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, a_note_of_an_event) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bool known = false;
+  bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
+  cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
+  event.kind = BT_EVENT_OTHER; /* the correction keeps the note */
+  cr_ok(bt_ledger_correct_event(ledger, 1, &event, "t", "w", TEST_NOW, &error), error);
+  expect_refused(bt_ledger_redact_event(ledger, 2, " ", "w", TEST_NOW, &error), BT_USAGE, "--by");
+  expect_refused(bt_ledger_redact_event(ledger, 2, "t", "", TEST_NOW, &error), BT_USAGE, "--why");
+  expect_refused(bt_ledger_redact_event(ledger, 3, "t", "w", TEST_NOW, &error), BT_NOTFOUND,
+                 "numbered 1 to 2");
+  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, &error), error);
+  expect_refused(bt_ledger_redact_event(ledger, 1, "t", "w", TEST_NOW, &error), BT_NOTFOUND,
+                 "no note, or it was removed before");
+  cr_expect_eq(in_file(SECRET), 0);
+  cr_ok(bt_ledger_find_event(ledger, 2, &event, &error), error);
+  cr_expect_null(event.note);
+  bt_event_free(&event);
+  bt_history h;
+  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
+  cr_assert_eq(h.events_n, 1);
+  cr_expect_null(h.events[0].note);
+  bt_history_free(&h);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  cr_expect_eq(found.removed_texts, 1);
+  bt_correction *list = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_corrections(ledger, "A", &list, &n, &error), error);
+  cr_assert_eq(n, 2);
+  cr_expect(list[1].kind == BT_REDACTED && list[1].of_event && list[1].event == 2);
+  cr_expect_str_eq(list[1].changes, "note");
+  bt_corrections_free(list, n);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, what_is_missing_is_refused) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  int64_t shared = 0;
+  bt_check check = test_check("A", AT, 1, 2);
+  (void)test_import(ledger, "log.csv", &check, 1);
+  const struct {
+    const char *unit, *at, *by, *why, *words;
+    int32_t sequence;
+    bt_status status;
+  } asked[] = {
+      {"A", AT, "", "w", "--by", 0, BT_USAGE},
+      {"A", AT, "t", " ", "--why", 0, BT_USAGE},
+      {"B", AT, "t", "w", "no unit named", 0, BT_NOTFOUND},
+      {"A", AT, "t", "w", "there is #0", 4, BT_NOTFOUND},
+      {"A", "2026-02-01", "t", "w", "the nearest is at " AT, 0, BT_NOTFOUND},
+      {"A", AT, "t", "w", "has no remark", 0, BT_NOTFOUND},
+  };
+  for (size_t i = 0; i < sizeof asked / sizeof asked[0]; i++)
+    expect_refused(bt_ledger_redact_check(ledger, asked[i].unit, test_time(asked[i].at),
+                                          asked[i].sequence, BT_FIELD_REMARK, asked[i].by,
+                                          asked[i].why, TEST_NOW, &shared, &error),
+                   asked[i].status, asked[i].words);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
+  bt_ledger_close(ledger);
+}
+
+/* Behind the triggers' back: a text that is put back, blanked without an entry, or left in part. */
+Test(ledger_redact, a_removal_can_be_neither_undone_nor_done_unseen) {
+  static const char *const edits[] = {
+      "UPDATE text SET body = 'x' WHERE number = 1",
+      "UPDATE text SET salt = zeroblob(16) WHERE number = 1",
+      "UPDATE text SET salt = x'', body = '' WHERE number = 2",
+      "UPDATE redaction SET sha256 = zeroblob(32)",
+      "DELETE FROM redaction",
+  };
+  for (size_t i = 0; i < sizeof edits / sizeof edits[0]; i++) {
+    char name[16];
+    (void)snprintf(name, sizeof name, "ledger %zu", i);
+    bt_ledger *ledger = test_open(test_path(name), BT_LEDGER_CREATE);
+    bt_error error = {0};
+    int64_t shared = 0;
+    bt_check log[] = {test_check("A", AT, 1, 2), test_check("A", "2026-01-04", 1, 3)};
+    log[0].text[BT_FIELD_REMARK] = SECRET;
+    log[1].text[BT_FIELD_REMARK] = "other";
+    (void)test_import(ledger, "log.csv", log, 2);
+    cr_ok(bt_ledger_redact_check(ledger, "A", log[0].time, 0, BT_FIELD_REMARK, "t", "w", TEST_NOW,
+                                 &shared, &error),
+          error);
+    bt_verification found;
+    cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+    cr_expect_neq(sqlite3_exec(ledger->db, edits[i], NULL, NULL, NULL), SQLITE_OK, "%s", edits[i]);
+    char *triggers = test_drop_triggers(ledger);
+    cr_assert_eq(sqlite3_exec(ledger->db, edits[i], NULL, NULL, NULL), SQLITE_OK, "%s", edits[i]);
+    cr_assert_eq(sqlite3_exec(ledger->db, triggers, NULL, NULL, NULL), SQLITE_OK);
+    free(triggers);
+    cr_expect_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED, "%s", edits[i]);
+    bt_ledger_close(ledger);
+  }
+}
