@@ -203,6 +203,11 @@ Test(ledger_again, M7_a_later_export_with_the_old_reading_brings_no_conflict) {
   IMPORT("one of them", 0, 1, 0, 2);
   IMPORT("one more", 1, 2, 0, 2, 1, 7);
   STANDS(1.5, 7);
+  bt_history h;
+  bt_error error = {0};
+  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
+  cr_expect_eq(h.superseded, 2);
+  bt_history_free(&h);
   whole(ledger);
   bt_ledger_close(ledger);
 }
