@@ -72,24 +72,29 @@ static size_t one_run(const bt_run_chart *chart, double shift, size_t window, ui
 static void expect_simulated(const bt_run_chart *chart, double shift, uint64_t seed) {
   bt_run_length of;
   bt_error error = {0};
-  double sum = 0, squares = 0, half = 0;
+  double sum = 0, squares = 0;
   cr_assert_eq(bt_run_length_find(chart, shift, &of, &error), BT_OK, "%s", error.text);
-  cr_assert_eq(bt_run_length_within(chart, shift, of.p50, &half, &error), BT_OK);
-  size_t window = (size_t)of.p75 + 1, within = 0;
+  const uint64_t percentiles[] = {of.p5, of.p25, of.p50, of.p75, of.p95};
+  size_t window = (size_t)of.p75 + 1, within[5] = {0};
   for (int run = 0; run < RUNS; run++) {
     size_t length = one_run(chart, shift, window, &seed);
     sum += (double)length;
     squares += (double)length * (double)length;
-    within += length <= of.p50;
+    for (int p = 0; p < 5; p++)
+      within[p] += length <= percentiles[p];
   }
   double mean = sum / RUNS, spread = sqrt(squares / RUNS - mean * mean);
   cr_expect_leq(fabs(mean - of.arl), 4 * of.sdrl / sqrt(RUNS), "ARL at %g: %.4f, simulated %.4f",
                 shift, of.arl, mean);
   cr_expect_leq(fabs(spread - of.sdrl), 0.06 * of.sdrl, "SDRL at %g: %.4f, simulated %.4f", shift,
                 of.sdrl, spread);
-  cr_expect_leq(fabs((double)within / RUNS - half), 4 * sqrt(half * (1 - half) / RUNS),
-                "share within the median at %g: %.4f, simulated %.4f", shift, half,
-                (double)within / RUNS);
+  for (int p = 0; p < 5; p++) {
+    double share = 0;
+    cr_assert_eq(bt_run_length_within(chart, shift, percentiles[p], &share, &error), BT_OK);
+    cr_expect_leq(fabs((double)within[p] / RUNS - share), 4 * sqrt(share * (1 - share) / RUNS),
+                  "share within %d points at %g: %.4f, simulated %.4f", (int)percentiles[p], shift,
+                  share, (double)within[p] / RUNS);
+  }
 }
 
 Test(run_length_simulated, zone_rules) {
