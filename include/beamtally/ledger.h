@@ -46,8 +46,8 @@ typedef struct bt_again {
   const char *by, *why;
 } bt_again;
 
-/* Begins the entry of one source. When this very file was imported before: read in the same way,
- * *repeated is true and there is nothing more to do (*import is NULL); read in another way,
+/* Begins the entry of one source. When this very file was imported before: last read in the same
+ * way, *repeated is true and there is nothing more to do (*import is NULL); read in another way,
  * BT_REFUSED, unless `again` is given: then its rows supersede those of the earlier imports of that
  * file (but not what a person has corrected or settled since) in this one entry. `new_units`: unit
  * names not yet in the ledger are taken; without it, in a ledger that has units, a check or event

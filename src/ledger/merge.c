@@ -60,6 +60,9 @@ enum { STANDING = LEDGER_DIGEST + 1 };
 #define OF_ONE_TIME " AS c WHERE unit = ?1 AND time = ?2 ORDER BY sequence"
 
 static bt_status prepare_all(merge *m, bt_error *error) {
+  int64_t any = 0; /* a ledger in which nothing was superseded asks no row for it */
+  bt_status status =
+      ledger_number(m->ledger, "SELECT EXISTS (SELECT 1 FROM main.superseded)", &any, error);
   const struct {
     sqlite3_stmt **statement;
     const char *sql;
@@ -68,8 +71,9 @@ static bt_status prepare_all(merge *m, bt_error *error) {
                    "ORDER BY unit, time"},
       {&m->rows, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging ORDER BY unit, time, sequence"},
       {&m->staged, "SELECT " LEDGER_CHECK_COLUMNS " FROM temp.staging" OF_ONE_TIME},
-      {&m->stored,
-       "SELECT " LEDGER_CHECK_BODIES ", " STORED_STANDING " FROM main.checks" OF_ONE_TIME},
+      {&m->stored, any == 0 ? "SELECT " LEDGER_CHECK_BODIES " FROM main.checks" OF_ONE_TIME
+                            : "SELECT " LEDGER_CHECK_BODIES ", " STORED_STANDING
+                              " FROM main.checks" OF_ONE_TIME},
       {&m->held, "SELECT " LEDGER_CHECK_BODIES ", " HELD_STANDING " FROM main.held" OF_ONE_TIME},
       {&m->add,
        "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
@@ -89,7 +93,8 @@ static bt_status prepare_all(merge *m, bt_error *error) {
                  {&m->own_staged, "temp.staging_own", "WHERE unit = ?1 AND time = ?2"},
                  {&m->own_stored, "main.own_reading", "WHERE unit = ?1 AND time = ?2"},
                  {&m->own_held, "main.held_own", "WHERE unit = ?1 AND time = ?2"}};
-  bt_status status = ledger_texts_open(m->ledger, &m->texts, error);
+  if (status == BT_OK)
+    status = ledger_texts_open(m->ledger, &m->texts, error);
   for (size_t i = 0; i < sizeof wanted / sizeof wanted[0] && status == BT_OK; i++)
     status = ledger_prepare(m->ledger, wanted[i].sql, wanted[i].statement, error);
   for (size_t i = 0; i < sizeof readers / sizeof readers[0] && status == BT_OK; i++)
@@ -137,7 +142,8 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
     if (status != BT_OK)
       break;
     (*n)++;
-    int standing = sqlite3_column_int(statement, STANDING); /* none (0) in the staging table */
+    int standing =
+        sqlite3_column_count(statement) > STANDING ? sqlite3_column_int(statement, STANDING) : 0;
     if (standing == LEFT_OUT)
       continue;
     ledger_contents *list = lists[standing];

@@ -2,10 +2,11 @@
  *
  * V1  SQLite's integrity_check and foreign_key_check find nothing (the schema's text was compared
  *     when the ledger was opened).
- * V2  Every check, row held back and event has the digest that its columns and texts give, and
- *     holds only what a log can hold (verify_rows.c).
+ * V2  Every check, row held back and event has the digest that its columns, texts and readings of
+ *     the clinic's own characteristics give, and holds only what a log can hold (verify_rows.c).
  * V3  Every entry has the state that its head, its lists and the state before it give; entries are
- *     numbered from 1 without a gap; no check stands outside the chain (verify_chain.c).
+ *     numbered from 1 without a gap; no check stands outside the chain, and nothing that an entry
+ *     of an older form doesn't cover stands under its name (verify_chain.c).
  *
  * All of it is computed by the code that stored it (digest.c, entry.c). This shows damage and
  * careless edits. Whoever edits a row can also compute all digests and states after it anew; what
