@@ -91,6 +91,11 @@ static bt_status find_episodes(bt_study *study, const study_place *place, bt_err
     status = take_dispositions(study, place, error);
   if (status != BT_OK)
     return status;
+  for (size_t e = 0; e < study->episodes_n; e++) {
+    bt_episode *episode = &study->episodes[e];
+    bt_episode_id(place->history->unit, study->quantity.key, study->points.at[episode->first],
+                  study->points.sequence[episode->first], episode->id);
+  }
   match_dispositions(study);
   return BT_OK;
 }

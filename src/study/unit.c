@@ -1,6 +1,8 @@
 /* The study of one unit: its history, fills, self-test and each logged characteristic.
  *
- * R1 Studies stand in canonical order, then the clinic's own in that of the settings. */
+ * R1 Studies stand in canonical order, then the clinic's own in that of the settings.
+ * R2 Where one study only is asked for that shares the unit's budget of alarms, the others that
+ *    share it are studied as well, as they stand, and count; nobody sees them. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -75,6 +77,30 @@ static bt_status study_characteristics(bt_ledger *ledger, const bt_study_request
                                                    : BT_OK;
 }
 
+/* R2. Limits within the budget, and what follows from all rules. */
+static bt_status study_together(bt_ledger *ledger, const bt_study_request *request,
+                                const study_place *place, bt_unit_study *unit, bt_error *error) {
+  bt_study *counted[BT_CHARACTERISTIC_COUNT] = {0};
+  size_t counted_n = 0;
+  bt_study_request plain = {.unit = request->unit, .until = request->until};
+  bool lacks_others = request->only_one && study_may_alarm(request->characteristic);
+  bt_status status = BT_OK;
+  for (int c = 0; lacks_others && c < BT_CHARACTERISTIC_COUNT && status == BT_OK; c++) {
+    bt_characteristic characteristic = (bt_characteristic)c;
+    if (characteristic == request->characteristic || !study_may_alarm(characteristic))
+      continue;
+    status = study_one(ledger, &plain, characteristic, place, true, &counted[counted_n], error);
+    counted_n += status == BT_OK && counted[counted_n] != NULL;
+  }
+  if (status == BT_OK)
+    status = study_alarms(unit, counted, counted_n, error);
+  for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++)
+    status = study_finish(unit->studies[s], place, error);
+  for (size_t s = 0; s < counted_n; s++)
+    bt_study_free(counted[s]);
+  return status;
+}
+
 /* What the ledger has of the unit. */
 static bt_status read_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study *unit,
                            bt_error *error) {
@@ -84,6 +110,9 @@ static bt_status read_unit(bt_ledger *ledger, const bt_study_request *request, b
     status = bt_ledger_settings(ledger, &unit->settings, error);
   if (status == BT_OK)
     status = bt_ledger_provenance(ledger, unit->history.unit, &unit->provenance, error);
+  if (status == BT_OK)
+    status = bt_ledger_corrections(ledger, unit->history.unit, &unit->corrections,
+                                   &unit->corrections_n, error);
   return status;
 }
 
@@ -102,9 +131,12 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
     status = study_place_make(&unit->history, &unit->settings, &unit->fills, request->until, &place,
                               error);
   if (status == BT_OK)
+    status = bt_ledger_dispositions(ledger, unit->history.unit, request->until, &place.dispositions,
+                                    &place.dispositions_n, error);
+  if (status == BT_OK)
     status = study_characteristics(ledger, request, &place, unit, error);
-  for (size_t s = 0; status == BT_OK && s < unit->studies_n; s++)
-    status = study_finish(unit->studies[s], &place, error);
+  if (status == BT_OK)
+    status = study_together(ledger, request, &place, unit, error);
   if (status == BT_OK)
     status = study_selftest(&unit->history, request->until, &unit->selftest, error);
   if (status == BT_OK) {

@@ -74,6 +74,41 @@ void made_tolerance(made_ledger *made, bt_characteristic characteristic, double 
       BT_OK, "%s", error.text);
 }
 
+int64_t made_freeze(made_ledger *made, bt_characteristic characteristic, int from, int to) {
+  bt_proposal proposal;
+  int64_t version;
+  cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", characteristic, made_time(from, 0, 0),
+                                 made_time(to, 0, 0), true, true, &proposal, &error),
+               BT_OK, "%s", error.text);
+  proposal.baseline.by = bt_copy("KL");
+  proposal.baseline.why = bt_copy("a test");
+  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &proposal.baseline,
+                                      proposal.exclusions, proposal.exclusions_n,
+                                      made_time(900, 0, 0), &version, &error),
+               BT_OK, "%s", error.text);
+  bt_proposal_free(&proposal);
+  return version;
+}
+
+void made_again(made_ledger *made, const char *name) {
+  bt_source source = {.name = name, .kind = BT_SOURCE_CHECKS, .reading = "by hand"};
+  bool repeated;
+  source.sha256[0] = (unsigned char)name[0];
+  cr_assert_eq(bt_import_begin(made->ledger, &source, NULL, false, made_time(0, 0, 0),
+                               &made->import, &repeated, &error),
+               BT_OK, "%s", error.text);
+}
+
+/* The sum of twelve uniform numbers less six; the sequence is a 64-bit linear congruence. */
+double made_normal(uint64_t *state) {
+  double sum = -6;
+  for (int i = 0; i < 12; i++) {
+    *state = *state * 6364136223846793005U + 1442695040888963407U;
+    sum += (double)(*state >> 11) / 9007199254740992.0;
+  }
+  return sum;
+}
+
 bt_unit_study *made_study(made_ledger *made, bt_study_request request) {
   bt_unit_study *study;
   request.unit = "Unit A";

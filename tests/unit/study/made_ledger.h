@@ -29,6 +29,15 @@ void made_finish(made_ledger *made);
 /* Tolerance of one characteristic for Unit A; call after made_finish. */
 void made_tolerance(made_ledger *made, bt_characteristic characteristic, double low, double high);
 
+/* Freezes a baseline of those days, screened, drift accepted; gives its version. */
+int64_t made_freeze(made_ledger *made, bt_characteristic characteristic, int from, int to);
+
+/* A further log, after made_finish; it ends with made_finish as well. */
+void made_again(made_ledger *made, const char *name);
+
+/* A standard normal number of a seeded sequence. */
+double made_normal(uint64_t *state);
+
 /* The study of one characteristic, as of day 10,000 unless the request says otherwise. Owned. */
 bt_unit_study *made_study(made_ledger *made, bt_study_request request);
 void made_end(made_ledger *made);

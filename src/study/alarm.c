@@ -1,0 +1,211 @@
+/* Alarms: limits that the unit's charts together are meant to cross no more often than its budget
+ * of false alarms a year.
+ *
+ * R1 What alarms: the energy ratio; fluence where it is a second witness (logged, or from the
+ * plate); the voltage, or the demand where no voltage is logged; the spread; the tracker. Radius,
+ * room conditions and the clinic's own characteristics give notices only. R2 A chart counts when it
+ * is drawn and its newest baseline has 30 points or more. Each has an equal share of the budget,
+ * half for a limit and half for a CUSUM. The tracker is one chart: half of its share is for T², a
+ * quarter each for the CUSUM of x and of y. R3 The limits of a segment are those of its own n and
+ * rate of checking: points of its period a day, both ends included. They judge Phase II; the CUSUM
+ * is the one that is drawn. R4 Problems that are the same are solved once a unit. */
+#include "study_room.h"
+
+#include <stdlib.h>
+
+static const double days_a_year = 365.25;
+
+/* A problem that was solved: R4. */
+typedef struct solved {
+  bt_alarm_kind kind;
+  bool from_differences;
+  bt_alarm_limits asked, answer;
+} solved;
+
+typedef struct budget {
+  double a_year;
+  size_t charts;
+  size_t solved_n, room;
+  solved *solved;
+} budget;
+
+/* All studies of the unit, seen or only counted. */
+typedef struct unit_charts {
+  bt_study *const *seen, *const *counted;
+  size_t seen_n, counted_n;
+  bool energy_fluence; /* fluence is derived from the energy */
+} unit_charts;
+
+bool study_may_alarm(bt_characteristic characteristic) {
+  switch (characteristic) {
+  case BT_ENERGY_RATIO:
+  case BT_DEMAND:
+  case BT_FLUENCE:
+  case BT_TRACKER_X:
+  case BT_TRACKER_Y:
+  case BT_TRACKER_VECTOR:
+  case BT_HIGH_VOLTAGE:
+  case BT_ENERGY_SPREAD:
+    return true;
+  case BT_TRACKER_RADIAL:
+  case BT_TEMPERATURE:
+  case BT_HUMIDITY:
+  case BT_CHARACTERISTIC_COUNT:
+    break;
+  }
+  return false;
+}
+
+static const bt_study *find(const unit_charts *unit, bt_characteristic characteristic) {
+  for (size_t s = 0; s < unit->seen_n; s++)
+    if (unit->seen[s]->characteristic == characteristic)
+      return unit->seen[s];
+  for (size_t s = 0; s < unit->counted_n; s++)
+    if (unit->counted[s]->characteristic == characteristic)
+      return unit->counted[s];
+  return NULL;
+}
+
+/* R1. */
+static bool alarms(const unit_charts *unit, bt_characteristic characteristic) {
+  if (characteristic == BT_FLUENCE && unit->energy_fluence)
+    return false;
+  if (characteristic == BT_DEMAND && find(unit, BT_HIGH_VOLTAGE) != NULL)
+    return false;
+  return study_may_alarm(characteristic);
+}
+
+/* R2. */
+static bool counts(const unit_charts *unit, bt_characteristic characteristic) {
+  const bt_study *study = find(unit, characteristic);
+  const bt_segment *now = study == NULL ? NULL : bt_study_now(study);
+  return now != NULL && alarms(unit, characteristic) && now->state == BT_CHART_DRAWN &&
+         now->chart.n >= STUDY_ALARM_POINTS;
+}
+
+static size_t count_charts(const unit_charts *unit) {
+  static const bt_characteristic alone[] = {BT_ENERGY_RATIO, BT_DEMAND, BT_FLUENCE, BT_HIGH_VOLTAGE,
+                                            BT_ENERGY_SPREAD};
+  size_t n = 0;
+  for (size_t k = 0; k < sizeof alone / sizeof *alone; k++)
+    n += counts(unit, alone[k]);
+  n += counts(unit, BT_TRACKER_VECTOR) || counts(unit, BT_TRACKER_X) || counts(unit, BT_TRACKER_Y);
+  return n;
+}
+
+/* R2: what part of a chart's share a characteristic has, and for what. */
+static double part_of_share(bt_characteristic characteristic, bt_alarm_kind *kind) {
+  switch (characteristic) {
+  case BT_TRACKER_VECTOR:
+    *kind = BT_ALARM_ONLY_T2;
+    return 0.5;
+  case BT_TRACKER_X:
+  case BT_TRACKER_Y:
+    *kind = BT_ALARM_ONLY_CUSUM;
+    return 0.25;
+  default:
+    *kind = BT_ALARM_BOTH;
+    return 1;
+  }
+}
+
+/* R3. */
+static double checks_a_year(const bt_series *points, const bt_segment *segment) {
+  size_t n = segment->phase2 - segment->from;
+  if (n == 0)
+    return 0;
+  int64_t days = bt_day_of(points->at[segment->phase2 - 1]) - bt_day_of(points->at[segment->from]);
+  return (double)n / (double)(days + 1) * days_a_year;
+}
+
+/* R4. */
+static bool solve_before(const budget *of, const solved *problem, bt_alarm_limits *limits) {
+  for (size_t k = 0; k < of->solved_n; k++) {
+    const solved *known = &of->solved[k];
+    if (known->kind == problem->kind && known->from_differences == problem->from_differences &&
+        known->asked.n == problem->asked.n &&
+        known->asked.checks_a_year == problem->asked.checks_a_year &&
+        known->asked.share_a_year == problem->asked.share_a_year) {
+      *limits = known->answer;
+      return true;
+    }
+  }
+  return false;
+}
+
+static bt_status solve(budget *of, bt_characteristic characteristic, const bt_series *points,
+                       bt_segment *segment, bt_error *error) {
+  bool is_vector = characteristic == BT_TRACKER_VECTOR;
+  solved problem = {.from_differences = is_vector && segment->vector.from_differences};
+  double part = part_of_share(characteristic, &problem.kind);
+  bt_alarm_limits *limits = &segment->alarm;
+  *limits = (bt_alarm_limits){.budget_a_year = of->a_year,
+                              .charts = of->charts,
+                              .checks_a_year = checks_a_year(points, segment),
+                              .n = segment->chart.n};
+  if (segment->state != BT_CHART_DRAWN || limits->n < STUDY_ALARM_POINTS ||
+      limits->checks_a_year <= 0)
+    return BT_OK;
+  limits->share_a_year = part * of->a_year / (double)(of->charts > 0 ? of->charts : 1);
+  problem.asked = *limits;
+  if (solve_before(of, &problem, limits))
+    return BT_OK;
+  bt_status status =
+      bt_alarm_limits_solve(problem.kind, is_vector ? &segment->vector : NULL, limits, error);
+  if (status != BT_OK)
+    return status;
+  problem.answer = *limits;
+  if (!bt_grow(&of->solved, &of->room, of->solved_n + 1, sizeof *of->solved))
+    return bt_fail_memory(error);
+  of->solved[of->solved_n++] = problem;
+  return BT_OK;
+}
+
+/* Marks what is beyond the limits of a segment: R3. */
+static void mark(bt_study *study, const bt_segment *segment) {
+  const bt_alarm_limits *limits = &segment->alarm;
+  double t2_limit = limits->t2_limit * (1 + STUDY_ON_LIMIT);
+  double limit = limits->limit + STUDY_ON_LIMIT, h = limits->h + STUDY_ON_LIMIT;
+  for (size_t p = segment->phase2; p < segment->to; p++) {
+    if (study->judged[p] != 1)
+      continue;
+    uint8_t *high = &study->rules[BT_HIGH][p], *low = &study->rules[BT_LOW][p];
+    if (limits->t2_limit > 0 && study->points.value[p] > t2_limit)
+      *high |= BT_ALARM_LIMIT;
+    if (limits->limit > 0 && study->z[p] > limit)
+      *high |= BT_ALARM_LIMIT;
+    if (limits->limit > 0 && study->z[p] < -limit)
+      *low |= BT_ALARM_LIMIT;
+    if (limits->h > 0 && study->cusum.high[p] > h)
+      *high |= BT_ALARM_CUSUM;
+    if (limits->h > 0 && study->cusum.low[p] > h)
+      *low |= BT_ALARM_CUSUM;
+  }
+}
+
+bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t counted_n,
+                       bt_error *error) {
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  unit_charts charts = {.seen = unit->studies,
+                        .seen_n = unit->studies_n,
+                        .counted = counted,
+                        .counted_n = counted_n,
+                        .energy_fluence = setting != NULL && setting->fluence == BT_FLUENCE_ENERGY};
+  budget of = {.a_year = unit->settings.alarms_per_unit_year, .charts = count_charts(&charts)};
+  bt_status status = BT_OK;
+  for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++) {
+    bt_study *study = unit->studies[s];
+    if (!alarms(&charts, study->characteristic))
+      continue;
+    for (size_t k = 0; k < study->segments_n && status == BT_OK; k++) {
+      status = solve(&of, study->characteristic, &study->points, &study->segments[k], error);
+      if (status == BT_OK && study->segments[k].alarm.given)
+        mark(study, &study->segments[k]);
+    }
+    const bt_segment *now = bt_study_now(study);
+    if (status == BT_OK && now != NULL && now->alarm.given)
+      unit->false_alarms_a_year += now->alarm.share_a_year;
+  }
+  free(of.solved);
+  return status;
+}

@@ -1,0 +1,155 @@
+/* Episodes and what people concluded of them: ids, overlap, restarts that a disposition asks for.
+ */
+#include "made_ledger.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static bt_error error;
+
+static const bt_study_request ask_x = {.characteristic = BT_TRACKER_X};
+
+/* Noise, high by 5 on days 65..68 and by 3 from day 90 on. */
+static void x_days(made_ledger *made) {
+  uint64_t state = 53;
+  made_begin(made);
+  for (int day = 0; day < 110; day++)
+    made_check(made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM,
+               made_normal(&state) + (day >= 65 && day < 69 ? 5
+                                      : day >= 90           ? 3
+                                                            : 0),
+               BT_READING_COUNT, 0);
+  made_event(made, made_time(80, 12, 0), BT_EVENT_SERVICE);
+  made_finish(made);
+}
+
+static void dispose(made_ledger *made, const char *id, bool high, int from, int to, int entered,
+                    bool restart) {
+  char key[] = "tracker_x", cause[] = "a loose mount", action[] = "tightened", by[] = "KL";
+  bt_disposition disposition = {.characteristic = key,
+                                .high = high,
+                                .from = made_time(from, 8, 0),
+                                .to = made_time(to, 8, 0),
+                                .cause = cause,
+                                .action = action,
+                                .restart = restart,
+                                .by = by};
+  for (int i = 0; i < BT_ID_DIGITS; i++)
+    disposition.episode[i] = id[i];
+  cr_assert_eq(bt_ledger_add_disposition(made->ledger, "Unit A", &disposition,
+                                         made_time(entered, 12, 0), &error),
+               BT_OK, "%s", error.text);
+}
+
+/* The high episode that holds that point. */
+static const bt_episode *episode_at(const bt_study *study, size_t point) {
+  for (size_t e = 0; e < study->episodes_n; e++)
+    if (study->episodes[e].side == BT_HIGH && study->episodes[e].first <= point &&
+        study->episodes[e].last >= point)
+      return &study->episodes[e];
+  cr_assert_fail("no episode holds point %zu", point);
+  return NULL;
+}
+
+Test(episodes, ids_are_of_the_first_signalling_point) {
+  made_ledger made;
+  x_days(&made);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  cr_assert_gt(study->episodes_n, 1);
+  for (size_t e = 0; e < study->episodes_n; e++) {
+    const bt_episode *episode = &study->episodes[e];
+    char id[BT_ID_DIGITS + 1];
+    bt_episode_id("unit a", "tracker_x", study->points.at[episode->first],
+                  study->points.sequence[episode->first], id);
+    cr_assert_str_eq(episode->id, id);
+    cr_assert_eq(episode->disposition, BT_NONE);
+  }
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* Two dispositions of one episode: the later counts. One of the other side, and one of days that
+ * hold no episode, stand alone. */
+Test(episodes, dispositions_belong_to_what_they_overlap) {
+  made_ledger made;
+  x_days(&made);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_episode *early = episode_at(unit->studies[0], 66);
+  char id[BT_ID_DIGITS + 1];
+  for (int i = 0; i <= BT_ID_DIGITS; i++)
+    id[i] = early->id[i];
+  bt_unit_study_free(unit);
+  dispose(&made, id, true, 66, 66, 70, false);
+  dispose(&made, id, true, 60, 65, 71, false);
+  dispose(&made, id, false, 66, 66, 72, false);
+  dispose(&made, id, true, 2, 3, 73, false);
+  unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  early = episode_at(study, 66);
+  cr_assert_eq(study->dispositions_n, 4);
+  cr_assert_str_eq(early->id, id);
+  cr_assert_eq(early->disposition, early->first <= 65 ? 1 : 0);
+  cr_assert(study->disposition_used[0]);
+  cr_assert_not(study->disposition_used[2]);
+  cr_assert_not(study->disposition_used[3]);
+  cr_assert_str_eq(study->dispositions[0].cause, "a loose mount");
+  cr_assert_eq(episode_at(study, 105)->disposition, BT_NONE);
+  bt_unit_study_free(unit);
+
+  bt_study_request before = ask_x; /* what was concluded later isn't known then */
+  before.until = made_time(70, 0, 0);
+  unit = made_study(&made, before);
+  cr_assert_eq(unit->studies[0]->dispositions_n, 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* The CUSUM begins anew at the first point after a disposition that asks for it, in order with the
+ * events; one of another characteristic restarts nothing here. */
+Test(episodes, a_disposition_can_restart_the_cusum) {
+  made_ledger made;
+  x_days(&made);
+  dispose(&made, "00000000", true, 65, 68, 70, true);
+  dispose(&made, "00000000", true, 90, 95, 96, true);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  static const size_t point[] = {71, 81, 97};
+  cr_assert_eq(study->cusum.restarts_n, 3);
+  for (int r = 0; r < 3; r++) {
+    const bt_restart *restart = &study->cusum.restarts[r];
+    cr_assert_eq(restart->point, point[r]);
+    cr_assert_eq(restart->resolved, r != 1);
+    cr_assert_eq(restart->at, made_time((int)point[r] - 1, 12, 0));
+    double expected =
+        fmax(0, study->cusum.headstart * study->cusum.h + study->z[point[r]] - study->cusum.k);
+    cr_assert_float_eq(study->cusum.high[point[r]], expected, 1e-12);
+  }
+  cr_assert_eq(study->cusum.restarts[1].kind, BT_EVENT_SERVICE);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+Test(episodes, corrections_of_the_unit_are_listed) {
+  made_ledger made;
+  x_days(&made);
+  bt_check check;
+  cr_assert_eq(
+      bt_ledger_find_check(made.ledger, "Unit A", made_time(66, 8, 0), false, 0, &check, &error),
+      BT_OK, "%s", error.text);
+  bt_check replacement = check;
+  replacement.reading[BT_READING_OFFSET_X_UM] = 0.25;
+  cr_assert_eq(bt_ledger_correct_check(made.ledger, "Unit A", made_time(66, 8, 0), check.sequence,
+                                       &replacement, "KL", "typed wrongly", made_time(200, 0, 0),
+                                       &error),
+               BT_OK, "%s", error.text);
+  bt_check_free(&check);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  cr_assert_eq(unit->corrections_n, 1);
+  cr_assert_eq(unit->corrections[0].kind, BT_CORRECTED);
+  cr_assert_str_eq(unit->corrections[0].why, "typed wrongly");
+  cr_assert_eq(unit->studies[0]->points.n, 110);
+  cr_assert_float_eq(unit->studies[0]->points.raw[66], 0.25, 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
