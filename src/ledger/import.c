@@ -7,9 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Sources that are the file of that SHA-256 (?1). */
-#define LEDGER_SAME_FILE "sha256 = ?1 AND kind IN ('checks', 'events')"
-
 /* A unit's name as written in the log, and its place among the tallies. */
 typedef struct written_name {
   char *name;
@@ -61,58 +58,6 @@ void bt_import_abandon(bt_import *import) {
   ledger_staging_shrink(ledger);
 }
 
-/* Whether this very file is in the ledger, last read in the same way. */
-static bt_status find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
-                               bool *repeated, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  *repeated = false;
-  bt_status status = ledger_prepare(
-      ledger, "SELECT reading FROM main.source WHERE " LEDGER_SAME_FILE " ORDER BY number DESC",
-      &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row) {
-    const char *reading = (const char *)sqlite3_column_text(statement, 0);
-    *repeated = reading != NULL && strcmp(reading, source->reading) == 0;
-  }
-  (void)sqlite3_finalize(statement);
-  if (status == BT_OK && row && !*repeated && again == NULL)
-    status =
-        bt_fail(error, BT_REFUSED,
-                "this very file was imported before, read in another way (another map or other "
-                "reading options); nothing was stored; say --again, with --by and --why, if its "
-                "rows are to take the place of those");
-  return status;
-}
-
-/* What earlier imports of this very file brought and nobody has corrected, withdrawn or settled
- * since no longer stands. */
-static bt_status supersede_earlier(bt_import *import, const bt_source *source, bt_error *error) {
-  static const char *const sql[] = {
-      "INSERT INTO main.superseded (unit, time, sequence, entry, kind) "
-      "SELECT c.unit, c.time, c.sequence, ?2, 'read again' FROM main.checks AS c "
-      "WHERE c.unit IN (SELECT unit FROM main.source_unit WHERE source IN "
-      "(SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ")) "
-      "AND c.source IN (SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ") "
-      "AND NOT EXISTS (SELECT 1 FROM main.superseded AS s WHERE s.unit = c.unit "
-      "AND s.time = c.time AND s.sequence = c.sequence)",
-      "INSERT INTO main.superseded_event (event, entry, kind) "
-      "SELECT number, ?2, 'read again' FROM main.event AS v "
-      "WHERE v.source IN (SELECT number FROM main.source WHERE " LEDGER_SAME_FILE ") "
-      "AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)"};
-  bt_status status = BT_OK;
-  for (size_t i = 0; i < sizeof sql / sizeof sql[0] && status == BT_OK; i++) {
-    status = ledger_put(import->ledger, error, sql[i], "bi", source->sha256, sizeof source->sha256,
-                        import->entry.number);
-    if (status == BT_OK)
-      import->superseded += sqlite3_changes64(import->ledger->db);
-  }
-  return status;
-}
-
 static bt_status prepare_import(bt_import *import, const bt_source *source, bt_error *error) {
   bt_ledger *ledger = import->ledger;
   bt_status status = ledger_staging_make(ledger, error);
@@ -134,7 +79,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) FROM main.unit",
                            &import->last_unit, error);
   if (status == BT_OK && import->by != NULL)
-    status = supersede_earlier(import, source, error);
+    status =
+        ledger_supersede_file(ledger, source, import->entry.number, &import->superseded, error);
   if (status == BT_OK)
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
                            &import->source, error);
@@ -162,7 +108,7 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = find_repeated(ledger, source, again, repeated, error);
+  status = ledger_find_repeated(ledger, source, again, repeated, error);
   if (status != BT_OK || *repeated) {
     ledger_rollback(ledger);
     return status;

@@ -322,6 +322,18 @@ bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_M
 bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic characteristic, char **key,
                                     bt_error *error) BT_MUST_CHECK;
 
+/* ---- A file that comes again (same_file.c) --------------------------------------------------- */
+
+/* *repeated: this very file is in the ledger, last read in the same way. BT_REFUSED when it was
+ * read in another way and `again` is NULL. */
+bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
+                               bool *repeated, bt_error *error) BT_MUST_CHECK;
+
+/* What earlier imports of this very file brought, and nobody has corrected, withdrawn or settled
+ * since, no longer stands; *records is how many checks and events these were. */
+bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int64_t entry,
+                                int64_t *records, bt_error *error) BT_MUST_CHECK;
+
 /* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
 
 bt_status ledger_staging_make(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
