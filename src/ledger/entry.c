@@ -22,7 +22,7 @@
  *   G  points left out of its baselines
  *   O  settings: the clinic's own characteristics
  *   K  keys of such that its readings named first
- *   X  checks superseded                  Y  events superseded
+ *   X  checks superseded                  Y  events superseded, with the digests of both
  *   Z  conflicts settled                  D  texts removed
  *   P  dispositions                       I  reports issued
  *
@@ -83,8 +83,10 @@ static const entry_list later_lists[] = {
     {'K', "SELECT number, key FROM main.own_key WHERE entry = ?1 ORDER BY number"},
     {'X', "SELECT unit, time, sequence, kind, new_unit, new_time, new_sequence "
           "FROM main.superseded WHERE entry = ?1 ORDER BY unit, time, sequence"},
-    {'Y', "SELECT event, kind, replacement FROM main.superseded_event WHERE entry = ?1 "
-          "ORDER BY event"},
+    {'Y', "SELECT s.event, s.kind, s.replacement, v.digest, r.digest "
+          "FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
+          "LEFT JOIN main.event AS r ON r.number = s.replacement WHERE s.entry = ?1 "
+          "ORDER BY s.event"},
     {'Z', "SELECT unit, time, source, kept FROM main.settled WHERE entry = ?1 "
           "ORDER BY unit, time, source"},
     {'D', "SELECT text, sha256, field, unit, time, sequence, event FROM main.redaction "

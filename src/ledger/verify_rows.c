@@ -169,10 +169,22 @@ static bt_status verify_table(text_reader *reader, const char *sql, char tag, in
   return status;
 }
 
-enum { E_UNIT, E_SOURCE, E_LINE, E_LAST_LINE, E_TIME, E_HAS_CLOCK, E_NOTE, E_DIGEST, E_KIND };
+enum {
+  E_UNIT,
+  E_SOURCE,
+  E_LINE,
+  E_LAST_LINE,
+  E_TIME,
+  E_HAS_CLOCK,
+  E_NOTE,
+  E_DIGEST,
+  E_KIND,
+  E_NUMBER,
+  E_ENTRY
+};
 
 static const char events_sql[] = "SELECT unit, source, line, last_line, time, has_clock, note, "
-                                 "digest, kind FROM main.event ORDER BY number";
+                                 "digest, kind, number, entry FROM main.event ORDER BY number";
 
 static bt_status event_whole(text_reader *reader, sqlite3_stmt *row, bool *whole, bt_error *error) {
   bt_event event = {.unit = "-", /* its name is the chain's */
@@ -199,8 +211,23 @@ static bt_status event_whole(text_reader *reader, sqlite3_stmt *row, bool *whole
   return BT_OK;
 }
 
+/* Corrections name events by number: numbers have no gap and rise with the entries. */
+static bt_status number_follows(const bt_ledger *ledger, sqlite3_stmt *row, int64_t expected,
+                                int64_t *entry, bt_error *error) {
+  int64_t number = sqlite3_column_int64(row, E_NUMBER);
+  int64_t before = *entry;
+  *entry = sqlite3_column_int64(row, E_ENTRY);
+  if (number == expected && *entry >= before)
+    return BT_OK;
+  return bt_fail(error, BT_DAMAGED,
+                 "%s: event %lld is gone, or numbers of events were changed; use a backup of the "
+                 "ledger from before",
+                 ledger->path, (long long)expected);
+}
+
 static bt_status verify_events(text_reader *reader, int64_t *counted, bt_error *error) {
   bt_ledger *ledger = reader->ledger;
+  int64_t entry = 0;
   sqlite3_stmt *statement = NULL;
   bool row = true, whole = true;
   bt_status status = ledger_prepare(ledger, events_sql, &statement, error);
@@ -219,6 +246,8 @@ static bt_status verify_events(text_reader *reader, int64_t *counted, bt_error *
       status = row_differs(ledger, &place, error);
     }
     (*counted)++;
+    if (status == BT_OK)
+      status = number_follows(ledger, statement, *counted, &entry, error);
   }
   (void)sqlite3_finalize(statement);
   return status;

@@ -103,7 +103,9 @@ static void add_later_lists(bytes *b, bt_ledger *ledger, int64_t entry) {
            "WHERE entry = ?1 ORDER BY 1, 2, 3",
            entry);
   add_list(b, ledger, 'Y',
-           "SELECT event, kind, replacement FROM superseded_event WHERE entry = ?1 ORDER BY 1",
+           "SELECT event, kind, replacement, (SELECT digest FROM event WHERE number = s.event), "
+           "(SELECT digest FROM event WHERE number = s.replacement) FROM superseded_event AS s "
+           "WHERE entry = ?1 ORDER BY 1",
            entry);
   add_list(b, ledger, 'Z',
            "SELECT unit, time, source, kept FROM settled WHERE entry = ?1 ORDER BY 1, 2, 3", entry);
