@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { RUNS = 6000, LONGEST = 1 << 13, BASELINES = 4000, POINTS = 40 };
+enum { RUNS = 2500, LONGEST = 1 << 13, BASELINES = 2000, POINTS = 40 };
 
 static double value[LONGEST], z[LONGEST], high[LONGEST], low[LONGEST], middle[LONGEST];
 static uint8_t judged[LONGEST], rules_high[LONGEST], rules_low[LONGEST];
