@@ -72,20 +72,25 @@ const char help_chart[] =
 
 const char help_report[] =
     "Example:  beamtally report --month 2026-09 -o reports\n\n"
-    "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [-o FOLDER]\n"
-    "The monthly PDF of each laser: a summary, and a page for each characteristic.\n\n"
+    "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [--issue --by N] [-o FOLDER]\n"
+    "The monthly PDF of each laser: a summary, and a page for each characteristic. A draft, until\n"
+    "somebody issues it: then the file is named ...-rev1.pdf, and the ledger keeps its SHA-256, the\n"
+    "ledger state that it prints, and who issued it. Issued again, it is revision 2.\n\n"
     "  --month YYYY-MM          the month; charts show it and the five before it\n"
     "  --unit N                 one laser only\n"
     "  --paper a4|letter        landscape\n"
+    "  --issue --by N           issue the report; never over a file\n"
     "  -o, --output FOLDER      where the PDFs go; else reports\n" HELP_COMMON;
 
 const char help_runlength[] =
     "Example:  beamtally runlength --rules WE1,WE4 --checks-per-month 20\n"
-    "          beamtally runlength --k 0.5 --headstart 0.5 --arl 370\n\n"
+    "          beamtally runlength --k 0.5 --headstart 0.5 --arl 370\n"
+    "          beamtally runlength --budget 2 --checks-per-month 20 --shift 1\n\n"
     "beamtally runlength [options]\n"
     "How many checks pass until a chart signals: false signals on a laser that hasn't changed, and\n"
     "how soon a shift is found. Centre and sigma are taken as known. Without a chart named: all four\n"
-    "zone rules, and the CUSUM that the charts run. Needs no ledger.\n\n"
+    "zone rules, and the CUSUM that the charts run. Zone rules and CUSUM together are counted as one\n"
+    "chart as well, by simulation. Needs no ledger.\n\n"
     "  --rules WE1,WE2..        zone rules used together, any of WE1, WE2, WE3, WE4\n"
     "  --k K, --h H             CUSUM of both sides, in sigma (0.5 and 5)\n"
     "  --headstart F            where both sums begin, as a fraction of h (0)\n"
@@ -94,6 +99,10 @@ const char help_runlength[] =
     "  --arl A                  find h, or the EWMA's limit, for one false signal in A checks\n"
     "  --shift S                of the mean, in sigma; else several as text, none as JSON\n"
     "  --checks-per-month N     also tell false signals a month and a year\n"
+    "  --charts M               M such charts used together, as one unit has them\n"
+    "  --n N                    limits estimated from N points: the run length as a range\n"
+    "  --budget B               which charts give at most B false signals a year, and how soon\n"
+    "                           each finds the shift (1); at 20 checks a month unless said\n"
     "  --format text|json\n" HELP_COMMON;
 
 const char help_verify[] =

@@ -62,6 +62,8 @@ bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli
     status = write(context, file.stream, error);
   if (status == BT_OK)
     status = cli_new_file_keep(&file, error);
+  if (status != BT_OK)
+    bt_error_prefix(error, "%s", folder->path);
   cli_new_file_close(&file);
   free(path);
   return status;

@@ -12,13 +12,16 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
         "there is no ledger \"%s\" yet; `beamtally import FILE` makes one from a log, and "
         "--ledger FILE names one that stands elsewhere",
         cli->ledger);
+  if (status == BT_OK && bt_ledger_migrated(*ledger) != NULL && !cli->quiet)
+    cli_say("the ledger was of an older version and is of today's now; as it was it stands in %s",
+            bt_ledger_migrated(*ledger));
   return status;
 }
 
 bt_status cli_settings_if_any(const cli_context *cli, bt_settings *settings, bt_error *error) {
   bt_ledger *ledger = NULL;
   *settings = (bt_settings){0};
-  bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, error);
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, error);
   if (status == BT_NOTFOUND)
     return BT_OK;
   if (status == BT_OK)

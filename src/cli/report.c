@@ -3,10 +3,14 @@
 
 #include "help.h"
 
+#include "beamtally/emit.h"
+
 #include <errno.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 typedef struct report_run {
   const cli_context *cli;
@@ -15,7 +19,8 @@ typedef struct report_run {
   const char *folder;
   bt_report_request page;
   bt_time until;
-  bool look; /* something wants a look under --strict */
+  const char *issued_by; /* NULL: drafts */
+  bool look;             /* something wants a look under --strict */
 } report_run;
 
 static bt_status make_folder(const char *folder, bt_error *error) {
@@ -59,26 +64,84 @@ static char **file_parts(char *const *units, size_t n) {
   return parts;
 }
 
-/* FOLDER/unit-name-2026-09.pdf */
+/* FOLDER/unit-name-2026-09.pdf, or FOLDER/unit-name-2026-09-rev1.pdf */
 static void file_name(const report_run *run, const char *part, bt_text *path) {
   bt_civil month = bt_civil_of(run->page.month);
-  bt_text_format(path, "%s/%s-%04d-%02d.pdf", run->folder, part, month.year, month.month);
+  bt_text_format(path, "%s/%s-%04d-%02d", run->folder, part, month.year, month.month);
+  if (run->page.revision > 0)
+    bt_text_format(path, "-rev%lld", (long long)run->page.revision);
+  bt_text_add(path, ".pdf");
+}
+
+/* The number that the unit's next issue of the month gets. */
+static bt_status next_revision(report_run *run, const char *unit, bt_error *error) {
+  bt_issued *issued = NULL;
+  size_t n = 0;
+  bt_status status = bt_ledger_issued(run->ledger, unit, run->page.month, &issued, &n, error);
+  run->page.revision = 1;
+  for (size_t i = 0; i < n; i++)
+    if (issued[i].number >= run->page.revision)
+      run->page.revision = issued[i].number + 1;
+  bt_issued_free(issued, n);
+  return status;
+}
+
+/* A file of that name that no entry knows of is somebody's, or what a failure left. */
+static bt_status must_be_new(const char *path, bt_error *error) {
+  struct stat there;
+  if (lstat(path, &there) != 0)
+    return BT_OK;
+  return bt_fail(error, BT_REFUSED,
+                 "%s is there, though the ledger knows of no such issue; move it away first", path);
+}
+
+/* The PDF stands under its name; now the ledger says so. Where it can't, the PDF goes again. */
+static bt_status enter_issue(const report_run *run, const bt_unit_study *study, const char *path,
+                             bt_error *error) {
+  bt_issued issued = {.unit = bt_copy(study->history.unit),
+                      .month = run->page.month,
+                      .by = bt_copy(run->issued_by)};
+  memcpy(issued.state, study->provenance.state, sizeof issued.state);
+  bt_status status = issued.unit == NULL || issued.by == NULL ? bt_fail_memory(error) : BT_OK;
+  if (status == BT_OK)
+    status = cli_sync_folder(run->folder, error);
+  if (status == BT_OK)
+    status = bt_emit_file_digest(path, issued.sha256, error);
+  if (status == BT_OK)
+    status = bt_ledger_add_issued(run->ledger, &issued, run->cli->now, error);
+  if (status != BT_OK)
+    (void)unlink(path);
+  free(issued.unit);
+  free(issued.by);
+  return status;
+}
+
+static bt_status write_pdf(report_run *run, const bt_unit_study *study, const char *path,
+                           bt_error *error) {
+  bt_document document = {0};
+  bt_measure measure = bt_draw_measure(run->draw);
+  bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, error);
+  if (status == BT_OK)
+    status = bt_report_month(study, &run->page, &measure, &document, error);
+  if (status == BT_OK)
+    status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);
+  if (status == BT_OK && run->issued_by != NULL)
+    status = enter_issue(run, study, path, error);
+  bt_document_free(&document);
+  return status;
 }
 
 static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = run->until};
   bt_unit_study *study = NULL;
-  bt_document document = {0};
   bt_text path = {0};
-  bt_measure measure = bt_draw_measure(run->draw);
-  bt_status status = bt_study_unit(run->ledger, &request, &study, error);
+  bt_status status = run->issued_by == NULL ? BT_OK : next_revision(run, unit, error);
   if (status == BT_OK)
-    status = bt_report_month(study, &run->page, &measure, &document, error);
+    status = bt_study_unit(run->ledger, &request, &study, error);
   if (status == BT_OK) {
     file_name(run, part, &path);
-    status = bt_text_ok(&path)
-                 ? bt_draw_file(run->draw, &document, BT_FORMAT_PDF, bt_text_get(&path), error)
-                 : bt_fail_memory(error);
+    status = bt_text_ok(&path) ? write_pdf(run, study, bt_text_get(&path), error)
+                               : bt_fail_memory(error);
   }
   if (status == BT_OK) {
     run->look = run->look || cli_wants_a_look(study);
@@ -86,7 +149,6 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
       (void)printf("%s\n", bt_text_get(&path));
   }
   bt_text_free(&path);
-  bt_document_free(&document);
   bt_unit_study_free(study);
   return status;
 }
@@ -111,7 +173,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   char **names = NULL, **all = NULL, **parts = NULL;
   size_t n = 0, all_n = 0;
   bool done = false;
-  bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
+  bt_status status = cli_open(run->cli, run->issued_by == NULL ? BT_LEDGER_READ : BT_LEDGER_WRITE,
+                              &run->ledger, &error);
   if (status == BT_OK)
     status = cli_units(run->ledger, unit, &names, &n, &error);
   if (status == BT_OK)
@@ -142,12 +205,11 @@ static cli_exit make_reports(report_run *run, const char *unit) {
 }
 
 cli_exit cli_report(cli_context *cli, int argc, char **argv) {
-  const char *unit = NULL, *month = NULL, *paper = "a4", *folder = "reports";
+  const char *unit = NULL, *month = NULL, *paper = "a4", *folder = "reports", *by = NULL;
+  bool issue = false;
   const cli_option table[] = {
-      {"unit", &unit, NULL, 0},
-      {"month", &month, NULL, 0},
-      {"paper", &paper, NULL, 0},
-      {"output", &folder, NULL, 'o'},
+      {"unit", &unit, NULL, 0},       {"month", &month, NULL, 0}, {"paper", &paper, NULL, 0},
+      {"output", &folder, NULL, 'o'}, {"issue", NULL, &issue, 0}, {"by", &by, NULL, 0},
   };
   int first;
   report_run run = {.cli = cli};
@@ -158,6 +220,12 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv) {
   if (!cli_needs(cli, "month", month) || !cli_month("month", month, &run.page.month) ||
       !pages_paper(paper, &run.page.paper))
     return CLI_USAGE;
+  if (issue && !cli_needs(cli, "by", by))
+    return CLI_USAGE;
+  if (!issue && by != NULL) {
+    cli_say("--by belongs to --issue; without it the report is a draft that nobody signs");
+    return CLI_USAGE;
+  }
   if (first != argc) {
     cli_say("report takes no further words; see `beamtally report --help`");
     return CLI_USAGE;
@@ -168,6 +236,7 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   }
   run.folder = folder;
+  run.issued_by = issue ? by : NULL;
   run.page.to = bt_month_start(run.page.month, 1);
   run.page.from = bt_month_start(run.page.month, 1 - PAGES_MONTHS_SHOWN);
   run.until = run.page.to < today_ends ? run.page.to : today_ends;

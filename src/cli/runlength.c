@@ -9,15 +9,22 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { MOST_CHARTS = 3 };
+enum { MOST_CHARTS = 3, RUNS = 10000, MOST_TOGETHER = 100 };
+
+/* Runs of the same question give the same answer. */
+static const uint64_t seed = 193;
 
 /* The charts that the other commands draw. */
 static const double usual_k = 0.5, usual_h = 5, usual_lambda = 0.2, usual_limit = 2.962;
 
 static const double shifts[] = {0.5, 1, 1.5, 2, 3};
 
+/* Where nobody says how often checks are made: 20 a month. */
+static const double usual_rate = 20;
+
 typedef struct runlength_options {
   const char *rules, *k, *h, *headstart, *lambda, *limit, *shift, *arl, *rate, *format;
+  const char *charts, *n, *budget;
   bool constant_limits;
 } runlength_options;
 
@@ -25,9 +32,11 @@ typedef struct runlength_options {
 typedef struct question {
   size_t n;
   bt_run_table table[MOST_CHARTS];
-  double shift; /* 0: those above */
-  double arl;   /* 0: nothing to solve */
-  double rate;  /* checks a month; 0: none given */
+  double shift;    /* 0: those above */
+  double arl;      /* 0: nothing to solve */
+  double rate;     /* checks a month; 0: none given */
+  size_t points;   /* of a baseline; 0: limits are taken as known */
+  size_t together; /* charts that are used together; 0: not asked for */
   bool json;
 } question;
 
@@ -84,6 +93,37 @@ static bool read_charts(const runlength_options *options, question *asked) {
   return true;
 }
 
+/* A whole number from `least` to `most`. */
+static bool read_whole(const char *option, const char *text, size_t least, size_t most,
+                       size_t *whole) {
+  double number = 0;
+  if (text == NULL)
+    return true;
+  if (!cli_number(option, text, &number))
+    return false;
+  if (number < (double)least || number > (double)most || number != (double)(size_t)number) {
+    cli_say("--%s is %s; it is a whole number from %zu to %zu", option, text, least, most);
+    return false;
+  }
+  *whole = (size_t)number;
+  return true;
+}
+
+/* Zone rules and CUSUM are used together wherever both are asked for. */
+static bool read_together(const runlength_options *options, question *asked) {
+  bool rules = false, cusum = false;
+  for (size_t i = 0; i < asked->n; i++) {
+    rules = rules || asked->table[i].chart.method == BT_RUN_OF_RULES;
+    cusum = cusum || asked->table[i].chart.method == BT_RUN_OF_CUSUM;
+  }
+  asked->together = rules && cusum ? 1 : 0;
+  if (options->charts != NULL && !rules && !cusum) {
+    cli_say("--charts is about zone rules and CUSUM; name some, or leave out --lambda and --limit");
+    return false;
+  }
+  return read_whole("charts", options->charts, 1, MOST_TOGETHER, &asked->together);
+}
+
 static bool read_question(const runlength_options *options, question *asked) {
   if (!number_or("shift", options->shift, 0, &asked->shift) ||
       !number_or("arl", options->arl, 0, &asked->arl) ||
@@ -99,7 +139,8 @@ static bool read_question(const runlength_options *options, question *asked) {
     return false;
   }
   asked->json = strcmp(options->format, "json") == 0;
-  return read_charts(options, asked);
+  return read_whole("n", options->n, 8, 100000, &asked->points) && read_charts(options, asked) &&
+         read_together(options, asked);
 }
 
 static bt_status add_row(bt_run_table *table, double shift, bt_error *error) {
@@ -119,6 +160,8 @@ static bt_status answer(const question *asked, const runlength_options *options,
   if (status == BT_OK && options->rate != NULL)
     status =
         bt_false_signals_find(&table->chart, table->row[0].arl, asked->rate, &table->rate, error);
+  if (status == BT_OK && asked->points > 0)
+    status = bt_run_length_estimated(&table->chart, asked->points, &table->estimated, error);
   if (asked->json && asked->shift != 0)
     table->n = 0;
   if (status == BT_OK && asked->shift != 0)
@@ -127,6 +170,90 @@ static bt_status answer(const question *asked, const runlength_options *options,
   for (size_t s = 0; whole && s < sizeof shifts / sizeof *shifts && status == BT_OK; s++)
     status = add_row(table, shifts[s], error);
   return status;
+}
+
+/* The charts used together, in control and with the shift that was asked for (or one sigma). */
+static bt_status answer_together(const question *asked, bt_run_set *set, bt_error *error) {
+  const double looked_at[] = {0, asked->shift != 0 ? asked->shift : 1};
+  bt_status status = BT_OK;
+  *set = (bt_run_set){.checks_a_month = asked->rate};
+  for (size_t i = 0; i < asked->n; i++) {
+    const bt_run_chart *chart = &asked->table[i].chart;
+    if (chart->method == BT_RUN_OF_RULES)
+      set->chart.rules = chart->rules;
+    if (chart->method != BT_RUN_OF_CUSUM)
+      continue;
+    set->chart.has_cusum = true;
+    set->chart.k = chart->k;
+    set->chart.h = chart->h;
+    set->chart.headstart = chart->headstart;
+  }
+  for (; set->n < 2 && status == BT_OK; set->n++)
+    status = bt_joint_run_find(&set->chart, asked->together, looked_at[set->n], RUNS, seed,
+                               &set->row[set->n], error);
+  if (status == BT_OK && asked->rate > 0)
+    set->a_year = 12 * asked->rate / set->row[0].arl; /* begun anew after each signal */
+  return status;
+}
+
+static bt_status say_answer(const question *asked, const bt_run_set *set, bt_text *text,
+                            bt_error *error) {
+  if (asked->json)
+    return asked->together > 0 ? bt_emit_run_set_json(asked->table, asked->n, set, stdout, error)
+                               : bt_emit_run_lengths_json(asked->table, asked->n, stdout, error);
+  bt_status status = bt_report_run_lengths(asked->table, asked->n, text, error);
+  if (status == BT_OK && asked->together > 0) {
+    bt_text_add(text, "\n");
+    status = bt_report_run_set(set, text, error);
+  }
+  return status;
+}
+
+static cli_exit run_lengths(const runlength_options *options, question *asked) {
+  bt_error error = {0};
+  bt_text text = {0};
+  bt_run_set set = {0};
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < asked->n && status == BT_OK; i++)
+    status = answer(asked, options, &asked->table[i], &error);
+  if (status == BT_OK && asked->together > 0)
+    status = answer_together(asked, &set, &error);
+  if (status == BT_OK)
+    status = say_answer(asked, &set, &text, &error);
+  cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
+  bt_text_free(&text);
+  return result;
+}
+
+/* Charts that keep to a budget of false signals. */
+static cli_exit suggest(const runlength_options *options, const question *asked) {
+  bt_error error = {0};
+  bt_text text = {0};
+  bt_suggestion suggestions[BT_SUGGESTIONS];
+  size_t n = 0;
+  bt_budget budget = {.checks_a_month = options->rate != NULL ? asked->rate : usual_rate,
+                      .shift = options->shift != NULL ? asked->shift : 1};
+  if (!cli_number("budget", options->budget, &budget.a_year))
+    return CLI_USAGE;
+  bt_status status =
+      bt_suggest(budget.a_year, budget.checks_a_month, budget.shift, suggestions, &n, &error);
+  if (status == BT_OK)
+    status = asked->json ? bt_emit_suggestions_json(&budget, suggestions, n, stdout, &error)
+                         : bt_report_suggestions(&budget, suggestions, n, &text, &error);
+  cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
+  bt_text_free(&text);
+  return result;
+}
+
+/* --budget asks which chart; it goes with no chart that is named. */
+static bool budget_stands_alone(const runlength_options *options) {
+  if (options->rules == NULL && options->k == NULL && options->h == NULL &&
+      options->headstart == NULL && options->lambda == NULL && options->limit == NULL &&
+      options->arl == NULL && options->charts == NULL && options->n == NULL &&
+      !options->constant_limits)
+    return true;
+  cli_say("--budget looks for charts by itself; it goes with --checks-per-month and --shift alone");
+  return false;
 }
 
 cli_exit cli_runlength(cli_context *cli, int argc, char **argv) {
@@ -142,6 +269,9 @@ cli_exit cli_runlength(cli_context *cli, int argc, char **argv) {
       {"shift", &options.shift, NULL, 0},
       {"arl", &options.arl, NULL, 0},
       {"checks-per-month", &options.rate, NULL, 0},
+      {"charts", &options.charts, NULL, 0},
+      {"n", &options.n, NULL, 0},
+      {"budget", &options.budget, NULL, 0},
       {"format", &options.format, NULL, 0},
   };
   int first;
@@ -154,19 +284,8 @@ cli_exit cli_runlength(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   }
   question asked = {0};
-  if (!read_question(&options, &asked))
+  if (!read_question(&options, &asked) ||
+      (options.budget != NULL && !budget_stands_alone(&options)))
     return CLI_USAGE;
-
-  bt_error error = {0};
-  bt_text text = {0};
-  bt_status status = BT_OK;
-  for (size_t i = 0; i < asked.n && status == BT_OK; i++)
-    status = answer(&asked, &options, &asked.table[i], &error);
-  if (status == BT_OK && asked.json)
-    status = bt_emit_run_lengths_json(asked.table, asked.n, stdout, &error);
-  else if (status == BT_OK)
-    status = bt_report_run_lengths(asked.table, asked.n, &text, &error);
-  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&text)) : cli_error(&error);
-  bt_text_free(&text);
-  return result;
+  return options.budget != NULL ? suggest(&options, &asked) : run_lengths(&options, &asked);
 }

@@ -2,6 +2,7 @@
 #include "program.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -81,6 +82,77 @@ Test(runlength, without_options_the_charts_that_are_drawn) {
   folder_end(folder);
 }
 
+/* Used together they signal at least as often as the more talkative of them; five charts five times
+ * as often, as the first of five. */
+Test(runlength, rules_and_cusum_together_and_on_several_charts) {
+  char *folder = folder_begin();
+  json_t *one = JSON(folder, "--rules", "WE1,WE2,WE3,WE4", "--k", "0.5", "--h", "5",
+                     "--checks-per-month", "20");
+  cr_expect_eq(json_array_size(json_object_get(one, "charts")), 2);
+  const json_t *quiet = json_array_get(json_object_get(one, "together"), 0);
+  const json_t *shifted = json_array_get(json_object_get(one, "together"), 1);
+  double arl = number(quiet, "arl"), error = number(quiet, "arl_standard_error");
+  cr_expect(arl < 91.8 + 3 * error && arl > 70, "%g", arl);
+  cr_expect_float_eq(number(quiet, "a_year"), 240 / arl, 1e-3);
+  cr_expect_eq(number(shifted, "shift"), 1);
+  cr_expect_lt(number(shifted, "arl"), 9.23);
+  json_t *five =
+      JSON(folder, "--rules", "WE1,WE2,WE3,WE4", "--k", "0.5", "--h", "5", "--charts", "5");
+  double of_five = number(json_array_get(json_object_get(five, "together"), 0), "arl");
+  cr_expect(of_five > arl / 6 && of_five < arl / 2.5, "%g of %g", of_five, arl);
+  json_decref(one);
+  json_decref(five);
+  char *text =
+      RUN_DONE(folder, "runlength", "--rules", "WE1", "--k", "0.5", "--h", "5", "--charts", "3");
+  cr_expect_not_null(strstr(text, "Used together on 3 charts"), "%s", text);
+  cr_expect_not_null(strstr(text, "standard"), "%s", text);
+  free(text);
+  folder_end(folder);
+}
+
+Test(runlength, limits_from_few_points_are_a_range) {
+  char *folder = folder_begin();
+  json_t *few = JSON(folder, "--rules", "WE1", "--n", "30");
+  const json_t *range = json_object_get(few, "estimated");
+  cr_expect_eq(number(range, "n"), 30);
+  cr_expect_lt(number(range, "arl_10"), number(range, "arl_50"));
+  cr_expect_lt(number(range, "arl_50"), number(range, "arl_90"));
+  cr_expect_lt(number(range, "arl_10"), 370.398);
+  cr_expect_gt(number(range, "arl_90"), 370.398);
+  json_decref(few);
+  folder_end(folder);
+}
+
+/* Each suggestion, asked for again by its own options, keeps the budget. */
+Test(runlength, suggestions_keep_the_budget) {
+  char *folder = folder_begin();
+  json_t *found = JSON(folder, "--budget", "2", "--checks-per-month", "20", "--shift", "1");
+  const json_t *list = json_object_get(found, "suggestions");
+  cr_assert_gt(json_array_size(list), 2);
+  double sooner = 0;
+  for (size_t i = 0; i < json_array_size(list); i++) {
+    const json_t *of = json_array_get(list, i);
+    cr_expect_leq(number(of, "a_year"), 2.0001);
+    cr_expect_geq(number(of, "arl_shifted"), sooner);
+    sooner = number(of, "arl_shifted");
+    if (json_object_get(of, "k") == NULL)
+      continue;
+    char k[32], h[32], headstart[32];
+    (void)snprintf(k, sizeof k, "%.9g", number(of, "k"));
+    (void)snprintf(h, sizeof h, "%.9g", number(of, "h"));
+    (void)snprintf(headstart, sizeof headstart, "%.9g", number(of, "headstart"));
+    json_t *again = JSON(folder, "--k", k, "--h", h, "--headstart", headstart, "--shift", "1");
+    cr_expect_float_eq(number(again, "arl"), number(of, "arl_shifted"), 2e-3);
+    json_decref(again);
+  }
+  json_decref(found);
+  char *text = RUN_DONE(folder, "runlength", "--budget", "2");
+  cr_expect_not_null(strstr(text, "at most 2 false signals a year at 20 checks a month"), "%s",
+                     text);
+  free(text);
+  folder_end(folder);
+}
+
 Test(runlength, what_cannot_be_answered_is_wrong_usage) {
   static const char *const words[][8] = {
       {"runlength", "--rules", "WE5"},
@@ -95,6 +167,13 @@ Test(runlength, what_cannot_be_answered_is_wrong_usage) {
       {"runlength", "--checks-per-month", "0"},
       {"runlength", "--format", "csv"},
       {"runlength", "WE1"},
+      {"runlength", "--charts", "0"},
+      {"runlength", "--charts", "2.5"},
+      {"runlength", "--lambda", "0.2", "--charts", "2"},
+      {"runlength", "--n", "7"},
+      {"runlength", "--budget", "2", "--rules", "WE1"},
+      {"runlength", "--budget", "0"},
+      {"runlength", "--budget", "much"},
   };
   char *folder = folder_begin();
   for (size_t i = 0; i < sizeof words / sizeof *words; i++) {

@@ -198,6 +198,20 @@ Test(verify, a_rewritten_chain_is_whole_but_has_not_the_printed_state) {
   folder_end(folder);
 }
 
+/* A text that a person removed does not make a ledger damaged; one that vanished otherwise does. */
+Test(verify, removed_texts_are_counted) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,unit,hv_kv,remark\n2026-04-13,Room 1,25,one\n2026-04-14,Room 1,25,two\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "correct", "--yes", "--unit", "Room 1", "--at", "2026-04-13", "--redact",
+                "--by", "KL", "--why", "a name"));
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "1 text removed by a person's word"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
 Test(verify, a_backup_of_the_demo_is_the_same_whole_ledger) {
   char *folder = folder_begin();
   demo_into(folder);

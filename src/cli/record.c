@@ -1,0 +1,64 @@
+/* record: one check typed in by a person. */
+#include "cli.h"
+#include "help.h"
+
+static cli_exit say_stored(const cli_context *cli, const bt_check *check, bool known) {
+  bt_text line = {0};
+  cli_describe_place(&line, check->unit, check->time, check->has_clock);
+  bt_text_add(&line, ": ");
+  cli_describe_check(&line, check);
+  bt_text_add(&line, known ? " is in the ledger already; nothing added\n" : " stored\n");
+  cli_exit result = cli->quiet ? CLI_DONE : cli_print_text(&line);
+  bt_text_free(&line);
+  return result;
+}
+
+static cli_exit record(const cli_context *cli, bt_check *check, char **words, int n, bool new_unit,
+                       const char *by) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_settings settings = {0};
+  bool known = false;
+  bt_status status = cli_open(cli, new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_settings(ledger, &settings, &error);
+  if (status == BT_OK)
+    status = cli_put_all(check, &settings, words, n, &error);
+  if (status == BT_OK)
+    status = bt_ledger_add_check(ledger, check, new_unit, by, cli->now, &known, &error);
+  cli_exit result = status == BT_OK ? say_stored(cli, check, known) : cli_error(&error);
+  bt_settings_free(&settings);
+  bt_ledger_close(ledger);
+  return result;
+}
+
+cli_exit cli_record(cli_context *cli, int argc, char **argv) {
+  const char *unit = NULL, *at = NULL, *by = NULL;
+  bool new_unit = false;
+  const cli_option table[] = {
+      {"unit", &unit, NULL, 0},
+      {"at", &at, NULL, 0},
+      {"by", &by, NULL, 0},
+      {"new-unit", NULL, &new_unit, 0},
+  };
+  int first;
+  bt_check check = {0};
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_record);
+  if (!cli_needs(cli, "unit", unit) || !cli_needs(cli, "at", at) || !cli_needs(cli, "by", by) ||
+      !cli_happened(cli, "at", at, &check.time, &check.has_clock))
+    return CLI_USAGE;
+  if (first == argc) {
+    cli_say("record needs what was read, such as energy_mj=1.602; see `beamtally record --help`");
+    return CLI_USAGE;
+  }
+  check.unit = bt_copy(unit);
+  bt_error error = {0};
+  cli_exit result = check.unit == NULL && bt_fail_memory(&error) != BT_OK
+                        ? cli_error(&error)
+                        : record(cli, &check, argv + first, argc - first, new_unit, by);
+  bt_check_free(&check);
+  return result;
+}

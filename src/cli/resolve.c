@@ -1,0 +1,151 @@
+/* resolve: what people concluded of an episode. */
+#include "cli.h"
+#include "help.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The episode that was asked for, where it was found. */
+typedef struct found_episode {
+  size_t n; /* episodes that the digits fit */
+  char *unit;
+  bt_disposition disposition; /* but for what the person says; owns its characteristic */
+} found_episode;
+
+static bool begins_with(const char *id, const char *digits) {
+  for (; *digits != '\0'; id++, digits++)
+    if (tolower((unsigned char)*digits) != *id)
+      return false;
+  return true;
+}
+
+static bt_status keep(const bt_unit_study *study, const bt_study *of, const bt_episode *episode,
+                      found_episode *found, bt_error *error) {
+  int32_t segment = of->points.segment[episode->first];
+  if (found->n++ > 0)
+    return BT_OK;
+  found->unit = bt_copy(study->history.unit);
+  found->disposition = (bt_disposition){
+      .characteristic = bt_copy(bt_settings_quantity(&study->settings, of->characteristic).key),
+      .high = episode->side == BT_HIGH,
+      .from = of->points.at[episode->first],
+      .to = of->points.at[episode->last],
+      .baseline_version = segment < 0 ? 0 : of->segments[segment].baseline.version};
+  memcpy(found->disposition.episode, episode->id, sizeof episode->id);
+  return found->unit == NULL || found->disposition.characteristic == NULL ? bt_fail_memory(error)
+                                                                          : BT_OK;
+}
+
+static bt_status look_in(bt_ledger *ledger, const char *unit, bt_time until, const char *digits,
+                         found_episode *found, bt_error *error) {
+  bt_study_request request = {.unit = unit, .until = until};
+  bt_unit_study *study = NULL;
+  bt_status status = bt_study_unit(ledger, &request, &study, error);
+  for (size_t s = 0; status == BT_OK && s < study->studies_n; s++) {
+    const bt_study *of = study->studies[s];
+    for (size_t e = 0; status == BT_OK && e < of->episodes_n; e++)
+      if (begins_with(of->episodes[e].id, digits))
+        status = keep(study, of, &of->episodes[e], found, error);
+  }
+  bt_unit_study_free(study);
+  return status;
+}
+
+static bt_status find(bt_ledger *ledger, bt_time until, const char *digits, found_episode *found,
+                      bt_error *error) {
+  char **names = NULL;
+  size_t n = 0;
+  bt_status status = cli_units(ledger, NULL, &names, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    status = look_in(ledger, names[i], until, digits, found, error);
+  bt_names_free(names, n);
+  if (status == BT_OK && found->n == 0)
+    return bt_fail(error, BT_NOTFOUND,
+                   "there is no episode %s; `beamtally signals` lists them, and a correction or a "
+                   "new baseline can end one",
+                   digits);
+  if (status == BT_OK && found->n > 1)
+    return bt_fail(error, BT_USAGE, "%zu episodes begin with %s; give more digits", found->n,
+                   digits);
+  return status;
+}
+
+static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *digits,
+                       const bt_disposition *said, bt_text *out, bt_error *error) {
+  found_episode found = {0};
+  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_status status = find(ledger, until, digits, &found, error);
+  if (status == BT_OK) {
+    bt_disposition disposition = found.disposition; /* borrows */
+    disposition.cause = said->cause;
+    disposition.action = said->action;
+    disposition.by = said->by;
+    disposition.restart = said->restart;
+    status = bt_ledger_add_disposition(ledger, found.unit, &disposition, cli->now, error);
+  }
+  if (status == BT_OK) {
+    char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
+    (void)cli_plain(out, found.unit, SIZE_MAX);
+    bt_text_format(out, ", %s, %s side, %s to %s: disposition of episode %s stored%s\n",
+                   found.disposition.characteristic, found.disposition.high ? "high" : "low",
+                   bt_time_day_iso(found.disposition.from, from),
+                   bt_time_day_iso(found.disposition.to, to), found.disposition.episode,
+                   said->restart ? "; the CUSUM starts anew at the next point" : "");
+  }
+  free(found.unit);
+  free(found.disposition.characteristic);
+  return status;
+}
+
+cli_exit cli_resolve(cli_context *cli, int argc, char **argv) {
+  const char *cause = NULL, *action = NULL, *by = NULL;
+  bool restart = false;
+  const cli_option table[] = {
+      {"cause", &cause, NULL, 0},
+      {"action", &action, NULL, 0},
+      {"by", &by, NULL, 0},
+      {"restart", NULL, &restart, 0},
+  };
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_resolve);
+  if (argc - first != 1) {
+    cli_say("resolve needs the id of one episode, as `beamtally signals` lists it");
+    return CLI_USAGE;
+  }
+  const char *digits = argv[first];
+  size_t length = strspn(digits, "0123456789abcdefABCDEF");
+  if (length == 0 || length > BT_ID_DIGITS || digits[length] != '\0') {
+    cli_say("\"%s\" is no episode's id: that is up to %d hex digits, as `beamtally signals` lists "
+            "them",
+            digits, BT_ID_DIGITS);
+    return CLI_USAGE;
+  }
+  if (!cli_needs(cli, "cause", cause) || !cli_needs(cli, "action", action) ||
+      !cli_needs(cli, "by", by))
+    return CLI_USAGE;
+
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_text out = {0};
+  char *texts[] = {bt_copy(cause), bt_copy(action), bt_copy(by)};
+  const bt_disposition said = {
+      .cause = texts[0], .action = texts[1], .by = texts[2], .restart = restart};
+  bool whole = texts[0] != NULL && texts[1] != NULL && texts[2] != NULL;
+  bt_status status =
+      whole ? cli_open(cli, BT_LEDGER_WRITE, &ledger, &error) : bt_fail_memory(&error);
+  if (status == BT_OK)
+    status = store(cli, ledger, digits, &said, &out, &error);
+  bt_ledger_close(ledger);
+  cli_exit result = status != BT_OK ? cli_error(&error)
+                    : cli->quiet    ? CLI_DONE
+                                    : cli_print_text(&out);
+  bt_text_free(&out);
+  for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+    free(texts[i]);
+  return result;
+}

@@ -1,0 +1,283 @@
+/* signals: the episodes of all units and what people concluded of them. */
+#include "cli.h"
+#include "help.h"
+
+#include "beamtally/emit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LINE = 80, RULES_AT = 52, WORDS_AT = 12 };
+
+typedef enum signals_format { AS_TEXT, AS_JSON, AS_CSV } signals_format;
+
+/* Where they are written to. */
+typedef struct signals_run {
+  const cli_context *cli;
+  bool open_only;
+  bt_text *text;             /* AS_TEXT */
+  const bt_table_sink *sink; /* else */
+  size_t shown;
+  bool alarm; /* an alarm is open in a characteristic that is shown */
+} signals_run;
+
+static const char *const columns[] = {"unit",  "characteristic", "id",      "side",  "strength",
+                                      "first", "last",           "signals", "rules", "open",
+                                      "cause", "action",         "by",      "at"};
+
+enum { COLUMNS = sizeof columns / sizeof *columns };
+
+static const char *side_word(bool high) {
+  return high ? "high" : "low";
+}
+
+static const char *strength_word(bt_strength strength) {
+  return strength == BT_ALARM ? "alarm" : "notice";
+}
+
+static void add_rules(uint8_t rules, bt_text *out) {
+  static const char *const names[BT_RULE_COUNT] = {
+      "WE1", "WE2", "WE3", "WE4", "CUSUM", "TOLERANCE", "ALARM_LIMIT", "ALARM_CUSUM"};
+  bool any = false;
+  for (int r = 0; r < BT_RULE_COUNT; r++)
+    if ((rules >> r & 1) != 0) {
+      bt_text_format(out, "%s%s", any ? " " : "", names[r]);
+      any = true;
+    }
+}
+
+/* Words from the line's column `at` on, wrapped there; the line has reached that column. */
+static void add_wrapped(bt_text *out, size_t at, const char *words) {
+  size_t used = at;
+  for (const char *word = words; *word != '\0'; word += strspn(word, " ")) {
+    size_t bytes = strcspn(word, " ");
+    if (used > at && used + 1 + bytes > LINE) {
+      bt_text_format(out, "\n%*s", (int)at, "");
+      used = at;
+    }
+    bt_text_add(out, used > at ? " " : "");
+    bt_text_add_bytes(out, word, bytes);
+    used += bytes + (used > at ? 1 : 0);
+    word += bytes;
+  }
+  bt_text_add(out, "\n");
+}
+
+static void add_disposition(const bt_disposition *disposition, bt_text *out) {
+  char at[BT_TIME_TEXT];
+  bt_text words = {0};
+  bt_text_format(&words, "%s, ", bt_time_day_iso(disposition->at, at));
+  (void)cli_plain(&words, disposition->by, SIZE_MAX);
+  bt_text_add(&words, ": ");
+  (void)cli_plain(&words, disposition->cause, SIZE_MAX);
+  bt_text_add(&words, "; ");
+  (void)cli_plain(&words, disposition->action, SIZE_MAX);
+  if (disposition->restart)
+    bt_text_add(&words, "; CUSUM restarted");
+  bt_text_format(out, "%*s", WORDS_AT, "");
+  add_wrapped(out, WORDS_AT, bt_text_get(&words));
+  out->failed = out->failed || words.failed;
+  bt_text_free(&words);
+}
+
+static const bt_disposition *disposition_of(const bt_study *of, const bt_episode *episode) {
+  return episode->disposition < of->dispositions_n ? &of->dispositions[episode->disposition] : NULL;
+}
+
+static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
+  const bt_disposition *disposition = disposition_of(of, episode);
+  bt_text rules = {0};
+  add_rules(episode->rules, &rules);
+  bt_text_format(out, "  %-8s  %-4s  %-8s  %-10s  %-10s  ", episode->id,
+                 side_word(episode->side == BT_HIGH), strength_word(episode->strength),
+                 bt_time_day_iso(of->points.at[episode->first], first),
+                 bt_time_day_iso(of->points.at[episode->last], last));
+  add_wrapped(out, RULES_AT, bt_text_get(&rules));
+  if (disposition != NULL)
+    add_disposition(disposition, out);
+  else
+    bt_text_format(out, "%*sno disposition%s\n", WORDS_AT, "",
+                   bt_study_is_open(of, episode) ? "; open" : "");
+  out->failed = out->failed || rules.failed;
+  bt_text_free(&rules);
+}
+
+/* Later entries have left these without an episode. */
+static void add_alone(const bt_study *of, bt_text *out) {
+  for (size_t i = 0; i < of->dispositions_n; i++) {
+    char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
+    const bt_disposition *alone = &of->dispositions[i];
+    if (of->disposition_used[i])
+      continue;
+    bt_text_format(out, "  %-8s  %-4s  no episode now, then %s to %s\n", alone->episode,
+                   side_word(alone->high), bt_time_day_iso(alone->from, from),
+                   bt_time_day_iso(alone->to, to));
+    add_disposition(alone, out);
+  }
+}
+
+static bt_cell text_cell(const char *text) {
+  return (bt_cell){.type = text == NULL ? BT_CELL_EMPTY : BT_CELL_TEXT, .text = text};
+}
+
+static bt_cell point_cell(const bt_study *of, size_t point) {
+  bool clock = (of->points.flags[point] & BT_POINT_NO_CLOCK) == 0;
+  return (bt_cell){.type = clock ? BT_CELL_MOMENT : BT_CELL_DAY, .integer = of->points.at[point]};
+}
+
+static bt_status put_episode(const char *unit, const char *key, const bt_study *of,
+                             const bt_episode *episode, const bt_table_sink *sink,
+                             bt_error *error) {
+  const bt_disposition *by = disposition_of(of, episode);
+  bt_text rules = {0};
+  add_rules(episode->rules, &rules);
+  const bt_cell cells[COLUMNS] = {
+      text_cell(unit),
+      text_cell(key),
+      text_cell(episode->id),
+      text_cell(side_word(episode->side == BT_HIGH)),
+      text_cell(strength_word(episode->strength)),
+      point_cell(of, episode->first),
+      point_cell(of, episode->last),
+      {.type = BT_CELL_INTEGER, .integer = (int64_t)episode->signals},
+      text_cell(bt_text_get(&rules)),
+      text_cell(bt_study_is_open(of, episode) ? "yes" : "no"),
+      text_cell(by == NULL ? NULL : by->cause),
+      text_cell(by == NULL ? NULL : by->action),
+      text_cell(by == NULL ? NULL : by->by),
+      {.type = by == NULL ? BT_CELL_EMPTY : BT_CELL_MOMENT, .integer = by == NULL ? 0 : by->at},
+  };
+  bt_status status =
+      bt_text_ok(&rules) ? sink->row(sink->context, cells, COLUMNS, error) : bt_fail_memory(error);
+  bt_text_free(&rules);
+  return status;
+}
+
+static bt_status show_study(signals_run *run, const char *unit, const char *key, const bt_study *of,
+                            bt_error *error) {
+  bt_status status = BT_OK;
+  bool headed = false, alone = false;
+  for (size_t i = 0; i < of->dispositions_n; i++)
+    alone = alone || !of->disposition_used[i];
+  for (size_t i = 0; i <= of->episodes_n && status == BT_OK; i++) {
+    const bt_episode *episode = i < of->episodes_n ? &of->episodes[i] : NULL;
+    bool shown = episode == NULL ? alone && !run->open_only
+                                 : !run->open_only || bt_study_is_open(of, episode);
+    if (!shown)
+      continue;
+    if (run->text != NULL && !headed) {
+      bt_text_add(run->text, run->shown > 0 ? "\n" : "");
+      (void)cli_plain(run->text, unit, SIZE_MAX);
+      bt_text_format(run->text, ", %s\n  id        side  strength  first       last        rules\n",
+                     key);
+      headed = true;
+    }
+    run->shown++;
+    if (episode == NULL) {
+      if (run->text != NULL)
+        add_alone(of, run->text);
+      continue;
+    }
+    run->alarm = run->alarm || bt_study_open_strength(of) == BT_ALARM;
+    if (run->text != NULL)
+      add_episode(of, episode, run->text);
+    else
+      status = put_episode(unit, key, of, episode, run->sink, error);
+  }
+  return status;
+}
+
+static bt_status show_unit(signals_run *run, bt_ledger *ledger, const char *unit, bt_error *error) {
+  bt_study_request request = {.unit = unit, .until = (bt_day_of(run->cli->now) + 1) * BT_DAY};
+  bt_unit_study *study = NULL;
+  bt_status status = bt_study_unit(ledger, &request, &study, error);
+  for (size_t i = 0; status == BT_OK && i < study->studies_n; i++) {
+    const bt_study *of = study->studies[i];
+    status = show_study(run, unit, bt_settings_quantity(&study->settings, of->characteristic).key,
+                        of, error);
+  }
+  bt_unit_study_free(study);
+  return status;
+}
+
+static bt_status show_all(signals_run *run, const char *unit, bt_error *error) {
+  bt_ledger *ledger = NULL;
+  char **names = NULL;
+  size_t n = 0;
+  bt_status status = cli_open(run->cli, BT_LEDGER_READ, &ledger, error);
+  if (status == BT_OK)
+    status = cli_units(ledger, unit, &names, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    status = show_unit(run, ledger, names[i], error);
+  bt_names_free(names, n);
+  bt_ledger_close(ledger);
+  return status;
+}
+
+/* All of it is put together before any of it is written: a failure prints no half of a table. */
+static cli_exit print(signals_run *run, const char *unit, signals_format format) {
+  bt_error error = {0};
+  bt_text text = {0};
+  char *table = NULL;
+  size_t length = 0;
+  FILE *stream = format == AS_TEXT ? NULL : open_memstream(&table, &length);
+  bt_table_writer writer = {0};
+  bt_table_sink sink = {0};
+  bt_status status = BT_OK;
+  run->text = format == AS_TEXT ? &text : NULL;
+  run->sink = &sink;
+  if (format != AS_TEXT && stream == NULL) {
+    status = bt_fail_memory(&error);
+  } else if (format != AS_TEXT) {
+    if (format == AS_JSON)
+      (void)fputs("{\"format\":1,\"episodes\":\n", stream);
+    sink = bt_table_writer_open(&writer, stream, format == AS_JSON);
+    status = sink.columns(sink.context, columns, COLUMNS, &error);
+  }
+  if (status == BT_OK)
+    status = show_all(run, unit, &error);
+  if (stream != NULL) {
+    bt_error closing = {0};
+    bt_status closed = bt_table_writer_close(&writer, &closing);
+    if (format == AS_JSON)
+      (void)fputs("}\n", stream);
+    if (fclose(stream) != 0 && closed == BT_OK)
+      closed = bt_fail_memory(&closing);
+    if (status == BT_OK && closed != BT_OK) {
+      status = closed;
+      error = closing;
+    }
+  } else if (run->shown == 0) {
+    bt_text_add(&text, run->open_only ? "No signal is open.\n" : "No signal in the log.\n");
+  }
+  cli_exit result = status != BT_OK     ? cli_error(&error)
+                    : format == AS_TEXT ? cli_print_text(&text)
+                                        : cli_print(table);
+  free(table);
+  bt_text_free(&text);
+  return result;
+}
+
+cli_exit cli_signals(cli_context *cli, int argc, char **argv) {
+  const char *unit = NULL, *format = "text";
+  signals_run run = {.cli = cli};
+  const cli_option table[] = {
+      {"unit", &unit, NULL, 0}, {"open", NULL, &run.open_only, 0}, {"format", &format, NULL, 0}};
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_signals);
+  signals_format as = strcmp(format, "json") == 0  ? AS_JSON
+                      : strcmp(format, "csv") == 0 ? AS_CSV
+                                                   : AS_TEXT;
+  if (first != argc || (as == AS_TEXT && strcmp(format, "text") != 0)) {
+    cli_say(first != argc ? "signals takes no further words; a unit is named by --unit"
+                          : "--format is text, json or csv");
+    return CLI_USAGE;
+  }
+  cli_exit result = print(&run, unit, as);
+  return result == CLI_DONE && cli->strict && run.alarm ? CLI_ATTENTION : result;
+}

@@ -1,0 +1,85 @@
+/* import --again, and the clinic's own characteristics in columns and import, from outside. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE };
+
+static const char log_text[] = "Datum;E Ist;E Soll;Kraft\n"
+                               "13.04.2026;1,605;1,61;31,5\n"
+                               "14.04.2026;1,612;1,61;32,5\n";
+static const char wrong_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal = comma\n"
+                                "[columns]\ndate = Datum\nenergy_mj = E Soll\ntarget_mj = E Ist\n";
+static const char right_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal = comma\n"
+                                "[columns]\ndate = Datum\nenergy_mj = E Ist\ntarget_mj = E Soll\n";
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+static char *folder_with_files(void) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", log_text);
+  put(folder, "wrong.ini", wrong_map);
+  put(folder, "right.ini", right_map);
+  return folder;
+}
+
+static void must_be(const char *folder, int status, const char *said, const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
+  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
+            "\"%s\" is not in: %s%s", said, result.out, result.err);
+  run_free(&result);
+}
+#define MUST_BE(folder, status, said, ...)                                                         \
+  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
+
+static void values_must_be(const char *folder, const char *key, double first, double second) {
+  json_t *analysis = analysis_of(folder, "Room 1", key, NULL);
+  const json_t *points = json_object_get(analysis, "points");
+  cr_assert_eq(json_array_size(points), 2);
+  cr_expect_float_eq(number_of(json_array_get(points, 0), "raw"), first, 1e-12);
+  cr_expect_float_eq(number_of(json_array_get(points, 1), "raw"), second, 1e-12);
+  json_decref(analysis);
+}
+
+Test(again, a_file_read_in_another_way_takes_its_own_place) {
+  char *folder = folder_with_files();
+  free(RUN_DONE(folder, "import", "--map", "wrong.ini", "log.csv"));
+  values_must_be(folder, "energy_ratio", 1.61 / 1.605, 1.61 / 1.612);
+  MUST_BE(folder, FAILED, "--again", "import", "--map", "right.ini", "log.csv");
+  MUST_BE(folder, USAGE, "needs --by", "import", "--map", "right.ini", "--again", "log.csv");
+  MUST_BE(folder, USAGE, "needs --why", "import", "--map", "right.ini", "--again", "--by", "KL",
+          "log.csv");
+  MUST_BE(folder, USAGE, "belong to --again", "import", "--map", "right.ini", "--by", "KL",
+          "log.csv");
+  values_must_be(folder, "energy_ratio", 1.61 / 1.605, 1.61 / 1.612);
+  MUST_BE(folder, DONE, "log.csv: 2 records of its earlier import superseded", "import", "--map",
+          "right.ini", "--again", "--by", "KL", "--why", "columns were changed over", "log.csv");
+  values_must_be(folder, "energy_ratio", 1.605 / 1.61, 1.612 / 1.61);
+  MUST_BE(folder, DONE, "nothing added", "import", "--map", "right.ini", "log.csv");
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  folder_end(folder);
+}
+
+Test(again, a_log_in_long_form_needs_no_more_than_its_map) {
+  char *folder = folder_begin();
+  put(folder, "long.csv",
+      "when,unit,what,reading\n"
+      "2026-04-13 07:30,Room 1,Energy,1.605\n"
+      "2026-04-13 07:30,Room 1,Target,1.61\n"
+      "2026-04-14 07:31,Room 1,Energy,1.612\n"
+      "2026-04-14 07:31,Room 1,Target,1.61\n");
+  put(folder, "long.ini",
+      "[columns]\ndate = when\nunit = unit\ncharacteristic = what\nvalue = reading\n"
+      "[values]\nenergy_mj = what, Energy\ntarget_mj = what, Target\n");
+  MUST_BE(folder, DONE, "", "columns", "--map", "long.ini", "long.csv");
+  free(RUN_DONE(folder, "import", "--map", "long.ini", "long.csv"));
+  values_must_be(folder, "energy_ratio", 1.605 / 1.61, 1.612 / 1.61);
+  folder_end(folder);
+}

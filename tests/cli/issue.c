@@ -1,0 +1,162 @@
+/* report --issue, from outside: a draft says so; an issued report is a revision that the ledger
+ * knows, with the state before it. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { DONE, FAILED, USAGE };
+
+static char *tool(const char *folder, const char *path, const char *const *words) {
+  run_setting setting = {.folder = folder, .executable = path};
+  run_result result = run_with(&setting, words);
+  cr_assert_eq(result.status, 0, "%s: %s%s", path, result.out, result.err);
+  free(result.err);
+  return result.out;
+}
+
+/* All text of a PDF with its line ends as blanks. */
+static char *text_of_pdf(const char *folder, const char *name) {
+  char *text = tool(folder, "/usr/bin/pdftotext", (const char *const[]){name, "-", NULL});
+  for (char *c = text; *c != '\0'; c++)
+    if (*c == '\n')
+      *c = ' ';
+  return text;
+}
+
+static char *demo_folder(void) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  return folder;
+}
+
+/* "; state 4c1f 09ab ..." of verify; owned. */
+static char *state_of(const char *folder) {
+  char *said = RUN_DONE(folder, "verify");
+  char *at = strstr(said, "; state ");
+  cr_assert_not_null(at, "%s", said);
+  char *state = strndup(at + 8, 24);
+  free(said);
+  return state;
+}
+
+static json_t *issues_of(const char *folder, const char *export) {
+  free(RUN_DONE(folder, "export", "--format", "json", "-o", export));
+  char *where = path_in(folder, export), *path = path_in(where, "export.json");
+  char *text = file_read(path, NULL);
+  json_t *document = json_loads(text, 0, NULL);
+  cr_assert_not_null(document);
+  json_t *issues = json_incref(json_object_get(document, "issued_reports"));
+  json_decref(document);
+  free(text);
+  free(path);
+  free(where);
+  return issues;
+}
+
+#define NORTH "report", "--unit", "Suite North", "--month", "2026-09", "-o", "."
+
+Test(issue, a_draft_says_so_and_enters_nothing) {
+  char *folder = demo_folder(), *before = state_of(folder);
+  free(RUN_DONE(folder, NORTH));
+  char *text = text_of_pdf(folder, "suite-north-2026-09.pdf"), *after = state_of(folder);
+  cr_expect_not_null(strstr(text, "DRAFT"));
+  cr_expect_null(strstr(text, "Revision"));
+  cr_expect_str_eq(before, after);
+  free(text);
+  free(before);
+  free(after);
+  folder_end(folder);
+}
+
+Test(issue, each_issue_is_a_revision_with_the_state_before_it) {
+  char *folder = demo_folder();
+  for (int revision = 1; revision <= 2; revision++) {
+    char name[64], words[32];
+    (void)snprintf(name, sizeof name, "suite-north-2026-09-rev%d.pdf", revision);
+    (void)snprintf(words, sizeof words, "Revision %d", revision);
+    char *before = state_of(folder);
+    char *said = RUN_DONE(folder, NORTH, "--issue", "--by", "KL");
+    cr_expect_not_null(strstr(said, name), "%s", said);
+    free(said);
+    char *text = text_of_pdf(folder, name), *after = state_of(folder);
+    cr_expect_not_null(strstr(text, words), "%s", words);
+    cr_expect_null(strstr(text, "DRAFT"));
+    cr_expect_not_null(strstr(text, before), "the state before the issue is not on the pages");
+    cr_expect_str_neq(before, after);
+    said = RUN_DONE(folder, "verify", "--state", before);
+    cr_expect_not_null(strstr(said, "1 entry came after it"), "%s", said);
+    free(said);
+    free(before);
+    free(after);
+    free(text);
+  }
+  json_t *issues = issues_of(folder, "out");
+  cr_assert_eq(json_array_size(issues), 2);
+  char *sum = tool(folder, "/usr/bin/sha256sum",
+                   (const char *const[]){"suite-north-2026-09-rev2.pdf", NULL});
+  char *whole = json_dumps(json_array_get(issues, 1), 0);
+  sum[64] = '\0';
+  cr_expect_not_null(strstr(whole, sum), "%s is not in %s", sum, whole);
+  free(whole);
+  free(sum);
+  json_decref(issues);
+  folder_end(folder);
+}
+
+/* Two lasers are two issues; the second prints the state after the first. */
+Test(issue, all_units_are_issued_one_after_the_other) {
+  char *folder = demo_folder();
+  char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".", "--issue", "--by", "KL");
+  cr_expect_str_eq(said, "./suite-north-2026-09-rev1.pdf\n./suite-south-2026-09-rev1.pdf\n");
+  free(said);
+  json_t *issues = issues_of(folder, "out");
+  cr_expect_eq(json_array_size(issues), 2);
+  json_decref(issues);
+  folder_end(folder);
+}
+
+Test(issue, what_fails_issues_nothing) {
+  char *folder = demo_folder(), *before = state_of(folder);
+  char *there = path_in(folder, "suite-north-2026-09-rev1.pdf");
+  file_write(there, "mine", 4);
+  run_result result = RUN(folder, NORTH, "--issue", "--by", "KL");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "move it away first"), "%s", result.err);
+  run_free(&result);
+  char *kept = file_read(there, NULL);
+  cr_expect_str_eq(kept, "mine");
+  free(kept);
+  cr_assert_eq(unlink(there), 0);
+
+  /* The PDF fits, the entry does not: then there is no PDF either. */
+  char *ledger = path_in(folder, "beamtally.sqlite");
+  cr_assert_eq(chmod(folder, 0777), 0);
+  cr_assert_eq(chmod(ledger, 0444), 0);
+  run_setting setting = {.folder = folder, .as_nobody = true};
+  result = run_with(&setting, (const char *const[]){NORTH, "--issue", "--by", "KL", NULL});
+  cr_expect_eq(result.status, FAILED, "%d %s", result.status, result.err);
+  run_free(&result);
+  cr_expect(!file_exists(there));
+  cr_assert_eq(chmod(ledger, 0644), 0);
+
+  result = RUN(folder, NORTH, "--issue");
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.err, "needs --by"), "%s", result.err);
+  run_free(&result);
+  result = RUN(folder, NORTH, "--by", "KL");
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.err, "belongs to --issue"), "%s", result.err);
+  run_free(&result);
+  char *after = state_of(folder);
+  cr_expect_str_eq(before, after);
+  free(before);
+  free(after);
+  free(there);
+  free(ledger);
+  folder_end(folder);
+}

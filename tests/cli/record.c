@@ -1,0 +1,96 @@
+/* record, from outside: a check typed in stands beside those of the logs. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE };
+
+static const char log_text[] = "date,time,unit,target_mj,energy_mj\n"
+                               "2026-04-13,07:30,Room 1,1.61,1.605\n";
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+static char *folder_with_ledger(void) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", log_text);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  return folder;
+}
+
+static void must_be(const char *folder, int status, const char *said, const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
+  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
+            "\"%s\" is not in: %s%s", said, result.out, result.err);
+  run_free(&result);
+}
+#define MUST_BE(folder, status, said, ...)                                                         \
+  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
+
+#define TYPED "record", "--unit", "Room 1", "--at", "2026-04-14T07:31", "--by", "KL"
+
+Test(record, what_is_typed_is_stored_once) {
+  char *folder = folder_with_ledger();
+  MUST_BE(folder, DONE, "Room 1, 2026-04-14T07:31: target_mj 1.61, energy_mj 1.612 stored", TYPED,
+          "energy_mj=1.612", "target_mj=1.61");
+  MUST_BE(folder, DONE, "is in the ledger already; nothing added", TYPED, "energy_mj=1.612",
+          "target_mj=1.61");
+  MUST_BE(folder, FAILED, "correct", TYPED, "energy_mj=1.7", "target_mj=1.61");
+  json_t *analysis = analysis_of(folder, "Room 1", "energy_ratio", NULL);
+  const json_t *points = json_object_get(analysis, "points");
+  cr_assert_eq(json_array_size(points), 2);
+  cr_expect_float_eq(number_of(json_array_get(points, 1), "raw"), 1.612 / 1.61, 1e-12);
+  json_decref(analysis);
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  folder_end(folder);
+}
+
+/* The log that comes later with the same check brings nothing new. */
+Test(record, a_log_with_the_same_check_knows_it) {
+  char *folder = folder_with_ledger();
+  MUST_BE(folder, DONE, "stored", TYPED, "energy_mj=1.612", "target_mj=1.61", "remark=by hand");
+  put(folder, "later.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2026-04-14,07:31,Room 1,1.61,1.612\n");
+  MUST_BE(folder, DONE, " 0 new, 1 already known", "import", "later.csv");
+  folder_end(folder);
+}
+
+Test(record, a_new_unit_needs_the_word) {
+  char *folder = folder_begin();
+  MUST_BE(folder, FAILED, "`beamtally import FILE` makes one", "record", "--unit", "Room 9", "--at",
+          "2026-04-14", "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, DONE, "stored", "record", "--new-unit", "--unit", "Room 9", "--at", "2026-04-14",
+          "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, FAILED, "\"Room 9\"", "record", "--unit", "Rom 9", "--at", "2026-04-15", "--by",
+          "KL", "hv_kv=25");
+  folder_end(folder);
+}
+
+Test(record, wrong_usage_is_2_and_stores_nothing) {
+  char *folder = folder_with_ledger();
+  char *before = RUN_DONE(folder, "verify");
+  MUST_BE(folder, USAGE, "needs what was read", TYPED);
+  MUST_BE(folder, USAGE, "needs --unit", "record", "--at", "2026-04-14", "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, USAGE, "needs --at", "record", "--unit", "Room 1", "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, USAGE, "needs --by", "record", "--unit", "Room 1", "--at", "2026-04-14",
+          "hv_kv=25");
+  MUST_BE(folder, USAGE, "later than tomorrow", "record", "--unit", "Room 1", "--at", "2026-10-05",
+          "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kw=25");
+  MUST_BE(folder, USAGE, "decimal point", TYPED, "hv_kv=25,1");
+  MUST_BE(folder, USAGE, "below zero", TYPED, "energy_mj=-1");
+  MUST_BE(folder, USAGE, "given twice", TYPED, "hv_kv=25", "hv_kv=26");
+  MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kv");
+  char *after = RUN_DONE(folder, "verify");
+  cr_expect_str_eq(before, after);
+  free(before);
+  free(after);
+  folder_end(folder);
+}
