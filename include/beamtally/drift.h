@@ -27,4 +27,32 @@ bt_status bt_slope_fit(const double *value, const double *age_days, const int32_
                        const int32_t *stretch, const uint8_t *known, const uint8_t *use, size_t n,
                        bt_slope *slope, bt_error *error) BT_MUST_CHECK;
 
+/* The same slope by the pulse counter: bt_slope per 1,000 pulses, ages in thousands of pulses.
+ * use[i] only where the counter was read; one that falls within a stretch was reset. */
+bt_status bt_slope_by_pulses(const double *value, const double *pulses, const int32_t *fill,
+                             const int32_t *stretch, const uint8_t *use, size_t n, bt_slope *slope,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* ---- Levels of the fills --------------------------------------------------------------------- */
+
+/* The window at `until`: since the last cleaning, service, recalibration, meter or bottle change.
+ */
+bt_window bt_window_find(const bt_history *history, bt_time until);
+
+/* Levels of the fills with 2 values or more that take part and are of known fill age, moved to the
+ * slope's mean fill age; NULL: not moved. fitted: the slope comes from these very values. level has
+ * room for n; levels->n of it are set, in time order. BT_INPUT where a fill comes before one of
+ * its own values. */
+bt_status bt_levels_fit(const double *day, const double *value, const double *age_days,
+                        const int32_t *fill, const uint8_t *known, const uint8_t *use, size_t n,
+                        const bt_slope *slope, bool fitted, bt_level *level, bt_levels *levels,
+                        bt_error *error) BT_MUST_CHECK;
+
+/* Theil-Sen slope of values, of levels say. BT_INPUT with over 5,000 of them, or a day that falls.
+ */
+bt_status bt_trend_find(const double *day, const double *value, size_t n, bt_trend *trend,
+                        bt_error *error) BT_MUST_CHECK;
+
+bt_gas_slope bt_gas_slope_of(const bt_slope *within, const bt_trend *levels);
+
 #endif

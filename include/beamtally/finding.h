@@ -339,6 +339,54 @@ typedef struct bt_suggestion {
 
 enum { BT_SUGGESTIONS = 12 };
 
+/* ---- Drift ----------------------------------------------------------------------------------- */
+
+/* Words. The *level* of a fill is its fitted value at the baseline's mean fill age. A *window* is
+ * the time since the last event that may have moved the levels. Days of a method are a real number
+ * counted from any zero that the caller chose; they never fall. */
+
+/* Level of one fill. */
+typedef struct bt_level {
+  int32_t fill;
+  size_t n;         /* its values that took part, 2 or more */
+  double day;       /* mean of their days */
+  double age_days;  /* mean of their fill ages */
+  double value, se; /* level, in the characteristic's unit; se 0 without degrees of freedom */
+  bool has_slope;   /* false: all its values are of one age */
+  double slope;     /* of this fill alone, per day */
+  double slope_se;  /* 0 with 2 values */
+} bt_level;
+
+/* What the levels of a window share. */
+typedef struct bt_levels {
+  size_t n;
+  double per_day, at_age_days; /* slope that the values were moved along, and to which fill age */
+  double sigma, df;            /* of a value about its fill's line; 0 without degrees of freedom */
+} bt_levels;
+
+typedef struct bt_window {
+  bt_time from;
+  size_t event; /* that began it, an index into the history's events; BT_NONE: the first check */
+} bt_window;
+
+/* Theil-Sen slope with Kendall's interval. */
+typedef struct bt_trend {
+  bool given;        /* false: under two days with values */
+  size_t n, pairs;   /* values; pairs of different days */
+  double slope;      /* per day */
+  int64_t s;         /* rising pairs less falling ones */
+  double p;          /* two-sided, of no trend, at a single look */
+  bool has_interval; /* false: no interval of 95 % exists, as with 4 values or fewer */
+  double low, high;
+  double confidence; /* that the interval has: 0.95 or a little more */
+} bt_trend;
+
+/* Ageing of the gas alone: within-fill slope less the trend of the levels. */
+typedef struct bt_gas_slope {
+  bool given, has_interval;
+  double per_day, low, high; /* 95 % interval */
+} bt_gas_slope;
+
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
 typedef enum bt_chart_state {
