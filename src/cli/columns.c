@@ -111,34 +111,67 @@ static void add_read_as(bt_text *text, const bt_survey *survey, size_t i) {
   if (key != NULL)
     bt_text_format(&words, from == NULL ? "%s" : "%s, in %s", key, from);
   else
-    bt_text_add(&words, has_meanings(survey, i) ? "events, by the map" : "not stored");
+    bt_text_add(&words, has_meanings(survey, i) ? "words, by the map" : "not stored");
   text->failed = text->failed || !bt_text_ok(&words);
   add_cell(text, bt_text_get(&words), READ_AS);
   bt_text_free(&words);
 }
 
+/* How the rows of that name are read, in long form. */
+static void add_name_read_as(bt_text *text, const bt_survey *survey, const char *key) {
+  const char *from = key == NULL ? NULL : converted_from(survey->choices, key);
+  bt_text words = {0};
+  if (key == NULL)
+    bt_text_add(&words, "not known");
+  else if (strcmp(key, "not_stored") == 0)
+    bt_text_add(&words, "not stored");
+  else
+    bt_text_format(&words, from == NULL ? "%s" : "%s, in %s", key, from);
+  text->failed = text->failed || !bt_text_ok(&words);
+  add_cell(text, bt_text_get(&words), READ_AS);
+  bt_text_free(&words);
+}
+
+static void add_column(bt_text *text, const bt_survey *survey, const bt_survey_column *column,
+                       size_t i, bool name) {
+  bt_text header = {0};
+  bt_text_add(&header, column->header);
+  for (size_t k = 0; k < header.length; k++) /* a header may go over several lines */
+    if (header.data[k] == '\n' || header.data[k] == '\r')
+      header.data[k] = ' ';
+  text->failed = text->failed || !bt_text_ok(&header);
+  bt_text_format(text, "%4zu ", i + 1);
+  add_cell(text, bt_text_get(&header), HEADER);
+  bt_text_free(&header);
+  bt_text_add(text, "  ");
+  if (column->identity) {
+    bt_text_add(text, "looks like a patient's identity: never stored\n");
+    return;
+  }
+  if (name)
+    add_name_read_as(text, survey, column->key);
+  else
+    add_read_as(text, survey, i);
+  bt_text values = {0};
+  for (size_t k = 0; k < column->first_n; k++)
+    bt_text_format(&values, "%s%s", k == 0 ? "" : " | ", column->first[k]);
+  text->failed = text->failed || !bt_text_ok(&values);
+  if (column->first_n > 0)
+    bt_text_add(text, "  ");
+  (void)cli_plain(text, bt_text_get(&values), VALUES);
+  bt_text_add(text, "\n");
+  bt_text_free(&values);
+}
+
+/* The log's columns; in long form also the names of its readings. */
 static void add_columns(bt_text *text, const bt_survey *survey) {
   bt_text_add(text, "\n   # header                  read as             first values\n");
-  for (size_t i = 0; i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    bt_text_format(text, "%4zu ", i + 1);
-    add_cell(text, column->header, HEADER);
-    bt_text_add(text, "  ");
-    if (column->identity) {
-      bt_text_add(text, "looks like a patient's identity: never stored\n");
-      continue;
-    }
-    add_read_as(text, survey, i);
-    bt_text values = {0};
-    for (size_t k = 0; k < column->first_n; k++)
-      bt_text_format(&values, "%s%s", k == 0 ? "" : " | ", column->first[k]);
-    text->failed = text->failed || !bt_text_ok(&values);
-    if (column->first_n > 0)
-      bt_text_add(text, "  ");
-    (void)cli_plain(text, bt_text_get(&values), VALUES);
-    bt_text_add(text, "\n");
-    bt_text_free(&values);
-  }
+  for (size_t i = 0; i < survey->columns_n; i++)
+    add_column(text, survey, &survey->columns[i], i, false);
+  if (survey->names_n > 0)
+    bt_text_add(text, "\n   # one row a reading       read as             first values\n");
+  for (size_t i = 0; i < survey->names_n; i++)
+    add_column(text, survey, &survey->names[i], i, true);
 }
 
 /* ---- What is open ---------------------------------------------------------------------------- */
@@ -184,6 +217,13 @@ static void add_questions(bt_text *text, const bt_survey *survey) {
     add_wrapped(text, survey->questions[i]);
 }
 
+static void add_hints(bt_text *text, const bt_survey *survey) {
+  if (survey->hints_n > 0)
+    bt_text_add(text, "\nWorth knowing:\n");
+  for (size_t i = 0; i < survey->hints_n; i++)
+    add_wrapped(text, survey->hints[i]);
+}
+
 /* ---- The command ----------------------------------------------------------------------------- */
 
 static bt_status print_preview(const bt_survey *survey, bt_error *error) {
@@ -191,6 +231,7 @@ static bt_status print_preview(const bt_survey *survey, bt_error *error) {
   add_settings(&text, survey);
   add_columns(&text, survey);
   add_questions(&text, survey);
+  add_hints(&text, survey);
   bt_status status = bt_text_ok(&text) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK && cli_print(bt_text_get(&text)) != CLI_DONE)
     status = bt_fail(error, BT_SYSTEM, "its columns could not be shown");

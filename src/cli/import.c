@@ -143,6 +143,8 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
       .context = run, .check = take_check, .event = take_event, .refusal = take_refusal};
   bt_time latest = (bt_day_of(cli->now) + 2) * BT_DAY - 1;
   bt_status status = bt_load_file(survey, latest, &sink, error);
+  run->rows =
+      survey->rows; /* in long form a check is many, and a row may note an event beside it */
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
 }
 

@@ -41,7 +41,10 @@ static void part_unit(const char *header, intake_declaration *d) {
     length--;
   if (length >= sizeof d->title)
     length = 0;
-  memcpy(d->title, header, length);
+  for (size_t i = 0; i < length; i++) /* a header may have line ends */
+    d->title[i] = (unsigned char)header[i] < ' ' ? ' ' : header[i];
+  while (length > 0 && d->title[length - 1] == ' ')
+    length--;
   d->title[length] = '\0';
 }
 
@@ -116,36 +119,50 @@ static void add_declaration(bt_text *sentence, const char *header) {
   intake_declare(header, &d);
   bt_text_format(sentence,
                  "to chart it, declare it in the settings: [characteristic 1] with key = %s, title "
-                 "= %s, unit = %s, then `beamtally settings FILE`, and import again",
-                 d.key, d.title[0] == '\0' ? "its name" : d.title, d.unit);
+                 "= %s%s%s, then `beamtally settings FILE`, and import again",
+                 d.key, d.title[0] == '\0' ? "its name" : d.title,
+                 d.unit[0] == '\0' ? "" : ", unit = ", d.unit);
 }
 
-/* Columns of numbers that nothing reads. */
+/* Columns of numbers that nothing reads: those that a map has a key for, and all others. */
 static bt_status hint_columns(bt_survey *survey, bt_error *error) {
-  bt_text names = {0}, sentence = {0};
+  bt_text keyed = {0}, others = {0}, sentence = {0};
   const char *first = NULL;
-  size_t n = 0;
+  size_t keyed_n = 0, others_n = 0;
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->key != NULL || column->identity || intake_is_bookkeeping(column->header) ||
-        intake_has_meanings(survey, i) ||
-        intake_likely_keys(survey, column).content != INTAKE_CONTENT_NUMBER)
+        intake_has_meanings(survey, i))
       continue;
-    list(&names, n++, column->header);
-    first = first == NULL ? column->header : first;
+    intake_likely likely = intake_likely_keys(survey, column);
+    if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0) {
+      first = first == NULL ? column->header : first;
+      list(&others, others_n++, column->header);
+    } else if (likely.n > 0 && !likely.guessed) {
+      list(&keyed, keyed_n++, column->header);
+    }
   }
   bt_status status = BT_OK;
-  if (n > 0) {
-    end_list(&names, n);
-    bt_text_format(&sentence, "%s numbers that are not stored: %s. ",
-                   n == 1 ? "one column holds" : "some columns hold", bt_text_get(&names));
-    bt_text_add(&sentence, "If Beamtally has a name for what it is (see the keys in the map that "
-                           "`beamtally columns --write MAP FILE` writes), name the column in the "
-                           "map; if not, ");
+  end_list(&keyed, keyed_n);
+  end_list(&others, others_n);
+  if (keyed_n > 0) {
+    bt_text_format(
+        &sentence,
+        "not stored, but there is a key for it: %s. `beamtally columns --write MAP FILE` "
+        "writes a map that offers one for each; take the # off the lines that are right, "
+        "and import with --map MAP",
+        bt_text_get(&keyed));
+    status = add_hint(survey, &sentence, error);
+  }
+  if (status == BT_OK && others_n > 0) {
+    bt_text_format(&sentence, "%s numbers that are not stored: %s. %s",
+                   others_n == 1 ? "one column holds" : "some columns hold", bt_text_get(&others),
+                   others_n == 1 ? "" : "For the first: ");
     add_declaration(&sentence, first);
     status = add_hint(survey, &sentence, error);
   }
-  bt_text_free(&names);
+  bt_text_free(&keyed);
+  bt_text_free(&others);
   bt_text_free(&sentence);
   return status;
 }

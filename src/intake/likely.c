@@ -21,6 +21,9 @@ static const struct {
     {"kenngr", "characteristic"},
     {"grandeur", "characteristic"},
     {"magnitud", "characteristic"},
+    {"energyset", "target_mj"},
+    {"setenergy", "target_mj"},
+    {"setpoint", "target_mj"},
     {"soll", "target_mj"},
     {"target", "target_mj"},
     {"nominal", "target_mj"},
@@ -49,8 +52,7 @@ static const struct {
     {"selbsttest", "selftest_passed"},
     {"selftest", "selftest_total"},
     {"selbsttest", "selftest_total"},
-    {"selftest", "selftest_failed"},
-    {"selbsttest", "selftest_failed"},
+    {"=of", "selftest_total"},
     {"failed", "selftest_failed"},
     {"fehler", "selftest_failed"},
     {"volt", "hv_kv"},
@@ -74,6 +76,7 @@ static const struct {
     {"muster", "pattern"},
     {"meter", "meter"},
     {"operator", "operator"},
+    {"prüfer", "operator"},
     {"user", "operator"},
     {"initial", "operator"},
     {"remark", "remark"},
@@ -84,6 +87,10 @@ static const struct {
     {"note", "remark"},
     {"laser", "unit"},
     {"device", "unit"},
+    {"machine", "unit"},
+    {"system", "unit"},
+    {"gerät", "unit"},
+    {"geraet", "unit"},
     {"unit", "unit"},
     {"room", "unit"},
     {"state", "state"},
@@ -201,6 +208,17 @@ static void add_hinted(const bt_survey *survey, const char *simple, uint32_t rea
   }
 }
 
+/* A refill or self-test told in words: what they mean must be said, or it would be kept as a text.
+ */
+static void by_words(const bt_survey *survey, const char *simple, intake_likely *likely) {
+  if (likely->content != INTAKE_CONTENT_TEXT)
+    return;
+  bool test = likely->n == 0 && (has_part(simple, "selftest") || has_part(simple, "selbsttest"));
+  if (test)
+    add(survey, likely, "selftest_passed");
+  likely->by_words = test || (likely->n > 0 && strcmp(likely->key[0], "refill") == 0);
+}
+
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
   intake_likely likely = {.content = content_of(column)};
   char simple[INTAKE_NAME_BYTES], unit[INTAKE_UNIT_BYTES];
@@ -212,10 +230,13 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
     if (!own)
       memcpy(likely.unit, unit, sizeof unit);
   }
-  if (intake_simple_name(column->header, simple))
+  if (intake_simple_name(column->header, simple)) {
     add_hinted(survey, simple, readings, &likely);
+    by_words(survey, simple, &likely);
+  }
   if (likely.n > 0)
     return likely;
+  likely.guessed = true;
   for (int r = 0; r < BT_READING_COUNT; r++)
     if ((readings >> r & 1U) != 0)
       add(survey, &likely, bt_reading_key((bt_reading)r));

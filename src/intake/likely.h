@@ -18,7 +18,9 @@ typedef struct intake_likely {
   intake_content content;
   size_t n;
   const char *key[INTAKE_LIKELY_MAX]; /* the likeliest first; none is another column's already */
-  char unit[INTAKE_UNIT_BYTES];       /* where the header has a unit that isn't theirs; else "" */
+  bool guessed;  /* from the content alone: no word or unit of the header speaks for them */
+  bool by_words; /* the column's texts have to be given their meaning, under [values] */
+  char unit[INTAKE_UNIT_BYTES]; /* where the header has a unit that isn't theirs; else "" */
 } intake_likely;
 
 /* From the header and the first values of a preview's column. */

@@ -48,12 +48,14 @@ static bt_status fill(intake_lines *lines, bt_error *error) {
     lines->scanned -= lines->start;
     lines->start = 0;
   }
-  bt_status status = intake_bytes_read(&lines->bytes, lines->piece, PIECE, &got, error);
+  bool enough = lines->most > 0 && lines->bytes.count >= lines->most;
+  bt_status status =
+      enough ? BT_OK : intake_bytes_read(&lines->bytes, lines->piece, PIECE, &got, error);
   if (status != BT_OK)
     return status;
   lines->ended = got == 0;
   const char *more = lines->piece;
-  if (lines->decoder != NULL) {
+  if (lines->decoder != NULL && !enough) {
     bt_text_clear(&lines->decoded);
     bt_error why = {0};
     status =

@@ -32,6 +32,7 @@ typedef struct intake_lines {
   bool ended;
   bool multibyte; /* a character beyond ASCII was seen */
   int64_t number;
+  int64_t most; /* bytes behind which the file counts as ended; 0: none. Set once it is open */
 } intake_lines;
 
 bt_status intake_lines_open(intake_lines *lines, const char *path, int spool, const char *encoding,

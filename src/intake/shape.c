@@ -25,6 +25,7 @@ static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best,
   intake_records records;
   bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
                                          intake_line_end(survey), delimiter, error);
+  records.lines.most = INTAKE_HEADER_BYTES;
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
     if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)

@@ -1,11 +1,10 @@
 /* What a file is. Nothing else in the house decides this.
  *
- * S1  Known signatures (workbook, PDF, picture, archive) are answered with what to do instead.
- * S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252 where a line
- *     turns out not to be (the survey asks again).
- * S3  Line ends: LF (alone or behind CR) where the first bytes hold one, else CR.
- * S4  Delimiter and header: the line, among the first 100, that names most of the columns we read,
- *     under the delimiter that shows most of them. */
+ * S1  Known signatures (workbook, PDF, picture, archive, web page) are answered with what to do
+ * instead. S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252
+ * where a line turns out not to be (the survey asks again). S3  Line ends: LF (alone or behind CR)
+ * where the first bytes hold one, else CR. S4  Delimiter and header: the line, among the first 100,
+ * that names most of the columns we read, under the delimiter that shows most of them. */
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
@@ -34,6 +33,17 @@ static const struct {
     {"\x89PNG", 4, "a picture; export the log from where it was made as CSV"},
     {"\xFF\xD8\xFF", 3, "a picture; export the log from where it was made as CSV"},
     {"GIF8", 4, "a picture; export the log from where it was made as CSV"},
+    {"II*\0", 4, "a picture; export the log from where it was made as CSV"},
+    {"MM\0*", 4, "a picture; export the log from where it was made as CSV"},
+    {"RIFF", 4, "a picture, a film or a sound; export the log from where it was made as CSV"},
+    {"<?xml", 5, "an XML document, as some spreadsheets write; open it there and save it as CSV"},
+    {"<html", 5,
+     "a web page, as some programs export tables; open it in a spreadsheet and save it "
+     "as CSV"},
+    {"<!DOCTYPE", 9,
+     "a web page, as some programs export tables; open it in a spreadsheet and save "
+     "it as CSV"},
+    {"7z\xBC\xAF", 4, "an archive; unpack it first"},
     {"\x1F\x8B", 2, "a compressed file; unpack it first"},
     {"SQLite format 3", 15, "a database; export the log as CSV"},
 };
@@ -60,12 +70,17 @@ static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_err
   return BT_OK;
 }
 
-/* CRLF, LF or CR, from the decoded first bytes. */
+/* CRLF, LF or CR, from the decoded first bytes: a quoted text may hold a line end of another kind.
+ */
 static const char *line_end_of(const char *text, size_t length) {
-  const char *feed = memchr(text, '\n', length);
-  if (feed != NULL)
-    return feed > text && feed[-1] == '\r' ? "CRLF" : "LF";
-  return memchr(text, '\r', length) != NULL ? "CR" : "LF";
+  size_t feeds = 0, returns = 0, both = 0;
+  for (size_t i = 0; i < length; i++) {
+    bool feed = i + 1 < length && text[i + 1] == '\n';
+    both += text[i] == '\r' && feed;
+    returns += text[i] == '\r' && !feed;
+    feeds += text[i] == '\n';
+  }
+  return returns > feeds ? "CR" : 2 * both > feeds ? "CRLF" : "LF";
 }
 
 char intake_line_end(const bt_survey *survey) {
@@ -170,6 +185,7 @@ static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, i
   intake_records records;
   bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
                                          intake_line_end(survey), delimiter, error);
+  records.lines.most = INTAKE_HEADER_BYTES;
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
     if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)

@@ -5,8 +5,9 @@
 #include "beamtally/intake.h"
 #include "fields.h"
 
-/* A header is looked for among so many lines. */
-enum { INTAKE_HEADER_LINES = 100 };
+/* A header is looked for among so many lines, and no further than so many bytes: rubbish without a
+ * line end must not be read to its end. */
+enum { INTAKE_HEADER_LINES = 100, INTAKE_HEADER_BYTES = 32 << 20 };
 
 /* From the first bytes: is it a log at all, in which encoding, with which line ends. Sets encoding
  * and line_end of the survey. *marked: a byte-order mark or a person settled the encoding. */

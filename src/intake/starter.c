@@ -42,11 +42,7 @@ void intake_add_remark(const char *text, bt_text *map) {
   char shown[INTAKE_SHORT_BYTES];
   if (!bt_utf8_valid(text, strlen(text))) /* a file's name can be anything */
     text = "?";
-  (void)intake_show(text, shown, sizeof shown);
-  for (char *c = shown; *c != '\0'; c++)
-    if ((unsigned char)*c < ' ' || *c == 0x7F)
-      *c = ' ';
-  bt_text_add(map, shown);
+  bt_text_add(map, intake_show(text, shown, sizeof shown));
 }
 
 static void add_delimiter(char delimiter, bt_text *map) {
@@ -138,14 +134,12 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     return;
   }
   intake_likely likely = intake_likely_keys(survey, column);
-  bool words = likely.content == INTAKE_CONTENT_TEXT;
-  bool meanings = intake_has_meanings(survey, i);
+  bool elsewhere = likely.by_words || intake_has_meanings(survey, i);
   bt_text_format(map, "\" (%s)%s", contents[likely.content],
-                 meanings       ? ": by what [values] says of its texts\n"
+                 elsewhere      ? ": what its texts mean stands under [values]\n"
                  : likely.n > 0 ? ": perhaps "
-                 : words        ? ": see [values], or leave it\n"
                                 : ": one of the keys below, or none\n");
-  if (meanings)
+  if (elsewhere)
     return;
   for (size_t k = 0; k < likely.n; k++)
     bt_text_format(map, "%s%s", k == 0 ? "" : k + 1 == likely.n ? " or " : ", ", likely.key[k]);
@@ -180,6 +174,16 @@ static void add_units(const bt_survey *survey, const bt_text *likely, bt_text *m
     bt_text_format(map, "\n[units]\n%s", bt_text_get(&units));
   map->failed = map->failed || !bt_text_ok(&units) || !bt_text_ok(likely);
   bt_text_free(&units);
+}
+
+/* In long form the unit that stands in a name, as a comment. */
+static void add_unit_of_name(const bt_survey *survey, const bt_survey_column *name,
+                             bt_text *units) {
+  intake_likely likely = {.n = 0};
+  if (name->key == NULL && !name->identity)
+    likely = intake_likely_keys(survey, name);
+  if (likely.n > 0 && likely.unit[0] != '\0')
+    bt_text_format(units, "# %s = %s\n", likely.key[0], likely.unit);
 }
 
 static void add_key(const char *key, size_t *used, bt_text *map) {
@@ -224,6 +228,8 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
   for (size_t i = 0; i < survey->columns_n; i++)
     if (survey->columns[i].key == NULL)
       add_unnamed(survey, i, offered, &offered_n, &units, map);
+  for (size_t i = 0; i < survey->names_n; i++)
+    add_unit_of_name(survey, &survey->names[i], &units);
   add_units(survey, &units, map);
   bt_text_free(&units);
   intake_add_values(survey, map);

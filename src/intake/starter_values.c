@@ -76,14 +76,14 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
     bt_text_add(lines, "\": if it notes a gas refill, put its word for yes for YES, and say\n"
                        "# whether the refill came before or after the reading of that row:\n");
     add_example(survey, i, "event.gas_refill", "YES, before", lines);
-  } else if (is_likely(likely, "selftest_passed") || is_likely(likely, "selftest_failed")) {
+  } else if (is_likely(likely, "selftest_passed")) {
     bt_text_add(lines, "\": if it says in words whether the self-test passed, put its words\n"
                        "# for PASSED and FAILED; 1 of 1 is passed, 0 of 1 failed (or count the "
                        "parts):\n");
     add_example(survey, i, "selftest_passed.1", "PASSED", lines);
     add_example(survey, i, "selftest_passed.0", "FAILED", lines);
     add_example(survey, i, "selftest_total.1", "PASSED | FAILED", lines);
-  } else if (is_likely(likely, "pattern")) {
+  } else if (!likely->guessed && is_likely(likely, "pattern")) {
     bt_text_add(lines, "\": is kept as written; to keep one word for several, put them for\n"
                        "# ONE and OTHER:\n");
     add_example(survey, i, "pattern.pass", "ONE | OTHER", lines);
@@ -106,10 +106,10 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
 static bool is_elsewhere(const intake_likely *likely) {
   static const char *const keys[] = {"remark", "operator",       "unit", "state",
                                      "event",  "characteristic", "value"};
-  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+  for (size_t i = 0; i < sizeof keys / sizeof *keys && !likely->guessed; i++)
     if (is_likely(likely, keys[i]))
       return true;
-  return false;
+  return is_likely(likely, "selftest_failed");
 }
 
 static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
@@ -151,14 +151,13 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
     intake_likely likely = intake_likely_keys(survey, name);
     bt_text_add(lines, "\n# \"");
     intake_add_remark(name->header, lines);
-    bt_text_add(lines, "\" is no reading that is known; say which it is, or keep not_stored:\n");
+    bt_text_format(
+        lines, "\" is no reading that is known; take the # off one line, or not_stored%s:\n",
+        likely.n > 0 && likely.unit[0] != '\0' ? ",\n# and off its line under [units]" : "");
     for (size_t k = 0; k < likely.n; k++)
       if (is_held(likely.key[k]))
         add_example(survey, of, likely.key[k], name->header, lines);
     add_example(survey, of, INTAKE_NOT_STORED, name->header, lines);
-    if (likely.n > 0 && likely.unit[0] != '\0')
-      bt_text_format(lines, "# (in %s: then also write %s = %s under a line [units])\n",
-                     likely.unit, likely.key[0], likely.unit);
   }
 }
 

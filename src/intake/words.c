@@ -77,7 +77,8 @@ const char *intake_show(const char *text, char *shown, size_t size) {
     while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80)
       length--;
   }
-  memcpy(shown, text, length);
+  for (size_t i = 0; i < length; i++) /* on one line */
+    shown[i] = (unsigned char)text[i] < ' ' || text[i] == 0x7F ? ' ' : text[i];
   shown[length] = '\0';
   return shown;
 }

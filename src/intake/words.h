@@ -27,7 +27,7 @@ bool intake_pair_of(const char *text, double *passed, double *total) BT_MUST_CHE
 enum { INTAKE_SHORT_BYTES = 41 };
 
 /* As much of a text as fits into `size` bytes with its NUL, cut at a whole UTF-8 character, for a
- * sentence; returns `shown`. */
+ * sentence, line ends as blanks; returns `shown`. */
 const char *intake_show(const char *text, char *shown, size_t size);
 
 #endif
