@@ -180,7 +180,7 @@ Test(ledger_redact, texts_of_any_length_leave_nothing) {
   size_t size = 0;
   char *bytes = read_file(&size);
   for (int i = 0; i < N; i++) {
-    char start[16], end[16];
+    char start[24], end[24];
     (void)snprintf(start, sizeof start, "secret-%04d-", i);
     (void)snprintf(end, sizeof end, "-%04d-end", i);
     size_t wanted = i % 3 == 0 ? 0 : 1;
