@@ -3,10 +3,11 @@
  * The input is a log; or a column map, a line of "%%" alone, and the log that it is for. A log is
  * read by its own headers, by a map of positions, and by the map that came with it.
  *
- * Whatever the bytes are: every row becomes a check, an event or a refusal, and the survey counted
- * as many; readings are finite and have a possible sign; lines ascend; texts are UTF-8. A preview
- * sees what the survey sees, has a question where the survey refuses, and gives a starter map that
- * can be read and under which the log, with the same header line, has the same columns and rows. */
+ * Whatever the bytes are: every row becomes a check, an event or a refusal (in long form a part of
+ * a check), and the survey counted as many; readings are finite and have a possible sign; lines
+ * ascend; texts are UTF-8. A preview sees what the survey sees, has a question where the survey
+ * refuses, and gives a starter map that can be read and under which the log, with the same header
+ * line, has the same columns and rows. */
 #include "fuzz.h"
 
 #include "beamtally/intake.h"
@@ -18,7 +19,13 @@ enum { LATEST_DAY = 20819 }; /* 2027-01-01 */
 
 enum { LOG, MAP, MAP_BACK }; /* files of fuzz_file */
 
+/* The clinic's own, by which a log may be read as well. */
+static bt_own_characteristic own[] = {
+    {(char[]){"door"}, (char[]){"Door"}, (char[]){"N"}, 1},
+    {(char[]){"lamp_hours"}, (char[]){"Lamp hours"}, (char[]){""}, 0}};
+
 typedef struct heard {
+  bool long_form; /* a check comes behind the refused lines among its rows */
   int64_t checks, events, refusals;
   int64_t line;       /* of the last row */
   int64_t check_line; /* of the last check: events that its row notes come behind it */
@@ -36,7 +43,15 @@ static void must_ascend(heard *h, int64_t line, int64_t last_line) {
 static bt_status hear_check(void *context, const bt_check *check, bt_error *error) {
   heard *h = context;
   (void)error;
-  must_ascend(h, check->line, check->last_line);
+  if (h->long_form)
+    fuzz_must(check->line > h->check_line && check->last_line >= check->line);
+  else
+    must_ascend(h, check->line, check->last_line);
+  for (size_t i = 0; i < check->own_n; i++) {
+    fuzz_must(isfinite(check->own[i].value) && check->own[i].key != NULL);
+    for (size_t k = 0; k < i; k++)
+      fuzz_must(strcmp(check->own[i].key, check->own[k].key) != 0);
+  }
   fuzz_must(check->unit != NULL);
   must_be_text(check->unit);
   fuzz_must(check->time < LATEST_DAY * BT_DAY);
@@ -90,6 +105,8 @@ static void read_starter(const bt_survey *preview, bt_reading_choices *choices) 
   bt_error error = {0};
   bt_map_starter(preview, &map);
   fuzz_must(bt_text_ok(&map) && bt_utf8_valid(bt_text_get(&map), map.length));
+  *choices = (bt_reading_choices){.own = preview->choices == NULL ? NULL : preview->choices->own,
+                                  .own_n = preview->choices == NULL ? 0 : preview->choices->own_n};
   fuzz_must(bt_map_read(fuzz_file(MAP_BACK, bt_text_get(&map), map.length), choices, &error) ==
             BT_OK);
   bt_text_free(&map);
@@ -97,6 +114,7 @@ static void read_starter(const bt_survey *preview, bt_reading_choices *choices) 
 
 static void must_be_same_columns(const bt_survey *one, const bt_survey *other) {
   fuzz_must(one->columns_n == other->columns_n && one->rows == other->rows);
+  fuzz_must(one->long_form == other->long_form);
   fuzz_must(one->header_line == other->header_line && one->delimiter == other->delimiter);
   for (size_t i = 0; i < one->columns_n; i++) {
     const char *a = one->columns[i].key, *b = other->columns[i].key;
@@ -118,6 +136,12 @@ static void look_at_log(const char *path, const bt_reading_choices *choices,
   fuzz_must(survey != NULL || preview->questions_n > 0);
   for (size_t i = 0; i < preview->questions_n; i++)
     must_be_text(preview->questions[i]);
+  for (size_t i = 0; i < preview->hints_n; i++)
+    must_be_text(preview->hints[i]);
+  for (size_t i = 0; i < preview->names_n; i++) {
+    must_be_text(preview->names[i].header);
+    fuzz_must(!preview->names[i].identity || preview->names[i].first_n == 0);
+  }
   for (size_t i = 0; i < preview->columns_n; i++) {
     const bt_survey_column *column = &preview->columns[i];
     must_be_text(column->header);
@@ -157,10 +181,13 @@ static void read_log(const char *path, const bt_reading_choices *choices) {
     fuzz_must(!survey->columns[i].identity || survey->columns[i].key == NULL);
   }
   must_be_text(survey->source.reading);
+  h.long_form = survey->long_form;
   bt_sink sink = {&h, hear_check, hear_event, hear_refusal};
   status = bt_load_file(survey, LATEST_DAY * BT_DAY - 1, &sink, &error);
   if (status != BT_OK)
     must_explain(status, &error);
+  else if (survey->long_form)
+    fuzz_must(survey->rows >= h.checks + h.refusals);
   else
     fuzz_must(survey->rows == h.checks + h.events + h.refusals);
   bt_survey_free(survey);
@@ -197,7 +224,7 @@ static const uint8_t *log_behind_map(const uint8_t *data, size_t size) {
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const uint8_t *log = log_behind_map(data, size);
-  bt_reading_choices plain = {.unit = (char[]){"Room 1"}};
+  bt_reading_choices plain = {.unit = (char[]){"Room 1"}, .own = own, .own_n = 2};
   if (log == NULL) {
     const char *path = fuzz_file(LOG, data, size);
     read_log(path, NULL);
@@ -205,7 +232,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     read_by_positions(path);
     return 0;
   }
-  bt_reading_choices choices = {0};
+  bt_reading_choices choices = {.own = own, .own_n = 2};
   bt_error error = {0};
   const char *map = fuzz_file(MAP, data, (size_t)(log - data) - 3);
   bt_status status = bt_map_read(map, &choices, &error);

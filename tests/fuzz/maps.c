@@ -30,7 +30,9 @@ static void read_map(const char *path) {
   for (size_t i = 0; i < choices.columns_n; i++) {
     const bt_column_choice *column = &choices.columns[i];
     fuzz_must(bt_canonical_column(column->key) != NULL);
-    fuzz_must(column->header == NULL ? column->position > 0 : column->header[0] != '\0');
+    bool unit_alone = choices.long_form && column->from_unit != NULL && column->position == 0;
+    fuzz_must(column->header == NULL ? column->position > 0 || unit_alone
+                                     : column->header[0] != '\0');
     must_be_text(column->header);
   }
   for (size_t i = 0; i < choices.values_n; i++) {
@@ -61,6 +63,14 @@ static void read_settings(const char *path) {
     fuzz_must(isfinite(tolerance->low) && isfinite(tolerance->high));
     must_be_text(tolerance->unit);
     must_be_text(tolerance->source);
+  }
+  fuzz_must(settings.own_n <= BT_OWN_MOST);
+  for (size_t i = 0; i < settings.own_n; i++) {
+    const bt_own_characteristic *own = &settings.own[i];
+    fuzz_must(own->key[0] != '\0' && bt_canonical_column(own->key) == NULL);
+    fuzz_must(own->decimals >= 0 && own->decimals <= 9 && own->title != NULL && own->unit != NULL);
+    must_be_text(own->title);
+    must_be_text(own->unit);
   }
   bt_settings_free(&settings);
 }
