@@ -55,4 +55,14 @@ bt_status bt_trend_find(const double *day, const double *value, size_t n, bt_tre
 
 bt_gas_slope bt_gas_slope_of(const bt_slope *within, const bt_trend *levels);
 
+/* ---- When did it change ---------------------------------------------------------------------- */
+
+/* The step and the hinge that fit best, each with its set of dates, of values in time order.
+ * BT_INPUT where a day falls. */
+bt_status bt_change_find(const double *day, const double *value, size_t n, bt_change *change,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* How many steps the values hold: tells one from several. */
+bt_steps bt_steps_find(const double *value, size_t n);
+
 #endif

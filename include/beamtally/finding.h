@@ -343,7 +343,9 @@ enum { BT_SUGGESTIONS = 12 };
 
 /* Words. The *level* of a fill is its fitted value at the baseline's mean fill age. A *window* is
  * the time since the last event that may have moved the levels. Days of a method are a real number
- * counted from any zero that the caller chose; they never fall. */
+ * counted from any zero that the caller chose; they never fall. A *change* is a step or a hinge;
+ * the *set* of its date holds every date that is likely enough. A *look* is one day's question
+ * whether anything changed. */
 
 /* Level of one fill. */
 typedef struct bt_level {
@@ -386,6 +388,53 @@ typedef struct bt_gas_slope {
   bool given, has_interval;
   double per_day, low, high; /* 95 % interval */
 } bt_gas_slope;
+
+/* A mean that steps. */
+typedef struct bt_step {
+  bool given;
+  double likelihood_ratio; /* n ln(RSS unchanged / RSS) */
+  size_t first;            /* first value after it */
+  double day;              /* of that value */
+  double before, after;    /* means */
+  double from, to;         /* 95 % set of `day` */
+  bool open;               /* the set reaches the first day that was looked at: it may be earlier */
+} bt_step;
+
+/* A mean that climbs or falls in a straight line from an onset on. */
+typedef struct bt_hinge {
+  bool given;
+  double likelihood_ratio;
+  double day;             /* the onset */
+  double before, per_day; /* mean up to it, slope from it on */
+  double from, to;        /* 95 % set of the onset */
+  bool open;
+} bt_hinge;
+
+typedef enum bt_change_kind { BT_CHANGE_NONE, BT_CHANGE_STEP, BT_CHANGE_HINGE } bt_change_kind;
+
+/* What fits the values of a window best, as found at this look: whether to speak of it is for a
+ * look's threshold to say. */
+typedef struct bt_change {
+  size_t n;
+  bt_change_kind kind; /* the better of the two; none: all values alike, or too few */
+  bt_step step;
+  bt_hinge hinge;
+  double likelihood_ratio; /* of the better one */
+  double day;
+  double from, to; /* union of both sets */
+  bool open;
+  double sigma;                  /* of a value about the better one; 0 without degrees of freedom */
+  double now, now_low, now_high; /* its mean on the last day, 95 % interval given the date */
+} bt_change;
+
+enum { BT_STEPS_MOST = 3 };
+
+/* Steps that a window is made of. */
+typedef struct bt_steps {
+  size_t n;
+  size_t first[BT_STEPS_MOST]; /* first value after each, in time order */
+  double likelihood_ratio;     /* of all together */
+} bt_steps;
 
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 

@@ -25,3 +25,41 @@ pairs <- combn(100, 2)
 slopes <- sort((nile[pairs[2, ]] - nile[pairs[1, ]]) / (pairs[2, ] - pairs[1, ]))
 show("Nile slope", median(slopes))
 show("Nile p", cor.test(1:100, nile, method = "kendall", exact = FALSE, continuity = TRUE)$p.value)
+
+# The Nile's step and hinge: every step by lm, every onset by lm on a fine grid, then optimize().
+n <- 100
+year <- 1871:1970
+ratio <- function(x) n * log(sum(lm(nile ~ 1)$residuals^2) / sum(lm(nile ~ x)$residuals^2))
+steps <- sapply(2:98, function(k) ratio(as.numeric(1:n > k)))
+show("step after value, LR", which.max(steps) + 1, max(steps))
+set <- (2:98)[steps >= max(steps) + 2 * log(1 - sqrt(0.95))]
+show("step set, first years after", range(set) + 1871)
+hinge <- function(onset) ratio(pmax(0, year - onset))
+show("hinge at 1872 and the year after, LR", hinge(1872), hinge(1873))
+
+# Two hinges of other data sets: airmiles by year, dist by speed of cars (several of one speed).
+report <- function(name, day, value) {
+  n <- length(value)
+  ratio <- function(onset) {
+    fit <- lm(value ~ pmax(0, day - onset))
+    n * log(sum(lm(value ~ 1)$residuals^2) / sum(fit$residuals^2))
+  }
+  distinct <- sort(unique(day))
+  grid <- seq(sort(day)[2], distinct[length(distinct) - 2], by = 0.01)
+  ratios <- sapply(grid, ratio)
+  at <- which.max(ratios)
+  best <- optimize(ratio, grid[at] + c(-0.01, 0.01), maximum = TRUE, tol = 1e-11)
+  bound <- best$objective - qchisq(0.95, 1)
+  edge <- function(k, other) uniroot(function(o) ratio(o) - bound, grid[c(k, other)], tol = 1e-11)$root
+  allowed <- range(which(ratios >= bound))
+  fit <- lm(value ~ pmax(0, day - best$maximum))
+  now <- predict(fit, data.frame(day = max(day)), se.fit = TRUE)
+  show(paste(name, "onset, LR"), best$maximum, best$objective)
+  show(paste(name, "set"), if (allowed[1] == 1) NA else edge(allowed[1] - 1, allowed[1]),
+       if (allowed[2] == length(grid)) NA else edge(allowed[2], allowed[2] + 1))
+  show(paste(name, "mean, slope"), coef(fit))
+  show(paste(name, "now, low, high"), now$fit + c(0, -1, 1) * qt(0.975, n - 3) *
+         now$se.fit * sqrt((n - 2) / (n - 3)))
+}
+report("airmiles", as.numeric(1937:1960), as.numeric(airmiles))
+report("cars", cars$speed, cars$dist)

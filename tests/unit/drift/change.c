@@ -1,0 +1,216 @@
+/* Change dates: edges by hand, plain loops over the definitions, how often the sets hold the date.
+ */
+#include "beamtally/drift.h"
+
+#include <criterion/criterion.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_randist.h>
+#include <math.h>
+#include <stdlib.h>
+
+enum { MOST = 250 };
+
+static bt_change change_of(const double *day, const double *value, size_t n) {
+  bt_change change;
+  bt_error error = {0};
+  gsl_set_error_handler_off();
+  cr_assert_eq(bt_change_find(day, value, n, &change, &error), BT_OK, "%s", error.text);
+  return change;
+}
+
+/* Five days of each week. */
+static void weekdays(double *day, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    day[i] = 7 * (double)(i / 5) + (double)(i % 5);
+}
+
+/* LR of a regression on x, by plain sums of squares. */
+static double ratio_of(const double *x, const double *y, size_t n) {
+  double mean_x = 0, mean_y = 0, sxx = 0, sxy = 0, total = 0, rss = 0;
+  for (size_t i = 0; i < n; i++) {
+    mean_x += x[i] / (double)n;
+    mean_y += y[i] / (double)n;
+  }
+  for (size_t i = 0; i < n; i++) {
+    sxx += (x[i] - mean_x) * (x[i] - mean_x);
+    sxy += (x[i] - mean_x) * (y[i] - mean_y);
+    total += (y[i] - mean_y) * (y[i] - mean_y);
+  }
+  if (!(sxx > 0))
+    return 0;
+  for (size_t i = 0; i < n; i++) {
+    double rest = y[i] - mean_y - sxy / sxx * (x[i] - mean_x);
+    rss += rest * rest;
+  }
+  return (double)n * log(total / rss);
+}
+
+static double hinge_ratio(const double *day, const double *y, size_t n, double onset) {
+  double x[MOST];
+  for (size_t i = 0; i < n; i++)
+    x[i] = fmax(0, day[i] - onset);
+  return ratio_of(x, y, n);
+}
+
+Test(change, C4_too_few_or_all_alike) {
+  double day[MOST], value[MOST] = {0};
+  weekdays(day, MOST);
+  for (size_t n = 0; n < MOST; n = 2 * n + 1) {
+    bt_change change = change_of(day, value, n);
+    cr_expect(change.kind == BT_CHANGE_NONE && change.likelihood_ratio == 0 && change.now == 0);
+  }
+  for (size_t i = 0; i < MOST; i++)
+    value[i] = (double)(i % 3);
+  cr_expect_eq(change_of(day, value, 3).kind, BT_CHANGE_NONE);
+  bt_change change = change_of(day, value, 4);
+  cr_expect(change.step.given && change.step.first == 2 && change.sigma > 0);
+  cr_expect_eq(change.now, change.step.given && change.kind == BT_CHANGE_STEP
+                               ? change.step.after
+                               : change.now_low / 2 + change.now_high / 2);
+  double one_day[MOST] = {0};
+  cr_expect_eq(change_of(one_day, value, 50).kind, BT_CHANGE_NONE, "all on one day");
+}
+
+Test(change, a_day_that_falls) {
+  static const double day[] = {0, 1, 0.5, 3}, value[] = {1, 2, 3, 4};
+  bt_change change;
+  bt_error error;
+  cr_expect_eq(bt_change_find(day, value, 4, &change, &error), BT_INPUT);
+}
+
+Test(change, a_step_and_a_ramp_without_scatter) {
+  double day[60], value[60];
+  weekdays(day, 60);
+  for (size_t i = 0; i < 60; i++)
+    value[i] = i < 35 ? 5 : 4;
+  bt_change change = change_of(day, value, 60);
+  cr_expect(change.kind == BT_CHANGE_STEP && change.step.first == 35 &&
+            isfinite(change.likelihood_ratio));
+  cr_expect(change.step.from == day[35] && change.step.to == day[35] && !change.open);
+  cr_expect_float_eq(change.step.before, 5, 1e-12);
+  cr_expect_float_eq(change.now, 4, 1e-12);
+  cr_expect_float_eq(change.now_low, 4, 1e-6);
+
+  double onset = day[30] + 0.37; /* between two values */
+  for (size_t i = 0; i < 60; i++)
+    value[i] = 5 - 0.02 * fmax(0, day[i] - onset);
+  change = change_of(day, value, 60);
+  cr_expect_eq(change.kind, BT_CHANGE_HINGE);
+  cr_expect_float_eq(change.day, onset, 1e-4);
+  cr_expect_float_eq(change.hinge.per_day, -0.02, 1e-6);
+  cr_expect_float_eq(change.hinge.before, 5, 1e-6);
+  cr_expect_float_eq(change.now, value[59], 1e-6);
+  cr_expect(change.hinge.from <= change.day && change.hinge.to >= change.day);
+}
+
+/* A drift that began before the window: the date is open towards the past. */
+Test(change, C3_open_sets) {
+  double day[50], value[50];
+  weekdays(day, 50);
+  for (size_t i = 0; i < 50; i++)
+    value[i] = -0.1 * day[i] + 0.3 * (double)(i * i % 7);
+  bt_change change = change_of(day, value, 50);
+  cr_expect(change.kind == BT_CHANGE_HINGE && change.hinge.open && change.open);
+  cr_expect_eq(change.hinge.from, day[1]);
+  cr_expect(!change.step.open,
+            "a step at the window's begin fits far worse than one in its middle");
+}
+
+/* Random days (some alike), values with a ramp or a step: largest ratios and sets by plain loops.
+ */
+Test(change, plain_loops_agree) {
+  gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
+  gsl_rng_set(source, 21);
+  for (int round = 0; round < 12; round++) {
+    size_t n = 8 + 6 * (size_t)round;
+    double day[MOST], value[MOST], x[MOST];
+    for (size_t i = 0; i < n; i++) {
+      day[i] = (i > 0 ? day[i - 1] : 700) + (double)gsl_rng_uniform_int(source, 4) / 2;
+      value[i] = 30 + gsl_ran_gaussian(source, 1) + (i > n / 2 ? 0.5 * round : 0);
+    }
+    day[n - 1] = day[n - 2] + 1;
+    bt_change change = change_of(day, value, n);
+    double best = 0, best_hinge = 0;
+    for (size_t k = 2; k + 2 <= n; k++) {
+      for (size_t i = 0; i < n; i++)
+        x[i] = i >= k;
+      if (day[k] > day[k - 1])
+        best = fmax(best, ratio_of(x, value, n));
+    }
+    cr_expect_float_eq(change.step.likelihood_ratio, best, 1e-8, "n = %zu", n);
+    size_t last = n - 1;
+    for (int falls = 0; falls < 2; falls++) {
+      double of = day[last];
+      while (day[last] == of)
+        last--;
+    }
+    for (double onset = day[1]; onset <= day[last]; onset += 0.01) {
+      double ratio = hinge_ratio(day, value, n, onset);
+      best_hinge = fmax(best_hinge, ratio);
+      bool allowed = ratio >= change.hinge.likelihood_ratio - 3.8415 + 1e-3;
+      if (allowed)
+        cr_expect(onset >= change.hinge.from - 1e-6 && onset <= change.hinge.to + 1e-6,
+                  "n = %zu: %.2f is allowed", n, onset);
+    }
+    cr_expect(best_hinge <= change.hinge.likelihood_ratio + 1e-9, "n = %zu", n);
+    cr_expect_float_eq(best_hinge, change.hinge.likelihood_ratio, 0.01, "n = %zu", n);
+    cr_expect_float_eq(hinge_ratio(day, value, n, change.hinge.day), change.hinge.likelihood_ratio,
+                       1e-7);
+  }
+  gsl_rng_free(source);
+}
+
+/* Another zero of days and values, other units, and a mirrored sign change nothing but that. */
+Test(change, shift_and_scale) {
+  double day[80], value[80], other_day[80], other[80];
+  gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
+  gsl_rng_set(source, 22);
+  weekdays(day, 80);
+  for (size_t i = 0; i < 80; i++) {
+    value[i] = gsl_ran_gaussian(source, 1) - 0.1 * fmax(0, day[i] - 60);
+    other_day[i] = day[i] + 20000;
+    other[i] = 1000 - 8 * value[i];
+  }
+  gsl_rng_free(source);
+  bt_change a = change_of(day, value, 80), b = change_of(other_day, other, 80);
+  cr_expect_eq(a.kind, b.kind);
+  cr_expect_float_eq(a.likelihood_ratio, b.likelihood_ratio, 1e-7);
+  cr_expect_float_eq(a.hinge.day + 20000, b.hinge.day, 1e-3);
+  cr_expect_float_eq(a.from + 20000, b.from, 1e-4);
+  cr_expect_float_eq(a.to + 20000, b.to, 1e-4);
+  cr_expect_float_eq(-8 * a.hinge.per_day, b.hinge.per_day, 1e-5);
+  cr_expect_float_eq(1000 - 8 * a.now_high, b.now_low, 1e-4);
+}
+
+/* How often the set of the right kind holds the date: about 95 %, never under by more than
+ * 4 standard errors less 1.5 % for a step of 1.5 sigma among 150 values and a ramp of 0.05 sigma a
+ * day; the union holds it as often at least. */
+Test(change, sets_hold_the_date) {
+  const int runs = getenv("BEAMTALLY_LONG_TESTS") != NULL ? 4000 : 300;
+  gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
+  gsl_rng_set(source, 23);
+  double day[150], value[150];
+  weekdays(day, 150);
+  int step_held = 0, hinge_held = 0;
+  double width = 0;
+  for (int run = 0; run < runs; run++) {
+    size_t at = 60 + (size_t)run % 30;
+    for (size_t i = 0; i < 150; i++)
+      value[i] = gsl_ran_gaussian(source, 1) + (i >= at ? 1.5 : 0);
+    bt_change change = change_of(day, value, 150);
+    step_held += change.step.from <= day[at] && day[at] <= change.step.to;
+    cr_expect(change.from <= change.step.from && change.to >= change.step.to);
+    double onset = day[at] + 0.3;
+    for (size_t i = 0; i < 150; i++)
+      value[i] = gsl_ran_gaussian(source, 1) - 0.05 * fmax(0, day[i] - onset);
+    change = change_of(day, value, 150);
+    hinge_held += change.hinge.from <= onset && onset <= change.hinge.to;
+    width += (change.hinge.to - change.hinge.from) / runs;
+  }
+  gsl_rng_free(source);
+  double least = 0.935 - 4 * sqrt(0.95 * 0.05 / runs), most = 0.985 + 4 * sqrt(0.95 * 0.05 / runs);
+  double step_share = (double)step_held / runs, hinge_share = (double)hinge_held / runs;
+  cr_expect(step_share > least && step_share < most, "step: %.4f", step_share);
+  cr_expect(hinge_share > least && hinge_share < most, "hinge: %.4f", hinge_share);
+  cr_expect(width < 60, "a set of %.1f days says little", width);
+}
