@@ -84,6 +84,10 @@ Test(commands, wrong_usage_is_2_and_says_what_is_right) {
        USAGE,
        "later than tomorrow"},
       {{"event", "--unit", "Room 1", "--by", "KL", "service"}, USAGE, "needs --at"},
+      {{"event", "--list", "--by", "KL"}, USAGE, "takes --unit alone"},
+      {{"event", "--list", "service"}, USAGE, "takes --unit alone"},
+      {{"corect"}, USAGE, "did you mean \"correct\"?"},
+      {{"signal"}, USAGE, "did you mean \"signals\"?"},
       {{"settings", "--by", "KL", "--why", "first"}, USAGE, "settings"},
       {{"settings", "clinic.ini", "--why", "first"}, USAGE, "needs --by"},
       {{"baseline", "--unit", "Room 1"}, USAGE, "needs --characteristic"},
@@ -160,6 +164,23 @@ Test(commands, a_missing_ledger_is_1_and_says_the_next_step) {
        FAILED,
        "`beamtally import FILE` makes one"},
       {{"settings", "--show"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"record", "--unit", "A", "--at", "2026-04-15", "--by", "KL", "hv_kv=25"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"correct", "--unit", "A", "--at", "2026-04-15", "--by", "KL", "--why", "x", "hv_kv=25"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"conflicts"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"event", "--list"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"signals"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"resolve", "12345678", "--cause", "x", "--action", "y", "--by", "KL"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"report", "--month", "2026-09", "--issue", "--by", "KL"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
+      {{"verify"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"export"}, FAILED, "`beamtally import FILE` makes one"},
   };
   char *folder = folder_begin();
   check_cases(folder, cases, sizeof cases / sizeof *cases);
@@ -172,6 +193,9 @@ Test(commands, a_missing_ledger_is_1_and_says_the_next_step) {
 Test(commands, what_is_not_in_the_ledger_is_1_with_the_nearest_name) {
   static const usage_case cases[] = {
       {{"status", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
+      {{"signals", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
+      {{"conflicts", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
+      {{"event", "--list", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
       {{"analyse", "--unit", "Room 11", "--characteristic", "energy_ratio"}, FAILED, "\"Room 1\""},
       {{"report", "--unit", "Rom 1", "--month", "2026-09"}, FAILED, "\"Room 1\""},
       {{"event", "--unit", "Rom 1", "--at", "2026-04-15", "--by", "KL", "service"},
@@ -192,19 +216,28 @@ Test(commands, what_is_not_in_the_ledger_is_1_with_the_nearest_name) {
 }
 
 Test(commands, help_of_each_command_opens_with_an_example) {
-  static const char *const names[] = {"import", "event",   "settings", "baseline",
-                                      "status", "analyse", "chart",    "report"};
+  static const char *const names[] = {"import",    "columns",  "record",   "event",  "correct",
+                                      "conflicts", "settings", "baseline", "status", "analyse",
+                                      "signals",   "resolve",  "chart",    "report", "runlength",
+                                      "verify",    "backup",   "export"};
+  char *overview = RUN_DONE(NULL, "--help");
   char *folder = folder_begin();
   for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
     char opening[64];
     (void)snprintf(opening, sizeof opening, "Example:  beamtally %s", names[i]);
     char *by_option = RUN_DONE(folder, names[i], "--help");
     char *by_word = RUN_DONE(folder, "help", names[i]);
+    char listed[64];
+    (void)snprintf(listed, sizeof listed, "\n  %-10s ", names[i]);
+    cr_expect_not_null(strstr(overview, listed), "%s is not in the overview", names[i]);
+    for (const char *line = by_option; *line != '\0'; line += strcspn(line, "\n") + 1)
+      cr_expect_leq(strcspn(line, "\n"), 100, "%s", line);
     cr_expect_eq(strncmp(by_option, opening, strlen(opening)), 0, "%s", by_option);
     cr_expect_str_eq(by_option, by_word);
     free(by_option);
     free(by_word);
   }
+  free(overview);
   folder_end(folder);
 }
 
@@ -221,6 +254,15 @@ Test(commands, output_that_cannot_be_written_is_1) {
       {"report", "--month", "2026-09"},
       {"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "a.svg"},
       {"import", "small.csv"},
+      {"conflicts"},
+      {"signals"},
+      {"signals", "--format", "json"},
+      {"event", "--list"},
+      {"runlength", "--rules", "WE1", "--format", "json"},
+      {"runlength", "--rules", "WE1"},
+      {"runlength", "--budget", "2", "--format", "json"},
+      {"export", "-o", "full"},
+      {"record", "--unit", "Room 1", "--at", "2026-04-16", "--by", "KL", "hv_kv=25"},
       {"event", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL", "service"},
   };
   char *folder = folder_with_small_ledger();

@@ -1,0 +1,126 @@
+/* baseline and analyse, from outside: a period that drifts needs a person's word, what is left out
+ * is named, and each check as a point only where that is right. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE, CHECKS = 40 };
+
+/* Readings without a pattern, in thousandths of a millijoule. */
+static const int noise[] = {3,  -5, 8,  0,  -7, 4, -2, 6,  -9, 1,  5,  -4, 2, -8,
+                            7,  -1, 9,  -6, 0,  3, -3, 5,  2,  -8, 6,  -4, 7, -1,
+                            -5, 9,  -2, 4,  -6, 8, 1,  -7, 3,  0,  -9, 5};
+
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+/* A check a day from 1 March on; `slope` is what a day adds, `outlier` what the 20th has more. */
+static char *folder_with_log(double slope, double outlier) {
+  char *folder = folder_begin(), log[4096];
+  int n = snprintf(log, sizeof log, "date,time,unit,hv_kv\n");
+  for (int i = 0; i < CHECKS; i++)
+    n += snprintf(log + n, sizeof log - (size_t)n, "2026-%02d-%02d,07:30,Room 1,%.3f\n",
+                  i < 31 ? 3 : 4, i < 31 ? i + 1 : i - 30,
+                  25 + noise[i] / 1000.0 + slope * i + (i == 19 ? outlier : 0));
+  put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  return folder;
+}
+
+#define PERIOD                                                                                     \
+  "baseline", "--unit", "Room 1", "--characteristic", "high_voltage", "--from", "2026-03-01",      \
+      "--to", "2026-04-09", "--by", "KL", "--why", "after service"
+
+Test(baseline, a_period_that_drifts_needs_the_word) {
+  char *folder = folder_with_log(0.002, 0);
+  char *before = RUN_DONE(folder, "verify");
+  run_result result = RUN(folder, PERIOD);
+  cr_expect_eq(result.status, FAILED, "%s", result.out);
+  cr_expect_not_null(strstr(result.err, "--accept-drift"), "%s", result.err);
+  run_free(&result);
+  char *after = RUN_DONE(folder, "verify");
+  cr_expect_str_eq(before, after, "a refused baseline entered something");
+  free(before);
+  free(after);
+  char *said = RUN_DONE(folder, PERIOD, "--accept-drift");
+  cr_expect_not_null(strstr(said, "baseline 1 frozen, 40 points"), "%s", said);
+  cr_expect_not_null(strstr(said, "tests for drift, 40 values: trend p "), "%s", said);
+  cr_expect_not_null(strstr(said, "drifts, and was accepted all the same"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+Test(baseline, one_without_drift_says_its_tests) {
+  char *folder = folder_with_log(0, 0);
+  char *said = RUN_DONE(folder, PERIOD);
+  cr_expect_not_null(strstr(said, "tests for drift, 40 values: trend p "), "%s", said);
+  cr_expect_not_null(strstr(said, "would be found in 80 of 100"), "%s", said);
+  cr_expect_null(strstr(said, "accepted"), "%s", said);
+  cr_expect_null(strstr(said, "left out"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+Test(baseline, what_is_left_out_is_named) {
+  char *folder = folder_with_log(0, 0.2);
+  char *said = RUN_DONE(folder, PERIOD, "--screen");
+  cr_expect_not_null(strstr(said, "baseline 1 frozen, 39 points"), "%s", said);
+  cr_expect_not_null(strstr(said, "  left out: 2026-03-20T07:30, "), "%s", said);
+  cr_expect_not_null(strstr(said, " sigma from the centre in pass 1\n"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+static char *folder_with_days(double between) {
+  char *folder = folder_begin(), log[4096];
+  int n = snprintf(log, sizeof log, "date,time,unit,hv_kv\n");
+  for (int i = 0; i < CHECKS; i++)
+    n += snprintf(log + n, sizeof log - (size_t)n, "2026-03-%02d,%02d:30,Room 1,%.3f\n", i / 2 + 1,
+                  i % 2 == 0 ? 7 : 13, 25 + noise[i] / 1000.0 + between * noise[i / 2] / 1000.0);
+  put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  return folder;
+}
+
+#define ANALYSE                                                                                    \
+  "analyse", "--unit", "Room 1", "--characteristic", "high_voltage", "--format", "json"
+
+static size_t points_of(const char *folder, const char *const *words) {
+  char *text = run_done(folder, words);
+  json_t *analysis = json_loads(text, 0, NULL);
+  cr_assert_not_null(analysis, "%s", text);
+  size_t n = json_array_size(json_object_get(analysis, "points"));
+  json_decref(analysis);
+  free(text);
+  return n;
+}
+#define POINTS(folder, ...) points_of((folder), (const char *const[]){__VA_ARGS__, NULL})
+
+/* Days alike: each check may be a point. Days that differ more than their checks: only where centre
+ * and sigma are stated. */
+Test(baseline, each_check_is_a_point_where_that_is_right) {
+  char *folder = folder_with_days(0);
+  cr_expect_eq(POINTS(folder, ANALYSE), CHECKS / 2);
+  cr_expect_eq(POINTS(folder, ANALYSE, "--session", "day"), CHECKS / 2);
+  cr_expect_eq(POINTS(folder, ANALYSE, "--session", "every"), CHECKS);
+  run_result result = RUN(folder, ANALYSE, "--session", "week");
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.err, "it is day"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+
+  folder = folder_with_days(10);
+  result = RUN(folder, ANALYSE, "--session", "every");
+  cr_expect_eq(result.status, FAILED, "%d %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "--session every"), "%s", result.err);
+  run_free(&result);
+  cr_expect_eq(POINTS(folder, ANALYSE, "--session", "every", "--centre", "25", "--sigma", "0.05"),
+               CHECKS);
+  folder_end(folder);
+}
