@@ -65,4 +65,8 @@ bt_status bt_change_find(const double *day, const double *value, size_t n, bt_ch
 /* How many steps the values hold: tells one from several. */
 bt_steps bt_steps_find(const double *value, size_t n);
 
+/* The threshold of a look at a window of n values, where so many charts of the unit are looked at
+ * so often a year. */
+bt_look bt_look_of(size_t n, size_t charts, double looks_a_year);
+
 #endif

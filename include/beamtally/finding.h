@@ -436,6 +436,17 @@ typedef struct bt_steps {
   double likelihood_ratio;     /* of all together */
 } bt_steps;
 
+/* What a change's likelihood ratio must pass before it, or anything that follows from it, is spoken
+ * of: 5 % a unit and year for all looks together. */
+typedef struct bt_look {
+  bool given;    /* false: under 10 values */
+  size_t n;      /* values of the window */
+  size_t charts; /* of the unit that are looked at */
+  double looks_a_year;
+  double rate;      /* of a first false crossing, a look */
+  double threshold; /* of bt_change's likelihood_ratio */
+} bt_look;
+
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
 typedef enum bt_chart_state {
