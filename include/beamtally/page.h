@@ -141,12 +141,12 @@ typedef struct bt_span {
   bt_ink ink;
 } bt_span;
 
-typedef struct bt_level {
+typedef struct bt_pane_level {
   double at; /* y of a horizontal, x of a vertical line */
   bt_ink ink;
   bt_dash dash;
   double width_mm;
-} bt_level;
+} bt_pane_level;
 
 /* Positions that are not finite are left out, in every kind; they break a polyline in two. */
 typedef struct bt_polyline {
@@ -184,7 +184,7 @@ typedef struct bt_pane {
   bt_span *spans; /* drawn in this order: spans, bands, bars, ticks, levels, verticals, lines, */
   bt_band *bands; /* frame, marks; all but frame and marks is cut at the edges */
   bt_bar *bars;
-  bt_level *levels, *verticals;
+  bt_pane_level *levels, *verticals;
   bt_polyline *lines;
   bt_marks *marks;
   double *x_ticks, *y_ticks; /* short inward ticks at these values */

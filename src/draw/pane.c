@@ -59,7 +59,7 @@ static void draw_grounds(const bt_pane *pane) {
 
 /* A straight line in the pane, along x or along y, at a place across it; in dashes of our own,
  * since the chart library counts its dashes in units of the device. */
-static void draw_straight(const bt_level *level, double at, double length, double limit,
+static void draw_straight(const bt_pane_level *level, double at, double length, double limit,
                           bool upright) {
   if (!isfinite(at) || at < 0.0 || at > limit)
     return;

@@ -70,11 +70,10 @@ static json_t *individuals(const bt_segment *segment) {
     return json_null();
   bool radial = segment->radial.n > 0, vector = segment->vector.n > 0;
   const bt_individuals *chart = &segment->chart;
-  double ucl = radial ? segment->radial.limit : vector ? segment->vector.phase2_limit : chart->ucl;
   json_t *object = json_object();
   bool made = emit_put(object, "centre", vector ? json_null() : json_real(chart->centre)) &&
               emit_put(object, "lcl", radial || vector ? json_null() : json_real(chart->lcl)) &&
-              emit_put_number(object, "ucl", ucl) &&
+              emit_put_number(object, "ucl", radial ? segment->radial.limit : chart->ucl) &&
               emit_put(object, "alarm_lcl", alarm_at(segment, -1)) &&
               emit_put(object, "alarm_ucl", alarm_at(segment, 1));
   return emit_whole(object, made);
@@ -199,8 +198,7 @@ static json_t *tolerance(const bt_study *of) {
 static bool put_head(json_t *object, const bt_unit_study *study, const bt_study *of, size_t n) {
   return emit_put(object, "format", json_integer(FORMAT_VERSION)) &&
          emit_put(object, "unit", json_string(study->history.unit)) &&
-         emit_put(object, "characteristic",
-                  json_string(bt_characteristic_key(of->characteristic))) &&
+         emit_put(object, "characteristic", json_string(of->quantity.key)) &&
          emit_put(object, "series", json_string(of->adjusted ? "adjusted" : "raw")) &&
          emit_put(object, "session", json_string(of->every ? "every" : "day")) &&
          emit_put(object, "n", json_integer((json_int_t)n)) &&

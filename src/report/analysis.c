@@ -3,7 +3,7 @@
 
 static void add_facts(const bt_study *of, bt_text *out) {
   report_facts facts = {0};
-  report_facts_collect(of, &facts);
+  report_facts_collect(of, false, &facts);
   bt_text_add(out, "\nIn numbers\n");
   for (size_t i = 0; i < facts.n; i++) {
     bt_text head = {0};
@@ -25,27 +25,62 @@ static void add_facts(const bt_study *of, bt_text *out) {
 }
 
 static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  const bt_disposition *disposition = report_disposition(of, episode);
   bt_text head = {0}, words = {0};
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
-  bt_text_format(&head, "  %s", bt_time_day_iso(of->points.at[episode->first], first));
+  bt_text_format(&head, "  %s  %s", episode->id,
+                 bt_time_day_iso(of->points.at[episode->first], first));
   if (episode->last != episode->first)
     bt_text_format(&head, " to %s", bt_time_day_iso(of->points.at[episode->last], last));
   bt_text_add(&head, "  ");
-  bt_text_format(&words, "%s, %s side, ", episode->strength == BT_ALARM ? "alarm" : "notice",
+  bt_text_format(&words, "%s, %s side, ", report_strength_word(episode->strength),
                  episode->side == BT_LOW ? "low" : "high");
   report_count(&words, episode->signals, "point", "points");
   bt_text_add(&words, ": ");
   report_rule_names(of, episode->rules, &words);
   report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));
+  bt_text_clear(&words);
+  if (disposition != NULL)
+    report_disposition_words(disposition, &words);
+  else if (bt_study_is_open(of, episode))
+    bt_text_format(&words,
+                   "no disposition yet; when it is known what it was: beamtally resolve %s --cause "
+                   "TEXT --action TEXT --by NAME",
+                   episode->id);
+  else
+    bt_text_add(&words, "no disposition");
+  report_wrap_plain(out, "            ", bt_text_get(&words));
   out->failed |= head.failed || words.failed;
   bt_text_free(&head);
   bt_text_free(&words);
 }
 
+/* Dispositions whose episode later entries took away: a correction, another baseline. */
+static void add_left_alone(const bt_study *of, bt_text *out) {
+  bool any = false;
+  for (size_t d = 0; d < of->dispositions_n; d++) {
+    const bt_disposition *disposition = &of->dispositions[d];
+    bt_text head = {0}, words = {0};
+    if (of->disposition_used[d])
+      continue;
+    if (!any)
+      bt_text_add(out, "\nDispositions that later entries left without an episode\n");
+    any = true;
+    bt_text_format(&head, "  %s  ", disposition->episode);
+    report_disposition_about(disposition, &words);
+    bt_text_add(&words, ": ");
+    report_disposition_words(disposition, &words);
+    report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));
+    out->failed |= head.failed || words.failed;
+    bt_text_free(&head);
+    bt_text_free(&words);
+  }
+}
+
 /* Episodes that reach into [from, to). Their single points stand in the JSON and CSV forms. */
 static void add_signals(const bt_study *of, bt_time from, bt_time to, bt_text *out) {
   size_t n = 0;
-  bt_text_add(out, "\nSignals, those that belong together on one line\n");
+  bt_text_add(out, "\nSignals, those that belong together as one episode\n");
   for (size_t e = 0; e < of->episodes_n; e++) {
     const bt_episode *episode = &of->episodes[e];
     if (of->points.at[episode->last] < from || of->points.at[episode->first] >= to)
@@ -54,6 +89,7 @@ static void add_signals(const bt_study *of, bt_time from, bt_time to, bt_text *o
     n++;
   }
   bt_text_add(out, n == 0 ? "  none\n" : "  (each point: --format csv or --format json)\n");
+  add_left_alone(of, out);
 }
 
 /* The part of [*from, *to) that has points: their number, and *from and *to at its ends. Without
@@ -80,7 +116,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
   report_words words = {0}, failing = {0}, basis = {0};
   bt_text banner = {0};
   char period[REPORT_DATE_TEXT];
-  report_wrap_plain(out, "", bt_characteristic_title(of->characteristic));
+  report_wrap_plain(out, "", of->quantity.title);
   report_wrap_plain(out, "", study->history.unit);
   report_banner_words(study, of->verdict, of, &banner);
   report_wrap_plain(out, "", bt_text_get(&banner));

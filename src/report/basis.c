@@ -127,18 +127,16 @@ static void autocorrelation_sentence(const bt_segment *segment, report_words *wo
 
 static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
   char number[REPORT_NUMBER_TEXT];
-  size_t n = segment->chart.n;
-  if (n > 0 && n < 30) {
-    report_words_next(words);
-    report_words_add(words, "With under 30 points in the baseline the limits are uncertain.");
-  }
-  /* The radius' limit is a quantile: likeness of neighbours leaves its share of signals alone. */
-  if (n > 0 && of->characteristic != BT_TRACKER_RADIAL)
+  report_stability_sentence(segment, words);
+  report_refit_sentence(of, segment, words);
+  report_alarm_sentence(of, segment, words);
+  /* One limit is a quantile: likeness of neighbours leaves its share of signals alone. */
+  if (segment->chart.n > 0 && !report_has_one_limit(of))
     autocorrelation_sentence(segment, words);
   if (segment->resolution.coarse && !segment->resolution.useless) {
     bt_text step = {0};
     bt_text_add(&step, report_plain(segment->resolution.step, number));
-    report_add_unit(&step, of->characteristic);
+    report_add_unit(&step, &of->quantity);
     report_words_next(words);
     report_words_add(words, "Readings go in steps of %s, coarser than sigma: log more digits.",
                      bt_text_get(&step));

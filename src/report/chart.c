@@ -1,17 +1,21 @@
-/* The chart composer: event lane, main chart, rule lane, moving range and CUSUM on one calendar
- * axis. Heights come from what there is to show; the main chart takes what is left. */
+/* The chart composer: event lane, main chart, rule lane, moving range, spread within days and CUSUM
+ * on one calendar axis. Heights come from what there is to show; the main chart takes what is left.
+ */
 #include "report_room.h"
 
 #include <math.h>
 
-static const double label_gap = 1.6;     /* between a pane and the words beside it */
-static const double lane_row = 3.5;      /* one rule */
-static const double range_height = 18.6; /* moving range */
-static const double cusum_height = 28;   /* CUSUM */
-static const double pane_gap = 2.4;      /* between panes */
-static const double lane_gap = 3.0;      /* above the rule lane */
-static const double axis_height = 6.2;   /* months under the last pane */
-static const double least_main = 42;     /* before the lower panes shrink */
+static const double label_gap = 1.6;      /* between a pane and the words beside it */
+static const double lane_row = 3.5;       /* one rule */
+static const double range_height = 18.6;  /* moving range */
+static const double cusum_height = 28;    /* CUSUM */
+static const double within_height = 11.5; /* spread within days */
+static const double plot_height = 66;     /* T²: the offsets as they lie */
+static const double plot_gap = 5;
+static const double pane_gap = 2.4;    /* between panes */
+static const double lane_gap = 3.0;    /* above the rule lane */
+static const double axis_height = 6.2; /* months under the last pane */
+static const double least_main = 42;   /* before the lower panes shrink */
 
 double report_days(bt_time time) {
   return (double)time / (double)BT_DAY;
@@ -55,8 +59,7 @@ void report_labels_place(report_chart *chart, report_label *labels, size_t n, do
                          labels[i].ink, labels[i].text);
 }
 
-/* Smallest of 1, 2, 5 times a power of ten that is at least `step`. */
-static double round_step(double step, int *decimals) {
+double report_round_step(double step, int *decimals) {
   double power = floor(log10(step));
   double unit = pow(10, power), size = step / unit;
   double factor = size <= 1 + 1e-9 ? 1 : size <= 2 + 1e-9 ? 2 : size <= 5 + 1e-9 ? 5 : 10;
@@ -71,7 +74,7 @@ void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
   if (!(span > 0) || !isfinite(span))
     return;
   int decimals = 0;
-  double step = round_step(span / wanted, &decimals);
+  double step = report_round_step(span / wanted, &decimals);
   double height = report_measure(chart->builder, BT_STYLE_TICK, "0", 0).height;
   for (double k = ceil(pane->y_low / step - 1e-9); k * step <= pane->y_high + 1e-9 * span; k++) {
     char number[REPORT_NUMBER_TEXT];
@@ -116,53 +119,106 @@ static bool any_zones(const report_chart *chart) {
   return false;
 }
 
-void report_chart_compose(report_chart *chart, double top, double bottom) {
-  prepare(chart);
-  bool lower = any_zones(chart);
+/* Heights of what stands one under the other. */
+typedef struct heights {
+  double events, main, lane, range, within, cusum;
+} heights;
+
+/* Where the main chart would be low, the moving range makes room for the spread within days, and
+ * both lower panes shrink. */
+static heights share(report_chart *chart, double height) {
+  heights of = {.events = report_events_height(chart)};
   size_t rows = report_lane_rows(chart);
-  double events = report_events_height(chart);
-  double lane = rows > 0 ? lane_gap + (double)rows * lane_row : 0;
-  double range = lower ? range_height : 0, cusum = lower ? cusum_height : 0;
-  double gaps = lower ? 2 * pane_gap : 0;
-  double main_height = bottom - top - events - lane - range - cusum - gaps - axis_height;
-  if (main_height < least_main && lower) {
-    double missing = fmin(least_main - main_height, 18);
-    cusum -= missing * 2 / 3;
-    range -= missing / 3;
-    main_height += missing;
+  bool lower = any_zones(chart), within = lower && report_has_within(chart);
+  of.lane = rows > 0 ? lane_gap + (double)rows * lane_row : 0;
+  of.range = lower ? pane_gap + range_height : 0;
+  of.within = within ? pane_gap + within_height : 0;
+  of.cusum = lower ? pane_gap + cusum_height : 0;
+  double left = height - of.events - of.lane - axis_height - of.cusum;
+  of.main = left - of.range - of.within;
+  if (of.main < least_main && within) {
+    of.main += of.range;
+    of.range = 0;
   }
-  double y = top + events;
-  report_events_compose(chart, y);
-  bt_pane *lowest = report_main_compose(chart, y, main_height);
-  y += main_height;
-  if (rows > 0)
-    lowest = report_lane_compose(chart, y + lane_gap, lane_row);
-  y += lane;
-  if (lower) {
-    report_range_compose(chart, y + pane_gap, range);
-    y += pane_gap + range;
-    lowest = report_cusum_compose(chart, y + pane_gap, cusum);
+  if (of.main < least_main && lower) {
+    double missing = fmin(least_main - of.main, of.range > 0 ? 18 : 14);
+    double of_range = of.range > 0 ? missing / 3 : 0;
+    of.range -= of_range;
+    of.cusum -= missing - of_range;
+    of.main += missing;
   }
-  report_time_axis(chart, lowest, bottom - axis_height + 1.8);
+  return of;
 }
 
-void report_legend(const report_chart *chart, bt_text *out) {
-  const bt_study *of = chart->of;
-  char number[REPORT_NUMBER_TEXT], date[REPORT_DATE_TEXT];
-  if (chart->beyond_limit)
-    bt_text_add(out, "▲▼ a point beyond a control limit. ");
+void report_chart_compose(report_chart *chart, double top, double bottom) {
+  prepare(chart);
+  bool has_plot = report_has_plot(chart);
+  double plot = has_plot ? fmin(plot_height, (bottom - top) * 0.55) : 0, plot_top = bottom - plot;
+  bottom -= has_plot ? plot + plot_gap : 0;
+  heights of = share(chart, bottom - top);
+  double y = top + of.events;
+  report_events_compose(chart, y);
+  bt_pane *lowest = report_main_compose(chart, y, of.main);
+  y += of.main;
+  if (of.lane > 0)
+    lowest = report_lane_compose(chart, y + lane_gap, lane_row);
+  y += of.lane;
+  if (of.range > 0)
+    report_range_compose(chart, y + pane_gap, of.range - pane_gap);
+  y += of.range;
+  if (of.within > 0)
+    report_within_compose(chart, y + pane_gap, of.within - pane_gap);
+  y += of.within;
+  if (of.cusum > 0)
+    lowest = report_cusum_compose(chart, y + pane_gap, of.cusum - pane_gap);
+  report_time_axis(chart, lowest, bottom - axis_height + 1.8);
+  if (has_plot)
+    report_plot_compose(chart, plot_top, plot_top + plot);
+}
+
+static void signal_legend(const report_chart *chart, bt_text *out) {
+  if (chart->beyond_limit && chart->beyond_alarm)
+    bt_text_add(out, "▲▼ beyond a control limit; large: an alarm limit. ");
+  else if (chart->beyond_limit || chart->beyond_alarm)
+    bt_text_format(out, "▲▼ a point beyond %s limit. ",
+                   chart->beyond_alarm ? "an alarm" : "a control");
   if (chart->outside_tolerance)
     bt_text_add(out, "◆ a check outside tolerance. ");
+  if (chart->last > chart->first && report_lane_rows(chart) > 0)
+    bt_text_format(out, "Lane: the point that completed a rule%s. ",
+                   chart->lane_alarms ? "; tall: an alarm" : "");
+  if (chart->alarm_limits)
+    bt_text_add(out, "Dash and dot: alarm limits. ");
+}
+
+/* The EWMA's own limits widen from point to point: they would only cross those of the chart. */
+static void line_legend(const report_chart *chart, bt_text *out) {
+  const bt_ewma *ewma = &chart->of->ewma;
+  char lambda[REPORT_NUMBER_TEXT], limit[REPORT_NUMBER_TEXT];
+  if (chart->ewma)
+    bt_text_format(out, "Dark curve: EWMA (λ %s; its limits, L %s, not drawn). ",
+                   report_plain(ewma->lambda, lambda), report_plain(ewma->limit, limit));
+  if (chart->raw)
+    bt_text_add(out, "Pale line: as measured. ");
+  if (chart->within_beyond)
+    bt_text_add(out, "Squares: days beyond the within-day limit. ");
+}
+
+static void mark_legend(const report_chart *chart, bt_text *out) {
   if (chart->rings)
     bt_text_add(out, "Rings: a retest, or a fill age not known or beyond the baseline’s. ");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
   if (chart->repeats)
     bt_text_add(out, "Small dots: single checks of a day that has several. ");
-  if (chart->raw)
-    bt_text_add(out, "Pale line: readings as measured. ");
-  if (chart->last > chart->first && report_lane_rows(chart) > 0)
-    bt_text_add(out, "Lane: the point that completed a rule. ");
+}
+
+void report_legend(const report_chart *chart, bt_text *out) {
+  const bt_study *of = chart->of;
+  char number[REPORT_NUMBER_TEXT], date[REPORT_DATE_TEXT];
+  signal_legend(chart, out);
+  line_legend(chart, out);
+  mark_legend(chart, out);
   if (chart->fills)
     bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills, too many to part. "
                                            : "Bars on top: gas fills. ");
@@ -171,7 +227,7 @@ void report_legend(const report_chart *chart, bt_text *out) {
   if (chart->restarts)
     bt_text_add(out, "Broken upright: the CUSUM restarted. ");
   if (chart->baseline)
-    bt_text_add(out, "Tinted, between dotted lines: the baseline. ");
+    bt_text_add(out, "Tinted: the baseline. ");
   if (chart->off_axis > 0)
     bt_text_format(
         out, "Beyond the axis, drawn at its edge: %zu %s, the furthest %s on %s. ", chart->off_axis,

@@ -1,5 +1,6 @@
 /* The rule lane: one row a rule, a mark under each point that completes it. Alarms fill their row,
- * notices are lower and calmer, so that the two differ in grey print as well. */
+ * notices are lower and calmer, so that the two differ in grey print as well. A row holds the
+ * notice of a limit and the alarm of the wider one. */
 #include "report_room.h"
 
 #include <math.h>
@@ -12,7 +13,7 @@ static bool has_row(const report_chart *chart, const report_rule *rule) {
   const bt_study *of = chart->of;
   if (!report_is_judged(of))
     return false;
-  if (rule->bit == BT_TOLERANCE_FAILED) {
+  if (rule->alarm == BT_TOLERANCE_FAILED) {
     uint8_t bits = 0;
     for (size_t i = chart->first; i < chart->last; i++)
       bits |= of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
@@ -45,15 +46,18 @@ static double half_width(const report_chart *chart) {
   return fmin(fmax(usual * 0.85, least), 5 * least);
 }
 
-static void draw_row(report_chart *chart, bt_pane *pane, size_t row, uint8_t bit) {
+/* The marks of one strength: a point that is an alarm isn't marked as a notice too. */
+static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const report_rule *rule,
+                          bool alarm) {
   const bt_study *of = chart->of;
   double half = half_width(chart);
-  bool alarm = bit == BT_TOLERANCE_FAILED;
   double top = (double)row + (alarm ? 0.08 : 0.22), bottom = (double)row + (alarm ? 0.92 : 0.78);
   bt_ink ink = alarm ? BT_INK_ALARM : BT_INK_NOTICE;
   bool before = false;
   for (size_t i = chart->first; i < chart->last; i++) {
-    bool here = ((of->rules[BT_LOW][i] | of->rules[BT_HIGH][i]) & bit) != 0;
+    uint8_t bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+    bool is_alarm = (bits & rule->alarm) != 0;
+    bool here = alarm ? is_alarm : !is_alarm && (bits & rule->notice) != 0;
     double x = report_days(of->points.at[i]);
     double from = fmax(x - half, chart->x_low), to = fmin(x + half, chart->x_high);
     /* Successive points, a weekend between them or not, are one mark. */
@@ -63,7 +67,13 @@ static void draw_row(report_chart *chart, bt_pane *pane, size_t row, uint8_t bit
     else if (here)
       report_bar(chart->builder, pane, (bt_bar){from, to, top, bottom, ink});
     before = here && pane->bars_n > 0;
+    chart->lane_alarms |= here && alarm;
   }
+}
+
+static void draw_row(report_chart *chart, bt_pane *pane, size_t row, const report_rule *rule) {
+  draw_strength(chart, pane, row, rule, false);
+  draw_strength(chart, pane, row, rule, true); /* over its neighbours: the worse is seen */
 }
 
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height) {
@@ -77,7 +87,7 @@ bt_pane *report_lane_compose(report_chart *chart, double top, double row_height)
   for (size_t i = 0; i < n; i++) {
     if (!has_row(chart, &rules[i]))
       continue;
-    draw_row(chart, pane, row, rules[i].bit);
+    draw_row(chart, pane, row, &rules[i]);
     double height = report_measure(builder, BT_STYLE_TICK, rules[i].label, 0).height;
     (void)report_text(builder, chart->left - name_gap,
                       top + ((double)row + 0.5) * row_height - height / 2, BT_STYLE_TICK,

@@ -4,11 +4,14 @@
 #include <math.h>
 #include <stdio.h>
 
+static const double limit_width = 0.25;
+
+/* Nothing where the pane shows none of it. */
 static void bar(report_chart *chart, bt_pane *pane, double from, double to, double low, double high,
                 bt_ink ink) {
   low = report_at_edge(pane, low);
   high = report_at_edge(pane, high);
-  if (high > low)
+  if (high > low && to > from)
     report_bar(chart->builder, pane, (bt_bar){from, to, low, high, ink});
 }
 
@@ -19,20 +22,6 @@ static void draw_zones(report_chart *chart, bt_pane *pane, const bt_individuals 
     double half = (3 - k) * limit->sigma;
     bar(chart, pane, from, to, limit->centre - half, limit->centre + half, inks[k]);
   }
-}
-
-static void stretch(report_chart *chart, bt_pane *pane, double from, double to, double at,
-                    bt_ink ink) {
-  if (at < pane->y_low || at > pane->y_high)
-    return;
-  bt_polyline *line =
-      report_polyline(chart->builder, pane, 2, ink, ink == BT_INK_CENTRE ? 0.35 : 0.25);
-  if (line == NULL)
-    return;
-  line->x[0] = from;
-  line->x[1] = to;
-  line->y[0] = line->y[1] = at;
-  line->n = 2;
 }
 
 /* The baseline period: a tint that shows above and below the zones, its ends as dotted lines. */
@@ -49,6 +38,34 @@ static void draw_baseline(report_chart *chart, bt_pane *pane, const bt_segment *
     report_vertical(chart->builder, pane, to, 0.2, BT_INK_FAINT, BT_DASH_DOTTED);
 }
 
+static void draw_alarm_limits(report_chart *chart, bt_pane *pane, const bt_segment *segment,
+                              double from, double to) {
+  static const double width = 0.35;
+  double low, high;
+  if (!report_alarm_limits(chart->of, segment, &low, &high))
+    return;
+  if (!report_has_one_limit(chart->of))
+    report_dash_dot(chart->builder, pane, from, to, low, width, BT_INK_ALARM);
+  report_dash_dot(chart->builder, pane, from, to, high, width, BT_INK_ALARM);
+  chart->alarm_limits = true;
+}
+
+/* The one limit of the radius or T²; T² has one for the points of the baseline, another after. */
+static void draw_one_limit(report_chart *chart, bt_pane *pane, const bt_segment *segment,
+                           double from, double to) {
+  const bt_study *of = chart->of;
+  double limit = report_upper_limit(of, segment), parted = from;
+  if (of->characteristic == BT_TRACKER_VECTOR && segment->phase2 < of->points.n &&
+      segment->phase2 < segment->to) {
+    parted = fmin(fmax(report_days(of->points.at[segment->phase2]), from), to);
+    bar(chart, pane, from, parted, 0, segment->vector.phase1_limit, BT_INK_ZONE_A);
+    report_stretch(chart->builder, pane, from, parted, segment->vector.phase1_limit, limit_width,
+                   BT_INK_LIMIT);
+  }
+  bar(chart, pane, parted, to, 0, limit, BT_INK_ZONE_A);
+  report_stretch(chart->builder, pane, parted, to, limit, limit_width, BT_INK_LIMIT);
+}
+
 static void draw_limits(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
   for (size_t s = 0; s < of->segments_n; s++) {
@@ -57,17 +74,16 @@ static void draw_limits(report_chart *chart, bt_pane *pane) {
     if (!report_has_limits(segment) || !report_segment_shown(chart, s, &from, &to))
       continue;
     draw_baseline(chart, pane, segment);
-    if (of->characteristic == BT_TRACKER_RADIAL) {
-      double limit = report_upper_limit(of, segment);
-      bar(chart, pane, from, to, 0, limit, BT_INK_ZONE_A);
-      stretch(chart, pane, from, to, limit, BT_INK_LIMIT);
-      continue;
+    if (report_has_one_limit(of))
+      draw_one_limit(chart, pane, segment, from, to);
+    else {
+      if (segment->chart.sigma > 0)
+        draw_zones(chart, pane, &segment->chart, from, to);
+      report_stretch(chart->builder, pane, from, to, segment->chart.centre, 0.35, BT_INK_CENTRE);
+      report_stretch(chart->builder, pane, from, to, segment->chart.ucl, limit_width, BT_INK_LIMIT);
+      report_stretch(chart->builder, pane, from, to, segment->chart.lcl, limit_width, BT_INK_LIMIT);
     }
-    if (segment->chart.sigma > 0)
-      draw_zones(chart, pane, &segment->chart, from, to);
-    stretch(chart, pane, from, to, segment->chart.centre, BT_INK_CENTRE);
-    stretch(chart, pane, from, to, segment->chart.ucl, BT_INK_LIMIT);
-    stretch(chart, pane, from, to, segment->chart.lcl, BT_INK_LIMIT);
+    draw_alarm_limits(chart, pane, segment, from, to);
   }
 }
 
@@ -76,7 +92,7 @@ static void add_label(const bt_pane *pane, report_label *labels, size_t *n, doub
   if (*n >= REPORT_LABELS)
     return;
   report_label *label = &labels[(*n)++];
-  *label = (report_label){.y = bt_pane_y(pane, at), .ink = ink};
+  *label = (report_label){.y = bt_pane_y(pane, report_at_edge(pane, at)), .ink = ink};
   (void)snprintf(label->text, sizeof label->text, "%s %s", name, number);
 }
 
@@ -88,8 +104,29 @@ static void tolerance_label(report_chart *chart, bt_pane *pane, report_label *la
                                         : "tolerance";
   if (at >= pane->y_low && at <= pane->y_high)
     report_level(chart->builder, pane, at, 0.4, BT_INK_TOLERANCE, BT_DASH_DASHED);
-  add_label(pane, labels, n, report_at_edge(pane, at), BT_INK_TOLERANCE, name,
-            report_plain(at, number));
+  add_label(pane, labels, n, at, BT_INK_TOLERANCE, name, report_plain(at, number));
+}
+
+static void limit_labels(const bt_study *of, const bt_segment *segment, const bt_pane *pane,
+                         report_label *labels, size_t *n) {
+  const bt_individuals *limit = &segment->chart;
+  char number[REPORT_NUMBER_TEXT];
+  int decimals = report_decimals(&of->quantity, limit->sigma);
+  bool one = report_has_one_limit(of);
+  double upper = report_upper_limit(of, segment), low, high;
+  add_label(pane, labels, n, upper, BT_INK_TEXT, one ? "limit" : "UCL",
+            report_number(upper, decimals, number));
+  if (!one) {
+    add_label(pane, labels, n, limit->centre, BT_INK_TEXT, "centre",
+              report_number(limit->centre, decimals, number));
+    add_label(pane, labels, n, limit->lcl, BT_INK_TEXT, "LCL",
+              report_number(limit->lcl, decimals, number));
+  }
+  if (!report_alarm_limits(of, segment, &low, &high))
+    return;
+  add_label(pane, labels, n, high, BT_INK_ALARM, "alarm", report_number(high, decimals, number));
+  if (!one)
+    add_label(pane, labels, n, low, BT_INK_ALARM, "alarm", report_number(low, decimals, number));
 }
 
 static void draw_labels(report_chart *chart, bt_pane *pane) {
@@ -98,21 +135,8 @@ static void draw_labels(report_chart *chart, bt_pane *pane) {
   const bt_tolerance *tolerance = report_tolerance(of);
   report_label labels[REPORT_LABELS];
   size_t n = 0;
-  char number[REPORT_NUMBER_TEXT];
-  if (report_has_limits(segment)) {
-    const bt_individuals *limit = &segment->chart;
-    int decimals = report_decimals(of->characteristic, limit->sigma);
-    bool radius = of->characteristic == BT_TRACKER_RADIAL;
-    double upper = report_upper_limit(of, segment);
-    add_label(pane, labels, &n, upper, BT_INK_TEXT, radius ? "limit" : "UCL",
-              report_number(upper, decimals, number));
-    if (!radius) {
-      add_label(pane, labels, &n, limit->centre, BT_INK_TEXT, "centre",
-                report_number(limit->centre, decimals, number));
-      add_label(pane, labels, &n, limit->lcl, BT_INK_TEXT, "LCL",
-                report_number(limit->lcl, decimals, number));
-    }
-  }
+  if (report_has_limits(segment))
+    limit_labels(of, segment, pane, labels, &n);
   if (tolerance != NULL && tolerance->has_low)
     tolerance_label(chart, pane, labels, &n, tolerance->low);
   if (tolerance != NULL && tolerance->has_high)

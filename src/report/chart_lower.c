@@ -1,4 +1,5 @@
-/* The panes under the rule lane: moving range with its limit, and the CUSUM of both sides. */
+/* The panes under the rule lane: moving range with its limit, and the CUSUM of both sides with the
+ * decision intervals of notices and alarms. */
 #include "report_room.h"
 
 #include <math.h>
@@ -6,20 +7,8 @@
 
 static const double line_width = 0.25;
 
-static void stretch(report_chart *chart, bt_pane *pane, double from, double to, double at,
-                    double width) {
-  bt_polyline *line = report_polyline(chart->builder, pane, 2, BT_INK_LIMIT, width);
-  if (line == NULL)
-    return;
-  line->x[0] = from;
-  line->x[1] = to;
-  line->y[0] = line->y[1] = at;
-  line->n = 2;
-}
-
-/* The shorter name where the pane is too low for the longer one. */
-static void name(report_chart *chart, double top, double height, const char *words,
-                 const char *brief) {
+void report_pane_name(report_chart *chart, double top, double height, const char *words,
+                      const char *brief) {
   if (report_measure(chart->builder, BT_STYLE_TICK, words, 0).width > height)
     words = brief;
   report_turned(chart->builder, chart->page_left + 3.6, top, top + height, BT_STYLE_TICK,
@@ -76,17 +65,17 @@ void report_range_compose(report_chart *chart, double top, double height) {
     const bt_individuals *limit = &of->segments[s].chart;
     if (!report_has_zones(of, &of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
       continue;
-    stretch(chart, pane, from, to, limit->mr_centre, 0.2);
-    stretch(chart, pane, from, to, limit->mr_ucl, 0.3);
+    report_stretch(chart->builder, pane, from, to, limit->mr_centre, 0.2, BT_INK_LIMIT);
+    report_stretch(chart->builder, pane, from, to, limit->mr_ucl, 0.3, BT_INK_LIMIT);
   }
   draw_ranges(chart, pane);
-  name(chart, top, height, "moving range", "range");
+  report_pane_name(chart, top, height, "moving range", "range");
   if (report_has_zones(of, now)) {
     report_label label = {.y = bt_pane_y(pane, now->chart.mr_ucl), .ink = BT_INK_TEXT};
     char number[REPORT_NUMBER_TEXT];
-    (void)snprintf(label.text, sizeof label.text, "UCL %s",
-                   report_number(now->chart.mr_ucl,
-                                 report_decimals(of->characteristic, now->chart.sigma), number));
+    (void)snprintf(
+        label.text, sizeof label.text, "UCL %s",
+        report_number(now->chart.mr_ucl, report_decimals(&of->quantity, now->chart.sigma), number));
     report_labels_place(chart, &label, 1, top - 1, top + height + 1);
   }
 }
@@ -94,8 +83,12 @@ void report_range_compose(report_chart *chart, double top, double height) {
 /* ---- CUSUM ----------------------------------------------------------------------------------- */
 
 static void cusum_reach(const report_chart *chart, double *low, double *high) {
-  const bt_cusum *cusum = &chart->of->cusum;
-  double h = cusum->h > 0 ? cusum->h : 1;
+  const bt_study *of = chart->of;
+  const bt_cusum *cusum = &of->cusum;
+  double h = cusum->h > 0 ? cusum->h : 1, from, to;
+  for (size_t s = 0; s < of->segments_n; s++)
+    if (report_segment_shown(chart, s, &from, &to))
+      h = fmax(h, report_alarm_h(of, &of->segments[s]));
   *low = -h * 1.4;
   *high = h * 1.4;
   for (size_t i = chart->first; i < chart->last; i++) {
@@ -126,14 +119,50 @@ static void draw_side(report_chart *chart, bt_pane *pane, bt_side side) {
   }
 }
 
-static void cusum_labels(report_chart *chart, const bt_pane *pane, double h) {
-  report_label labels[2] = {{.y = bt_pane_y(pane, h), .ink = BT_INK_TEXT},
-                            {.y = bt_pane_y(pane, -h), .ink = BT_INK_TEXT}};
+static void h_label(report_label *label, const bt_pane *pane, const char *name, double h,
+                    int decimals, bt_ink ink) {
   char number[REPORT_NUMBER_TEXT];
-  (void)snprintf(labels[0].text, sizeof labels[0].text, "+h  %s", report_plain(h, number));
-  (void)snprintf(labels[1].text, sizeof labels[1].text, REPORT_MINUS "h  %s",
-                 report_plain(-h, number));
-  report_labels_place(chart, labels, 2, pane->y - 1, pane->y + pane->height + 1);
+  *label = (report_label){.y = bt_pane_y(pane, h), .ink = ink};
+  (void)snprintf(label->text, sizeof label->text, "%s %s", name,
+                 decimals < 0 ? report_plain(h, number) : report_number(h, decimals, number));
+}
+
+static void cusum_labels(report_chart *chart, const bt_pane *pane, double h) {
+  const bt_segment *now = bt_study_now(chart->of);
+  double alarm = report_alarm_h(chart->of, now);
+  report_label labels[4];
+  size_t n = 0;
+  h_label(&labels[n++], pane, "+h ", h, -1, BT_INK_TEXT);
+  h_label(&labels[n++], pane, REPORT_MINUS "h ", -h, -1, BT_INK_TEXT);
+  if (alarm > 0) {
+    h_label(&labels[n++], pane, "alarm", alarm, 1, BT_INK_ALARM);
+    h_label(&labels[n++], pane, "alarm", -alarm, 1, BT_INK_ALARM);
+  }
+  report_labels_place(chart, labels, n, pane->y - 1, pane->y + pane->height + 1);
+}
+
+static void draw_alarm_h(report_chart *chart, bt_pane *pane) {
+  static const double width = 0.35;
+  const bt_study *of = chart->of;
+  double from, to;
+  for (size_t s = 0; s < of->segments_n; s++) {
+    double h = report_alarm_h(of, &of->segments[s]);
+    if (!(h > 0) || !report_segment_shown(chart, s, &from, &to))
+      continue;
+    report_dash_dot(chart->builder, pane, from, to, h, width, BT_INK_ALARM);
+    report_dash_dot(chart->builder, pane, from, to, -h, width, BT_INK_ALARM);
+    chart->alarm_limits = true;
+  }
+}
+
+static void draw_restarts(report_chart *chart, bt_pane *pane) {
+  const bt_cusum *cusum = &chart->of->cusum;
+  for (size_t i = 0; i < cusum->restarts_n; i++)
+    if (cusum->restarts[i].at >= chart->from && cusum->restarts[i].at < chart->to) {
+      report_vertical(chart->builder, pane, report_days(cusum->restarts[i].at), 0.3, BT_INK_EVENT,
+                      BT_DASH_DASHED);
+      chart->restarts = true;
+    }
 }
 
 bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
@@ -146,15 +175,11 @@ bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
   report_level(chart->builder, pane, 0, 0.35, BT_INK_CENTRE, BT_DASH_SOLID);
   report_level(chart->builder, pane, cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
   report_level(chart->builder, pane, -cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
-  for (size_t i = 0; i < cusum->restarts_n; i++)
-    if (cusum->restarts[i].at >= chart->from && cusum->restarts[i].at < chart->to) {
-      report_vertical(chart->builder, pane, report_days(cusum->restarts[i].at), 0.3, BT_INK_EVENT,
-                      BT_DASH_DASHED);
-      chart->restarts = true;
-    }
+  draw_restarts(chart, pane);
   draw_side(chart, pane, BT_HIGH);
   draw_side(chart, pane, BT_LOW);
+  draw_alarm_h(chart, pane);
   cusum_labels(chart, pane, cusum->h);
-  name(chart, top, height, "CUSUM (σ)", "CUSUM");
+  report_pane_name(chart, top, height, "CUSUM (σ)", "CUSUM");
   return pane;
 }

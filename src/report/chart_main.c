@@ -9,9 +9,13 @@ bt_pane *report_main_compose(report_chart *chart, double top, double height) {
   report_value_axis(chart, pane, 5);
   report_limits_compose(chart, pane);
   report_points_compose(chart, pane);
-  const char *unit = bt_characteristic_unit(chart->of->characteristic);
-  if (*unit != '\0')
+  bt_text unit = {0};
+  (void)report_cut(chart->builder, BT_STYLE_TICK, chart->of->quantity.unit, height, &unit);
+  if (!bt_text_ok(&unit))
+    report_no_memory(chart->builder);
+  if (unit.length > 0)
     report_turned(chart->builder, chart->page_left + 3.6, top, top + height, BT_STYLE_TICK,
-                  BT_INK_SOFT, unit);
+                  BT_INK_SOFT, bt_text_get(&unit));
+  bt_text_free(&unit);
   return pane;
 }

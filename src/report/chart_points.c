@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-static const double line_width = 0.3, raw_width = 0.15;
+static const double line_width = 0.3, raw_width = 0.15, ewma_width = 0.25;
 static const double aside_mm = 2.3; /* of a signal's mark from its point */
 
 static bool is_ring(const bt_study *of, size_t i) {
@@ -39,6 +39,31 @@ static void draw_line(report_chart *chart, bt_pane *pane) {
     segment = of->points.segment[i];
     line->x[line->n] = report_days(of->points.at[i]);
     line->y[line->n++] = report_shown_at(pane, of->points.value[i]);
+  }
+}
+
+/* Points that the EWMA averages: those judged in Phase II of a chart with zones. */
+static bool is_averaged(const bt_study *of, size_t i) {
+  int32_t segment = of->points.segment[i];
+  return of->judged[i] == 1 && segment >= 0 && report_has_zones(of, &of->segments[segment]);
+}
+
+/* Broken where a baseline ends: nothing carries over. */
+static void draw_ewma(report_chart *chart, bt_pane *pane) {
+  const bt_study *of = chart->of;
+  bt_polyline *line = NULL;
+  int32_t segment = 0;
+  for (size_t i = chart->first; i < chart->last && of->ewma.value != NULL; i++) {
+    if (!is_averaged(of, i))
+      continue;
+    if (line == NULL || of->points.segment[i] != segment)
+      line = report_polyline(chart->builder, pane, chart->last - i, BT_INK_CENTRE, ewma_width);
+    if (line == NULL)
+      return;
+    segment = of->points.segment[i];
+    line->x[line->n] = report_days(of->points.at[i]);
+    line->y[line->n++] = report_shown_at(pane, of->ewma.value[i]);
+    chart->ewma = true;
   }
 }
 
@@ -129,10 +154,12 @@ static void draw_retests(report_chart *chart, bt_pane *pane) {
   chart->rings |= n > 0;
 }
 
-/* A check outside tolerance has the alarm's mark alone. */
+/* A point has one mark a side: that of tolerance, of the alarm limit, or of the control limit. */
 static bool marked(const bt_study *of, bt_side side, uint8_t bit, size_t i) {
   uint8_t bits = of->rules[side][i];
-  return (bits & bit) != 0 && (bit == BT_TOLERANCE_FAILED || (bits & BT_TOLERANCE_FAILED) == 0);
+  uint8_t worse = bit == BT_TOLERANCE_FAILED ? 0 : BT_TOLERANCE_FAILED;
+  worse |= bit == BT_WE1 ? BT_ALARM_LIMIT : 0;
+  return (bits & bit) != 0 && (bits & worse) == 0;
 }
 
 /* Marks beside the points of one side whose bits hold `bit`. */
@@ -173,11 +200,14 @@ void report_points_compose(report_chart *chart, bt_pane *pane) {
   draw_repeats(chart, pane);
   draw_line(chart, pane);
   draw_points(chart, pane);
+  draw_ewma(chart, pane);
   draw_retests(chart, pane);
   for (bt_side side = BT_LOW; side <= BT_HIGH && report_is_judged(chart->of); side++) {
     bt_shape triangle = side == BT_LOW ? BT_SHAPE_DOWN : BT_SHAPE_UP;
     chart->beyond_limit |=
         draw_signals(chart, pane, side, BT_WE1, triangle, BT_INK_NOTICE, 2.2) > 0;
+    chart->beyond_alarm |=
+        draw_signals(chart, pane, side, BT_ALARM_LIMIT, triangle, BT_INK_ALARM, 2.8) > 0;
     chart->outside_tolerance |= draw_signals(chart, pane, side, BT_TOLERANCE_FAILED,
                                              BT_SHAPE_DIAMOND, BT_INK_ALARM, 2.6) > 0;
   }

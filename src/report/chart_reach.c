@@ -28,11 +28,15 @@ static void include_shown(const report_chart *chart, reach *range, reach *limits
   const bt_study *of = chart->of;
   for (size_t s = 0; s < of->segments_n; s++) {
     const bt_individuals *limit = &of->segments[s].chart;
-    double from, to;
+    double from, to, low, high;
     if (!report_has_limits(&of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
       continue;
     include(range, report_upper_limit(of, &of->segments[s]));
-    include(range, of->characteristic == BT_TRACKER_RADIAL ? 0 : limit->lcl);
+    include(range, report_has_one_limit(of) ? 0 : limit->lcl);
+    if (report_alarm_limits(of, &of->segments[s], &low, &high)) {
+      include(range, low);
+      include(range, high);
+    }
     if (report_has_zones(of, &of->segments[s])) {
       include(limits, limit->centre - farthest_sigma * limit->sigma);
       include(limits, limit->centre + farthest_sigma * limit->sigma);

@@ -3,6 +3,8 @@
  */
 #include "report_room.h"
 
+#include <math.h>
+
 static const char *const inks[BT_INK_COUNT] = {[BT_INK_TEXT] = "text",
                                                [BT_INK_SOFT] = "soft",
                                                [BT_INK_FAINT] = "faint",
@@ -59,7 +61,7 @@ static void add_pane_fills(const bt_pane *pane, bt_text *out) {
   }
 }
 
-static void add_levels(const bt_level *levels, size_t n, const char *name, bt_text *out) {
+static void add_levels(const bt_pane_level *levels, size_t n, const char *name, bt_text *out) {
   for (size_t i = 0; i < n; i++)
     bt_text_format(out, "  %s %.10g %s %s %.2f\n", name, levels[i].at, inks[levels[i].ink],
                    dashes[levels[i].dash], levels[i].width_mm);
@@ -67,7 +69,10 @@ static void add_levels(const bt_level *levels, size_t n, const char *name, bt_te
 
 static void add_pairs(const double *x, const double *y, size_t n, bt_text *out) {
   for (size_t i = 0; i < n; i++)
-    bt_text_format(out, " %.10g,%.10g", x[i], y[i]);
+    if (isfinite(x[i]) && isfinite(y[i]))
+      bt_text_format(out, " %.10g,%.10g", x[i], y[i]);
+    else
+      bt_text_add(out, " |"); /* a break */
   bt_text_add(out, "\n");
 }
 

@@ -45,7 +45,11 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
   if (from->conflicts > 0) {
     bt_text_add(out, ", ");
-    report_count(out, (uint64_t)from->conflicts, "conflict", "conflicts");
+    report_count(out, (uint64_t)from->conflicts, "row held back", "rows held back");
+  }
+  if (from->corrections > 0) {
+    bt_text_add(out, ", ");
+    report_count(out, (uint64_t)from->corrections, "correction", "corrections");
   }
   bt_text_add(out, ". Ledger");
   for (size_t i = 0; i < strlen(from->state); i += 4)

@@ -25,13 +25,13 @@ static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out
                    named == 0  ? ""
                    : left == 0 ? " and "
                                : ", ",
-                   bt_characteristic_title(unit->studies[i]->characteristic));
+                   unit->studies[i]->quantity.title);
     named++;
   }
 }
 
 static bool without_tolerance(const bt_study *of) {
-  return report_is_judged(of) && of->tolerance.now == NULL;
+  return report_may_have_tolerance(of) && of->tolerance.now == NULL;
 }
 
 static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
@@ -49,7 +49,7 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
                      named == 1   ? ""
                      : named == n ? " and "
                                   : ", ",
-                     bt_characteristic_title(unit->studies[i]->characteristic));
+                     unit->studies[i]->quantity.title);
     }
   bt_text_add(out, " with its source: “beamtally settings”.");
 }
@@ -63,6 +63,46 @@ static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *
                          "manufacturer’s engineer."
                        : ": compare what is shown with what was done to the laser, and look "
                          "again after the next checks.");
+}
+
+/* The worst open episode that nobody has concluded anything of, the newest among equals; and how
+ * many there are. */
+static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
+  const bt_episode *worst = NULL;
+  *n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+      const bt_episode *episode = report_open_on(of, side);
+      if (episode == NULL || report_disposition(of, episode) != NULL)
+        continue;
+      ++*n;
+      if (worst == NULL || episode->strength > worst->strength) {
+        worst = episode;
+        *whose = of;
+      }
+    }
+  }
+  return worst;
+}
+
+static void resolve_step(const bt_unit_study *unit, bt_text *out) {
+  const bt_study *of = NULL;
+  size_t n = 0;
+  const bt_episode *episode = undecided(unit, &of, &n);
+  if (episode == NULL)
+    return;
+  bt_text_format(
+      out,
+      "When it is known what episode %s was (%s, %s, %s side), write it down: “beamtally "
+      "resolve %s --cause TEXT --action TEXT --by NAME”.",
+      episode->id, of->quantity.title, report_strength_word(episode->strength),
+      episode->side == BT_LOW ? "low" : "high", episode->id);
+  if (n > 1) {
+    bt_text_add(out, " ");
+    report_count(out, n - 1, "other open episode waits", "other open episodes wait");
+    bt_text_add(out, " for the same: “beamtally signals --open”.");
+  }
 }
 
 static void baseline_step(const bt_unit_study *unit, bt_text *out) {
@@ -108,12 +148,12 @@ static void data_step(const bt_unit_study *unit, bt_text *out) {
     return;
   report_count(out, (uint64_t)unit->provenance.conflicts, "reading was", "readings were");
   bt_text_add(out, " held back because the ledger has others for the same time: find out which "
-                   "are right.");
+                   "are right, “beamtally conflicts” shows both.");
 }
 
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 8; step++) {
+  for (int step = 0; step < 9; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -129,12 +169,15 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       signal_step(unit, BT_VERDICT_NOTICE, out);
       break;
     case 4:
-      tolerance_step(unit, out);
+      resolve_step(unit, out);
       break;
     case 5:
-      baseline_step(unit, out);
+      tolerance_step(unit, out);
       break;
     case 6:
+      baseline_step(unit, out);
+      break;
+    case 7:
       data_step(unit, out);
       break;
     default:

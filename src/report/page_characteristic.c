@@ -16,8 +16,8 @@ static void subtitle(const bt_study *of, const bt_report_request *request, bool 
                        : report_period(request->from, request->to - 1, period));
   if (of->characteristic == BT_ENERGY_RATIO)
     bt_text_add(out, "measured ÷ target, ");
-  else if (*bt_characteristic_unit(of->characteristic) != '\0')
-    bt_text_format(out, "%s, ", bt_characteristic_unit(of->characteristic));
+  else if (*of->quantity.unit != '\0')
+    bt_text_format(out, "%s, ", of->quantity.unit);
   if (!brief)
     bt_text_add(out, "one point a day, ");
   bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
@@ -46,20 +46,28 @@ static void subtitle_line(report_builder *builder, const bt_unit_study *unit, co
 static double headline(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                        const bt_report_request *request) {
   report_frame frame = report_frame_of(builder);
-  double y = frame.top;
-  bt_text line = {0};
+  double y = frame.top, width = frame.panel_left - 3 - frame.left;
+  bt_text line = {0}, title = {0};
   y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   bt_characteristic_title(of->characteristic))
+                   report_cut(builder, BT_STYLE_TITLE, of->quantity.title, width, &title))
            .height +
        0.3;
-  subtitle_line(builder, unit, of, request, frame.panel_left - 3 - frame.left, &line);
+  subtitle_line(builder, unit, of, request, width, &line);
   y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                   bt_text_get(&line))
+                   report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&line), width, &title))
            .height;
-  if (!bt_text_ok(&line))
+  if (!bt_text_ok(&line) || !bt_text_ok(&title))
     report_no_memory(builder);
   bt_text_free(&line);
+  bt_text_free(&title);
   return y;
+}
+
+/* Many doubts are set smaller, so that the chart keeps its room. */
+static bt_style basis_style(report_builder *builder, const char *text, double wrap) {
+  double line = report_measure(builder, BT_STYLE_CAPTION, "0", 0).height;
+  bool many = report_measure(builder, BT_STYLE_CAPTION, text, wrap).height > 3.5 * line;
+  return many ? BT_STYLE_NOTE : BT_STYLE_CAPTION;
 }
 
 /* The sentences; returns where they end. */
@@ -78,9 +86,10 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_BODY, BT_INK_TEXT, &words).height;
   report_basis(of, &basis);
   if (basis.text.length > 0)
-    y += 0.8 +
-         report_paragraph(builder, frame.left, y + 0.8, wrap, BT_STYLE_CAPTION, BT_INK_SOFT, &basis)
-             .height;
+    y += 0.8 + report_paragraph(builder, frame.left, y + 0.8, wrap,
+                                basis_style(builder, bt_text_get(&basis.text), wrap), BT_INK_SOFT,
+                                &basis)
+                   .height;
   report_words_free(&words);
   report_words_free(&basis);
   report_words_free(&failing);
@@ -90,8 +99,8 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request, size_t page,
                                 size_t pages) {
-  report_page(builder, bt_characteristic_title(of->characteristic),
-              bt_characteristic_key(of->characteristic));
+  char name[REPORT_NUMBER_TEXT];
+  report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
   double under_banner = frame.top + report_banner(builder, unit, of->verdict, of);
   double y = headline(builder, unit, of, request) + 2.2;

@@ -40,17 +40,16 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
                 const bt_report_request *request, double y, double row_height) {
   report_frame frame = report_frame_of(builder);
   bt_text words = {0};
-  char number[32];
+  char number[32], name[REPORT_NUMBER_TEXT];
   bt_ink ink = report_banner_ink(of->verdict);
   double text_y = y + (row_height - line_height) / 2;
-  cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT,
-       bt_characteristic_title(of->characteristic));
-  report_link(builder, bt_characteristic_key(of->characteristic));
+  cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT, of->quantity.title);
+  report_link(builder, report_page_name(of, name));
   report_banner_words(unit, of->verdict, of, &words);
   bool dateless = of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of);
   cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
        dateless ? report_verdict_words(unit, of->verdict, of) : bt_text_get(&words));
-  report_link(builder, bt_characteristic_key(of->characteristic));
+  report_link(builder, report_page_name(of, name));
   bt_text_clear(&words);
   report_tolerance_state(of, &words);
   cell(builder, frame, 2, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
@@ -174,6 +173,9 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
+  bt_text_clear(&words);
+  report_alarm_words(unit, &words);
+  y = line_of(builder, frame, y, "False alarms", bt_text_get(&words));
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);

@@ -60,13 +60,13 @@ void report_bar(report_builder *builder, bt_pane *pane, bt_bar bar) {
 void report_level(report_builder *builder, bt_pane *pane, double at, double width_mm, bt_ink ink,
                   bt_dash dash) {
   if (one_more(builder, &pane->levels, pane->levels_n, sizeof *pane->levels))
-    pane->levels[pane->levels_n++] = (bt_level){at, ink, dash, width_mm};
+    pane->levels[pane->levels_n++] = (bt_pane_level){at, ink, dash, width_mm};
 }
 
 void report_vertical(report_builder *builder, bt_pane *pane, double at, double width_mm, bt_ink ink,
                      bt_dash dash) {
   if (one_more(builder, &pane->verticals, pane->verticals_n, sizeof *pane->verticals))
-    pane->verticals[pane->verticals_n++] = (bt_level){at, ink, dash, width_mm};
+    pane->verticals[pane->verticals_n++] = (bt_pane_level){at, ink, dash, width_mm};
 }
 
 void report_x_tick(report_builder *builder, bt_pane *pane, double at) {

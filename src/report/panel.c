@@ -1,12 +1,12 @@
 /* The panel beside the chart: "In numbers", then what the marks mean. Names of people and sources
- * have no bound and baselines many doubts, so it has three ways of setting a row, and takes the
- * first in which all fits. */
+ * have no bound and baselines many doubts, so it has four ways of setting the rows, and takes
+ * the first in which all fits. */
 #include "report_room.h"
 
 static const double inset = 2.8, above = 2, under_heading = 2, widest_gap = 3.6, least_gap = 0.5;
 static const double most_lines = 2.2; /* of one text; what is longer is cut, with an ellipsis */
 
-typedef enum way { ROOMY, SMALL, ONE_TEXT, WAYS } way;
+typedef enum way { ROOMY, SMALL, ONE_TEXT, RUN_ON, WAYS } way;
 
 static bt_style label_style(way set) {
   return set == ROOMY ? BT_STYLE_CAPTION : BT_STYLE_NOTE;
@@ -60,8 +60,26 @@ static double one_fact(report_builder *builder, bool put, double x, double y, do
          one_text(builder, put, x, y + height, wrap, value_style(set), BT_INK_TEXT, fact->value);
 }
 
+/* All rows in one paragraph. */
+static double run_on(report_builder *builder, bool put, double x, double y, double wrap,
+                     const report_facts *facts) {
+  bt_text all = {0};
+  for (size_t i = 0; i < facts->n; i++)
+    bt_text_format(&all, "%s%s: %s.", i > 0 ? " " : "", facts->fact[i].label, facts->fact[i].value);
+  if (!bt_text_ok(&all))
+    report_no_memory(builder);
+  bt_style style = value_style(RUN_ON);
+  double height =
+      put ? report_wrapped(builder, x, y, wrap, style, BT_INK_TEXT, bt_text_get(&all)).height
+          : report_measure(builder, style, bt_text_get(&all), wrap).height;
+  bt_text_free(&all);
+  return height;
+}
+
 static double all_facts(report_builder *builder, const report_facts *facts, double wrap, way set) {
   double height = 0;
+  if (set == RUN_ON)
+    return run_on(builder, false, 0, 0, wrap, facts);
   for (size_t i = 0; i < facts->n; i++)
     height += one_fact(builder, false, 0, 0, wrap, set, &facts->fact[i]);
   return height;
@@ -72,7 +90,7 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
   double x = frame.panel_left + inset, wrap = frame.right - x - inset, y = top + above;
   report_facts facts = {0};
   bt_text legend = {0};
-  report_facts_collect(chart->of, &facts);
+  report_facts_collect(chart->of, true, &facts);
   report_legend(chart, &legend);
   if (facts.failed || !bt_text_ok(&legend))
     report_no_memory(builder);
@@ -90,7 +108,9 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
       break;
   }
   gap = gap > widest_gap ? widest_gap : gap < 0 ? 0 : gap;
-  for (size_t i = 0; i < facts.n; i++)
+  if (set == RUN_ON)
+    y += run_on(builder, true, x, y, wrap, &facts) + gap;
+  for (size_t i = 0; i < facts.n && set != RUN_ON; i++)
     y += one_fact(builder, true, x, y, wrap, set, &facts.fact[i]) + gap;
   (void)report_wrapped(builder, x, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&legend));
   report_facts_free(&facts);

@@ -41,10 +41,11 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
     else
       (void)snprintf(builder.edition, sizeof builder.edition, "Revision %lld, issued",
                      (long long)request->revision);
-    size_t pages = study->studies_n + 1;
+    size_t pages = study->studies_n + 2;
     report_summary_page(&builder, study, request, pages);
     for (size_t i = 0; i < study->studies_n; i++)
       report_characteristic_page(&builder, study, study->studies[i], request, i + 2, pages);
+    report_record_page(&builder, study, request, pages, pages);
     status = end(&builder, document);
   } else
     bt_document_free(document);
@@ -55,8 +56,7 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
                           const bt_report_request *request, const bt_measure *measure,
                           bt_document *document, bt_error *error) {
   report_builder builder;
-  bt_status status = begin(&builder, study, request, measure, document,
-                           bt_characteristic_title(of->characteristic), error);
+  bt_status status = begin(&builder, study, request, measure, document, of->quantity.title, error);
   if (status == BT_OK) {
     report_characteristic_page(&builder, study, of, request, 1, 1);
     status = end(&builder, document);

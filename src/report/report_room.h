@@ -83,6 +83,12 @@ void report_y_tick(report_builder *builder, bt_pane *pane, double at);
 /* With room for n values and n set to 0; NULL after a failure or for no values at all. */
 bt_polyline *report_polyline(report_builder *builder, bt_pane *pane, size_t room, bt_ink ink,
                              double width_mm);
+/* A level line over part of the pane, solid or in the dashes and dots of an alarm limit; nothing
+ * where it lies outside. */
+void report_stretch(report_builder *builder, bt_pane *pane, double from, double to, double at,
+                    double width_mm, bt_ink ink);
+void report_dash_dot(report_builder *builder, bt_pane *pane, double from, double to, double at,
+                     double width_mm, bt_ink ink);
 bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_shape shape,
                        bt_ink ink, double size_mm);
 
@@ -97,11 +103,11 @@ const char *report_plain(double value, char *buffer);                /* as few d
  * it is fewer units; three digits of sigma where it is none at all, or over 10 000. What is
  * computed shows two digits of sigma, a reading one. */
 int report_digits(int fixed, double sigma, double least);
-int report_decimals(bt_characteristic characteristic, double sigma);
+int report_decimals(const bt_quantity *quantity, double sigma);
 int report_reading_decimals(const bt_study *of, double value);
 /* A blank and the unit, where there is one; a number with its unit. */
-void report_add_unit(bt_text *out, bt_characteristic characteristic);
-void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals);
+void report_add_unit(bt_text *out, const bt_quantity *quantity);
+void report_add_value(bt_text *out, const bt_quantity *quantity, double value, int decimals);
 
 const char *report_day(bt_time time, char *buffer);        /* 24 July */
 const char *report_short_date(bt_time time, char *buffer); /* 24 Jul 2026 */
@@ -111,15 +117,21 @@ const char *report_short_period(bt_time from, bt_time to, char *buffer);
 /* "from 1 May to 27 September 2026", or "on 27 September 2026". */
 const char *report_from_to(bt_time from, bt_time to, char *buffer);
 
+/* Named destination of a characteristic's page: [a-z0-9_-], whatever letters the clinic's own key
+ * has. */
+const char *report_page_name(const bt_study *of, char *buffer);
+
 /* "1 check", "2 checks". */
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many);
 
-/* The rules of a lane, top row first, and their labels. `of` decides the wording of its limit. */
+/* The rows of a lane, top row first, and their labels. `of` decides the wording of its limit. A row
+ * has a notice, the alarm that goes beyond it, or both. */
 typedef struct report_rule {
-  uint8_t bit;
+  uint8_t notice, alarm; /* bits, or 0 */
   const char *label;
 } report_rule;
 const report_rule *report_rules(const bt_study *of, size_t *n);
+/* The rules of those bits by name; an alarm stands for the notice that it goes beyond. */
 void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
 
 /* ---- What a study says ----------------------------------------------------------------------- */
@@ -127,15 +139,27 @@ void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
 /* Points [*first, *last) have a time in [from, to). */
 void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first, size_t *last);
 
+/* Signals that are alarms. */
+enum { REPORT_ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
+
 /* True when limits are drawn: a baseline, digits enough, not a covariate. */
 bool report_has_limits(const bt_segment *segment);
 bool report_has_zones(const bt_study *of, const bt_segment *segment);
-/* The upper limit that judges: the radius has its own, which is not that of an individuals chart.
- */
+/* The radius and T² have one limit, on the high side: neither zones, ranges, CUSUM nor EWMA. */
+bool report_has_one_limit(const bt_study *of);
+/* The upper limit that judges: the radius has its own, which is not that of an individuals chart;
+ * for T² that of the newest phase. */
 double report_upper_limit(const bt_study *of, const bt_segment *segment);
+/* Where its alarm limits stand, in the characteristic's unit; false where it has none. T² has the
+ * high one only. */
+bool report_alarm_limits(const bt_study *of, const bt_segment *segment, double *low, double *high);
+/* The budgeted h of its CUSUM, in sigma; 0 where it has none. */
+double report_alarm_h(const bt_study *of, const bt_segment *segment);
 
 /* A room condition is judged by nothing: it has no tolerance, open side or failing morning. */
 bool report_is_judged(const bt_study *of);
+/* Nobody is asked for a tolerance of T², which has no unit; one that was entered counts. */
+bool report_may_have_tolerance(const bt_study *of);
 const bt_tolerance *report_tolerance(const bt_study *of); /* or NULL */
 bool report_fails(const bt_study *of);
 
@@ -147,6 +171,7 @@ bool report_is_open_side(const bt_study *of, bt_side side);
 
 /* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
 void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words);
+void report_tolerance_sentences(const bt_study *of, report_words *words); /* its first part */
 void report_basis(const bt_study *of, report_words *words);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 bool report_is_failing(bt_verdict verdict);
@@ -158,7 +183,8 @@ void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of);
 bt_ink report_banner_ink(bt_verdict verdict);
 
-/* "In numbers": label and value of each row, shared by page and text. */
+/* "In numbers": label and value of each row, shared by page and text; a page leaves out what stands
+ * beside its chart. */
 typedef struct report_fact {
   char *label, *value;
 } report_fact;
@@ -167,16 +193,44 @@ typedef struct report_facts {
   report_fact *fact;
   bool failed;
 } report_facts;
-void report_facts_collect(const bt_study *of, report_facts *facts);
+void report_facts_collect(const bt_study *of, bool on_page, report_facts *facts);
+/* Takes both texts, which are empty then. */
+void report_fact_add(report_facts *facts, bt_text *label, bt_text *value);
+void report_capability_facts(const bt_study *of, bool on_page, report_facts *facts);
 void report_facts_free(report_facts *facts);
-void report_tolerance_range(const bt_tolerance *tolerance, bt_text *out);
+void report_tolerance_range(const bt_tolerance *tolerance, const bt_quantity *quantity,
+                            bt_text *out);
 void report_loss_words(const bt_study *of, const bt_segment *segment, bt_text *out);
+
+/* A rate a year as people say it; "p 0.034". Into the buffer. */
+const char *report_rate(double rate, char *buffer);
+const char *report_p(double p, char *buffer);
+
+/* Sentences of the basis. */
+void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report_words *words);
+void report_stability_sentence(const bt_segment *segment, report_words *words);
+void report_refit_sentence(const bt_study *of, const bt_segment *segment, report_words *words);
+
+/* What was concluded of an episode, or NULL. */
+const bt_disposition *report_disposition(const bt_study *of, const bt_episode *episode);
+/* "cause: ...; action: ...; M. Reader, 3 Sep 2026"; "low side, 1 – 3 Aug 2026". */
+void report_disposition_words(const bt_disposition *disposition, bt_text *out);
+void report_disposition_about(const bt_disposition *disposition, bt_text *out);
+/* "no disposition yet", or of when and by whom. */
+void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out);
+const char *report_strength_word(bt_strength strength);
+/* The open episodes with their ids and states; nothing where none is open. */
+void report_open_episodes(const bt_study *of, bt_text *out);
 
 /* Parts of the summary, shared with the status screen. */
 void report_tolerance_state(const bt_study *of, bt_text *out);
 void report_control_state(const bt_study *of, bt_text *out);
 void report_last_value(const bt_study *of, bool with_date, bt_text *out);
 void report_selftest_words(const bt_unit_study *unit, bt_text *out);
+/* Sentences on failures, each after a blank; nothing where there was none. */
+void report_rare_words(const bt_unit_study *unit, bt_text *out);
+/* How many false alarms all charts together are expected to give. */
+void report_alarm_words(const bt_unit_study *unit, bt_text *out);
 void report_provenance_words(const bt_unit_study *unit, bt_text *out);
 /* Step i, from 0, of what to do next, in plain words; false when there are no more. */
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out);
@@ -214,7 +268,8 @@ typedef struct report_chart {
   double right_edge;              /* words end here */
   double x_low, x_high;
   /* What the legend has to explain. */
-  bool beyond_limit, outside_tolerance, rings, crosses, raw, repeats, baseline, restarts;
+  bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
+  bool outside_tolerance, rings, crosses, raw, repeats, baseline, restarts;
   bool fills, fills_too_many;
   size_t off_axis;
   double furthest;
@@ -233,6 +288,8 @@ void report_labels_place(report_chart *chart, report_label *labels, size_t n, do
 bool report_segment_shown(const report_chart *chart, size_t segment, double *from, double *to);
 /* Round ticks of an axis with labels at the left; about `wanted` of them. */
 void report_value_axis(report_chart *chart, bt_pane *pane, int wanted);
+/* Smallest of 1, 2, 5 times a power of ten that is at least `step`, and the decimals it needs. */
+double report_round_step(double step, int *decimals);
 
 double report_events_height(report_chart *chart);
 void report_events_compose(report_chart *chart, double pane_top);
@@ -246,8 +303,15 @@ void report_points_compose(report_chart *chart, bt_pane *pane);
 bt_pane *report_main_compose(report_chart *chart, double top, double height);
 size_t report_lane_rows(const report_chart *chart);
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height);
+/* The shorter name where the pane is too low for the longer one. */
+void report_pane_name(report_chart *chart, double top, double height, const char *words,
+                      const char *brief);
 void report_range_compose(report_chart *chart, double top, double height);
+bool report_has_within(const report_chart *chart); /* some day shown has a within-day limit */
+void report_within_compose(report_chart *chart, double top, double height);
 bt_pane *report_cusum_compose(report_chart *chart, double top, double height);
+bool report_has_plot(const report_chart *chart); /* T², with both axes to plot */
+void report_plot_compose(report_chart *chart, double top, double bottom);
 void report_time_axis(report_chart *chart, bt_pane *pane, double labels_top);
 void report_legend(const report_chart *chart, bt_text *out);
 
@@ -270,6 +334,9 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
 /* The month's events in that area of the page. */
 void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
                         double left, double right, double top, double bottom);
+/* The last page: self-tests, episodes and what was concluded of them, corrections, what waits. */
+void report_record_page(report_builder *builder, const bt_unit_study *unit,
+                        const bt_report_request *request, size_t page, size_t pages);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request, size_t pages);
 

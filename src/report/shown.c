@@ -13,12 +13,35 @@ bool report_has_limits(const bt_segment *segment) {
   return segment != NULL && segment->state == BT_CHART_DRAWN;
 }
 
+bool report_has_one_limit(const bt_study *of) {
+  return of->characteristic == BT_TRACKER_RADIAL || of->characteristic == BT_TRACKER_VECTOR;
+}
+
 double report_upper_limit(const bt_study *of, const bt_segment *segment) {
   return of->characteristic == BT_TRACKER_RADIAL ? segment->radial.limit : segment->chart.ucl;
 }
 
+bool report_alarm_limits(const bt_study *of, const bt_segment *segment, double *low, double *high) {
+  const bt_alarm_limits *alarm = &segment->alarm;
+  bool vector = of->characteristic == BT_TRACKER_VECTOR;
+  if (!report_has_limits(segment) || !alarm->given)
+    return false;
+  *low = vector ? 0 : segment->chart.centre - alarm->limit * segment->chart.sigma;
+  *high = vector ? alarm->t2_limit : segment->chart.centre + alarm->limit * segment->chart.sigma;
+  return vector ? alarm->t2_limit > 0 : alarm->limit > 0;
+}
+
+double report_alarm_h(const bt_study *of, const bt_segment *segment) {
+  return report_has_zones(of, segment) && segment->alarm.given ? segment->alarm.h : 0;
+}
+
 bool report_is_judged(const bt_study *of) {
   return !bt_characteristic_is_covariate(of->characteristic);
+}
+
+bool report_may_have_tolerance(const bt_study *of) {
+  bool entered = of->tolerance.now != NULL || of->tolerance.judged > 0;
+  return report_is_judged(of) && (entered || of->characteristic != BT_TRACKER_VECTOR);
 }
 
 const bt_tolerance *report_tolerance(const bt_study *of) {
@@ -29,36 +52,31 @@ bool report_fails(const bt_study *of) {
   return report_is_judged(of) && report_is_failing(of->verdict);
 }
 
-/* Whether an episode that ends at `last` is open: the study's own rule, asked for that one alone.
- */
-static bool reaches_now(const bt_study *of, size_t last) {
-  bt_episode probe = {.first = last, .last = last};
-  bt_study alone = *of;
-  alone.episodes = &probe;
-  alone.episodes_n = 1;
-  return bt_study_open_episode(&alone) != NULL;
-}
-
 const bt_episode *report_open_on(const bt_study *of, bt_side side) {
   for (size_t i = of->episodes_n; i > 0 && report_is_judged(of); i--) {
     const bt_episode *episode = &of->episodes[i - 1];
-    if (episode->side == side && reaches_now(of, episode->last))
+    if (episode->side == side && bt_study_is_open(of, episode))
       return episode;
   }
   return NULL;
 }
 
+/* Whether a signal at that point would be open. */
+static bool is_recent(const bt_study *of, size_t point) {
+  bt_episode probe = {.first = point, .last = point};
+  return bt_study_is_open(of, &probe);
+}
+
 bool report_is_open_side(const bt_study *of, bt_side side) {
   bool alarm = bt_study_open_strength(of) == BT_ALARM;
-  for (size_t i = of->points.n; i > 0 && reaches_now(of, i - 1); i--) {
+  for (size_t i = of->points.n; i > 0 && is_recent(of, i - 1); i--) {
     uint8_t bits = of->rules[side][i - 1];
-    if (alarm ? (bits & BT_TOLERANCE_FAILED) != 0 : bits != 0)
+    if (alarm ? (bits & REPORT_ALARMS) != 0 : bits != 0)
       return true;
   }
   return false;
 }
 
 bool report_has_zones(const bt_study *of, const bt_segment *segment) {
-  return report_has_limits(segment) && of->characteristic != BT_TRACKER_RADIAL &&
-         segment->chart.sigma > 0;
+  return report_has_limits(segment) && !report_has_one_limit(of) && segment->chart.sigma > 0;
 }

@@ -4,61 +4,6 @@
 
 #include <stdio.h>
 
-/* Which checks were judged: those before the first tolerance came into force were not. */
-static void judged_among(const bt_study *of, char *buffer, size_t size) {
-  if (of->tolerance.judged < of->checks.n)
-    (void)snprintf(buffer, size, "made under a tolerance (of %zu in the log)", of->checks.n);
-  else
-    (void)snprintf(buffer, size, "in the log");
-}
-
-static void tolerance_sentence(const bt_study *of, report_words *words) {
-  const bt_tolerance_finding *tolerance = &of->tolerance;
-  char date[REPORT_DATE_TEXT];
-  if (!report_is_judged(of))
-    return;
-  if (tolerance->now == NULL && tolerance->judged == 0) {
-    report_words_add(words, "No tolerance is entered, so no check is judged against one.");
-    return;
-  }
-  if (tolerance->judged == 0) {
-    report_words_add(words, "No check has been judged against the tolerance yet.");
-    return;
-  }
-  char among[128];
-  judged_among(of, among, sizeof among);
-  if (tolerance->outside == 0) {
-    if (tolerance->judged == 1)
-      report_words_add(words, "The one check %s is inside tolerance.", among);
-    else
-      report_words_add(words, "All %zu checks %s are inside tolerance.", tolerance->judged, among);
-    return;
-  }
-  bool dated = tolerance->last_outside < of->checks.n;
-  if (tolerance->last_is_outside) {
-    report_words_bold(words, "The last check is outside tolerance");
-    if (dated) {
-      bt_text value = {0};
-      report_add_value(&value, of->characteristic, of->checks.raw[tolerance->last_outside],
-                       report_reading_decimals(of, of->checks.raw[tolerance->last_outside]));
-      report_words_add(words, " (%s on %s)", bt_text_get(&value),
-                       report_short_date(of->checks.at[tolerance->last_outside], date));
-      words->text.failed |= value.failed;
-      bt_text_free(&value);
-    }
-    report_words_add(words, "; in all, %zu of %zu %s %s.", tolerance->outside, tolerance->judged,
-                     tolerance->judged == 1 ? "check" : "checks", among);
-    return;
-  }
-  report_words_bold(words, "%zu of %zu checks", tolerance->outside, tolerance->judged);
-  report_words_add(words, " %s %s outside tolerance", among,
-                   tolerance->outside == 1 ? "is" : "are");
-  if (dated)
-    report_words_add(words, "%s on %s", tolerance->outside == 1 ? "," : ", the last",
-                     report_short_date(of->checks.at[tolerance->last_outside], date));
-  report_words_add(words, ".");
-}
-
 /* "-0.0051" in the unit; for a ratio in per cent, which is the same number read aloud. */
 static void add_size(const bt_study *of, double size, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
@@ -68,33 +13,9 @@ static void add_size(const bt_study *of, double size, bt_text *out) {
     bt_text_format(out, "%s" REPORT_JOIN "%%",
                    report_signed(100 * size, report_digits(1, 100 * sigma, 1), number));
   else {
-    bt_text_add(out, report_signed(size, report_decimals(of->characteristic, sigma), number));
-    report_add_unit(out, of->characteristic);
+    bt_text_add(out, report_signed(size, report_decimals(&of->quantity, sigma), number));
+    report_add_unit(out, &of->quantity);
   }
-}
-
-/* How far the last check is from the limit that it is nearer to. */
-static void margin_sentence(const bt_study *of, report_words *words) {
-  const bt_tolerance_finding *tolerance = &of->tolerance;
-  size_t n = of->checks.n;
-  if (!report_is_judged(of) || tolerance->now == NULL || tolerance->judged == 0 ||
-      tolerance->last_is_outside || !(tolerance->margin > 0) || n == 0)
-    return;
-  bool low = tolerance->to_limit < 0;
-  int decimals = report_reading_decimals(of, of->checks.raw[n - 1]);
-  bt_text value = {0}, margin = {0}, limit = {0};
-  report_add_value(&value, of->characteristic, of->checks.raw[n - 1], decimals);
-  report_add_value(&margin, of->characteristic, tolerance->margin, decimals);
-  report_add_value(&limit, of->characteristic, low ? tolerance->now->low : tolerance->now->high,
-                   decimals);
-  report_words_next(words);
-  report_words_add(words, "The last, %s, is %s %s the %s limit %s.", bt_text_get(&value),
-                   bt_text_get(&margin), low ? "above" : "below", low ? "low" : "high",
-                   bt_text_get(&limit));
-  words->text.failed |= value.failed || margin.failed || limit.failed;
-  bt_text_free(&value);
-  bt_text_free(&margin);
-  bt_text_free(&limit);
 }
 
 /* Where the newest points lie, beside a signal whose size is that of its beginning. */
@@ -109,6 +30,46 @@ static void recent_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, " from the centre.");
   words->text.failed |= size.failed;
   bt_text_free(&size);
+}
+
+/* So that freezing again and again can't ratchet a loss away. */
+static void first_sentence(const bt_study *of, report_words *words) {
+  const bt_from_first *first = &of->from_first;
+  char period[REPORT_DATE_TEXT];
+  if (!first->given)
+    return;
+  bt_text size = {0};
+  add_size(of, first->shift, &size);
+  report_words_next(words);
+  report_words_add(words, "The newest points lie on average ");
+  report_words_bold(words, "%s", bt_text_get(&size));
+  report_words_add(words, " from the centre of the first baseline (%s).",
+                   report_period(first->from, first->to, period));
+  words->text.failed |= size.failed;
+  bt_text_free(&size);
+}
+
+/* Days of the span whose checks differ more among themselves than the baseline's did. */
+static void within_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
+  size_t first = 0, last = 0, n = 0, newest = 0;
+  char date[BT_TIME_TEXT];
+  report_between(&of->points, from, to, &first, &last);
+  for (size_t i = first; i < last && of->within_s_ucl != NULL; i++)
+    if (of->within_s_ucl[i] > 0 && of->points.within_s[i] > of->within_s_ucl[i]) {
+      n++;
+      newest = i;
+    }
+  if (n == 0)
+    return;
+  report_words_next(words);
+  (void)bt_time_day(of->points.at[newest], date);
+  if (n == 1)
+    report_words_add(words, "On one day, %s, the checks differ more than the within-day limit.",
+                     date);
+  else
+    report_words_add(
+        words, "On %zu days, the last on %s, the checks differ more than the within-day limit.", n,
+        date);
 }
 
 /* The newest excursion of the episode's side that belongs to it, or NULL. */
@@ -137,6 +98,11 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   if (episode->signals > 1)
     report_words_add(words, " and the last on %s", bt_time_day(points->at[episode->last], date));
   report_words_add(words, ".");
+  bt_text state = {0};
+  report_episode_state(of, episode, &state);
+  report_words_add(words, " Episode %s: %s.", episode->id, bt_text_get(&state));
+  words->text.failed |= state.failed;
+  bt_text_free(&state);
   words->text.failed |= rules.failed;
   bt_text_free(&rules);
 }
@@ -248,6 +214,8 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     other_sentence(of, from, to, words);
   } else
     quiet_sentence(of, counts, from, to, words);
+  first_sentence(of, words);
+  within_sentence(of, from, to, words);
   size_t aside = counts->points - counts->judged;
   if (aside > 0 && counts->judged > 0) {
     report_words_next(words);
@@ -264,7 +232,9 @@ static void restart_sentence(const bt_study *of, report_words *words) {
   report_words_next(words);
   report_words_add(words, "The CUSUM restarted on ");
   report_words_bold(words, "%s", bt_time_day(restart->at, date));
-  report_words_add(words, " (%s): too early to say how it goes on.", bt_event_words(restart->kind));
+  report_words_add(words, " (%s): too early to say how it goes on.",
+                   restart->resolved ? "asked for with a disposition"
+                                     : bt_event_words(restart->kind));
 }
 
 void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words) {
@@ -278,8 +248,7 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
   }
   bt_text_add(&words->text, " ");
   size_t before = words->text.length;
-  tolerance_sentence(of, words);
-  margin_sentence(of, words);
+  report_tolerance_sentences(of, words);
   if (words->text.length > before)
     report_words_next(words);
   if (counts.points == 0)

@@ -3,7 +3,7 @@
 
 void report_tolerance_state(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
-  if (!report_is_judged(of))
+  if (!report_may_have_tolerance(of))
     bt_text_add(out, REPORT_DASH);
   else if (tolerance->judged == 0)
     bt_text_add(out, tolerance->now == NULL ? "none entered" : "nothing judged");
@@ -70,25 +70,8 @@ void report_last_value(const bt_study *of, bool with_date, bt_text *out) {
   }
   char date[BT_TIME_TEXT];
   size_t last = of->checks.n - 1;
-  report_add_value(out, of->characteristic, of->checks.raw[last],
+  report_add_value(out, &of->quantity, of->checks.raw[last],
                    report_reading_decimals(of, of->checks.raw[last]));
   if (with_date)
     bt_text_format(out, " on %s", bt_time_short_day(of->checks.at[last], date));
-}
-
-void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
-  const bt_selftest *test = &unit->selftest;
-  char date[REPORT_DATE_TEXT], passed[REPORT_NUMBER_TEXT], total[REPORT_NUMBER_TEXT];
-  if (!test->logged) {
-    bt_text_add(out, "not in the log");
-    return;
-  }
-  bt_text_format(out, "%s of %s passed on %s", report_plain(test->passed, passed),
-                 report_plain(test->total, total), report_short_date(test->last_at, date));
-  if (test->last_failed && test->items != NULL && *test->items != '\0')
-    bt_text_format(out, ", failed: %s", test->items);
-  bt_text_add(out, "; ");
-  report_count(out, test->failed, "failure", "failures");
-  bt_text_add(out, " in ");
-  report_count(out, test->n, "test", "tests");
 }

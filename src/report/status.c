@@ -25,9 +25,22 @@ static void add_verdict(const bt_unit_study *unit, bt_verdict verdict, const bt_
     bt_text_add(out, "\033[0m");
 }
 
+/* In a column of its own; a longer one has a line to itself. */
+static void add_title(const char *title, bt_text *out) {
+  enum { WIDTH = 24 };
+  size_t columns = report_columns(title);
+  if (columns >= WIDTH) {
+    report_wrap_plain(out, "", title);
+    columns = 0;
+  } else
+    bt_text_add(out, title);
+  for (; columns < WIDTH; columns++)
+    bt_text_add(out, " ");
+}
+
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
   bt_text words = {0};
-  bt_text_format(out, "%-24s", bt_characteristic_title(of->characteristic));
+  add_title(of->quantity.title, out);
   if (of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
     bt_text_add(out, report_verdict_words(unit, of->verdict, of));
   else
@@ -36,12 +49,18 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_add(&words, "last ");
   report_last_value(of, true, &words);
   if (report_is_judged(of)) {
-    bt_text_add(&words, "; tolerance: ");
-    report_tolerance_state(of, &words);
+    if (report_may_have_tolerance(of)) {
+      bt_text_add(&words, "; tolerance: ");
+      report_tolerance_state(of, &words);
+    }
     bt_text_add(&words, "; ");
     report_control_state(of, &words);
   }
   report_wrap_plain(out, "    ", bt_text_get(&words));
+  bt_text_clear(&words);
+  report_open_episodes(of, &words);
+  if (words.length > 0)
+    report_wrap_plain(out, "    ", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);
 }

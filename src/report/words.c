@@ -61,28 +61,27 @@ int report_digits(int fixed, double sigma, double least) {
   return three > 0 ? three : 0;
 }
 
-int report_decimals(bt_characteristic characteristic, double sigma) {
-  return report_digits(bt_characteristic_decimals(characteristic), sigma, 10);
+int report_decimals(const bt_quantity *quantity, double sigma) {
+  return report_digits(quantity->decimals, sigma, 10);
 }
 
 /* Without a sigma the reading itself says how fine it is. */
 int report_reading_decimals(const bt_study *of, double value) {
   const bt_segment *segment = bt_study_now(of);
   double sigma = segment != NULL ? segment->chart.sigma : 0;
-  int fixed = bt_characteristic_decimals(of->characteristic);
+  int fixed = of->quantity.decimals;
   return report_digits(fixed, sigma > 0 ? sigma : value / 100, sigma > 0 ? 1 : 0.01);
 }
 
-void report_add_unit(bt_text *out, bt_characteristic characteristic) {
-  const char *unit = bt_characteristic_unit(characteristic);
-  if (*unit != '\0')
-    bt_text_format(out, REPORT_JOIN "%s", unit);
+void report_add_unit(bt_text *out, const bt_quantity *quantity) {
+  if (*quantity->unit != '\0')
+    bt_text_format(out, REPORT_JOIN "%s", quantity->unit);
 }
 
-void report_add_value(bt_text *out, bt_characteristic characteristic, double value, int decimals) {
+void report_add_value(bt_text *out, const bt_quantity *quantity, double value, int decimals) {
   char number[REPORT_NUMBER_TEXT];
   bt_text_add(out, report_number(value, decimals, number));
-  report_add_unit(out, characteristic);
+  report_add_unit(out, quantity);
 }
 
 const char *report_day(bt_time time, char *buffer) {
@@ -139,18 +138,31 @@ const char *report_from_to(bt_time from, bt_time to, char *buffer) {
   return buffer;
 }
 
+const char *report_page_name(const bt_study *of, char *buffer) {
+  if (of->characteristic < BT_CHARACTERISTIC_COUNT)
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%s", of->quantity.key);
+  else
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "own-%d",
+                   (int)of->characteristic - (int)BT_CHARACTERISTIC_COUNT + 1);
+  return buffer;
+}
+
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
   bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
 }
 
 const report_rule *report_rules(const bt_study *of, size_t *n) {
-  static const report_rule zones[] = {
-      {BT_WE1, "1 > 3σ"},     {BT_WE2, "2 of 3 > 2σ"},        {BT_WE3, "4 of 5 > 1σ"},
-      {BT_WE4, "8 one side"}, {BT_CUSUM_SIGNAL, "CUSUM > h"}, {BT_TOLERANCE_FAILED, "tolerance"}};
-  static const report_rule radius[] = {{BT_WE1, "1 > limit"}, {BT_TOLERANCE_FAILED, "tolerance"}};
-  bool is_radius = of->characteristic == BT_TRACKER_RADIAL;
-  *n = is_radius ? sizeof radius / sizeof *radius : sizeof zones / sizeof *zones;
-  return is_radius ? radius : zones;
+  static const report_rule zones[] = {{BT_WE1, BT_ALARM_LIMIT, "1 > 3σ"},
+                                      {BT_WE2, 0, "2 of 3 > 2σ"},
+                                      {BT_WE3, 0, "4 of 5 > 1σ"},
+                                      {BT_WE4, 0, "8 one side"},
+                                      {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM, "CUSUM > h"},
+                                      {0, BT_TOLERANCE_FAILED, "tolerance"}};
+  static const report_rule one[] = {{BT_WE1, BT_ALARM_LIMIT, "1 > limit"},
+                                    {0, BT_TOLERANCE_FAILED, "tolerance"}};
+  bool single = report_has_one_limit(of);
+  *n = single ? sizeof one / sizeof *one : sizeof zones / sizeof *zones;
+  return single ? one : zones;
 }
 
 /* A label with its blanks made unbreakable. */
@@ -162,17 +174,27 @@ static void add_joined(bt_text *out, const char *label) {
       bt_text_add_bytes(out, label, 1);
 }
 
+/* What the row's bits are called; NULL where none of them is set. */
+static const char *rule_name(const report_rule *rule, uint8_t bits) {
+  if ((bits & rule->alarm & BT_ALARM_LIMIT) != 0)
+    return "alarm limit";
+  if ((bits & rule->alarm & BT_ALARM_CUSUM) != 0)
+    return "alarm CUSUM";
+  return (bits & (rule->notice | rule->alarm)) != 0 ? rule->label : NULL;
+}
+
 void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
   size_t n = 0, left = 0, named = 0;
   const report_rule *rules = report_rules(of, &n);
   for (size_t i = 0; i < n; i++)
-    left += (rules[i].bit & bits) != 0;
+    left += rule_name(&rules[i], bits) != NULL;
   for (size_t i = 0; i < n; i++) {
-    if ((rules[i].bit & bits) == 0)
+    const char *name = rule_name(&rules[i], bits);
+    if (name == NULL)
       continue;
     left--;
     bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
-    add_joined(out, rules[i].label);
+    add_joined(out, name);
     bt_text_add(out, "”");
     named++;
   }

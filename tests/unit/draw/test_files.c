@@ -49,7 +49,7 @@ static bt_document everything(void) {
                     .shape = BT_SHAPE_DOWN,
                     .ink = BT_INK_ALARM,
                     .size_mm = 2};
-  bt_level level = {20, BT_INK_LIMIT, BT_DASH_DASHED, 0.3};
+  bt_pane_level level = {20, BT_INK_LIMIT, BT_DASH_DASHED, 0.3};
   pane->lines = canvas_item(&line, sizeof line);
   pane->marks = canvas_item(&marks, sizeof marks);
   pane->levels = canvas_item(&level, sizeof level);

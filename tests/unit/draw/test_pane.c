@@ -50,8 +50,8 @@ Test(pane, every_kind_of_item_shows_at_its_place) {
   bt_span span = {70, 75, BT_INK_BASELINE};
   bt_band band = {5, 15, BT_INK_ZONE_B};
   bt_bar bar = {2, 6, 30, 38, BT_INK_FILL_ODD};
-  bt_level level = {20, BT_INK_LIMIT, BT_DASH_SOLID, 0.5};
-  bt_level vertical = {60, BT_INK_TOLERANCE, BT_DASH_SOLID, 0.5};
+  bt_pane_level level = {20, BT_INK_LIMIT, BT_DASH_SOLID, 0.5};
+  bt_pane_level vertical = {60, BT_INK_TOLERANCE, BT_DASH_SOLID, 0.5};
   double x[] = {10, 30, 50}, y[] = {20, 10, 10}, mark_x[] = {40}, mark_y[] = {35};
   double tick = 25, day = 66;
   pane->spans = canvas_item(&span, sizeof span);
@@ -182,7 +182,7 @@ Test(pane, lines_are_as_wide_as_they_say) {
   for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
     bt_page page = {0};
     bt_pane *pane = canvas_pane(&page);
-    bt_level level = {30, BT_INK_LIMIT, BT_DASH_SOLID, widths[i]};
+    bt_pane_level level = {30, BT_INK_LIMIT, BT_DASH_SOLID, widths[i]};
     pane->levels = canvas_item(&level, sizeof level);
     pane->levels_n = 1;
     double x[] = {0, 80}, y[] = {10, 10};
@@ -205,7 +205,7 @@ Test(pane, dashes_leave_gaps) {
   for (int dash = BT_DASH_SOLID; dash <= BT_DASH_DOTTED; dash++) {
     bt_page page = {0};
     bt_pane *pane = canvas_pane(&page);
-    bt_level level = {20, BT_INK_LIMIT, (bt_dash)dash, 0.4};
+    bt_pane_level level = {20, BT_INK_LIMIT, (bt_dash)dash, 0.4};
     pane->levels = canvas_item(&level, sizeof level);
     pane->levels_n = 1;
     canvas_line(&page, (bt_page_line){10, 55, 90, 55, 0.4, BT_INK_LIMIT, (bt_dash)dash});
@@ -235,8 +235,8 @@ Test(pane, nothing_leaves_the_pane) {
   bt_span span = {-50, 500, BT_INK_BASELINE};
   bt_band band = {-1e300, 1e300, BT_INK_ZONE_C};
   bt_bar bar = {-9, 900, 35, 1e9, BT_INK_FILL_ODD};
-  bt_level levels[] = {{41, BT_INK_LIMIT, BT_DASH_SOLID, 0.5},
-                       {NAN, BT_INK_LIMIT, BT_DASH_SOLID, 1}};
+  bt_pane_level levels[] = {{41, BT_INK_LIMIT, BT_DASH_SOLID, 0.5},
+                            {NAN, BT_INK_LIMIT, BT_DASH_SOLID, 1}};
   double ticks[] = {-5, 500, INFINITY};
   pane->spans = canvas_item(&span, sizeof span);
   pane->bands = canvas_item(&band, sizeof band);

@@ -159,6 +159,7 @@ Test(findings, t2_has_one_limit_and_its_covariance) {
                                     .cov_xy = 0.5,
                                     .phase1_limit = 11.8,
                                     .phase2_limit = 12.5};
+  made.segment.chart.ucl = 12.5; /* of the newest phase */
   made.segment.alarm = some_alarm();
   made.segment.alarm.limit = made.segment.alarm.h = 0;
   made.segment.alarm.t2_limit = 20;

@@ -58,6 +58,11 @@ static bool within(double value, double low, double high) {
   return isfinite(value) && value >= low - allowed && value <= high + allowed;
 }
 
+/* Where a line is broken on purpose: neither number is one. */
+static bool is_break(const bt_polyline *line, size_t p) {
+  return isnan(line->x[p]) && isnan(line->y[p]);
+}
+
 static void check_pane(const bt_document *document, const bt_page *page, size_t k, bt_text *out) {
   const bt_pane *pane = &page->panes[k];
   size_t bad = 0;
@@ -82,8 +87,9 @@ static void check_pane(const bt_document *document, const bt_page *page, size_t 
            !(pane->bars[i].x2 > pane->bars[i].x1) || !(pane->bars[i].y2 > pane->bars[i].y1);
   for (size_t i = 0; i < pane->lines_n; i++)
     for (size_t p = 0; p < pane->lines[i].n; p++)
-      bad += !within(pane->lines[i].x[p], pane->x_low, pane->x_high) ||
-             !within(pane->lines[i].y[p], pane->y_low, pane->y_high);
+      bad += !is_break(&pane->lines[i], p) &&
+             (!within(pane->lines[i].x[p], pane->x_low, pane->x_high) ||
+              !within(pane->lines[i].y[p], pane->y_low, pane->y_high));
   for (size_t i = 0; i < pane->marks_n; i++) {
     double reach = fabs(pane->marks[i].shift_mm) + pane->marks[i].size_mm / 2;
     for (size_t p = 0; p < pane->marks[i].n; p++) {

@@ -74,16 +74,22 @@ Test(digits, of_usual_readings_stay) {
   bt_text_free(&said);
 }
 
+static int decimals(bt_characteristic characteristic, double sigma) {
+  static const bt_settings none;
+  bt_quantity quantity = bt_settings_quantity(&none, characteristic);
+  return report_decimals(&quantity, sigma);
+}
+
 Test(digits, two_of_sigma_and_three_where_fixed_decimals_lose_it) {
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.0042), 4);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.00042), 5);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0.000042), 7);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 2e-14), 16);
-  cr_expect_eq(report_decimals(BT_HUMIDITY, 3), 1);
-  cr_expect_eq(report_decimals(BT_TRACKER_X, 2.3), 1);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 42), 1, "not more than four digits of sigma");
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 42000), 0);
-  cr_expect_eq(report_decimals(BT_ENERGY_RATIO, 0), 4, "sigma 0 asks for no more digits");
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 0.0042), 4);
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 0.00042), 5);
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 0.000042), 7);
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 2e-14), 16);
+  cr_expect_eq(decimals(BT_HUMIDITY, 3), 1);
+  cr_expect_eq(decimals(BT_TRACKER_X, 2.3), 1);
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 42), 1, "not more than four digits of sigma");
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 42000), 0);
+  cr_expect_eq(decimals(BT_ENERGY_RATIO, 0), 4, "sigma 0 asks for no more digits");
 }
 
 Test(digits, of_any_size) {

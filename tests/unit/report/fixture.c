@@ -66,7 +66,7 @@ static void make_values(const fixture_plan *plan, bt_study *of) {
     if (i < plan->unknown_age)
       points->flags[i] = BT_POINT_UNKNOWN_AGE;
   }
-  for (size_t k = 0; k < plan->wild && k < n; k++)
+  for (size_t k = 0; k < plan->wild && 3 * k < n; k++)
     points->value[n - 1 - k * 3] = points->raw[n - 1 - k * 3] = k % 2 == 0 ? 0 : plan->centre * 3;
 }
 
@@ -80,6 +80,23 @@ static void copy_checks(bt_study *of) {
     of->checks.flags[i] = i < n ? of->points.flags[from] : BT_POINT_RETEST;
     of->checks.checks[i] = 1;
   }
+}
+
+/* T² has one limit for each phase, and nothing else of an individuals chart. */
+static void make_vector(const fixture_plan *plan, bt_segment *segment) {
+  segment->vector = (bt_vector){.n = segment->chart.n,
+                                .df = (double)segment->chart.n - 1,
+                                .mean_x = 1.5,
+                                .mean_y = -2,
+                                .var_x = 4,
+                                .var_y = 2.25,
+                                .cov_xy = 1.2,
+                                .phase1_limit = plan->centre + 2.2 * plan->sigma,
+                                .phase2_limit = plan->centre + 2.4 * plan->sigma};
+  segment->chart =
+      (bt_individuals){.n = segment->chart.n,
+                       .ucl = segment->phase2 < segment->to ? segment->vector.phase2_limit
+                                                            : segment->vector.phase1_limit};
 }
 
 static void make_segments(const fixture_plan *plan, bt_study *of) {
@@ -134,6 +151,8 @@ static void make_segments(const fixture_plan *plan, bt_study *of) {
     /* What judges the radius is neither of the chart's limits. */
     if (plan->characteristic == BT_TRACKER_RADIAL)
       segment->radial = (bt_radial_limit){.n = segment->chart.n, .limit = centre + 2.4 * sigma};
+    if (plan->characteristic == BT_TRACKER_VECTOR)
+      make_vector(plan, segment);
     for (size_t i = segment->from; i < segment->to; i++)
       of->points.segment[i] = (int32_t)s;
   }
@@ -143,6 +162,7 @@ static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
   bt_study *of = fixture_filled(1, sizeof *of);
   size_t n = plan->points;
   of->characteristic = plan->characteristic;
+  of->quantity = bt_settings_quantity(&unit->settings, plan->characteristic);
   of->adjusted = plan->adjusted && plan->baseline_n > 0;
   if (!bt_series_new(&of->points, n) || !bt_series_new(&of->checks, n > 0 ? n + plan->retests : 0))
     abort();
@@ -158,13 +178,17 @@ static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
   for (size_t i = 0; i < n; i++)
     of->points.segment[i] = -1;
   make_segments(plan, of);
+  fixture_trust(plan, of);
   fixture_judge(plan, unit, of);
+  fixture_decide(plan, of);
   of->restarted = BT_NONE;
   if (plan->restarted) {
     of->cusum.restarts = fixture_filled(1, sizeof *of->cusum.restarts);
     of->cusum.restarts_n = 1;
-    of->cusum.restarts[0] = (bt_restart){
-        .point = n > 3 ? n - 3 : 0, .at = at(2026, 9, 24, 12), .kind = BT_EVENT_SERVICE};
+    of->cusum.restarts[0] = (bt_restart){.point = n > 3 ? n - 3 : 0,
+                                         .at = at(2026, 9, 24, 12),
+                                         .kind = BT_EVENT_SERVICE,
+                                         .resolved = plan->resolved};
     of->restarted = 0;
   }
   of->verdict = fixture_verdict(plan, of);
@@ -175,6 +199,14 @@ static void make_settings(const fixture_plan *plan, bt_unit_study *unit) {
   bt_settings *settings = &unit->settings;
   settings->clinic = bt_copy(plan->clinic);
   settings->tell = bt_copy(plan->tell);
+  if (plan->own.key != NULL) {
+    settings->own_n = 1;
+    settings->own = fixture_filled(1, sizeof *settings->own);
+    settings->own[0] = (bt_own_characteristic){.key = bt_copy(plan->own.key),
+                                               .title = bt_copy(plan->own.title),
+                                               .unit = bt_copy(plan->own.unit),
+                                               .decimals = plan->own.decimals};
+  }
   if (!plan->tolerance)
     return;
   settings->tolerances_n = 1;
@@ -228,6 +260,30 @@ static void make_history(const fixture_plan *plan, bt_unit_study *unit, const bt
   unit->last_check = unit->has_check ? history->at[history->n - 1] : 0;
 }
 
+static bt_study *make_room(const fixture_plan *plan, bt_unit_study *unit) {
+  fixture_plan room = *plan;
+  room.characteristic = BT_TEMPERATURE;
+  room.centre = 21.5;
+  room.sigma = 0.6;
+  room.tolerance = room.adjusted = room.alarms = false;
+  room.drift = 0;
+  room.concluded = room.alone = 0;
+  room.state = BT_CHART_COVARIATE;
+  return make_study(&room, unit);
+}
+
+static void add_axes(const fixture_plan *plan, bt_unit_study *unit) {
+  for (int c = BT_TRACKER_X; c <= BT_TRACKER_Y; c++) {
+    fixture_plan axis = *plan;
+    axis.characteristic = (bt_characteristic)c;
+    axis.centre = c == BT_TRACKER_X ? 1.5 : -2;
+    axis.sigma = c == BT_TRACKER_X ? 2 : 1.5;
+    axis.wild = 0;
+    axis.tolerance = false;
+    unit->studies[unit->studies_n++] = make_study(&axis, unit);
+  }
+}
+
 bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request) {
   seed = 20260927;
   bt_unit_study *unit = fixture_filled(1, sizeof *unit);
@@ -237,19 +293,12 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
       .month = at(2026, 9, 1, 0), .from = from, .to = to, .created = at(2026, 9, 27, 9)};
   unit->until = to;
   make_settings(plan, unit);
-  unit->studies_n = plan->covariates ? 2 : 1;
-  unit->studies = fixture_filled(unit->studies_n, sizeof(bt_study *));
-  unit->studies[0] = make_study(plan, unit);
-  if (plan->covariates) {
-    fixture_plan room = *plan;
-    room.characteristic = BT_TEMPERATURE;
-    room.centre = 21.5;
-    room.sigma = 0.6;
-    room.tolerance = room.adjusted = false;
-    room.drift = 0;
-    room.state = BT_CHART_COVARIATE;
-    unit->studies[1] = make_study(&room, unit);
-  }
+  unit->studies = fixture_filled(4, sizeof(bt_study *));
+  unit->studies[unit->studies_n++] = make_study(plan, unit);
+  if (plan->axes)
+    add_axes(plan, unit);
+  if (plan->covariates)
+    unit->studies[unit->studies_n++] = make_room(plan, unit);
   make_history(plan, unit, unit->studies[0]);
   make_events(plan, unit, from, to);
   unit->provenance = (bt_provenance){.sources = 3,
@@ -264,6 +313,7 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
                                  .total = 12,
                                  .items = plan->selftest_failed ? "gas pressure" : NULL,
                                  .last_failed = plan->selftest_failed};
+  fixture_keep_record(plan, unit);
   unit->verdict = unit->studies[0]->verdict;
   if (plan->selftest_failed && unit->verdict > BT_VERDICT_SELFTEST_FAILED)
     unit->verdict = BT_VERDICT_SELFTEST_FAILED;

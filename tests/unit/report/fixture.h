@@ -8,6 +8,7 @@
 typedef struct fixture_plan {
   const char *unit, *clinic, *tell, *source, *frozen_by, *note;
   bt_characteristic characteristic;
+  bt_own_characteristic own;   /* the clinic's own, for BT_CHARACTERISTIC_COUNT; texts are copied */
   size_t points;               /* one every `days` days, ending on 27 September 2026 */
   double days;                 /* between points */
   double centre, sigma, drift; /* drift in sigma a point over the last third */
@@ -19,6 +20,14 @@ typedef struct fixture_plan {
   size_t retests, unknown_age, wild;
   bt_chart_state state;
   bool two_segments, restarted, coarse, autocorrelated, selftest_failed, covariates;
+  bool alarms;                /* budgeted limits of 4.07 sigma and h = 8.2 */
+  bool within;                /* every third day has three checks */
+  bool capable, first, refit; /* capability, an earlier baseline, another reading of this */
+  bool drifting, accepted,
+      resolved;            /* its period drifts; frozen all the same; a person's restart */
+  bool axes;               /* with the studies of x and y: T² has its plot */
+  size_t concluded, alone; /* dispositions of the first episodes; without an episode */
+  size_t corrections, failures, held_back;
   size_t shown_days; /* span of the charts; 0: 150 */
 } fixture_plan;
 
@@ -28,9 +37,17 @@ fixture_plan fixture_usual(void);
 /* Owned (bt_unit_study_free). The request asks for September 2026. */
 bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request);
 
+/* Alarm limits as a plan with alarms has them. */
+#define FIXTURE_ALARM_LIMIT 4.07
+#define FIXTURE_ALARM_H     8.2
+#define FIXTURE_T2_ALARM    19.5
+
 /* For the fixture's own files: zeroed memory or the end of the test; what judges a study. */
 void *fixture_filled(size_t n, size_t size);
 void fixture_judge(const fixture_plan *plan, bt_unit_study *unit, bt_study *of);
+void fixture_trust(const fixture_plan *plan, bt_study *of);
+void fixture_decide(const fixture_plan *plan, bt_study *of);
+void fixture_keep_record(const fixture_plan *plan, bt_unit_study *unit);
 bt_verdict fixture_verdict(const fixture_plan *plan, const bt_study *of);
 
 /* A measure with fixed widths: 0.5 em a character, lines of 1.22 em. */

@@ -2,6 +2,7 @@
 #include "fixture.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* Points of the last `span` whose z lies beyond `line` on that side, i included. */
 static size_t beyond(const bt_study *of, size_t i, size_t from, size_t span, bt_side side,
@@ -10,6 +11,13 @@ static size_t beyond(const bt_study *of, size_t i, size_t from, size_t span, bt_
   for (size_t k = 0; k < span && i >= from + k; k++)
     n += (side == BT_HIGH ? of->z[i - k] : -of->z[i - k]) > line;
   return n;
+}
+
+static uint8_t judged_t2(const bt_study *of, const bt_segment *segment, size_t i) {
+  double t2 = of->points.value[i];
+  double limit = i < segment->phase2 ? segment->vector.phase1_limit : segment->vector.phase2_limit;
+  bool alarm = i >= segment->phase2 && segment->alarm.given && t2 > segment->alarm.t2_limit;
+  return (uint8_t)((t2 > limit ? BT_WE1 : 0) | (alarm ? BT_ALARM_LIMIT : 0));
 }
 
 static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
@@ -26,10 +34,28 @@ static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
       double before = i > from ? sum[i - 1] : 0;
       sum[i] = fmax(0, before + z - 0.5);
       bits |= sum[i] > 5 ? BT_CUSUM_SIGNAL : 0;
+      bits |= segment->alarm.given && sum[i] > segment->alarm.h ? BT_ALARM_CUSUM : 0;
+      bits |= segment->alarm.given && z > segment->alarm.limit ? BT_ALARM_LIMIT : 0;
     }
     if (of->characteristic == BT_TRACKER_RADIAL)
       bits = side == BT_HIGH && of->points.value[i] > segment->radial.limit ? BT_WE1 : 0;
+    if (of->characteristic == BT_TRACKER_VECTOR)
+      bits = side == BT_HIGH ? judged_t2(of, segment, i) : 0;
     of->rules[side][i] |= bits;
+  }
+}
+
+/* Weight 0.2, from the centre at the first point of Phase II. */
+static void average(bt_study *of) {
+  of->ewma = (bt_ewma){
+      .lambda = 0.2, .limit = 2.962, .value = fixture_filled(of->points.n, sizeof(double))};
+  for (size_t s = 0; s < of->segments_n; s++) {
+    double mean = of->segments[s].chart.centre;
+    for (size_t i = of->segments[s].phase2; i < of->segments[s].to; i++)
+      if (of->judged[i] == 1) {
+        mean += 0.2 * (of->points.value[i] - mean);
+        of->ewma.value[i] = mean;
+      }
   }
 }
 
@@ -79,6 +105,7 @@ static void judge_tolerance(const fixture_plan *plan, bt_unit_study *unit, bt_st
 }
 
 static void find_episodes(bt_study *of) {
+  static const uint8_t alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
   of->episodes = fixture_filled(of->points.n + 1, 2 * sizeof *of->episodes);
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     size_t quiet = 8;
@@ -88,9 +115,10 @@ static void find_episodes(bt_study *of) {
         quiet += of->judged[i] != 0;
         continue;
       }
-      bt_strength strength = (bits & BT_TOLERANCE_FAILED) != 0 ? BT_ALARM : BT_NOTICE;
+      bt_strength strength = (bits & alarms) != 0 ? BT_ALARM : BT_NOTICE;
       if (quiet >= 8)
-        of->episodes[of->episodes_n++] = (bt_episode){.side = side, .first = i};
+        of->episodes[of->episodes_n++] =
+            (bt_episode){.side = side, .first = i, .disposition = BT_NONE};
       bt_episode *episode = &of->episodes[of->episodes_n - 1];
       episode->last = i;
       episode->signals++;
@@ -103,7 +131,7 @@ static void find_episodes(bt_study *of) {
   }
 }
 
-/* In order of their first point. */
+/* In order of their first point, each with an id. */
 static void sort_episodes(bt_study *of) {
   for (size_t i = 1; i < of->episodes_n; i++)
     for (size_t j = i; j > 0 && of->episodes[j].first < of->episodes[j - 1].first; j--) {
@@ -111,6 +139,9 @@ static void sort_episodes(bt_study *of) {
       of->episodes[j] = of->episodes[j - 1];
       of->episodes[j - 1] = kept;
     }
+  for (size_t i = 0; i < of->episodes_n; i++)
+    (void)snprintf(of->episodes[i].id, sizeof of->episodes[i].id, "%08x",
+                   (unsigned)(0x1a2b3c00U + 16U * (unsigned)of->characteristic + (unsigned)i));
 }
 
 static void find_excursions(bt_study *of) {
@@ -148,6 +179,7 @@ bt_verdict fixture_verdict(const fixture_plan *plan, const bt_study *of) {
 
 void fixture_judge(const fixture_plan *plan, bt_unit_study *unit, bt_study *of) {
   judge(of);
+  average(of);
   judge_tolerance(plan, unit, of);
   find_episodes(of);
   sort_episodes(of);

@@ -97,6 +97,37 @@ Test(pages, each_characteristic) {
   }
 }
 
+/* The clinic's own stand like any other, however they are called. */
+Test(pages, characteristics_of_the_clinics_own) {
+  static char brief[] = "N", title[] = "Door closing force", key[] = "Door_Force", none[] = "";
+  static char endless[] = "A characteristic whose title goes on and on until it is far longer than "
+                          "any line of a page or of a screen could ever hold, and then some more, "
+                          "with a few words at the end, and these are they, at last, all of them";
+  fixture_plan plan = fixture_usual();
+  plan.adjusted = false;
+  plan.characteristic = BT_CHARACTERISTIC_COUNT;
+  plan.own = (bt_own_characteristic){.key = key, .title = title, .unit = brief, .decimals = 1};
+  plan.centre = 35;
+  plan.sigma = 1.5;
+  bt_document document;
+  compose(&plan, BT_PAPER_A4, &document);
+  cr_expect_str_eq(document.pages[1].name, "own-1");
+  cr_expect_str_eq(document.pages[1].title, "Door closing force");
+  bool title_said = false, unit_said = false;
+  for (size_t i = 0; i < document.pages[1].texts_n; i++) {
+    title_said |= strcmp(document.pages[1].texts[i].text, "Door closing force") == 0;
+    unit_said |= strstr(document.pages[1].texts[i].text, "35.0 ± 1.5\xC2\xA0N") != NULL;
+  }
+  cr_expect(title_said && unit_said);
+  bt_document_free(&document);
+  of_every_size(plan, "own");
+  plan.own.title = plan.own.unit = endless;
+  of_every_size(plan, "own, endless names");
+  plan.own.unit = none;
+  plan.own.decimals = 0;
+  of_every_size(plan, "own, no unit");
+}
+
 Test(pages, crowded_events) {
   fixture_plan plan = fixture_usual();
   plan.note = "a note that is rather long, with <b>&# in it";
@@ -142,6 +173,58 @@ Test(pages, every_doubt_at_once) {
   plan.unknown_age = 5;
   plan.drift = -0.03;
   of_every_size(plan, "doubts");
+}
+
+static fixture_plan everything(void) {
+  fixture_plan plan = fixture_usual();
+  plan.alarms = plan.within = plan.first = plan.refit = plan.capable = plan.drifting = true;
+  plan.restarted = plan.resolved = plan.covariates = true;
+  plan.drift = -0.06;
+  plan.concluded = 2;
+  plan.alone = 2;
+  plan.corrections = 6;
+  plan.failures = 7;
+  plan.held_back = 3;
+  plan.clinic = "Eye Clinic Example";
+  return plan;
+}
+
+Test(pages, alarms_spread_capability_and_decisions) {
+  fixture_plan plan = everything();
+  of_every_size(plan, "everything");
+  plan.provisional = true;
+  of_every_size(plan, "everything, provisional");
+  plan.provisional = false;
+  plan.accepted = plan.autocorrelated = plan.coarse = plan.two_segments = true;
+  plan.tolerance_half = 3.5;
+  of_every_size(plan, "everything, with all doubts");
+}
+
+Test(pages, offsets_as_they_lie) {
+  fixture_plan plan = fixture_usual();
+  plan.characteristic = BT_TRACKER_VECTOR;
+  plan.centre = 6;
+  plan.sigma = 3;
+  plan.adjusted = plan.tolerance = false;
+  for (int k = 0; k < 4; k++) {
+    plan.axes = k > 0;
+    plan.alarms = plan.refit = k > 1;
+    plan.wild = k == 3 ? 5 : 0;
+    plan.two_segments = k == 3;
+    of_every_size(plan, "T²");
+  }
+}
+
+/* Lists that are too long keep their newest entries and count the rest. */
+Test(pages, long_records) {
+  fixture_plan plan = everything();
+  for (plan.corrections = 0; plan.corrections < 120; plan.corrections += 17) {
+    plan.alone = plan.corrections / 4;
+    plan.failures = plan.corrections / 3;
+    plan.points = 2000;
+    plan.shown_days = 2400;
+    no_complaint(&plan, "record");
+  }
 }
 
 Test(pages, short_and_long_spans) {
@@ -286,8 +369,8 @@ Test(pages, rows_of_the_summary_lead_to_their_pages) {
   plan.covariates = true;
   bt_document document;
   compose(&plan, BT_PAPER_LETTER, &document);
-  cr_assert_eq(document.pages_n, 3);
-  for (size_t p = 1; p < document.pages_n; p++) {
+  cr_assert_eq(document.pages_n, 4);
+  for (size_t p = 1; p + 1 < document.pages_n; p++) {
     bool linked = false;
     for (size_t i = 0; i < document.pages[0].texts_n; i++) {
       const char *link = document.pages[0].texts[i].link;

@@ -7,6 +7,10 @@
 /* Its pages, its screen, and the analysis of each study; wrapped lines joined. Owned. */
 bt_text said_of(const bt_unit_study *unit, const bt_report_request *request);
 
+/* The chart page and the analysis of one study of it, likewise. */
+bt_text said_of_one(const bt_unit_study *unit, const bt_study *of,
+                    const bt_report_request *request);
+
 size_t said_times(const bt_text *said, const char *words);
 void said_is(const bt_text *said, const char *words);
 void said_never(const bt_text *said, const char *words);

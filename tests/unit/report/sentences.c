@@ -182,7 +182,7 @@ Test(sentences, a_failing_morning_says_what_to_do) {
   bt_unit_study *unit = fixture_make(&plan, &request);
   cr_assert_eq(unit->verdict, BT_VERDICT_OUT_OF_TOLERANCE);
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
-  for (size_t p = 0; p < document.pages_n; p++) {
+  for (size_t p = 0; p + 1 < document.pages_n; p++) { /* the record comes last */
     cr_expect(page_says(&document.pages[p], failing_text));
     cr_expect(page_says(&document.pages[p], "within 60 minutes is a retest"));
     cr_expect(page_says(&document.pages[p], "the physicist on call"));

@@ -1,0 +1,127 @@
+/* What alarm limits cost: how often they are expected to be crossed on a laser that has not
+ * changed, for all charts together and for this one, with the range that a small baseline leaves.
+ */
+#include "report_room.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { FEW_POINTS = 30 }; /* of a baseline that has notices only */
+
+const char *report_rate(double rate, char *buffer) {
+  if (rate < 0.005)
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "under 0.01");
+  else {
+    (void)report_number(rate, rate < 0.095 ? 2 : rate < 9.95 ? 1 : 0, buffer);
+    size_t length = strlen(buffer);
+    if (length > 2 && strcmp(buffer + length - 2, ".0") == 0)
+      buffer[length - 2] = '\0';
+  }
+  return buffer;
+}
+
+const char *report_p(double p, char *buffer) {
+  char number[REPORT_NUMBER_TEXT];
+  if (p < 0.001)
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p under 0.001");
+  else
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p %.40s",
+                   report_number(p, p < 0.1 ? 3 : 2, number));
+  return buffer;
+}
+
+/* "±4.1σ, CUSUM above 8.2". */
+static void add_limits(const bt_alarm_limits *alarm, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT];
+  if (alarm->t2_limit > 0)
+    bt_text_format(out, "T² above %s", report_number(alarm->t2_limit, 1, number));
+  if (alarm->limit > 0)
+    bt_text_format(out, "±%sσ", report_number(alarm->limit, 2, number));
+  if (alarm->h > 0)
+    bt_text_format(out, "%sCUSUM above %s", alarm->limit > 0 ? ", " : "",
+                   report_number(alarm->h, 1, number));
+}
+
+static void add_budget(const bt_alarm_limits *alarm, report_words *words) {
+  char rate[REPORT_NUMBER_TEXT];
+  (void)report_rate(alarm->budget_a_year, rate);
+  const char *alarms = strcmp(rate, "1") == 0 ? "alarm" : "alarms";
+  if (alarm->charts == 1)
+    report_words_add(words, "this laser’s one alarming chart gives about %s false %s a year", rate,
+                     alarms);
+  else
+    report_words_add(words, "this laser’s %zu charts together give about %s false %s a year",
+                     alarm->charts, rate, alarms);
+  if (alarm->n > 0)
+    report_words_add(words, ", for a baseline of %zu points", alarm->n);
+}
+
+/* Where neighbours are alike no rate holds: the sentence on autocorrelation follows. */
+static void add_share(const bt_segment *segment, report_words *words) {
+  const bt_alarm_limits *alarm = &segment->alarm;
+  char share[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  if (segment->autocorrelation.exceeded)
+    report_words_add(words, " whose neighbouring points are unrelated.");
+  else if (alarm->share_a_year > 0 && alarm->high > alarm->low)
+    report_words_add(words,
+                     "; this chart’s share is about %s a year, on average over such baselines, and "
+                     "yours may give between %s and %s.",
+                     report_rate(alarm->share_a_year, share), report_rate(alarm->low, low),
+                     report_rate(alarm->high, high));
+  else if (alarm->share_a_year > 0)
+    report_words_add(words, "; this chart’s share is about %s a year.",
+                     report_rate(alarm->share_a_year, share));
+  else
+    report_words_add(words, ".");
+}
+
+void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+  const bt_alarm_limits *alarm = &segment->alarm;
+  size_t n = segment->chart.n;
+  report_words_next(words);
+  if (alarm->given) {
+    bt_text limits = {0};
+    add_limits(alarm, &limits);
+    report_words_add(words, "Alarm limits (%s) are set so that ", bt_text_get(&limits));
+    add_budget(alarm, words);
+    add_share(segment, words);
+    words->text.failed |= limits.failed;
+    bt_text_free(&limits);
+    return;
+  }
+  const char *all_the_same =
+      report_tolerance(of) != NULL ? "; a check outside tolerance is an alarm all the same" : "";
+  if (n > 0 && n < FEW_POINTS)
+    report_words_add(words,
+                     "With under 30 points in the baseline the limits are uncertain, and there are "
+                     "notices only%s.",
+                     all_the_same);
+  else
+    report_words_add(words, "This chart has no alarm limits: its signals are notices%s.",
+                     all_the_same);
+}
+
+/* Some alarming chart's neighbours are alike, so that no rate holds. */
+static bool any_alike(const bt_unit_study *unit) {
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_segment *now = bt_study_now(unit->studies[i]);
+    if (now != NULL && now->alarm.given && now->autocorrelation.exceeded)
+      return true;
+  }
+  return false;
+}
+
+void report_alarm_words(const bt_unit_study *unit, bt_text *out) {
+  char rate[REPORT_NUMBER_TEXT];
+  if (!(unit->false_alarms_a_year > 0)) {
+    bt_text_add(out, "no chart has alarm limits yet: signals are notices, checks outside tolerance "
+                     "alarms");
+    return;
+  }
+  (void)report_rate(unit->false_alarms_a_year, rate);
+  bt_text_format(
+      out, "all charts with alarm limits together are expected to give about %s false %s a year",
+      rate, strcmp(rate, "1") == 0 ? "alarm" : "alarms");
+  if (any_alike(unit))
+    bt_text_add(out, "; more where neighbouring points are alike");
+}

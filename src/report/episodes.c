@@ -1,0 +1,45 @@
+/* Episodes by their ids, and what people concluded of them. */
+#include "report_room.h"
+
+const bt_disposition *report_disposition(const bt_study *of, const bt_episode *episode) {
+  return episode->disposition < of->dispositions_n ? &of->dispositions[episode->disposition] : NULL;
+}
+
+void report_disposition_words(const bt_disposition *disposition, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(out, "cause: %s; action: %s; %s, %s", disposition->cause, disposition->action,
+                 disposition->by, report_short_date(disposition->at, date));
+  if (disposition->restart)
+    bt_text_add(out, "; the CUSUM restarted");
+}
+
+void report_disposition_about(const bt_disposition *disposition, bt_text *out) {
+  char period[REPORT_DATE_TEXT];
+  bt_text_format(out, "%s side, %s", disposition->high ? "high" : "low",
+                 report_short_period(disposition->from, disposition->to, period));
+}
+
+void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  const bt_disposition *disposition = report_disposition(of, episode);
+  char date[REPORT_DATE_TEXT];
+  if (disposition == NULL)
+    bt_text_add(out, "no disposition yet");
+  else
+    bt_text_format(out, "disposition of %s by %s", report_short_date(disposition->at, date),
+                   disposition->by);
+}
+
+const char *report_strength_word(bt_strength strength) {
+  return strength == BT_ALARM ? "alarm" : "notice";
+}
+
+void report_open_episodes(const bt_study *of, bt_text *out) {
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *episode = report_open_on(of, side);
+    if (episode == NULL)
+      continue;
+    bt_text_format(out, "%s%s, %s, %s side, ", out->length > 0 ? "; " : "episode ", episode->id,
+                   report_strength_word(episode->strength), side == BT_LOW ? "low" : "high");
+    report_episode_state(of, episode, out);
+  }
+}

@@ -1,0 +1,91 @@
+/* Self-test failures, which are rare: not their share but the days from one to the next. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
+  const bt_selftest *test = &unit->selftest;
+  char date[REPORT_DATE_TEXT], passed[REPORT_NUMBER_TEXT], total[REPORT_NUMBER_TEXT];
+  if (!test->logged) {
+    bt_text_add(out, "not in the log");
+    return;
+  }
+  bt_text_format(out, "%s of %s passed on %s", report_plain(test->passed, passed),
+                 report_plain(test->total, total), report_short_date(test->last_at, date));
+  if (test->last_failed && test->items != NULL && *test->items != '\0')
+    bt_text_format(out, ", failed: %s", test->items);
+  bt_text_add(out, "; ");
+  report_count(out, test->failed, "failure", "failures");
+  bt_text_add(out, " in ");
+  report_count(out, test->n, "test", "tests");
+}
+
+static void add_days(double days, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT];
+  (void)report_number(days, days < 9.95 ? 1 : 0, number);
+  bt_text_format(out, "%s days", number);
+}
+
+static void gaps_sentence(const bt_rare *rare, bt_text *out) {
+  bt_text_add(out, " The last failure was ");
+  add_days(rare->open_days, out);
+  bt_text_add(out, " before the end of this record");
+  if (rare->gaps_n == 0) {
+    bt_text_add(out, ".");
+    return;
+  }
+  bt_text_add(out, "; failures came ");
+  add_days(rare->mean_days, out);
+  if (rare->gaps_n == 1)
+    bt_text_add(out, " apart.");
+  else
+    bt_text_format(out, " apart on average (%zu gaps).", rare->gaps_n);
+  if (rare->last_is_short) {
+    bt_text_add(out, " The last gap, ");
+    add_days(rare->gap_days[rare->gaps_n - 1], out);
+    bt_text_add(out, ", is shorter than chance would often give at the earlier rate (under ");
+    add_days(rare->short_limit, out);
+    bt_text_add(out, ").");
+  }
+}
+
+/* A single look, said as one: the days are looked at every morning. */
+static void trend_sentence(const bt_rare *rare, bt_text *out) {
+  enum { FEWEST_GAPS = 4 };
+  char p[REPORT_NUMBER_TEXT];
+  if (rare->gaps_n < FEWEST_GAPS)
+    return;
+  (void)report_p(rare->trend_p, p);
+  if (rare->trend_p < 0.05)
+    bt_text_format(out, " They may be coming %s often than before (%s for a single look).",
+                   rare->laplace_u > 0 ? "more" : "less", p);
+  else
+    bt_text_format(out, " Whether they come more or less often than before cannot be told (%s).",
+                   p);
+}
+
+static void item_words(const bt_failed_item *item, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(out, "%s (", item->name);
+  report_count(out, item->failures, "time", "times");
+  bt_text_format(out, ", last on %s)", report_short_date(item->last_at, date));
+}
+
+void report_rare_words(const bt_unit_study *unit, bt_text *out) {
+  enum { MOST_ITEMS = 4 };
+  const bt_rare *rare = &unit->selftest.rare;
+  if (!unit->selftest.logged || rare->failures == 0)
+    return;
+  gaps_sentence(rare, out);
+  trend_sentence(rare, out);
+  for (size_t i = 0; i < rare->items_n && i < MOST_ITEMS; i++) {
+    bt_text_add(out, i == 0 ? " Failed most often: " : ", ");
+    item_words(&rare->items[i], out);
+  }
+  if (rare->items_n > MOST_ITEMS) {
+    bt_text_add(out, " and ");
+    report_count(out, rare->items_n - MOST_ITEMS, "more item", "more items");
+  }
+  if (rare->items_n > 0)
+    bt_text_add(out, ".");
+}
