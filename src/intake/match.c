@@ -266,6 +266,19 @@ static bt_status check_long_form(const bt_survey *survey, bt_error *error) {
                  "read as a reading; take those lines out of the map's [columns]");
 }
 
+/* A preview may know only one of the two columns of long form, which alone says nothing. */
+static void keep_whole_long_form(bt_survey *survey) {
+  survey->long_form = survey->long_form && intake_has_key(survey, "characteristic") &&
+                      intake_has_key(survey, "value");
+  for (size_t i = 0; i < survey->columns_n && !survey->long_form; i++) {
+    char **key = &survey->columns[i].key;
+    if (*key != NULL && (strcmp(*key, "characteristic") == 0 || strcmp(*key, "value") == 0)) {
+      free(*key);
+      *key = NULL;
+    }
+  }
+}
+
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
   const bt_reading_choices *choices = survey->choices;
   bt_status status = BT_OK;
@@ -282,8 +295,8 @@ bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
     status = keep_to_one_kind(survey, error);
   if (status == BT_OK)
     status = intake_ask(survey, check_long_form(survey, error), error);
-  if (status == BT_OK && survey->long_form)
-    survey->long_form = intake_has_key(survey, "characteristic") && intake_has_key(survey, "value");
+  if (status == BT_OK)
+    keep_whole_long_form(survey);
   if (status == BT_OK)
     status = intake_ask(survey, check_date(survey, error), error);
   return status == BT_OK ? intake_ask(survey, check_reading(survey, error), error) : status;
