@@ -34,7 +34,7 @@ Test(looks, monotone_and_smooth) {
     for (size_t charts = 1; charts <= 40; charts++) {
       double now = bt_look_of(120, charts, looks).threshold;
       cr_expect(now > before && now < 40);
-      cr_expect(charts == 1 || now - before < 2.5 * log((double)charts / ((double)charts - 1)));
+      cr_expect(charts == 1 || now - before < 2.8 * log((double)charts / ((double)charts - 1)));
       before = now;
     }
   }
