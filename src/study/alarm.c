@@ -1,14 +1,15 @@
-/* Alarms: limits that the unit's charts together are meant to cross no more often than its budget
- * of false alarms a year.
+/* Alarms: limits that the charts of a unit together are meant to cross no more often than its
+ * budget of false alarms a year allows.
  *
  * R1 What alarms: the energy ratio; fluence where it is a second witness (logged, or from the
- * plate); the voltage, or the demand where no voltage is logged; the spread; the tracker. Radius,
- * room conditions and the clinic's own characteristics give notices only. R2 A chart counts when it
- * is drawn and its newest baseline has 30 points or more. Each has an equal share of the budget,
- * half for a limit and half for a CUSUM. The tracker is one chart: half of its share is for T², a
- * quarter each for the CUSUM of x and of y. R3 The limits of a segment are those of its own n and
- * rate of checking: points of its period a day, both ends included. They judge Phase II; the CUSUM
- * is the one that is drawn. R4 Problems that are the same are solved once a unit. */
+ *    plate); the voltage, or the demand where no voltage is logged; the spread; the tracker.
+ *    Radius, room conditions and the clinic's own characteristics give notices only.
+ * R2 A chart counts when it is drawn and its newest baseline has 30 points or more. Each has an
+ *    equal share of the budget, half for a limit and half for a CUSUM. The tracker is one chart:
+ *    half of its share is for T², a quarter each for the CUSUM of x and of y.
+ * R3 The limits of a segment are those of its own n and rate of checking: points of its period a
+ *    day, both ends included. They judge Phase II; the CUSUM is the one that is drawn.
+ * R4 Problems that are the same are solved once a unit. */
 #include "study_room.h"
 
 #include <stdlib.h>

@@ -1,9 +1,10 @@
 /* Periods as they read today: the tests for drift of each, and what frozen limits would be.
  *
  * R1 A frozen baseline's whole period is fitted again, as it would be frozen today. Its limits
- * stay; that they would be others is said: n differs, or a number of the limits by more than 1e-9
- * of itself. R2 The tests are those of the fit: of the segment where it isn't frozen, else of the
- * new one. */
+ *    stay. That they would be others is said: n differs, or a number of them by over 1e-9 of
+ *    itself.
+ * R2 The tests are those of the fit: of the segment where it isn't frozen, else of the new one.
+ * R3 Where there is nothing to test, each p is 1. */
 #include "study_room.h"
 
 #include <math.h>
@@ -74,14 +75,12 @@ bt_status study_refit(bt_study *study, const study_rows *rows, const study_place
   bt_status status = BT_OK;
   for (size_t s = 0; s < study->segments_n && status == BT_OK; s++) {
     bt_segment *segment = &study->segments[s];
-    segment->stability.trend_p = segment->stability.n == 0 ? 1 : segment->stability.trend_p;
-    segment->stability.step_p = segment->stability.n == 0 ? 1 : segment->stability.step_p;
-    if (segment->state == BT_CHART_COVARIATE)
-      continue;
     if (segment->baseline.version > 0)
       status = fit_again(study, rows, place, segment, used_today, error);
     else if (segment->state == BT_CHART_DRAWN && study->characteristic != BT_TRACKER_VECTOR)
       status = study_stability(study, rows, segment, used, &segment->stability, error);
+    if (segment->stability.n == 0) /* R3 */
+      segment->stability.trend_p = segment->stability.step_p = 1;
   }
   free(used_today);
   return status;

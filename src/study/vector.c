@@ -204,9 +204,13 @@ done:
   return status;
 }
 
-/* The vector that a time is counted from: R4. */
+/* The vector that a segment's offsets are counted from: its own, or the one before where too few of
+ * its points are left to have one. R4. */
 static const bt_vector *vector_of(const bt_study *study, int32_t segment) {
-  return &study->segments[segment < 0 ? 0 : segment].vector;
+  int32_t s = segment < 0 ? 0 : segment;
+  while (s > 0 && study->segments[s].vector.n == 0)
+    s--;
+  return &study->segments[s].vector;
 }
 
 bt_status study_vector_values(bt_study *study, const study_rows *rows, const study_place *place,

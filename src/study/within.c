@@ -1,9 +1,10 @@
 /* Days with several checks: the spread inside a day, its chart, and whether days differ.
  *
  * R1 A point's within-day s is that of its independent checks as charted: moved to the mean fill
- * age where the point is. T² has none: its point isn't the mean of its checks'. R2 The s chart
- * stands on the baseline's days with several checks; its limits depend on how many checks a day
- * has. R3 Checks of one day are alike where days differ. Limits from single checks would then break
+ *    age where the point is. T² has none: its point isn't the mean of its checks'.
+ * R2 The s chart stands on the baseline's days with several checks; its limits depend on how
+ *    many checks a day has.
+ * R3 Checks of one day are alike where days differ. Limits from single checks would then break
  *    every promised rate of false alarms, so each check as a point is refused, unless centre and
  *    sigma were both stated: then it is taken as asked. */
 #include "study_room.h"

@@ -421,7 +421,7 @@ static void correct(made_ledger *made, plain *of, const char *unit, uint64_t *st
 
 Test(agreement, random_histories_with_a_plain_reading_of_the_design) {
   static plain histories[HISTORIES];
-  static char names[HISTORIES][16];
+  static char names[HISTORIES][24];
   static bt_tolerance tolerances[HISTORIES];
   static char source[] = "a policy";
   made_ledger made;

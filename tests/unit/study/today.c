@@ -47,6 +47,28 @@ Test(today, a_frozen_period_that_reads_otherwise_is_said) {
   made_end(&made);
 }
 
+/* So few are left of a frozen period that it could not be frozen today: its limits stay. */
+Test(today, a_frozen_period_of_which_little_is_left) {
+  made_ledger made;
+  x_days(&made, 60, 0);
+  (void)made_freeze(&made, BT_TRACKER_X, 0, 9);
+  for (int day = 0; day < 4; day++)
+    cr_assert_eq(bt_ledger_correct_check(made.ledger, "Unit A", made_time(day, 8, 0), 0, NULL, "KL",
+                                         "no reading", made_time(900, 0, 0), &error),
+                 BT_OK, "%s", error.text);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_segment *now = bt_study_now(unit->studies[0]);
+  cr_assert_eq(now->state, BT_CHART_DRAWN);
+  cr_assert_eq(now->chart.n, 10);
+  cr_assert(now->refit.differs);
+  cr_assert_eq(now->refit.n, 6);
+  cr_assert_eq(now->stability.n, 0);
+  cr_assert_float_eq(now->stability.trend_p, 1, 0);
+  cr_assert_float_eq(now->stability.step_p, 1, 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
 /* A second baseline hides no loss against the first. */
 Test(today, distance_from_the_first_baseline) {
   made_ledger made;
