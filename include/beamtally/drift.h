@@ -69,4 +69,12 @@ bt_steps bt_steps_find(const double *value, size_t n);
  * so often a year. */
 bt_look bt_look_of(size_t n, size_t charts, double looks_a_year);
 
+/* ---- When will it matter --------------------------------------------------------------------- */
+
+/* Forecast of the drift that bt_change_find found in the same values. BT_USAGE where the basis has
+ * no scatter or rate of checking. */
+bt_status bt_forecast_find(const double *day, const double *value, size_t n,
+                           const bt_change *change, const bt_forecast_basis *basis,
+                           bt_forecast *forecast, bt_error *error) BT_MUST_CHECK;
+
 #endif

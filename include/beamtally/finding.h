@@ -447,6 +447,40 @@ typedef struct bt_look {
   double threshold; /* of bt_change's likelihood_ratio */
 } bt_look;
 
+/* What a forecast takes besides the values. */
+typedef struct bt_forecast_basis {
+  bt_look look;   /* of these values */
+  bt_trend trend; /* of the levels of the same window */
+  bool has_low, has_high;
+  double low, high;      /* tolerance in force, or a ceiling */
+  double within_per_day; /* slope that the values were moved along; 0: they weren't */
+  double mean_age_days, oldest_age_days; /* fill age they were moved to; oldest usual one */
+  double check_sigma;                    /* of a single raw check about the mean of its fill age */
+  double checks_a_day;                   /* on average over all days of the week */
+} bt_forecast_basis;
+
+typedef enum bt_forecast_use {
+  BT_FORECAST_GIVEN,
+  BT_FORECAST_NO_DRIFT,     /* the hinge doesn't pass the look's threshold */
+  BT_FORECAST_STEP,         /* a step explains the values better: it says nothing of what comes */
+  BT_FORECAST_SIGNS_DIFFER, /* the levels don't trend to the same side */
+  BT_FORECAST_NO_LIMIT,     /* none entered on the side that the mean moves to */
+  BT_FORECAST_BEYOND        /* the mean at the oldest usual fill age is beyond the limit already */
+} bt_forecast_use;
+
+/* Of a drift that goes on as it did. Days are those of the values; never of what a refill or a
+ * cleaning would restore. */
+typedef struct bt_forecast {
+  bt_forecast_use use;
+  bt_side side; /* that the mean moves to, and the limit there */
+  double limit;
+  bool has_fail_5, has_fail_50; /* false: not within 20 years */
+  double fail_5, fail_50; /* a raw check outside tolerance by then has a probability of 5 %, 50 % */
+  double mean_at;         /* the mean at the oldest usual fill age meets the limit */
+  double mean_from, mean_to; /* 95 % set of mean_at, from the last day on */
+  bool has_mean_to;          /* false: no finite date */
+} bt_forecast;
+
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
 typedef enum bt_chart_state {

@@ -63,3 +63,25 @@ report <- function(name, day, value) {
 }
 report("airmiles", as.numeric(1937:1960), as.numeric(airmiles))
 report("cars", cars$speed, cars$dist)
+
+# Forecast: days at which a hinge's line may meet a limit, by profile likelihood over its onset.
+i <- 0:119
+day <- 7 * (i %/% 5) + i %% 5
+value <- 1 - 0.0003 * pmax(0, day - 80.4) + 0.012 * ((i * i * 7 + 3 * i) %% 23 / 23 - 0.5)
+limit <- 0.95 + 0.002
+n <- length(i)
+rss <- function(onset) sum(lm(value ~ pmax(0, day - onset))$residuals^2)
+free <- optimize(rss, c(40, 120), tol = 1e-11)
+meeting <- function(at) {
+  through <- function(onset)
+    sum(lm(I(value - limit) ~ 0 + I(pmax(0, day - onset) - (at - onset)))$residuals^2)
+  grid <- seq(1, 163, by = 1)
+  best <- grid[which.min(sapply(grid, through))]
+  n * log(optimize(through, best + c(-1, 1), tol = 1e-11)$objective / free$objective)
+}
+fit <- lm(value ~ pmax(0, day - free$minimum))
+mean_at <- free$minimum + (limit - coef(fit)[1]) / coef(fit)[2]
+bound <- function(at) meeting(at) - qchisq(0.95, 1)
+show("forecast: onset, slope, mean at", free$minimum, coef(fit)[2], mean_at)
+show("forecast: set", uniroot(bound, c(max(day) + 1, mean_at), tol = 1e-8)$root,
+     uniroot(bound, c(mean_at, mean_at + 400), tol = 1e-8)$root)
