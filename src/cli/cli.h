@@ -59,7 +59,9 @@ bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *opti
 bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
 bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
 bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
-/* As cli_moment, for something that happened: not later than tomorrow. */
+/* Why nothing that is put in can be of that time ("later than tomorrow"); NULL where it can. */
+const char *cli_unlikely(const cli_context *cli, bt_time time);
+/* As cli_moment, for something that happened. */
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) BT_MUST_CHECK;
 bool cli_month(const char *option, const char *text, bt_time *month) BT_MUST_CHECK;

@@ -8,14 +8,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-bt_status correct_time(const char *text, bt_time latest, bt_time *time, bool *has_clock,
+bt_status correct_time(const cli_context *cli, const char *text, bt_time *time, bool *has_clock,
                        bt_error *error) {
   if (!bt_time_parse(text, time, has_clock))
     return bt_fail(error, BT_USAGE,
                    "time is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30", text);
-  if (*time > latest)
-    return bt_fail(error, BT_USAGE, "time is %s, which is later than tomorrow", text);
-  return BT_OK;
+  const char *unlikely = cli_unlikely(cli, *time);
+  return unlikely == NULL ? BT_OK
+                          : bt_fail(error, BT_USAGE, "time is %s, which is %s", text, unlikely);
 }
 
 const char *correct_value(const char *word, const char *key) {
@@ -85,7 +85,7 @@ static bool is_one_thing(const correct_request *request, const char *unit, const
 
 cli_exit cli_correct(cli_context *cli, int argc, char **argv) {
   const char *at = NULL, *event = NULL;
-  correct_request request = {.latest = (bt_day_of(cli->now) + 2) * BT_DAY - 1};
+  correct_request request = {0};
   const cli_option table[] = {
       {"unit", &request.unit, NULL, 0},     {"at", &at, NULL, 0},
       {"event", &event, NULL, 0},           {"by", &request.by, NULL, 0},

@@ -14,14 +14,13 @@ typedef struct correct_request {
   bool withdraw, redact;
   char **words; /* KEY=VALUE, or the field whose text is to go */
   int words_n;
-  bt_time latest; /* that a record may have */
 } correct_request;
 
 /* The value of "key=value"; NULL when the word is of another key. */
 const char *correct_value(const char *word, const char *key);
 
 /* A time that a record is to have. */
-bt_status correct_time(const char *text, bt_time latest, bt_time *time, bool *has_clock,
+bt_status correct_time(const cli_context *cli, const char *text, bt_time *time, bool *has_clock,
                        bt_error *error) BT_MUST_CHECK;
 
 /* Each shows what it will do, asks, and does it. *result where the status is BT_OK. */

@@ -13,7 +13,8 @@ typedef struct correction {
 } correction;
 
 /* Splits what moves the check (time, unit) from what bt_check_put knows. */
-static bt_status put_words(bt_ledger *ledger, correction *of, bt_error *error) {
+static bt_status put_words(const cli_context *cli, bt_ledger *ledger, correction *of,
+                           bt_error *error) {
   const correct_request *request = of->request;
   bt_settings settings = {0};
   char **left = bt_new((size_t)request->words_n, sizeof *left);
@@ -24,7 +25,7 @@ static bt_status put_words(bt_ledger *ledger, correction *of, bt_error *error) {
     char *word = request->words[i];
     const char *time = correct_value(word, "time"), *unit = correct_value(word, "unit");
     if (time != NULL)
-      status = correct_time(time, request->latest, &of->wanted.time, &of->wanted.has_clock, error);
+      status = correct_time(cli, time, &of->wanted.time, &of->wanted.has_clock, error);
     else if (unit != NULL && of->unit == NULL)
       status = bt_ledger_find_unit(ledger, unit, &of->unit, error);
     else
@@ -85,7 +86,7 @@ static void add_head(const correction *of, bt_text *effect) {
 static bt_status replace(const cli_context *cli, bt_ledger *ledger, correction *of, bt_text *effect,
                          cli_exit *result, bt_error *error) {
   const correct_request *request = of->request;
-  bt_status status = put_words(ledger, of, error);
+  bt_status status = put_words(cli, ledger, of, error);
   if (status != BT_OK)
     return status;
   bt_check wanted = of->wanted; /* borrows: another unit may stand in it */

@@ -6,11 +6,11 @@
 #include <string.h>
 
 /* Puts one KEY=VALUE into the event, which borrows. *unit is owned, and NULL at first. */
-static bt_status put_word(bt_ledger *ledger, const correct_request *request, const char *word,
+static bt_status put_word(const cli_context *cli, bt_ledger *ledger, const char *word,
                           bt_event *event, char **unit, bt_error *error) {
   const char *value;
   if ((value = correct_value(word, "time")) != NULL)
-    return correct_time(value, request->latest, &event->time, &event->has_clock, error);
+    return correct_time(cli, value, &event->time, &event->has_clock, error);
   if ((value = correct_value(word, "kind")) != NULL)
     return bt_event_kind_of(value, &event->kind)
                ? BT_OK
@@ -84,7 +84,7 @@ bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct
   bt_event wanted = stored; /* borrows */
   bool replace = !request->redact && !request->withdraw;
   for (int i = 0; replace && i < request->words_n && status == BT_OK; i++)
-    status = put_word(ledger, request, request->words[i], &wanted, &unit, error);
+    status = put_word(cli, ledger, request->words[i], &wanted, &unit, error);
   if (status == BT_OK) {
     add_head(&stored, &effect);
     status = add_effect(request, &stored, &wanted, &effect, error);

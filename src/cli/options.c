@@ -110,14 +110,21 @@ bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_c
   return true;
 }
 
+const char *cli_unlikely(const cli_context *cli, bt_time time) {
+  static const bt_civil first = {.year = 1985, .month = 1, .day = 1}; /* as import has it */
+  if (time >= (bt_day_of(cli->now) + 2) * BT_DAY)
+    return "later than tomorrow";
+  return time < bt_time_of(&first) ? "before 1985" : NULL;
+}
+
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) {
   if (!cli_moment(option, text, time, has_clock))
     return false;
-  if (*time < (bt_day_of(cli->now) + 2) * BT_DAY)
-    return true;
-  cli_say("--%s is %s, which is later than tomorrow; what is put in has happened", option, text);
-  return false;
+  const char *unlikely = cli_unlikely(cli, *time);
+  if (unlikely != NULL)
+    cli_say("--%s is %s, which is %s: is it a typing error?", option, text, unlikely);
+  return unlikely == NULL;
 }
 
 bool cli_month(const char *option, const char *text, bt_time *month) {

@@ -15,6 +15,12 @@ static const char wrong_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal =
                                 "[columns]\ndate = Datum\nenergy_mj = E Soll\ntarget_mj = E Ist\n";
 static const char right_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal = comma\n"
                                 "[columns]\ndate = Datum\nenergy_mj = E Ist\ntarget_mj = E Soll\n";
+static const char own_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal = comma\n"
+                              "[columns]\ndate = Datum\nenergy_mj = E Ist\ntarget_mj = E Soll\n"
+                              "door_force = Kraft\n";
+static const char settings[] = "[unit 1]\nname = Room 1\n[characteristic 1]\nkey = door_force\n"
+                               "title = Door force\nunit = N\ndecimals = 1\n";
+
 static void put(const char *folder, const char *name, const char *text) {
   char *path = path_in(folder, name);
   file_write(path, text, strlen(text));
@@ -26,6 +32,8 @@ static char *folder_with_files(void) {
   put(folder, "log.csv", log_text);
   put(folder, "wrong.ini", wrong_map);
   put(folder, "right.ini", right_map);
+  put(folder, "own.ini", own_map);
+  put(folder, "clinic.ini", settings);
   return folder;
 }
 
@@ -64,6 +72,18 @@ Test(again, a_file_read_in_another_way_takes_its_own_place) {
   values_must_be(folder, "energy_ratio", 1.605 / 1.61, 1.612 / 1.61);
   MUST_BE(folder, DONE, "nothing added", "import", "--map", "right.ini", "log.csv");
   MUST_BE(folder, DONE, "whole: ", "verify");
+  folder_end(folder);
+}
+
+Test(again, columns_of_the_clinics_own_are_read) {
+  char *folder = folder_with_files();
+  MUST_BE(folder, FAILED, "door_force", "columns", "--map", "own.ini", "log.csv");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  MUST_BE(folder, DONE, "door_force", "columns", "--map", "own.ini", "log.csv");
+  MUST_BE(folder, DONE, "2 rows, 2 new", "import", "--map", "own.ini", "log.csv");
+  values_must_be(folder, "door_force", 31.5, 32.5);
+  MUST_BE(folder, USAGE, "did you mean \"door_force\"?", "analyse", "--unit", "Room 1",
+          "--characteristic", "dor_force");
   folder_end(folder);
 }
 

@@ -10,6 +10,10 @@ enum { DONE, FAILED, USAGE };
 
 static const char log_text[] = "date,time,unit,target_mj,energy_mj\n"
                                "2026-04-13,07:30,Room 1,1.61,1.605\n";
+static const char own_settings[] = "[unit 1]\nname = Room 1\n"
+                                   "[characteristic 1]\nkey = door_force\ntitle = Door force\n"
+                                   "unit = N\ndecimals = 1\n";
+
 static void put(const char *folder, const char *name, const char *text) {
   char *path = path_in(folder, name);
   file_write(path, text, strlen(text));
@@ -73,6 +77,20 @@ Test(record, a_new_unit_needs_the_word) {
   folder_end(folder);
 }
 
+Test(record, a_characteristic_of_the_clinics_own_is_taken) {
+  char *folder = folder_with_ledger();
+  put(folder, "clinic.ini", own_settings);
+  MUST_BE(folder, USAGE, "door_force", TYPED, "door_force=31.5");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  MUST_BE(folder, DONE, "door_force 31.5 stored", TYPED, "door_force=31.5");
+  json_t *analysis = analysis_of(folder, "Room 1", "door_force", NULL);
+  const json_t *points = json_object_get(analysis, "points");
+  cr_assert_eq(json_array_size(points), 1);
+  cr_expect_float_eq(number_of(json_array_get(points, 0), "raw"), 31.5, 0);
+  json_decref(analysis);
+  folder_end(folder);
+}
+
 Test(record, wrong_usage_is_2_and_stores_nothing) {
   char *folder = folder_with_ledger();
   char *before = RUN_DONE(folder, "verify");
@@ -83,6 +101,8 @@ Test(record, wrong_usage_is_2_and_stores_nothing) {
           "hv_kv=25");
   MUST_BE(folder, USAGE, "later than tomorrow", "record", "--unit", "Room 1", "--at", "2026-10-05",
           "--by", "KL", "hv_kv=25");
+  MUST_BE(folder, USAGE, "before 1985", "record", "--unit", "Room 1", "--at", "1926-10-05", "--by",
+          "KL", "hv_kv=25");
   MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kw=25");
   MUST_BE(folder, USAGE, "decimal point", TYPED, "hv_kv=25,1");
   MUST_BE(folder, USAGE, "below zero", TYPED, "energy_mj=-1");
