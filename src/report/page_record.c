@@ -124,7 +124,7 @@ static list left_alone(sheet *on) {
   return found;
 }
 
-static const double episode_at[COLUMNS] = {0, 0.065, 0.2, 0.405, 0.56};
+static const double episode_at[COLUMNS] = {0, 0.08, 0.215, 0.415, 0.57};
 
 static void episode_row(sheet *on, const listed *one) {
   const bt_study *of = one->of;

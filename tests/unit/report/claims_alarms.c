@@ -272,6 +272,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   said_is(&said, "cause: old gas <b>&#; action: gas bottle changed, refilled twice; M. Reader, 27 "
                  "Sep 2026");
   said_is(&said, "disposition of 27 Sep 2026 by M. Reader");
+  said_is(&said, "open notice, low side, ");
   said_never(&said, "no disposition");
   said_never(&said, "beamtally resolve");
   said_never(&said, "without an episode");

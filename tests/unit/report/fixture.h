@@ -42,6 +42,9 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
 #define FIXTURE_ALARM_H     8.2
 #define FIXTURE_T2_ALARM    19.5
 
+/* The month's report of a plan. Owned (bt_document_free). */
+void fixture_compose(const fixture_plan *plan, bt_paper paper, bt_document *document);
+
 /* For the fixture's own files: zeroed memory or the end of the test; what judges a study. */
 void *fixture_filled(size_t n, size_t size);
 void fixture_judge(const fixture_plan *plan, bt_unit_study *unit, bt_study *of);

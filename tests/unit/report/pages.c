@@ -9,16 +9,6 @@
 static const size_t sizes[] = {0, 1, 2, 10, 150, 500, 5000};
 enum { SIZES = sizeof sizes / sizeof *sizes };
 
-static void compose(const fixture_plan *plan, bt_paper paper, bt_document *document) {
-  bt_report_request request;
-  bt_error error = {0};
-  bt_unit_study *unit = fixture_make(plan, &request);
-  request.paper = paper;
-  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, document, &error), BT_OK, "%s",
-               error.text);
-  bt_unit_study_free(unit);
-}
-
 static void no_complaint(const fixture_plan *plan, const char *name) {
   for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
     bt_report_request request;
@@ -110,7 +100,7 @@ Test(pages, characteristics_of_the_clinics_own) {
   plan.centre = 35;
   plan.sigma = 1.5;
   bt_document document;
-  compose(&plan, BT_PAPER_A4, &document);
+  fixture_compose(&plan, BT_PAPER_A4, &document);
   cr_expect_str_eq(document.pages[1].name, "own-1");
   cr_expect_str_eq(document.pages[1].title, "Door closing force");
   bool title_said = false, unit_said = false;
@@ -248,160 +238,6 @@ Test(pages, span_that_ends_before_it_begins_is_refused) {
   bt_unit_study_free(unit);
 }
 
-/* ---- What is drawn --------------------------------------------------------------------------- */
-
-static size_t marks_of(const bt_pane *pane, bt_shape shape, bt_ink ink) {
-  size_t n = 0;
-  for (size_t i = 0; i < pane->marks_n; i++)
-    n += pane->marks[i].shape == shape && pane->marks[i].ink == ink ? pane->marks[i].n : 0;
-  return n;
-}
-
-/* The lane of a chart has no frame and levels; the fills' pane has neither. */
-static const bt_pane *lane_of(const bt_page *page) {
-  for (size_t i = 0; i < page->panes_n; i++)
-    if (!page->panes[i].framed && page->panes[i].levels_n > 0)
-      return &page->panes[i];
-  return NULL;
-}
-
-static const bt_pane *main_of(const bt_page *page) {
-  for (size_t i = 0; i < page->panes_n; i++)
-    if (page->panes[i].framed)
-      return &page->panes[i];
-  return NULL;
-}
-
-/* A bar of that ink in that row of the lane, over that time. */
-static bool has_bar(const bt_pane *lane, size_t row, double x, bt_ink ink) {
-  for (size_t i = 0; i < lane->bars_n; i++)
-    if (lane->bars[i].ink == ink && lane->bars[i].x1 <= x && lane->bars[i].x2 >= x &&
-        -lane->bars[i].y2 >= (double)row && -lane->bars[i].y1 <= (double)row + 1)
-      return true;
-  return false;
-}
-
-Test(pages, each_signal_has_its_mark) {
-  static const uint8_t bits[] = {BT_WE1, BT_WE2,          BT_WE3,
-                                 BT_WE4, BT_CUSUM_SIGNAL, BT_TOLERANCE_FAILED};
-  fixture_plan plan = fixture_usual();
-  plan.drift = -0.08;
-  plan.tolerance_half = 5;
-  bt_report_request request;
-  bt_document document;
-  bt_error error = {0};
-  bt_unit_study *unit = fixture_make(&plan, &request);
-  const bt_study *of = unit->studies[0];
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
-  const bt_pane *lane = lane_of(&document.pages[0]), *chart = main_of(&document.pages[0]);
-  cr_assert_not_null(lane);
-  size_t signals = 0, beyond = 0, failed = 0;
-  for (size_t i = 0; i < of->points.n; i++) {
-    if (of->points.at[i] < request.from || of->points.at[i] >= request.to)
-      continue;
-    double x = (double)of->points.at[i] / (double)BT_DAY;
-    uint8_t rules = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
-    bool tolerance = (rules & BT_TOLERANCE_FAILED) != 0;
-    failed += tolerance;
-    beyond += (rules & BT_WE1) != 0 && !tolerance;
-    for (size_t row = 0; row < 6; row++) {
-      bt_ink ink = row == 5 ? BT_INK_ALARM : BT_INK_NOTICE;
-      if ((rules & bits[row]) == 0)
-        continue;
-      signals++;
-      cr_expect(has_bar(lane, row, x, ink), "point %zu, row %zu", i, row);
-    }
-  }
-  cr_expect(signals > 50 && beyond > 0 && failed > 0);
-  cr_expect_eq(marks_of(chart, BT_SHAPE_DOWN, BT_INK_NOTICE) +
-                   marks_of(chart, BT_SHAPE_UP, BT_INK_NOTICE),
-               beyond);
-  cr_expect_eq(marks_of(chart, BT_SHAPE_DIAMOND, BT_INK_ALARM), failed);
-  bt_document_free(&document);
-  bt_unit_study_free(unit);
-}
-
-Test(pages, marks_of_signals_are_never_thinned) {
-  fixture_plan plan = fixture_usual();
-  plan.points = 5000;
-  plan.shown_days = 6000;
-  bt_document document;
-  compose(&plan, BT_PAPER_A4, &document);
-  const bt_pane *lane = lane_of(&document.pages[1]), *chart = main_of(&document.pages[1]);
-  cr_expect(lane->bars_n > 20);
-  double least = 0.85 / chart->width * (chart->x_high - chart->x_low);
-  for (size_t i = 0; i < lane->bars_n; i++)
-    if (lane->bars[i].x1 > lane->x_low && lane->bars[i].x2 < lane->x_high)
-      cr_expect(lane->bars[i].x2 - lane->bars[i].x1 >= least, "a single day must be visible");
-  cr_expect(marks_of(chart, BT_SHAPE_DOWN, BT_INK_NOTICE) > 0);
-  bt_document_free(&document);
-}
-
-Test(pages, rings_for_retests_and_unknown_fill_ages) {
-  fixture_plan plan = fixture_usual();
-  plan.points = 60;
-  plan.unknown_age = 4;
-  plan.retests = 3;
-  bt_document document;
-  compose(&plan, BT_PAPER_A4, &document);
-  cr_expect_eq(marks_of(main_of(&document.pages[1]), BT_SHAPE_RING, BT_INK_SERIES), 7);
-  bt_document_free(&document);
-}
-
-Test(pages, single_checks_of_a_day_that_has_several) {
-  fixture_plan plan = fixture_usual();
-  plan.retests = 3;
-  bt_report_request request;
-  bt_document document;
-  bt_error error = {0};
-  bt_unit_study *unit = fixture_make(&plan, &request);
-  const bt_study *of = unit->studies[0];
-  for (size_t i = of->points.n; i < of->checks.n; i++)
-    of->checks.flags[i] = 0; /* checks in their own right, on the last point's day */
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
-  cr_expect_eq(marks_of(main_of(&document.pages[0]), BT_SHAPE_DOT, BT_INK_RAW), 4);
-  bt_document_free(&document);
-  bt_unit_study_free(unit);
-}
-
-Test(pages, rows_of_the_summary_lead_to_their_pages) {
-  fixture_plan plan = fixture_usual();
-  plan.covariates = true;
-  bt_document document;
-  compose(&plan, BT_PAPER_LETTER, &document);
-  cr_assert_eq(document.pages_n, 4);
-  for (size_t p = 1; p + 1 < document.pages_n; p++) {
-    bool linked = false;
-    for (size_t i = 0; i < document.pages[0].texts_n; i++) {
-      const char *link = document.pages[0].texts[i].link;
-      linked |= link != NULL && strcmp(link, document.pages[p].name) == 0;
-    }
-    cr_expect(linked, "%s", document.pages[p].name);
-    cr_expect_eq(strspn(document.pages[p].name, "abcdefghijklmnopqrstuvwxyz0123456789_-"),
-                 strlen(document.pages[p].name));
-  }
-  bt_document_free(&document);
-}
-
-Test(pages, the_same_study_gives_the_same_text) {
-  fixture_plan plan = fixture_usual();
-  plan.drift = -0.03;
-  bt_text first = {0}, second = {0};
-  bt_error error = {0};
-  for (int i = 0; i < 2; i++) {
-    bt_document document;
-    compose(&plan, BT_PAPER_A4, &document);
-    cr_assert_eq(bt_document_text(&document, i == 0 ? &first : &second, &error), BT_OK);
-    bt_document_free(&document);
-  }
-  cr_expect_str_eq(bt_text_get(&first), bt_text_get(&second));
-  cr_expect_not_null(strstr(bt_text_get(&first), "page energy_ratio | Pulse-energy ratio"));
-  cr_expect_not_null(strstr(bt_text_get(&first), "marks down notice"));
-  cr_expect_null(strstr(bt_text_get(&first), "nan"));
-  bt_text_free(&first);
-  bt_text_free(&second);
-}
-
 /* ---- The checker itself ---------------------------------------------------------------------- */
 
 Test(pages, checker_sees_what_is_wrong) {
@@ -409,7 +245,7 @@ Test(pages, checker_sees_what_is_wrong) {
   for (int fault = 0; fault < 5; fault++) {
     bt_document document;
     bt_text complaints = {0};
-    compose(&plan, BT_PAPER_A4, &document);
+    fixture_compose(&plan, BT_PAPER_A4, &document);
     bt_page *page = &document.pages[1];
     bt_page_text *text = &page->texts[2];
     if (fault == 0)

@@ -77,6 +77,13 @@ static void agrees_with_lane(const bt_study *of, bt_time from, bt_time to, const
 static void read_study(const fixture_plan *plan, const char *what) {
   bt_report_request request;
   bt_unit_study *unit = fixture_make(plan, &request);
+  bt_text rare = {0}, alarms = {0};
+  report_rare_words(unit, &rare);
+  check_words(bt_text_get(&rare), what);
+  report_alarm_words(unit, &alarms);
+  check_words(bt_text_get(&alarms), what);
+  bt_text_free(&rare);
+  bt_text_free(&alarms);
   for (size_t s = 0; s < unit->studies_n; s++) {
     const bt_study *of = unit->studies[s];
     report_words shows = {0}, basis = {0}, failing = {0};
@@ -122,6 +129,15 @@ Test(sentences, over_a_grid) {
         plan.autocorrelated = plan.coarse = plan.covariates = (bits & 32) != 0;
         plan.unknown_age = (bits & 8) != 0 ? 2 : 0;
         plan.flat = (bits & 44) == 44;
+        plan.resolved = (bits & 1) != 0;
+        plan.within = (bits & 2) != 0;
+        plan.accepted = (bits & 4) != 0;
+        plan.drifting = (bits & 8) != 0;
+        plan.first = plan.refit = (bits & 16) != 0;
+        plan.alarms = (bits & 48) != 0;
+        plan.concluded = (bits & 32) != 0 ? 1 : 0;
+        plan.capable = (bits & 3) == 3;
+        plan.failures = bits % 9;
         plan.state = plan.flat ? BT_CHART_RESOLUTION : BT_CHART_DRAWN;
         (void)snprintf(what, sizeof what, "%zu points, drift %g, bits %u", points[n], drifts[d],
                        bits);
@@ -137,6 +153,9 @@ Test(sentences, screens_have_80_columns_and_clean_words) {
     plan.tolerance = (bits & 4) != 0;
     plan.tolerance_half = (bits & 8) != 0 ? 3 : 8;
     plan.selftest_failed = plan.covariates = (bits & 16) != 0;
+    plan.alarms = plan.within = plan.first = (bits & 8) != 0;
+    plan.concluded = bits % 3;
+    plan.alone = bits % 2;
     if ((bits & 16) != 0)
       plan.unit = "Operating room \xC2\xB5 of a name that goes on until it is longer than eighty "
                   "columns wide, and more";

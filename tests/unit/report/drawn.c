@@ -1,0 +1,260 @@
+/* What a page draws of the findings: each signal's mark, limits, averages, rings, the plot of T².
+ */
+#include "fixture.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+static size_t marks_of(const bt_pane *pane, bt_shape shape, bt_ink ink) {
+  size_t n = 0;
+  for (size_t i = 0; i < pane->marks_n; i++)
+    n += pane->marks[i].shape == shape && pane->marks[i].ink == ink ? pane->marks[i].n : 0;
+  return n;
+}
+
+/* The lane of a chart has no frame and levels; the fills' pane has neither. */
+static const bt_pane *lane_of(const bt_page *page) {
+  for (size_t i = 0; i < page->panes_n; i++)
+    if (!page->panes[i].framed && page->panes[i].levels_n > 0)
+      return &page->panes[i];
+  return NULL;
+}
+
+static const bt_pane *main_of(const bt_page *page) {
+  for (size_t i = 0; i < page->panes_n; i++)
+    if (page->panes[i].framed)
+      return &page->panes[i];
+  return NULL;
+}
+
+/* A bar of that ink in that row of the lane, over that time. */
+static bool has_bar(const bt_pane *lane, size_t row, double x, bt_ink ink) {
+  for (size_t i = 0; i < lane->bars_n; i++)
+    if (lane->bars[i].ink == ink && lane->bars[i].x1 <= x && lane->bars[i].x2 >= x &&
+        -lane->bars[i].y2 >= (double)row && -lane->bars[i].y1 <= (double)row + 1)
+      return true;
+  return false;
+}
+
+/* The rows of the lane: a notice, and the alarm beyond it. */
+static const uint8_t lane_rows[6][2] = {{BT_WE1, BT_ALARM_LIMIT},
+                                        {BT_WE2, 0},
+                                        {BT_WE3, 0},
+                                        {BT_WE4, 0},
+                                        {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM},
+                                        {0, BT_TOLERANCE_FAILED}};
+
+typedef struct counted {
+  size_t signals, alarms, beyond, beyond_alarm, failed;
+} counted;
+
+static void count_marks(const bt_study *of, size_t i, const bt_pane *lane, counted *seen) {
+  double x = (double)of->points.at[i] / (double)BT_DAY;
+  uint8_t rules = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+  bool tolerance = (rules & BT_TOLERANCE_FAILED) != 0, alarm = (rules & BT_ALARM_LIMIT) != 0;
+  seen->failed += tolerance;
+  seen->beyond += (rules & BT_WE1) != 0 && !tolerance && !alarm;
+  seen->beyond_alarm += alarm && !tolerance;
+  for (size_t row = 0; row < 6; row++) {
+    bool is_alarm = (rules & lane_rows[row][1]) != 0;
+    if (!is_alarm && (rules & lane_rows[row][0]) == 0)
+      continue;
+    seen->signals++;
+    seen->alarms += is_alarm;
+    cr_expect(has_bar(lane, row, x, is_alarm ? BT_INK_ALARM : BT_INK_NOTICE), "point %zu, row %zu",
+              i, row);
+  }
+}
+
+Test(drawn, each_signal_has_its_mark) {
+  fixture_plan plan = fixture_usual();
+  plan.drift = -0.08;
+  plan.tolerance_half = 5.5;
+  plan.alarms = true;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_pane *lane = lane_of(&document.pages[0]), *chart = main_of(&document.pages[0]);
+  cr_assert_not_null(lane);
+  counted seen = {0};
+  for (size_t i = 0; i < of->points.n; i++)
+    if (of->points.at[i] >= request.from && of->points.at[i] < request.to)
+      count_marks(of, i, lane, &seen);
+  cr_expect(seen.signals > 50 && seen.alarms > 5 && seen.beyond > 0 && seen.beyond_alarm > 0 &&
+            seen.failed > 0);
+  cr_expect_eq(marks_of(chart, BT_SHAPE_DOWN, BT_INK_NOTICE) +
+                   marks_of(chart, BT_SHAPE_UP, BT_INK_NOTICE),
+               seen.beyond);
+  cr_expect_eq(marks_of(chart, BT_SHAPE_DOWN, BT_INK_ALARM) +
+                   marks_of(chart, BT_SHAPE_UP, BT_INK_ALARM),
+               seen.beyond_alarm);
+  cr_expect_eq(marks_of(chart, BT_SHAPE_DIAMOND, BT_INK_ALARM), seen.failed);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+/* Lines of that ink in the pane whose first point stands at that value. */
+static size_t lines_at(const bt_pane *pane, bt_ink ink, double at) {
+  size_t n = 0;
+  for (size_t i = 0; i < pane->lines_n; i++)
+    n += pane->lines[i].ink == ink && pane->lines[i].n > 0 && fabs(pane->lines[i].y[0] - at) < 1e-9;
+  return n;
+}
+
+Test(drawn, alarm_limits_and_the_average_are_drawn) {
+  fixture_plan plan = fixture_usual();
+  plan.alarms = true;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_page *page = &document.pages[0];
+  const bt_pane *chart = main_of(page), *sums = &page->panes[page->panes_n - 1];
+  double half = FIXTURE_ALARM_LIMIT * plan.sigma;
+  cr_expect_eq(lines_at(chart, BT_INK_ALARM, plan.centre - half), 1);
+  cr_expect_eq(lines_at(chart, BT_INK_ALARM, plan.centre + half), 1);
+  cr_expect_eq(lines_at(sums, BT_INK_ALARM, FIXTURE_ALARM_H), 1);
+  cr_expect_eq(lines_at(sums, BT_INK_ALARM, -FIXTURE_ALARM_H), 1);
+  size_t averaged = 0, judged = 0;
+  for (size_t i = 0; i < chart->lines_n; i++)
+    if (chart->lines[i].ink == BT_INK_CENTRE && chart->lines[i].n > 2)
+      for (size_t p = 0; p < chart->lines[i].n; p++, averaged++)
+        cr_expect(fabs(chart->lines[i].y[p] - plan.centre) < 3 * plan.sigma);
+  for (size_t i = 0; i < of->points.n; i++)
+    judged += of->judged[i] == 1 && of->points.at[i] >= request.from;
+  cr_expect_eq(averaged, judged, "every judged point that is shown: %zu of %zu", averaged, judged);
+  bt_document_free(&document);
+
+  plan.alarms = false; /* none without a budget */
+  bt_unit_study_free(unit);
+  unit = fixture_make(&plan, &request);
+  cr_assert_eq(
+      bt_report_chart(unit, unit->studies[0], &request, &fixture_measure, &document, &error),
+      BT_OK);
+  chart = main_of(&document.pages[0]);
+  for (size_t i = 0; i < chart->lines_n; i++)
+    cr_expect_neq(chart->lines[i].ink, BT_INK_ALARM);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+/* The ellipse passes where T² is at its limit, by the definition of T². */
+Test(drawn, the_ellipse_of_t2_is_its_limit) {
+  fixture_plan plan = fixture_usual();
+  plan.characteristic = BT_TRACKER_VECTOR;
+  plan.centre = 6;
+  plan.sigma = 3;
+  plan.adjusted = plan.tolerance = false;
+  plan.axes = true;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  const bt_vector *vector = &of->segments[0].vector;
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_page *page = &document.pages[0];
+  const bt_pane *plot = &page->panes[page->panes_n - 1];
+  cr_expect_float_eq(plot->width, plot->height, 1e-9);
+  cr_expect_float_eq(plot->x_high - plot->x_low, plot->y_high - plot->y_low, 1e-9, "one scale");
+  double determinant = vector->var_x * vector->var_y - vector->cov_xy * vector->cov_xy;
+  size_t corners = 0;
+  for (size_t i = 0; i < plot->lines_n; i++)
+    for (size_t p = 0; plot->lines[i].ink == BT_INK_LIMIT && p < plot->lines[i].n; p++, corners++) {
+      double x = plot->lines[i].x[p] - vector->mean_x, y = plot->lines[i].y[p] - vector->mean_y;
+      double t2 = (vector->var_y * x * x - 2 * vector->cov_xy * x * y + vector->var_x * y * y) /
+                  determinant;
+      cr_expect_float_eq(t2, vector->phase2_limit, 1e-9 * t2);
+    }
+  cr_expect(corners > 100);
+  cr_expect_eq(marks_of(plot, BT_SHAPE_DOT, BT_INK_RAW), plan.baseline_n, "the baseline's points");
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+Test(drawn, marks_of_signals_are_never_thinned) {
+  fixture_plan plan = fixture_usual();
+  plan.points = 5000;
+  plan.shown_days = 6000;
+  bt_document document;
+  fixture_compose(&plan, BT_PAPER_A4, &document);
+  const bt_pane *lane = lane_of(&document.pages[1]), *chart = main_of(&document.pages[1]);
+  cr_expect(lane->bars_n > 20);
+  double least = 0.85 / chart->width * (chart->x_high - chart->x_low);
+  for (size_t i = 0; i < lane->bars_n; i++)
+    if (lane->bars[i].x1 > lane->x_low && lane->bars[i].x2 < lane->x_high)
+      cr_expect(lane->bars[i].x2 - lane->bars[i].x1 >= least, "a single day must be visible");
+  cr_expect(marks_of(chart, BT_SHAPE_DOWN, BT_INK_NOTICE) > 0);
+  bt_document_free(&document);
+}
+
+Test(drawn, rings_for_retests_and_unknown_fill_ages) {
+  fixture_plan plan = fixture_usual();
+  plan.points = 60;
+  plan.unknown_age = 4;
+  plan.retests = 3;
+  bt_document document;
+  fixture_compose(&plan, BT_PAPER_A4, &document);
+  cr_expect_eq(marks_of(main_of(&document.pages[1]), BT_SHAPE_RING, BT_INK_SERIES), 7);
+  bt_document_free(&document);
+}
+
+Test(drawn, single_checks_of_a_day_that_has_several) {
+  fixture_plan plan = fixture_usual();
+  plan.retests = 3;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  for (size_t i = of->points.n; i < of->checks.n; i++)
+    of->checks.flags[i] = 0; /* checks in their own right, on the last point's day */
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  cr_expect_eq(marks_of(main_of(&document.pages[0]), BT_SHAPE_DOT, BT_INK_RAW), 4);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+Test(drawn, rows_of_the_summary_lead_to_their_pages) {
+  fixture_plan plan = fixture_usual();
+  plan.covariates = true;
+  bt_document document;
+  fixture_compose(&plan, BT_PAPER_LETTER, &document);
+  cr_assert_eq(document.pages_n, 4);
+  for (size_t p = 1; p + 1 < document.pages_n; p++) {
+    bool linked = false;
+    for (size_t i = 0; i < document.pages[0].texts_n; i++) {
+      const char *link = document.pages[0].texts[i].link;
+      linked |= link != NULL && strcmp(link, document.pages[p].name) == 0;
+    }
+    cr_expect(linked, "%s", document.pages[p].name);
+    cr_expect_eq(strspn(document.pages[p].name, "abcdefghijklmnopqrstuvwxyz0123456789_-"),
+                 strlen(document.pages[p].name));
+  }
+  bt_document_free(&document);
+}
+
+Test(drawn, the_same_study_gives_the_same_text) {
+  fixture_plan plan = fixture_usual();
+  plan.drift = -0.03;
+  bt_text first = {0}, second = {0};
+  bt_error error = {0};
+  for (int i = 0; i < 2; i++) {
+    bt_document document;
+    fixture_compose(&plan, BT_PAPER_A4, &document);
+    cr_assert_eq(bt_document_text(&document, i == 0 ? &first : &second, &error), BT_OK);
+    bt_document_free(&document);
+  }
+  cr_expect_str_eq(bt_text_get(&first), bt_text_get(&second));
+  cr_expect_not_null(strstr(bt_text_get(&first), "page energy_ratio | Pulse-energy ratio"));
+  cr_expect_not_null(strstr(bt_text_get(&first), "marks down notice"));
+  cr_expect_null(strstr(bt_text_get(&first), "nan"));
+  bt_text_free(&first);
+  bt_text_free(&second);
+}
