@@ -7,7 +7,7 @@
 static const double section_gap = 3.4;
 static const double line_height = 3.9; /* of the table's type */
 
-enum { COLUMNS = 6 };
+enum { COLUMNS = 6, MOST_ROWS = 14 };
 
 /* Where each column begins, as a share of the table's width. */
 static const double column_at[COLUMNS] = {0, 0.135, 0.29, 0.472, 0.812, 0.962};
@@ -72,6 +72,20 @@ static double row_height_of(const bt_unit_study *unit) {
   return unit->studies_n <= 6 ? 7.2 : unit->studies_n <= 9 ? 6.4 : 5.6;
 }
 
+/* A clinic may have many characteristics of its own: those that fit are the worst, in their usual
+ * order, and the rest are counted. */
+static bool is_listed(const bt_unit_study *unit, size_t i) {
+  size_t before = 0;
+  const bt_study *of = unit->studies[i];
+  bt_verdict verdict = report_is_judged(of) ? of->verdict : BT_VERDICT_NO_SIGNAL;
+  for (size_t j = 0; j < unit->studies_n; j++) {
+    const bt_study *other = unit->studies[j];
+    bt_verdict its = report_is_judged(other) ? other->verdict : BT_VERDICT_NO_SIGNAL;
+    before += its < verdict || (its == verdict && j < i);
+  }
+  return unit->studies_n <= MOST_ROWS || before < MOST_ROWS - 1;
+}
+
 static double table(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request, double y) {
   report_frame frame = report_frame_of(builder);
@@ -80,8 +94,22 @@ static double table(report_builder *builder, const bt_unit_study *unit,
   for (int c = 0; c < COLUMNS; c++)
     cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
   y += row_height;
-  for (size_t i = 0; i < unit->studies_n; i++, y += row_height)
-    row(builder, unit, unit->studies[i], request, y, row_height);
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (is_listed(unit, i)) {
+      row(builder, unit, unit->studies[i], request, y, row_height);
+      y += row_height;
+    }
+  if (unit->studies_n > MOST_ROWS) {
+    bt_text rest = {0};
+    bt_text_format(&rest, "and %zu more characteristics, each with its page",
+                   unit->studies_n - (MOST_ROWS - 1));
+    if (!bt_text_ok(&rest))
+      report_no_memory(builder);
+    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
+                      BT_ALIGN_LEFT, bt_text_get(&rest));
+    bt_text_free(&rest);
+    y += row_height;
+  }
   if (unit->studies_n == 0) {
     (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
                       BT_ALIGN_LEFT, "The log holds no reading that is charted.");

@@ -293,12 +293,14 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
       .month = at(2026, 9, 1, 0), .from = from, .to = to, .created = at(2026, 9, 27, 9)};
   unit->until = to;
   make_settings(plan, unit);
-  unit->studies = fixture_filled(4, sizeof(bt_study *));
+  unit->studies = fixture_filled(4 + plan->copies, sizeof(bt_study *));
   unit->studies[unit->studies_n++] = make_study(plan, unit);
   if (plan->axes)
     add_axes(plan, unit);
   if (plan->covariates)
     unit->studies[unit->studies_n++] = make_room(plan, unit);
+  for (size_t i = 0; i < plan->copies; i++)
+    unit->studies[unit->studies_n++] = make_study(plan, unit);
   make_history(plan, unit, unit->studies[0]);
   make_events(plan, unit, from, to);
   unit->provenance = (bt_provenance){.sources = 3,

@@ -26,6 +26,7 @@ typedef struct fixture_plan {
   bool drifting, accepted,
       resolved;            /* its period drifts; frozen all the same; a person's restart */
   bool axes;               /* with the studies of x and y: T² has its plot */
+  size_t copies;           /* further studies of the same characteristic */
   size_t concluded, alone; /* dispositions of the first episodes; without an episode */
   size_t corrections, failures, held_back;
   size_t shown_days; /* span of the charts; 0: 150 */

@@ -4,6 +4,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static const size_t sizes[] = {0, 1, 2, 10, 150, 500, 5000};
@@ -203,6 +204,34 @@ Test(pages, offsets_as_they_lie) {
     plan.two_segments = k == 3;
     of_every_size(plan, "T²");
   }
+}
+
+/* The worst of many characteristics are listed, the others counted. */
+Test(pages, many_characteristics) {
+  fixture_plan plan = fixture_usual();
+  plan.points = 60;
+  plan.baseline_n = 30;
+  for (plan.copies = 11; plan.copies < 42; plan.copies += 5)
+    no_complaint(&plan, "many");
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *last = unit->studies[unit->studies_n - 1];
+  last->verdict = BT_VERDICT_OUT_OF_TOLERANCE;
+  last->quantity.title = "The last one";
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  bool listed = false, counted = false;
+  char rest[80];
+  (void)snprintf(rest, sizeof rest, "and %zu more characteristics, each with its page",
+                 unit->studies_n - 13);
+  for (size_t i = 0; i < document.pages[0].texts_n; i++) {
+    listed |= strcmp(document.pages[0].texts[i].text, "The last one") == 0;
+    counted |= strcmp(document.pages[0].texts[i].text, rest) == 0;
+  }
+  cr_expect(listed && counted);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
 }
 
 /* Lists that are too long keep their newest entries and count the rest. */
