@@ -77,4 +77,42 @@ bt_status bt_forecast_find(const double *day, const double *value, size_t n,
                            const bt_change *change, const bt_forecast_basis *basis,
                            bt_forecast *forecast, bt_error *error) BT_MUST_CHECK;
 
+/* Days that a fill lasts before its mean meets tolerance: level is that at the slope's mean fill
+ * age, with its standard error. */
+bt_fill_days bt_fill_days_of(double level, double level_se, const bt_slope *slope, bool has_low,
+                             double low, bool has_high, double high);
+
+/* What a change of fluence (mJ/cm^2; the peak of a Gaussian spot) is worth in dioptres, with the
+ * threshold and its range. */
+bt_dioptres bt_dioptres_of(bt_beam beam, double from, double to, double threshold, double low,
+                           double high);
+
+/* The days that a change at `earliest` or later may have affected, of checks in time order;
+ * outside[i]: outside tolerance. day has room for n; found.days of it are set, each at midnight. */
+bt_look_back bt_look_back_find(const bt_time *at, const uint8_t *outside, size_t n,
+                               bt_time earliest, const bt_event *events, size_t events_n,
+                               bt_time *day);
+
+/* ---- What goes with it ----------------------------------------------------------------------- */
+
+/* Two samples, each in time order. */
+bt_status bt_comparison_find(const double *before, size_t before_n, const double *after,
+                             size_t after_n, bt_comparison *found, bt_error *error) BT_MUST_CHECK;
+
+/* The same for values about an event: at most 20 and 30 days on each side, between the day of the
+ * event before it and that of the next one (-INFINITY and INFINITY where there is none). */
+bt_status bt_before_after_find(const double *day, const double *value, size_t n, double event,
+                               double not_before, double not_after, bt_comparison *found,
+                               bt_error *error) BT_MUST_CHECK;
+
+/* Effect of a covariate on the values. */
+bt_status bt_effect_find(const double *day, const double *value, const double *covariate, size_t n,
+                         bt_effect *effect, bt_error *error) BT_MUST_CHECK;
+
+/* Jumps that unrecorded refills would make: values not moved to the mean fill age, in time order,
+ * of known fill age; sigma of a value about its fill's line. found has room for n; how many of it
+ * are set. */
+size_t bt_refills_suspect(const double *value, const double *age_days, const int32_t *stretch,
+                          size_t n, const bt_slope *slope, double sigma, bt_suspected *found);
+
 #endif

@@ -481,6 +481,82 @@ typedef struct bt_forecast {
   bool has_mean_to;          /* false: no finite date */
 } bt_forecast;
 
+/* Values of one side of an event. */
+typedef struct bt_sample {
+  size_t n;
+  double mean, s; /* s 0 with under 2 values */
+} bt_sample;
+
+/* Before and after an event; of a single look. */
+typedef struct bt_comparison {
+  bool given; /* false: under 2 values on a side */
+  bt_sample before, after;
+  bt_sample as_found, as_left; /* the last 8 before, the first 8 after */
+  bool has_interval;           /* false: no scatter on either side */
+  double difference, se, df;   /* after less before; Welch */
+  double low, high, p;
+  bool has_ratio;                      /* false: no scatter on a side */
+  double ratio, ratio_low, ratio_high; /* of the variances, after over before; F interval */
+  double spread_p;                     /* of equal spread: Brown and Forsythe, about the medians */
+} bt_comparison;
+
+/* Effect of one covariate beside a straight trend over time; of a single look. */
+typedef struct bt_effect {
+  bool given; /* false: under 10 degrees of freedom, or no covariate apart from the trend */
+  size_t n;
+  double df;
+  double slope, se, low, high; /* per unit of the covariate */
+  double p;
+} bt_effect;
+
+enum { BT_DIOPTRE_ROWS = 3 };
+
+typedef struct bt_dioptre_row {
+  double correction;        /* 3, 6, 10 dioptres */
+  double change, low, high; /* dioptres; band over the range of the threshold */
+} bt_dioptre_row;
+
+/* What a change of fluence is worth: an aid to judge its importance, never a figure to treat by. */
+typedef struct bt_dioptres {
+  bool given; /* false: no spot model, or a fluence not above the threshold's range */
+  bt_beam beam;
+  double from, to; /* fluences, mJ/cm^2 */
+  double threshold, threshold_low, threshold_high;
+  bt_dioptre_row row[BT_DIOPTRE_ROWS];
+} bt_dioptres;
+
+typedef enum bt_fill_use {
+  BT_FILL_GIVEN,
+  BT_FILL_NO_SLOPE, /* the within-fill slope doesn't differ from zero */
+  BT_FILL_NO_LIMIT, /* none on the side that it leads to */
+  BT_FILL_BEYOND    /* a fresh fill is beyond the limit already: 0 days */
+} bt_fill_use;
+
+/* Days that a fill lasts before its mean meets tolerance. */
+typedef struct bt_fill_days {
+  bt_fill_use use;
+  double limit;
+  double days;
+  bool has_high;    /* false: no interval with an end */
+  double low, high; /* 95 % interval, Fieller */
+} bt_fill_days;
+
+/* A jump inside a fill that a refill nobody recorded would make. */
+typedef struct bt_suspected {
+  size_t first;    /* first value after it */
+  double jump, z;  /* in the values' unit; in its standard errors, against the ageing positive */
+  double age_days; /* of the fill by then, as recorded */
+  double expected; /* jump of a refill at that age */
+} bt_suspected;
+
+/* Days that a change may have affected; the days themselves are the caller's array. */
+typedef struct bt_look_back {
+  size_t last_good; /* check, or BT_NONE */
+  size_t days;      /* with a check after it, until `restored` */
+  size_t event;     /* restoring event, or BT_NONE */
+  size_t restored;  /* first good check after it, or BT_NONE: to the end */
+} bt_look_back;
+
 /* ---- One baseline and all that is judged by it ----------------------------------------------- */
 
 typedef enum bt_chart_state {

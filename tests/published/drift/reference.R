@@ -85,3 +85,30 @@ bound <- function(at) meeting(at) - qchisq(0.95, 1)
 show("forecast: onset, slope, mean at", free$minimum, coef(fit)[2], mean_at)
 show("forecast: set", uniroot(bound, c(max(day) + 1, mean_at), tol = 1e-8)$root,
      uniroot(bound, c(mean_at, mean_at + 400), tol = 1e-8)$root)
+
+# Before and after: the sleep data and the Nile.
+one <- sleep$extra[sleep$group == 1]
+two <- sleep$extra[sleep$group == 2]
+welch <- t.test(one, two)
+show("sleep t, df, p, low, high", welch$statistic, welch$parameter, welch$p.value, welch$conf.int)
+ratio <- var.test(one, two)
+show("sleep ratio, low, high, p", ratio$estimate, ratio$conf.int, ratio$p.value)
+spread <- function(a, b) {
+  away <- c(abs(a - median(a)), abs(b - median(b)))
+  side <- factor(rep(1:2, c(length(a), length(b))))
+  anova(lm(away ~ side))[1, "Pr(>F)"]
+}
+show("sleep spread p", spread(one, two))
+welch <- t.test(nile[29:100], nile[1:28])
+show("Nile diff, se, df, low, high", diff(rev(welch$estimate)), welch$stderr, welch$parameter,
+     welch$conf.int)
+ratio <- var.test(nile[29:100], nile[1:28])
+show("Nile ratio, low, high", ratio$estimate, ratio$conf.int)
+show("Nile spread p", spread(nile[1:28], nile[29:100]))
+
+# A covariate beside a trend: wind and temperature of the first 40 days of airquality.
+wind <- head(airquality$Wind, 40)
+days <- seq_along(wind)
+fit <- lm(wind ~ days + head(airquality$Temp, 40))
+show("effect slope, se, low, high, p", coef(summary(fit))[3, 1:2], confint(fit)[3, ],
+     coef(summary(fit))[3, 4])
