@@ -115,4 +115,12 @@ bt_status bt_effect_find(const double *day, const double *value, const double *c
 size_t bt_refills_suspect(const double *value, const double *age_days, const int32_t *stretch,
                           size_t n, const bt_slope *slope, double sigma, bt_suspected *found);
 
+/* ---- Likely causes --------------------------------------------------------------------------- */
+
+/* What a characteristic did, by its change and its look. */
+bt_moved bt_moved_of(const bt_change *change, const bt_look *look);
+
+/* Likely causes, strongest first; how many of `causes` are set. */
+size_t bt_causes_find(const bt_evidence *evidence, bt_cause causes[BT_CAUSE_COUNT]);
+
 #endif
