@@ -3,9 +3,9 @@
  *
  * CSV is RFC 4180: CRLF, fields with a comma, a quotation mark or a line end in quotation marks,
  * these doubled. A text that a spreadsheet would take for a formula gets an apostrophe before it,
- * which an import of such a file removes. An empty cell is nothing between commas, null in JSON.
- * Bytes that are no UTF-8 become U+FFFD, in JSON because it must be UTF-8, in CSV so that both say
- * the same. */
+ * and so does one that begins so behind apostrophes of its own; an import of such a file removes
+ * one. An empty cell is nothing between commas, null in JSON. Bytes that are no UTF-8 become
+ * U+FFFD, in JSON because it must be UTF-8, in CSV so that both say the same. */
 #include "beamtally/emit.h"
 
 #include <math.h>
@@ -35,7 +35,8 @@ static void put_character(const char *text, size_t length, FILE *stream) {
 }
 
 static void put_csv_text(const char *text, FILE *stream) {
-  bool formula = *text != '\0' && strchr("=+-@\t\r", *text) != NULL;
+  const char *first = text + strspn(text, "'");
+  bool formula = *first != '\0' && strchr("=+-@\t\r", *first) != NULL;
   bool quoted = strpbrk(text, ",\"\r\n") != NULL;
   if (quoted)
     (void)fputc('"', stream);

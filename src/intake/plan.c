@@ -44,6 +44,15 @@ static bt_status plan_unit(const bt_reading_choices *choices, intake_column *col
                  column->key, unit, reading ? bt_reading_unit((bt_reading)column->item) : "");
 }
 
+/* Tables of our own export whose records don't stand: they must not come back as a log. */
+static bool holds_past_records(const bt_survey *survey) {
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (bt_same_name(survey->columns[i].header, "became") ||
+        bt_same_name(survey->columns[i].header, "conflict"))
+      return true;
+  return false;
+}
+
 static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_error *error) {
   static const char export[] = "beamtally_export";
   for (size_t i = 0; i < survey->columns_n; i++) {
@@ -71,6 +80,10 @@ static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_err
     if (status != BT_OK)
       return status;
   }
+  if (plan->own_export && holds_past_records(survey))
+    return bt_fail(error, BT_INPUT,
+                   "this table of an export holds records that were superseded or held back; what "
+                   "stands is in its checks.csv and events.csv, import those");
   return BT_OK;
 }
 

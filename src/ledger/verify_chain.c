@@ -120,7 +120,7 @@ bt_status bt_ledger_find_state(bt_ledger *ledger, const char *digits, bt_state_p
     status = bt_fail(error, BT_NOTFOUND,
                      "%s: the state %s does not stand in this ledger's chain: the ledger was "
                      "altered since that report and its chain computed anew, or an older backup "
-                     "was restored (and perhaps written on), or this is another ledger; compare "
+                     "was restored (and written on: a fork), or this is another ledger; compare "
                      "it with a backup made after that report",
                      ledger->path, digits);
   return status;

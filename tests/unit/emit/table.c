@@ -74,6 +74,9 @@ Test(table, csv_takes_formulas_from_texts_only) {
   is(false, text_of("\tx"), "'\tx");
   is(false, text_of("\rx"), "\"'\rx\"");
   is(false, text_of("=\"x\",1"), "\"'=\"\"x\"\",1\"");
+  is(false, text_of("'=1"), "''=1");
+  is(false, text_of("'plain"), "'plain");
+  is(false, text_of("'"), "'");
   is(false, text_of("a=1"), "a=1");
   is(false, real_of(-0.5), "-0.5");
   is(false, (bt_cell){.type = BT_CELL_INTEGER, .integer = -7}, "-7");

@@ -283,6 +283,23 @@ Test(intake_meanings, our_own_export) {
   }
 }
 
+/* What an export tells of records that don't stand is no log. */
+Test(intake_meanings, past_records_of_an_export_are_refused) {
+  static const char *const heads[] = {"became", "conflict"};
+  for (size_t i = 0; i < sizeof heads / sizeof *heads; i++) {
+    bt_text text = {0};
+    bt_text_format(&text, "beamtally_export,date,unit,energy_mj,%s\n1,2026-08-17,A,1.5,corrected\n",
+                   heads[i]);
+    bt_survey *survey = NULL;
+    bt_error error = {0};
+    bt_status status = bt_survey_file(file_of_text(bt_text_get(&text)), NULL, &survey, &error);
+    cr_expect_eq(status, BT_INPUT);
+    cr_expect_not_null(strstr(error.text, "superseded or held back"), "%s", error.text);
+    bt_survey_free(survey);
+    bt_text_free(&text);
+  }
+}
+
 /* What a column of numbers that nothing names could be is said, and stands in the starter map. */
 Test(intake_meanings, a_column_of_numbers_that_nothing_names) {
   bt_survey *preview = NULL;
