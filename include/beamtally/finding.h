@@ -479,6 +479,7 @@ typedef struct bt_forecast {
   double mean_at;         /* the mean at the oldest usual fill age meets the limit */
   double mean_from, mean_to; /* 95 % set of mean_at, from the last day on */
   bool has_mean_to;          /* false: no finite date */
+  bool step_possible;        /* a step explains the values about as well: then no more is to come */
 } bt_forecast;
 
 /* Values of one side of an event. */

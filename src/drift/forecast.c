@@ -18,10 +18,19 @@
  *       days a century away belong to it.
  *   R5  A probability that isn't reached within 20 years has no day.
  *   R6  It doesn't forecast what a refill or a cleaning would restore.
+ *   R7  step_possible: a step is short of the hinge by 3.84 or less. After a step that nobody
+ *       recorded a hinge may pass for a while: a forecast was given, with this word, after 19, 4
+ * and under 1 % of simulated steps of 2 sigma that were 20, 40 and 80 values ago; after 13 to 27 %
+ * of those of 1 sigma.
  *
  * The average: onsets spread evenly over those whose likelihood is exp(-6) of the largest or more,
  * weighted with their profile likelihood exp(-LR/2); for each, the errors of the mean and of b are
  * independent normals, at 5 x 5 Gauss-Hermite nodes. sigma is taken as known.
+ *
+ * Accuracy, by simulation: on a day chosen beforehand the first failure came by fail_5 in 5 % and
+ * by fail_50 in 51 %, and the set held the day in 97 %. On the very day that a drift first passes
+ * its threshold (chosen because the slope looked steep) 2 to 3 %, 37 to 40 %, and 82 to 86 %: the
+ * dates are then rather too early.
  * Sources: this program's design, section 7; profile likelihood: Venzon and Moolgavkar, Applied
  * Statistics 37 (1988). Checked against R's lm with the line through the limit
  * (tests/published/drift/forecast.c), single checks counted one by one, and how often the days come
@@ -201,6 +210,8 @@ static bt_forecast_use decide(const bt_change *change, const bt_forecast_basis *
     return BT_FORECAST_STEP;
   if (!basis->trend.given || !(basis->trend.slope * slope > 0))
     return BT_FORECAST_SIGNS_DIFFER;
+  forecast->step_possible =
+      change->step.likelihood_ratio >= change->hinge.likelihood_ratio - bound; /* R7 */
   forecast->side = slope < 0 ? BT_LOW : BT_HIGH;
   if (slope < 0 ? !basis->has_low : !basis->has_high)
     return BT_FORECAST_NO_LIMIT;

@@ -59,6 +59,8 @@ Test(forecast, R1_R2_R3_none_and_why) {
   cr_expect(forecast.mean_from < forecast.mean_at && forecast.mean_at < forecast.mean_to);
   cr_expect(forecast.fail_50 < forecast.mean_at, "a check fails before the mean does");
 
+  cr_expect(!forecast.step_possible);
+
   basis.look.threshold = 1000;
   cr_expect_eq(forecast_of(&made, &basis).use, BT_FORECAST_NO_DRIFT);
   basis.look = (bt_look){0};
