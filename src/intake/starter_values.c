@@ -52,12 +52,19 @@ static void add_known(const bt_reading_choices *choices, bt_text *lines) {
   }
 }
 
-/* "# KEY = COLUMN, TEXT" with what stands behind it. */
+/* "# KEY = COLUMN, TEXT"; the column by its position where its header makes the line too long. */
 static void add_example(const bt_survey *survey, size_t i, const char *key, const char *text,
                         bt_text *lines) {
-  bt_text_format(lines, "# %s = ", key);
-  intake_add_column(survey, i, ",", lines);
-  bt_text_format(lines, ", %s\n", text);
+  bt_text line = {0};
+  bt_text_format(&line, "# %s = ", key);
+  intake_add_column(survey, i, ",", &line);
+  bt_text_format(&line, ", %s", text);
+  if (line.length > INTAKE_MAP_LINE)
+    bt_text_format(lines, "# %s = @%zu, %s\n", key, i + 1, text);
+  else
+    bt_text_format(lines, "%s\n", bt_text_get(&line));
+  lines->failed = lines->failed || !bt_text_ok(&line);
+  bt_text_free(&line);
 }
 
 static bool is_likely(const intake_likely *likely, const char *key) {
