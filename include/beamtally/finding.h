@@ -574,11 +574,12 @@ typedef struct bt_evidence {
   bt_moved plate;     /* depth or fluence read off test material */
   bool ceiling_ahead; /* the voltage's forecast names a day, or it is beyond its ceiling */
 
-  bt_moved own; /* the characteristic that slopes, levels and comparisons are of */
+  bt_moved own; /* the characteristic that what follows is of */
   int loss;     /* sign of a loss in it: -1 an energy or fluence, +1 a voltage or demand; 0: none */
   bt_slope baseline_slope, window_slope; /* inside the fills */
   bt_trend levels;
-  bt_comparison cleaning, bottle, meter; /* about the last such event */
+  bt_comparison cleaning, bottle; /* about the last such event */
+  bt_comparison meter;            /* of the energy, about the last meter change */
 
   bool has_meter_event, has_move;
   double meter_day, move_day; /* last meter change, last move of the laser */
@@ -609,7 +610,7 @@ enum {
   BT_FACT_LEVELS_HOLD = 1 << 19,
   BT_FACT_CLEANING_RESTORED = 1 << 20, /* some of the loss */
   BT_FACT_BOTTLE_RESTORED = 1 << 21,
-  BT_FACT_METER_DIFFERS = 1 << 22, /* readings differ after a meter change */
+  BT_FACT_METER_DIFFERS = 1 << 22, /* the energy differs after a meter change */
   BT_FACT_METER_THEN = 1 << 23,    /* the meter was changed at the energy's change */
   BT_FACT_METER_SHARED = 1 << 24
 };

@@ -17,7 +17,8 @@
  * The F interval isn't robust against long tails; spread_p is. All are those of a single look.
  * Sources: Welch, Biometrika 34 (1947); Brown and Forsythe, Journal of the American Statistical
  * Association 69 (1974). Checked against base R on published series
- * (tests/published/drift/before_after.c) and by hand (tests/unit/drift/before_after.c). */
+ * (tests/published/drift/before_after.c) by hand and by coverage (tests/unit/drift/before_after.c).
+ */
 #include "beamtally/drift.h"
 
 #include <gsl/gsl_cdf.h>

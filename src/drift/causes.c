@@ -8,10 +8,14 @@
  *       side: loss_steeper when the slope inside the fills differs from the baseline's to that side
  *       (95 % interval of the difference, Welch), loss_unchanged when that interval holds 0;
  *       levels_fall when Kendall's interval lies on that side.
- *   E3  A cause is named when all that it needs is there: moderate; strong with a fact that
- * supports it, weak with one that speaks against it, moderate with both. E4  An event goes with a
- * change when it lies in the set of its dates, or up to 3 days before: the set begins with the
- * first values after. E5  Strongest first, then in the order of the table.
+ *   E3  A cause is named when all that it needs is there: moderate. It is strong with a fact that
+ *       supports it, weak with one that speaks against it, moderate with both.
+ *   E4  An event goes with a change when it lies in the set of its dates, or up to 3 days before:
+ *       the set begins with the first values after.
+ *   E5  Strongest first, then in the order of the table.
+ *   E6  A cleaning, bottle or meter change shows an effect when its comparison of before and after
+ *       has p < 0.01: the p of a single look, at one event. Windows begin anew at these events, so
+ *       that a step there shows in the comparison alone.
  *
  * Source: this program's design, section 7, by what an energy servo, gas, optics and meter do to
  * the readings; strengths are of this program's making, and not probabilities. Checked by hand-made
@@ -23,7 +27,7 @@
 
 enum { NEEDS = 3 };
 
-static const double days_before = 3;
+static const double days_before = 3, event_p = 0.01;
 
 /* Each of `needs` that isn't 0: one of its facts at least. `tells`: shown beside the others. */
 static const struct cause_rule {
@@ -62,7 +66,8 @@ static const struct cause_rule {
      BT_FACT_FLUENCE_FALLS,
      0},
     {BT_CAUSE_METER,
-     {BT_FACT_ENERGY_STEPS, BT_FACT_METER_THEN | BT_FACT_METER_SHARED},
+     {BT_FACT_ENERGY_STEPS | BT_FACT_METER_DIFFERS,
+      BT_FACT_METER_THEN | BT_FACT_METER_SHARED | BT_FACT_METER_DIFFERS},
      BT_FACT_VOLTAGE_UNCHANGED | BT_FACT_PLATE_UNCHANGED | BT_FACT_DEMAND_UNCHANGED,
      BT_FACT_VOLTAGE_CLIMBS | BT_FACT_PLATE_FALLS | BT_FACT_DEMAND_CLIMBS,
      0},
@@ -145,21 +150,23 @@ static uint32_t facts_of_fills(const bt_evidence *evidence) {
   return facts;
 }
 
-/* An event after which the characteristic differs: +1 it gained, -1 it lost more, 0 neither. */
-static int effect_of(const bt_evidence *evidence, const bt_comparison *about) {
-  if (evidence->loss == 0 || !about->given || !about->has_interval ||
-      (about->low <= 0 && about->high >= 0))
-    return 0;
-  return about->difference * evidence->loss < 0 ? 1 : -1;
+/* E6 */
+static bool differs(const bt_comparison *about) {
+  return about->given && about->has_interval && about->p < event_p;
+}
+
+/* An event that brought back some of the loss. */
+static bool restored(const bt_evidence *evidence, const bt_comparison *about) {
+  return differs(about) && about->difference * evidence->loss < 0;
 }
 
 static uint32_t facts_of_events(const bt_evidence *evidence) {
   uint32_t facts = 0;
-  if (effect_of(evidence, &evidence->cleaning) > 0)
+  if (restored(evidence, &evidence->cleaning))
     facts |= BT_FACT_CLEANING_RESTORED;
-  if (effect_of(evidence, &evidence->bottle) > 0)
+  if (restored(evidence, &evidence->bottle))
     facts |= BT_FACT_BOTTLE_RESTORED;
-  if (effect_of(evidence, &evidence->meter) != 0)
+  if (differs(&evidence->meter))
     facts |= BT_FACT_METER_DIFFERS;
   if (goes_with(&evidence->energy, evidence->has_meter_event, evidence->meter_day))
     facts |= BT_FACT_METER_THEN;

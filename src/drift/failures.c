@@ -9,7 +9,7 @@
  *   F1  Beyond -8 sigma no check fails; beyond 8 sigma h is as at 8.
  *   F2  Where d hardly moves the mean is h in its middle.
  *
- * Accuracy: 1e-8. H is summed by Simpson's rule over steps of 1/64 sigma and interpolated with its
+ * Accuracy: 1e-7. H is summed by Simpson's rule over steps of 1/64 sigma and interpolated with its
  * derivative h. Checked against products over single checks (tests/unit/drift/forecast.c). */
 #include "drift_failures.h"
 

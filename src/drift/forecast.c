@@ -19,9 +19,9 @@
  *   R5  A probability that isn't reached within 20 years has no day.
  *   R6  It doesn't forecast what a refill or a cleaning would restore.
  *   R7  step_possible: a step is short of the hinge by 3.84 or less. After a step that nobody
- *       recorded a hinge may pass for a while: a forecast was given, with this word, after 19, 4
- * and under 1 % of simulated steps of 2 sigma that were 20, 40 and 80 values ago; after 13 to 27 %
- * of those of 1 sigma.
+ *       recorded a hinge may pass for a while. In simulation a forecast was given, with this word,
+ *       after 19, 4 and under 1 % of steps of 2 sigma that were 20, 40 and 80 values ago, and after
+ *       13 to 27 % of those of 1 sigma.
  *
  * The average: onsets spread evenly over those whose likelihood is exp(-6) of the largest or more,
  * weighted with their profile likelihood exp(-LR/2); for each, the errors of the mean and of b are
@@ -177,7 +177,7 @@ static bt_status set_failures(const profile *p, const bt_forecast_basis *basis,
     status = bt_fail_memory(error);
     goto done;
   }
-  double from = p->best.onset, to = p->best.onset, days = 0;
+  double from = p->best.onset, to = from, days = 0;
   for (size_t k = 0; k < p->n; k++)
     if (short_of(p, &p->ramp[k]) <= widest) {
       from = fmin(from, p->ramp[k].onset);

@@ -21,8 +21,8 @@
  *
  * Errors of b are common to all levels: differences of levels of fills checked at like ages are
  * known better than the levels. Source: Snedecor and Cochran, Statistical Methods, chapter on
- * analysis of covariance. Checked against R's predict of an lm (tests/published/drift/levels.c) and
- * plain loops (tests/unit/drift/levels.c). */
+ * analysis of covariance. Checked against R's predict of an lm (tests/published/drift/levels.c), by
+ * hand and by simulation (tests/unit/drift/levels.c). */
 #include "beamtally/drift.h"
 
 #include <math.h>

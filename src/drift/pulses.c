@@ -10,7 +10,7 @@
  *   U4  bt_slope's "days" are thousands of pulses here: per_day is per 1,000 pulses, mean and
  *       oldest age are pulses / 1,000, by the counter as read.
  *
- * Source: slope.c. Checked against plain loops and slopes by day of the same data
+ * Source: slope.c. Checked against the slope by day of a laser that fires evenly
  * (tests/unit/drift/pulses.c). */
 #include "beamtally/drift.h"
 

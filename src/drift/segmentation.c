@@ -14,8 +14,8 @@
  * each); as n ln(1 + F/(n - 2)) these are 13.2, 13.0, 13.0, 13.3 and 13.5. So a series without a
  * step gets one in about 1 % of cases, at a single look, and one step is taken for several as
  * seldom. A ramp gives several: a hinge that fits better than the steps says that it is one.
- * Source: Scott and Knott, Biometrics 30 (1974); Vostrikova (1981). Checked by hand, plain loops
- * and that rate (tests/unit/drift/segmentation.c). */
+ * Source: Scott and Knott, Biometrics 30 (1974); Vostrikova (1981). Checked by hand, against
+ * the step of change.c, and by that rate (tests/unit/drift/segmentation.c). */
 #include "beamtally/drift.h"
 
 #include <math.h>

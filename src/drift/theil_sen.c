@@ -16,8 +16,8 @@
  *
  * Sources: Theil, Indagationes Mathematicae 12 (1950); Sen, Journal of the American Statistical
  * Association 63 (1968); Kendall, Rank Correlation Methods (1948). Checked against base R's
- * cor.test and a worked example (tests/published/drift/levels.c), all orders of few values and
- * the interval's coverage (tests/unit/drift/theil_sen.c). */
+ * cor.test and a worked example (tests/published/drift/levels.c), the test of which the interval is
+ * the inverse, and by the interval's coverage (tests/unit/drift/theil_sen.c). */
 #include "beamtally/drift.h"
 
 #include <gsl/gsl_cdf.h>

@@ -97,15 +97,17 @@ Test(causes, E2_levels_that_a_refill_does_not_restore) {
   cr_expect_eq(cause.against, 0);
   evidence.window_slope.df = 0;
   cause = only(&evidence, BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_CAUSE_MODERATE);
-  evidence.cleaning = (bt_comparison){
-      .given = true, .has_interval = true, .difference = 0.01, .low = 0.005, .high = 0.015};
+  evidence.cleaning =
+      (bt_comparison){.given = true, .has_interval = true, .difference = 0.01, .p = 0.0099};
   cause = only(&evidence, BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_CAUSE_MODERATE);
   cr_expect_eq(cause.evidence, BT_FACT_LEVELS_FALL | BT_FACT_CLEANING_RESTORED);
   evidence.cleaning.difference = -0.01;
-  evidence.cleaning.low = -0.015;
-  evidence.cleaning.high = -0.005;
   cause = only(&evidence, BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_CAUSE_MODERATE);
   cr_expect_eq(cause.evidence, BT_FACT_LEVELS_FALL, "a loss isn't restored by losing more");
+  evidence.cleaning.difference = 0.01;
+  evidence.cleaning.p = 0.01;
+  cause = only(&evidence, BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_CAUSE_MODERATE);
+  cr_expect_eq(cause.evidence, BT_FACT_LEVELS_FALL, "E6: not beyond chance");
   evidence.own = rose;
   cr_expect_eq(count(&evidence), 0, "it moved to its gaining side");
 }
@@ -202,6 +204,14 @@ Test(causes, E4_meter) {
   only(&evidence, BT_CAUSE_METER, BT_CAUSE_MODERATE);
   evidence.energy = fell;
   cr_expect_eq(count(&evidence), 0, "a slow fall is no meter's step");
+  evidence =
+      (bt_evidence){.energy = stayed,
+                    .plate = stayed,
+                    .meter = {.given = true, .has_interval = true, .difference = 0.02, .p = 0.001}};
+  cause = only(&evidence, BT_CAUSE_METER, BT_CAUSE_STRONG);
+  cr_expect_eq(cause.evidence, BT_FACT_METER_DIFFERS | BT_FACT_PLATE_UNCHANGED, "E6");
+  evidence.meter.p = 0.02;
+  cr_expect_eq(count(&evidence), 0);
 }
 
 Test(causes, alignment_and_spread) {
