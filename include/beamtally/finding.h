@@ -180,6 +180,9 @@ typedef struct bt_within {
   double sigma; /* within-day standard deviation: mean of s/c4(n) over them */
 } bt_within;
 
+/* A baseline of fewer points has no alarm limits: the chart gives notices only. */
+enum { BT_ALARM_LEAST_POINTS = 30 };
+
 /* Limits that are meant to be crossed no more often than a unit's budget of false alarms, with
  * centre and sigma estimated from n points. */
 typedef struct bt_alarm_limits {

@@ -15,8 +15,11 @@ typedef enum bt_series_choice { BT_SERIES_PRIMARY, BT_SERIES_RAW } bt_series_cho
 /* What is asked for. A zeroed request with a unit studies all of it as of `until`. */
 typedef struct bt_study_request {
   const char *unit;
-  bt_time until; /* readings before this moment; also the moment of the verdict */
-  bool only_one; /* study one characteristic only */
+  bt_time until;           /* readings before this moment; also the moment of the verdict */
+  bt_time concluded_until; /* dispositions entered before this moment; 0: before `until`. A month's
+                              report is talked over in the next one: what was concluded then belongs
+                              to it */
+  bool only_one;           /* study one characteristic only */
   bt_characteristic characteristic;
   bt_series_choice series;
   bool has_baseline; /* a baseline given on the command line, not frozen */

@@ -53,6 +53,12 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
   bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");
   add_exclusions(proposal, out);
   add_tests(proposal, out);
+  if (baseline->n < BT_ALARM_LEAST_POINTS)
+    bt_text_format(
+        out,
+        "  under %d points: this chart has no alarm limits now and gives notices only; a "
+        "longer period gives it alarms\n",
+        (int)BT_ALARM_LEAST_POINTS);
 }
 
 static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,

@@ -84,7 +84,8 @@ const char help_conflicts[] =
     "  --all                    settled ones too\n"
     "  --keep old               what stands goes on standing\n"
     "  --keep new               the rows that came take its place; it is kept, superseded\n"
-    "  --keep both              rows that came and that it lacks are added to it\n"
+    "  --keep both              the rows that came are added beside it: checks of their own, both\n"
+    "                           count\n"
     "  --by N, --why T          who decided, and why\n" HELP_COMMON;
 
 const char help_signals[] =

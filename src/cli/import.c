@@ -96,6 +96,25 @@ static void say_identity(const bt_survey *survey, const char *path) {
               path, survey->columns[i].header);
 }
 
+/* With a map, the map alone says what is read: a column that would be known without it is easily
+ * forgotten. */
+static void say_left_out(const bt_survey *survey, const bt_reading_choices *choices,
+                         const char *path) {
+  if (choices->columns_n == 0)
+    return;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    bool known = bt_canonical_column(column->header) != NULL;
+    for (size_t k = 0; k < choices->own_n && !known; k++)
+      known = bt_same_name(choices->own[k].key, column->header) ||
+              bt_same_name(choices->own[k].title, column->header);
+    if (column->key == NULL && !column->identity && known)
+      cli_say("%s: the column \"%s\" is not in the map, and so is not stored; add it to [columns] "
+              "if it should be",
+              path, column->header);
+  }
+}
+
 static void show_refusals(const import_run *run, const char *path) {
   if (run->refused == 0)
     return;
@@ -159,6 +178,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   if (status != BT_OK)
     goto done;
   say_identity(survey, path);
+  say_left_out(survey, choices, path);
   if (!options->dry_run)
     status = bt_import_begin(ledger, &survey->source, options->again ? &options->by : NULL,
                              options->new_unit, cli->now, &run.import, &counts->repeated, error);

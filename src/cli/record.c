@@ -13,6 +13,31 @@ static cli_exit say_stored(const cli_context *cli, const bt_check *check, bool k
   return result;
 }
 
+/* The one moment at which somebody surely looks at the screen: says which tolerances the new check
+ * fails. */
+static bt_status say_failed(bt_ledger *ledger, const bt_check *check, bt_error *error) {
+  bt_study_request request = {.unit = check->unit, .until = check->time + 1};
+  bt_unit_study *unit = NULL;
+  size_t failed = 0;
+  bt_status status = bt_study_unit(ledger, &request, &unit, error);
+  for (size_t s = 0; status == BT_OK && s < unit->studies_n; s++) {
+    const bt_study *study = unit->studies[s];
+    size_t n = study->checks.n;
+    if (n == 0 || study->checks.at[n - 1] != check->time || !study->tolerance.last_is_outside)
+      continue;
+    cli_say("%s %.*f is outside tolerance", study->quantity.title, study->quantity.decimals,
+            study->checks.raw[n - 1]);
+    failed++;
+  }
+  if (failed > 0)
+    cli_say("follow the instructions for use and your failure procedure; the responsible person "
+            "decides about treatment; do not rely on this program%s%s",
+            unit->settings.tell == NULL ? "" : ". Tell ",
+            unit->settings.tell == NULL ? "" : unit->settings.tell);
+  bt_unit_study_free(unit);
+  return status;
+}
+
 static cli_exit record(const cli_context *cli, bt_check *check, char **words, int n, bool new_unit,
                        const char *by) {
   bt_error error = {0};
@@ -27,6 +52,8 @@ static cli_exit record(const cli_context *cli, bt_check *check, char **words, in
   if (status == BT_OK)
     status = bt_ledger_add_check(ledger, check, new_unit, by, cli->now, &known, &error);
   cli_exit result = status == BT_OK ? say_stored(cli, check, known) : cli_error(&error);
+  if (result == CLI_DONE && !known && say_failed(ledger, check, &error) != BT_OK)
+    cli_say("the check is stored, but could not be judged: %s", error.text);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);
   return result;

@@ -132,7 +132,7 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
 }
 
 static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
-  bt_study_request request = {.unit = unit, .until = run->until};
+  bt_study_request request = {.unit = unit, .until = run->until, .concluded_until = INT64_MAX};
   bt_unit_study *study = NULL;
   bt_text path = {0};
   bt_status status = run->issued_by == NULL ? BT_OK : next_revision(run, unit, error);

@@ -52,10 +52,11 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
   bt_status status = bt_settings_read(path, &settings, &error);
   if (status == BT_OK)
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
-  if (status == BT_OK)
-    status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
+  /* Before anything is stored: what fails after that would look as if nothing had been. */
   if (status == BT_OK)
     status = say_new_units(ledger, &settings, &error);
+  if (status == BT_OK)
+    status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && !cli->quiet)
     (void)printf("%s: %zu unit%s and %zu tolerance%s taken\n", path, settings.units_n,
                  settings.units_n == 1 ? "" : "s", settings.tolerances_n,

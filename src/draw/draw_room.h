@@ -113,6 +113,7 @@ typedef struct draw_output {
   FILE *file;
   const char *path; /* borrowed */
   char *temporary;  /* its name until it is whole; NULL when there is none to remove */
+  char *folder;     /* that it is in: found before there is anything that could be half done */
   int failure;      /* errno of the first write that failed; 0: none */
 } draw_output;
 

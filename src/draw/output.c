@@ -23,6 +23,15 @@ static bt_status check_target(const char *path, bt_error *error) {
   return BT_OK;
 }
 
+/* The folder of a path, owned; NULL without memory. */
+static char *folder_of(const char *path) {
+  const char *slash = strrchr(path, '/');
+  char *folder = bt_copy(slash == NULL ? "." : slash == path ? "/" : path);
+  if (folder != NULL && slash != NULL && slash != path)
+    folder[slash - path] = '\0';
+  return folder;
+}
+
 bt_status draw_output_open(draw_output *output, const char *path, bt_error *error) {
   *output = (draw_output){.path = path};
   bt_status status = check_target(path, error);
@@ -31,8 +40,12 @@ bt_status draw_output_open(draw_output *output, const char *path, bt_error *erro
   bt_text name = {0};
   bt_text_format(&name, "%s.%ld.part", path, (long)getpid());
   output->temporary = bt_text_take(&name);
-  if (output->temporary == NULL)
+  output->folder = folder_of(path);
+  if (output->temporary == NULL || output->folder == NULL) {
+    free(output->temporary);
+    output->temporary = NULL; /* there is no such file yet */
     return bt_fail_memory(error);
+  }
 
   int descriptor = open(output->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
   if (descriptor < 0) {
@@ -78,18 +91,8 @@ bt_status draw_output_check(const draw_output *output, cairo_status_t status, bt
 }
 
 /* Without it the new name might not outlive a loss of power. */
-static int sync_folder(const char *path) {
-  const char *slash = strrchr(path, '/');
-  char *folder = NULL;
+static int sync_folder(const char *folder) {
   int reason = 0;
-  if (slash == NULL)
-    folder = bt_copy(".");
-  else if (slash == path)
-    folder = bt_copy("/");
-  else if ((folder = bt_copy(path)) != NULL)
-    folder[slash - path] = '\0';
-  if (folder == NULL)
-    return ENOMEM;
   int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0)
     reason = errno;
@@ -98,7 +101,6 @@ static int sync_folder(const char *path) {
     reason = errno;
   if (descriptor >= 0)
     (void)close(descriptor);
-  free(folder);
   return reason;
 }
 
@@ -115,7 +117,7 @@ bt_status draw_output_keep(draw_output *output, bt_error *error) {
     return write_failed(output, reason, error);
   free(output->temporary);
   output->temporary = NULL;
-  reason = sync_folder(output->path);
+  reason = sync_folder(output->folder);
   if (reason != 0)
     return bt_fail(error, BT_SYSTEM,
                    "%s was written, but its folder cannot be synced (%s): check the disk and write "
@@ -130,5 +132,6 @@ void draw_output_close(draw_output *output) {
   if (output->temporary != NULL)
     (void)unlink(output->temporary);
   free(output->temporary);
+  free(output->folder);
   *output = (draw_output){0};
 }

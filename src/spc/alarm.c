@@ -32,7 +32,7 @@
 #define STRIDE       3.0
 #define CLOSE        5e-4
 
-enum { LEAST_POINTS = 30, ROUNDS = 40 };
+enum { ROUNDS = 40 };
 
 typedef struct search {
   const spc_baselines *baselines;
@@ -134,7 +134,7 @@ bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
   alarms->given = false;
   alarms->limit = alarms->h = alarms->t2_limit = alarms->low = alarms->high = 0;
   bt_status status = check(alarms, error);
-  if (status != BT_OK || alarms->n < LEAST_POINTS) /* B6 */
+  if (status != BT_OK || alarms->n < BT_ALARM_LEAST_POINTS) /* B6 */
     return status;
   if (kind != BT_ALARM_ONLY_T2)
     return solve_charts(kind, alarms, error);

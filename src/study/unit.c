@@ -116,6 +116,10 @@ static bt_status read_unit(bt_ledger *ledger, const bt_study_request *request, b
   return status;
 }
 
+static bt_time concluded_until(const bt_study_request *request) {
+  return request->concluded_until == 0 ? request->until : request->concluded_until;
+}
+
 bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
                         bt_error *error) {
   *study = NULL;
@@ -131,8 +135,8 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
     status = study_place_make(&unit->history, &unit->settings, &unit->fills, request->until, &place,
                               error);
   if (status == BT_OK)
-    status = bt_ledger_dispositions(ledger, unit->history.unit, request->until, &place.dispositions,
-                                    &place.dispositions_n, error);
+    status = bt_ledger_dispositions(ledger, unit->history.unit, concluded_until(request),
+                                    &place.dispositions, &place.dispositions_n, error);
   if (status == BT_OK)
     status = study_characteristics(ledger, request, &place, unit, error);
   if (status == BT_OK)

@@ -2,6 +2,7 @@
 #include "program.h"
 
 #include <criterion/criterion.h>
+#include <criterion/hooks.h>
 #include <errno.h>
 #include <ftw.h>
 #include <stdio.h>
@@ -82,7 +83,9 @@ void files_must_be_same(const char *one, const char *other) {
   free(b);
 }
 
-void demo_into(const char *folder) {
+/* ---- The demo's ledger ----------------------------------------------------------------------- */
+
+static void make_demo(const char *folder) {
   char *settings = sample("settings.ini"), *north = sample("suite-north.csv");
   char *quarter = sample("suite-north-2026-q3.csv"), *south = sample("suite-south.txt");
   char *map = sample("suite-south.map.ini"), *events = sample("events.csv");
@@ -97,6 +100,43 @@ void demo_into(const char *folder) {
   free(map);
   free(events);
 }
+
+/* It is made once a run of a test program, by the first test that wants it, and copied from then
+ * on. Each test is a process of its own: what they share is the runner that started them. */
+static char *demo_kept_by(pid_t runner) {
+  const char *base = getenv("TMPDIR");
+  char name[64];
+  (void)snprintf(name, sizeof name, "beamtally demo %ld.sqlite", (long)runner);
+  return path_in(base == NULL || *base == '\0' ? P_tmpdir : base, name);
+}
+
+ReportHook(POST_ALL)(struct criterion_global_stats *stats) {
+  (void)stats;
+  char *kept = demo_kept_by(getpid());
+  (void)unlink(kept);
+  free(kept);
+}
+
+void demo_into(const char *folder) {
+  char *ledger = path_in(folder, "beamtally.sqlite"), *kept = demo_kept_by(getppid());
+  size_t n;
+  if (file_exists(kept)) {
+    char *bytes = file_read(kept, &n);
+    file_write(ledger, bytes, n);
+    free(bytes);
+  } else {
+    make_demo(folder);
+    char *copy = path_in(folder, "kept"), *bytes = file_read(ledger, &n);
+    file_write(copy, bytes, n);
+    cr_assert_eq(rename(copy, kept), 0, "%s", strerror(errno)); /* whole from the first moment */
+    free(bytes);
+    free(copy);
+  }
+  free(kept);
+  free(ledger);
+}
+
+/* ---- What is said of it ---------------------------------------------------------------------- */
 
 json_t *analysis_of(const char *folder, const char *unit, const char *characteristic,
                     const char *const *more) {

@@ -89,7 +89,7 @@ static bool repeat_finds_all(const char *folder) {
 
 /* Where in its run the import is killed: moments spread over the time that a whole one takes, each
  * moved by a seeded random part of the distance to the next. */
-Test(faults, an_import_killed_at_any_moment_leaves_all_or_nothing, .timeout = 3000) {
+Test(faults, an_import_killed_at_any_moment_leaves_all_or_nothing) {
   char *folder = folder_with_long_log(), *ledger = path_in(folder, "beamtally.sqlite");
   char *journal = path_in(folder, "beamtally.sqlite-journal");
   size_t n;
@@ -265,7 +265,7 @@ static pid_t start_import(const char *folder, const char *name) {
 }
 
 /* Both make the ledger, and 200 of their 400 days are in both logs. */
-Test(faults, two_imports_at_once_both_go_in, .timeout = 1200) {
+Test(faults, two_imports_at_once_both_go_in) {
   char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
   write_days(folder, "one.csv", 0);
   write_days(folder, "two.csv", 100);
@@ -290,7 +290,7 @@ Test(faults, two_imports_at_once_both_go_in, .timeout = 1200) {
 
 /* A byte somewhere in the ledger is turned over: verify says so, or the byte held nothing, and then
  * all commands say what they said; no command crashes or takes long. */
-Test(faults, turned_bytes_are_named_or_mean_nothing, .timeout = 1200) {
+Test(faults, turned_bytes_are_named_or_mean_nothing) {
   enum { TURNS = 12, LONG_TURNS = 1000 };
   char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
   write_days(folder, "one.csv", 0);

@@ -242,9 +242,12 @@ static bool try_place(const stage *s, const scenario *of, const char *reference,
                  result.err);
     cr_expect_eq(strncmp(result.err, "beamtally: ", 11), 0, "%s, %s: no sentence: %s", of->name,
                  fault, result.err);
+    /* What was stored is stored, though the words that say so could not be written. */
+    bool unsaid = of->writes_ledger && strstr(result.err, "output could not be written") != NULL;
     cr_expect(came, "%s, %s: failed without a fault: %s", of->name, fault, result.err);
-    cr_expect_str_eq(seen, s->before, "%s, %s: exit status 1, but something was done: %s", of->name,
-                     fault, result.err);
+    cr_expect_str_eq(seen, unsaid ? s->after : s->before,
+                     "%s, %s: exit status 1, but something was done: %s", of->name, fault,
+                     result.err);
   }
   free(seen);
   run_free(&result);
@@ -273,7 +276,7 @@ static void sweep(const scenario *of, const char *kind) {
 }
 
 #define SWEEP(kind, name)                                                                          \
-  Test(sweeps, name, .timeout = 3000) {                                                            \
+  Test(sweeps, name) {                                                                             \
     for (size_t i = 0; i < sizeof scenarios / sizeof *scenarios; i++)                              \
       sweep(&scenarios[i], kinds[kind]);                                                           \
   }

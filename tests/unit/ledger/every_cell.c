@@ -96,14 +96,15 @@ static void edit_row(bt_ledger *ledger, const table *t, sqlite3_value **row, int
   }
 }
 
-/* The first and the last row, where there are two. */
+/* The last row, and where BEAMTALLY_LONG_TESTS is set the first as well. */
 static void edit_table(bt_ledger *ledger, const char *name, int *edited) {
   table t = read_table(ledger, name);
   sqlite3_value *row[MOST_COLUMNS];
   char *count = sqlite3_mprintf("SELECT count(*) > 1 FROM \"%w\"", name);
   int64_t several = test_number(ledger, count);
   sqlite3_free(count);
-  for (int last = 0; last <= several; last++) {
+  for (int last = getenv("BEAMTALLY_LONG_TESTS") != NULL || several == 0 ? 0 : 1; last <= several;
+       last++) {
     sqlite3_stmt *one = query(ledger, sqlite3_mprintf("SELECT * FROM \"%w\" ORDER BY 1 %s LIMIT 1",
                                                       name, last ? "DESC" : "ASC"));
     cr_assert_eq(sqlite3_step(one), SQLITE_ROW, "%s has no row: let test_fill_everything add one",
@@ -145,7 +146,7 @@ Test(ledger_every_cell, an_edit_of_any_cell_is_named) {
     free(list[i]);
   }
   cr_expect_geq(tables, 24);
-  cr_expect_geq(edited, 250);
+  cr_expect_geq(edited, getenv("BEAMTALLY_LONG_TESTS") != NULL ? 250 : 150);
   cr_ok(ledger_run(ledger, triggers, &error), error);
   free(triggers);
   cr_ok(bt_ledger_verify(ledger, &found, &error), error); /* all was put back */

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { RUNS = 2500, LONGEST = 1 << 13, BASELINES = 2000, POINTS = 40 };
+enum { RUNS = 2500, LONGEST = 1 << 13, BASELINES = 400, LONG_BASELINES = 2000, POINTS = 40 };
 
 static double value[LONGEST], z[LONGEST], high[LONGEST], low[LONGEST], middle[LONGEST];
 static uint8_t judged[LONGEST], rules_high[LONGEST], rules_low[LONGEST];
@@ -87,15 +87,17 @@ Test(estimated, conditional_run_lengths_through_the_charts) {
   }
 }
 
-/* Quantiles over drawn baselines, each with the ARL that it gives. */
+/* Quantiles over drawn baselines, each with the ARL that it gives. Where BEAMTALLY_LONG_TESTS is
+ * set, of more baselines, and so within narrower bounds. */
 Test(estimated, quantiles_over_drawn_baselines) {
-  static double arl[BASELINES];
+  static double arl[LONG_BASELINES];
   static const bt_run_chart charts[] = {{.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 5},
                                         {.rules = BT_WE1 | BT_WE4}};
   bt_error error = {0};
   memset(judged, 1, sizeof judged);
   for (size_t c = 0; c < 2; c++) {
-    size_t baselines = c == 0 ? BASELINES : BASELINES / 10;
+    bool longer = getenv("BEAMTALLY_LONG_TESTS") != NULL;
+    size_t baselines = c > 0 ? 200 : longer ? LONG_BASELINES : BASELINES;
     uint64_t seed = 520;
     for (size_t b = 0; b < baselines; b++) {
       bt_individuals fit;
