@@ -103,3 +103,19 @@ Test(again, a_log_in_long_form_needs_no_more_than_its_map) {
   values_must_be(folder, "energy_ratio", 1.605 / 1.61, 1.612 / 1.61);
   folder_end(folder);
 }
+
+/* A map that was written before the clinic declared a characteristic leaves its column out. */
+Test(again, a_known_column_that_the_map_leaves_out_is_named) {
+  char *folder = folder_with_files();
+  put(folder, "named.csv", "Datum;E Ist;E Soll;Door force\n13.04.2026;1,605;1,61;31,5\n");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  run_result result = RUN(folder, "import", "--map", "right.ini", "named.csv");
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "the column \"Door force\" is not in the map"), "%s",
+                     result.err);
+  run_free(&result);
+  result = RUN(folder, "import", "--map", "right.ini", "log.csv");
+  cr_expect_null(strstr(result.err, "is not in the map"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}

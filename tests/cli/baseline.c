@@ -67,6 +67,20 @@ Test(baseline, one_without_drift_says_its_tests) {
   folder_end(folder);
 }
 
+/* A typing error in a date must not take a chart's alarms away without a word. */
+Test(baseline, a_short_one_says_that_it_has_no_alarm_limits) {
+  char *folder = folder_with_log(0, 0);
+  char *whole = RUN_DONE(folder, PERIOD);
+  cr_expect_null(strstr(whole, "no alarm limits"), "%s", whole);
+  free(whole);
+  char *part = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",
+                        "--from", "2026-03-01", "--to", "2026-03-29", "--by", "KL", "--why", "x");
+  cr_expect_not_null(strstr(part, "29 points"), "%s", part);
+  cr_expect_not_null(strstr(part, "no alarm limits now and gives notices only"), "%s", part);
+  free(part);
+  folder_end(folder);
+}
+
 Test(baseline, what_is_left_out_is_named) {
   char *folder = folder_with_log(0, 0.2);
   char *said = RUN_DONE(folder, PERIOD, "--screen");

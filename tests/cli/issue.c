@@ -160,3 +160,21 @@ Test(issue, what_fails_issues_nothing) {
   free(ledger);
   folder_end(folder);
 }
+
+/* A month is talked over in the next one: what was concluded then stands in its report. */
+Test(issue, what_is_concluded_after_the_month_stands_in_its_report) {
+  char *folder = demo_folder();
+  char *listed = RUN_DONE(folder, "signals", "--open", "--format", "json");
+  json_t *document = json_loads(listed, 0, NULL);
+  cr_assert_not_null(document, "%s", listed);
+  const char *id = text_of(json_array_get(json_object_get(document, "episodes"), 0), "id");
+  free(RUN_DONE(folder, "resolve", id, "--cause", "mirror dull", "--action", "mirror cleaned",
+                "--by", "KL")); /* on 1 October */
+  free(RUN_DONE(folder, NORTH));
+  char *text = text_of_pdf(folder, "suite-north-2026-09.pdf");
+  cr_expect_not_null(strstr(text, "mirror dull"), "%s", text);
+  free(text);
+  json_decref(document);
+  free(listed);
+  folder_end(folder);
+}

@@ -114,3 +114,27 @@ Test(record, wrong_usage_is_2_and_stores_nothing) {
   free(after);
   folder_end(folder);
 }
+
+/* A failed check is called that at once; a good one, and one that was known, is not. */
+Test(record, a_check_outside_tolerance_is_said_at_once) {
+  char *folder = folder_with_ledger();
+  put(folder, "clinic.ini",
+      "[clinic]\ntell = the duty physicist\n[unit 1]\nname = Room 1\n[tolerance 1]\n"
+      "unit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\nhigh = 1.03\n"
+      "source = a policy\nfrom = 2026-01-01\n");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  static const char failed[] = "Pulse-energy ratio 0.9317 is outside tolerance";
+  for (int known = 0; known < 2; known++) {
+    run_result result = RUN(folder, TYPED, "energy_mj=1.5", "target_mj=1.61");
+    cr_expect_eq(result.status, DONE, "%s", result.err);
+    cr_expect((strstr(result.err, failed) != NULL) == (known == 0), "%s", result.err);
+    cr_expect((strstr(result.err, "Tell the duty physicist") != NULL) == (known == 0), "%s",
+              result.err);
+    run_free(&result);
+  }
+  run_result good = RUN(folder, "record", "--unit", "Room 1", "--at", "2026-04-15T07:31", "--by",
+                        "KL", "energy_mj=1.6", "target_mj=1.61");
+  cr_expect_str_eq(good.err, "");
+  run_free(&good);
+  folder_end(folder);
+}
