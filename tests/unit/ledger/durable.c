@@ -134,7 +134,7 @@ static void forget(void) {
  * only then is the import beyond a loss of power. */
 Test(ledger_durable, a_commit_syncs_journal_ledger_and_folder_in_this_order_and_no_more) {
   watch();
-  bt_ledger *ledger = test_ledger();
+  bt_ledger *ledger = test_synced_ledger();
   bt_check log[400];
   for (int i = 0; i < 400; i++) {
     log[i] = test_check("A", "2026-01-01", 1, i + 2);
@@ -162,7 +162,7 @@ Test(ledger_durable, a_commit_syncs_journal_ledger_and_folder_in_this_order_and_
 
 Test(ledger_durable, a_sync_that_fails_is_said_and_nothing_was_stored) {
   watch();
-  bt_ledger *ledger = test_ledger();
+  bt_ledger *ledger = test_synced_ledger();
   bt_check log[2] = {test_check("A", "2026-01-01", 1, 2), test_check("A", "2026-01-02", 1, 3)};
   char before[21], after[21];
   (void)test_import(ledger, "first", log, 1);

@@ -127,11 +127,9 @@ Test(ledger_every_cell, an_edit_of_any_cell_is_named) {
   test_fill_everything(ledger);
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);
   char *triggers = test_drop_triggers(ledger);
-  cr_ok(ledger_run(ledger,
-                   "PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON; "
-                   "PRAGMA synchronous = OFF",
-                   &error),
-        error);
+  cr_ok(
+      ledger_run(ledger, "PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON", &error),
+      error);
   sqlite3_stmt *names =
       query(ledger, sqlite3_mprintf("SELECT name FROM sqlite_schema WHERE type = 'table' AND name "
                                     "NOT LIKE 'sqlite%%' ORDER BY name"));

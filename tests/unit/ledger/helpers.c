@@ -43,6 +43,13 @@ bt_ledger *test_open(const char *path, bt_ledger_mode mode) {
 }
 
 bt_ledger *test_ledger(void) {
+  bt_ledger *ledger = test_open(test_path("ledger"), BT_LEDGER_CREATE);
+  bt_error error = {0};
+  cr_ok(ledger_run(ledger, "PRAGMA synchronous = OFF", &error), error);
+  return ledger;
+}
+
+bt_ledger *test_synced_ledger(void) {
   return test_open(test_path("ledger"), BT_LEDGER_CREATE);
 }
 

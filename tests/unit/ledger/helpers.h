@@ -18,7 +18,9 @@
 const char *test_path(const char *name);
 void test_cleanup(void);
 
-bt_ledger *test_ledger(void); /* a new, empty one at test_path("ledger") */
+/* A new, empty one at test_path("ledger"): for speed not synced to the disk, or as it is in use. */
+bt_ledger *test_ledger(void);
+bt_ledger *test_synced_ledger(void);
 bt_ledger *test_open(const char *path, bt_ledger_mode mode);
 
 bt_time test_time(const char *iso);

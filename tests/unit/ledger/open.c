@@ -74,7 +74,7 @@ Test(ledger_open, a_killed_creation_is_taken_up) {
 }
 
 Test(ledger_open, the_file_is_as_designed) {
-  bt_ledger *ledger = test_ledger();
+  bt_ledger *ledger = test_synced_ledger();
   cr_expect_eq(test_number(ledger, "PRAGMA page_size"), 8192);
   cr_expect_eq(test_number(ledger, "PRAGMA application_id"), LEDGER_APPLICATION_ID);
   cr_expect_eq(test_number(ledger, "PRAGMA user_version"), 2);
