@@ -230,11 +230,15 @@ typedef enum bt_capability_use {
 
 typedef struct bt_capability {
   bt_capability_use use;
-  size_t n; /* raw readings that Pp and Ppk come from: single checks since the newest baseline
-               began, Phase I and II; retests and as-left ones left out */
+  size_t n;    /* raw readings that Pp and Ppk come from: single checks since the newest baseline
+                  began, Phase I and II; retests and as-left ones left out */
+  size_t days; /* that they were made on. Readings of one day are alike: where days have several,
+                  the intervals rest on so many, not on n; 0: as many as n */
   double mean, overall_s;
-  size_t baseline_n; /* points that the within sigma comes from */
-  double within_sigma, within_df;
+  size_t baseline_n;         /* points that the within sigma comes from */
+  double within_sigma;       /* of the baseline; where days have several checks it is that of their
+                                means, which says nothing of single readings */
+  double within_df;          /* 0: then Cp and Cpk are not given */
   bt_index cp, cpk, pp, ppk; /* cp and pp only for a two-sided tolerance */
 } bt_capability;
 

@@ -73,8 +73,8 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
  * was settled against is known as well. On failure nothing is stored; the import is freed as well.
  * Within one source all checks are kept. Remark, operator and line don't count in the comparison.
  * Where ledger and source contradict each other, all the source's rows of that unit and time are
- * held back. An event whose unit, time and kind are there is known. A source that brings nothing
- * new is an entry all the same. */
+ * held back. Events are compared by unit, time and kind, as multisets too. A source that brings
+ * nothing new is an entry all the same. */
 bt_status bt_import_commit(bt_import *import, bt_import_counts *counts,
                            bt_error *error) BT_MUST_CHECK;
 

@@ -145,16 +145,18 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
   int64_t shared = 0;
   bt_status status = request->words_n == 0 ? BT_OK : text_field(request->words[0], &field, error);
   const char *key = bt_text_field_key(field);
-  if (status == BT_OK && of->stored.text[field] == NULL)
-    status = bt_fail(error, BT_NOTFOUND, "the check has no %s", key);
   if (status != BT_OK)
     return status;
-  bt_text_format(effect, "  %s: ", key);
-  (void)cli_plain(effect, of->stored.text[field], SIZE_MAX);
+  bt_text_format(effect, "  %s", key);
+  if (of->stored.text[field] != NULL) {
+    bt_text_add(effect, ": ");
+    (void)cli_plain(effect, of->stored.text[field], SIZE_MAX);
+  }
   bt_text_add(effect,
-              "\nThis text goes for good, from every record that has the very same one; the\n"
-              "ledger's digests stay true without it. Backups, exports and the log file\n"
-              "itself still hold it.\n");
+              "\nThis text goes for good, and with it that of every record which this one took\n"
+              "the place of, of rows held back at that time, and of records of that time with\n"
+              "the very same text; the ledger's digests stay true without it. Backups, exports\n"
+              "and the log file itself still hold it.\n");
   status = ask(cli, ledger, of, effect, result, error);
   if (status == BT_OK && *result == CLI_DONE)
     status = bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence,
@@ -172,6 +174,15 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
   return status;
 }
 
+static bt_status name_past_check(const correct_request *request, const char *unit, bt_check *named,
+                                 bt_error *error) {
+  *named = (bt_check){.unit = bt_copy(unit),
+                      .time = request->time,
+                      .has_clock = request->has_clock,
+                      .sequence = request->has_sequence ? request->sequence : 0};
+  return named->unit == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
 bt_status correct_check(const cli_context *cli, bt_ledger *ledger, const correct_request *request,
                         cli_exit *result, bt_error *error) {
   correction of = {.request = request};
@@ -181,7 +192,10 @@ bt_status correct_check(const cli_context *cli, bt_ledger *ledger, const correct
   if (status == BT_OK)
     status = bt_ledger_find_check(ledger, unit, request->time, request->has_sequence,
                                   request->sequence, &of.stored, error);
-  if (status == BT_OK)
+  /* A name must be removable from a record that no longer stands as well: the ledger knows it. */
+  if (request->redact && (status == BT_REFUSED || status == BT_NOTFOUND) && unit != NULL)
+    status = name_past_check(request, unit, &of.stored, error);
+  else if (status == BT_OK)
     status = bt_ledger_find_check(ledger, unit, of.stored.time, true, of.stored.sequence,
                                   &of.wanted, error);
   if (status == BT_OK)

@@ -47,11 +47,10 @@ static bt_status add_effect(const correct_request *request, const bt_event *stor
     if (request->words_n > 0 && strcmp(request->words[0], "note") != 0)
       return bt_fail(error, BT_USAGE, "\"%s\" is no text of an event; it has a note",
                      request->words[0]);
-    if (stored->note == NULL)
-      return bt_fail(error, BT_NOTFOUND, "the event has no note");
     bt_text_add(effect,
-                "This note goes for good; the ledger's digests stay true without it. Backups,\n"
-                "exports and the log file itself still hold it.\n");
+                "This note goes for good, and with it that of every event which this one took the\n"
+                "place of; the ledger's digests stay true without it. Backups, exports and the\n"
+                "log file itself still hold it.\n");
     return BT_OK;
   }
   if (request->withdraw)
@@ -81,12 +80,19 @@ bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct
   char *unit = NULL;
   bt_text effect = {0};
   bt_status status = bt_ledger_find_event(ledger, request->event, &stored, error);
+  /* A name must be removable from an event that no longer stands as well: the ledger knows it. */
+  bool past = request->redact && status == BT_REFUSED;
+  if (past)
+    status = BT_OK;
   bt_event wanted = stored; /* borrows */
   bool replace = !request->redact && !request->withdraw;
   for (int i = 0; replace && i < request->words_n && status == BT_OK; i++)
     status = put_word(cli, ledger, request->words[i], &wanted, &unit, error);
   if (status == BT_OK) {
-    add_head(&stored, &effect);
+    if (past)
+      bt_text_format(&effect, "event %lld, which no longer stands\n", (long long)request->event);
+    else
+      add_head(&stored, &effect);
     status = add_effect(request, &stored, &wanted, &effect, error);
   }
   if (status == BT_OK) {

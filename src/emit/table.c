@@ -92,10 +92,15 @@ static void put_time(const bt_table_writer *writer, const bt_cell *cell) {
   put_text(writer, buffer);
 }
 
-/* 15 significant digits: what was entered with up to 15 reads back as it was. No minus before a
- * zero. */
+/* The fewest digits, 15 or more, that read back as the same number. No minus before a zero. */
 static void put_real(double value, FILE *stream) {
-  (void)fprintf(stream, "%.15g", value == 0 ? 0 : value);
+  char text[32] = "0";
+  for (int digits = 15; digits <= 17 && value != 0; digits++) {
+    (void)snprintf(text, sizeof text, "%.*g", digits, value);
+    if (strtod(text, NULL) == value)
+      break;
+  }
+  (void)fputs(text, stream);
 }
 
 static bool is_empty(const bt_cell *cell) {

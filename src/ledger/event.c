@@ -1,23 +1,49 @@
 /* Events as rows, and the entry of an event that a person typed in. */
 #include "decisions_private.h"
 
-/* To a log, events that a person corrected or withdrew are known as well: a later export still has
- * them. A person may enter again what no longer stands. */
-static const char known_sql[] =
-    "SELECT 1 FROM main.event AS v LEFT JOIN main.superseded_event AS s ON s.event = v.number "
-    "WHERE v.unit = ?1 AND v.time = ?2 AND v.kind = ?3 "
+/* How many events of that unit, time and kind there are, but for those of the source itself: within
+ * one log all events are kept. To a log, events that a person corrected or withdrew count as well:
+ * a later export still has them. A person may enter again what no longer stands. */
+static const char others_sql[] =
+    "SELECT count(*) FROM main.event AS v LEFT JOIN main.superseded_event AS s "
+    "ON s.event = v.number WHERE v.unit = ?1 AND v.time = ?2 AND v.kind = ?3 "
+    "AND (?4 = 0 OR v.source IS NOT ?4) "
     "AND (s.kind IS NULL OR (?4 <> 0 AND s.kind <> 'read again'))";
 
+/* Counts the event as one more of its log; ?4 in all. */
+static const char seen_sql[] = "INSERT INTO temp.seen_event (unit, time, kind, n) "
+                               "VALUES (?1, ?2, ?3, 1) "
+                               "ON CONFLICT (unit, time, kind) DO UPDATE SET n = n + 1 RETURNING n";
+
+/* The number that a statement over (unit, time, kind, source) gives. */
+static bt_status number_of(bt_ledger *ledger, const char *sql, const bt_event *event, int64_t unit,
+                           int64_t source, int64_t *number, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  if (status == BT_OK)
+    status = sqlite3_bind_parameter_count(statement) > 3
+                 ? ledger_bind(ledger, error, statement, "iiti", unit, event->time,
+                               bt_event_key(event->kind), source)
+                 : ledger_bind(ledger, error, statement, "iit", unit, event->time,
+                               bt_event_key(event->kind));
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row)
+    *number = sqlite3_column_int64(statement, 0);
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+/* As multisets: of a log, the first event of its unit, time and kind is the first one that is
+ * there, the second one the second, and so on. */
 static bt_status event_known(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
                              bool *known, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bt_status status = ledger_prepare(ledger, known_sql, &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "iiti", unit, event->time,
-                         bt_event_key(event->kind), source);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, known, error);
-  (void)sqlite3_finalize(statement);
+  int64_t others = 0, seen = 1;
+  bt_status status = number_of(ledger, others_sql, event, unit, source, &others, error);
+  if (status == BT_OK && source != 0)
+    status = number_of(ledger, seen_sql, event, unit, source, &seen, error);
+  *known = seen <= others;
   return status;
 }
 

@@ -2,10 +2,10 @@
  *
  * Salt and body go; SHA-256 of both stays in `redaction`, so that the digests which cover it stay
  * true, and nobody can try out bodies against it without the salt. Removed is the text of the
- * record that was named and, with it, every text of the same field, unit and time with the same
- * body: a record that was read again, or a row held back, has its own copy. A check without such a
- * text stands for the rows held back at its time. SQLite overwrites what it frees (secure_delete).
- */
+ * record that was named and, with it, what could be meant by the same word: that of every record
+ * which it superseded, by whatever steps; that of every row held back at its unit and time; and
+ * every text of the same field, unit and time with the same body, since a record that was read
+ * again has its own copy. SQLite overwrites what it frees (secure_delete). */
 #include "decisions_private.h"
 
 #include <stdlib.h>
@@ -53,7 +53,8 @@ static bt_status remove_all(bt_ledger *ledger, const removal *r, const char *sql
   *removed = 0;
   bt_status status = ledger_prepare(ledger, sql, &statement, error);
   while (status == BT_OK && row) {
-    status = ledger_bind(ledger, error, statement, "iit", r->place.unit, r->place.time, r->body);
+    status = ledger_bind(ledger, error, statement, "iiti", r->place.unit, r->place.time, r->body,
+                         r->event != 0 ? r->event : (int64_t)r->place.sequence);
     if (status == BT_OK)
       status = ledger_step(ledger, statement, &row, error);
     if (status == BT_OK && row) {
@@ -69,14 +70,18 @@ static bt_status remove_all(bt_ledger *ledger, const removal *r, const char *sql
 /* ---- Of a check -------------------------------------------------------------------------------
  */
 
-/* Texts of a field, of all records of ?1 (unit) and ?2 (time), with the body ?3; those held back
- * where it is NULL. */
+/* One text of a field that goes with the check of unit ?1, time ?2 and sequence ?4, whose own body
+ * is ?3. */
 static const char texts_form[] =
-    "SELECT t.number, t.salt, t.body FROM main.text AS t WHERE t.salt <> x'' "
-    "AND (?3 IS NULL OR t.body = ?3) AND t.number IN ("
-    "SELECT c.%w FROM main.checks AS c WHERE c.unit = ?1 AND c.time = ?2 AND ?3 IS NOT NULL "
-    "UNION ALL SELECT h.%w FROM main.held AS h WHERE h.unit = ?1 AND h.time = ?2) "
-    "ORDER BY t.number LIMIT 1";
+    "WITH RECURSIVE before (unit, time, sequence) AS (VALUES (?1, ?2, ?4) UNION "
+    "SELECT s.unit, s.time, s.sequence FROM main.superseded AS s JOIN before AS b "
+    "ON s.new_unit = b.unit AND s.new_time = b.time AND s.new_sequence = b.sequence) "
+    "SELECT t.number, t.salt, t.body FROM main.text AS t WHERE t.salt <> x'' AND t.number IN ("
+    "SELECT c.%w FROM before AS b JOIN main.checks AS c ON c.unit = b.unit AND c.time = b.time "
+    "AND c.sequence = b.sequence "
+    "UNION ALL SELECT h.%w FROM main.held AS h WHERE h.unit = ?1 AND h.time = ?2 "
+    "UNION ALL SELECT c.%w FROM main.checks AS c JOIN main.text AS o ON o.number = c.%w "
+    "WHERE c.unit = ?1 AND c.time = ?2 AND o.body = ?3) ORDER BY t.number LIMIT 1";
 
 /* Records that had a text which the entry ?1 removed. */
 static const char records_form[] =
@@ -128,7 +133,7 @@ static bt_status redact_check(bt_ledger *ledger, const char *unit, bt_text_field
                               ledger_entry *entry, int64_t *shared, bt_error *error) {
   char at[BT_TIME_TEXT];
   int64_t removed = 0;
-  char *sql = sqlite3_mprintf(texts_form, r->field, r->field);
+  char *sql = sqlite3_mprintf(texts_form, r->field, r->field, r->field, r->field);
   if (sql == NULL)
     return bt_fail_memory(error);
   bt_status status = find_check(ledger, unit, field, r, error);
@@ -180,12 +185,16 @@ bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time ti
 /* ---- Of an event ------------------------------------------------------------------------------
  */
 
+/* One note that goes with the event ?4 of unit ?1 and time ?2, whose own body is ?3. */
 static const char notes_sql[] =
-    "SELECT t.number, t.salt, t.body FROM main.text AS t WHERE t.salt <> x'' AND t.body = ?3 "
-    "AND t.number IN (SELECT note FROM main.event WHERE unit = ?1 AND time = ?2) "
-    "ORDER BY t.number LIMIT 1";
+    "WITH RECURSIVE before (number) AS (VALUES (?4) UNION SELECT s.event "
+    "FROM main.superseded_event AS s JOIN before AS b ON s.replacement = b.number) "
+    "SELECT t.number, t.salt, t.body FROM main.text AS t WHERE t.salt <> x'' AND t.number IN ("
+    "SELECT v.note FROM before AS b JOIN main.event AS v ON v.number = b.number "
+    "UNION ALL SELECT v.note FROM main.event AS v JOIN main.text AS o ON o.number = v.note "
+    "WHERE v.unit = ?1 AND v.time = ?2 AND o.body = ?3) ORDER BY t.number LIMIT 1";
 
-/* BT_NOTFOUND where there is no event of that number, or none that has a note. */
+/* BT_NOTFOUND where there is no event of that number. */
 static bt_status find_note(bt_ledger *ledger, removal *r, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = false;
@@ -200,15 +209,12 @@ static bt_status find_note(bt_ledger *ledger, removal *r, bt_error *error) {
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && !row)
     status = ledger_event_missing(ledger, r->event, error);
-  else if (status == BT_OK && sqlite3_column_type(statement, 2) == SQLITE_NULL)
-    status = bt_fail(error, BT_NOTFOUND,
-                     "event %lld has no note, or it was removed before; there is nothing to remove",
-                     (long long)r->event);
   if (status == BT_OK) {
+    const char *body = (const char *)sqlite3_column_text(statement, 2);
     r->place.unit = sqlite3_column_int64(statement, 0);
     r->place.time = sqlite3_column_int64(statement, 1);
-    r->body = bt_copy((const char *)sqlite3_column_text(statement, 2));
-    if (r->body == NULL)
+    r->body = bt_copy(body);
+    if (body != NULL && r->body == NULL)
       status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);
@@ -233,6 +239,10 @@ bt_status bt_ledger_redact_event(bt_ledger *ledger, int64_t number, const char *
   r.entry = entry.number;
   if (status == BT_OK)
     status = remove_all(ledger, &r, notes_sql, &removed, error);
+  if (status == BT_OK && removed == 0)
+    status = bt_fail(error, BT_NOTFOUND,
+                     "event %lld has no note, or it was removed before; there is nothing to remove",
+                     (long long)number);
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, &entry, NULL, error);
   if (status == BT_OK)

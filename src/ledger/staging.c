@@ -3,7 +3,8 @@
  * `staging` holds the rows of the log in order of (unit, time, arrival): its `sequence` is the
  * row's number in the file, its texts are the texts themselves. `fresh` brings the digests of what
  * was added back into the order of lines. `staging_own` holds the rows' readings of the clinic's
- * own characteristics. All are files that have no name, and go with the transaction. */
+ * own characteristics, `seen_event` how many events of a unit, time and kind the log has had. All
+ * are files that have no name, and go with the transaction. */
 #include "ledger_private.h"
 
 #define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
@@ -19,7 +20,9 @@ static const char make_sql[] =
     "CREATE TABLE temp.fresh (line INTEGER, unit INTEGER, time INTEGER, sequence INTEGER, "
     "digest BLOB, PRIMARY KEY (line, unit, time, sequence)) STRICT, WITHOUT ROWID;"
     "CREATE TABLE temp.staging_own (unit INTEGER, time INTEGER, sequence INTEGER, own INTEGER, "
-    "value REAL, PRIMARY KEY (unit, time, sequence, own)) STRICT, WITHOUT ROWID";
+    "value REAL, PRIMARY KEY (unit, time, sequence, own)) STRICT, WITHOUT ROWID;"
+    "CREATE TABLE temp.seen_event (unit INTEGER, time INTEGER, kind TEXT, n INTEGER, "
+    "PRIMARY KEY (unit, time, kind)) STRICT, WITHOUT ROWID";
 
 /* Room for pages of the tables and of the temporary ones, in KiB: 64 MB together. */
 static const char large_caches[] =
@@ -32,8 +35,10 @@ bt_status ledger_staging_make(bt_ledger *ledger, bt_error *error) {
 }
 
 bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) {
-  return ledger_run(
-      ledger, "DROP TABLE temp.staging; DROP TABLE temp.fresh; DROP TABLE temp.staging_own", error);
+  return ledger_run(ledger,
+                    "DROP TABLE temp.staging; DROP TABLE temp.fresh; DROP TABLE temp.staging_own; "
+                    "DROP TABLE temp.seen_event",
+                    error);
 }
 
 void ledger_staging_shrink(bt_ledger *ledger) {

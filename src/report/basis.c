@@ -64,7 +64,9 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
   case BT_AGE_USED:
     break;
   case BT_AGE_NOT_ASKED:
-    raw = may_be_moved(of->characteristic) ? "not asked for" : NULL;
+    raw = !may_be_moved(of->characteristic) ? NULL
+          : segment->baseline.version > 0   ? "the baseline was frozen as measured"
+                                            : "not asked for";
     break;
   case BT_AGE_NO_FILLS:
     raw = "the baseline holds under 3 gas fills";

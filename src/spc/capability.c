@@ -12,6 +12,7 @@
  *   Q2  An index is given only where its sigma is above 0 and was estimated (nu above 0): a sigma
  *       that somebody stated has no interval.
  *   Q3  A mean outside the tolerance makes Cpk and Ppk negative; they are given as they are.
+ *   Q4  Where days have several readings, which are alike, intervals count days.
  *
  * The interval of Pp is exact for independent normal values. That of Cp is approximate, since MRbar
  * is only nearly a multiple of a chi: nu is its effective number of degrees of freedom, n - 1 would
@@ -56,13 +57,14 @@ void bt_capability_find(const bt_tolerance *tolerance, bt_capability *capability
   capability->cp = capability->cpk = capability->pp = capability->ppk = none;
   if (tolerance == NULL || (!tolerance->has_low && !tolerance->has_high) || capability->n == 0)
     return;
-  double n = (double)capability->n, mean = capability->mean;
+  bool alike = capability->days > 0 && capability->days < capability->n; /* Q4 */
+  double n = (double)(alike ? capability->days : capability->n), mean = capability->mean;
   double within = capability->within_sigma, within_df = capability->within_df;
   if (within > 0 && within_df > 0) { /* Q2 */
     capability->cp = width_index(tolerance, within, within_df);
     capability->cpk = nearer_index(tolerance, mean, within, n, within_df);
   }
-  if (capability->overall_s > 0 && capability->n > 1) {
+  if (capability->overall_s > 0 && n > 1) {
     capability->pp = width_index(tolerance, capability->overall_s, n - 1);
     capability->ppk = nearer_index(tolerance, mean, capability->overall_s, n, n - 1);
   }

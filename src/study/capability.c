@@ -2,6 +2,7 @@
  *
  * R1 Mean and overall s are those of single independent checks since the newest baseline began, in
  *    Phase I and II. The within sigma and its degrees of freedom are the baseline's own.
+ *    Where days have several checks that sigma is one of their means: Cp and Cpk aren't given.
  * R2 It is given only where it means something: a tolerance, limits from 30 points or more, no open
  *    signal, and readings that may be normal. */
 #include "study_room.h"
@@ -26,11 +27,14 @@ static bt_capability_use use_of(const bt_study *study) {
 static void gather(const bt_study *study, const bt_segment *now, bt_capability *capability) {
   const bt_series *checks = &study->checks;
   double squares = 0;
+  int64_t day = INT64_MIN;
   for (size_t i = bt_series_from(checks, now->baseline.from); i < checks->n; i++) {
     if ((checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT)) != 0)
       continue;
     double step = checks->raw[i] - capability->mean;
     capability->n++;
+    capability->days += bt_day_of(checks->at[i]) != day;
+    day = bt_day_of(checks->at[i]);
     capability->mean += step / (double)capability->n;
     squares += step * (checks->raw[i] - capability->mean);
   }
@@ -38,7 +42,7 @@ static void gather(const bt_study *study, const bt_segment *now, bt_capability *
     capability->overall_s = sqrt(squares / (double)(capability->n - 1));
   capability->baseline_n = now->chart.n;
   capability->within_sigma = now->chart.sigma;
-  capability->within_df = now->chart.df;
+  capability->within_df = now->within.days > 0 && !study->every ? 0 : now->chart.df;
 }
 
 void study_capability(bt_study *study) {

@@ -3,6 +3,7 @@
  *
  * R1 A rule or the CUSUM is a notice; a failed tolerance or a budgeted limit is an alarm. The EWMA
  *    is only drawn.
+ *    An episode is as strong as the rules of its own side.
  * R2 A disposition belongs to the episodes of its characteristic and side that it overlaps in time;
  *    of several the latest entered counts. */
 #include "study_room.h"
@@ -84,6 +85,14 @@ static void match_dispositions(bt_study *study) {
   }
 }
 
+/* R1. A point may be an alarm on one side and a notice on the other. */
+static void grade_episode(const bt_study *study, bt_episode *episode) {
+  episode->strength = BT_NOTICE;
+  for (size_t p = episode->first; p <= episode->last; p++)
+    if ((study->rules[episode->side][p] & ALARMS) != 0)
+      episode->strength = BT_ALARM;
+}
+
 static bt_status find_episodes(bt_study *study, const study_place *place, bt_error *error) {
   bt_status status = bt_episodes_find(study->judged, study->rules, study->strength, study->points.n,
                                       &study->episodes, &study->episodes_n, error);
@@ -93,6 +102,7 @@ static bt_status find_episodes(bt_study *study, const study_place *place, bt_err
     return status;
   for (size_t e = 0; e < study->episodes_n; e++) {
     bt_episode *episode = &study->episodes[e];
+    grade_episode(study, episode);
     bt_episode_id(place->history->unit, study->quantity.key, study->points.at[episode->first],
                   study->points.sequence[episode->first], episode->id);
   }

@@ -78,6 +78,9 @@ Test(table, csv_takes_formulas_from_texts_only) {
   is(false, text_of("'plain"), "'plain");
   is(false, text_of("'"), "'");
   is(false, text_of("a=1"), "a=1");
+  is(false, real_of(0.1), "0.1");
+  is(false, real_of(0.30000000000000004), "0.30000000000000004");
+  is(true, real_of(0.30000000000000004), "0.30000000000000004");
   is(false, real_of(-0.5), "-0.5");
   is(false, (bt_cell){.type = BT_CELL_INTEGER, .integer = -7}, "-7");
   is(true, text_of("=1+1"), "\"=1+1\"");
@@ -131,7 +134,7 @@ Test(table, numbers_read_back) {
       cr_expect_str_empty(end);
       free(text);
     }
-  is(false, real_of(0.1 + 0.2), "0.3");
+  is(false, real_of(0.1 + 0.2), "0.30000000000000004");
   is(true, real_of(0.0042), "0.0042");
   is(true, real_of(-0.0), "0");
   is(false, (bt_cell){.type = BT_CELL_INTEGER, .integer = INT64_MIN}, "-9223372036854775808");

@@ -167,7 +167,7 @@ Test(ledger_merge, units_interleaved_and_unsorted_come_out_in_order) {
   bt_ledger_close(ledger);
 }
 
-Test(ledger_merge, events_of_one_unit_time_and_kind_are_one) {
+Test(ledger_merge, a_typed_event_is_known_to_a_log_and_to_whom_types_it_again) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
   bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_GAS_REFILL, .note = "n"};
@@ -188,12 +188,49 @@ Test(ledger_merge, events_of_one_unit_time_and_kind_are_one) {
   cr_ok(bt_import_event(import, &event, &error), error);
   cr_ok(bt_import_event(import, &event, &error), error);
   cr_ok(bt_import_commit(import, &counts, &error), error);
-  expect(counts, 1, 2, 0);
+  expect(counts, 2, 1, 0); /* within one log all are kept */
 
   event.unit = "B";
   cr_assert_eq(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &known, &error),
                BT_REFUSED);
   cr_assert_eq(bt_ledger_add_event(ledger, &event, true, " ", TEST_NOW, &known, &error), BT_USAGE);
-  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM event"), 2);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM event"), 3);
+  bt_ledger_close(ledger);
+}
+
+/* Imports one log of events, all of one moment; a kind is a letter, its note a number. */
+static bt_import_counts import_events(bt_ledger *ledger, const char *name, const char *kinds) {
+  bt_source source = test_source(name);
+  bt_error error = {0};
+  bt_import *import = NULL;
+  bt_import_counts counts;
+  bool repeated = false;
+  source.kind = BT_SOURCE_EVENTS;
+  cr_ok(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &import, &repeated, &error), error);
+  for (size_t i = 0; kinds[i] != '\0'; i++) {
+    char note[8] = {kinds[i], (char)('0' + i)};
+    bt_event event = {.unit = "A",
+                      .time = test_time("2026-01-05"),
+                      .kind = kinds[i] == 's' ? BT_EVENT_SERVICE : BT_EVENT_OTHER,
+                      .note = note,
+                      .line = (int64_t)i + 2,
+                      .last_line = (int64_t)i + 2};
+    cr_ok(bt_import_event(import, &event, &error), error);
+  }
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  return counts;
+}
+
+/* Events without a time of day: several of one kind a day are all kept; a longer log adds its
+ * surplus, a shorter one nothing. */
+Test(ledger_merge, events_are_compared_as_multisets) {
+  bt_ledger *ledger = test_ledger();
+  bt_import_counts first = import_events(ledger, "one", "oso");
+  cr_expect(first.fresh == 3 && first.known == 0);
+  bt_import_counts longer = import_events(ledger, "two", "ooosso");
+  cr_expect(longer.fresh == 3 && longer.known == 3, "%d new", (int)longer.fresh);
+  bt_import_counts shorter = import_events(ledger, "three", "so");
+  cr_expect(shorter.fresh == 0 && shorter.known == 2);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM event"), 6);
   bt_ledger_close(ledger);
 }

@@ -121,6 +121,46 @@ Test(ledger_redact, it_goes_from_every_record_that_had_it) {
   bt_ledger_close(ledger);
 }
 
+/* A name was written over first: what stands has another text, or none, and the old one goes too.
+ */
+Test(ledger_redact, it_goes_from_records_that_were_superseded) {
+  static const char *const instead[] = {"clean", NULL};
+  for (size_t i = 0; i < 2; i++) {
+    bt_ledger *ledger = test_ledger();
+    bt_error error = {0};
+    bt_check check = test_check("A", AT, 1.25, 2), held;
+    check.text[BT_FIELD_REMARK] = SECRET;
+    (void)test_import(ledger, "log.csv", &check, 1);
+    held = check;
+    held.reading[BT_READING_ENERGY_MJ] = 2;
+    held.text[BT_FIELD_REMARK] = "held " SECRET;
+    cr_assert_eq(test_import(ledger, "changed.csv", &held, 1).conflicts, 1);
+    check.text[BT_FIELD_REMARK] = instead[i];
+    check.reading[BT_READING_ENERGY_MJ] = 3;
+    cr_ok(
+        bt_ledger_correct_check(ledger, "A", test_time(AT), 0, &check, "t", "w", TEST_NOW, &error),
+        error);
+    cr_assert_eq(in_file(SECRET), 2);
+    (void)redact(ledger, 1, BT_FIELD_REMARK);
+    cr_expect_eq(in_file(SECRET), 0, "%zu", i);
+    bt_ledger_close(ledger);
+    cr_assert_eq(unlink(test_path("ledger")), 0);
+  }
+}
+
+Test(ledger_redact, a_note_that_was_written_over_goes_too) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bool known = false;
+  bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
+  cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
+  event.note = NULL;
+  cr_ok(bt_ledger_correct_event(ledger, 1, &event, "t", "w", TEST_NOW, &error), error);
+  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, &error), error);
+  cr_expect_eq(in_file(SECRET), 0);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_redact, a_text_that_only_a_row_held_back_has_can_go_too) {
   bt_ledger *ledger = test_ledger();
   bt_check check = test_check("A", AT, 1.25, 2);

@@ -155,7 +155,7 @@ Test(claims_alarms, capability_has_its_interval_and_n_or_a_reason) {
   bt_text_free(&said);
   plan.baseline_n = 20;
   said = said_of_plan(&plan);
-  said_is(&said, "not given: it takes a baseline of 30 points");
+  said_is(&said, "not given: it takes a control chart whose baseline has 30 points");
   bt_text_free(&said);
   plan.tolerance = false;
   said = said_of_plan(&plan);

@@ -153,3 +153,32 @@ Test(episodes, corrections_of_the_unit_are_listed) {
   bt_unit_study_free(unit);
   made_end(&made);
 }
+
+/* A reading that fails its tolerance low is no alarm of the notices on the high side around it. */
+Test(episodes, strength_is_that_of_the_own_side) {
+  made_ledger made;
+  made_begin(&made);
+  for (int day = 0; day < 40; day++) {
+    double x = day % 3 - 1 + (day >= 20 ? 2 : 0);
+    made_check(&made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM, day == 30 ? -9 : x,
+               BT_READING_COUNT, 0);
+  }
+  made_finish(&made);
+  made_tolerance(&made, BT_TRACKER_X, -8, 8);
+  (void)made_freeze(&made, BT_TRACKER_X, 0, 19);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  size_t low = 0, high = 0;
+  for (size_t e = 0; e < study->episodes_n; e++) {
+    const bt_episode *episode = &study->episodes[e];
+    bool holds = episode->first <= 30 && episode->last >= 30;
+    low += holds && episode->side == BT_LOW && episode->strength == BT_ALARM;
+    high += episode->side == BT_HIGH;
+    cr_expect(episode->side == BT_LOW || episode->strength == BT_NOTICE, "high, points %zu to %zu",
+              episode->first, episode->last);
+  }
+  cr_expect_eq(low, 1);
+  cr_expect_gt(high, 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}

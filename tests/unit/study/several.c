@@ -1,4 +1,5 @@
 /* Days with several checks: the within-day chart, and whether each check may be a point. */
+#include "beamtally/spc.h"
 #include "made_ledger.h"
 
 #include <math.h>
@@ -190,6 +191,36 @@ Test(several, frozen_limits_of_day_means_are_not_those_of_single_checks) {
   cr_assert_eq(now->chart.n + now->exclusions_n, 120);
   cr_assert_eq(unit->studies[0]->points.n, 121, "the retest is in no point");
   cr_assert_gt(now->chart.sigma, 0.8);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* The sigma of day means says nothing of single readings: no Cp and Cpk. Readings of one day are
+ * alike: the intervals of Pp and Ppk are those of as many readings as there are days. */
+Test(several, capability_of_days_with_several_checks) {
+  enum { DAYS = 60, CHECKS = 4 };
+  made_ledger made;
+  uint64_t state = 3;
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++) {
+    double shared = made_normal(&state);
+    for (int k = 0; k < CHECKS; k++)
+      x_check(&made, made_time(day, 8 + 2 * k, 0), 10 + shared + 0.3 * made_normal(&state));
+  }
+  made_finish(&made);
+  made_tolerance(&made, BT_TRACKER_X, 0, 20);
+  bt_study_request ask = {.characteristic = BT_TRACKER_X};
+  bt_unit_study *unit = made_study(&made, ask);
+  const bt_capability *found = &unit->studies[0]->capability;
+  cr_assert_eq(found->use, BT_CAPABILITY_GIVEN);
+  cr_expect_eq(found->n, DAYS * CHECKS);
+  cr_expect_eq(found->days, DAYS);
+  cr_expect(!found->cp.given && !found->cpk.given);
+  bt_tolerance tolerance = {.has_low = true, .has_high = true, .low = 0, .high = 20};
+  bt_capability days = {.n = DAYS, .mean = found->mean, .overall_s = found->overall_s};
+  bt_capability_find(&tolerance, &days);
+  cr_expect_float_eq(found->pp.low, days.pp.low, 1e-12);
+  cr_expect_float_eq(found->ppk.high, days.ppk.high, 1e-12);
   bt_unit_study_free(unit);
   made_end(&made);
 }
