@@ -68,8 +68,8 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
 
 /* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
  * new, commits and frees the import. Compared is what logs and people put in, corrected or
- * withdrawn records too, so that an export that still holds the old reading brings no conflict; the
- * records that corrections put in their place are not, nor is what was read again. What a conflict
+ * withdrawn records too, so that an export that still holds the old reading brings no conflict, nor
+ * one that was mended as well. What was read again in another way is not. What a conflict
  * was settled against is known as well. On failure nothing is stored; the import is freed as well.
  * Within one source all checks are kept. Remark, operator and line don't count in the comparison.
  * Where ledger and source contradict each other, all the source's rows of that unit and time are

@@ -12,12 +12,14 @@
  *
  * What they are compared with:
  * M7  Must be met: rows from logs, typed in or kept by a settlement that stand, and such that were
- *     corrected or withdrawn: a later export still holds the old reading.
+ *     corrected or withdrawn: a later export still holds the old reading. A record that a
+ * correction moved here from another unit or time as well: there is nothing else here in its place.
  * M8  May be met: rows that a conflict was settled against, on either side (superseded as settled,
  *     or held back): a later export may hold either. Rows equal to them are known; that they are
  *     missing means nothing. What must be met is met first.
- * M9  Left out: records that a correction put in the place of others, and rows whose file was read
- *     again in another way.
+ * M9  Left out: rows whose file was read again in another way.
+ * M10 A record that a correction put in the place of another of this unit and time is met in the
+ *     place of one that must be and isn't: the log may have been mended as well.
  *
  * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
  * bounded by the rows of one time. */
@@ -35,19 +37,26 @@ typedef struct merge {
   sqlite3_stmt *add_own, *hold_own;
   ledger_own_reader own_rows, own_staged, own_stored, own_held; /* beside those above */
   ledger_texts *texts;
-  ledger_contents incoming, must, may, held_open; /* of one unit and time */
-  ledger_contents rest;                           /* incoming rows that met nothing yet */
+  ledger_contents incoming, must, may, instead, held_open; /* of one unit and time */
+  ledger_contents rest;                                    /* incoming rows that met nothing yet */
   unsigned char *fate, *rest_fate;
   size_t fate_capacity, rest_capacity;
 } merge;
 
 /* How a stored row is compared, as the queries below say it after a row's columns. */
-typedef enum ledger_standing { MUST_BE_MET, MAY_BE_MET, LEFT_OUT } ledger_standing;
+typedef enum ledger_standing {
+  MUST_BE_MET,
+  MAY_BE_MET,
+  LEFT_OUT,
+  MET_INSTEAD, /* M10 */
+  LEDGER_STANDINGS
+} ledger_standing;
 enum { STANDING = LEDGER_DIGEST + 1 };
 
 #define STORED_STANDING                                                                            \
   "CASE WHEN EXISTS (SELECT 1 FROM main.superseded AS n WHERE n.new_unit = c.unit "                \
-  "AND n.new_time = c.time AND n.new_sequence = c.sequence AND n.kind = 'corrected') THEN 2 "      \
+  "AND n.new_time = c.time AND n.new_sequence = c.sequence AND n.kind = 'corrected' "              \
+  "AND n.unit = c.unit AND n.time = c.time) THEN 3 "                                               \
   "ELSE (SELECT CASE s.kind WHEN 'settled' THEN 1 WHEN 'read again' THEN 2 ELSE 0 END "            \
   "FROM main.superseded AS s WHERE s.unit = c.unit AND s.time = c.time "                           \
   "AND s.sequence = c.sequence) END"
@@ -116,6 +125,7 @@ static void release(merge *m) {
   free(m->incoming.digest);
   free(m->must.digest);
   free(m->may.digest);
+  free(m->instead.digest);
   free(m->held_open.digest);
   free(m->rest.digest);
   free(m->fate);
@@ -198,11 +208,12 @@ static size_t unmet(const merge *m, size_t n) {
   return found;
 }
 
-/* Incoming rows that met nothing that they must may meet what was settled (M8). */
-static bt_status meet_settled(merge *m, size_t n, bt_error *error) {
+/* Incoming rows that met nothing yet may meet these, at most *most of them; *most is what is left
+ * of that. */
+static bt_status meet(merge *m, size_t n, ledger_contents *these, size_t *most, bt_error *error) {
   size_t left = 0;
   m->rest.n = 0;
-  if (m->may.n == 0)
+  if (these->n == 0)
     return BT_OK;
   if (!bt_grow(&m->rest.digest, &m->rest.capacity, n, sizeof m->rest.digest[0]) ||
       !bt_grow(&m->rest_fate, &m->rest_capacity, n, 1))
@@ -210,10 +221,15 @@ static bt_status meet_settled(merge *m, size_t n, bt_error *error) {
   for (size_t i = 0; i < n; i++)
     if (m->fate[i] == LEDGER_ADD)
       memcpy(m->rest.digest[m->rest.n++], m->incoming.digest[i], LEDGER_DIGEST_BYTES);
-  bt_status status = ledger_compare(&m->rest, &m->may, m->rest_fate, &left, error);
-  for (size_t i = 0, r = 0; i < n && status == BT_OK; i++)
-    if (m->fate[i] == LEDGER_ADD)
-      m->fate[i] = m->rest_fate[r++];
+  bt_status status = ledger_compare(&m->rest, these, m->rest_fate, &left, error);
+  for (size_t i = 0, r = 0; i < n && status == BT_OK; i++) {
+    if (m->fate[i] != LEDGER_ADD)
+      continue;
+    bool met = m->rest_fate[r++] == LEDGER_KNOWN && *most > 0;
+    if (met)
+      m->fate[i] = LEDGER_KNOWN;
+    *most -= met;
+  }
   return status;
 }
 
@@ -221,13 +237,15 @@ static bt_status meet_settled(merge *m, size_t n, bt_error *error) {
  * what is ADDed goes to `held`. *next is the sequence of the first row stored. */
 static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *hold, size_t *next,
                         bt_error *error) {
-  ledger_contents *const stored[] = {&m->must, &m->may}, *const held[] = {&m->held_open, &m->may};
+  ledger_contents *const stored[LEDGER_STANDINGS] = {
+      [MUST_BE_MET] = &m->must, [MAY_BE_MET] = &m->may, [MET_INSTEAD] = &m->instead};
+  ledger_contents *const held[] = {&m->held_open, &m->may};
   ledger_contents *const staged[] = {&m->incoming};
   bt_status status = BT_OK;
-  size_t left = 0, held_n = 0, staged_n = 0;
+  size_t left = 0, any = SIZE_MAX, held_n = 0, staged_n = 0;
   *hold = false;
   *next = 0;
-  m->must.n = m->may.n = m->held_open.n = m->incoming.n = 0;
+  m->must.n = m->may.n = m->instead.n = m->held_open.n = m->incoming.n = 0;
   if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
     return bt_fail_memory(error);
   memset(m->fate, LEDGER_ADD, n);
@@ -243,7 +261,9 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
     return status;
   status = read_contents(m, m->held, &m->own_held, unit, time, held, &held_n, error);
   if (status == BT_OK)
-    status = meet_settled(m, n, error);
+    status = meet(m, n, &m->may, &any, error); /* M8 */
+  if (status == BT_OK)
+    status = meet(m, n, &m->instead, &left, error); /* M10 */
   *hold = status == BT_OK && left > 0 && unmet(m, n) > 0;
   if (!*hold)
     return status;

@@ -273,7 +273,38 @@ Test(ledger_again, M8_rows_settled_against_are_known_and_need_not_be_there) {
   bt_ledger_close(ledger);
 }
 
-Test(ledger_again, M9_the_record_that_a_correction_put_in_place_is_left_out) {
+/* A log that was mended as well agrees with the correction; the one before it does, too. */
+Test(ledger_again, M10_a_log_that_was_mended_agrees_with_the_correction) {
+  bt_ledger *ledger = test_ledger();
+  IMPORT("log", 1, 0, 0, 1);
+  correct(ledger, 0, &(double){1.5});
+  IMPORT("mended", 0, 1, 0, 1.5);
+  IMPORT("mended, and a second check", 1, 1, 0, 1.5, 7);
+  IMPORT("neither", 0, 0, 1, 3);
+  STANDS(1.5, 7);
+  whole(ledger);
+  bt_ledger_close(ledger);
+}
+
+/* A check that was moved here must be met: the same is known, another one is a conflict. */
+Test(ledger_again, M7_a_check_that_was_moved_must_be_met_at_its_new_time) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_check row = test_check("A", "2026-01-05T07:00", 1, 2), moved = row;
+  (void)test_import(ledger, "log", &row, 1);
+  moved.time = test_time(at);
+  cr_ok(bt_ledger_correct_check(ledger, "A", row.time, 0, &moved, "lead", "was later", TEST_NOW,
+                                &error),
+        error);
+  IMPORT("the mended log", 0, 1, 0, 1);
+  IMPORT("another", 0, 0, 1, 2);
+  expect(test_import(ledger, "the old log", &row, 1), 0, 1, 0, __LINE__);
+  STANDS(1);
+  whole(ledger);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_again, M10_beside_what_it_took_the_place_of_it_is_a_second_check) {
   bt_ledger *ledger = test_ledger();
   IMPORT("log", 1, 0, 0, 1);
   correct(ledger, 0, &(double){1.5});
