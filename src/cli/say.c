@@ -40,11 +40,12 @@ cli_exit cli_print(const char *text) {
   return CLI_FAILED;
 }
 
+/* What the text was to tell of may have been stored: it must not sound as if nothing was done. */
 cli_exit cli_print_text(const bt_text *text) {
-  bt_error error = {0};
-  if (!bt_text_ok(text) && bt_fail_memory(&error) != BT_OK)
-    return cli_error(&error);
-  return cli_print(bt_text_get(text));
+  if (bt_text_ok(text))
+    return cli_print(bt_text_get(text));
+  cli_say("the output could not be written: there is not enough memory; close other programs");
+  return CLI_FAILED;
 }
 
 /* Bytes of the character at `text` (valid UTF-8), and whether a terminal must not see it. */
