@@ -22,13 +22,21 @@ enum {
   SUPPRESSIONS = 63 /* descriptor of tests/lsan.supp in the program; far from all in use */
 };
 
-/* A sanitizer's report ends the program with a status that is none of its own. */
+/* A sanitizer's report ends the program with a status that is none of its own. The search for leaks
+ * takes as long as the start of the program: done where BEAMTALLY_LEAKS says so, one test that goes
+ * through every command, and all of them in a long run. */
 static const char *const usual[] = {
     "SOURCE_DATE_EPOCH=" TEST_NOW,
     "ASAN_OPTIONS=exitcode=99",
     "UBSAN_OPTIONS=exitcode=99:halt_on_error=1",
     "LSAN_OPTIONS=exitcode=99:print_suppressions=0:suppressions=/proc/self/fd/63",
 };
+
+static const char *usual_setting(size_t i) {
+  bool memory = strncmp(usual[i], "ASAN_OPTIONS=", 13) == 0;
+  return memory && getenv("BEAMTALLY_LEAKS") == NULL ? "ASAN_OPTIONS=exitcode=99:detect_leaks=0"
+                                                     : usual[i];
+}
 
 /* An entry of `own` goes over the usual one of its name; "NAME=" gives an empty value. */
 static void set_environment(const char *const *own, const char **all) {
@@ -39,7 +47,7 @@ static void set_environment(const char *const *own, const char **all) {
     for (size_t k = 0; own != NULL && own[k] != NULL; k++)
       replaced = replaced || strncmp(own[k], usual[i], name) == 0;
     if (!replaced)
-      all[n++] = usual[i];
+      all[n++] = usual_setting(i);
   }
   for (size_t k = 0; own != NULL && own[k] != NULL && n + 1 < MOST_VARIABLES; k++)
     all[n++] = own[k];
