@@ -69,6 +69,9 @@ bt_steps bt_steps_find(const double *value, size_t n);
  * so often a year. */
 bt_look bt_look_of(size_t n, size_t charts, double looks_a_year);
 
+/* Mean of the last values of a series that didn't change. */
+bt_recent bt_recent_mean(const double *value, size_t n, size_t last);
+
 /* ---- When will it matter --------------------------------------------------------------------- */
 
 /* Forecast of the drift that bt_change_find found in the same values. BT_USAGE where the basis has
@@ -119,6 +122,9 @@ size_t bt_refills_suspect(const double *value, const double *age_days, const int
 
 /* What a characteristic did, by its change and its look. */
 bt_moved bt_moved_of(const bt_change *change, const bt_look *look);
+
+/* Whether fills lose more than the baseline's did, with 95 % confidence; loss is its sign. */
+bool bt_loss_steeper(int loss, const bt_slope *baseline, const bt_slope *now);
 
 /* Likely causes, strongest first; how many of `causes` are set. */
 size_t bt_causes_find(const bt_evidence *evidence, bt_cause causes[BT_CAUSE_COUNT]);

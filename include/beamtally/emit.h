@@ -15,6 +15,10 @@
 bt_status bt_emit_analysis_json(const bt_unit_study *study, const bt_study *of, bt_time from,
                                 bt_time to, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
+/* `drift --format json`: the drift of one characteristic, or with NULL that of all of the unit. */
+bt_status bt_emit_drift_json(const bt_unit_study *unit, const bt_drift *only, FILE *stream,
+                             bt_error *error) BT_MUST_CHECK;
+
 /* `analyse --format csv`: a header and one row a point from `from` to before `to`. */
 bt_status bt_emit_analysis_csv(const bt_study *of, bt_time from, bt_time to, FILE *stream,
                                bt_error *error) BT_MUST_CHECK;

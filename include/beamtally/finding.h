@@ -454,6 +454,12 @@ typedef struct bt_look {
   double threshold; /* of bt_change's likelihood_ratio */
 } bt_look;
 
+/* Mean of the last n values, with its 95 % interval. */
+typedef struct bt_recent {
+  size_t n;
+  double mean, low, high;
+} bt_recent;
+
 /* What a forecast takes besides the values. */
 typedef struct bt_forecast_basis {
   bt_look look;   /* of these values */
@@ -778,6 +784,133 @@ const bt_episode *bt_study_open_episode(const bt_study *study);
  * is open now an alarm, though one episode may hold both. */
 bt_strength bt_study_open_strength(const bt_study *study);
 
+/* ---- The drift of one unit ------------------------------------------------------------------- */
+
+/* Whether a characteristic is looked at for drift. */
+typedef enum bt_drift_use {
+  BT_DRIFT_LOOKED_AT,
+  BT_DRIFT_NO_BASELINE, /* under 8 points */
+  BT_DRIFT_COARSE,      /* readings too coarse for a chart */
+  BT_DRIFT_FEW          /* under 10 values in the window: no look at it */
+} bt_drift_use;
+
+/* What is looked at: points of the window, without misreadings that a retest did not confirm, moved
+ * as the newest baseline moves them. Days count from 1970-01-01. In time order. */
+typedef struct bt_drift_values {
+  size_t n;
+  double *day, *raw, *value, *age_days;
+  int32_t *fill, *stretch;
+  uint8_t *known; /* the fill age is */
+  size_t *point;  /* of the study */
+  size_t *row;    /* of the history: the point's first check */
+} bt_drift_values;
+
+/* Before and after one event of the history. */
+typedef struct bt_event_effect {
+  size_t event; /* index of the history's */
+  bool differs; /* p < 0.01 of this single look */
+  bt_comparison about;
+} bt_event_effect;
+
+typedef enum bt_covariate {
+  BT_COVARIATE_TEMPERATURE, /* per degree */
+  BT_COVARIATE_HUMIDITY,    /* per % */
+  BT_COVARIATE_TIME_OF_DAY, /* per hour */
+  BT_COVARIATE_OPERATOR     /* of that code against all others; only where asked for */
+} bt_covariate;
+
+typedef struct bt_covariate_effect {
+  bt_covariate of;
+  char *code; /* the operator's, owned; else NULL */
+  bt_effect effect;
+} bt_covariate_effect;
+
+/* What a forecast that was made at the end of a month says, and what came. */
+typedef struct bt_past_forecast {
+  bt_time until; /* first moment after the month */
+  bt_forecast forecast;
+  double mean_at_now; /* by the newest forecast; 0 where there is none */
+  bool failed;        /* a check outside tolerance has come since */
+  double failed_on;   /* its day */
+} bt_past_forecast;
+
+/* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero. */
+typedef struct bt_drift {
+  bt_characteristic characteristic;
+  const bt_study *study; /* borrowed from the unit's */
+  bt_drift_use use;
+  int loss; /* sign of a loss: -1 energy, fluence; +1 voltage; 0 none is known */
+  bt_drift_values values;
+  size_t misread;   /* points left out: outside tolerance, and not in the retest */
+  bt_window window; /* since the last event that moved the values */
+  double centre, sigma, centre_age_days; /* of the newest baseline */
+
+  bt_change change;
+  bt_look look;
+  bt_moved moved;
+  bt_steps steps;
+  double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
+                                    nothing changed that of the last 8 values */
+  double from_first;             /* level less the first baseline's centre */
+
+  double since;            /* day from which slopes and levels are taken: of the change where there
+                              is one with 3 fills after it, else of the window */
+  bt_slope baseline_slope; /* df 0 where it is not known any more */
+  bt_slope slope;          /* inside the fills since then, per day */
+  bt_slope pulses_slope;   /* per 1,000 pulses; n 0 without a counter */
+  bt_gas_slope gas;
+  bt_levels levels; /* of all fills of the window */
+  bt_level *level;
+  bt_trend trend;      /* of those since then */
+  bool trend_of_fills; /* of levels; false: of values, the fills being too few */
+
+  bt_forecast forecast;
+  const bt_tolerance *tolerance; /* that it is held against; borrowed, NULL: none */
+  bt_fill_days fill_days;
+  size_t suspected_n;
+  bt_suspected *suspected; /* `first` is an index of the values */
+
+  size_t events_n;
+  bt_event_effect *events; /* of the whole log, refills left out; in time order */
+  size_t covariates_n;
+  bt_covariate_effect *covariates;
+
+  size_t causes_n;
+  bt_cause causes[BT_CAUSE_COUNT];
+  bt_look_back look_back; /* of the study's checks; days 0: nothing changed */
+  bt_time *look_back_day;
+  bt_dioptres dioptres; /* of a fluence, from the baseline's centre to the level now */
+  bool has_notice, has_alarm;
+  bt_time notice_at, alarm_at; /* first of the open episode of the side that it moved to */
+  size_t past_n;
+  bt_past_forecast *past; /* by month, oldest first; where asked for */
+} bt_drift;
+
+/* A unit that has the same meter and whose energy stepped at the same time. */
+typedef struct bt_meter_unit {
+  char *unit, *meter; /* owned */
+  double from, to;    /* set of the dates of its step */
+} bt_meter_unit;
+
+typedef struct bt_unit_drift {
+  size_t n;
+  bt_drift *drift; /* of each characteristic asked for, in the order of the studies */
+  size_t charts;   /* that are looked at */
+  double looks_a_year;
+  bt_evidence evidence; /* of the unit; `own` and what follows it stand with each drift */
+  size_t meters_n;
+  bt_meter_unit *meters;
+} bt_unit_drift;
+
+void bt_unit_drift_free(bt_unit_drift *drift);
+
+/* Facts as words, "; " between them: "levels fall from fill to fill; loss inside the fills
+ * unchanged". A failure stays with the text. */
+void bt_facts_words(uint32_t facts, bt_text *out);
+
+/* The drift of that characteristic, or NULL. Borrowed. */
+const bt_drift *bt_unit_drift_of(const bt_unit_drift *drift, bt_characteristic characteristic);
+
 /* ---- The study of one unit ------------------------------------------------------------------- */
 
 /* One subsystem of the self-test, by its name as the log writes it. */
@@ -835,7 +968,8 @@ typedef struct bt_unit_study {
   double expected_days; /* a current check is one within so many days */
   bool current;         /* the last check is within them at `until` */
   bt_time until;
-  bt_verdict verdict; /* the worst of its studies and of the unit itself */
+  bt_verdict verdict;   /* the worst of its studies and of the unit itself */
+  bt_unit_drift *drift; /* NULL: not looked for */
 } bt_unit_study;
 
 void bt_unit_study_free(bt_unit_study *study);

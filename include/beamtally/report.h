@@ -38,6 +38,11 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
 bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,
                              bt_time to, bt_text *out, bt_error *error) BT_MUST_CHECK;
 
+/* `drift --format text`: the drift of one characteristic, or with NULL of all that changed and a
+ * line for each other one, in 80 columns. study->drift was looked for. */
+bt_status bt_report_drift(const bt_unit_study *study, const bt_drift *only, bt_text *out,
+                          bt_error *error) BT_MUST_CHECK;
+
 /* `runlength --format text`: what each chart costs in control and how soon it finds a shift, in
  * words and a small table, in 80 columns. */
 bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *out,

@@ -34,6 +34,15 @@ typedef struct bt_study_request {
 bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
                         bt_error *error) BT_MUST_CHECK;
 
+typedef struct bt_drift_request {
+  bool with_operator; /* who checked, as a covariate: codes only */
+  size_t past_months; /* forecasts of so many month ends before are made again, and scored */
+} bt_drift_request;
+
+/* Looks for drift in a study of the whole unit, and puts what is found into study->drift. */
+bt_status bt_study_drift(bt_ledger *ledger, const bt_drift_request *request, bt_unit_study *study,
+                         bt_error *error) BT_MUST_CHECK;
+
 /* A baseline that could be frozen. */
 typedef struct bt_proposal {
   bt_baseline baseline; /* without by and why */

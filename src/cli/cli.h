@@ -214,6 +214,7 @@ cli_exit cli_settings(cli_context *cli, int argc, char **argv);
 cli_exit cli_baseline(cli_context *cli, int argc, char **argv);
 cli_exit cli_status(cli_context *cli, int argc, char **argv);
 cli_exit cli_analyse(cli_context *cli, int argc, char **argv);
+cli_exit cli_drift(cli_context *cli, int argc, char **argv);
 cli_exit cli_chart(cli_context *cli, int argc, char **argv);
 cli_exit cli_report(cli_context *cli, int argc, char **argv);
 cli_exit cli_runlength(cli_context *cli, int argc, char **argv);

@@ -17,6 +17,7 @@ const cli_command cli_commands[] = {
     {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},
     {"status", "one screen: what the record shows, what to do next", help_status, cli_status},
     {"analyse", "limits, rules and signals of one characteristic", help_analyse, cli_analyse},
+    {"drift", "slow drift: since when, gas or not, when it will matter", help_drift, cli_drift},
     {"signals", "all signals, and what was concluded of them", help_signals, cli_signals},
     {"resolve", "what was concluded of a signal", help_resolve, cli_resolve},
     {"chart", "one characteristic's chart as PNG, PDF or SVG", help_chart, cli_chart},

@@ -59,6 +59,19 @@ const char help_analyse[] =
     "  --session day|every      one point a day (the default), or each check a point\n"
     "  --format text|json|csv\n" HELP_COMMON;
 
+const char help_drift[] =
+    "Example:  beamtally drift --unit \"Suite North\" --characteristic energy_ratio\n\n"
+    "beamtally drift --unit N [--characteristic C] [options]\n"
+    "Is it drifting, since when, is it the gas, when will it matter, and what the data support: in\n"
+    "words, or as JSON with all numbers. A change is spoken of only past a threshold that keeps\n"
+    "false ones under 5 % a laser and year, though it is looked for every day.\n\n"
+    "  --unit N                 the laser\n"
+    "  --characteristic C       energy_ratio, demand, fluence, tracker_x, tracker_y,\n"
+    "                           high_voltage, energy_spread, or one of the clinic's own; else all\n"
+    "  --until D                as the record stood at the end of that day\n"
+    "  --with-operator          also who checked, as a covariate, by the codes of the log\n"
+    "  --format text|json\n" HELP_COMMON;
+
 const char help_chart[] =
     "Example:  beamtally chart --unit \"Suite North\" --characteristic energy_ratio -o north.png\n\n"
     "beamtally chart --unit N --characteristic C [options] -o FILE.png|pdf|svg\n"

@@ -113,17 +113,22 @@ static bool goes_with(const bt_moved *moved, bool has_event, double day) {
 
 /* The slope now less that of the baseline, signed so that a greater loss is positive; its 95 %
  * interval. */
-static bool steeper(const bt_evidence *evidence, double *low, double *high) {
-  const bt_slope *first = &evidence->baseline_slope, *now = &evidence->window_slope;
+static bool steeper(int loss, const bt_slope *first, const bt_slope *now, double *low,
+                    double *high) {
   double a = first->se * first->se, b = now->se * now->se;
   if (first->df < 1 || now->df < 1 || !(a + b > 0))
     return false;
   double df = (a + b) * (a + b) / (a * a / first->df + b * b / now->df);
   double half = gsl_cdf_tdist_Pinv(0.975, df) * sqrt(a + b);
-  double more = evidence->loss * (now->per_day - first->per_day);
+  double more = loss * (now->per_day - first->per_day);
   *low = more - half;
   *high = more + half;
   return true;
+}
+
+bool bt_loss_steeper(int loss, const bt_slope *baseline, const bt_slope *now) {
+  double low = 0, high = 0;
+  return steeper(loss, baseline, now, &low, &high) && low > 0;
 }
 
 /* E2 */
@@ -132,7 +137,7 @@ static uint32_t facts_of_fills(const bt_evidence *evidence) {
   double low = 0, high = 0;
   if (evidence->loss == 0 || !went(&evidence->own, evidence->loss))
     return 0;
-  if (steeper(evidence, &low, &high)) {
+  if (steeper(evidence->loss, &evidence->baseline_slope, &evidence->window_slope, &low, &high)) {
     if (low > 0)
       facts |= BT_FACT_LOSS_STEEPER;
     else if (high >= 0)

@@ -123,7 +123,7 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
                    "%s is judged by the limit of its own distribution, not by a stated centre and "
                    "sigma; state them for tracker_x or tracker_y",
                    study->quantity.key);
-  if (!request->has_baseline && !stated)
+  if (ledger != NULL && !request->has_baseline && !stated)
     status = bt_ledger_baselines(ledger, place->history->unit, study->characteristic,
                                  request->until, &stored, &n, error);
   if (status != BT_OK)

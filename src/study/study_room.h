@@ -155,6 +155,11 @@ bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *
 bt_verdict study_verdict(const bt_study *study);
 void study_unit_verdict(bt_unit_study *study);
 
+/* unit.c: studies the unit's history and settings, which are in place; without a ledger none of its
+ * baselines is frozen and nothing was concluded. */
+bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study *unit,
+                           bt_error *error) BT_MUST_CHECK;
+
 /* one.c: the study of one characteristic, up to its own rules; *made is NULL where the log has none
  * of it. `counted`: nobody reads it, it only counts as a chart. */
 bt_status study_one(bt_ledger *ledger, const bt_study_request *request,

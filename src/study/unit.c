@@ -120,21 +120,15 @@ static bt_time concluded_until(const bt_study_request *request) {
   return request->concluded_until == 0 ? request->until : request->concluded_until;
 }
 
-bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
-                        bt_error *error) {
-  *study = NULL;
+bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study *unit,
+                           bt_error *error) {
   study_place place = {0};
-  bt_unit_study *unit = bt_new(1, sizeof *unit);
-  if (unit == NULL)
-    return bt_fail_memory(error);
   unit->until = request->until;
-  bt_status status = read_unit(ledger, request, unit, error);
-  if (status == BT_OK)
-    status = bt_fills_find(&unit->history, &unit->fills, error);
+  bt_status status = bt_fills_find(&unit->history, &unit->fills, error);
   if (status == BT_OK)
     status = study_place_make(&unit->history, &unit->settings, &unit->fills, request->until, &place,
                               error);
-  if (status == BT_OK)
+  if (status == BT_OK && ledger != NULL)
     status = bt_ledger_dispositions(ledger, unit->history.unit, concluded_until(request),
                                     &place.dispositions, &place.dispositions_n, error);
   if (status == BT_OK)
@@ -146,10 +140,24 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
   if (status == BT_OK) {
     study_currency(unit);
     study_unit_verdict(unit);
+  }
+  study_place_free(&place);
+  return status;
+}
+
+bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study **study,
+                        bt_error *error) {
+  *study = NULL;
+  bt_unit_study *unit = bt_new(1, sizeof *unit);
+  if (unit == NULL)
+    return bt_fail_memory(error);
+  bt_status status = read_unit(ledger, request, unit, error);
+  if (status == BT_OK)
+    status = study_judge_unit(ledger, request, unit, error);
+  if (status == BT_OK) {
     *study = unit;
     unit = NULL;
   }
-  study_place_free(&place);
   bt_unit_study_free(unit);
   return status;
 }

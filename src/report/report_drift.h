@@ -1,0 +1,28 @@
+/* Sentences on drift that text and page share. Each appends; a failure stays with the text. */
+#ifndef REPORT_DRIFT_H
+#define REPORT_DRIFT_H
+
+#include "report_room.h"
+
+bool report_drift_is_changed(const bt_drift *drift);
+bt_time report_drift_time(double day); /* the day's first moment */
+
+/* "Pulse-energy ratio: falling since a day between ..." */
+void report_drift_short(const bt_drift *drift, bt_text *out);
+
+/* The answers, in the order in which they are asked. */
+void report_drift_is(const bt_drift *drift, bt_text *out);
+void report_drift_since(const bt_drift *drift, bt_text *out);
+void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+void report_drift_when(const bt_drift *drift, bt_text *out);
+/* Step i, from 0, of what to do next; false when there are no more. */
+bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out);
+
+const char *report_cause_words(const bt_cause *cause);
+const char *report_cause_strength(bt_cause_strength strength);
+
+/* "−0.0048 a month": a slope a day, over that many days, in the characteristic's unit. */
+void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,
+                       const char *what, double days, bt_text *out);
+
+#endif

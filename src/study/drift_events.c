@@ -1,0 +1,95 @@
+/* What events did to a characteristic, and the window that drift is looked for in.
+ *
+ * R1 Each event but refills is compared before and after, no other such event between; events of
+ *    one day are one.
+ * R2 The window begins at the last event that moved the values: a service, recalibration or meter
+ *    change that differs before and after (p < 0.01, a single look), or a cleaning or bottle change
+ *    that differs to the better. One that did nothing doesn't end a drift, and dates must be able
+ *    to lie before it. What lies before the window is looked at no more.
+ * R3 An event with under 4 values after it can't be told yet: the window goes on over it. */
+#include "study_drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { LEAST_AFTER = 4 };
+
+static const double event_p = 0.01;
+
+static bool counts(const bt_event *event) {
+  return event->kind != BT_EVENT_GAS_REFILL && event->kind != BT_EVENT_OTHER;
+}
+
+static bool same_day(const bt_event *a, const bt_event *b) {
+  return bt_day_of(a->time) == bt_day_of(b->time);
+}
+
+/* R2. */
+static bool begins_window(const bt_drift *drift, bt_event_kind kind,
+                          const bt_event_effect *effect) {
+  if (!effect->differs)
+    return false;
+  bool better = drift->loss == 0 || effect->about.difference * drift->loss < 0;
+  switch (kind) {
+  case BT_EVENT_SERVICE:
+  case BT_EVENT_RECALIBRATION:
+  case BT_EVENT_METER_CHANGED:
+    return true;
+  case BT_EVENT_OPTICS_CLEANED:
+  case BT_EVENT_GAS_BOTTLE:
+    return better;
+  default:
+    return false;
+  }
+}
+
+/* Days of the events before and after event e that no comparison reaches over. */
+static void neighbours(const bt_history *history, size_t e, double *before, double *after) {
+  *before = -INFINITY;
+  *after = INFINITY;
+  for (size_t k = e; k > 0 && *before == -INFINITY; k--)
+    if (counts(&history->events[k - 1]) && !same_day(&history->events[k - 1], &history->events[e]))
+      *before = drift_day(history->events[k - 1].time);
+  for (size_t k = e + 1; k < history->events_n && *after == INFINITY; k++)
+    if (counts(&history->events[k]) && !same_day(&history->events[k], &history->events[e]))
+      *after = drift_day(history->events[k].time);
+}
+
+bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_history *history = &of->unit->history;
+  const bt_drift_values *values = &drift->values;
+  bt_status status = BT_OK;
+  drift->window =
+      (bt_window){.event = BT_NONE, .from = history->n > 0 ? history->at[0] : of->unit->until};
+  drift->events = bt_new(history->events_n, sizeof *drift->events);
+  if (drift->events == NULL)
+    return bt_fail_memory(error);
+  for (size_t e = 0; e < history->events_n && status == BT_OK; e++) {
+    const bt_event *event = &history->events[e];
+    if (!counts(event) || event->time >= of->unit->until)
+      continue;
+    double before, after;
+    neighbours(history, e, &before, &after);
+    bt_event_effect *effect = &drift->events[drift->events_n];
+    effect->event = e;
+    status = bt_before_after_find(values->day, values->value, values->n, drift_day(event->time),
+                                  before, after, &effect->about, error);
+    const bt_comparison *about = &effect->about;
+    effect->differs = about->given && about->has_interval && about->after.n >= LEAST_AFTER &&
+                      about->p < event_p; /* R3 */
+    if (begins_window(drift, event->kind, effect))
+      drift->window = (bt_window){.event = e, .from = event->time};
+    drift->events_n += status == BT_OK;
+  }
+  return status;
+}
+
+bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind) {
+  bt_comparison last = {0};
+  for (size_t e = 0; e < drift->events_n; e++) {
+    const bt_event *event = &of->unit->history.events[drift->events[e].event];
+    if (event->kind == kind && event->time >= drift->window.from && drift->events[e].differs)
+      last = drift->events[e].about;
+  }
+  return last;
+}

@@ -1,0 +1,181 @@
+/* The drift of one characteristic: when its values changed, how they go on, and what it may have
+ * affected.
+ *
+ * R1 Looked at is what has a baseline to be moved by, and is neither derived from another (the
+ *    radius, T², a fluence from the same energy) nor a condition of the room.
+ * R2 The level now is the change's mean on the last day; where nothing changed, that of the last 8
+ *    values, with the window's scatter.
+ * R3 Notice and alarm are the first of the open episode on the side that it moved to; where nothing
+ *    changed, of the open episode.
+ * R4 What restored is an event that moved the values: one that did nothing ends no look-back. */
+#include "study_drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
+
+bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study) {
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  bool derived = study->characteristic == BT_TRACKER_RADIAL ||
+                 study->characteristic == BT_TRACKER_VECTOR ||
+                 (study->characteristic == BT_FLUENCE && setting != NULL &&
+                  setting->fluence == BT_FLUENCE_ENERGY);
+  return !derived && !bt_characteristic_is_covariate(study->characteristic);
+}
+
+static int loss_of(bt_characteristic characteristic) {
+  switch (characteristic) {
+  case BT_ENERGY_RATIO:
+  case BT_FLUENCE:
+    return -1;
+  case BT_HIGH_VOLTAGE:
+    return 1;
+  default:
+    return 0;
+  }
+}
+
+/* R2 */
+static void set_level(bt_drift *drift) {
+  const bt_change *change = &drift->change;
+  drift->now = change->now;
+  drift->now_low = change->now_low;
+  drift->now_high = change->now_high;
+  if (!drift->moved.changed) {
+    bt_recent recent = bt_recent_mean(drift->values.value, drift->values.n, STUDY_RECENT_POINTS);
+    drift->now = recent.mean;
+    drift->now_low = recent.low;
+    drift->now_high = recent.high;
+  }
+  const bt_study *study = drift->study;
+  double first = study->from_first.given ? study->from_first.centre : drift->centre;
+  drift->from_first = drift->now - first;
+}
+
+/* R3 */
+static void set_signals(bt_drift *drift) {
+  const bt_study *study = drift->study;
+  for (size_t e = 0; e < study->episodes_n; e++) {
+    const bt_episode *episode = &study->episodes[e];
+    bool of_side = !drift->moved.changed || (episode->side == BT_HIGH) == (drift->moved.sign > 0);
+    if (!of_side || !bt_study_is_open(study, episode))
+      continue;
+    const uint8_t *rules = study->rules[episode->side];
+    for (size_t p = episode->first; p <= episode->last; p++) {
+      bool alarm = (rules[p] & ALARMS) != 0;
+      if (rules[p] != 0 && (!drift->has_notice || study->points.at[p] < drift->notice_at)) {
+        drift->has_notice = true;
+        drift->notice_at = study->points.at[p];
+      }
+      if (alarm && (!drift->has_alarm || study->points.at[p] < drift->alarm_at)) {
+        drift->has_alarm = true;
+        drift->alarm_at = study->points.at[p];
+      }
+    }
+  }
+}
+
+static bt_status set_look_back(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_series *checks = &drift->study->checks;
+  const bt_history *history = &of->unit->history;
+  if (!drift->moved.changed)
+    return BT_OK;
+  bt_status status = BT_OK;
+  uint8_t *outside = bt_new(checks->n, sizeof *outside);
+  bt_event *moving = bt_new(drift->events_n, sizeof *moving);
+  size_t moving_n = 0;
+  drift->look_back_day = bt_new(checks->n, sizeof *drift->look_back_day);
+  if (outside == NULL || moving == NULL || drift->look_back_day == NULL)
+    status = bt_fail_memory(error);
+  for (size_t e = 0; e < drift->events_n && status == BT_OK; e++)
+    if (drift->events[e].differs)
+      moving[moving_n++] = history->events[drift->events[e].event]; /* R4 */
+  for (size_t i = 0; i < checks->n && status == BT_OK; i++)
+    outside[i] = (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+  if (status == BT_OK)
+    drift->look_back = bt_look_back_find(checks->at, outside, checks->n,
+                                         (bt_time)floor(drift->moved.from * (double)BT_DAY), moving,
+                                         moving_n, drift->look_back_day);
+  free(moving);
+  free(outside);
+  return status;
+}
+
+static void set_dioptres(const drift_unit *of, bt_drift *drift) {
+  static const double threshold = 50, low = 40, high = 60; /* mJ/cm^2, cornea at 193 nm */
+  const bt_unit_study *unit = of->unit;
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  if (drift->characteristic == BT_FLUENCE && setting != NULL)
+    drift->dioptres =
+        bt_dioptres_of(setting->beam, drift->centre, drift->now, threshold, low, high);
+}
+
+static bt_status suspect_refills(bt_drift *drift, bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  const bt_baseline *baseline = &bt_study_now(drift->study)->baseline;
+  bt_slope slope = {.use = baseline->adjusted ? BT_AGE_USED : BT_AGE_NOT_ASKED,
+                    .per_day = baseline->slope_per_day};
+  drift->suspected = bt_new(values->n, sizeof *drift->suspected);
+  if (drift->suspected == NULL)
+    return bt_fail_memory(error);
+  drift->suspected_n = bt_refills_suspect(values->raw, values->age_days, values->stretch, values->n,
+                                          &slope, drift->sigma, drift->suspected);
+  return BT_OK;
+}
+
+/* What the change is, once the window is known. */
+static bt_status find_change(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  drift->look = bt_look_of(values->n, of->charts, of->looks_a_year);
+  if (!drift->look.given) {
+    drift->use = BT_DRIFT_FEW;
+    return BT_OK;
+  }
+  bt_status status = bt_change_find(values->day, values->value, values->n, &drift->change, error);
+  if (status != BT_OK)
+    return status;
+  drift->moved = bt_moved_of(&drift->change, &drift->look);
+  drift->steps = bt_steps_find(values->value, values->n);
+  set_level(drift);
+  return study_drift_slopes(of, drift, error);
+}
+
+bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                          bt_error *error) {
+  const bt_segment *now = bt_study_now(study);
+  drift->characteristic = study->characteristic;
+  drift->study = study;
+  drift->loss = loss_of(study->characteristic);
+  drift->use = BT_DRIFT_NO_BASELINE;
+  if (now == NULL || now->state == BT_CHART_TOO_FEW)
+    return BT_OK;
+  drift->use = BT_DRIFT_COARSE;
+  if (now->state != BT_CHART_DRAWN)
+    return BT_OK;
+  drift->use = BT_DRIFT_LOOKED_AT;
+  drift->centre = now->chart.centre;
+  drift->sigma = now->chart.sigma;
+  drift->centre_age_days = now->baseline.mean_age_days;
+  bt_status status = study_drift_values_make(of, study, drift, error);
+  if (status == BT_OK)
+    status = study_drift_baseline_slope(drift, now, error);
+  if (status == BT_OK)
+    status = study_drift_events(of, drift, error);
+  if (status != BT_OK)
+    return status;
+  study_drift_values_cut(&drift->values, drift_day(drift->window.from));
+  status = find_change(of, drift, error);
+  if (status != BT_OK || drift->use != BT_DRIFT_LOOKED_AT)
+    return status;
+  status = study_drift_ahead(of, drift, error);
+  if (status == BT_OK)
+    status = suspect_refills(drift, error);
+  if (status == BT_OK)
+    status = study_drift_covariates(of, drift, error);
+  if (status == BT_OK)
+    status = set_look_back(of, drift, error);
+  set_signals(drift);
+  set_dioptres(of, drift);
+  return status;
+}

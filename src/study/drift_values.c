@@ -1,0 +1,116 @@
+/* Which points are looked at for drift, and how they are moved.
+ *
+ * R1 Values are moved along the newest baseline's slope to its mean fill age, as the newest points
+ *    of the chart are, whatever baseline judged them: one series, one scale.
+ * R2 Left out are points that a baseline's screening left out; where values are moved, those of
+ *    unknown fill age, and of fills older by over a day than the baseline knows.
+ * R3 Left out, and counted, is a misreading: a single check outside tolerance whose retest of the
+ *    same day was inside. */
+#include "study_drift.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const double older_by = 1.0;
+
+static bool make_room(bt_drift_values *values, size_t n) {
+  *values = (bt_drift_values){.day = bt_new(n, sizeof(double)),
+                              .raw = bt_new(n, sizeof(double)),
+                              .value = bt_new(n, sizeof(double)),
+                              .age_days = bt_new(n, sizeof(double)),
+                              .fill = bt_new(n, sizeof(int32_t)),
+                              .stretch = bt_new(n, sizeof(int32_t)),
+                              .known = bt_new(n, sizeof(uint8_t)),
+                              .point = bt_new(n, sizeof(size_t)),
+                              .row = bt_new(n, sizeof(size_t))};
+  return values->day && values->raw && values->value && values->age_days && values->fill &&
+         values->stretch && values->known && values->point && values->row;
+}
+
+/* R3. *check goes on from point to point. */
+static bool is_misread(const bt_study *study, size_t p, size_t *check) {
+  const bt_series *points = &study->points, *checks = &study->checks;
+  int64_t day = bt_day_of(points->at[p]);
+  if ((points->flags[p] & BT_POINT_OUT_OF_TOLERANCE) == 0 || points->checks[p] != 1)
+    return false;
+  while (*check < checks->n && checks->at[*check] < points->at[p])
+    (*check)++;
+  for (size_t i = *check; i < checks->n && bt_day_of(checks->at[i]) == day; i++)
+    if ((checks->flags[i] & BT_POINT_RETEST) != 0 &&
+        (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) == 0)
+      return true;
+  return false;
+}
+
+/* R1, R2. */
+static bool charted(const bt_series *points, size_t p, const bt_baseline *baseline, double *value) {
+  *value = points->raw[p];
+  if ((points->flags[p] & BT_POINT_SCREENED) != 0)
+    return false;
+  if (!baseline->adjusted)
+    return true;
+  double age = points->fill_age_days[p];
+  *value -= baseline->slope_per_day * (age - baseline->mean_age_days);
+  return (points->flags[p] & BT_POINT_HAS_AGE) != 0 && age <= baseline->oldest_age_days + older_by;
+}
+
+/* The history's row of a point's first check; *row goes on from point to point. */
+static void find_row(const bt_history *history, const bt_series *points, size_t p, size_t *row) {
+  while (*row + 1 < history->n &&
+         (history->at[*row] < points->at[p] ||
+          (history->at[*row] == points->at[p] && history->sequence[*row] < points->sequence[p])))
+    (*row)++;
+}
+
+bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                                  bt_error *error) {
+  const bt_series *points = &study->points;
+  const study_place *place = of->place;
+  const bt_baseline *baseline = &bt_study_now(study)->baseline;
+  bt_drift_values *values = &drift->values;
+  size_t row = 0, check = 0;
+  if (!make_room(values, points->n))
+    return bt_fail_memory(error);
+  for (size_t p = 0; p < points->n; p++) {
+    double value;
+    find_row(place->history, points, p, &row);
+    if (is_misread(study, p, &check)) {
+      drift->misread++;
+      continue;
+    }
+    if (!charted(points, p, baseline, &value))
+      continue;
+    size_t k = values->n++;
+    values->day[k] = drift_day(points->at[p]);
+    values->raw[k] = points->raw[p];
+    values->value[k] = value;
+    values->known[k] = (points->flags[p] & BT_POINT_HAS_AGE) != 0;
+    values->age_days[k] = values->known[k] ? points->fill_age_days[p] : place->age_days[row];
+    values->fill[k] = place->fill[row];
+    values->stretch[k] = place->stretch[row];
+    values->point[k] = p;
+    values->row[k] = row;
+  }
+  return BT_OK;
+}
+
+#define DROP(array) memmove((array), (array) + first, left * sizeof *(array))
+
+void study_drift_values_cut(bt_drift_values *values, double from) {
+  size_t first = values->n > DRIFT_MOST_VALUES ? values->n - DRIFT_MOST_VALUES : 0;
+  while (first < values->n && values->day[first] < from)
+    first++;
+  size_t left = values->n - first;
+  if (first == 0)
+    return;
+  DROP(values->day);
+  DROP(values->raw);
+  DROP(values->value);
+  DROP(values->age_days);
+  DROP(values->fill);
+  DROP(values->stretch);
+  DROP(values->known);
+  DROP(values->point);
+  DROP(values->row);
+  values->n = left;
+}

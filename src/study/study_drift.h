@@ -1,0 +1,70 @@
+/* What the files of the study of drift share. Days are real numbers counted from 1970-01-01. */
+#ifndef STUDY_DRIFT_H
+#define STUDY_DRIFT_H
+
+#include "study_room.h"
+
+enum {
+  DRIFT_MOST_VALUES = 500, /* a window is not looked at further back: that is two years of checks */
+  DRIFT_LEAST_FILLS = 3,   /* with a level: under so many a change has no slope of its own */
+  DRIFT_LEAST_LEVELS = 5   /* under so many levels have no interval of their trend */
+};
+
+/* The unit that drift is looked for in. */
+typedef struct drift_unit {
+  const bt_unit_study *unit;
+  const study_place *place;
+  size_t charts;
+  double looks_a_year;
+  bool with_operator;
+} drift_unit;
+
+static inline double drift_day(bt_time time) {
+  return (double)time / (double)BT_DAY;
+}
+
+/* drift_values.c: all points of the study that are looked at. */
+bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                                  bt_error *error) BT_MUST_CHECK;
+/* Drops those before a day, and the oldest where more than DRIFT_MOST_VALUES are left. */
+void study_drift_values_cut(bt_drift_values *values, double from);
+
+/* drift_events.c: before and after each event, and the window that follows from them. */
+bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+/* The effect of the last event of that kind inside the window; zeroed where there is none. */
+bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind);
+
+/* drift_slopes.c: the baseline's slope, of all values; inside the fills, and from fill to fill. */
+bt_status study_drift_baseline_slope(bt_drift *drift, const bt_segment *segment,
+                                     bt_error *error) BT_MUST_CHECK;
+bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+
+/* drift_ahead.c: forecast, and the days that a fill lasts. */
+bt_status study_drift_ahead(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+
+/* drift_covariates.c */
+bt_status study_drift_covariates(const drift_unit *of, bt_drift *drift,
+                                 bt_error *error) BT_MUST_CHECK;
+
+/* drift_one.c: all of one characteristic that needs no other one. */
+bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                          bt_error *error) BT_MUST_CHECK;
+/* Whether a characteristic is looked at for drift, and counts as a chart. */
+bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study);
+
+/* drift_plate.c: what the depth in the test plate did. */
+bt_status study_drift_plate(const drift_unit *of, bt_moved *moved, bt_error *error) BT_MUST_CHECK;
+
+/* drift_causes.c: what the unit's characteristics support together. */
+bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* drift_meters.c: units whose energy stepped with the same meter at the same time. */
+bt_status study_drift_meters(bt_ledger *ledger, const bt_unit_study *unit, bt_unit_drift *all,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* drift_past.c: the forecasts of month ends that are past. */
+bt_status study_drift_past(bt_ledger *ledger, const bt_unit_study *unit, size_t months,
+                           bt_unit_drift *all, bt_error *error) BT_MUST_CHECK;
+
+#endif
