@@ -193,7 +193,14 @@ static bt_status previous_state(bt_ledger *ledger, unsigned char *previous, bt_e
 static bt_status hash_checks(bt_ledger *ledger, ledger_digests *digests, int64_t entry,
                              crypto_hash_sha256_state *state, bt_error *error) {
   bt_status status = BT_OK;
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  bool there = digests->fresh != NULL;
   hash_bytes(state, "C", 1);
+  while (status == BT_OK && there) {
+    status = ledger_fresh_next(digests->fresh, digest, &there, error);
+    if (status == BT_OK && there)
+      hash_block(state, 'b', digest, sizeof digest);
+  }
   while (status == BT_OK && digests->there && sqlite3_column_int64(digests->rows, 0) == entry) {
     hash_block(state, 'b', sqlite3_column_blob(digests->rows, 1),
                (size_t)sqlite3_column_bytes(digests->rows, 1));
@@ -260,19 +267,16 @@ bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
   return status;
 }
 
-bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *given, const char *checks_sql,
-                            bt_error *error) {
+/* Stores the entry whose checks' digests the reader gives. */
+static bt_status seal(bt_ledger *ledger, const ledger_entry *given, ledger_digests *digests,
+                      bt_error *error) {
   ledger_entry entry = *given;
   unsigned char previous[LEDGER_STATE_BYTES];
   unsigned char sealed[LEDGER_STATE_BYTES];
-  ledger_digests digests = {0};
   entry.form = LEDGER_FORM;
   bt_status status = previous_state(ledger, previous, error);
-  if (status == BT_OK && checks_sql != NULL)
-    status = ledger_digests_open(ledger, checks_sql, entry.number, &digests, error);
   if (status == BT_OK)
-    status = ledger_entry_state(ledger, &entry, previous, &digests, sealed, error);
-  (void)sqlite3_finalize(digests.rows);
+    status = ledger_entry_state(ledger, &entry, previous, digests, sealed, error);
   if (status != BT_OK)
     return status;
   return ledger_put(ledger, error,
@@ -280,4 +284,28 @@ bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *given, const 
                     "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
                     "itittbbi", entry.number, entry.kind, entry.at, entry.by, entry.why, previous,
                     sizeof previous, sealed, sizeof sealed, entry.form);
+}
+
+bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
+                            bt_error *error) {
+  ledger_digests digests = {0};
+  bt_status status = BT_OK;
+  if (checks_sql != NULL)
+    status = ledger_digests_open(ledger, checks_sql, entry->number, &digests, error);
+  if (status == BT_OK)
+    status = seal(ledger, entry, &digests, error);
+  (void)sqlite3_finalize(digests.rows);
+  return status;
+}
+
+bt_status ledger_entry_seal_import(bt_ledger *ledger, const ledger_entry *entry,
+                                   ledger_fresh *fresh, bt_error *error) {
+  bool in_table = false;
+  bt_status status = ledger_fresh_settle(fresh, &in_table, error);
+  if (status != BT_OK)
+    return status;
+  if (in_table)
+    return ledger_entry_seal(ledger, entry, LEDGER_FRESH_DIGESTS, error);
+  ledger_digests digests = {.fresh = fresh};
+  return seal(ledger, entry, &digests, error);
 }

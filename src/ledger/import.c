@@ -1,7 +1,8 @@
 /* The import of one source: one transaction, one entry.
  *
- * Checks are staged in a temporary table in order of (unit, time, arrival), then merged. Events and
- * refused lines are few and go straight in: an abandoned import rolls them back. */
+ * Checks gather in batches; those that meet nothing in the ledger go in at once (batch.c), the
+ * others wait in a temporary table for the merge. Events and refused lines are few and go straight
+ * in: an abandoned import rolls all of it back. */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -20,25 +21,20 @@ struct bt_import {
   int64_t source;
   bool new_units;
   int64_t last_unit; /* units up to this number were there before */
-  sqlite3_stmt *stage, *stage_own;
+  ledger_fresh *fresh;
+  ledger_batch *batch;
   ledger_own_keys keys;
   written_name *names;
   size_t names_n, names_capacity, last_name;
   ledger_tally *tally;
   size_t tallies, tally_capacity;
-  int32_t staged;
   int64_t refused, superseded;
   bool failed; /* a row could not be taken: nothing may be stored */
 };
 
-static void finish_staging(bt_import *import) {
-  (void)sqlite3_finalize(import->stage);
-  (void)sqlite3_finalize(import->stage_own);
-  import->stage = import->stage_own = NULL;
-}
-
 static void release(bt_import *import) {
-  finish_staging(import);
+  ledger_batch_close(import->batch);
+  ledger_fresh_close(import->fresh);
   ledger_own_keys_free(&import->keys);
   for (size_t i = 0; i < import->names_n; i++)
     free(import->names[i].name);
@@ -62,16 +58,6 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
   bt_ledger *ledger = import->ledger;
   bt_status status = ledger_staging_make(ledger, error);
   if (status == BT_OK)
-    status = ledger_prepare(ledger,
-                            "INSERT INTO temp.staging (" LEDGER_CHECK_COLUMNS
-                            ") VALUES (" LEDGER_CHECK_PLACES ")",
-                            &import->stage, error);
-  if (status == BT_OK)
-    status = ledger_prepare(ledger,
-                            "INSERT INTO temp.staging_own (unit, time, sequence, own, value) "
-                            "VALUES (?1, ?2, ?3, ?4, ?5)",
-                            &import->stage_own, error);
-  if (status == BT_OK)
     status = ledger_own_keys_read(ledger, &import->keys, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &import->entry.number, error);
@@ -91,6 +77,16 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
                         "iittbit", import->source, import->entry.number, source->name,
                         source->kind == BT_SOURCE_CHECKS ? "checks" : "events", source->sha256,
                         sizeof source->sha256, source->bytes, source->reading);
+  if (status == BT_OK)
+    status = ledger_fresh_open(ledger, &import->fresh, error);
+  if (status == BT_OK)
+    status = ledger_batch_open(ledger,
+                               &(ledger_merging){.source = import->source,
+                                                 .entry = import->entry.number,
+                                                 .last_unit = import->last_unit,
+                                                 .keys = &import->keys,
+                                                 .fresh = import->fresh},
+                               &import->batch, error);
   return status;
 }
 
@@ -156,13 +152,13 @@ static bt_status unit_of(bt_import *import, const char *name, int64_t line, int6
 }
 
 /* The tally of that unit. The names that a log uses are few and looked up once. */
-static bt_status tally_of(bt_import *import, const char *name, int64_t line, ledger_tally **tally,
+static bt_status tally_of(bt_import *import, const char *name, int64_t line, size_t *tally,
                           bt_error *error) {
   for (size_t tried = 0; tried < import->names_n; tried++) {
     size_t i = (import->last_name + tried) % import->names_n;
     if (strcmp(import->names[i].name, name) == 0) {
       import->last_name = i;
-      *tally = &import->tally[import->names[i].tally];
+      *tally = import->names[i].tally;
       return BT_OK;
     }
   }
@@ -182,52 +178,32 @@ static bt_status tally_of(bt_import *import, const char *name, int64_t line, led
     import->tally[import->tallies++] = (ledger_tally){.unit = unit};
   import->names[import->names_n].tally = at;
   import->last_name = import->names_n++;
-  *tally = &import->tally[at];
+  *tally = at;
   return BT_OK;
 }
 
-static bt_status stage_check(bt_import *import, const bt_check *check, bt_error *error) {
-  ledger_tally *tally = NULL;
-  bool more = false;
+bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) {
+  size_t tally = 0;
   bt_status status = ledger_check_valid(check, error);
   if (status == BT_OK)
     status = tally_of(import, check->unit, check->line, &tally, error);
-  if (status != BT_OK)
-    return status;
-  if (import->staged == INT32_MAX)
-    return bt_fail(error, BT_INPUT, "the log has over 2,147,483,647 rows; split it");
-  ledger_row row = {.check = *check, .unit = tally->unit, .source = import->source};
-  row.check.sequence = import->staged++;
-  bool bound = ledger_row_bind(import->stage, &row);
-  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
-    bound = sqlite3_bind_text(import->stage, LEDGER_TEXT + (int)f + 1, check->text[f], -1,
-                              SQLITE_STATIC) == SQLITE_OK &&
-            bound;
-  if (!bound)
-    return ledger_fault(import->ledger, "importing", error);
-  status = ledger_step(import->ledger, import->stage, &more, error);
-  if (status == BT_OK && check->own_n > 0)
-    status = ledger_own_put(import->ledger, import->stage_own, &row, &import->keys,
-                            import->entry.number, error);
-  return status;
-}
-
-bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *error) {
-  bt_status status = stage_check(import, check, error);
+  if (status == BT_OK)
+    status = ledger_batch_add(import->batch, check, import->tally, tally, error);
   import->failed = import->failed || status != BT_OK;
   return status;
 }
 
 bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *error) {
-  ledger_tally *tally = NULL;
+  size_t at = 0;
   bool known = false;
   bt_status status = ledger_event_valid(event, error);
   if (status == BT_OK)
-    status = tally_of(import, event->unit, event->line, &tally, error);
+    status = tally_of(import, event->unit, event->line, &at, error);
   if (status == BT_OK)
-    status = ledger_event_put(import->ledger, event, tally->unit, import->source,
+    status = ledger_event_put(import->ledger, event, import->tally[at].unit, import->source,
                               import->entry.number, &known, error);
   if (status == BT_OK) {
+    ledger_tally *tally = &import->tally[at];
     tally->rows++;
     tally->known += known;
     tally->fresh += !known;
@@ -273,17 +249,17 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   if (import->failed)
     status = bt_fail(error, BT_USAGE, "a row of this import failed before; nothing was stored");
   if (status == BT_OK)
-    status = ledger_merge(ledger,
-                          &(ledger_merging){.source = import->source,
-                                            .entry = import->entry.number,
-                                            .last_unit = import->last_unit,
-                                            .keys = &import->keys},
-                          import->tally, import->tallies, error);
+    status = ledger_batch_flush(import->batch, import->tally, error);
+  if (status == BT_OK && ledger_batch_staged(import->batch))
+    status = ledger_merge(ledger_batch_store(import->batch), import->tally, import->tallies, error);
   if (status == BT_OK)
     status = store_tallies(import, counts, error);
   if (status == BT_OK)
-    status = ledger_entry_seal(ledger, &import->entry, LEDGER_FRESH_DIGESTS, error);
-  finish_staging(import);
+    status = ledger_entry_seal_import(ledger, &import->entry, import->fresh, error);
+  ledger_batch_close(import->batch);
+  ledger_fresh_close(import->fresh);
+  import->batch = NULL;
+  import->fresh = NULL;
   if (status == BT_OK)
     status = ledger_staging_drop(ledger, error);
   if (status == BT_OK)

@@ -107,6 +107,10 @@ void ledger_own_keys_free(ledger_own_keys *keys);
 bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
                                 int64_t entry, int64_t *number, bt_error *error) BT_MUST_CHECK;
 
+/* The same, giving the list's own copy of the key, which stays until the list is freed. */
+bt_status ledger_own_key_kept(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
+                              int64_t entry, const char **kept, bt_error *error) BT_MUST_CHECK;
+
 /* A cursor over readings, in the order of their checks. Without any it costs nothing. */
 typedef struct ledger_own_reader {
   bt_ledger *ledger;
@@ -230,11 +234,29 @@ typedef struct ledger_entry {
 /* The number that the next entry will have. */
 bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Digests of an import (fresh.c) ---------------------------------------------------------- */
+
+typedef struct ledger_fresh ledger_fresh;
+
+/* *fresh is closed by the caller after a failure too; temp.fresh must be there. */
+bt_status ledger_fresh_open(bt_ledger *ledger, ledger_fresh **fresh, bt_error *error) BT_MUST_CHECK;
+void ledger_fresh_close(ledger_fresh *fresh);
+
+/* late: it doesn't come in the order of lines. */
+bt_status ledger_fresh_add(ledger_fresh *fresh, const ledger_row *row, const unsigned char *digest,
+                           bool late, bt_error *error) BT_MUST_CHECK;
+
+/* No more will come. *in_table: LEDGER_FRESH_DIGESTS gives all of them, else ledger_fresh_next. */
+bt_status ledger_fresh_settle(ledger_fresh *fresh, bool *in_table, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *there,
+                            bt_error *error) BT_MUST_CHECK;
+
 /* Reads digests of checks: rows of (entry, digest), one entry's after the other's, each entry's in
  * order of (line, unit, time, sequence). Zeroed: there are none. */
 typedef struct ledger_digests {
-  sqlite3_stmt *rows; /* finalized by whoever opened it */
-  bool there;         /* the statement stands on a row that was not taken yet */
+  ledger_fresh *fresh; /* those of one entry, in place of rows; borrowed */
+  sqlite3_stmt *rows;  /* finalized by whoever opened it */
+  bool there;          /* the statement stands on a row that was not taken yet */
 } ledger_digests;
 
 /* Stands on the first row. ?1 of the statement, where it has one, is the entry's number. */
@@ -252,9 +274,11 @@ bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entr
                                bt_error *error) BT_MUST_CHECK;
 
 /* Stores the entry under its state. checks_sql is for ledger_digests_open; NULL for an entry that
- * brings no checks. */
+ * brings no checks. That of an import takes them from `fresh`. */
 bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
                             bt_error *error) BT_MUST_CHECK;
+bt_status ledger_entry_seal_import(bt_ledger *ledger, const ledger_entry *entry,
+                                   ledger_fresh *fresh, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Texts, units, events -------------------------------------------------------------------- */
 
@@ -342,7 +366,7 @@ bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 /* Gives back the memory that an import took. */
 void ledger_staging_shrink(bt_ledger *ledger);
 
-/* Digests of what the merge added, for ledger_digests_open. */
+/* Digests of what an import added, for ledger_digests_open. */
 #define LEDGER_FRESH_DIGESTS "SELECT ?1, digest FROM temp.fresh ORDER BY line, unit, time, sequence"
 
 /* ---- Comparing (compare.c) ------------------------------------------------------------------- */
@@ -367,6 +391,8 @@ bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *store
 typedef struct ledger_tally {
   int64_t unit;
   int64_t rows, fresh, known, conflicts;
+  bool asked, any; /* whether the ledger was asked for the span below, and has any check of it */
+  bt_time oldest, newest;
 } ledger_tally;
 
 typedef struct ledger_merging {
@@ -374,11 +400,53 @@ typedef struct ledger_merging {
   int64_t entry;         /* that they belong to */
   int64_t last_unit;     /* units up to this number were there before */
   ledger_own_keys *keys; /* all that the rows have */
+  ledger_fresh *fresh;   /* takes the digests of what is added */
 } ledger_merging;
 
+/* The statements that store rows of an import (store.c). */
+typedef struct ledger_store {
+  bt_ledger *ledger;
+  ledger_merging with;
+  sqlite3_stmt *add, *hold, *add_own, *hold_own;
+  ledger_texts *texts;
+} ledger_store;
+
+/* It is closed by the caller after a failure too. */
+bt_status ledger_store_open(bt_ledger *ledger, const ledger_merging *merging, ledger_store *store,
+                            bt_error *error) BT_MUST_CHECK;
+void ledger_store_close(ledger_store *store);
+
+/* Stores one row in `checks` or `held` under the sequence that it bears; its texts' numbers and
+ * the digest (LEDGER_DIGEST_BYTES) are set. */
+bt_status ledger_store_row(ledger_store *store, ledger_row *row, bool hold, unsigned char *digest,
+                           bt_error *error) BT_MUST_CHECK;
+
 /* Moves the staged rows to `checks` and `held`. */
-bt_status ledger_merge(bt_ledger *ledger, const ledger_merging *merging, ledger_tally *tally,
-                       size_t tallies, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
+                       bt_error *error) BT_MUST_CHECK;
+
+/* ---- Rows on their way in (batch.c) ---------------------------------------------------------- */
+
+typedef struct ledger_batch ledger_batch;
+
+/* *batch is closed by the caller after a failure too. */
+bt_status ledger_batch_open(bt_ledger *ledger, const ledger_merging *merging, ledger_batch **batch,
+                            bt_error *error) BT_MUST_CHECK;
+void ledger_batch_close(ledger_batch *batch);
+
+/* Takes a copy of the check, of the unit of that tally. */
+bt_status ledger_batch_add(ledger_batch *batch, const bt_check *check, ledger_tally *tallies,
+                           size_t tally, bt_error *error) BT_MUST_CHECK;
+
+/* Sends on what it holds: to `checks`, or to the staging table for the merge. */
+bt_status ledger_batch_flush(ledger_batch *batch, ledger_tally *tallies,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* By which it stores rows, for the merge to go on with. */
+ledger_store *ledger_batch_store(ledger_batch *batch);
+
+/* Whether any row was staged. */
+bool ledger_batch_staged(const ledger_batch *batch);
 
 /* ---- Verifying (verify_rows.c, verify_chain.c) ----------------------------------------------- */
 

@@ -3,7 +3,8 @@
  * M1  Rows are compared for each (unit, time), as multisets of contents: readings, those of the
  *     clinic's own characteristics, state, refill, pattern, failed self-tests and meter; remark,
  *     operator and line don't count.
- * M2  Nothing to compare with: all rows are added in file order, with further sequences.
+ * M2  Nothing to compare with: all rows are added in file order, with further sequences. Such rows
+ *     don't come here: batch.c stores them at once.
  * M3  Incoming contains what must be met: the surplus is added, with further sequences.
  * M4  What the ledger has contains incoming: nothing is added.
  * M5  Otherwise a conflict: all incoming rows are held back, those not yet held in a conflict that
@@ -30,15 +31,12 @@
 
 typedef struct merge {
   bt_ledger *ledger;
-  ledger_merging with;
-  sqlite3_stmt *groups, *rows;          /* over all that is staged */
-  sqlite3_stmt *staged, *stored, *held; /* of one unit and time */
-  sqlite3_stmt *add, *hold, *fresh;     /* inserts */
-  sqlite3_stmt *add_own, *hold_own;
+  ledger_store *store;
+  sqlite3_stmt *groups, *rows;                                  /* over all that is staged */
+  sqlite3_stmt *staged, *stored, *held;                         /* of one unit and time */
   ledger_own_reader own_rows, own_staged, own_stored, own_held; /* beside those above */
-  ledger_texts *texts;
-  ledger_contents incoming, must, may, instead, held_open; /* of one unit and time */
-  ledger_contents rest;                                    /* incoming rows that met nothing yet */
+  ledger_contents incoming, must, may, instead, held_open;      /* of one unit and time */
+  ledger_contents rest; /* incoming rows that met nothing yet */
   unsigned char *fate, *rest_fate;
   size_t fate_capacity, rest_capacity;
 } merge;
@@ -84,16 +82,6 @@ static bt_status prepare_all(merge *m, bt_error *error) {
                             : "SELECT " LEDGER_CHECK_BODIES ", " STORED_STANDING
                               " FROM main.checks" OF_ONE_TIME},
       {&m->held, "SELECT " LEDGER_CHECK_BODIES ", " HELD_STANDING " FROM main.held" OF_ONE_TIME},
-      {&m->add,
-       "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
-      {&m->hold,
-       "INSERT INTO main.held (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
-      {&m->fresh, "INSERT INTO temp.fresh (line, unit, time, sequence, digest) "
-                  "VALUES (?1, ?2, ?3, ?4, ?5)"},
-      {&m->add_own, "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
-                    "VALUES (?1, ?2, ?3, ?4, ?5)"},
-      {&m->hold_own, "INSERT INTO main.held_own (unit, time, sequence, own, value) "
-                     "VALUES (?1, ?2, ?3, ?4, ?5)"},
   };
   const struct {
     ledger_own_reader *reader;
@@ -102,8 +90,6 @@ static bt_status prepare_all(merge *m, bt_error *error) {
                  {&m->own_staged, "temp.staging_own", "WHERE unit = ?1 AND time = ?2"},
                  {&m->own_stored, "main.own_reading", "WHERE unit = ?1 AND time = ?2"},
                  {&m->own_held, "main.held_own", "WHERE unit = ?1 AND time = ?2"}};
-  if (status == BT_OK)
-    status = ledger_texts_open(m->ledger, &m->texts, error);
   for (size_t i = 0; i < sizeof wanted / sizeof wanted[0] && status == BT_OK; i++)
     status = ledger_prepare(m->ledger, wanted[i].sql, wanted[i].statement, error);
   for (size_t i = 0; i < sizeof readers / sizeof readers[0] && status == BT_OK; i++)
@@ -113,15 +99,13 @@ static bt_status prepare_all(merge *m, bt_error *error) {
 }
 
 static void release(merge *m) {
-  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored,  m->held,
-                               m->add,    m->hold, m->fresh,  m->add_own, m->hold_own};
+  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored, m->held};
   for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
     (void)sqlite3_finalize(all[i]);
   ledger_own_close(&m->own_rows);
   ledger_own_close(&m->own_staged);
   ledger_own_close(&m->own_stored);
   ledger_own_close(&m->own_held);
-  ledger_texts_close(m->texts);
   free(m->incoming.digest);
   free(m->must.digest);
   free(m->may.digest);
@@ -161,43 +145,6 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
       return bt_fail_memory(error);
     ledger_check_content(&read.check, list->digest[list->n++]);
   }
-  return status;
-}
-
-/* Stores one row in `checks` or `held` under the sequence that it bears. */
-static bt_status store(merge *m, ledger_row *row, bool hold, bt_error *error) {
-  sqlite3_stmt *insert = hold ? m->hold : m->add;
-  unsigned char digest[LEDGER_DIGEST_BYTES];
-  bool bound = ledger_row_bind(insert, row);
-  bool more = false;
-  for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++) {
-    int at = LEDGER_TEXT + (int)f + 1;
-    if (row->check.text[f] == NULL) {
-      bound = sqlite3_bind_null(insert, at) == SQLITE_OK && bound;
-      continue;
-    }
-    bt_status put =
-        ledger_texts_put(m->ledger, m->texts, f, row->check.text[f], &row->text[f], error);
-    if (put != BT_OK)
-      return put;
-    bound = sqlite3_bind_int64(insert, at, row->text[f].number) == SQLITE_OK && bound;
-  }
-  ledger_check_digest(hold ? 'h' : 'c', row, digest);
-  bound = sqlite3_bind_blob(insert, LEDGER_DIGEST + 1, digest, sizeof digest, SQLITE_STATIC) ==
-              SQLITE_OK &&
-          bound;
-  if (!bound)
-    return ledger_fault(m->ledger, "importing", error);
-  bt_status status = ledger_step(m->ledger, insert, &more, error);
-  if (status == BT_OK && row->check.own_n > 0)
-    status = ledger_own_put(m->ledger, hold ? m->hold_own : m->add_own, row, m->with.keys,
-                            m->with.entry, error);
-  if (status != BT_OK || hold)
-    return status;
-  status = ledger_bind(m->ledger, error, m->fresh, "iiiib", row->check.line, row->unit,
-                       row->check.time, (int64_t)row->check.sequence, digest, sizeof digest);
-  if (status == BT_OK)
-    status = ledger_step(m->ledger, m->fresh, &more, error);
   return status;
 }
 
@@ -249,7 +196,7 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
   if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
     return bt_fail_memory(error);
   memset(m->fate, LEDGER_ADD, n);
-  if (unit <= m->with.last_unit)
+  if (unit <= m->store->with.last_unit)
     status = read_contents(m, m->stored, &m->own_stored, unit, time, stored, next, error);
   if (status != BT_OK || *next == 0) /* what was held back was so for the sake of a stored row */
     return status;
@@ -289,9 +236,12 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
       status = ledger_own_take(&m->own_rows, &row, error);
       if (status != BT_OK)
         return status;
-      row.source = m->with.source;
+      unsigned char digest[LEDGER_DIGEST_BYTES];
+      row.source = m->store->with.source;
       row.check.sequence = (int32_t)next++;
-      status = store(m, &row, hold, error);
+      status = ledger_store_row(m->store, &row, hold, digest, error);
+      if (status == BT_OK && !hold)
+        status = ledger_fresh_add(m->store->with.fresh, &row, digest, true, error);
     }
     tally->conflicts += hold;
     tally->fresh += !hold && add;
@@ -301,9 +251,9 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   return status;
 }
 
-bt_status ledger_merge(bt_ledger *ledger, const ledger_merging *merging, ledger_tally *tally,
-                       size_t tallies, bt_error *error) {
-  merge m = {.ledger = ledger, .with = *merging};
+bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies, bt_error *error) {
+  bt_ledger *ledger = store->ledger;
+  merge m = {.ledger = ledger, .store = store};
   bool row = true;
   size_t at = 0;
   bt_status status = prepare_all(&m, error);

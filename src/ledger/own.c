@@ -76,6 +76,14 @@ bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const 
   return BT_OK;
 }
 
+bt_status ledger_own_key_kept(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
+                              int64_t entry, const char **kept, bt_error *error) {
+  int64_t number = 0;
+  bt_status status = ledger_own_key_number(ledger, keys, key, entry, &number, error);
+  *kept = status == BT_OK ? key_of(keys, number) : NULL;
+  return status;
+}
+
 /* ---- Reading along --------------------------------------------------------------------------- */
 
 enum { O_UNIT, O_TIME, O_SEQUENCE, O_OWN, O_VALUE };

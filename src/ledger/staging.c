@@ -1,10 +1,10 @@
 /* The temporary tables of an import, and the memory that it may take.
  *
- * `staging` holds the rows of the log in order of (unit, time, arrival): its `sequence` is the
- * row's number in the file, its texts are the texts themselves. `fresh` brings the digests of what
- * was added back into the order of lines. `staging_own` holds the rows' readings of the clinic's
- * own characteristics, `seen_event` how many events of a unit, time and kind the log has had. All
- * are files that have no name, and go with the transaction. */
+ * `staging` holds those rows of the log that meet other records, in order of (unit, time, arrival):
+ * its `sequence` is the row's number in the file, its texts are the texts themselves. `fresh`
+ * brings the digests of what was added back into the order of lines. `staging_own` holds the rows'
+ * readings of the clinic's own characteristics, `seen_event` how many events of a unit, time and
+ * kind the log has had. All are files that have no name, and go with the transaction. */
 #include "ledger_private.h"
 
 #define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
