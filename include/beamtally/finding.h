@@ -242,9 +242,12 @@ typedef struct bt_capability {
   bt_index cp, cpk, pp, ppk; /* cp and pp only for a two-sided tolerance */
 } bt_capability;
 
-/* Where the level is today, against the unit's first baseline of this characteristic. */
+/* Where the level is today, against the unit's first baseline of this characteristic: the days that
+ * were ever frozen first, with the numbers of their newest version (bt_ledger_first_baseline).
+ * Freezing other days, earlier ones too, leaves it the first. */
 typedef struct bt_from_first {
-  bool given;       /* there is an earlier baseline that measures the same (same derivation) */
+  bool given;       /* the baseline in force is of other days than the first that measures the same
+                       (same derivation) */
   bt_time from, to; /* its period */
   double centre;    /* its centre */
   double shift;     /* mean of the last 8 points, moved to its mean fill age, less its centre */

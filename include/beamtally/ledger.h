@@ -206,9 +206,20 @@ bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteri
                               bt_time until, bt_baseline **baselines, size_t *n,
                               bt_error *error) BT_MUST_CHECK;
 
+/* The first baseline: the days that were frozen first of all (in order of the entries, not of the
+ * days) for that derivation and had ended by `until`, with the numbers of the newest version of
+ * exactly those days. So days that are frozen anew after a correction count as corrected, while no
+ * baseline of other days, earlier, later or overlapping, ever takes the first one's place. version
+ * 0: there is none. Owned (bt_baseline_free). */
+bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
+                                   bt_characteristic characteristic, int64_t derivation,
+                                   bt_time until, bt_baseline *first,
+                                   bt_error *error) BT_MUST_CHECK;
+
 /* Counts for the footer and the data page: sources, checks, events, refused lines, conflicts that
  * concern the unit (all units when NULL), and the ledger state. A source concerns each unit that it
- * had rows of, known ones too; all its refused lines are counted with each of them. */
+ * had rows of, known ones too; all its refused lines are counted with each of them. A file that was
+ * read again in another way is one source, with the refused lines of its last reading. */
 bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
                                bt_error *error) BT_MUST_CHECK;
 
@@ -279,16 +290,22 @@ typedef struct bt_state_place {
 bt_status bt_ledger_find_state(bt_ledger *ledger, const char *digits, bt_state_place *place,
                                bt_error *error) BT_MUST_CHECK;
 
-/* Files in a folder that bear the name of a source. */
-typedef struct bt_source_files {
-  int64_t same;     /* whose SHA-256 is that of a source of the name */
-  char **different; /* the names of the others, owned (bt_names_free) */
-  size_t different_n;
-} bt_source_files;
+/* What a folder has under the name of a source. */
+typedef enum bt_at_hand {
+  BT_AT_HAND_SAME,      /* the file with the source's SHA-256 */
+  BT_AT_HAND_DIFFERENT, /* a file that no import ever took in under that name */
+  BT_NOT_AT_HAND        /* nothing that can be read, or the file of another source of that name */
+} bt_at_hand;
 
-/* Hashes them. One that can't be read is counted in neither. */
-bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_source_files *files,
-                                  bt_error *error) BT_MUST_CHECK;
+typedef struct bt_source_file {
+  char *name;
+  bt_at_hand at_hand;
+} bt_source_file;
+
+/* Hashes them: one for each file that was imported, in order of their names. Owned list. */
+bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_source_file **files,
+                                  size_t *n, bt_error *error) BT_MUST_CHECK;
+void bt_source_files_free(bt_source_file *files, size_t n);
 
 /* Copies the ledger into an empty file, as one moment has it, and verifies the copy. On failure
  * what the file holds is no ledger to use. */

@@ -3,6 +3,7 @@
 #include "help.h"
 
 #include <stdio.h>
+#include <string.h>
 
 enum { NAME_WIDTH = 60 };
 
@@ -39,11 +40,40 @@ static void add_place(const bt_state_place *place, bt_text *out) {
                    place->after == 1 ? "y" : "ies");
 }
 
+/* "3 log files, looked for in this folder: 1 as imported, 2 not here", and with --verbose each by
+ * its name. */
+static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_text *out) {
+  static const char *const words[] = {[BT_AT_HAND_SAME] = "as imported",
+                                      [BT_AT_HAND_DIFFERENT] = "another file of that name",
+                                      [BT_NOT_AT_HAND] = "not here"};
+  size_t count[sizeof words / sizeof *words] = {0};
+  const char *between = ":";
+  for (size_t i = 0; i < n; i++)
+    count[files[i].at_hand]++;
+  if (n == 0)
+    return;
+  bt_text_format(out, "%zu log file%s, looked for in this folder", n, plural((int64_t)n));
+  for (size_t w = 0; w < sizeof words / sizeof *words; w++)
+    if (count[w] > 0) {
+      bt_text_format(out, "%s %zu %s", between, count[w], words[w]);
+      between = ",";
+    }
+  bt_text_add(out, "\n");
+  for (size_t i = 0; i < n && verbose; i++) {
+    bt_text_add(out, "  ");
+    (void)cli_plain(out, files[i].name, NAME_WIDTH);
+    bt_text_format(out, ": %s\n", words[files[i].at_hand]);
+  }
+}
+
 /* Notes, no differences of the ledger: the record stands whatever became of the logs. */
-static void say_files(const bt_source_files *files) {
-  for (size_t i = 0; i < files->different_n; i++) {
+static void say_files(const bt_source_file *files, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    bool repeated = i > 0 && strcmp(files[i].name, files[i - 1].name) == 0;
+    if (files[i].at_hand != BT_AT_HAND_DIFFERENT || repeated)
+      continue;
     bt_text name = {0};
-    (void)cli_plain(&name, files->different[i], NAME_WIDTH);
+    (void)cli_plain(&name, files[i].name, NAME_WIDTH);
     cli_say("note: %s in this folder is not the file that was imported under that name",
             bt_text_get(&name));
     bt_text_free(&name);
@@ -54,20 +84,20 @@ static bt_status verify(const cli_context *cli, bt_ledger *ledger, const char *s
                         bt_error *error) {
   bt_verification found;
   bt_state_place place;
-  bt_source_files files = {0};
+  bt_source_file *files = NULL;
+  size_t files_n = 0;
   bt_status status = bt_ledger_verify(ledger, &found, error);
   if (status == BT_DAMAGED && state != NULL)
     cli_say("the state given was not looked for, because the ledger is not whole:");
   if (status != BT_OK)
     return status;
   add_whole(&found, out);
-  status = bt_ledger_compare_files(ledger, ".", &files, error);
-  if (status == BT_OK && files.same > 0)
-    bt_text_format(out, "%lld file%s in this folder %s as imported\n", (long long)files.same,
-                   plural(files.same), files.same == 1 ? "is" : "are");
+  status = bt_ledger_compare_files(ledger, ".", &files, &files_n, error);
+  if (status == BT_OK)
+    add_files(files, files_n, cli->verbose, out);
   if (status == BT_OK && !cli->quiet)
-    say_files(&files);
-  bt_names_free(files.different, files.different_n);
+    say_files(files, files_n);
+  bt_source_files_free(files, files_n);
   if (status == BT_OK && state != NULL) {
     status = bt_ledger_find_state(ledger, state, &place, error);
     if (status == BT_OK)

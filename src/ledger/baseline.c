@@ -166,20 +166,31 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
   return b->by != NULL && b->why != NULL;
 }
 
+/* ?3 is the last first moment of a day that may end a period. */
+#define BASELINE_ROWS                                                                              \
+  "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "              \
+  "b.slope_per_day, b.slope_se, b.slope_low, b.slope_high, b.fills, b.mean_age_days, "             \
+  "b.oldest_age_days, b.radial_limit, b.derivation, b.n, b.mean_x, b.mean_y, "                     \
+  "b.var_x, b.var_y, b.cov_xy, b.from_differences, b.drift_accepted, b.trend_p, b.step_p, e.by, "  \
+  "e.why "                                                                                         \
+  "FROM main.baseline AS b JOIN main.entry AS e ON e.number = b.entry "                            \
+  "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.to_day <= ?3 "
+
 /* A baseline judges from its first day on, so a later version that begins no later takes its whole
- * stretch over. ?3 is the last first moment of a day that may end a period. */
+ * stretch over. */
 static const char in_force[] =
-    "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "
-    "b.slope_per_day, b.slope_se, b.slope_low, b.slope_high, b.fills, b.mean_age_days, "
-    "b.oldest_age_days, b.radial_limit, b.derivation, b.n, b.mean_x, b.mean_y, "
-    "b.var_x, b.var_y, b.cov_xy, b.from_differences, b.drift_accepted, b.trend_p, b.step_p, e.by, "
-    "e.why "
-    "FROM main.baseline AS b JOIN main.entry AS e ON e.number = b.entry "
-    "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.to_day <= ?3 AND NOT EXISTS ("
-    "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
-    "AND later.characteristic = b.characteristic AND later.from_day <= b.from_day "
-    "AND later.to_day <= ?3 AND later.version > b.version) "
-    "ORDER BY b.from_day";
+    BASELINE_ROWS "AND NOT EXISTS ("
+                  "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
+                  "AND later.characteristic = b.characteristic AND later.from_day <= b.from_day "
+                  "AND later.to_day <= ?3 AND later.version > b.version) "
+                  "ORDER BY b.from_day";
+
+/* The newest version of the days that were frozen first. ?4 is the derivation. */
+static const char first_of_all[] = BASELINE_ROWS
+    "AND b.derivation = ?4 AND (b.from_day, b.to_day) = ("
+    "SELECT f.from_day, f.to_day FROM main.baseline AS f WHERE f.unit = ?1 "
+    "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 ORDER BY f.version LIMIT 1) "
+    "ORDER BY b.version DESC LIMIT 1";
 
 static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic characteristic,
                           bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
@@ -199,6 +210,35 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
     if (!bt_grow(list, &capacity, *n + 1, sizeof **list) ||
         !read_baseline(statement, characteristic, &(*list)[(*n)++]))
       status = bt_fail_memory(error);
+  }
+  (void)sqlite3_finalize(statement);
+  free(key);
+  return status;
+}
+
+bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
+                                   bt_characteristic characteristic, int64_t derivation,
+                                   bt_time until, bt_baseline *first, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  int64_t number = 0;
+  char *key = NULL;
+  bool row = false;
+  *first = (bt_baseline){0};
+  bt_status status = ledger_unit_number(ledger, unit, &number, error);
+  if (status == BT_OK && number == 0)
+    status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
+  if (status == BT_OK)
+    status = ledger_characteristic_key(ledger, characteristic, &key, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger, first_of_all, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "itii", number, key, until - BT_DAY, derivation);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row && !read_baseline(statement, characteristic, first)) {
+    bt_baseline_free(first);
+    *first = (bt_baseline){0};
+    status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);
   free(key);

@@ -197,7 +197,7 @@ bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) BT_MUST_CHEC
 bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) BT_MUST_CHECK;
 
 /* Copies the ledger to a new file beside it, compares it and brings it to the disk. *path is owned;
- * the file may be there after a failure too. */
+ * NULL, and no file is left, after a failure. */
 bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path,
                               bt_error *error) BT_MUST_CHECK;
 
@@ -451,9 +451,11 @@ bool ledger_batch_staged(const ledger_batch *batch);
 /* ---- Verifying (verify_rows.c, verify_chain.c) ----------------------------------------------- */
 
 /* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
- * naming the first that differs. */
-bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found,
+ * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */
+bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
                              bt_error *error) BT_MUST_CHECK;
+bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number,
+                               bt_error *error) BT_MUST_CHECK;
 
 /* Computes every entry's state anew from the stored digests. BT_DAMAGED naming the first entry that
  * differs. */

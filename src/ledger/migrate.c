@@ -1,12 +1,17 @@
 /* Bringing a ledger of an older version to today's, when it is opened.
  *
  * G1  Beside the ledger a copy as it was is made first (migrate_copy.c); where there is no room or
- *     right for it, nothing is changed.
+ *     right for it, nothing is changed. Killed while it is made, no file bears its name.
+ *
  * G2  All steps are one transaction: a ledger that is killed, or whose disk fills up, in the midst
- * of it is of the older version, whole. G3  What an entry covered stays as it was, and so do all
- * states that were printed: tables are only given columns, and entries keep the form in which they
- * were sealed. G4  The migration is an entry of its own, of the kind "migrated", at the time of the
- * one before. G5  Afterwards the schema's text is that of a fresh ledger, or nothing was done.
+ *     of it is of the older version, whole.
+ *
+ * G3  What an entry covered stays as it was, and so do all states that were printed: tables are
+ *     only given columns, and entries keep the form in which they were sealed.
+ *
+ * G4  The migration is an entry of its own, of the kind "migrated", at the time of the one before.
+ *
+ * G5  Afterwards the schema's text is that of a fresh ledger, or nothing was done.
  *
  * One step a version, each from the version before; a version to come adds its own. A table whose
  * text changed is set aside, made anew from schema.c and filled. When a later version changes such

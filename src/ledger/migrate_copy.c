@@ -1,16 +1,20 @@
 /* The copy of a ledger of an older version that is kept when it is brought up to date.
  *
  * It stands beside the ledger, as NAME.version1.sqlite, or NAME.version1-2.sqlite where that is
- * taken: no file is ever overwritten. It is read back row by row and compared before the ledger is
- * touched, and it is on the disk by then. */
+ * taken: no file is ever overwritten. It gets that name only once it is whole: until then it is
+ * written as NAME.version1.sqlite.part, read back row by row, compared and brought to the disk. A
+ * migration that is killed leaves such a part, or a whole copy; the ledger is touched after. */
 #include "ledger_private.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+enum { MOST_COPIES = 1000 };
 
 static bt_status copy_fails(const char *path, const char *words, bt_error *error) {
   return bt_fail(error, BT_SYSTEM,
@@ -19,23 +23,31 @@ static bt_status copy_fails(const char *path, const char *words, bt_error *error
                  path, words);
 }
 
-/* Makes a new, empty file of a name that was free. */
-static bt_status make_file(const char *ledger, int64_t version, char **made, bt_error *error) {
+/* "clinic.version1.sqlite", "clinic.version1-2.sqlite" ...; while it is written ".part" follows.
+ * NULL without memory. */
+static char *copy_name(const char *ledger, int64_t version, int number, bool part) {
   static const char ending[] = ".sqlite";
   size_t length = strlen(ledger);
-  struct stat info;
+  bt_text path = {0};
   if (length > strlen(ending) && strcmp(ledger + length - strlen(ending), ending) == 0)
     length -= strlen(ending);
+  bt_text_add_bytes(&path, ledger, length);
+  bt_text_format(&path, ".version%lld", (long long)version);
+  if (number > 1)
+    bt_text_format(&path, "-%d", number);
+  bt_text_add(&path, ending);
+  if (part)
+    bt_text_add(&path, ".part");
+  return bt_text_take(&path);
+}
+
+/* Makes a new, empty file of a temporary name that was free. */
+static bt_status make_part(const char *ledger, int64_t version, char **made, bt_error *error) {
+  struct stat info;
   if (stat(ledger, &info) != 0)
     return copy_fails(ledger, strerror(errno), error);
-  for (int number = 1; number < 1000; number++) {
-    bt_text path = {0};
-    bt_text_add_bytes(&path, ledger, length);
-    bt_text_format(&path, ".version%lld", (long long)version);
-    if (number > 1)
-      bt_text_format(&path, "-%d", number);
-    bt_text_add(&path, ending);
-    char *name = bt_text_take(&path);
+  for (int number = 1; number <= MOST_COPIES; number++) {
+    char *name = copy_name(ledger, version, number, true);
     if (name == NULL)
       return bt_fail_memory(error);
     int file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, info.st_mode & 0777);
@@ -49,7 +61,44 @@ static bt_status make_file(const char *ledger, int64_t version, char **made, bt_
     if (status != BT_OK)
       return status;
   }
-  return copy_fails(ledger, "a thousand copies stand beside it", error);
+  return copy_fails(ledger, "too many unfinished copies stand beside it; remove them", error);
+}
+
+/* Whether a whole copy has got that name: a link never takes the place of a file. Where the file
+ * system knows no links, a look and a rename must do. */
+static bool give_name(const char *part, const char *name, int *reason) {
+  struct stat there;
+  *reason = 0;
+  if (link(part, name) == 0) {
+    (void)unlink(part);
+    return true;
+  }
+  if (errno == EEXIST || lstat(name, &there) == 0)
+    return false;
+  if (rename(part, name) == 0)
+    return true;
+  *reason = errno;
+  return false;
+}
+
+/* Gives a whole copy the first name that is free. */
+static bt_status name_copy(const char *ledger, int64_t version, const char *part, char **named,
+                           bt_error *error) {
+  for (int number = 1; number <= MOST_COPIES; number++) {
+    int reason = 0;
+    char *name = copy_name(ledger, version, number, false);
+    if (name == NULL)
+      return bt_fail_memory(error);
+    if (give_name(part, name, &reason)) {
+      *named = name;
+      return BT_OK;
+    }
+    bt_status status = reason == 0 ? BT_OK : copy_fails(name, strerror(reason), error);
+    free(name);
+    if (status != BT_OK)
+      return status;
+  }
+  return copy_fails(ledger, "too many copies stand beside it", error);
 }
 
 /* True when both statements stand on rows of the same types and bytes. */
@@ -126,25 +175,36 @@ static bt_status sync_path(const char *path, const char *named, bt_error *error)
   return status;
 }
 
-static bt_status sync_copy(const char *path, bt_error *error) {
+static bt_status sync_folder(const char *path, bt_error *error) {
   char *folder = ledger_folder(path);
   if (folder == NULL)
     return bt_fail_memory(error);
-  bt_status status = sync_path(path, path, error);
-  if (status == BT_OK)
-    status = sync_path(folder, path, error);
+  bt_status status = sync_path(folder, path, error);
   free(folder);
   return status;
 }
 
 bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
+  char *part = NULL;
   *path = NULL;
-  bt_status status = make_file(ledger->path, version, path, error);
+  bt_status status = make_part(ledger->path, version, &part, error);
   if (status == BT_OK)
-    status = ledger_copy_pages(ledger, *path, error);
+    status = ledger_copy_pages(ledger, part, error);
   if (status == BT_OK)
-    status = compare_copy(ledger, *path, error);
+    status = compare_copy(ledger, part, error);
   if (status == BT_OK)
-    status = sync_copy(*path, error);
+    status = sync_path(part, part, error);
+  if (status == BT_OK)
+    status = name_copy(ledger->path, version, part, path, error);
+  if (status == BT_OK)
+    status = sync_folder(*path, error);
+  if (part != NULL && *path == NULL)
+    (void)unlink(part);
+  free(part);
+  if (status != BT_OK && *path != NULL) {
+    (void)unlink(*path);
+    free(*path);
+    *path = NULL;
+  }
   return status;
 }

@@ -4,18 +4,23 @@
 #include <sodium.h>
 #include <string.h>
 
+/* A file that was read again in another way is one log file, and its refused lines are those of the
+ * last reading. */
+#define LAST_READINGS                                                                              \
+  "(SELECT max(number) FROM main.source WHERE kind IN ('checks', 'events') GROUP BY sha256)"
+
 /* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
  * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
  * of a conflict has been counted with them or came from none. */
 static const char counts_sql[] =
-    "SELECT (SELECT count(*) FROM main.source_unit AS t JOIN main.source AS n "
+    "SELECT (SELECT count(DISTINCT n.sha256) FROM main.source_unit AS t JOIN main.source AS n "
     "ON n.number = t.source WHERE t.unit = ?1 AND n.kind IN ('checks', 'events')), "
     "(SELECT count(*) FROM main.checks WHERE unit = ?1) - "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1), "
     "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
     "(SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)), "
     "(SELECT count(*) FROM main.refusal WHERE source IN "
-    "(SELECT source FROM main.source_unit WHERE unit = ?1)), "
+    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND source IN " LAST_READINGS "), "
     "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
     "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
@@ -24,10 +29,10 @@ static const char counts_sql[] =
     "(SELECT count(DISTINCT entry) FROM main.redaction WHERE unit = ?1)";
 
 static const char all_counts_sql[] =
-    "SELECT (SELECT count(*) FROM main.source WHERE kind IN ('checks', 'events')), "
+    "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "
     "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
     "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
-    "(SELECT count(*) FROM main.refusal), "
+    "(SELECT count(*) FROM main.refusal WHERE source IN " LAST_READINGS "), "
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
     "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded) + (SELECT count(*) FROM main.superseded_event) + "

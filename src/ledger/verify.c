@@ -3,7 +3,8 @@
  * V1  SQLite's integrity_check and foreign_key_check find nothing (the schema's text was compared
  *     when the ledger was opened).
  * V2  Every check, row held back and event has the digest that its columns, texts and readings of
- *     the clinic's own characteristics give, and holds only what a log can hold (verify_rows.c).
+ *     the clinic's own characteristics give, and holds only what a log can hold; and every text
+ *     belongs to one of them (verify_rows.c).
  * V3  Every entry has the state that its head, its lists and the state before it give; entries are
  *     numbered from 1 without a gap; no check stands outside the chain, and nothing that an entry
  *     of an older form doesn't cover stands under its name (verify_chain.c).
@@ -46,6 +47,7 @@ static bt_status check_references(bt_ledger *ledger, bt_error *error) {
 }
 
 bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *error) {
+  int64_t stray_text = 0;
   *found = (bt_verification){0};
   bt_status status = ledger_run(ledger, "BEGIN", error); /* all is read as of one moment */
   if (status != BT_OK)
@@ -54,9 +56,11 @@ bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *
   if (status == BT_OK)
     status = check_references(ledger, error);
   if (status == BT_OK)
-    status = ledger_verify_rows(ledger, found, error);
+    status = ledger_verify_rows(ledger, found, &stray_text, error);
   if (status == BT_OK)
     status = ledger_verify_chain(ledger, found, error);
+  if (status == BT_OK && stray_text != 0) /* last: a check that is gone is named as such */
+    status = ledger_text_is_stray(ledger, stray_text, error);
   ledger_rollback(ledger);
   return status;
 }

@@ -46,60 +46,81 @@ static bt_status is_source(bt_ledger *ledger, const char *name, const unsigned c
   return status;
 }
 
-static bt_status compare_file(bt_ledger *ledger, const char *folder, const char *name,
-                              bt_source_files *files, size_t *capacity, bt_error *error) {
+/* The file that a folder has under a name, if any. */
+typedef struct found_file {
+  const char *folder;
+  char *name; /* of the last one that was looked at */
+  bool there, known;
   unsigned char sha256[BT_SHA256_BYTES];
-  bool there = false, same = false;
-  bt_text path = {0};
-  /* A name from elsewhere leads nowhere out of the folder. */
-  if (name == NULL || strchr(name, '/') != NULL)
+} found_file;
+
+/* Sources of one name follow each other, and their file is hashed once. */
+static bt_status look_at(bt_ledger *ledger, found_file *file, const char *name, bt_error *error) {
+  if (file->name != NULL && strcmp(file->name, name) == 0)
     return BT_OK;
-  bt_text_format(&path, "%s/%s", folder, name);
-  if (!bt_text_ok(&path)) {
+  free(file->name);
+  file->name = bt_copy(name);
+  file->there = file->known = false;
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", file->folder, name);
+  if (file->name == NULL || !bt_text_ok(&path)) {
     bt_text_free(&path);
     return bt_fail_memory(error);
   }
-  hash_file(bt_text_get(&path), sha256, &there);
+  if (strchr(name, '/') == NULL) /* a name from elsewhere leads nowhere out of the folder */
+    hash_file(bt_text_get(&path), file->sha256, &file->there);
   bt_text_free(&path);
-  if (!there)
-    return BT_OK;
-  bt_status status = is_source(ledger, name, sha256, &same, error);
-  if (status != BT_OK)
-    return status;
-  if (same) {
-    files->same++;
-    return BT_OK;
-  }
-  char *copy = bt_copy(name);
-  if (copy == NULL ||
-      !bt_grow(&files->different, capacity, files->different_n + 1, sizeof *files->different)) {
-    free(copy);
-    return bt_fail_memory(error);
-  }
-  files->different[files->different_n++] = copy;
-  return BT_OK;
+  return file->there ? is_source(ledger, name, file->sha256, &file->known, error) : BT_OK;
 }
 
-bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_source_files *files,
-                                  bt_error *error) {
+static bt_status add_source(bt_ledger *ledger, found_file *file, sqlite3_stmt *row,
+                            bt_source_file *source, bt_error *error) {
+  const char *name = (const char *)sqlite3_column_text(row, 0);
+  source->name = bt_copy(name == NULL ? "" : name);
+  if (source->name == NULL)
+    return bt_fail_memory(error);
+  bt_status status = look_at(ledger, file, source->name, error);
+  bool same = file->there && sqlite3_column_bytes(row, 1) == BT_SHA256_BYTES &&
+              memcmp(sqlite3_column_blob(row, 1), file->sha256, BT_SHA256_BYTES) == 0;
+  source->at_hand = same                          ? BT_AT_HAND_SAME
+                    : file->there && !file->known ? BT_AT_HAND_DIFFERENT
+                                                  : BT_NOT_AT_HAND;
+  return status;
+}
+
+void bt_source_files_free(bt_source_file *files, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    free(files[i].name);
+  free(files);
+}
+
+bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_source_file **files,
+                                  size_t *n, bt_error *error) {
+  found_file file = {.folder = folder};
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   bool row = true;
-  *files = (bt_source_files){0};
-  bt_status status = ledger_prepare(
-      ledger,
-      "SELECT DISTINCT name FROM main.source WHERE kind IN ('checks', 'events') ORDER BY name",
-      &statement, error);
+  *files = NULL;
+  *n = 0;
+  bt_status status = ledger_prepare(ledger,
+                                    "SELECT name, sha256 FROM main.source WHERE kind IN ('checks', "
+                                    "'events') GROUP BY name, sha256 ORDER BY name, min(number)",
+                                    &statement, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
-    if (status == BT_OK && row)
-      status = compare_file(ledger, folder, (const char *)sqlite3_column_text(statement, 0), files,
-                            &capacity, error);
+    if (status != BT_OK || !row)
+      break;
+    if (!bt_grow(files, &capacity, *n + 1, sizeof **files))
+      status = bt_fail_memory(error);
+    else
+      status = add_source(ledger, &file, statement, &(*files)[(*n)++], error);
   }
   (void)sqlite3_finalize(statement);
+  free(file.name);
   if (status != BT_OK) {
-    bt_names_free(files->different, files->different_n);
-    *files = (bt_source_files){0};
+    bt_source_files_free(*files, *n);
+    *files = NULL;
+    *n = 0;
   }
   return status;
 }

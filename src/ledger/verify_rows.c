@@ -1,9 +1,13 @@
 /* Digests of checks, rows held back and events, computed anew.
  *
+ * A text stands in the ledger only because a record has it, and is numbered from 1 without a gap: a
+ * text that no record names was put there by someone else.
+ *
  * What a digest does not see because the reader folds it (a has_clock of 2 is true as well) must be
  * the value that we write. */
 #include "ledger_private.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* Reads stored texts by number. Checks that follow each other share most of theirs. */
@@ -11,6 +15,8 @@ typedef struct text_reader {
   bt_ledger *ledger;
   sqlite3_stmt *statement;
   ledger_text last[BT_FIELD_COUNT];
+  int64_t texts;  /* that the ledger has, numbered from 1 */
+  uint8_t *named; /* bit t: a record names text t */
 } text_reader;
 
 /* A text that was removed stands for its digest, and nothing of it may be left. */
@@ -41,9 +47,11 @@ static bt_status read_text(text_reader *reader, int64_t number, ledger_text *tex
   if (status != BT_OK)
     return status;
   bool removed = row && sqlite3_column_type(reader->statement, 2) != SQLITE_NULL;
-  *whole = row && number != 0 &&
+  *whole = row && number > 0 && number <= reader->texts &&
            (removed ? read_removed(reader->statement, text) : read_kept(reader->statement, text));
   text->number = *whole ? number : 0;
+  if (*whole)
+    reader->named[number / 8] = (uint8_t)(reader->named[number / 8] | 1U << number % 8);
   (void)sqlite3_reset(reader->statement);
   return BT_OK;
 }
@@ -253,12 +261,49 @@ static bt_status verify_events(text_reader *reader, int64_t *counted, bt_error *
   return status;
 }
 
-bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, bt_error *error) {
+bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number, bt_error *error) {
+  return bt_fail(error, BT_DAMAGED,
+                 "%s: text %lld belongs to no check and no event, or one numbered before it is "
+                 "gone: it is not as it was written; use a backup of the ledger from before",
+                 ledger->path, (long long)number);
+}
+
+static bt_status begin_texts(text_reader *reader, bt_error *error) {
+  bt_ledger *ledger = reader->ledger;
+  int64_t gap = 0;
+  bt_status status = ledger_number(ledger, "SELECT count(*) FROM main.text", &reader->texts, error);
+  if (status == BT_OK)
+    status = ledger_number(ledger,
+                           "SELECT number FROM main.text WHERE number < 1 OR number > "
+                           "(SELECT count(*) FROM main.text) LIMIT 1",
+                           &gap, error);
+  if (status == BT_OK && gap != 0)
+    return ledger_text_is_stray(ledger, gap, error);
+  if (status == BT_OK) {
+    reader->named = bt_new((size_t)reader->texts / 8 + 1, 1);
+    if (reader->named == NULL)
+      status = bt_fail_memory(error);
+  }
+  if (status == BT_OK)
+    status = ledger_prepare(ledger,
+                            "SELECT t.salt, t.body, r.sha256 FROM main.text AS t LEFT JOIN "
+                            "main.redaction AS r ON r.text = t.number WHERE t.number = ?1",
+                            &reader->statement, error);
+  return status;
+}
+
+/* 0: every text is named. */
+static int64_t first_stray(const text_reader *reader) {
+  int64_t t = 1;
+  while (t <= reader->texts && (reader->named[t / 8] >> t % 8 & 1) != 0)
+    t++;
+  return t <= reader->texts ? t : 0;
+}
+
+bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
+                             bt_error *error) {
   text_reader reader = {.ledger = ledger};
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT t.salt, t.body, r.sha256 FROM main.text AS t LEFT JOIN "
-                                    "main.redaction AS r ON r.text = t.number WHERE t.number = ?1",
-                                    &reader.statement, error);
+  bt_status status = begin_texts(&reader, error);
   if (status == BT_OK)
     status = verify_table(&reader,
                           "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks "
@@ -272,8 +317,11 @@ bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, bt_error
   if (status == BT_OK)
     status = verify_events(&reader, &found->events, error);
   if (status == BT_OK)
+    *stray_text = first_stray(&reader);
+  if (status == BT_OK)
     status =
         ledger_number(ledger, "SELECT count(*) FROM main.redaction", &found->removed_texts, error);
   (void)sqlite3_finalize(reader.statement);
+  free(reader.named);
   return status;
 }

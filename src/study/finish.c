@@ -118,7 +118,6 @@ bt_status study_finish(bt_study *study, const study_place *place, bt_error *erro
   if (status != BT_OK)
     return status;
   study_capability(study);
-  study_from_first(study);
   study->verdict = study_verdict(study);
   return BT_OK;
 }

@@ -8,18 +8,22 @@
 
 #include <stdlib.h>
 
+bt_slope study_stored_slope(const bt_baseline *stored) {
+  return (bt_slope){.use = stored->adjusted ? BT_AGE_USED : BT_AGE_NOT_ASKED,
+                    .fills = (size_t)stored->fills,
+                    .n = (size_t)stored->n,
+                    .per_day = stored->slope_per_day,
+                    .se = stored->slope_se,
+                    .low = stored->slope_low,
+                    .high = stored->slope_high,
+                    .mean_age_days = stored->mean_age_days,
+                    .oldest_age_days = stored->oldest_age_days};
+}
+
 /* R1: as if they had just been fitted. */
 static void take_numbers(bt_segment *segment) {
   const bt_baseline *stored = &segment->baseline;
-  segment->slope = (bt_slope){.use = stored->adjusted ? BT_AGE_USED : BT_AGE_NOT_ASKED,
-                              .fills = (size_t)stored->fills,
-                              .n = (size_t)stored->n,
-                              .per_day = stored->slope_per_day,
-                              .se = stored->slope_se,
-                              .low = stored->slope_low,
-                              .high = stored->slope_high,
-                              .mean_age_days = stored->mean_age_days,
-                              .oldest_age_days = stored->oldest_age_days};
+  segment->slope = study_stored_slope(stored);
   segment->chart = bt_individuals_stated(stored->centre, stored->sigma);
   segment->chart.n = (size_t)stored->n;
   segment->chart.df = bt_moving_range_df((size_t)stored->n);

@@ -91,6 +91,8 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
     status = study_refit(study, &rows, place, used, error);
   if (status == BT_OK)
     status = study_judge(study, &rows, place, used, error);
+  if (status == BT_OK && !counted)
+    status = study_from_first(ledger, request, study, place, error);
   if (status != BT_OK || lacks_vector(study))
     goto done;
   *made = study;

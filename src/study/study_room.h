@@ -76,6 +76,9 @@ bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
                               const study_place *place, bt_segment *segment, uint8_t *used,
                               bt_error *error) BT_MUST_CHECK;
 
+/* frozen.c: the within-fill slope that a frozen baseline moves its points by. */
+bt_slope study_stored_slope(const bt_baseline *stored);
+
 /* baseline.c, for frozen.c and vector.c: empties the exclusions of a segment and makes room for
  * them; leaves out the points of its period that hold a failed check; value of point p as a slope
  * would chart it, false when its age isn't known; readings against sigma and the radius's limit. */
@@ -143,9 +146,12 @@ bool study_may_alarm(bt_characteristic characteristic);
  * marked. */
 bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;
 
-/* capability.c, first.c */
+/* capability.c */
 void study_capability(bt_study *study);
-void study_from_first(bt_study *study);
+
+/* first.c: once the points are judged. */
+bt_status study_from_first(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
+                           const study_place *place, bt_error *error) BT_MUST_CHECK;
 
 /* selftest.c */
 bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *selftest,

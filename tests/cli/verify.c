@@ -15,6 +15,8 @@ static const char first_log[] = "date,time,unit,target_mj,energy_mj\n"
                                 "2026-04-14,07:30,Room 1,1.61,1.25\n";
 static const char second_log[] = "date,time,unit,target_mj,energy_mj\n"
                                  "2026-04-15,07:30,Room 1,1.61,1.601\n";
+static const char third_log[] = "date,time,unit,target_mj,energy_mj\n"
+                                "2026-04-16,07:30,Room 1,1.61,1.602\n";
 
 static void put(const char *folder, const char *name, const char *text) {
   char *path = path_in(folder, name);
@@ -62,14 +64,30 @@ Test(verify, a_log_that_changed_is_a_note) {
   char *folder = folder_with_ledger();
   char *said = RUN_DONE(folder, "verify");
   cr_expect_not_null(strstr(said, "whole: 2 entries, 2 checks, 0 events; state "), "%s", said);
-  cr_expect_not_null(strstr(said, "1 file in this folder is as imported"), "%s", said);
+  cr_expect_not_null(strstr(said, "1 log file, looked for in this folder: 1 as imported\n"), "%s",
+                     said);
   free(said);
+  put(folder, "second.csv", second_log);
+  put(folder, "third.csv", third_log);
+  free(RUN_DONE(folder, "import", "second.csv", "third.csv"));
   put(folder, "first.csv", second_log);
+  char *gone = path_in(folder, "third.csv");
+  cr_assert_eq(unlink(gone), 0);
+  free(gone);
+  said = RUN_DONE(folder, "verify", "--verbose");
+  cr_expect_not_null(strstr(said,
+                            "3 log files, looked for in this folder: 1 as imported, 1 another "
+                            "file of that name, 1 not here\n"
+                            "  first.csv: another file of that name\n"
+                            "  second.csv: as imported\n"
+                            "  third.csv: not here\n"),
+                     "%s", said);
+  free(said);
   run_result result = run_plain(folder, (const char *const[]){"verify", NULL});
   cr_expect_eq(result.status, 0);
   cr_expect_not_null(strstr(result.err, "note: first.csv in this folder is not the file"), "%s",
                      result.err);
-  cr_expect_null(strstr(result.out, "as imported"), "%s", result.out);
+  cr_expect_null(strstr(result.out, ".csv: "), "each is named only with --verbose: %s", result.out);
   run_free(&result);
   folder_end(folder);
 }

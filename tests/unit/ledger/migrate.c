@@ -5,6 +5,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -270,6 +271,51 @@ Test(ledger_migrate, G2_a_full_disk_leaves_version_1) {
   free(before);
   cr_assert_gt(failed, 2);
   bt_ledger_close(test_open(path, BT_LEDGER_READ));
+}
+
+/* The limit on the size of files kills the process at the write that would pass it: in the midst of
+ * the copy, since nothing else is written before. */
+static void migrate_until_killed(const char *path, rlim_t bytes) {
+  struct rlimit limit = {bytes, bytes};
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  if (signal(SIGXFSZ, SIG_DFL) == SIG_ERR || setrlimit(RLIMIT_FSIZE, &limit) != 0)
+    _exit(1);
+  _exit(bt_ledger_open(path, BT_LEDGER_WRITE, &ledger, &error) == BT_OK ? 2 : 3);
+}
+
+Test(ledger_migrate, G1_killed_while_it_is_copied_no_half_file_bears_the_copys_name) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = test_path("clinic.version1.sqlite");
+  const char *part = test_path("clinic.version1.sqlite.part");
+  size_t n = 0;
+  char *before = read_file(path, &n);
+  int killed = 0;
+  for (size_t bytes = 0; bytes < n; bytes += 8192) {
+    pid_t child = fork();
+    cr_assert_geq(child, 0);
+    if (child == 0)
+      migrate_until_killed(path, (rlim_t)bytes);
+    int result = 0;
+    cr_assert_eq(waitpid(child, &result, 0), child);
+    cr_assert(WIFSIGNALED(result) && WTERMSIG(result) == SIGXFSZ, "%zu bytes: %d", bytes, result);
+    cr_expect_neq(access(kept, F_OK), 0, "killed at %zu bytes of %zu", bytes, n);
+    cr_expect(same_file(path, before, n));
+    cr_expect_eq(unlink(part), 0, "what was written so far");
+    killed++;
+  }
+  cr_expect_gt(killed, 10);
+  bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
+  cr_expect_str_eq(bt_ledger_migrated(ledger), kept);
+  cr_expect_neq(access(part, F_OK), 0);
+  bt_ledger_close(ledger);
+  bt_error error = {0};
+  ledger = test_open(kept, BT_LEDGER_WRITE); /* it can be brought up to date like the other */
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+  cr_assert_eq(unlink(test_path("clinic.version1.version1.sqlite")), 0);
+  free(before);
 }
 
 /* Dies when the first page is to be changed for good. */

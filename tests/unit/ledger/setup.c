@@ -141,6 +141,18 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   cr_expect_str_eq(list[1].why, why);
   free_baselines(list, n);
 
+  /* Frozen first is what was entered first, and the days of version 2 come before it; the numbers
+   * are those of its newest version. */
+  bt_baseline first;
+  cr_ok(bt_ledger_first_baseline(ledger, "A", BT_FLUENCE, 11, INT64_MAX, &first, &error), error);
+  cr_expect(first.version == 3 && first.from == b.from && first.to == b.to && first.sigma == 0.5);
+  bt_baseline_free(&first);
+  cr_ok(bt_ledger_first_baseline(ledger, "A", BT_FLUENCE, 11, b.to, &first, &error), error);
+  cr_expect_eq(first.version, 2, "the other had not ended");
+  bt_baseline_free(&first);
+  cr_ok(bt_ledger_first_baseline(ledger, "A", BT_FLUENCE, 12, INT64_MAX, &first, &error), error);
+  cr_expect(first.version == 0 && first.by == NULL, "none of that derivation");
+
   /* `until` is exclusive: the whole last day must be before it. */
   cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, b.to, &list, &n, &error), error);
   cr_expect_eq(n, 1);
@@ -157,6 +169,11 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   cr_assert_eq(n, 1);
   cr_expect_eq(list[0].version, 4);
   free_baselines(list, n);
+  cr_ok(bt_ledger_first_baseline(ledger, "A", BT_FLUENCE, 11, INT64_MAX, &first, &error), error);
+  cr_expect_eq(first.version, 3, "in force no more, and the first all the same");
+  bt_baseline_free(&first);
+  cr_expect_eq(bt_ledger_first_baseline(ledger, "C", BT_FLUENCE, 11, 0, &first, &error),
+               BT_NOTFOUND);
   cr_expect_eq(bt_ledger_baselines(ledger, "C", BT_FLUENCE, 0, &list, &n, &error), BT_NOTFOUND);
   cr_expect_eq(bt_ledger_add_baseline(ledger, "C", &b, NULL, 0, TEST_NOW, &version, &error),
                BT_NOTFOUND);

@@ -95,6 +95,68 @@ Test(today, distance_from_the_first_baseline) {
   made_end(&made);
 }
 
+/* A loss of 4 from day 30 on; then somebody freezes days that begin with the first baseline's first
+ * and hold the loss, or days before it. In force is the later one, but the first stays the first.
+ */
+Test(today, no_later_baseline_takes_the_first_ones_place) {
+  static const int later[][2] = {{0, 89}, {40, 89}, {-5, 80}};
+  for (size_t i = 0; i < sizeof later / sizeof later[0]; i++) {
+    made_ledger made;
+    x_days(&made, 100, 4);
+    (void)made_freeze(&made, BT_TRACKER_X, 0, 29);
+    (void)made_freeze(&made, BT_TRACKER_X, later[i][0], later[i][1]);
+    bt_unit_study *unit = made_study(&made, ask_x);
+    const bt_study *study = unit->studies[0];
+    cr_assert_eq(bt_study_now(study)->baseline.from, made_time(later[i][0], 0, 0));
+    cr_assert(study->from_first.given, "days %d to %d", later[i][0], later[i][1]);
+    cr_assert_eq(study->from_first.from, made_time(0, 0, 0));
+    cr_assert_eq(study->from_first.to, made_time(29, 0, 0));
+    double before = 0, now = 0;
+    for (size_t p = 0; p < 30; p++)
+      before += study->points.raw[p] / 30;
+    for (size_t p = 92; p < 100; p++)
+      now += study->points.raw[p] / 8;
+    cr_assert_float_eq(study->from_first.centre, before, 1e-9);
+    cr_assert_float_eq(study->from_first.shift, now - before, 1e-9);
+    cr_assert_gt(study->from_first.shift, 2.5);
+    bt_unit_study_free(unit);
+
+    /* Its own days once more: they judge, and there is nothing else to compare with. */
+    (void)made_freeze(&made, BT_TRACKER_X, 0, 29);
+    unit = made_study(&made, ask_x);
+    cr_assert_eq(bt_study_now(unit->studies[0])->baseline.version, 3);
+    cr_assert_not(unit->studies[0]->from_first.given);
+    bt_unit_study_free(unit);
+    made_end(&made);
+  }
+}
+
+/* Days that are frozen anew after a correction count as corrected. */
+Test(today, the_first_baseline_frozen_anew_after_a_correction) {
+  made_ledger made;
+  x_days(&made, 100, 4);
+  (void)made_freeze(&made, BT_TRACKER_X, 0, 29);
+  (void)made_freeze(&made, BT_TRACKER_X, 40, 89);
+  cr_assert_eq(bt_ledger_correct_check(made.ledger, "Unit A", made_time(3, 8, 0), 0, NULL, "KL",
+                                       "no reading", made_time(900, 0, 0), &error),
+               BT_OK, "%s", error.text);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  double frozen = unit->studies[0]->from_first.centre;
+  bt_unit_study_free(unit);
+  (void)made_freeze(&made, BT_TRACKER_X, 0, 29);
+  (void)made_freeze(&made, BT_TRACKER_X, 40, 89); /* the one above has taken its place */
+  unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  double sum = 0;
+  for (size_t p = 0; p < 29; p++)
+    sum += study->points.raw[p] / 29;
+  cr_assert(study->from_first.given);
+  cr_assert_float_eq(study->from_first.centre, sum, 1e-9);
+  cr_assert_gt(fabs(study->from_first.centre - frozen), 1e-6);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
 /* Readings since the baseline began, retests left out; the four indices as their definitions say.
  */
 Test(today, capability_of_raw_readings) {
