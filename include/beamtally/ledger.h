@@ -49,11 +49,15 @@ typedef struct bt_again {
 /* Begins the entry of one source. When this very file was imported before: last read in the same
  * way, *repeated is true and there is nothing more to do (*import is NULL); read in another way,
  * BT_REFUSED, unless `again` is given: then its rows supersede those of the earlier imports of that
- * file (but not what a person has corrected or settled since) in this one entry. `new_units`: unit
+ * file (but not what a person has corrected or settled since) in this one entry, and those of their
+ * conflicts that nobody has settled are closed. A file that was read in the same way is none the
+ * less *repeated no more once checks or events of its units were read again from another file after
+ * it: what it attests may be gone, and comes back. `new_units`: unit
  * names not yet in the ledger are taken; without it, in a ledger that has units, a check or event
  * of a unit that is neither there nor named in the settings in force is BT_REFUSED with the nearest
- * name. A ledger has one import at a time (BT_USAGE); until its end nothing else can be written.
- * The source's texts are read only here. */
+ * name, when the import is committed: all such names are told at once. A ledger has one import at a
+ * time (BT_USAGE); until its end nothing else can be written. The source's texts are read only
+ * here. */
 bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_again *again,
                           bool new_units, bt_time now, bt_import **import, bool *repeated,
                           bt_error *error) BT_MUST_CHECK;
@@ -73,10 +77,19 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
  * was settled against is known as well. On failure nothing is stored; the import is freed as well.
  * Within one source all checks are kept. Remark, operator and line don't count in the comparison.
  * Where ledger and source contradict each other, all the source's rows of that unit and time are
- * held back. Events are compared by unit, time and kind, as multisets too. A source that brings
- * nothing new is an entry all the same. */
+ * held back. A file that comes again is met more kindly: where its row holds less than one that
+ * stands, and nothing else, the row is known; where it holds more, and is read `again`, it takes
+ * that one's place. A text that a person had removed from a check or event of that unit and time is
+ * not stored again. Events are compared by unit, time and kind, as multisets too. A source that
+ * brings nothing new is an entry all the same. */
 bt_status bt_import_commit(bt_import *import, bt_import_counts *counts,
                            bt_error *error) BT_MUST_CHECK;
+
+/* Names of other logs, imported before and of the same units, that held rows which the ledger had
+ * already: after a file was read again they may attest what it no longer does, and should be
+ * imported again. Owned (bt_names_free). */
+bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char ***names, size_t *n,
+                              bt_error *error) BT_MUST_CHECK;
 
 /* Nothing of the import is stored. Frees it; accepts NULL. */
 void bt_import_abandon(bt_import *import);
@@ -218,8 +231,9 @@ bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
 
 /* Counts for the footer and the data page: sources, checks, events, refused lines, conflicts that
  * concern the unit (all units when NULL), and the ledger state. A source concerns each unit that it
- * had rows of, known ones too; all its refused lines are counted with each of them. A file that was
- * read again in another way is one source, with the refused lines of its last reading. */
+ * had rows of, known ones too; all its refused lines are counted with each of them, until the file
+ * is read in another way (it stays one source), or a later log of its name held again all rows that
+ * went in from it: that one tells which lines are still refused. */
 bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
                                bt_error *error) BT_MUST_CHECK;
 

@@ -186,7 +186,8 @@ typedef struct bt_conflict {
   bt_time time;
   bool has_clock;
   bool settled;
-  bt_keep kept; /* where settled, with by, why and when */
+  bt_keep kept;  /* where settled, with by, why and when */
+  bool replaced; /* settled, as OLD, by the entry that read its file again in another way */
   char *by, *why;
   bt_time settled_at;
   char *unit, *source; /* the source's file name */
@@ -292,6 +293,8 @@ typedef struct bt_import_counts {
   int64_t refused;    /* not taken, each with its reason */
   int64_t superseded; /* records of an earlier import of the same file that these took the place
                          of: 0 but for --again */
+  int64_t closed;     /* conflicts of earlier imports of the same file that this one replaced */
+  int64_t removed;    /* texts left out: a person had the text of that check or event removed */
   bool repeated;      /* this very file was imported before, read in the same way */
 } bt_import_counts;
 

@@ -205,6 +205,36 @@ bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characterist
  * a refused line or a conflict. */
 bool cli_wants_a_look(const bt_unit_study *study);
 
+/* ---- import_refusals.c ----------------------------------------------------------------------- */
+
+/* Refused lines of one file, kept by column and reason, so that a person sees each reason once. */
+typedef struct cli_refusals cli_refusals;
+
+/* NULL without memory: keeping and showing accept it. */
+cli_refusals *cli_refusals_new(void);
+void cli_refusals_free(cli_refusals *refusals);
+void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal);
+
+/* On stderr: of each reason its first lines, and how many more there are; lines with a failing
+ * self-test or a remark come first. */
+void cli_refusals_show(const cli_refusals *refusals, const char *path);
+
+/* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */
+void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence);
+
+/* ---- far_out.c ------------------------------------------------------------------------------- */
+
+/* Readings of one file, counted by size, so that a wrong unit in a map is seen at once. */
+typedef struct cli_sizes cli_sizes;
+
+/* NULL without memory: hearing and saying accept it. */
+cli_sizes *cli_sizes_new(void);
+void cli_sizes_free(cli_sizes *sizes);
+void cli_sizes_hear(cli_sizes *sizes, const bt_check *check);
+
+/* Says on stderr which readings are far from the rest of their column. They are kept. */
+void cli_sizes_say(const cli_sizes *sizes, const char *path);
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv);

@@ -11,7 +11,7 @@ enum { LINE = 80, INDENT = 11 };
 
 typedef struct conflict_options {
   const char *unit, *keep, *by, *why;
-  bool all;
+  bool all, refused;
 } conflict_options;
 
 /* "  stands   energy_mj 1.61, pattern pass", continued under its first word. */
@@ -36,6 +36,13 @@ static void add_wrapped(bt_text *out, const char *label, const char *words) {
   bt_text_free(&plain);
 }
 
+static const char nothing[] = "(nothing: withdrawn, moved or read again since)";
+static const char nothing_else[] = "(nothing else than stands)";
+
+static const char *or_words(const char *words, const char *else_words) {
+  return words[0] == '\0' ? else_words : words;
+}
+
 static void add_conflict(const bt_conflict *conflict, bt_text *out) {
   bt_text words = {0};
   bt_text_format(out, "%s  ", conflict->id);
@@ -45,11 +52,15 @@ static void add_conflict(const bt_conflict *conflict, bt_text *out) {
   if (conflict->held_n > 1)
     bt_text_format(out, ", %lld rows", (long long)conflict->held_n);
   bt_text_add(out, "\n");
-  add_wrapped(out, "stands", conflict->stored);
-  add_wrapped(out, "came", conflict->held);
+  bool same = conflict->stored[0] == '\0' && conflict->held[0] == '\0';
+  add_wrapped(out, "stands", or_words(conflict->stored, same ? "(the same by now)" : nothing));
+  add_wrapped(out, "came", or_words(conflict->held, same ? "(the same as stands)" : nothing_else));
   if (conflict->settled) {
     char at[BT_TIME_TEXT];
-    bt_text_format(&words, "%s kept, by %s, %s: %s", bt_keep_word(conflict->kept), conflict->by,
+    bt_text_format(&words,
+                   conflict->replaced ? "replaced, its file was read again%s, by %s, %s: %s"
+                                      : "%s kept, by %s, %s: %s",
+                   conflict->replaced ? "" : bt_keep_word(conflict->kept), conflict->by,
                    bt_time_day_iso(conflict->settled_at, at), conflict->why);
     add_wrapped(out, "settled", bt_text_get(&words));
   }
@@ -107,6 +118,74 @@ static cli_exit list(const cli_context *cli, const conflict_options *options) {
   return result;
 }
 
+/* ---- Refused lines ----------------------------------------------------------------------------
+ */
+
+/* Columns of the table, as it names them. */
+enum { R_FILE, R_LINE, R_COLUMN, R_REASON, R_STANDS, R_COLUMNS };
+
+typedef struct refused_list {
+  size_t at[R_COLUMNS];
+  bool all;
+  size_t n;
+  bt_text *out;
+} refused_list;
+
+static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
+  static const char *const wanted[] = {"file", "line", "column", "reason", "stands"};
+  refused_list *list = context;
+  (void)error;
+  for (size_t w = 0; w < R_COLUMNS; w++)
+    for (size_t i = 0; i < n; i++)
+      if (strcmp(names[i], wanted[w]) == 0)
+        list->at[w] = i;
+  return BT_OK;
+}
+
+static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  refused_list *list = context;
+  bt_text line = {0}, words = {0};
+  (void)n;
+  if (!list->all && cells[list->at[R_STANDS]].integer == 0)
+    return BT_OK;
+  list->n++;
+  bt_text_format(&line, "%s, line %lld", cells[list->at[R_FILE]].text,
+                 (long long)cells[list->at[R_LINE]].integer);
+  if (cells[list->at[R_COLUMN]].type == BT_CELL_TEXT)
+    bt_text_format(&line, ", column \"%s\"", cells[list->at[R_COLUMN]].text);
+  bt_text_format(&words, "%s", cells[list->at[R_REASON]].text);
+  (void)cli_plain(list->out, bt_text_get(&line), SIZE_MAX);
+  bt_text_add(list->out, "\n");
+  add_wrapped(list->out, "", bt_text_get(&words));
+  list->out->failed = list->out->failed || line.failed || words.failed;
+  bt_text_free(&line);
+  bt_text_free(&words);
+  return list->out->failed ? bt_fail_memory(error) : BT_OK;
+}
+
+static cli_exit list_refused(const cli_context *cli, bool all) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_text rows = {0}, out = {0};
+  refused_list list = {.all = all, .out = &rows};
+  const bt_table_sink sink = {.context = &list, .columns = take_names, .row = take_row};
+  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_table(ledger, BT_TABLE_REFUSALS, &sink, &error);
+  bt_ledger_close(ledger);
+  if (list.n == 0)
+    bt_text_add(&out, "No refused line is missing.\n");
+  else
+    bt_text_format(
+        &out,
+        "%zu line%s refused. Once mended in a log of the same name that is imported again,\nthey are listed no more.\n\n%s",
+        list.n, list.n == 1 ? " was" : "s were", bt_text_get(&rows));
+  cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);
+  bt_text_free(&rows);
+  bt_text_free(&out);
+  return result == CLI_DONE && cli->strict && list.n > 0 ? CLI_ATTENTION : result;
+}
+
 static cli_exit settle(const cli_context *cli, const char *id, bt_keep keep, const char *by,
                        const char *why) {
   static const char *const done[] = {[BT_KEEP_OLD] = "what stands goes on standing",
@@ -150,7 +229,7 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
   const cli_option table[] = {
       {"unit", &options.unit, NULL, 0}, {"keep", &options.keep, NULL, 0},
       {"by", &options.by, NULL, 0},     {"why", &options.why, NULL, 0},
-      {"all", NULL, &options.all, 0},
+      {"all", NULL, &options.all, 0},   {"refused", NULL, &options.refused, 0},
   };
   int first;
   bt_keep keep = BT_KEEP_OLD;
@@ -162,6 +241,8 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
     cli_say("conflicts settles one ID at a time; see `beamtally conflicts --help`");
     return CLI_USAGE;
   }
+  if (first == argc && options.keep == NULL && options.refused)
+    return list_refused(cli, options.all);
   if (first == argc && options.keep == NULL)
     return list(cli, &options);
   if (first == argc) {

@@ -27,14 +27,47 @@ static void add_event(const bt_event *event, bt_text *out) {
   bt_text_free(&words);
 }
 
+/* A refill that a check's own row notes is no event of its own, but is one to whoever looks for
+ * them. It is corrected with its check. */
+static void add_flag(const bt_history *history, size_t i, bt_text *out) {
+  char at[BT_TIME_TEXT];
+  bt_text_format(out, "%6s  %-16s  gas refill, noted in the check of that time (%s the reading)\n",
+                 "check", bt_time_iso(history->at[i], history->has_clock[i] != 0, at),
+                 history->refill[i] == BT_REFILL_BEFORE ? "before" : "after");
+}
+
+/* Events and flags in order of time. */
+static void add_all(const bt_history *history, bt_text *out) {
+  size_t e = 0;
+  for (size_t i = 0; i < history->n; i++) {
+    if (history->refill[i] == BT_REFILL_NONE)
+      continue;
+    while (e < history->events_n && history->events[e].time <= history->at[i])
+      add_event(&history->events[e++], out);
+    add_flag(history, i, out);
+  }
+  while (e < history->events_n)
+    add_event(&history->events[e++], out);
+}
+
+static size_t flags_of(const bt_history *history) {
+  size_t n = 0;
+  for (size_t i = 0; i < history->n; i++)
+    n += history->refill[i] != BT_REFILL_NONE;
+  return n;
+}
+
 static bt_status list_unit(bt_ledger *ledger, const char *unit, bt_text *out, bt_error *error) {
   bt_history history = {0};
   bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &history, error);
   if (status == BT_OK) {
     (void)cli_plain(out, unit, LINE - 20);
-    bt_text_format(out, ": %zu event%s\n", history.events_n, history.events_n == 1 ? "" : "s");
-    for (size_t i = 0; i < history.events_n; i++)
-      add_event(&history.events[i], out);
+    size_t flags = flags_of(&history);
+    bt_text_format(out, ": %zu event%s", history.events_n, history.events_n == 1 ? "" : "s");
+    if (flags > 0)
+      bt_text_format(out, ", %zu refill%s noted in checks", flags, flags == 1 ? "" : "s");
+    bt_text_add(out, "\n");
+    add_all(&history, out);
   }
   bt_history_free(&history);
   return status;

@@ -19,7 +19,8 @@ const char help_import[] =
     "  --rejects FILE           the refused lines as CSV, never over a file\n"
     "  --max-refused PCT        more refused lines than this stop the file (20)\n"
     "  --again --by N --why T   a file that is in the ledger is read anew in another way (another\n"
-    "                           map, say); its new rows supersede the old ones\n" HELP_COMMON;
+    "                           map, say); its new rows supersede the old ones, and those of its\n"
+    "                           conflicts that are open are closed\n" HELP_COMMON;
 
 const char help_columns[] =
     "Example:  beamtally columns suite-south.txt\n"

@@ -8,8 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SHOWN_REFUSALS = 12, KEPT_REFUSALS = 2 * SHOWN_REFUSALS };
-
 static const double default_max_refused = 20;
 
 typedef struct import_options {
@@ -25,20 +23,14 @@ typedef struct import_rejects {
   bool with_file; /* several logs: their names go into a column */
 } import_rejects;
 
-/* One refused line, kept to be shown when the file is done. */
-typedef struct shown_refusal {
-  bool serious;
-  char *sentence;
-} shown_refusal;
-
 /* What the load's sink writes to: the ledger, and what the summary will say. */
 typedef struct import_run {
   bt_import *import; /* NULL where nothing is stored */
   const import_rejects *rejects;
   const char *path;
   int64_t rows, refused;
-  shown_refusal shown[KEPT_REFUSALS]; /* serious ones first half, others second */
-  size_t serious_n, others_n;
+  cli_refusals *kept;
+  cli_sizes *sizes;
 } import_run;
 
 /* ---- The sink -------------------------------------------------------------------------------- */
@@ -46,6 +38,7 @@ typedef struct import_run {
 static bt_status take_check(void *context, const bt_check *check, bt_error *error) {
   import_run *run = context;
   run->rows++;
+  cli_sizes_hear(run->sizes, check);
   return run->import == NULL ? BT_OK : bt_import_check(run->import, check, error);
 }
 
@@ -55,32 +48,11 @@ static bt_status take_event(void *context, const bt_event *event, bt_error *erro
   return run->import == NULL ? BT_OK : bt_import_event(run->import, event, error);
 }
 
-static void add_quoted(bt_text *sentence, const char *before, const char *text) {
-  bt_text_format(sentence, "%s\"", before);
-  (void)cli_plain(sentence, text, SIZE_MAX);
-  bt_text_add(sentence, "\"");
-}
-
-static void keep_for_show(import_run *run, const bt_refusal *refusal) {
-  size_t *n = refusal->serious ? &run->serious_n : &run->others_n;
-  if (*n == SHOWN_REFUSALS)
-    return;
-  bt_text sentence = {0};
-  bt_text_format(&sentence, "  line %lld", (long long)refusal->line);
-  if (refusal->column != NULL)
-    add_quoted(&sentence, ", column ", refusal->column);
-  if (refusal->value != NULL)
-    add_quoted(&sentence, ": ", refusal->value);
-  bt_text_format(&sentence, ": %s", refusal->reason);
-  run->shown[(refusal->serious ? 0 : SHOWN_REFUSALS) + (*n)++] =
-      (shown_refusal){.serious = refusal->serious, .sentence = bt_text_take(&sentence)};
-}
-
 static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error *error) {
   import_run *run = context;
   run->rows++;
   run->refused++;
-  keep_for_show(run, refusal);
+  cli_refusals_keep(run->kept, refusal);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
   return run->import == NULL ? BT_OK : bt_import_refusal(run->import, refusal, error);
@@ -115,19 +87,32 @@ static void say_left_out(const bt_survey *survey, const bt_reading_choices *choi
   }
 }
 
-static void show_refusals(const import_run *run, const char *path) {
-  if (run->refused == 0)
-    return;
-  cli_say("%s: %lld line%s refused:", path, (long long)run->refused, run->refused == 1 ? "" : "s");
-  for (int i = 0; i < KEPT_REFUSALS; i++)
-    if (run->shown[i].sentence != NULL)
-      (void)fprintf(stderr, "%s\n", run->shown[i].sentence);
-  int64_t more = run->refused - (int64_t)(run->serious_n + run->others_n);
-  if (more > 0)
-    (void)fprintf(stderr, "  and %lld more\n", (long long)more);
+/* What an import that reads a file again means for the rest of the record. */
+static void say_again(bt_ledger *ledger, const bt_survey *survey, const char *path) {
+  bt_error error = {0};
+  char **names = NULL;
+  size_t n = 0;
+  bt_text list = {0};
+  if (bt_ledger_attesting(ledger, &survey->source, &names, &n, &error) == BT_OK && n > 0) {
+    for (size_t i = 0; i < n; i++) {
+      bt_text_add(&list, i == 0 ? "" : ", ");
+      (void)cli_plain(&list, names[i], SIZE_MAX);
+    }
+    cli_say("%s: other logs held some of the same rows, as they were read before: import %s again, "
+            "so that what only they still attest comes back: %s",
+            path, n == 1 ? "this one" : "these", bt_text_get(&list));
+  }
+  if (error.status != BT_OK)
+    cli_say("%s: which other logs held the same rows can't be said: %s", path, error.text);
+  bt_text_free(&list);
+  bt_names_free(names, n);
 }
 
 static void say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
+  if (counts->removed > 0)
+    cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
+            "good; what should stand there is put in with `beamtally correct`",
+            path, (long long)counts->removed, counts->removed == 1 ? " was" : "s were");
   if (cli->quiet)
     return;
   if (counts->repeated)
@@ -140,6 +125,11 @@ static void say_summary(const cli_context *cli, const char *path, const bt_impor
   if (counts->superseded > 0)
     (void)printf("%s: %lld record%s of its earlier import superseded\n", path,
                  (long long)counts->superseded, counts->superseded == 1 ? "" : "s");
+  if (counts->closed > 0)
+    (void)printf("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n",
+                 path, (long long)counts->closed, counts->closed == 1 ? "" : "s");
+  if (counts->rows == 0 && !counts->repeated)
+    cli_say("%s: the file has a header and no row", path);
   if (counts->conflicts > 0)
     cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
 }
@@ -149,10 +139,16 @@ static void say_summary(const cli_context *cli, const char *path, const bt_impor
 static bt_status too_many_refused(const import_run *run, double max_refused, bt_error *error) {
   if (run->rows == 0 || 100.0 * (double)run->refused <= max_refused * (double)run->rows)
     return BT_OK;
-  return bt_fail(error, BT_REFUSED,
-                 "%lld of %lld lines were refused, more than %g %%; nothing was stored. See the "
-                 "reasons above: a map or an option may settle them, or say --max-refused 100",
-                 (long long)run->refused, (long long)run->rows, max_refused);
+  bt_text most = {0};
+  cli_refusals_most(run->kept, &most);
+  bt_status status =
+      bt_fail(error, BT_REFUSED,
+              "%lld of %lld lines were refused, more than %g %%; nothing was stored.%s. See all "
+              "reasons above: a map or an option may settle them (`beamtally columns` shows how "
+              "the file is read), or say --max-refused 100",
+              (long long)run->refused, (long long)run->rows, max_refused, bt_text_get(&most));
+  bt_text_free(&most);
+  return status;
 }
 
 /* Loads a surveyed file into an import that was begun (or into none, in a dry run). */
@@ -172,7 +168,8 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
                              const import_rejects *rejects, double max_refused,
                              bt_import_counts *counts, bt_error *error) {
   bt_survey *survey = NULL;
-  import_run run = {.rejects = rejects, .path = path};
+  import_run run = {
+      .rejects = rejects, .path = path, .kept = cli_refusals_new(), .sizes = cli_sizes_new()};
   *counts = (bt_import_counts){0};
   bt_status status = bt_survey_file(path, choices, &survey, error);
   if (status != BT_OK)
@@ -186,7 +183,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
-  show_refusals(&run, path);
+  cli_refusals_show(run.kept, path);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (options->dry_run) {
@@ -197,13 +194,17 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
     run.import = NULL; /* commit frees it, whatever comes of it */
     status = bt_import_commit(import, counts, error);
   }
+  if (status == BT_OK)
+    cli_sizes_say(run.sizes, path);
 done:
   bt_import_abandon(run.import);
-  for (int i = 0; i < KEPT_REFUSALS; i++)
-    free(run.shown[i].sentence);
-  bt_survey_free(survey);
+  cli_refusals_free(run.kept);
+  cli_sizes_free(run.sizes);
   if (status == BT_OK && !options->dry_run)
     say_summary(cli, path, counts);
+  if (status == BT_OK && counts->superseded > 0)
+    say_again(ledger, survey, path);
+  bt_survey_free(survey);
   return status;
 }
 

@@ -64,7 +64,7 @@ static const char conflicts_sql[] =
     "SELECT h.unit, h.time, h.source, max(h.has_clock), count(*), "
     "(SELECT f.digest FROM main.held AS f WHERE f.unit = h.unit AND f.time = h.time "
     "AND f.source = h.source ORDER BY f.sequence LIMIT 1), "
-    "n.name, s.kept, e.by, e.why, e.at, coalesce(s.entry, ?2) "
+    "n.name, s.kept, e.by, e.why, e.at, coalesce(s.entry, ?2), e.kind IS NOT 'settlement' "
     "FROM main.held AS h JOIN main.source AS n ON n.number = h.source "
     "LEFT JOIN main.settled AS s ON s.unit = h.unit AND s.time = h.time AND s.source = h.source "
     "LEFT JOIN main.entry AS e ON e.number = s.entry WHERE ?1 = 0 OR h.unit = ?1 "
@@ -82,7 +82,8 @@ enum {
   C_BY,
   C_WHY,
   C_AT,
-  C_BEFORE
+  C_BEFORE,
+  C_REPLACED
 };
 
 /* The rows of a list that met none of the other. */
@@ -130,6 +131,7 @@ static bt_status take_conflict(sqlite3_stmt *row, bt_conflict *conflict, bt_erro
   if (kept != NULL) {
     while (conflict->kept < BT_KEEP_BOTH && strcmp(kept, bt_keep_word(conflict->kept)) != 0)
       conflict->kept++;
+    conflict->replaced = sqlite3_column_int(row, C_REPLACED) != 0;
     conflict->by = bt_copy((const char *)sqlite3_column_text(row, C_BY));
     conflict->why = bt_copy((const char *)sqlite3_column_text(row, C_WHY));
     taken = taken && conflict->by != NULL && conflict->why != NULL;

@@ -70,13 +70,23 @@ bt_status ledger_event_store(bt_ledger *ledger, const bt_event *event, int64_t u
                     entry, digest, sizeof digest);
 }
 
+/* What was removed once comes back by no log. */
+static const char removed_sql[] =
+    "SELECT count(*) FROM main.event AS v JOIN main.text AS t ON t.number = v.note "
+    "WHERE v.unit = ?1 AND v.time = ?2 AND ?3 IS NOT NULL AND t.salt = x''";
+
 bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
-                           int64_t entry, bool *known, bt_error *error) {
+                           int64_t entry, bool *known, bool *silent, bt_error *error) {
   ledger_text note = {0};
+  int64_t removed = 0;
+  *silent = false;
   bt_status status = event_known(ledger, event, unit, source, known, error);
   if (status != BT_OK || *known)
     return status;
-  if (event->note != NULL)
+  if (event->note != NULL && source != 0)
+    status = number_of(ledger, removed_sql, event, unit, source, &removed, error);
+  *silent = removed > 0;
+  if (status == BT_OK && event->note != NULL && !*silent)
     status = note_add(ledger, event->note, &note, error);
   if (status == BT_OK)
     status = ledger_event_store(ledger, event, unit, source, entry, &note, error);
@@ -87,12 +97,13 @@ bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t uni
 static bt_status add_event(bt_ledger *ledger, const bt_event *event, bool new_unit, const char *by,
                            bt_time now, bool *known, bt_error *error) {
   ledger_entry entry = {.kind = "event", .at = now, .by = by};
+  bool silent = false; /* never: a person types it */
   int64_t unit = 0;
   bt_status status = ledger_entry_next(ledger, &entry.number, error);
   if (status == BT_OK)
     status = ledger_unit_take(ledger, event->unit, new_unit, entry.number, &unit, error);
   if (status == BT_OK)
-    status = ledger_event_put(ledger, event, unit, 0, entry.number, known, error);
+    status = ledger_event_put(ledger, event, unit, 0, entry.number, known, &silent, error);
   if (status == BT_OK && !*known)
     status = ledger_entry_seal(ledger, &entry, NULL, error);
   return status;

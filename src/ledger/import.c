@@ -14,12 +14,15 @@ typedef struct written_name {
   size_t tally;
 } written_name;
 
+enum { NAMED_UNKNOWN = 8 };
+static const size_t NO_TALLY = SIZE_MAX;
+
 struct bt_import {
   bt_ledger *ledger;
   ledger_entry entry;
   char *by, *why; /* of an import that reads a file again */
   int64_t source;
-  bool new_units;
+  bool new_units, seen;
   int64_t last_unit; /* units up to this number were there before */
   ledger_fresh *fresh;
   ledger_batch *batch;
@@ -28,7 +31,11 @@ struct bt_import {
   size_t names_n, names_capacity, last_name;
   ledger_tally *tally;
   size_t tallies, tally_capacity;
-  int64_t refused, superseded;
+  int64_t refused, superseded, closed, removed;
+  bool unknown; /* rows of units that the ledger doesn't know came, and are not stored */
+  char *unknown_name[NAMED_UNKNOWN];
+  int64_t unknown_line[NAMED_UNKNOWN];
+  size_t unknown_n, unknown_more;
   bool failed; /* a row could not be taken: nothing may be stored */
 };
 
@@ -39,6 +46,8 @@ static void release(bt_import *import) {
   for (size_t i = 0; i < import->names_n; i++)
     free(import->names[i].name);
   free(import->names);
+  for (size_t i = 0; i < import->unknown_n; i++)
+    free(import->unknown_name[i]);
   free(import->tally);
   free(import->by);
   free(import->why);
@@ -65,8 +74,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) FROM main.unit",
                            &import->last_unit, error);
   if (status == BT_OK && import->by != NULL)
-    status =
-        ledger_supersede_file(ledger, source, import->entry.number, &import->superseded, error);
+    status = ledger_supersede_file(ledger, source, import->entry.number, &import->superseded,
+                                   &import->closed, error);
   if (status == BT_OK)
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
                            &import->source, error);
@@ -85,6 +94,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
                                                  .entry = import->entry.number,
                                                  .last_unit = import->last_unit,
                                                  .keys = &import->keys,
+                                                 .seen = import->seen,
+                                                 .again = import->by != NULL,
                                                  .fresh = import->fresh},
                                &import->batch, error);
   return status;
@@ -94,6 +105,7 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
                           bool new_units, bt_time now, bt_import **import, bool *repeated,
                           bt_error *error) {
   bt_status status = BT_OK;
+  bool seen = false;
   *import = NULL;
   *repeated = false;
   if (again != NULL)
@@ -104,7 +116,7 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = ledger_find_repeated(ledger, source, again, repeated, error);
+  status = ledger_find_repeated(ledger, source, again, &seen, repeated, error);
   if (status != BT_OK || *repeated) {
     ledger_rollback(ledger);
     return status;
@@ -116,6 +128,7 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
   }
   made->ledger = ledger;
   made->new_units = new_units;
+  made->seen = seen;
   made->entry = (ledger_entry){.kind = "import", .at = now};
   if (again != NULL &&
       ((made->by = bt_copy(again->by)) == NULL || (made->why = bt_copy(again->why)) == NULL))
@@ -132,7 +145,50 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
   return BT_OK;
 }
 
-/* The number of the unit of that name: found, or taken as new where that is allowed. */
+/* Keeps a name that the ledger doesn't know: all of them are told at once, at the end. */
+static bt_status keep_unknown(bt_import *import, const char *name, int64_t line, bt_error *error) {
+  import->unknown = true;
+  for (size_t i = 0; i < import->unknown_n; i++)
+    if (bt_same_name(import->unknown_name[i], name))
+      return BT_OK;
+  if (import->unknown_n == NAMED_UNKNOWN) {
+    import->unknown_more++; /* rows: their names aren't kept */
+    return BT_OK;
+  }
+  if ((import->unknown_name[import->unknown_n] = bt_copy(name)) == NULL)
+    return bt_fail_memory(error);
+  import->unknown_line[import->unknown_n++] = line;
+  return BT_OK;
+}
+
+/* The sentence of all unknown names: the first with what to do, the others with theirs nearest. */
+static bt_status say_unknown(bt_import *import, bt_error *error) {
+  bt_error one = {0};
+  bt_text all = {0};
+  for (size_t i = 0; i < import->unknown_n; i++) {
+    const char *name = import->unknown_name[i];
+    if (ledger_unit_unknown(import->ledger, name, BT_REFUSED,
+                            import->unknown_n > 1 ? "first used in this line"
+                                                  : "correct the name, or say --new-unit",
+                            &one) != BT_REFUSED) {
+      bt_text_free(&all);
+      return bt_fail(error, one.status, "%s", one.text);
+    }
+    bt_text_format(&all, "%sline %lld: %s", i == 0 ? "" : "; ", (long long)import->unknown_line[i],
+                   one.text);
+  }
+  if (import->unknown_n > 1)
+    bt_text_format(&all,
+                   "%s; correct the names, or say --new-unit where each is a laser of its own",
+                   import->unknown_more > 0 ? "; and others" : "");
+  bt_status status = bt_text_ok(&all) ? bt_fail(error, BT_REFUSED, "%s", bt_text_get(&all))
+                                      : bt_fail_memory(error);
+  bt_text_free(&all);
+  return status;
+}
+
+/* The number of the unit of that name: found, or taken as new where that is allowed; else 0, and it
+ * is kept as unknown. */
 static bt_status unit_of(bt_import *import, const char *name, int64_t line, int64_t *unit,
                          bt_error *error) {
   bt_status status = ledger_unit_number(import->ledger, name, unit, error);
@@ -142,16 +198,13 @@ static bt_status unit_of(bt_import *import, const char *name, int64_t line, int6
   status = ledger_unit_declared(import->ledger, name, &declared, error);
   if (status != BT_OK)
     return status;
-  if (!import->new_units && !declared && import->last_unit > 0) {
-    status = ledger_unit_unknown(import->ledger, name, BT_REFUSED,
-                                 "correct the name, or say --new-unit", error);
-    bt_error_prefix(error, "line %lld", (long long)line);
-    return status;
-  }
+  if (!import->new_units && !declared && import->last_unit > 0)
+    return keep_unknown(import, name, line, error);
   return ledger_unit_add(import->ledger, name, import->entry.number, unit, error);
 }
 
-/* The tally of that unit. The names that a log uses are few and looked up once. */
+/* The place of that unit's tally; NO_TALLY for an unknown one. The names that a log uses are few
+ * and looked up once. */
 static bt_status tally_of(bt_import *import, const char *name, int64_t line, size_t *tally,
                           bt_error *error) {
   for (size_t tried = 0; tried < import->names_n; tried++) {
@@ -165,7 +218,8 @@ static bt_status tally_of(bt_import *import, const char *name, int64_t line, siz
   int64_t unit = 0;
   size_t at = 0;
   bt_status status = unit_of(import, name, line, &unit, error);
-  if (status != BT_OK)
+  *tally = NO_TALLY;
+  if (status != BT_OK || unit == 0)
     return status;
   while (at < import->tallies && import->tally[at].unit != unit)
     at++;
@@ -187,7 +241,7 @@ bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *er
   bt_status status = ledger_check_valid(check, error);
   if (status == BT_OK)
     status = tally_of(import, check->unit, check->line, &tally, error);
-  if (status == BT_OK)
+  if (status == BT_OK && tally != NO_TALLY)
     status = ledger_batch_add(import->batch, check, import->tally, tally, error);
   import->failed = import->failed || status != BT_OK;
   return status;
@@ -195,18 +249,19 @@ bt_status bt_import_check(bt_import *import, const bt_check *check, bt_error *er
 
 bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *error) {
   size_t at = 0;
-  bool known = false;
+  bool known = false, silent = false;
   bt_status status = ledger_event_valid(event, error);
   if (status == BT_OK)
     status = tally_of(import, event->unit, event->line, &at, error);
-  if (status == BT_OK)
+  if (status == BT_OK && at != NO_TALLY)
     status = ledger_event_put(import->ledger, event, import->tally[at].unit, import->source,
-                              import->entry.number, &known, error);
-  if (status == BT_OK) {
+                              import->entry.number, &known, &silent, error);
+  if (status == BT_OK && at != NO_TALLY) {
     ledger_tally *tally = &import->tally[at];
     tally->rows++;
     tally->known += known;
     tally->fresh += !known;
+    import->removed += silent;
   }
   import->failed = import->failed || status != BT_OK;
   return status;
@@ -225,8 +280,11 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_err
 
 static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_error *error) {
   bt_status status = BT_OK;
-  *counts = (bt_import_counts){
-      .rows = import->refused, .refused = import->refused, .superseded = import->superseded};
+  *counts = (bt_import_counts){.rows = import->refused,
+                               .refused = import->refused,
+                               .superseded = import->superseded,
+                               .closed = import->closed,
+                               .removed = import->removed};
   for (size_t i = 0; i < import->tallies && status == BT_OK; i++) {
     const ledger_tally *tally = &import->tally[i];
     counts->rows += tally->rows;
@@ -244,14 +302,20 @@ static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_e
 
 bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error *error) {
   bt_ledger *ledger = import->ledger;
+  ledger_merged merged = {0, 0};
   bt_status status = BT_OK;
   *counts = (bt_import_counts){0};
   if (import->failed)
     status = bt_fail(error, BT_USAGE, "a row of this import failed before; nothing was stored");
+  if (status == BT_OK && import->unknown)
+    status = say_unknown(import, error);
   if (status == BT_OK)
     status = ledger_batch_flush(import->batch, import->tally, error);
   if (status == BT_OK && ledger_batch_staged(import->batch))
-    status = ledger_merge(ledger_batch_store(import->batch), import->tally, import->tallies, error);
+    status = ledger_merge(ledger_batch_store(import->batch), import->tally, import->tallies,
+                          &merged, error);
+  import->superseded += merged.superseded;
+  import->removed += merged.removed;
   if (status == BT_OK)
     status = store_tallies(import, counts, error);
   if (status == BT_OK)

@@ -326,9 +326,11 @@ bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, i
 bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
                           bt_error *error) BT_MUST_CHECK;
 
-/* Stores the event unless one of its unit, time and kind is known; source 0: a person typed it. */
+/* Stores the event unless one of its unit, time and kind is known; source 0: a person typed it.
+ * *silent: a log's event was stored without its note, since a person had that of its unit and time
+ * removed. */
 bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
-                           int64_t entry, bool *known, bt_error *error) BT_MUST_CHECK;
+                           int64_t entry, bool *known, bool *silent, bt_error *error) BT_MUST_CHECK;
 
 /* BT_INPUT for an event or check that no log can hold: a reading that isn't finite, bad UTF-8 ...
  */
@@ -346,17 +348,28 @@ bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_M
 bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic characteristic, char **key,
                                     bt_error *error) BT_MUST_CHECK;
 
+/* Whether a refused line of the source n may still be missing: not once that very file was read in
+ * another way, or a later log of its name held again all rows that went in from it. Either tells
+ * its own refused lines: a mended line is none of them. */
+#define LEDGER_REFUSAL_STANDS                                                                      \
+  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number "                          \
+  "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 OR (l.name = n.name "               \
+  "AND NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = n.number "                 \
+  "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
+  "WHERE v.source = l.number AND v.unit = u.unit), 0)))))"
+
 /* ---- A file that comes again (same_file.c) --------------------------------------------------- */
 
-/* *repeated: this very file is in the ledger, last read in the same way. BT_REFUSED when it was
- * read in another way and `again` is NULL. */
+/* *seen: this very file is in the ledger; *repeated: last read in the same way, and nothing that it
+ * attested was read again since. BT_REFUSED when it was read in another way and `again` is NULL. */
 bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
-                               bool *repeated, bt_error *error) BT_MUST_CHECK;
+                               bool *seen, bool *repeated, bt_error *error) BT_MUST_CHECK;
 
 /* What earlier imports of this very file brought, and nobody has corrected, withdrawn or settled
- * since, no longer stands; *records is how many checks and events these were. */
+ * since, no longer stands; *records is how many checks and events these were, *closed how many of
+ * its conflicts were open. */
 bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int64_t entry,
-                                int64_t *records, bt_error *error) BT_MUST_CHECK;
+                                int64_t *records, int64_t *closed, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
 
@@ -401,7 +414,14 @@ typedef struct ledger_merging {
   int64_t last_unit;     /* units up to this number were there before */
   ledger_own_keys *keys; /* all that the rows have */
   ledger_fresh *fresh;   /* takes the digests of what is added */
+  bool seen;             /* the file was imported before */
+  bool again;            /* and is read in another way */
 } ledger_merging;
+
+/* Beside the tallies: records that a wider row took the place of, texts that were left out. */
+typedef struct ledger_merged {
+  int64_t superseded, removed;
+} ledger_merged;
 
 /* The statements that store rows of an import (store.c). */
 typedef struct ledger_store {
@@ -423,7 +443,7 @@ bt_status ledger_store_row(ledger_store *store, ledger_row *row, bool hold, unsi
 
 /* Moves the staged rows to `checks` and `held`. */
 bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
-                       bt_error *error) BT_MUST_CHECK;
+                       ledger_merged *merged, bt_error *error) BT_MUST_CHECK;
 
 /* ---- Rows on their way in (batch.c) ---------------------------------------------------------- */
 

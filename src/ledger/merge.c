@@ -18,13 +18,17 @@
  * M8  May be met: rows that a conflict was settled against, on either side (superseded as settled,
  *     or held back): a later export may hold either. Rows equal to them are known; that they are
  *     missing means nothing. What must be met is met first.
- * M9  Left out: rows whose file was read again in another way.
+ * M9  Left out: rows whose file was read again in another way, held back ones too.
  * M10 A record that a correction put in the place of another of this unit and time is met in the
  *     place of one that must be and isn't: the log may have been mended as well.
+ * M11 A file that came before: a row that holds less than one from a log that stands, and nothing
+ *     else, is known; one that holds more takes its place where the file is read in another way.
+ * M12 A text that a person had removed from a check of that unit and time is left out, of whatever
+ *     row: which text it was nobody can tell any more.
  *
  * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
  * bounded by the rows of one time. */
-#include "ledger_private.h"
+#include "decisions_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -38,7 +42,11 @@ typedef struct merge {
   ledger_contents incoming, must, may, instead, held_open;      /* of one unit and time */
   ledger_contents rest; /* incoming rows that met nothing yet */
   unsigned char *fate, *rest_fate;
-  size_t fate_capacity, rest_capacity;
+  int32_t *replaces; /* M11: sequence of the check whose place a row takes; -1 */
+  size_t fate_capacity, rest_capacity, replaces_capacity;
+  sqlite3_stmt *removed; /* M12; NULL where nothing was ever removed */
+  unsigned left_out;     /* bit f set: text field f of the unit and time at hand */
+  ledger_merged merged;
 } merge;
 
 /* How a stored row is compared, as the queries below say it after a row's columns. */
@@ -61,15 +69,31 @@ enum { STANDING = LEDGER_DIGEST + 1 };
 
 /* A conflict that nobody has settled is none to be met. */
 #define HELD_STANDING                                                                              \
-  "CASE WHEN EXISTS (SELECT 1 FROM main.settled AS s WHERE s.unit = c.unit AND s.time = c.time "   \
-  "AND s.source = c.source) THEN 1 ELSE 0 END"
+  "coalesce((SELECT CASE WHEN (SELECT e.kind FROM main.entry AS e WHERE e.number = s.entry) "      \
+  "IS 'settlement' THEN 1 ELSE 2 END FROM main.settled AS s WHERE s.unit = c.unit "                \
+  "AND s.time = c.time AND s.source = c.source), 0)"
+
+/* M12: for each text field, whether one of that unit and time was removed. */
+#define REMOVED_TEXT(ID, key)                                                                      \
+  ", EXISTS (SELECT 1 FROM main.checks AS c JOIN main.text AS t ON t.number = c." #key             \
+  " WHERE c.unit = ?1 AND c.time = ?2 AND t.salt = x'') OR EXISTS (SELECT 1 FROM main.held AS c "  \
+  "JOIN main.text AS t ON t.number = c." #key                                                      \
+  " WHERE c.unit = ?1 AND c.time = ?2 AND t.salt = x'') OR EXISTS (SELECT 1 FROM main.redaction "  \
+  "AS r WHERE r.unit = ?1 AND r.time = ?2 AND r.field = '" #key "')"
+#define REMOVED_TEXTS "SELECT 0" BT_TEXTS(REMOVED_TEXT)
 
 #define OF_ONE_TIME " AS c WHERE unit = ?1 AND time = ?2 ORDER BY sequence"
 
 static bt_status prepare_all(merge *m, bt_error *error) {
   int64_t any = 0; /* a ledger in which nothing was superseded asks no row for it */
+  int64_t removed = 0;
   bt_status status =
       ledger_number(m->ledger, "SELECT EXISTS (SELECT 1 FROM main.superseded)", &any, error);
+  if (status == BT_OK)
+    status =
+        ledger_number(m->ledger, "SELECT EXISTS (SELECT 1 FROM main.redaction)", &removed, error);
+  if (status == BT_OK && removed != 0)
+    status = ledger_prepare(m->ledger, REMOVED_TEXTS, &m->removed, error);
   const struct {
     sqlite3_stmt **statement;
     const char *sql;
@@ -99,7 +123,7 @@ static bt_status prepare_all(merge *m, bt_error *error) {
 }
 
 static void release(merge *m) {
-  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored, m->held};
+  sqlite3_stmt *const all[] = {m->groups, m->rows, m->staged, m->stored, m->held, m->removed};
   for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
     (void)sqlite3_finalize(all[i]);
   ledger_own_close(&m->own_rows);
@@ -114,6 +138,34 @@ static void release(merge *m) {
   free(m->rest.digest);
   free(m->fate);
   free(m->rest_fate);
+  free(m->replaces);
+}
+
+/* M12: which texts of that unit and time must not come back. */
+static bt_status find_removed(merge *m, int64_t unit, bt_time time, bt_error *error) {
+  bool row = false;
+  m->left_out = 0;
+  if (m->removed == NULL || unit > m->store->with.last_unit)
+    return BT_OK;
+  bt_status status = ledger_bind(m->ledger, error, m->removed, "ii", unit, time);
+  if (status == BT_OK)
+    status = ledger_step(m->ledger, m->removed, &row, error);
+  for (int f = 0; status == BT_OK && row && f < BT_FIELD_COUNT; f++)
+    if (sqlite3_column_int(m->removed, f + 1) != 0)
+      m->left_out |= 1U << f;
+  (void)sqlite3_reset(m->removed);
+  return status;
+}
+
+/* How many texts of a staged row are left out. */
+static int leave_out(const merge *m, bt_check *check) {
+  int n = 0;
+  for (int f = 0; m->left_out != 0 && f < BT_FIELD_COUNT; f++)
+    if ((m->left_out >> f & 1U) != 0 && check->text[f] != NULL) {
+      check->text[f] = NULL;
+      n++;
+    }
+  return n;
 }
 
 /* Contents of the rows that a statement gives for one unit and time, each appended to the list of
@@ -136,6 +188,8 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
     if (status != BT_OK)
       break;
     (*n)++;
+    if (statement == m->staged)
+      (void)leave_out(m, &read.check);
     int standing =
         sqlite3_column_count(statement) > STANDING ? sqlite3_column_int(statement, STANDING) : 0;
     if (standing == LEFT_OUT)
@@ -148,10 +202,11 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
   return status;
 }
 
+/* Rows that met nothing, and take nothing's place. */
 static size_t unmet(const merge *m, size_t n) {
   size_t found = 0;
   for (size_t i = 0; i < n; i++)
-    found += m->fate[i] == LEDGER_ADD;
+    found += m->fate[i] == LEDGER_ADD && m->replaces[i] < 0;
   return found;
 }
 
@@ -180,6 +235,44 @@ static bt_status meet(merge *m, size_t n, ledger_contents *these, size_t *most, 
   return status;
 }
 
+/* M11. *left: how many that must be met are not. */
+static bt_status meet_wider(merge *m, int64_t unit, bt_time time, size_t n, size_t *left,
+                            bt_error *error) {
+  ledger_widening w = {.taken = NULL};
+  bool row = true;
+  bt_status status = ledger_widening_read(m->ledger, unit, time, &w, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    if (m->fate[i] == LEDGER_KNOWN)
+      ledger_widening_take(&w, m->incoming.digest[i]);
+  if (status == BT_OK)
+    status = ledger_bind(m->ledger, error, m->staged, "ii", unit, time);
+  if (status == BT_OK)
+    status = ledger_own_seek(&m->own_staged, unit, time, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    ledger_row read;
+    status = ledger_step(m->ledger, m->staged, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    ledger_row_read(m->staged, &read);
+    status = ledger_own_take(&m->own_staged, &read, error);
+    (void)leave_out(m, &read.check);
+    if (status != BT_OK || m->fate[i] != LEDGER_ADD || *left == 0)
+      continue;
+    bool known = false;
+    int32_t sequence = ledger_widening_meet(&w, &read.check, m->store->with.again, &known);
+    if (sequence < 0)
+      continue;
+    (*left)--;
+    if (known)
+      m->fate[i] = LEDGER_KNOWN;
+    else
+      m->replaces[i] = sequence;
+  }
+  (void)sqlite3_reset(m->staged);
+  ledger_widening_free(&w);
+  return status;
+}
+
 /* Decides the fate of the n rows of one unit and time (M2 to M5). *hold: it is a conflict, and
  * what is ADDed goes to `held`. *next is the sequence of the first row stored. */
 static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *hold, size_t *next,
@@ -193,9 +286,12 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
   *hold = false;
   *next = 0;
   m->must.n = m->may.n = m->instead.n = m->held_open.n = m->incoming.n = 0;
-  if (!bt_grow(&m->fate, &m->fate_capacity, n, 1))
+  if (!bt_grow(&m->fate, &m->fate_capacity, n, 1) ||
+      !bt_grow(&m->replaces, &m->replaces_capacity, n, sizeof *m->replaces))
     return bt_fail_memory(error);
   memset(m->fate, LEDGER_ADD, n);
+  for (size_t i = 0; i < n; i++)
+    m->replaces[i] = -1;
   if (unit <= m->store->with.last_unit)
     status = read_contents(m, m->stored, &m->own_stored, unit, time, stored, next, error);
   if (status != BT_OK || *next == 0) /* what was held back was so for the sake of a stored row */
@@ -211,18 +307,32 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
     status = meet(m, n, &m->may, &any, error); /* M8 */
   if (status == BT_OK)
     status = meet(m, n, &m->instead, &left, error); /* M10 */
+  if (status == BT_OK && m->store->with.seen && left > 0 && unmet(m, n) > 0)
+    status = meet_wider(m, unit, time, n, &left, error); /* M11 */
   *hold = status == BT_OK && left > 0 && unmet(m, n) > 0;
   if (!*hold)
     return status;
+  for (size_t i = 0; i < n; i++)
+    m->replaces[i] = -1;
   *next = held_n;
   return ledger_compare(&m->incoming, &m->held_open, m->fate, &left, error);
+}
+
+/* M11: the row that was just stored takes the place of that check of its unit and time. */
+static bt_status replace(merge *m, const ledger_row *row, int32_t sequence, bt_error *error) {
+  const ledger_place old = {row->unit, row->check.time, sequence};
+  const ledger_place new = {row->unit, row->check.time, row->check.sequence};
+  m->merged.superseded++;
+  return ledger_supersede(m->ledger, &old, m->store->with.entry, "read again", &new, error);
 }
 
 static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, ledger_tally *tally,
                              bt_error *error) {
   bool hold = false;
   size_t next = 0;
-  bt_status status = decide(m, unit, time, n, &hold, &next, error);
+  bt_status status = find_removed(m, unit, time, error);
+  if (status == BT_OK)
+    status = decide(m, unit, time, n, &hold, &next, error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     bool there = false;
     bool add = m->fate[i] == LEDGER_ADD;
@@ -239,9 +349,12 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
       unsigned char digest[LEDGER_DIGEST_BYTES];
       row.source = m->store->with.source;
       row.check.sequence = (int32_t)next++;
+      m->merged.removed += leave_out(m, &row.check);
       status = ledger_store_row(m->store, &row, hold, digest, error);
       if (status == BT_OK && !hold)
         status = ledger_fresh_add(m->store->with.fresh, &row, digest, true, error);
+      if (status == BT_OK && m->replaces[i] >= 0)
+        status = replace(m, &row, m->replaces[i], error);
     }
     tally->conflicts += hold;
     tally->fresh += !hold && add;
@@ -251,7 +364,8 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   return status;
 }
 
-bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies, bt_error *error) {
+bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
+                       ledger_merged *merged, bt_error *error) {
   bt_ledger *ledger = store->ledger;
   merge m = {.ledger = ledger, .store = store};
   bool row = true;
@@ -267,6 +381,7 @@ bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
     status = merge_group(&m, unit, sqlite3_column_int64(m.groups, 1),
                          (size_t)sqlite3_column_int64(m.groups, 2), &tally[at], error);
   }
+  *merged = m.merged;
   release(&m);
   return status;
 }

@@ -4,11 +4,6 @@
 #include <sodium.h>
 #include <string.h>
 
-/* A file that was read again in another way is one log file, and its refused lines are those of the
- * last reading. */
-#define LAST_READINGS                                                                              \
-  "(SELECT max(number) FROM main.source WHERE kind IN ('checks', 'events') GROUP BY sha256)"
-
 /* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
  * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
  * of a conflict has been counted with them or came from none. */
@@ -20,7 +15,9 @@ static const char counts_sql[] =
     "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
     "(SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)), "
     "(SELECT count(*) FROM main.refusal WHERE source IN "
-    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND source IN " LAST_READINGS "), "
+    "(SELECT n.number FROM main.source AS n WHERE n.number IN "
+    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND EXISTS (SELECT 1 FROM main.refusal "
+    "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
     "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
     "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
@@ -32,7 +29,9 @@ static const char all_counts_sql[] =
     "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "
     "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
     "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
-    "(SELECT count(*) FROM main.refusal WHERE source IN " LAST_READINGS "), "
+    "(SELECT count(*) FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n "
+    "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "
+    "AND " LEDGER_REFUSAL_STANDS ")), "
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
     "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded) + (SELECT count(*) FROM main.superseded_event) + "

@@ -6,24 +6,37 @@
 /* Sources that are the file of that SHA-256 (?1). */
 #define SAME_FILE "sha256 = ?1 AND kind IN ('checks', 'events')"
 
+/* The last reading of the file, and whether checks or events of a unit were read again from another
+ * file since, which the file held as well: it then has to attest them anew. */
+static const char last_sql[] =
+    "WITH same (number, entry) AS (SELECT number, entry FROM main.source WHERE " SAME_FILE "), "
+    "of (unit) AS (SELECT unit FROM main.source_unit WHERE known > 0 "
+    "AND source IN (SELECT number FROM same)) "
+    "SELECT n.reading, EXISTS (SELECT 1 FROM main.superseded AS s WHERE s.entry > n.entry "
+    "AND s.kind = 'read again' AND s.unit IN (SELECT unit FROM of)) "
+    "OR EXISTS (SELECT 1 FROM main.superseded_event AS s JOIN main.event AS v "
+    "ON v.number = s.event WHERE s.entry > n.entry AND s.kind = 'read again' "
+    "AND v.unit IN (SELECT unit FROM of)) "
+    "FROM main.source AS n WHERE n.number = (SELECT max(number) FROM same)";
+
 bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
-                               bool *repeated, bt_error *error) {
+                               bool *seen, bool *repeated, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = false;
-  *repeated = false;
-  bt_status status = ledger_prepare(
-      ledger, "SELECT reading FROM main.source WHERE " SAME_FILE " ORDER BY number DESC",
-      &statement, error);
+  bool row = false, same = false;
+  *seen = *repeated = false;
+  bt_status status = ledger_prepare(ledger, last_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     const char *reading = (const char *)sqlite3_column_text(statement, 0);
-    *repeated = reading != NULL && strcmp(reading, source->reading) == 0;
+    same = reading != NULL && strcmp(reading, source->reading) == 0;
+    *seen = true;
+    *repeated = same && sqlite3_column_int(statement, 1) == 0;
   }
   (void)sqlite3_finalize(statement);
-  if (status == BT_OK && row && !*repeated && again == NULL)
+  if (status == BT_OK && row && !same && again == NULL)
     status =
         bt_fail(error, BT_REFUSED,
                 "this very file was imported before, read in another way (another map or other "
@@ -33,7 +46,7 @@ bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const
 }
 
 bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int64_t entry,
-                                int64_t *records, bt_error *error) {
+                                int64_t *records, int64_t *closed, bt_error *error) {
   static const char *const sql[] = {
       "INSERT INTO main.superseded (unit, time, sequence, entry, kind) "
       "SELECT c.unit, c.time, c.sequence, ?2, 'read again' FROM main.checks AS c "
@@ -46,12 +59,61 @@ bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int6
       "SELECT number, ?2, 'read again' FROM main.event AS v "
       "WHERE v.source IN (SELECT number FROM main.source WHERE " SAME_FILE ") "
       "AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)"};
+  /* A conflict that is closed so is settled by this entry, which is no settlement. */
+  static const char close_sql[] =
+      "INSERT INTO main.settled (unit, time, source, entry, kept) "
+      "SELECT DISTINCT h.unit, h.time, h.source, ?2, 'old' FROM main.held AS h "
+      "WHERE h.source IN (SELECT number FROM main.source WHERE " SAME_FILE ") "
+      "AND NOT EXISTS (SELECT 1 FROM main.settled AS s WHERE s.unit = h.unit "
+      "AND s.time = h.time AND s.source = h.source)";
   bt_status status = BT_OK;
-  *records = 0;
+  *records = *closed = 0;
   for (size_t i = 0; i < sizeof sql / sizeof sql[0] && status == BT_OK; i++) {
     status = ledger_put(ledger, error, sql[i], "bi", source->sha256, sizeof source->sha256, entry);
     if (status == BT_OK)
       *records += sqlite3_changes64(ledger->db);
+  }
+  if (status == BT_OK)
+    status =
+        ledger_put(ledger, error, close_sql, "bi", source->sha256, sizeof source->sha256, entry);
+  if (status == BT_OK)
+    *closed = sqlite3_changes64(ledger->db);
+  return status;
+}
+
+bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char ***names, size_t *n,
+                              bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  size_t capacity = 0;
+  bool row = true;
+  *names = NULL;
+  *n = 0;
+  bt_status status = ledger_prepare(
+      ledger,
+      "WITH same (number, entry) AS (SELECT number, entry FROM main.source WHERE " SAME_FILE ") "
+      "SELECT DISTINCT o.name FROM main.source AS o JOIN main.source_unit AS u "
+      "ON u.source = o.number WHERE o.kind IN ('checks', 'events') AND o.sha256 <> ?1 "
+      "AND u.known > 0 AND u.unit IN (SELECT unit FROM main.source_unit WHERE source IN "
+      "(SELECT number FROM same)) AND o.entry > (SELECT min(entry) FROM same) "
+      "AND o.entry < (SELECT max(entry) FROM same) ORDER BY o.number",
+      &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (!bt_grow(names, &capacity, *n + 1, sizeof **names) ||
+        ((*names)[*n] = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
+      status = bt_fail_memory(error);
+    else
+      (*n)++;
+  }
+  (void)sqlite3_finalize(statement);
+  if (status != BT_OK) {
+    bt_names_free(*names, *n);
+    *names = NULL;
+    *n = 0;
   }
   return status;
 }

@@ -79,16 +79,22 @@ static bt_status not_settled(bt_ledger *ledger, const char *id, const dispute *d
   sqlite3_stmt *statement = NULL;
   bool row = false;
   char day[BT_TIME_TEXT];
-  bt_status status =
-      ledger_prepare(ledger,
-                     "SELECT s.kept, e.by, e.at FROM main.settled AS s JOIN main.entry AS e "
-                     "ON e.number = s.entry WHERE s.unit = ?1 AND s.time = ?2 AND s.source = ?3",
-                     &statement, error);
+  bt_status status = ledger_prepare(
+      ledger,
+      "SELECT s.kept, e.by, e.at, e.kind = 'settlement' FROM main.settled AS s JOIN main.entry AS e "
+      "ON e.number = s.entry WHERE s.unit = ?1 AND s.time = ?2 AND s.source = ?3",
+      &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iii", d->unit, d->time, d->source);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
+  if (status == BT_OK && row && sqlite3_column_int(statement, 3) == 0)
+    status = bt_fail(error, BT_REFUSED,
+                     "the conflict %s was closed when its file was read again in another way (on "
+                     "%s by %s): its rows were replaced; look at what conflicts lists now",
+                     id, bt_time_day_iso(sqlite3_column_int64(statement, 2), day),
+                     (const char *)sqlite3_column_text(statement, 1));
+  else if (status == BT_OK && row)
     status = bt_fail(error, BT_REFUSED,
                      "the conflict %s was settled before (%s kept, on %s by %s); correct the check "
                      "if that was wrong",

@@ -76,7 +76,7 @@ static const struct {
          .tail = CHECK_TAIL
          ", (SELECT lower(hex(substr(f.digest, 1, 4))) FROM main.held AS f WHERE f.unit = c.unit "
          "AND f.time = c.time AND f.source = c.source ORDER BY f.sequence LIMIT 1) AS conflict, "
-         "s.kept AS kept, " ENTRY_OF(
+         "iif(e.kind IS NOT 'settlement' AND s.kept IS NOT NULL, 'replaced', s.kept) AS kept, " ENTRY_OF(
              "e") " FROM main.held AS c JOIN main.unit AS u ON u.number = c.unit "
                   "LEFT JOIN main.settled AS s ON s.unit = c.unit AND s.time = c.time "
                   "AND s.source = c.source LEFT JOIN main.entry AS e ON e.number = s.entry" BY_CHECK},
@@ -91,7 +91,8 @@ static const struct {
                   "ON e.number = s.entry ORDER BY s.event"},
     [BT_TABLE_REFUSALS] = {.head = "SELECT r.source AS source, n.name AS file, r.line AS line, "
                                    "r.header AS column, r.field AS field, r.reason AS reason, "
-                                   "r.serious AS serious FROM main.refusal AS r "
+                                   "r.serious AS serious, " LEDGER_REFUSAL_STANDS
+                                   " AS stands FROM main.refusal AS r "
                                    "JOIN main.source AS n ON n.number = r.source "
                                    "ORDER BY r.source, r.number"},
     [BT_TABLE_SOURCES] =

@@ -38,11 +38,15 @@ Test(ledger_import, an_unseen_unit_is_refused_with_the_nearest_name) {
 
   bt_check typo = test_check("Suite Nroth", "2026-01-02", 1, 2);
   bt_import *import = begin(ledger, "typo", false);
-  cr_assert_eq(bt_import_check(import, &typo, &error), BT_REFUSED);
-  cr_assert_not_null(strstr(error.text, "\"Suite North\""), "%s", error.text);
-  cr_assert_not_null(strstr(error.text, "line 2"), "%s", error.text);
-  /* Whoever goes on all the same stores nothing. */
-  cr_assert_neq(bt_import_commit(import, &counts, &error), BT_OK);
+  bt_check other = test_check("East", "2026-01-02", 1, 3);
+  cr_ok(bt_import_check(import, &typo, &error), error);
+  cr_ok(bt_import_check(import, &other, &error), error);
+  cr_assert_eq(bt_import_commit(import, &counts, &error), BT_REFUSED);
+  cr_assert_not_null(strstr(error.text, "line 2: the ledger has no unit named \"Suite Nroth\"; the "
+                                        "nearest is \"Suite North\""),
+                     "%s", error.text);
+  cr_assert_not_null(strstr(error.text, "line 3: the ledger has no unit named \"East\""), "%s",
+                     error.text);
   cr_assert_eq(holdings(ledger), before);
 
   import = begin(ledger, "typo", true);

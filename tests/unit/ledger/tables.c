@@ -111,7 +111,7 @@ static const struct {
      "SELECT version, number, key, title, unit, decimals FROM own_characteristic", 1},
     {BT_TABLE_REFUSALS,
      "SELECT source, (SELECT name FROM source WHERE number = source) AS file, line, header AS "
-     "column, field, reason, serious FROM refusal ORDER BY source, number",
+     "column, field, reason, serious, 1 AS stands FROM refusal ORDER BY source, number",
      1},
     {BT_TABLE_ENTRIES,
      "SELECT number, kind, CASE WHEN number > 1 THEN " MOMENT(

@@ -1,0 +1,154 @@
+/* Refused lines of one file, grouped for a person: a column of a wrong kind refuses every line of
+ * it, and its reason is read once. */
+#include "cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { GROUPS = 64, SHOWN_GROUPS = 12, SHOWN_LINES = 3 };
+
+/* Lines of one column and reason; figures in a reason may differ. */
+typedef struct refusal_group {
+  char *column, *reason; /* column NULL: the line as a whole */
+  bool serious;
+  int64_t n;
+  char *shown[SHOWN_LINES];
+} refusal_group;
+
+struct cli_refusals {
+  refusal_group group[GROUPS];
+  size_t groups;
+  int64_t n, ungrouped;
+};
+
+cli_refusals *cli_refusals_new(void) {
+  return bt_new(1, sizeof(cli_refusals));
+}
+
+void cli_refusals_free(cli_refusals *refusals) {
+  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++) {
+    free(refusals->group[i].column);
+    free(refusals->group[i].reason);
+    for (size_t k = 0; k < SHOWN_LINES; k++)
+      free(refusals->group[i].shown[k]);
+  }
+  free(refusals);
+}
+
+static void add_quoted(bt_text *sentence, const char *before, const char *text) {
+  bt_text_format(sentence, "%s\"", before);
+  (void)cli_plain(sentence, text, SIZE_MAX);
+  bt_text_add(sentence, "\"");
+}
+
+static char *line_of(const bt_refusal *refusal) {
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "  line %lld", (long long)refusal->line);
+  if (refusal->column != NULL)
+    add_quoted(&sentence, ", column ", refusal->column);
+  if (refusal->value != NULL)
+    add_quoted(&sentence, ": ", refusal->value);
+  bt_text_format(&sentence, ": %s", refusal->reason);
+  return bt_text_take(&sentence);
+}
+
+static const char digits[] = "0123456789";
+
+/* The same words; runs of digits count as one. */
+static bool same_reason(const char *a, const char *b) {
+  while (*a != '\0' && *b != '\0') {
+    size_t x = strspn(a, digits), y = strspn(b, digits);
+    if ((x > 0) != (y > 0) || (x == 0 && *a != *b))
+      return false;
+    a += x > 0 ? x : 1;
+    b += y > 0 ? y : 1;
+  }
+  return *a == *b;
+}
+
+static bool is_of(const refusal_group *group, const bt_refusal *refusal) {
+  bool columns = group->column == NULL || refusal->column == NULL
+                     ? group->column == NULL && refusal->column == NULL
+                     : strcmp(group->column, refusal->column) == 0;
+  return columns && group->serious == refusal->serious &&
+         same_reason(group->reason, refusal->reason);
+}
+
+/* The group of that column and reason; NULL where there is no room for one more. */
+static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal) {
+  for (size_t i = 0; i < refusals->groups; i++)
+    if (is_of(&refusals->group[i], refusal))
+      return &refusals->group[i];
+  if (refusals->groups == GROUPS)
+    return NULL;
+  refusal_group *made = &refusals->group[refusals->groups];
+  *made = (refusal_group){.serious = refusal->serious,
+                          .column = bt_copy(refusal->column),
+                          .reason = bt_copy(refusal->reason)};
+  if (made->reason == NULL || (refusal->column != NULL && made->column == NULL)) {
+    free(made->column);
+    free(made->reason);
+    *made = (refusal_group){.n = 0};
+    return NULL;
+  }
+  refusals->groups++;
+  return made;
+}
+
+void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal) {
+  if (refusals == NULL)
+    return;
+  refusals->n++;
+  refusal_group *group = group_of(refusals, refusal);
+  if (group == NULL) {
+    refusals->ungrouped++;
+    return;
+  }
+  if (group->n < SHOWN_LINES)
+    group->shown[group->n] = line_of(refusal);
+  group->n++;
+}
+
+static void show_group(const refusal_group *group) {
+  int64_t more = group->n - SHOWN_LINES;
+  for (size_t k = 0; k < SHOWN_LINES; k++)
+    if (group->shown[k] != NULL)
+      (void)fprintf(stderr, "%s\n", group->shown[k]);
+  if (more > 0)
+    (void)fprintf(stderr, "  and %lld more line%s with the same reason\n", (long long)more,
+                  more == 1 ? "" : "s");
+}
+
+void cli_refusals_show(const cli_refusals *refusals, const char *path) {
+  if (refusals == NULL || refusals->n == 0)
+    return;
+  cli_say("%s: %lld line%s refused:", path, (long long)refusals->n, refusals->n == 1 ? "" : "s");
+  int64_t rest = refusals->ungrouped;
+  size_t shown[2] = {0, 0};
+  for (int others = 0; others < 2; others++) /* serious ones first */
+    for (size_t i = 0; i < refusals->groups; i++) {
+      const refusal_group *group = &refusals->group[i];
+      if (group->serious != (others == 0))
+        continue;
+      if (shown[others]++ < SHOWN_GROUPS)
+        show_group(group);
+      else
+        rest += group->n;
+    }
+  if (rest > 0)
+    (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
+}
+
+void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence) {
+  const refusal_group *most = NULL;
+  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++)
+    if (most == NULL || refusals->group[i].n > most->n)
+      most = &refusals->group[i];
+  if (most == NULL)
+    return;
+  bt_text_format(sentence, " Most often (%lld line%s):", (long long)most->n,
+                 most->n == 1 ? "" : "s");
+  if (most->column != NULL)
+    add_quoted(sentence, " column ", most->column);
+  bt_text_format(sentence, "%s %s", most->column == NULL ? "" : ":", most->reason);
+}

@@ -1,0 +1,154 @@
+/* What an import says: refused lines by their reason, readings far from the rest, unknown lasers,
+ * conflicts and texts of a file that is read again; and the lists that go with it. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DONE, FAILED, USAGE };
+
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+/* Each of `said` stands in what the command says. */
+static void must_say(const char *folder, int status, const char *const *said,
+                     const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
+  for (; *said != NULL; said++)
+    cr_expect(strstr(result.err, *said) != NULL || strstr(result.out, *said) != NULL,
+              "\"%s\" is not in: %s%s", *said, result.out, result.err);
+  run_free(&result);
+}
+#define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
+#define MUST_SAY(folder, status, said, ...)                                                        \
+  must_say((folder), (status), said, (const char *const[]){__VA_ARGS__, NULL})
+
+/* n rows of energy, every `bad`th of them words. */
+static void put_log(const char *folder, const char *name, int n, int bad) {
+  char *path = path_in(folder, name);
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  (void)fputs("date,time,unit,energy_mj\n", file);
+  for (int i = 0; i < n; i++)
+    (void)fprintf(file, "2026-01-%02d,%02d:00,Room 1,%s\n", 1 + i / 20, i % 20,
+                  bad > 0 && i % bad == 0 ? "lots" : "1.6");
+  cr_assert_eq(fclose(file), 0);
+  free(path);
+}
+
+Test(import_said, refused_lines_by_their_reason) {
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 100, 10);
+  MUST_SAY(folder, DONE,
+           WORDS("10 lines refused:", "line 2, column \"energy_mj\": \"lots\": expected a number",
+                 "line 22, column", "and 7 more lines with the same reason"),
+           "import", "log.csv");
+  put_log(folder, "worse.csv", 100, 2);
+  MUST_SAY(folder, FAILED,
+           WORDS("50 of 100 lines were refused", "Most often (50 lines): column \"energy_mj\": "
+                                                 "expected a number"),
+           "import", "worse.csv");
+
+  MUST_SAY(folder, DONE, WORDS("10 lines were refused", "log.csv, line 2, column \"energy_mj\""),
+           "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("10 refused lines"), "status");
+  put_log(folder, "log.csv", 100, 0);
+  MUST_SAY(folder, DONE, WORDS("100 rows, 10 new, 90 already known"), "import", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("No refused line is missing."), "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("10 lines were refused"), "conflicts", "--refused", "--all");
+  folder_end(folder);
+}
+
+Test(import_said, unknown_lasers_all_at_once) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", "date,unit,energy_mj\n2026-01-01,Room 1,1.6\n");
+  put(folder, "names.csv",
+      "date,unit,energy_mj\n2026-01-02,Rom 1,1.6\n2026-01-02,Room 1,1.6\n2026-01-02,East,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, FAILED,
+           WORDS("line 2: the ledger has no unit named \"Rom 1\"", "line 4: ", "\"East\"",
+                 "correct the names, or say --new-unit"),
+           "import", "names.csv");
+  folder_end(folder);
+}
+
+Test(import_said, readings_far_from_the_rest) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,unit,energy_mj,spot_mm\n2026-01-01,A,1.6,0.9\n2026-01-02,A,1.61,0.9\n"
+      "2026-01-03,A,1600,0.9\n2026-01-04,A,1.59,0.9\n2026-01-05,A,0,0.9\n2026-01-06,A,1.6,0.9\n"
+      "2026-01-07,A,1.6,0\n");
+  MUST_SAY(folder, DONE,
+           WORDS("1 reading of energy_mj about ten times the median (1.6 mJ) or more",
+                 "1 reading of energy_mj about a tenth of the median (1.6 mJ) or less",
+                 "1 reading of spot_mm about a tenth", "7 rows, 7 new"),
+           "import", "log.csv");
+  put(folder, "plain.csv",
+      "date,unit,energy_mj\n2026-02-01,A,1.6\n2026-02-02,A,9.9\n2026-02-03,A,0.3\n"
+      "2026-02-04,A,1.59\n2026-02-05,A,1.6\n2026-02-06,A,1.6\n");
+  run_result result = RUN(folder, "import", "plain.csv");
+  cr_expect_str_empty(result.err, "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
+Test(import_said, a_file_with_a_header_alone) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", "date,unit,energy_mj\n");
+  MUST_SAY(folder, DONE, WORDS("0 rows", "a header and no row"), "import", "log.csv");
+  folder_end(folder);
+}
+
+Test(import_said, a_file_that_is_read_again_beside_others) {
+  char *folder = folder_begin();
+  put(folder, "one.csv", "date,unit,E,remark\n2026-01-01,A,1.6,Mr Example\n2026-01-02,A,1.7,\n");
+  put(folder, "two.csv", "date,unit,E\n2026-01-01,A,1.6\n2026-01-02,A,1600\n");
+  put(folder, "map.ini", "[columns]\ndate = date\nunit = unit\nenergy_mj = E\n");
+  put(folder, "remark.ini",
+      "[columns]\ndate = date\nunit = unit\nenergy_mj = E\nremark = remark\n");
+  put(folder, "other.ini", "[columns]\ndate = date\nunit = unit\ntarget_mj = E\n");
+  free(RUN_DONE(folder, "import", "--map", "remark.ini", "one.csv"));
+  MUST_SAY(folder, DONE, WORDS("1 already known, 1 conflict"), "import", "--map", "map.ini",
+           "two.csv");
+  free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-01-01", "--redact", "remark",
+                "--by", "KL", "--why", "a name", "--yes"));
+  MUST_SAY(folder, DONE, WORDS("1 conflict of its earlier import closed"), "import", "--map",
+           "other.ini", "--again", "--by", "KL", "--why", "it is the target", "two.csv");
+  MUST_SAY(folder, DONE, WORDS("2 conflicts are to be settled"), "conflicts");
+  MUST_SAY(folder, DONE, WORDS("replaced, its file was read again, by KL", "it is the"),
+           "conflicts", "--all");
+  MUST_SAY(folder, DONE,
+           WORDS("1 text was left out", "2 records of its earlier import superseded",
+                 "other logs held some of the same rows", "two.csv"),
+           "import", "--map", "remark.ini", "--unit", "unused", "--dates", "ymd", "--decimal",
+           "point", "--encoding", "WINDOWS-1252", "--again", "--by", "KL", "--why", "encoding",
+           "one.csv");
+  MUST_SAY(folder, DONE, WORDS("whole"), "verify");
+  folder_end(folder);
+}
+
+Test(import_said, refills_noted_in_checks_are_listed_with_the_events) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,time,unit,energy_mj,refill\n2026-01-01,08:00,A,1.6,\n2026-01-02,08:00,A,1.7,before\n"
+      "2026-01-03,08:00,A,1.7,after\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "event", "--unit", "A", "--at", "2026-01-02T12:00", "--by", "KL",
+                "service"));
+  char *out = RUN_DONE(folder, "event", "--list");
+  cr_expect_str_eq(
+      out,
+      "A: 1 event, 2 refills noted in checks\n"
+      " check  2026-01-02T08:00  gas refill, noted in the check of that time (before the reading)\n"
+      "     1  2026-01-02T12:00  service visit\n"
+      " check  2026-01-03T08:00  gas refill, noted in the check of that time (after the reading)\n",
+      "%s", out);
+  free(out);
+  folder_end(folder);
+}
