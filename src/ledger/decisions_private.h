@@ -156,4 +156,8 @@ void ledger_contest_free(ledger_contest *contest);
   "ON c.unit = s.new_unit AND c.time = s.new_time AND c.sequence = s.new_sequence "                \
   "WHERE s.entry = ?1 ORDER BY c.line, c.unit, c.time, c.sequence"
 
+/* Whether a reason repeats a text that is to be removed, or a word of it that may be a name
+ * (redact_reason.c). */
+bool ledger_reason_repeats(const char *why, const char *body);
+
 #endif

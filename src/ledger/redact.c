@@ -5,7 +5,8 @@
  * record that was named and, with it, what could be meant by the same word: that of every record
  * which it superseded, by whatever steps; that of every row held back at its unit and time; and
  * every text of the same field, unit and time with the same body, since a record that was read
- * again has its own copy. SQLite overwrites what it frees (secure_delete). */
+ * again has its own copy. SQLite overwrites what it frees (secure_delete).
+ * A reason that repeats the text is refused (redact_reason.c). */
 #include "decisions_private.h"
 
 #include <stdlib.h>
@@ -16,6 +17,7 @@ typedef struct removal {
   ledger_place place; /* of the check, or unit and time of the event */
   int64_t event;      /* 0 for a check */
   char *body;         /* NULL: the check itself has none */
+  const char *why;
   int64_t entry;
 } removal;
 
@@ -31,8 +33,15 @@ static bt_status remove_text(bt_ledger *ledger, const removal *r, sqlite3_stmt *
   if (sqlite3_column_bytes(row, 1) != LEDGER_SALT_BYTES)
     return bt_fail(error, BT_DAMAGED, "%s: a text has lost its salt; use a backup of the ledger",
                    ledger->path);
-  ledger_text_sha256(sqlite3_column_blob(row, 1), (const char *)sqlite3_column_text(row, 2),
-                     sha256);
+  const char *body = (const char *)sqlite3_column_text(row, 2);
+  if (body == NULL)
+    return bt_fail_memory(error);
+  if (ledger_reason_repeats(r->why, body))
+    return bt_fail(
+        error, BT_REFUSED,
+        "the reason (--why) repeats the text that is to be removed, or a word of it that "
+        "may be a name, and reasons stay in the ledger for good; say why without it");
+  ledger_text_sha256(sqlite3_column_blob(row, 1), body, sha256);
   bt_status status = ledger_put(
       ledger, error,
       "INSERT INTO main.redaction (text, entry, sha256, field, unit, time, sequence, event) "
@@ -162,7 +171,8 @@ bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time ti
                                  int32_t sequence, bt_text_field field, const char *by,
                                  const char *why, bt_time now, int64_t *shared, bt_error *error) {
   ledger_entry entry = {.kind = "redaction", .at = now, .by = by, .why = why};
-  removal r = {.field = bt_text_field_key(field), .place = {.time = time, .sequence = sequence}};
+  removal r = {
+      .field = bt_text_field_key(field), .place = {.time = time, .sequence = sequence}, .why = why};
   *shared = 0;
   bt_status status = ledger_asked(by, "who removes this (--by)", error);
   if (status == BT_OK)
@@ -224,7 +234,7 @@ static bt_status find_note(bt_ledger *ledger, removal *r, bt_error *error) {
 bt_status bt_ledger_redact_event(bt_ledger *ledger, int64_t number, const char *by, const char *why,
                                  bt_time now, bt_error *error) {
   ledger_entry entry = {.kind = "redaction", .at = now, .by = by, .why = why};
-  removal r = {.field = "note", .event = number};
+  removal r = {.field = "note", .event = number, .why = why};
   int64_t removed = 0;
   bt_status status = ledger_asked(by, "who removes this (--by)", error);
   if (status == BT_OK)

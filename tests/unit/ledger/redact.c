@@ -1,5 +1,6 @@
 /* Removing texts: nothing of them is left in the file, the digests stay true, and what is removed
  * reads as if it had never been. */
+#include "decisions_private.h"
 #include "helpers.h"
 
 #include <stdio.h>
@@ -331,4 +332,49 @@ Test(ledger_redact, a_removal_can_be_neither_undone_nor_done_unseen) {
     cr_expect_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED, "%s", edits[i]);
     bt_ledger_close(ledger);
   }
+}
+
+Test(ledger_redact, a_reason_that_repeats_the_text_is_refused_and_nothing_is_removed) {
+  static const struct {
+    const char *why;
+    bool refused;
+  } reasons[] = {
+      {"a patient's name", false},
+      {"it named Mr Example 1951", true},
+      {"MR EXAMPLE 1951", true},
+      {"remark of example removed", true}, /* the word, whatever its letters */
+      {"(Example)", true},
+      {"an exampled thing, and counterexample", false}, /* only as a part of another word */
+      {"1951", false},
+      {"mr", false}, /* no name: no capital, under four letters */
+  };
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  int64_t shared = 0;
+  bt_check check = test_check("A", AT, 1, 2);
+  check.text[BT_FIELD_REMARK] = SECRET;
+  (void)test_import(ledger, "log", &check, 1);
+  for (size_t i = 0; i < sizeof reasons / sizeof reasons[0]; i++)
+    if (reasons[i].refused)
+      expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
+                                            reasons[i].why, TEST_NOW, &shared, &error),
+                     BT_REFUSED, "say why without it");
+    else
+      cr_expect_not(ledger_reason_repeats(reasons[i].why, SECRET), "%s", reasons[i].why);
+  cr_expect(ledger_reason_repeats("von \xC3\x96stberg", "\xC3\x96stberg war da"));
+  cr_expect_not(ledger_reason_repeats("the lamp was cold", "lamp warm"), "no name");
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
+  cr_expect_gt(in_file(SECRET), 0);
+  cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
+                               reasons[0].why, TEST_NOW, &shared, &error),
+        error);
+  cr_expect_eq(in_file(SECRET), 0);
+
+  bt_event event = {.unit = "A", .time = test_time(AT), .kind = BT_EVENT_OTHER, .note = SECRET};
+  bool known;
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "lead", TEST_NOW, &known, &error), error);
+  expect_refused(bt_ledger_redact_event(ledger, 1, "lead", "Example was named", TEST_NOW, &error),
+                 BT_REFUSED, "say why without it");
+  cr_ok(bt_ledger_redact_event(ledger, 1, "lead", "a name", TEST_NOW, &error), error);
+  bt_ledger_close(ledger);
 }
