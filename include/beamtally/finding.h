@@ -37,6 +37,15 @@ typedef struct bt_individuals {
   double df;                /* effective degrees of freedom of sigma; 0 where stated */
 } bt_individuals;
 
+/* How uncertain sigma is, and with it the limits, where both come from few points: 95 % intervals,
+ * the centre taken as it is. */
+typedef struct bt_uncertainty {
+  bool given; /* false: sigma was stated, or the chart has a limit of another kind */
+  double sigma_low, sigma_high;
+  double lcl_low, lcl_high; /* centre - 3 sigma_high, centre - 3 sigma_low */
+  double ucl_low, ucl_high;
+} bt_uncertainty;
+
 /* ---- Zone rules (Western Electric Handbook, 1956) -------------------------------------------- */
 
 enum {
@@ -137,8 +146,9 @@ typedef struct bt_slope {
 /* A point left out of a baseline. */
 typedef struct bt_exclusion {
   size_t point;
-  int pass; /* screening pass, from 1: beyond 3 sigma; 0: a check of it is outside tolerance */
-  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 and T² */
+  int pass; /* screening pass, from 1: beyond the limit; 0: a check of it is outside tolerance */
+  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0, and for
+               the radius and T², which are screened by their own limit */
 } bt_exclusion;
 
 /* The smallest step between distinct readings, against sigma. */
@@ -156,9 +166,11 @@ typedef struct bt_autocorrelation {
                          be more frequent than the tables say, and no run length is printed */
 } bt_autocorrelation;
 
-/* The tracker's offset as a vector: limit of its length for the baseline's bivariate normal. */
+/* The tracker's offset as a vector: limit of its length. A point of that chart is the length of its
+ * day's mean offset, and the bivariate normal is that of the baseline's mean offsets, so that limit
+ * and point are of the same thing where days have several checks. */
 typedef struct bt_radial_limit {
-  size_t n;
+  size_t n; /* points */
   double mean_x, mean_y, var_x, var_y, cov_xy;
   double limit; /* 99.73 % quantile of sqrt(x^2 + y^2) */
 } bt_radial_limit;
@@ -210,8 +222,10 @@ typedef struct bt_stability {
                         of the study (the first of that level) */
   double step_p;     /* p of that largest F, by its own distribution (tabulated by simulation) */
   bool drifting;     /* either p is under 0.01 */
-  double detectable; /* shift of the mean between the period's halves, in sigma, that the step
-                        test finds with a probability of 0.8: its power */
+  double detectable; /* shift of the mean between the period's halves that the step test, as it was
+                        done, finds with a probability of 0.8: its power. bt_stability_test gives it
+                        in sigma of the values tested; in a study it is in sigma of the chart, also
+                        where levels were tested; of T² in sigma of the axis */
 } bt_stability;
 
 /* Capability against the tolerance in force. Interval ends are NAN-free: `has_` tells. */
@@ -336,6 +350,7 @@ typedef struct bt_run_set {
 /* What a suggestion must keep to. */
 typedef struct bt_budget {
   double a_year;         /* false signals */
+  size_t charts;         /* that share them */
   double checks_a_month; /* rate of checking */
   double shift;          /* of the mean that is to be found, in sigma */
 } bt_budget;
@@ -344,7 +359,8 @@ typedef struct bt_budget {
 typedef struct bt_suggestion {
   bt_run_chart chart;
   double arl_in_control, a_year;
-  double arl_shifted; /* at the shift that was asked for */
+  double arl_shifted;  /* at the shift that was asked for */
+  double days_shifted; /* the same in days, at the rate of checking */
 } bt_suggestion;
 
 enum { BT_SUGGESTIONS = 12 };
@@ -674,6 +690,7 @@ typedef struct bt_segment {
   bt_chart_state state;
   bt_baseline baseline;
   bt_individuals chart;
+  bt_uncertainty uncertainty; /* of the chart; the radius and T² have none */
   bt_slope slope;
   bt_resolution resolution;
   bt_autocorrelation autocorrelation;
@@ -773,6 +790,19 @@ void bt_study_free(bt_study *study);
 /* The words of a characteristic's own verdict: as above, but "NO OPEN SIGNAL" where the log holds
  * signals that are past, and "NOT JUDGED" for a room condition. */
 const char *bt_study_verdict_words(const bt_study *study);
+
+/* What of a span takes no part, and why. */
+typedef struct bt_left_out {
+  size_t retests, as_left; /* checks that are in no point */
+  size_t failed, beyond;   /* points left out of a baseline: a check of theirs is outside tolerance,
+                              or they lie beyond its limits */
+  size_t unknown_age, too_old,
+      no_baseline; /* points that no rule judges: of a fill whose refill
+                      isn't known; of one older than the baseline's oldest;
+                      before the first baseline, or of one without a chart */
+} bt_left_out;
+
+bt_left_out bt_study_left_out(const bt_study *study, bt_time from, bt_time to);
 
 /* The segment that judges the newest points, or NULL. Borrowed. */
 const bt_segment *bt_study_now(const bt_study *study);

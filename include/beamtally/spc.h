@@ -33,6 +33,9 @@ bt_status bt_individuals_fit(const double *value, const uint8_t *use, size_t n,
 /* The same chart with a stated centre and sigma (> 0). */
 bt_individuals bt_individuals_stated(double centre, double sigma);
 
+/* How uncertain a fitted chart's sigma and limits are. */
+bt_uncertainty bt_limits_uncertainty(const bt_individuals *chart);
+
 /* Moving ranges over values that take part, bridging the others: range[i] = |value i - the value
  * that took part before it|; has_range[i] is 0 for the first one and for those that don't. */
 void bt_moving_ranges(const double *value, const uint8_t *use, size_t n, double *range,
@@ -167,6 +170,11 @@ bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
 /* Kendall's trend test and a step test at any date, of values that take part, in time order. */
 bt_status bt_stability_test(const double *value, const uint8_t *use, size_t n,
                             bt_stability *stability, bt_error *error) BT_MUST_CHECK;
+
+/* The same of two series, of which the one that speaks louder is reported, each p doubled, since
+ * there were two to choose from; `detectable` is that of the test with its p doubled. */
+bt_status bt_stability_test_two(const double *x, const double *y, const uint8_t *use, size_t n,
+                                bt_stability *louder, bt_error *error) BT_MUST_CHECK;
 
 /* Kendall's tau (tau-b) and two-sided p against the order of the values: exact for up to 40 values
  * without ties, else normal with the correction for ties and continuity. */

@@ -35,14 +35,16 @@ static void default_span(const bt_unit_study *study, const chart_options *option
     page->from = bt_month_start(page->to - 1, 1 - PAGES_MONTHS_SHOWN);
 }
 
-static bt_status draw_chart(const bt_unit_study *study, const bt_report_request *page,
-                            bt_format format, const char *path, bt_error *error) {
+static bt_status draw_chart(const bt_unit_study *study, bt_characteristic characteristic,
+                            const bt_report_request *page, bt_format format, const char *path,
+                            bt_error *error) {
   bt_draw *draw = NULL;
   bt_document document = {0};
   bt_status status = bt_draw_open(&draw, error);
   if (status == BT_OK) {
     bt_measure measure = bt_draw_measure(draw);
-    status = bt_report_chart(study, study->studies[0], page, &measure, &document, error);
+    status = bt_report_chart(study, bt_unit_study_of(study, characteristic), page, &measure,
+                             &document, error);
   }
   if (status == BT_OK)
     status = bt_draw_file(draw, &document, format, path, error);
@@ -51,6 +53,18 @@ static bt_status draw_chart(const bt_unit_study *study, const bt_report_request 
   bt_document_free(&document);
   bt_draw_close(draw);
   return status;
+}
+
+/* One characteristic; T² with the others of its unit, whose x and y are plotted beside it. */
+static bt_status study_for_chart(bt_ledger *ledger, bt_study_request *request,
+                                 bt_unit_study **study, bt_error *error) {
+  bt_status status = bt_study_unit(ledger, request, study, error);
+  if (status != BT_OK || request->characteristic != BT_TRACKER_VECTOR)
+    return status;
+  bt_unit_study_free(*study);
+  *study = NULL;
+  request->only_one = false;
+  return bt_study_unit(ledger, request, study, error);
 }
 
 static cli_exit make_chart(const cli_context *cli, const chart_options *options,
@@ -66,14 +80,14 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
   if (status == BT_OK)
     status = cli_characteristic(ledger, options->of, &request->characteristic, &error);
   if (status == BT_OK)
-    status = bt_study_unit(ledger, request, &study, &error);
+    status = study_for_chart(ledger, request, &study, &error);
   if (status == BT_OK)
     status = pages_created(cli, ledger, &page->created, &error);
   if (status == BT_OK) {
     default_span(study, options, page);
     page->month = page->to - 1;
     status = page->from < page->to
-                 ? draw_chart(study, page, format, options->output, &error)
+                 ? draw_chart(study, request->characteristic, page, format, options->output, &error)
                  : bt_fail(&error, BT_USAGE, "--from is after --to, or after the last check");
   }
   if (status == BT_OK && !cli->quiet)

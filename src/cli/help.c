@@ -116,7 +116,8 @@ const char help_runlength[] =
     "  --charts M               M such charts used together, as one unit has them\n"
     "  --n N                    limits estimated from N points: the run length as a range\n"
     "  --budget B               which charts give at most B false signals a year, and how soon\n"
-    "                           each finds the shift (1); at 20 checks a month unless said\n"
+    "                           each finds the shift (1), best first; at 20 checks a month\n"
+    "                           unless said; with --charts M, M charts together\n"
     "  --format text|json\n" HELP_COMMON;
 
 const char help_verify[] =

@@ -231,12 +231,13 @@ static cli_exit suggest(const runlength_options *options, const question *asked)
   bt_text text = {0};
   bt_suggestion suggestions[BT_SUGGESTIONS];
   size_t n = 0;
-  bt_budget budget = {.checks_a_month = options->rate != NULL ? asked->rate : usual_rate,
+  bt_budget budget = {.charts = asked->together > 0 ? asked->together : 1,
+                      .checks_a_month = options->rate != NULL ? asked->rate : usual_rate,
                       .shift = options->shift != NULL ? asked->shift : 1};
   if (!cli_number("budget", options->budget, &budget.a_year))
     return CLI_USAGE;
-  bt_status status =
-      bt_suggest(budget.a_year, budget.checks_a_month, budget.shift, suggestions, &n, &error);
+  bt_status status = bt_suggest(budget.a_year / (double)budget.charts, budget.checks_a_month,
+                                budget.shift, suggestions, &n, &error);
   if (status == BT_OK)
     status = asked->json ? bt_emit_suggestions_json(&budget, suggestions, n, stdout, &error)
                          : bt_report_suggestions(&budget, suggestions, n, &text, &error);
@@ -249,10 +250,10 @@ static cli_exit suggest(const runlength_options *options, const question *asked)
 static bool budget_stands_alone(const runlength_options *options) {
   if (options->rules == NULL && options->k == NULL && options->h == NULL &&
       options->headstart == NULL && options->lambda == NULL && options->limit == NULL &&
-      options->arl == NULL && options->charts == NULL && options->n == NULL &&
-      !options->constant_limits)
+      options->arl == NULL && options->n == NULL && !options->constant_limits)
     return true;
-  cli_say("--budget looks for charts by itself; it goes with --checks-per-month and --shift alone");
+  cli_say("--budget looks for charts by itself; it goes with --checks-per-month, --charts and "
+          "--shift alone");
   return false;
 }
 

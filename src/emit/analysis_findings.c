@@ -49,6 +49,15 @@ json_t *emit_capability(const bt_study *of) {
   return emit_whole(object, made);
 }
 
+/* A baseline may have 30 points and no chart, or a chart whose centre and sigma were stated. */
+static const char *why_no_baseline(const bt_segment *now) {
+  if (now == NULL || now->state == BT_CHART_TOO_FEW)
+    return "no baseline";
+  if (now->state == BT_CHART_RESOLUTION)
+    return "no control chart: readings too coarse";
+  return now->chart.n == 0 ? "centre and sigma were stated" : "baseline of under 30 points";
+}
+
 json_t *emit_capability_reason(const bt_study *of) {
   switch (of->capability.use) {
   case BT_CAPABILITY_GIVEN:
@@ -56,7 +65,7 @@ json_t *emit_capability_reason(const bt_study *of) {
   case BT_CAPABILITY_NO_TOLERANCE:
     return json_string("no tolerance");
   case BT_CAPABILITY_NO_BASELINE:
-    return json_string("no baseline of 30 points");
+    return json_string(why_no_baseline(bt_study_now(of)));
   case BT_CAPABILITY_OUT_OF_CONTROL:
     return json_string("out of control");
   case BT_CAPABILITY_NOT_NORMAL:
@@ -66,7 +75,7 @@ json_t *emit_capability_reason(const bt_study *of) {
 }
 
 json_t *emit_vector(const bt_segment *segment) {
-  if (segment == NULL || segment->vector.n == 0)
+  if (segment == NULL || segment->vector.n == 0 || segment->state != BT_CHART_DRAWN)
     return json_null();
   const bt_vector *vector = &segment->vector;
   json_t *object = json_object();
@@ -118,6 +127,14 @@ json_t *emit_from_first(const bt_study *of) {
               emit_put_number(object, "centre", first->centre) &&
               emit_put_number(object, "shift", first->shift);
   return emit_whole(object, made);
+}
+
+json_t *emit_left_out(const bt_left_out *of) {
+  return json_pack("{s:I, s:I, s:I, s:I, s:I, s:I, s:I}", "retests", (json_int_t)of->retests,
+                   "as_left", (json_int_t)of->as_left, "baseline_out_of_tolerance",
+                   (json_int_t)of->failed, "baseline_beyond_limits", (json_int_t)of->beyond,
+                   "unknown_fill_age", (json_int_t)of->unknown_age, "fill_too_old",
+                   (json_int_t)of->too_old, "no_baseline", (json_int_t)of->no_baseline);
 }
 
 json_t *emit_refit(const bt_segment *segment) {

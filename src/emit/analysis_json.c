@@ -64,6 +64,15 @@ static json_t *alarm_at(const bt_segment *segment, int sign) {
              : json_null();
 }
 
+/* 95 % intervals of sigma and of both limits. */
+static json_t *uncertainty(const bt_uncertainty *of) {
+  if (!of->given)
+    return json_null();
+  return json_pack("{s:f, s:f, s:f, s:f, s:f, s:f}", "sigma_low", of->sigma_low, "sigma_high",
+                   of->sigma_high, "lcl_low", of->lcl_low, "lcl_high", of->lcl_high, "ucl_low",
+                   of->ucl_low, "ucl_high", of->ucl_high);
+}
+
 /* The radius and T² have one limit, T² no centre either. */
 static json_t *individuals(const bt_segment *segment) {
   if (segment == NULL || segment->state != BT_CHART_DRAWN)
@@ -75,7 +84,8 @@ static json_t *individuals(const bt_segment *segment) {
               emit_put(object, "lcl", radial || vector ? json_null() : json_real(chart->lcl)) &&
               emit_put_number(object, "ucl", radial ? segment->radial.limit : chart->ucl) &&
               emit_put(object, "alarm_lcl", alarm_at(segment, -1)) &&
-              emit_put(object, "alarm_ucl", alarm_at(segment, 1));
+              emit_put(object, "alarm_ucl", alarm_at(segment, 1)) &&
+              emit_put(object, "uncertainty", uncertainty(&segment->uncertainty));
   return emit_whole(object, made);
 }
 
@@ -225,14 +235,19 @@ static bool put_chart(json_t *object, const bt_study *of) {
          emit_put(object, "dispositions_without_episode", emit_dispositions_left(of));
 }
 
-static json_t *head(const bt_unit_study *study, const bt_study *of, size_t n) {
+static json_t *head(const bt_unit_study *study, const bt_study *of, bt_time from, bt_time to,
+                    size_t n) {
   json_t *object = json_object();
-  return emit_whole(object, put_head(object, study, of, n) && put_chart(object, of));
+  bt_left_out left_out = bt_study_left_out(of, from, to);
+  return emit_whole(object, put_head(object, study, of, n) && put_chart(object, of) &&
+                                emit_put(object, "left_out", emit_left_out(&left_out)));
 }
 
 /* The day's spread and its limit: of points that are the mean of several checks. */
 static bool put_spread(json_t *object, const bt_study *of, size_t i) {
-  bool several = of->points.checks[i] > 1;
+  bool of_offset =
+      of->characteristic == BT_TRACKER_RADIAL || of->characteristic == BT_TRACKER_VECTOR;
+  bool several = of->points.checks[i] > 1 && !of_offset;
   bool limited = several && of->within_s_ucl != NULL && of->within_s_ucl[i] > 0;
   return emit_put(object, "within_s", several ? json_real(of->points.within_s[i]) : json_null()) &&
          emit_put(object, "within_s_ucl", limited ? json_real(of->within_s_ucl[i]) : json_null());
@@ -282,7 +297,7 @@ bt_status bt_emit_analysis_json(const bt_unit_study *study, const bt_study *of, 
                                 bt_time to, FILE *stream, bt_error *error) {
   size_t first, end;
   emit_span(of, from, to, &first, &end);
-  json_t *object = head(study, of, end - first);
+  json_t *object = head(study, of, from, to, end - first);
   char *text = object == NULL ? NULL : json_dumps(object, NUMBER_FLAGS);
   json_decref(object);
   if (text == NULL)

@@ -147,7 +147,8 @@ static bool put_suggestions(json_t *document, const bt_suggestion *suggestions, 
     json_t *object = json_object();
     made = put_chart(object, &of->chart) && put_rounded(object, "arl", of->arl_in_control, 1e3) &&
            put_rounded(object, "a_year", of->a_year, 1e6) &&
-           put_rounded(object, "arl_shifted", of->arl_shifted, 1e3);
+           put_rounded(object, "arl_shifted", of->arl_shifted, 1e3) &&
+           put_rounded(object, "days_shifted", of->days_shifted, 1e3);
     if (made)
       made = json_array_append_new(list, object) == 0;
     else
@@ -194,6 +195,7 @@ bt_status bt_emit_suggestions_json(const bt_budget *budget, const bt_suggestion 
   json_t *document = json_object();
   bool made = put(document, "format", json_integer(FORMAT_VERSION)) &&
               put_number(document, "budget_a_year", budget->a_year) &&
+              put_number(document, "charts_together", (double)budget->charts) &&
               put_number(document, "checks_a_month", budget->checks_a_month) &&
               put_number(document, "shift", budget->shift) &&
               put_suggestions(document, suggestions, n);

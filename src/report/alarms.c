@@ -6,8 +6,6 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { FEW_POINTS = 30 }; /* of a baseline that has notices only */
-
 const char *report_rate(double rate, char *buffer) {
   if (rate < 0.005)
     (void)snprintf(buffer, REPORT_NUMBER_TEXT, "under 0.01");
@@ -91,7 +89,7 @@ void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report
   }
   const char *all_the_same =
       report_tolerance(of) != NULL ? "; a check outside tolerance is an alarm all the same" : "";
-  if (n > 0 && n < FEW_POINTS)
+  if (n > 0 && n < REPORT_FEW_POINTS)
     report_words_add(words,
                      "With under 30 points in the baseline the limits are uncertain, and there are "
                      "notices only%s.",

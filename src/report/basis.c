@@ -31,8 +31,40 @@ static void limits_sentence(const bt_segment *segment, report_words *words) {
     report_words_add(words, "Limits come from %zu %s (%s).", n, points, period);
 }
 
+/* "0.0042 (95 %)": what few points leave open. */
+static void uncertainty_sentence(const bt_study *of, const bt_segment *segment,
+                                 report_words *words) {
+  const bt_uncertainty *found = &segment->uncertainty;
+  char a[REPORT_NUMBER_TEXT], b[REPORT_NUMBER_TEXT], c[REPORT_NUMBER_TEXT], d[REPORT_NUMBER_TEXT];
+  if (!found->given || segment->chart.n >= REPORT_FEW_POINTS)
+    return;
+  int decimals = report_decimals(&of->quantity, segment->chart.sigma);
+  report_words_next(words);
+  report_words_add(words,
+                   "So few points leave open what the limits should be: sigma, the usual scatter, "
+                   "is between %s and %s",
+                   report_number(found->sigma_low, decimals + 1, a),
+                   report_number(found->sigma_high, decimals + 1, b));
+  report_words_add(words, " (95 %%), so the upper limit belongs between %s and %s, the lower",
+                   report_number(found->ucl_low, decimals, a),
+                   report_number(found->ucl_high, decimals, b));
+  report_words_add(words, " between %s and %s.", report_number(found->lcl_low, decimals, c),
+                   report_number(found->lcl_high, decimals, d));
+}
+
+/* What a point of the radius is, and its limit. */
+static void radius_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+  if (of->characteristic != BT_TRACKER_RADIAL || segment->radial.n == 0)
+    return;
+  report_words_next(words);
+  report_words_add(words, "Each point is the length of its day’s mean offset (x, y); 99.73 %% of "
+                          "such lengths lie below the limit if the tracker does as in the "
+                          "baseline.");
+}
+
 /* A point outside tolerance is left out before the first pass of the screening. */
-static void left_out_sentence(const bt_segment *segment, report_words *words) {
+static void left_out_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+  const char *limit = report_has_one_limit(of) ? "the limit" : "3σ";
   size_t n = segment->exclusions_n, outside = 0;
   for (size_t i = 0; i < n; i++)
     outside += segment->exclusions[i].pass == 0;
@@ -41,9 +73,11 @@ static void left_out_sentence(const bt_segment *segment, report_words *words) {
     report_words_add(words, "%zu %s left out of the baseline: ", n,
                      n == 1 ? "point was" : "points were");
     if (outside > 0 && outside < n)
-      report_words_add(words, "%zu outside tolerance, %zu beyond 3σ.", outside, n - outside);
+      report_words_add(words, "%zu outside tolerance, %zu beyond %s.", outside, n - outside, limit);
+    else if (outside > 0)
+      report_words_add(words, "outside tolerance.");
     else
-      report_words_add(words, outside > 0 ? "outside tolerance." : "beyond 3σ.");
+      report_words_add(words, "beyond %s.", limit);
   }
   if (segment->screen_stopped) {
     report_words_next(words);
@@ -152,8 +186,10 @@ void report_basis(const bt_study *of, report_words *words) {
   if (!report_has_limits(segment))
     return;
   limits_sentence(segment, words);
+  uncertainty_sentence(of, segment, words);
+  radius_sentence(of, segment, words);
   if (segment->chart.n > 0)
-    left_out_sentence(segment, words);
+    left_out_sentence(of, segment, words);
   age_sentence(of, segment, words);
   doubts(of, segment, words);
 }

@@ -140,6 +140,12 @@ void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
 void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first, size_t *last);
 
 /* Signals that are alarms. */
+/* "at 20 checks a month about 2.6 false signals a year". */
+void report_rate_words(double checks_a_month, double a_year, bt_text *words);
+
+/* A baseline of fewer points has uncertain limits, and notices only. */
+enum { REPORT_FEW_POINTS = 30 };
+
 enum { REPORT_ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
 
 /* True when limits are drawn: a baseline, digits enough, not a covariate. */

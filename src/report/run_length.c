@@ -119,15 +119,34 @@ static void add_shift_words(const bt_run_length *of, bt_text *words) {
   add_count(words, " nineteen times in twenty within ", of->p95, ".");
 }
 
+void report_rate_words(double checks_a_month, double a_year, bt_text *words) {
+  char number[REPORT_NUMBER_TEXT];
+  bt_text_format(words, "at %s %s a month about ", report_plain(checks_a_month, number),
+                 checks_a_month == 1 ? "check" : "checks");
+  if (a_year < 0.1)
+    bt_text_format(words, "one false signal in %s years", report_number(1 / a_year, 0, number));
+  else
+    bt_text_format(words, "%s false signals a year",
+                   report_number(a_year, a_year < 0.995 ? 2 : 1, number));
+}
+
+/* "3 %", "under 1 %": a probability that isn't none or all is not printed as such. */
+static void add_percent(double probability, bt_text *words) {
+  if (probability > 0 && probability < 0.005)
+    bt_text_add(words, "under 1" REPORT_JOIN "%");
+  else if (probability < 1 && probability > 0.995)
+    bt_text_add(words, "over 99" REPORT_JOIN "%");
+  else
+    bt_text_format(words, "%.0f" REPORT_JOIN "%%", 100 * probability);
+}
+
 static void add_rate_words(const bt_false_signals *rate, bt_text *words) {
-  char checks[REPORT_NUMBER_TEXT], year[REPORT_NUMBER_TEXT];
-  bt_text_format(
-      words,
-      "at %s %s a month about %s false signals a year; at least one within a month "
-      "with %.0f" REPORT_JOIN "%% probability, within a year with %.0f" REPORT_JOIN "%%.",
-      report_plain(rate->checks_a_month, checks), rate->checks_a_month == 1 ? "check" : "checks",
-      report_number(rate->a_year, rate->a_year < 0.995 ? 2 : 1, year), 100 * rate->within_month,
-      100 * rate->within_year);
+  report_rate_words(rate->checks_a_month, rate->a_year, words);
+  bt_text_add(words, "; at least one within a month with ");
+  add_percent(rate->within_month, words);
+  bt_text_add(words, " probability, within a year with ");
+  add_percent(rate->within_year, words);
+  bt_text_add(words, ".");
 }
 
 static void add_estimated_words(const bt_estimated *of, bt_text *words) {
@@ -216,11 +235,18 @@ bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *o
     report_wrap_plain(out, "",
                       "Each of these charts is counted alone. Used together they signal at least "
                       "as often as the most talkative of them, true or false.");
+  bool estimated = n > 0 && tables[0].estimated.n > 0;
+  report_wrap_plain(
+      out, "",
+      estimated ? "Only the line \"Estimated\" counts with limits that come from so many checks; "
+                  "all other numbers take centre (the usual value) and sigma (the usual scatter) "
+                  "as known."
+                : "These numbers take centre (the usual value) and sigma (the usual scatter) as "
+                  "known. Limits from few checks are uncertain themselves, and the true rate of "
+                  "false signals can be far higher or lower: --n N says how much.");
   report_wrap_plain(out, "",
-                    "These numbers take centre and sigma as known, and the checks as normal and "
-                    "unlike their neighbours. Limits from few checks are uncertain themselves: "
-                    "the true rate of false signals can then be far higher or lower. Readings "
-                    "that follow each other, as gas ages, make it higher. The average is of runs "
-                    "of very unequal length: a first false signal often comes much sooner.");
+                    "Checks are taken as normal and unlike their neighbours; readings that follow "
+                    "each other, as gas ages, make false signals more frequent. The average is of "
+                    "runs of very unequal length: a first false signal often comes much sooner.");
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

@@ -44,7 +44,7 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
     bt_text_add(&head, set->chart.rules != 0 ? "; " : "");
     add_cusum(set->chart.k, set->chart.h, set->chart.headstart, &head);
   }
-  bt_text_format(&head, " (simulated %zu times)", first->runs);
+  bt_text_format(&head, " (simulated %zu times, centre and sigma known)", first->runs);
   report_wrap_plain(out, "", bt_text_get(&head));
   out->failed |= head.failed;
   bt_text_free(&head);
@@ -52,7 +52,6 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
 
 static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out) {
   char shift[REPORT_NUMBER_TEXT], mean[REPORT_NUMBER_TEXT], error[REPORT_NUMBER_TEXT];
-  char checks[REPORT_NUMBER_TEXT], year[REPORT_NUMBER_TEXT];
   bt_text words = {0};
   if (run->shift == 0)
     bt_text_add(&words, "a first false signal of any of them");
@@ -70,10 +69,8 @@ static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out
                     bt_text_get(&words));
   if (run->shift == 0 && set->checks_a_month > 0) {
     bt_text_clear(&words);
-    bt_text_format(&words, "at %s %s a month about %s false signals a year.",
-                   report_plain(set->checks_a_month, checks),
-                   set->checks_a_month == 1 ? "check" : "checks",
-                   report_number(set->a_year, set->a_year < 0.995 ? 2 : 1, year));
+    report_rate_words(set->checks_a_month, set->a_year, &words);
+    bt_text_add(&words, ".");
     report_wrap_plain(out, "  Your rate   ", bt_text_get(&words));
   }
   out->failed |= words.failed;
@@ -104,33 +101,67 @@ static void add_chart(const bt_run_chart *chart, bt_text *out) {
   }
 }
 
-bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,
-                                bt_text *out, bt_error *error) {
-  char a_year[REPORT_NUMBER_TEXT], rate[REPORT_NUMBER_TEXT], shift[REPORT_NUMBER_TEXT];
+/* The first one in words: what to set, what it costs, what it gives. */
+static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text *out) {
+  char shift[REPORT_NUMBER_TEXT], number[REPORT_NUMBER_TEXT];
+  bt_text words = {0};
+  add_chart(&best->chart, &words);
+  if (budget->charts > 1)
+    bt_text_format(&words, ", on each of the %zu charts: together ", budget->charts);
+  else
+    bt_text_add(&words, ": ");
+  report_rate_words(budget->checks_a_month,
+                    best->a_year * (double)(budget->charts > 1 ? budget->charts : 1), &words);
+  bt_text_format(&words, ". A shift of %s sigma is found after about %s checks on average",
+                 report_plain(budget->shift, shift), about(best->arl_shifted, number));
+  bt_text_format(&words, ", which is about %s days.", report_number(best->days_shifted, 0, number));
+  report_wrap_plain(out, "Best:  ", bt_text_get(&words));
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
+static void add_question(const bt_budget *budget, size_t n, bt_text *out) {
+  char a_year[REPORT_NUMBER_TEXT], rate[REPORT_NUMBER_TEXT];
   bt_text head = {0};
-  bt_text_format(&head, "%s at most %s false %s a year at %s checks a month",
+  bt_text_format(&head, "%s at most %s false %s a year at %s %s a month",
                  n == 0 ? "No chart that is known here gives" : "Charts that give",
                  report_plain(budget->a_year, a_year), budget->a_year == 1 ? "signal" : "signals",
-                 report_plain(budget->checks_a_month, rate));
+                 report_plain(budget->checks_a_month, rate),
+                 budget->checks_a_month == 1 ? "check" : "checks");
+  if (budget->charts > 1)
+    bt_text_format(&head, " on %zu charts together", budget->charts);
   bt_text_add(&head, n == 0 ? "; allow more, or check less often for this purpose."
-                            : ", each used alone; the first is the soonest to find a shift of ");
-  if (n > 0)
-    bt_text_format(&head, "%s sigma.", report_plain(budget->shift, shift));
+                            : "; sigma is the usual scatter of the readings.");
   report_wrap_plain(out, "", bt_text_get(&head));
-  if (n > 0)
-    bt_text_add(out, "\n  checks to find it   false a year   chart\n");
+  out->failed |= head.failed;
+  bt_text_free(&head);
+}
+
+bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,
+                                bt_text *out, bt_error *error) {
+  add_question(budget, n, out);
+  if (n > 0) {
+    bt_text_add(out, "\n");
+    add_best(budget, &suggestions[0], out);
+    bt_text_add(out, "\nAll of them, best first; each used alone\n"
+                     "  checks to find it   days   false a year   chart\n");
+  }
   for (size_t i = 0; i < n; i++) {
-    bt_text_format(out, "%19.1f%15.2f   ", suggestions[i].arl_shifted, suggestions[i].a_year);
+    bt_text_format(out, "%19.1f%7.0f%15.2f   ", suggestions[i].arl_shifted,
+                   suggestions[i].days_shifted, suggestions[i].a_year);
     add_chart(&suggestions[i].chart, out);
     bt_text_add(out, "\n");
   }
   if (n > 0) {
     bt_text_add(out, "\n");
     report_wrap_plain(out, "",
+                      budget->charts > 1
+                          ? "False a year is that of one chart; the budget was divided among them."
+                          : "Several charts share a budget: --charts M divides it among M.");
+    report_wrap_plain(out, "",
                       "Centre and sigma are taken as known, checks as normal and unlike their "
-                      "neighbours. Several charts share a budget: divide it by their number.");
+                      "neighbours. A headstart (both sums begin part of the way to h) finds a "
+                      "shift sooner that is there from the beginning, as after a service.");
   }
-  out->failed |= head.failed;
-  bt_text_free(&head);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

@@ -194,6 +194,39 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
                      date);
 }
 
+/* "3 of a fill whose refill is not known, 2 of ..." */
+static void add_reason(bt_text *reasons, size_t n, const char *reason) {
+  if (n > 0)
+    bt_text_format(reasons, "%s%zu %s", reasons->length > 0 ? ", " : "", n, reason);
+}
+
+/* Points of the span that no rule judges, and checks that are in no point. */
+static void aside_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
+  bt_left_out out = bt_study_left_out(of, from, to);
+  size_t points = out.unknown_age + out.too_old + out.no_baseline;
+  bt_text reasons = {0};
+  add_reason(&reasons, out.unknown_age, "of a gas fill whose refill is not known");
+  add_reason(&reasons, out.too_old, "of a gas fill older than any in the baseline");
+  add_reason(&reasons, out.no_baseline, "before the first baseline");
+  if (points > 0) {
+    report_words_next(words);
+    report_words_add(words, "%zu of the points shown %s not judged by the rules: %s.", points,
+                     points == 1 ? "is" : "are", bt_text_get(&reasons));
+  }
+  words->text.failed |= reasons.failed;
+  bt_text_clear(&reasons);
+  add_reason(&reasons, out.retests, out.retests == 1 ? "retest" : "retests");
+  add_reason(&reasons, out.as_left, "read after an adjustment");
+  if (reasons.length > 0) {
+    report_words_next(words);
+    report_words_add(words, "%zu %s of the span %s in no point, only judged by tolerance: %s.",
+                     out.retests + out.as_left, out.retests + out.as_left == 1 ? "check" : "checks",
+                     out.retests + out.as_left == 1 ? "is" : "are", bt_text_get(&reasons));
+  }
+  words->text.failed |= reasons.failed;
+  bt_text_free(&reasons);
+}
+
 static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
                               bt_time to, report_words *words) {
   bool open = false;
@@ -216,12 +249,8 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     quiet_sentence(of, counts, from, to, words);
   first_sentence(of, words);
   within_sentence(of, from, to, words);
-  size_t aside = counts->points - counts->judged;
-  if (aside > 0 && counts->judged > 0) {
-    report_words_next(words);
-    report_words_add(words, "%zu of the points shown %s not judged by the rules.", aside,
-                     aside == 1 ? "is" : "are");
-  }
+  if (counts->judged > 0)
+    aside_sentence(of, from, to, words);
 }
 
 static void restart_sentence(const bt_study *of, report_words *words) {
@@ -260,6 +289,9 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
     report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
                             "applied.");
+  else if (segment->state == BT_CHART_RESOLUTION && report_has_one_limit(of))
+    report_words_add(words, "The readings of x or y are too coarse for a control chart of the "
+                            "offset, so no rule is applied: log more digits.");
   else if (segment->state == BT_CHART_RESOLUTION && !(segment->resolution.step > 0))
     report_words_add(words,
                      "All readings of the baseline are the same: there is no spread to judge "

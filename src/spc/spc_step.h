@@ -14,8 +14,8 @@ double spc_step_largest(const double *value, size_t n, size_t *at);
 /* p of a largest F: P(it is exceeded by n values that don't change). */
 double spc_step_p(double f, size_t n);
 
-/* The shift of the mean between two halves, in sigma, that is found at p < 0.01 with a probability
- * of 0.8. */
-double spc_step_detectable(size_t n);
+/* The shift of the mean between two halves, in sigma, that is found with a probability of 0.8 at
+ * p < 0.01; `tests` 2: at twice p < 0.01, as where two series are tested. */
+double spc_step_detectable(size_t n, int tests);
 
 #endif

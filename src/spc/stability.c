@@ -9,6 +9,8 @@
  *   T1  Values that don't take part are left out, the others follow one another.
  *   T2  Under four values there is no test: n is 0 and each p is 1.
  *   T3  step_at is an index of the values as given.
+ *   T4  Of two series tested together each p is doubled (Bonferroni), and the power stated is that
+ *       of the doubled p.
  *
  * Both tests take the values as independent. Of 100 periods without drift about two are called
  * drifting, since the two tests are made at 1 % each. Checked against the Nile series
@@ -33,10 +35,29 @@ static bt_status run_tests(const double *kept, size_t n, bt_stability *stability
                    "the values are too large to look for a step; leave wild readings out of the "
                    "period");
   stability->step_p = spc_step_p(stability->step_f, n);
-  stability->detectable = spc_step_detectable(n);
+  stability->detectable = spc_step_detectable(n, 1);
   stability->drifting =
       stability->trend_p < DRIFT_PROBABILITY || stability->step_p < DRIFT_PROBABILITY;
   stability->n = n;
+  return BT_OK;
+}
+
+/* T4: `drifting` then means that either p of either series, as it was before, is under 0.005. */
+bt_status bt_stability_test_two(const double *x, const double *y, const uint8_t *use, size_t n,
+                                bt_stability *louder, bt_error *error) {
+  bt_stability of_y;
+  bt_status status = bt_stability_test(x, use, n, louder, error);
+  if (status == BT_OK)
+    status = bt_stability_test(y, use, n, &of_y, error);
+  if (status != BT_OK)
+    return status;
+  if (fmin(of_y.trend_p, of_y.step_p) < fmin(louder->trend_p, louder->step_p))
+    *louder = of_y;
+  louder->trend_p = fmin(1, 2 * louder->trend_p);
+  louder->step_p = fmin(1, 2 * louder->step_p);
+  louder->drifting = louder->trend_p < DRIFT_PROBABILITY || louder->step_p < DRIFT_PROBABILITY;
+  if (louder->n > 0)
+    louder->detectable = spc_step_detectable(louder->n, 2);
   return BT_OK;
 }
 

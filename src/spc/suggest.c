@@ -20,6 +20,7 @@
 
 enum { MONTHS = 12, RULE_SETS = 15, CANDIDATES = RULE_SETS + 7 };
 
+#define DAYS_A_YEAR     365.25
 #define USUAL_K         0.5
 #define USUAL_HEADSTART 0.5
 
@@ -41,10 +42,12 @@ static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error
   if (status == BT_OK)
     status = bt_run_length_find(chart, of->shift, &shifted, error);
   if (status == BT_OK && quiet.arl >= of->arl * (1 - 1e-5))
-    of->found[of->n++] = (bt_suggestion){.chart = *chart,
-                                         .arl_in_control = quiet.arl,
-                                         .a_year = of->checks_a_year / quiet.arl,
-                                         .arl_shifted = shifted.arl};
+    of->found[of->n++] =
+        (bt_suggestion){.chart = *chart,
+                        .arl_in_control = quiet.arl,
+                        .a_year = of->checks_a_year / quiet.arl,
+                        .arl_shifted = shifted.arl,
+                        .days_shifted = shifted.arl / of->checks_a_year * DAYS_A_YEAR};
   return status;
 }
 

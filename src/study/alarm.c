@@ -9,6 +9,10 @@
  *    half of its share is for T², a quarter each for the CUSUM of x and of y.
  * R3 The limits of a segment are those of its own n and rate of checking: points of its period a
  *    day, both ends included. They judge Phase II; the CUSUM is the one that is drawn.
+ *    Who shares the budget is counted at the segment's own end: the charts that had such a baseline
+ *    when the next one of this chart began, or at `until` for the newest. So limits of the past
+ * stay what they were when a chart is added later; those in force share the budget among all charts
+ *    that there are, since it is their false alarms together that it bounds.
  * R4 Problems that are the same are solved once a unit. */
 #include "study_room.h"
 
@@ -67,30 +71,36 @@ static const bt_study *find(const unit_charts *unit, bt_characteristic character
   return NULL;
 }
 
-/* R1. */
-static bool alarms(const unit_charts *unit, bt_characteristic characteristic) {
+/* R1, as it was at that time. */
+static bool alarms(const unit_charts *unit, bt_characteristic characteristic, bt_time at) {
   if (characteristic == BT_FLUENCE && unit->energy_fluence)
     return false;
-  if (characteristic == BT_DEMAND && find(unit, BT_HIGH_VOLTAGE) != NULL)
+  const bt_study *voltage = find(unit, BT_HIGH_VOLTAGE);
+  if (characteristic == BT_DEMAND && voltage != NULL && voltage->points.n > 0 &&
+      voltage->points.at[0] <= at)
     return false;
   return study_may_alarm(characteristic);
 }
 
-/* R2. */
-static bool counts(const unit_charts *unit, bt_characteristic characteristic) {
+/* R2, R3: by the newest baseline that had begun by then. */
+static bool counts(const unit_charts *unit, bt_characteristic characteristic, bt_time at) {
   const bt_study *study = find(unit, characteristic);
-  const bt_segment *now = study == NULL ? NULL : bt_study_now(study);
-  return now != NULL && alarms(unit, characteristic) && now->state == BT_CHART_DRAWN &&
-         now->chart.n >= STUDY_ALARM_POINTS;
+  const bt_segment *then = NULL;
+  for (size_t s = 0; study != NULL && s < study->segments_n; s++)
+    if (study->segments[s].baseline.from <= at)
+      then = &study->segments[s];
+  return then != NULL && alarms(unit, characteristic, at) && then->state == BT_CHART_DRAWN &&
+         then->chart.n >= STUDY_ALARM_POINTS;
 }
 
-static size_t count_charts(const unit_charts *unit) {
+static size_t count_charts(const unit_charts *unit, bt_time at) {
   static const bt_characteristic alone[] = {BT_ENERGY_RATIO, BT_DEMAND, BT_FLUENCE, BT_HIGH_VOLTAGE,
                                             BT_ENERGY_SPREAD};
   size_t n = 0;
   for (size_t k = 0; k < sizeof alone / sizeof *alone; k++)
-    n += counts(unit, alone[k]);
-  n += counts(unit, BT_TRACKER_VECTOR) || counts(unit, BT_TRACKER_X) || counts(unit, BT_TRACKER_Y);
+    n += counts(unit, alone[k], at);
+  n += counts(unit, BT_TRACKER_VECTOR, at) || counts(unit, BT_TRACKER_X, at) ||
+       counts(unit, BT_TRACKER_Y, at);
   return n;
 }
 
@@ -184,6 +194,12 @@ static void mark(bt_study *study, const bt_segment *segment) {
   }
 }
 
+/* The last moment that a segment judges: R3. */
+static bt_time end_of(const bt_study *study, size_t segment) {
+  return segment + 1 < study->segments_n ? study->segments[segment + 1].baseline.from - 1
+                                         : INT64_MAX;
+}
+
 bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t counted_n,
                        bt_error *error) {
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
@@ -192,13 +208,15 @@ bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t cou
                         .counted = counted,
                         .counted_n = counted_n,
                         .energy_fluence = setting != NULL && setting->fluence == BT_FLUENCE_ENERGY};
-  budget of = {.a_year = unit->settings.alarms_per_unit_year, .charts = count_charts(&charts)};
+  budget of = {.a_year = unit->settings.alarms_per_unit_year};
   bt_status status = BT_OK;
   for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++) {
     bt_study *study = unit->studies[s];
-    if (!alarms(&charts, study->characteristic))
-      continue;
     for (size_t k = 0; k < study->segments_n && status == BT_OK; k++) {
+      bt_time end = end_of(study, k);
+      if (!alarms(&charts, study->characteristic, end))
+        continue;
+      of.charts = count_charts(&charts, end);
       status = solve(&of, study->characteristic, &study->points, &study->segments[k], error);
       if (status == BT_OK && study->segments[k].alarm.given)
         mark(study, &study->segments[k]);

@@ -8,7 +8,8 @@
  * R3 The slope is fitted to the means of checks of one day and stretch, so that several alike
  *    checks a morning don't pass for as many independent ones.
  * R4 Under 8 points there is no baseline.
- * R5 A reading step above 2 sigma, or sigma 0: no control chart. */
+ * R5 A reading step above 2 sigma, or sigma 0: no control chart.
+ * The radius and T² are fitted in radius.c and vector.c. */
 #include "study_room.h"
 
 #include <math.h>
@@ -158,40 +159,24 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
   return true;
 }
 
-/* R5, and the limit of the radius, from the single checks of the points that entered. */
-bt_status study_fit_readings(const bt_study *study, const study_rows *rows,
-                             const study_place *place, const uint8_t *used, bt_segment *segment,
-                             bt_error *error) {
+/* R5, from the single checks of the points that entered. */
+bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
+                             bt_segment *segment, bt_error *error) {
   const bt_series *checks = &study->checks;
-  const bt_history *history = place->history;
-  bt_status status = BT_OK;
-  double *x = bt_new(checks->n, sizeof *x);
-  double *y = bt_new(checks->n, sizeof *y);
   uint8_t *use = bt_new(checks->n, sizeof *use);
-  if (x == NULL || y == NULL || use == NULL) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  bool radial = study->characteristic == BT_TRACKER_RADIAL;
+  if (use == NULL)
+    return bt_fail_memory(error);
   for (size_t i = 0; i < checks->n; i++) {
     size_t p = rows->point[i];
     use[i] = p != BT_NONE && p >= segment->from && p < segment->phase2 && used[p];
-    x[i] = radial ? history->reading[BT_READING_OFFSET_X_UM][rows->row[i]] : checks->raw[i];
-    y[i] = radial ? history->reading[BT_READING_OFFSET_Y_UM][rows->row[i]] : 0;
   }
-  if (radial)
-    status = bt_radial_limit_fit(x, y, use, checks->n, &segment->radial, error);
-  else
-    status =
-        bt_resolution_fit(x, use, checks->n, segment->chart.sigma, &segment->resolution, error);
-done:
-  free(x);
-  free(y);
+  bt_status status = bt_resolution_fit(checks->raw, use, checks->n, segment->chart.sigma,
+                                       &segment->resolution, error);
   free(use);
   return status;
 }
 
-static void describe(bt_segment *segment, int64_t derivation) {
+void study_describe_baseline(bt_segment *segment, int64_t derivation) {
   bt_baseline *baseline = &segment->baseline;
   bool adjusted = segment->slope.use == BT_AGE_USED;
   baseline->adjusted = adjusted;
@@ -222,6 +207,8 @@ bt_status study_begin_period(bt_segment *segment, bt_error *error) {
 bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              const study_place *place, bool may_adjust, bt_segment *segment,
                              uint8_t *used, bt_error *error) {
+  if (study->characteristic == BT_TRACKER_RADIAL)
+    return study_fit_radius(study, rows, place, segment, used, error);
   size_t n = segment->phase2 - segment->from;
   cells c = {0};
   double *value = bt_new(n, sizeof *value);
@@ -244,8 +231,8 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
   for (size_t j = 0; j < n; j++)
     used[segment->from + j] = takes_part[j];
   segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
-  status = study_fit_readings(study, rows, place, used, segment, error);
-  describe(segment, study_derivation(place, study->characteristic));
+  status = study_fit_readings(study, rows, used, segment, error);
+  study_describe_baseline(segment, study_derivation(place, study->characteristic));
   if (status == BT_OK && segment->resolution.useless)
     segment->state = BT_CHART_RESOLUTION;
 done:

@@ -30,10 +30,10 @@ static void take_numbers(bt_segment *segment) {
   segment->state = stored->sigma > 0 ? BT_CHART_DRAWN : BT_CHART_RESOLUTION;
 }
 
-bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
-                              const study_place *place, bt_segment *segment, uint8_t *used,
-                              bt_error *error) {
+bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
+                              uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;
+  bool radial = study->characteristic == BT_TRACKER_RADIAL;
   double *value = bt_new(n, sizeof *value);
   uint8_t *takes_part = bt_new(n, sizeof *takes_part);
   bt_status status = value != NULL && takes_part != NULL ? study_begin_period(segment, error)
@@ -45,16 +45,18 @@ bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
   for (size_t j = 0; j < n; j++)
     takes_part[j] = study_charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
                     used[segment->from + j];
-  if (segment->baseline.screen)
+  if (radial)
+    segment->radial = (bt_radial_limit){.n = (size_t)segment->baseline.n,
+                                        .limit = segment->baseline.radial_limit};
+  if (segment->baseline.screen && radial)
+    (void)study_radius_beyond(segment, used, value, 1);
+  else if (segment->baseline.screen)
     study_leave_out_beyond(segment, used, value, takes_part, 1);
   for (size_t j = 0; j < n; j++)
     used[segment->from + j] = takes_part[j] = takes_part[j] && used[segment->from + j];
   segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
-  if (study->characteristic == BT_TRACKER_RADIAL)
-    segment->radial = (bt_radial_limit){.n = (size_t)segment->baseline.n,
-                                        .limit = segment->baseline.radial_limit};
-  else
-    status = study_fit_readings(study, rows, place, used, segment, error);
+  if (!radial)
+    status = study_fit_readings(study, rows, used, segment, error);
 done:
   free(value);
   free(takes_part);

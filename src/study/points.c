@@ -4,7 +4,8 @@
  * R1 A repeat within 60 minutes of a check outside tolerance or limits is a retest: kept, judged
  *    against tolerance, never in a mean, moving range, rule or CUSUM.
  * R2 Where the state is logged, the as-found reading is charted; the as-left one is kept.
- * R3 A day's point stands at its first independent check; its flags gather those of its checks. */
+ * R3 A day's point stands at its first independent check; its flags gather those of its checks.
+ * The radius of a day is the length of its mean offset (radius.c), not the mean of its lengths. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -86,5 +87,6 @@ bt_status study_points(bt_study *study, study_rows *rows, const study_place *pla
   if (!bt_series_new(&study->points, number_points(&study->checks, study->every, rows)))
     return bt_fail_memory(error);
   gather(&study->checks, rows, &study->points);
-  return BT_OK;
+  return study->characteristic == BT_TRACKER_RADIAL ? study_radius_values(study, rows, place, error)
+                                                    : BT_OK;
 }

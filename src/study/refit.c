@@ -21,7 +21,8 @@ static bool baselines_differ(const bt_baseline *frozen, const bt_baseline *today
   return frozen->n != today->n || differ(frozen->centre, today->centre) ||
          differ(frozen->sigma, today->sigma) || differ(frozen->mean_x, today->mean_x) ||
          differ(frozen->mean_y, today->mean_y) || differ(frozen->var_x, today->var_x) ||
-         differ(frozen->var_y, today->var_y) || differ(frozen->cov_xy, today->cov_xy);
+         differ(frozen->var_y, today->var_y) || differ(frozen->cov_xy, today->cov_xy) ||
+         differ(frozen->radial_limit, today->radial_limit);
 }
 
 static void compare(const bt_study *study, const bt_segment *today, bt_segment *frozen) {

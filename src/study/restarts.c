@@ -3,7 +3,9 @@
  * R1 Both sides restart at the first judged point after a service, recalibration, cleaning or meter
  *    change, and after a person asked for it with a disposition of this characteristic.
  * R2 Of two causes before one point the later counts.
- * R3 A cause of an earlier baseline's days belongs to no point of a later one. */
+ * R3 A cause before a baseline's last point belongs to no point that it judges: its limits saw what
+ *    came of it. One after that point does, on the baseline's last day as well, and then the sums
+ *    begin Phase II with their headstart. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -37,6 +39,12 @@ static size_t gather(const bt_study *study, const study_place *place, bt_restart
   return n;
 }
 
+/* R3. Without a point of Phase I it is the baseline's first day that counts. */
+static bool came_before(const bt_study *study, const bt_segment *segment, bt_time at) {
+  return segment->phase2 > segment->from ? at <= study->points.at[segment->phase2 - 1]
+                                         : at < segment->baseline.from;
+}
+
 bt_status study_restarts(bt_study *study, const study_place *place, bt_error *error) {
   bt_cusum *cusum = &study->cusum;
   size_t most = place->history->events_n + place->dispositions_n;
@@ -51,7 +59,7 @@ bt_status study_restarts(bt_study *study, const study_place *place, bt_error *er
     if (p == study->points.n)
       break;
     const bt_segment *segment = &study->segments[study->points.segment[p]];
-    if (cause.at < segment->baseline.to + BT_DAY) /* R3 */
+    if (came_before(study, segment, cause.at)) /* R3 */
       continue;
     if (kept > 0 && found[kept - 1].point == p) /* R2 */
       kept--;

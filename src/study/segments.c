@@ -79,7 +79,7 @@ static bt_status fit_segment(const bt_study_request *request, bt_study *study,
   bool other = (raw && segment->baseline.adjusted) || has_alike_points(study);
   if (segment->baseline.version > 0 && !other)
     return is_vector ? study_take_vector(study, rows, place, segment, used, error)
-                     : study_take_baseline(study, rows, place, segment, used, error);
+                     : study_take_baseline(study, rows, segment, used, error);
   if (segment->baseline.version > 0) { /* R5 */
     bt_baseline_free(&segment->baseline);
     segment->baseline.version = 0;
@@ -157,6 +157,8 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
     if (segment->phase2 > segment->to)
       segment->phase2 = segment->to;
     status = fit_segment(request, study, rows, place, segment, used, error);
+    if (!has_own_limit && segment->state == BT_CHART_DRAWN)
+      segment->uncertainty = bt_limits_uncertainty(&segment->chart);
   }
 done:
   for (size_t s = 0; s < n; s++)

@@ -3,7 +3,11 @@
  * Where values are moved to the mean fill age, what is tested is the level of each fill: its fitted
  * value at that age, which is the mean of its moved checks (the intercept of the common-slope fit);
  * fills with two checks or more. The checks inside a fill share what happened to that fill, and
- * would pass for as many independent values. Else it is the points. */
+ * would pass for as many independent values. Else it is the points.
+ *
+ * What the step test can find is known in the sigma of the values that are tested. A level is a
+ * mean of several checks and scatters less, so it is converted to sigma of the chart by the ratio
+ * of both sigmas, each MRbar/d2: a reader compares it with the chart's limits. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -62,6 +66,16 @@ static void gather_points(const bt_study *study, const bt_segment *segment, cons
   }
 }
 
+/* Into sigma of the chart. */
+static bt_status convert(const levels *of, double chart_sigma, bt_stability *stability,
+                         bt_error *error) {
+  bt_individuals chart;
+  bt_status status = bt_individuals_fit(of->value, of->use, of->n, &chart, error);
+  if (status == BT_OK)
+    stability->detectable = chart_sigma > 0 ? stability->detectable * chart.sigma / chart_sigma : 0;
+  return status;
+}
+
 bt_status study_stability(const bt_study *study, const study_rows *rows, const bt_segment *segment,
                           const uint8_t *used, bt_stability *stability, bt_error *error) {
   levels of = {0};
@@ -77,6 +91,8 @@ bt_status study_stability(const bt_study *study, const study_rows *rows, const b
   status = bt_stability_test(of.value, of.use, of.n, stability, error);
   if (status == BT_OK && stability->n > 0)
     stability->step_at = of.point[stability->step_at];
+  if (status == BT_OK && stability->n > 0 && segment->slope.use == BT_AGE_USED)
+    status = convert(&of, segment->chart.sigma, stability, error);
 done:
   levels_free(&of);
   return status;

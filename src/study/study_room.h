@@ -72,25 +72,49 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* frozen.c: the stored numbers of a frozen baseline; used[i] as above. */
-bt_status study_take_baseline(const bt_study *study, const study_rows *rows,
-                              const study_place *place, bt_segment *segment, uint8_t *used,
-                              bt_error *error) BT_MUST_CHECK;
+bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
+                              uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* frozen.c: the within-fill slope that a frozen baseline moves its points by. */
 bt_slope study_stored_slope(const bt_baseline *stored);
 
 /* baseline.c, for frozen.c and vector.c: empties the exclusions of a segment and makes room for
  * them; leaves out the points of its period that hold a failed check; value of point p as a slope
- * would chart it, false when its age isn't known; readings against sigma and the radius's limit. */
+ * would chart it, false when its age isn't known; readings against sigma; what a freeze stores. */
 bt_status study_begin_period(bt_segment *segment, bt_error *error) BT_MUST_CHECK;
 void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
                             uint8_t *used);
 void study_leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
                             const uint8_t *takes_part, int pass);
 bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value);
-bt_status study_fit_readings(const bt_study *study, const study_rows *rows,
-                             const study_place *place, const uint8_t *used, bt_segment *segment,
-                             bt_error *error) BT_MUST_CHECK;
+bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
+                             bt_segment *segment, bt_error *error) BT_MUST_CHECK;
+void study_describe_baseline(bt_segment *segment, int64_t derivation);
+
+/* offsets.c: the mean offset of each point, and that of a row of the history. */
+typedef struct study_offsets {
+  double *x, *y;
+} study_offsets;
+
+double study_offset_x(const study_place *place, size_t row);
+double study_offset_y(const study_place *place, size_t row);
+bool study_offsets_make(const bt_study *study, const study_rows *rows, const study_place *place,
+                        study_offsets *of);
+void study_offsets_free(study_offsets *of);
+
+/* radius.c: points as the length of their mean offset; fit of a period; what lies beyond the limit
+ * of the radius, left out with that pass of the screening (0: only counted). */
+bt_status study_radius_values(bt_study *study, const study_rows *rows, const study_place *place,
+                              bt_error *error) BT_MUST_CHECK;
+bt_status study_fit_radius(const bt_study *study, const study_rows *rows, const study_place *place,
+                           bt_segment *segment, uint8_t *used, bt_error *error) BT_MUST_CHECK;
+size_t study_radius_beyond(bt_segment *segment, uint8_t *used, const double *value, int pass);
+
+/* radius.c: whether readings of either axis are too coarse for a chart of the offset's length or
+ * T²; the coarser one's resolution. */
+bt_status study_fit_axes(const study_offsets *of, const bt_study *study, const study_rows *rows,
+                         const study_place *place, const uint8_t *used, bt_segment *segment,
+                         bt_error *error) BT_MUST_CHECK;
 
 /* vector.c: the same for T², and its values: of points by their segment's vector, of checks too. */
 bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const study_place *place,

@@ -8,48 +8,11 @@
  * R3 Under 8 points there is no baseline; where all lie on one line, no chart.
  * R4 Points before the first baseline are counted from its vector, and judged by nothing.
  * R5 The chart's fields hold what can be printed: ucl the limit of the newest phase; centre, sigma,
- *    lcl and the moving range 0. A frozen vector's numbers are its limits. */
+ *    lcl and the moving range 0. A frozen vector's numbers are its limits.
+ * R6 Where x or y is too coarse for a chart of its own, T² has none either. */
 #include "study_room.h"
 
-#include <math.h>
 #include <stdlib.h>
-
-/* As in the tests themselves: a period drifts when either p is below. */
-static const double drift_p = 0.01;
-
-/* Mean offset of each point. */
-typedef struct offsets {
-  double *x, *y;
-} offsets;
-
-static double offset_x(const study_place *place, size_t row) {
-  return place->history->reading[BT_READING_OFFSET_X_UM][row];
-}
-
-static double offset_y(const study_place *place, size_t row) {
-  return place->history->reading[BT_READING_OFFSET_Y_UM][row];
-}
-
-static bool offsets_make(const bt_study *study, const study_rows *rows, const study_place *place,
-                         offsets *of) {
-  size_t n = study->points.n;
-  *of = (offsets){.x = bt_new(n, sizeof(double)), .y = bt_new(n, sizeof(double))};
-  if (of->x == NULL || of->y == NULL)
-    return false;
-  for (size_t i = 0; i < study->checks.n; i++) {
-    size_t p = rows->point[i];
-    if (p == BT_NONE)
-      continue;
-    of->x[p] += offset_x(place, rows->row[i]) / study->points.checks[p];
-    of->y[p] += offset_y(place, rows->row[i]) / study->points.checks[p];
-  }
-  return true;
-}
-
-static void offsets_free(offsets *of) {
-  free(of->x);
-  free(of->y);
-}
 
 double study_vector_limit(const bt_segment *segment, bt_time at) {
   return at < segment->baseline.to + BT_DAY ? segment->vector.phase1_limit
@@ -57,7 +20,7 @@ double study_vector_limit(const bt_segment *segment, bt_time at) {
 }
 
 /* R2: leaves out what lies beyond the Phase I limit. False when the screening is done. */
-static bool screen_pass(const offsets *of, bt_segment *segment, uint8_t *used, int pass) {
+static bool screen_pass(const study_offsets *of, bt_segment *segment, uint8_t *used, int pass) {
   const bt_vector *vector = &segment->vector;
   double limit = vector->phase1_limit * (1 + STUDY_ON_LIMIT);
   size_t beyond = 0, screened = 0;
@@ -79,7 +42,7 @@ static bool screen_pass(const offsets *of, bt_segment *segment, uint8_t *used, i
 }
 
 /* R1 to R3, with the covariance of one kind. */
-static bt_status fit(const bt_study *study, const study_rows *rows, const offsets *of,
+static bt_status fit(const bt_study *study, const study_rows *rows, const study_offsets *of,
                      bool from_differences, bt_segment *segment, uint8_t *used, bt_error *error) {
   size_t from = segment->from, n = segment->phase2 - segment->from;
   bt_status status = study_begin_period(segment, error);
@@ -104,22 +67,13 @@ static bt_status fit(const bt_study *study, const study_rows *rows, const offset
 }
 
 /* R1: of x and y the one whose test speaks louder. step_at becomes a point of the study. */
-static bt_status test_drift(const offsets *of, const bt_segment *segment, const uint8_t *used,
+static bt_status test_drift(const study_offsets *of, const bt_segment *segment, const uint8_t *used,
                             bt_stability *louder, bt_error *error) {
   size_t from = segment->from, n = segment->phase2 - segment->from;
-  bt_stability of_y;
-  bt_status status = bt_stability_test(of->x + from, used + from, n, louder, error);
-  if (status == BT_OK)
-    status = bt_stability_test(of->y + from, used + from, n, &of_y, error);
-  if (status != BT_OK)
-    return status;
-  if (fmin(of_y.trend_p, of_y.step_p) < fmin(louder->trend_p, louder->step_p))
-    *louder = of_y;
-  louder->trend_p = fmin(1, 2 * louder->trend_p);
-  louder->step_p = fmin(1, 2 * louder->step_p);
-  louder->drifting = louder->trend_p < drift_p || louder->step_p < drift_p;
+  bt_status status =
+      bt_stability_test_two(of->x + from, of->y + from, used + from, n, louder, error);
   louder->step_at += from;
-  return BT_OK;
+  return status;
 }
 
 /* R5. */
@@ -134,8 +88,8 @@ static void describe(bt_segment *segment) {
 }
 
 /* Of the points that entered. */
-static bt_status fit_autocorrelation(const offsets *of, bt_segment *segment, const uint8_t *used,
-                                     bt_error *error) {
+static bt_status fit_autocorrelation(const study_offsets *of, bt_segment *segment,
+                                     const uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;
   double *value = bt_new(n, sizeof *value);
   if (value == NULL)
@@ -149,8 +103,8 @@ static bt_status fit_autocorrelation(const offsets *of, bt_segment *segment, con
 
 bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const study_place *place,
                            bt_segment *segment, uint8_t *used, bt_error *error) {
-  offsets of;
-  bt_status status = offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
+  study_offsets of;
+  bt_status status = study_offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK)
     status = fit(study, rows, &of, false, segment, used, error);
   if (status != BT_OK || segment->state != BT_CHART_DRAWN)
@@ -159,6 +113,9 @@ bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const 
   if (status == BT_OK && segment->stability.drifting)
     status = fit(study, rows, &of, true, segment, used, error);
   if (status != BT_OK || segment->state != BT_CHART_DRAWN)
+    goto done;
+  status = study_fit_axes(&of, study, rows, place, used, segment, error); /* R6 */
+  if (status != BT_OK)
     goto done;
   describe(segment);
   status = fit_autocorrelation(&of, segment, used, error);
@@ -173,15 +130,15 @@ bt_status study_fit_vector(const bt_study *study, const study_rows *rows, const 
   baseline->from_differences = segment->vector.from_differences;
   baseline->derivation = study_derivation(place, study->characteristic);
 done:
-  offsets_free(&of);
+  study_offsets_free(&of);
   return status;
 }
 
 bt_status study_take_vector(const bt_study *study, const study_rows *rows, const study_place *place,
                             bt_segment *segment, uint8_t *used, bt_error *error) {
   const bt_baseline *stored = &segment->baseline;
-  offsets of;
-  bt_status status = offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
+  study_offsets of;
+  bt_status status = study_offsets_make(study, rows, place, &of) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK)
     status = study_begin_period(segment, error);
   if (status != BT_OK)
@@ -200,7 +157,7 @@ bt_status study_take_vector(const bt_study *study, const study_rows *rows, const
     (void)screen_pass(&of, segment, used, 1);
   status = fit_autocorrelation(&of, segment, used, error);
 done:
-  offsets_free(&of);
+  study_offsets_free(&of);
   return status;
 }
 
@@ -218,18 +175,18 @@ bt_status study_vector_values(bt_study *study, const study_rows *rows, const stu
   bt_series *points = &study->points, *checks = &study->checks;
   if (study->segments_n == 0 || study->segments[0].vector.n == 0)
     return BT_OK;
-  offsets of;
-  if (!offsets_make(study, rows, place, &of)) {
-    offsets_free(&of);
+  study_offsets of;
+  if (!study_offsets_make(study, rows, place, &of)) {
+    study_offsets_free(&of);
     return bt_fail_memory(error);
   }
   for (size_t p = 0; p < points->n; p++)
     points->raw[p] = points->value[p] =
         bt_vector_t2(vector_of(study, points->segment[p]), of.x[p], of.y[p]);
   for (size_t i = 0; i < checks->n; i++) {
-    double x = offset_x(place, rows->row[i]), y = offset_y(place, rows->row[i]);
+    double x = study_offset_x(place, rows->row[i]), y = study_offset_y(place, rows->row[i]);
     checks->raw[i] = checks->value[i] = bt_vector_t2(vector_of(study, checks->segment[i]), x, y);
   }
-  offsets_free(&of);
+  study_offsets_free(&of);
   return BT_OK;
 }

@@ -1,7 +1,7 @@
 /* Days with several checks: the spread inside a day, its chart, and whether days differ.
  *
  * R1 A point's within-day s is that of its independent checks as charted: moved to the mean fill
- *    age where the point is. T² has none: its point isn't the mean of its checks'.
+ *    age where the point is. Radius and T² have none: their point isn't the mean of its checks'.
  * R2 The s chart stands on the baseline's days with several checks; its limits depend on how
  *    many checks a day has.
  * R3 Checks of one day are alike where days differ. Limits from single checks would then break
@@ -92,14 +92,15 @@ bt_status study_within(bt_study *study, const study_rows *rows, const uint8_t *u
   study->within_s_ucl = bt_new(study->points.n, sizeof *study->within_s_ucl);
   if (study->within_s_ucl == NULL)
     return bt_fail_memory(error);
-  bool is_vector = study->characteristic == BT_TRACKER_VECTOR;
-  bt_status status = is_vector ? BT_OK : spread_of_points(study, rows, error);
+  bool of_offset =
+      study->characteristic == BT_TRACKER_VECTOR || study->characteristic == BT_TRACKER_RADIAL;
+  bt_status status = of_offset ? BT_OK : spread_of_points(study, rows, error);
   for (size_t s = 0; s < study->segments_n && status == BT_OK; s++) {
     bt_segment *segment = &study->segments[s];
     segment->between_p = 1;
     if (segment->state != BT_CHART_DRAWN)
       continue;
-    if (!is_vector)
+    if (!of_offset)
       chart_of_s(study, segment, used);
     status = compare_days(study, rows, segment, used, error);
     if (status == BT_OK)

@@ -146,6 +146,14 @@ Test(runlength, suggestions_keep_the_budget) {
     json_decref(again);
   }
   json_decref(found);
+  /* Five charts share it: each has a fifth, which is what that fifth alone would give. */
+  json_t *five = JSON(folder, "--budget", "2", "--charts", "5");
+  json_t *fifth = JSON(folder, "--budget", "0.4");
+  cr_expect_eq(number(five, "charts_together"), 5);
+  cr_expect(
+      json_equal(json_object_get(five, "suggestions"), json_object_get(fifth, "suggestions")));
+  json_decref(five);
+  json_decref(fifth);
   char *text = RUN_DONE(folder, "runlength", "--budget", "2");
   cr_expect_not_null(strstr(text, "at most 2 false signals a year at 20 checks a month"), "%s",
                      text);

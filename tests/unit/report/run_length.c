@@ -62,11 +62,12 @@ Test(run_length, whole_text) {
       "  \xE2\x88\x92"
       "2.5 sigma                2.0      1.2            1      1             4\n"
       "\n"
-      "These numbers take centre and sigma as known, and the checks as normal and\n"
-      "unlike their neighbours. Limits from few checks are uncertain themselves: the\n"
-      "true rate of false signals can then be far higher or lower. Readings that follow\n"
-      "each other, as gas ages, make it higher. The average is of runs of very unequal\n"
-      "length: a first false signal often comes much sooner.\n";
+      "These numbers take centre (the usual value) and sigma (the usual scatter) as\n"
+      "known. Limits from few checks are uncertain themselves, and the true rate of\n"
+      "false signals can be far higher or lower: --n N says how much.\n"
+      "Checks are taken as normal and unlike their neighbours; readings that follow\n"
+      "each other, as gas ages, make false signals more frequent. The average is of\n"
+      "runs of very unequal length: a first false signal often comes much sooner.\n";
   bt_text text = {0};
   bt_error error;
   cr_assert_eq(bt_report_run_lengths(&table, 1, &text, &error), BT_OK);
@@ -113,6 +114,12 @@ Test(run_length, what_is_not_there_is_not_spoken_of) {
   expect_says(&table, 1, "half the time within 1 check, nineteen", true);
   table.rate = (bt_false_signals){.checks_a_month = 1, .a_year = 0.13};
   expect_says(&table, 1, "at 1 check a month about 0.13 false signals a year", true);
+  table.rate.a_year = 0.004;
+  table.rate.within_month = 0.0003;
+  table.rate.within_year = 0.997;
+  expect_says(&table, 1, "at 1 check a month about one false signal in 250 years", true);
+  expect_says(&table, 1, "with under 1 %", true);
+  expect_says(&table, 1, "over 99 %.", true);
 }
 
 Test(run_length, several_charts) {

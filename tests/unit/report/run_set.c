@@ -39,7 +39,7 @@ Test(run_set, a_set_says_its_charts_rate_and_error) {
   cr_assert_eq(bt_report_run_set(&set, &text, &error), BT_OK);
   must_say(&text, "together on 5 charts");
   must_say(&text, "WE1, WE4; CUSUM k = 0.5, h = 5, headstart 0.25 of h");
-  must_say(&text, "(simulated 10000 times)");
+  must_say(&text, "(simulated 10000 times, centre and sigma known)");
   must_say(&text, "about 17 checks on average (standard error 0.16)");
   must_say(&text, "about 13.8 false signals a year");
   must_say(&text, "a shift of 1 sigma on one of the charts");
@@ -55,7 +55,7 @@ Test(run_set, a_single_chart_without_a_rate_says_neither) {
                     .n = 1,
                     .row = {{.charts = 1, .runs = 500, .arl = 225, .arl_se = 9, .p50 = 156}}};
   cr_assert_eq(bt_report_run_set(&set, &text, &error), BT_OK);
-  must_say(&text, "together on one chart: WE2 (simulated 500 times)");
+  must_say(&text, "together on one chart: WE2 (simulated 500 times, centre and sigma known)");
   cr_expect_null(strstr(bt_text_get(&text), "a month"));
   cr_expect_null(strstr(bt_text_get(&text), "CUSUM"));
   bt_text_free(&text);
@@ -65,19 +65,34 @@ Test(run_set, suggestions_are_a_table) {
   static const bt_suggestion suggestions[] = {
       {.chart = {.method = BT_RUN_OF_CUSUM, .k = .5, .h = 4.774},
        .a_year = .648,
-       .arl_shifted = 9.93},
+       .arl_shifted = 9.93,
+       .days_shifted = 15.1},
       {.chart = {.method = BT_RUN_OF_EWMA, .lambda = .1, .limit = 2.7},
        .a_year = .5,
-       .arl_shifted = 10.3},
-      {.chart = {.method = BT_RUN_OF_RULES, .rules = BT_WE1}, .a_year = .648, .arl_shifted = 43.9}};
+       .arl_shifted = 10.3,
+       .days_shifted = 15.7},
+      {.chart = {.method = BT_RUN_OF_RULES, .rules = BT_WE1},
+       .a_year = .648,
+       .arl_shifted = 43.9,
+       .days_shifted = 66.8}};
   bt_budget budget = {.a_year = 1, .checks_a_month = 20, .shift = 1};
   bt_error error;
   bt_text text = {0};
   cr_assert_eq(bt_report_suggestions(&budget, suggestions, 3, &text, &error), BT_OK);
   must_say(&text, "Charts that give at most 1 false signal a year at 20 checks a month");
-  must_say(&text, "9.9           0.65   CUSUM k = 0.5, h = 4.774 ");
-  must_say(&text, "10.3           0.50   EWMA lambda = 0.1, limit = 2.7 ");
-  must_say(&text, "43.9           0.65   WE1 ");
+  must_say(&text, "9.9     15           0.65   CUSUM k = 0.5, h = 4.774 ");
+  must_say(&text, "10.3     16           0.50   EWMA lambda = 0.1, limit = 2.7 ");
+  must_say(&text, "43.9     67           0.65   WE1 ");
+  must_say(&text,
+           "Best:  CUSUM k = 0.5, h = 4.774: at 20 checks a month about 0.65 false signals a "
+           "year. A shift of 1 sigma is found after about 9.9 checks on average, which is "
+           "about 15 days.");
+  lines_must_fit(&text);
+  budget.charts = 5;
+  bt_text_clear(&text);
+  cr_assert_eq(bt_report_suggestions(&budget, suggestions, 3, &text, &error), BT_OK);
+  must_say(&text, "on each of the 5 charts: together at 20");
+  must_say(&text, "about 3.2 false signals");
   lines_must_fit(&text);
   bt_text_clear(&text);
   cr_assert_eq(bt_report_suggestions(&budget, suggestions, 0, &text, &error), BT_OK);

@@ -89,7 +89,7 @@ Test(stability, parts_agree_over_all_shapes) {
     cr_expect(found.tau == tau && found.trend_p == p && found.step_f == f);
     cr_expect_eq(found.step_at, from[step_at]);
     cr_expect_eq(found.step_p, spc_step_p(f, n));
-    cr_expect_eq(found.detectable, spc_step_detectable(n));
+    cr_expect_eq(found.detectable, spc_step_detectable(n, 1));
     cr_expect_eq(found.drifting, p < 0.01 || found.step_p < 0.01);
   }
 }

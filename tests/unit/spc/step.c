@@ -140,8 +140,23 @@ Test(step, detectable_shift_by_simulation) {
   gsl_set_error_handler_off();
   for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
     size_t found = 0;
-    double shift = spc_step_detectable(row[r].n);
+    double shift = spc_step_detectable(row[r].n, 1);
     count_under(row[r].n, shift, row[r].runs, 900 + r, limit, 1, &found);
+    double share = (double)found / (double)row[r].runs;
+    cr_expect_float_eq(share, 0.8, 4 * sqrt(0.16 / (double)row[r].runs) + 0.025,
+                       "n = %zu, %.3f sigma: %.4f", row[r].n, shift, share);
+  }
+}
+
+/* The same where each p is doubled: at p < 0.005. */
+Test(step, detectable_shift_of_two_tests_by_simulation) {
+  static const double limit[] = {0.005};
+  static const struct { size_t n, runs; } row[] = {{8, 6000}, {30, 4000}, {60, 3000}, {120, 2000}};
+  gsl_set_error_handler_off();
+  for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
+    size_t found = 0;
+    double shift = spc_step_detectable(row[r].n, 2);
+    count_under(row[r].n, shift, row[r].runs, 1300 + r, limit, 1, &found);
     double share = (double)found / (double)row[r].runs;
     cr_expect_float_eq(share, 0.8, 4 * sqrt(0.16 / (double)row[r].runs) + 0.025,
                        "n = %zu, %.3f sigma: %.4f", row[r].n, shift, share);
@@ -150,6 +165,8 @@ Test(step, detectable_shift_by_simulation) {
 
 /* More values find smaller shifts. */
 Test(step, detectable_shift_falls_with_n) {
-  for (size_t n = 4; n < 3000; n++)
-    cr_expect_lt(spc_step_detectable(n + 1), spc_step_detectable(n), "n = %zu", n);
+  for (size_t n = 4; n < 3000; n++) {
+    cr_expect_lt(spc_step_detectable(n + 1, 1), spc_step_detectable(n, 1), "n = %zu", n);
+    cr_expect_gt(spc_step_detectable(n, 2), spc_step_detectable(n, 1), "n = %zu", n);
+  }
 }

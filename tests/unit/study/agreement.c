@@ -296,7 +296,7 @@ static void mark_rules(plain *of) {
 
 static void run_cusum(plain *of) {
   double high = 0, low = 0;
-  bt_time ends = (bt_day_of(of->first_at[of->phase2 - 1]) + 1) * BT_DAY, before = ends;
+  bt_time ends = of->first_at[of->phase2 - 1] + 1, before = ends;
   for (size_t p = of->phase2; p < of->points_n; p++) {
     of->high[p] = of->low[p] = 0;
     if (of->judged[p] != 1)
