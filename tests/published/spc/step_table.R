@@ -8,7 +8,7 @@
 # tabulated over n and p1. The last two columns are the noncentrality sqrt(n)/2 d of a step of d
 # sigma in the middle that is found with a probability of 0.8: at p under 0.01, and under 0.005. The
 # very last one of the table in use is of a run with set.seed(20260818) and 8e5, 2e5 and 6e4 runs in
-# place of 2e6, 6e5 and 3e5: within 1 % of this one (2 % at n = 4).
+# place of 2e6, 6e5 and 3e5 (n = 1000: seed 20260819, 4e4 runs): within 1 % of this one (2 % at n = 4).
 set.seed(20260817)
 sizes <- c(4, 5, 6, 7, 8, 10, 12, 16, 20, 25, 32, 40, 50, 64, 80, 100, 140, 200, 320, 500, 1000)
 levels <- c(0.2, 0.1, 0.03, 0.01, 0.003, 0.001, 3e-4, 1e-4)
