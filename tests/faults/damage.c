@@ -3,7 +3,6 @@
 #include "../cli/program.h"
 
 #include <criterion/criterion.h>
-#include <criterion/logging.h>
 #include <sqlite3.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -121,8 +120,9 @@ Test(faults, an_import_killed_at_any_moment_leaves_all_or_nothing) {
     nothing += !repeat_finds_all(folder);
   }
   cr_expect_eq(checks_in(folder), ROWS + 1, "the repeat completes it");
-  cr_log_info("%d of %d killed, %d with a journal left: %d times nothing was there", killed, kills,
-              torn, nothing);
+  (void)fprintf(stderr,
+                "kills, import: %d of %d, %d with a journal left; nothing was there %d times\n",
+                killed, kills, torn, nothing);
   cr_expect(killed >= kills / 4 && nothing >= 1, "the kills came too late");
   free(bytes);
   free(ledger);
@@ -282,6 +282,7 @@ Test(faults, two_imports_at_once_both_go_in) {
     cr_assert_eq(checks_in(folder), 400, "pair %d", i);
     free(RUN_DONE(folder, "verify"));
   }
+  (void)fprintf(stderr, "pairs of imports at once: %d, each with 400 checks in the end\n", pairs);
   free(ledger);
   folder_end(folder);
 }
@@ -325,7 +326,8 @@ Test(faults, turned_bytes_are_named_or_mean_nothing) {
     run_free(&verified);
     bytes[at] = (char)(bytes[at] ^ (1 << i % 8));
   }
-  cr_log_info("%d bytes turned: %d found by verify, %d looks refused", turns, found, refused);
+  (void)fprintf(stderr, "bytes turned: %d, %d found by verify, %d looks refused\n", turns, found,
+                refused);
   cr_expect_gt(found, 0);
   free(said[0]);
   free(said[1]);

@@ -307,9 +307,8 @@ __attribute__((constructor)) static void prepare(void) {
   sqlite3_mem_methods faulty = heap;
   faulty.xMalloc = heap_malloc;
   faulty.xRealloc = heap_realloc;
-  bool chosen = fault.kind != KINDS; /* nothing of SQLite may fail while it starts */
-  long nth = fault.nth;
-  fault.nth = -1;
+  int chosen = fault.kind;
+  fault.kind = KINDS; /* nothing of SQLite may fail while it starts, nor "all after" it */
   if (sqlite3_config(SQLITE_CONFIG_MALLOC, &faulty) != SQLITE_OK ||
       sqlite3_initialize() != SQLITE_OK || (system_vfs = sqlite3_vfs_find(NULL)) == NULL)
     _Exit(BROKEN);
@@ -321,5 +320,5 @@ __attribute__((constructor)) static void prepare(void) {
   if (sqlite3_vfs_register(&vfs, 1) != SQLITE_OK)
     _Exit(BROKEN);
   memset(fault.calls, 0, sizeof fault.calls);
-  fault.nth = chosen ? nth : 0;
+  fault.kind = chosen;
 }

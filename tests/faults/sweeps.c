@@ -2,13 +2,14 @@
  *
  * After each fault the command has either done all it was asked and said so by exit status 0, or
  * done nothing and said so by exit status 1 and a sentence; the ledger verifies; no file is left
- * half-written; no sanitizer complains. In a short run (BEAMTALLY_LONG_TESTS unset) a few places
- * spread over each sweep are tried, in a long one every place, once for a fault that passes and
- * once for one that stays. */
+ * half-written; no sanitizer complains. A command makes up to some ten thousand such calls: in a
+ * short run (BEAMTALLY_LONG_TESTS unset) PLACES of each kind are tried, spread evenly, in a long
+ * one LONG_PLACES (or as many as BEAMTALLY_FAULT_PLACES says), each once for a fault that passes
+ * and once for one that stays. Where there are no more calls than that, every one is tried until no
+ * fault comes. */
 #include "../cli/program.h"
 
 #include <criterion/criterion.h>
-#include <criterion/logging.h>
 #include <ctype.h>
 #include <dirent.h>
 #include <stdio.h>
@@ -16,9 +17,9 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { PLACES = 2, WORDS = 20 };
+enum { PLACES = 2, LONG_PLACES = 60, WORDS = 20, KINDS = 5 };
 
-static const char *const kinds[] = {"memory", "sqlite_memory", "disk", "step", "file"};
+static const char *const kinds[KINDS] = {"memory", "sqlite_memory", "disk", "step", "file"};
 
 /* One command, and what it is tried on. */
 typedef struct scenario {
@@ -256,6 +257,8 @@ static bool try_place(const stage *s, const scenario *of, const char *reference,
   reset(s);
   (void)unlink(s->report);
   run_result result = run_scenario(s, of, fault);
+  cr_assert(file_exists(s->report), "%s, %s: ended by %d without a report: %s", of->name, fault,
+            result.status, result.err);
   bool came = fault_came(s, calls);
   char *seen = visible(s);
   if (result.status == 0) {
@@ -283,26 +286,46 @@ static bool try_place(const stage *s, const scenario *of, const char *reference,
   return came;
 }
 
-static void sweep(const stage *s, const scenario *of, const char *reference, const char *kind) {
+static long places(bool all) {
+  const char *asked = getenv("BEAMTALLY_FAULT_PLACES");
+  return asked != NULL ? strtol(asked, NULL, 10) : all ? LONG_PLACES : PLACES;
+}
+
+/* Faults that came, of how many calls. */
+typedef struct sweep_count {
+  long faults, calls;
+} sweep_count;
+
+static sweep_count sweep(const stage *s, const scenario *of, const char *reference,
+                         const char *kind) {
   bool all = getenv("BEAMTALLY_LONG_TESTS") != NULL;
-  long calls = 0, tried = 0;
+  long calls = 0, came = 0, most = places(all);
   (void)try_place(s, of, reference, kind, 1000000000, false, &calls);
-  long step = all || calls < PLACES ? 1 : calls / PLACES;
+  long step = calls <= most ? 1 : calls / most;
   for (int stays = 0; stays <= all; stays++)
-    for (long nth = 1; nth <= calls; nth += step, tried++) {
+    for (long nth = 1; nth <= calls; nth += step) {
       long made = 0;
-      if (!try_place(s, of, reference, kind, nth, stays != 0, &made) && step == 1)
+      if (try_place(s, of, reference, kind, nth, stays != 0, &made))
+        came++;
+      else if (step == 1)
         break;
     }
-  cr_log_info("%s: %ld of %ld places of %s", of->name, tried, calls, kind);
+  return (sweep_count){came, calls};
 }
 
 static void sweep_all_kinds(const scenario *of) {
   stage s = stage_begin(of);
+  char line[400] = "";
+  size_t length = 0;
   reset(&s);
   run_result plain = run_scenario(&s, of, NULL);
-  for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++)
-    sweep(&s, of, plain.out, kinds[k]);
+  for (size_t k = 0; k < KINDS; k++) {
+    sweep_count count = sweep(&s, of, plain.out, kinds[k]);
+    (void)snprintf(line + length, sizeof line - length, "%s %s %ld of %ld", k == 0 ? "" : ",",
+                   kinds[k], count.faults, count.calls);
+    length = strlen(line);
+  }
+  (void)fprintf(stderr, "faults, %s:%s calls\n", of->name, line);
   run_free(&plain);
   stage_end(&s);
 }
