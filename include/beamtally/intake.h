@@ -43,8 +43,9 @@ typedef struct bt_survey {
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
   bool preview;                      /* made by bt_preview_file */
   bool long_form;                    /* one row a reading: columns characteristic and value */
-  size_t names_n;                    /* in a preview of a log in long form: */
-  bt_survey_column *names;           /* the first 64 names of its readings, each as a column is */
+  size_t names_n;                    /* of a log in long form: */
+  bt_survey_column *names;           /* names of its readings, each as a column is: in a preview the
+                                        first 64, else those that look like a patient's identity */
   size_t questions_n;
   char **questions; /* in a preview: what is to be settled before a load, a sentence each */
   size_t hints_n;

@@ -66,6 +66,11 @@ static void say_identity(const bt_survey *survey, const char *path) {
       cli_say("%s: the column \"%s\" looks like a patient's identity; it is not stored, and a "
               "calibration log needs none",
               path, survey->columns[i].header);
+  for (size_t i = 0; i < survey->names_n; i++)
+    if (survey->names[i].identity)
+      cli_say("%s: rows named \"%s\" look like a patient's identity; they are not stored, and a "
+              "calibration log needs none",
+              path, survey->names[i].header);
 }
 
 /* With a map, the map alone says what is read: a column that would be known without it is easily

@@ -190,6 +190,8 @@ static bool apply(const intake_plan *plan, const intake_column *column, const in
   case INTAKE_ROLE_OWN:
     return put_own(plan, column, value->item, value->number, text, row);
   case INTAKE_ROLE_TEXT:
+    if (value->item == BT_FIELD_SELFTEST_FAILED && intake_is_none(value->choice->result))
+      return true; /* selftest_failed.none: no failed item */
     return put_text(column, value->item, value->choice->result, text, row);
   case INTAKE_ROLE_STATE:
     row->check.state = (bt_state)value->item;

@@ -1,6 +1,8 @@
 /* Hints of a preview: what is not stored though it could be, and how it would be. */
 #include "hints.h"
 #include "likely.h"
+#include "moment.h"
+#include "own.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -194,8 +196,57 @@ static bt_status hint_names(bt_survey *survey, bt_error *error) {
   return status;
 }
 
+/* Why an import would refuse that text of the column; NULL where it takes it, or can't be told. */
+static const char *unreadable(const bt_survey *survey, intake_role role, const char *text,
+                              intake_moment *moment) {
+  double number = 0.0, total = 0.0;
+  bool stated = survey->choices != NULL && survey->choices->dates != BT_DATES_AUTO;
+  if (intake_is_missing(text))
+    return NULL;
+  if (role == INTAKE_ROLE_TIME)
+    return intake_is_clock(text) ? NULL : "it is no time of day such as 07:58, 7:58 or 7:58 pm";
+  if (role == INTAKE_ROLE_DATE && survey->dates != BT_DATES_AUTO)
+    return intake_moment_read(text, NULL, survey->dates, stated, moment) ? NULL : moment->reason;
+  bool reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+  if (!reading || survey->decimal == BT_DECIMAL_AUTO || intake_pair_of(text, &number, &total) ||
+      bt_number_parse(text, survey->decimal, &number))
+    return NULL;
+  return survey->decimal == BT_DECIMAL_COMMA ? "it is no number with a decimal comma"
+                                             : "it is no number with a decimal point";
+}
+
+/* Columns that are read, of whose first cells one can't be. */
+static bt_status hint_unreadable(bt_survey *survey, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    int item = 0;
+    if (column->key == NULL || column->identity || intake_has_meanings(survey, i))
+      continue;
+    intake_role role = intake_role_in(survey->choices, column->key, &item);
+    for (size_t k = 0; k < column->first_n; k++) {
+      intake_moment moment = {.reason = NULL};
+      bt_text sentence = {0};
+      char header[INTAKE_SHORT_BYTES];
+      const char *why = unreadable(survey, role, column->first[k], &moment);
+      if (why == NULL)
+        continue;
+      bt_text_format(
+          &sentence, "the column \"%s\" is read as %s, but \"%s\" in it would be refused: %s",
+          intake_show(column->header, header, sizeof header), column->key, column->first[k], why);
+      status = add_hint(survey, &sentence, error);
+      bt_text_free(&sentence);
+      break;
+    }
+  }
+  return status;
+}
+
 bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
   bool events = survey->source.kind == BT_SOURCE_EVENTS;
+  bt_status unread = hint_unreadable(survey, error);
+  if (unread != BT_OK)
+    return unread;
   bt_status status = events || survey->long_form ? BT_OK : hint_columns(survey, error);
   return status == BT_OK && survey->long_form ? hint_names(survey, error) : status;
 }

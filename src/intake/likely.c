@@ -28,6 +28,7 @@ static const struct {
     {"target", "target_mj"},
     {"nominal", "target_mj"},
     {"energ", "energy_mj"},
+    {"énerg", "energy_mj"},
     {"energ", "target_mj"},
     {"streu", "energy_sd_pct"},
     {"spread", "energy_sd_pct"},
@@ -202,7 +203,9 @@ static void add_hinted(const bt_survey *survey, const char *simple, uint32_t rea
   for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
     int item = 0;
     bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
-    if (has_part(simple, hints[i].part) && fits(likely->content, hints[i].key) &&
+    /* "Pulse energy" counts no pulses. */
+    bool counted = strstr(hints[i].part, "puls") != NULL && strstr(simple, "nerg") != NULL;
+    if (!counted && has_part(simple, hints[i].part) && fits(likely->content, hints[i].key) &&
         (!reading || readings == 0 || (readings >> item & 1U) != 0))
       add(survey, likely, hints[i].key);
   }
@@ -217,6 +220,21 @@ static void by_words(const bt_survey *survey, const char *simple, intake_likely 
   if (test)
     add(survey, likely, "selftest_passed");
   likely->by_words = test || (likely->n > 0 && strcmp(likely->key[0], "refill") == 0);
+}
+
+const char *intake_hinted_key(const char *written) {
+  char simple[INTAKE_NAME_BYTES];
+  if (!intake_simple_name(written, simple))
+    return NULL;
+  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
+    int item = 0;
+    intake_role role = intake_role_of(hints[i].key, &item);
+    bool held = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT ||
+                role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_REFILL;
+    if (held && has_part(simple, hints[i].part))
+      return hints[i].key;
+  }
+  return NULL;
 }
 
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {

@@ -26,4 +26,7 @@ typedef struct intake_likely {
 /* From the header and the first values of a preview's column. */
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column);
 
+/* The reading or text that a word of the name speaks of ("Pulsenergie": energy_mj), or NULL. */
+const char *intake_hinted_key(const char *written);
+
 #endif

@@ -282,6 +282,9 @@ static void keep_whole_long_form(bt_survey *survey) {
 bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
   const bt_reading_choices *choices = survey->choices;
   bt_status status = BT_OK;
+  /* No header was found: that says the rest of it. */
+  bool guessed = survey->questions_n > 0 &&
+                 strncmp(survey->questions[survey->questions_n - 1], "no header line", 14) == 0;
   survey->long_form = intake_has_map(choices) && choices->long_form;
   for (size_t i = 0; i < survey->columns_n; i++)
     survey->columns[i].identity = intake_header_is_identity(survey->columns[i].header);
@@ -297,6 +300,8 @@ bt_status intake_match_columns(bt_survey *survey, bt_error *error) {
     status = intake_ask(survey, check_long_form(survey, error), error);
   if (status == BT_OK)
     keep_whole_long_form(survey);
+  if (status != BT_OK || guessed)
+    return status;
   if (status == BT_OK)
     status = intake_ask(survey, check_date(survey, error), error);
   return status == BT_OK ? intake_ask(survey, check_reading(survey, error), error) : status;

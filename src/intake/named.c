@@ -88,7 +88,8 @@ bt_status intake_hear_named(bt_survey *survey, intake_plan *plan, intake_records
   *name = intake_plan_name(plan, text);
   if (*name == NULL)
     return bt_fail_memory(error);
-  return survey->preview ? keep_name(survey, *name, value, error) : BT_OK;
+  bool kept = survey->preview || intake_header_is_identity(text);
+  return kept ? keep_name(survey, *name, value, error) : BT_OK;
 }
 
 bt_status intake_check_standing(const intake_standing *standing, bt_date_order order,

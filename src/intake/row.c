@@ -108,6 +108,19 @@ static bool names_a_text(intake_plan *plan, intake_fields *fields) {
          (name->column.item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(value));
 }
 
+/* Whether the map says of the text of a column of failed subsystems that it names none. */
+static bool means_none(const intake_plan *plan, size_t i, const char *text) {
+  const intake_value *value = NULL;
+  size_t next = 0;
+  bool none = intake_is_none(text);
+  char *folded = plan->columns[i].meanings ? bt_fold_name(text) : NULL;
+  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+    none = none || (value->role == INTAKE_ROLE_TEXT && value->item == BT_FIELD_SELFTEST_FAILED &&
+                    intake_is_none(value->choice->result));
+  free(folded);
+  return none;
+}
+
 /* W4, from the raw cells, since the row could not be read as a whole. */
 static bool is_serious(intake_plan *plan, intake_fields *fields) {
   double passed = HUGE_VAL, total = 0.0; /* where nothing is said: not failing */
@@ -119,7 +132,7 @@ static bool is_serious(intake_plan *plan, intake_fields *fields) {
     bool is_text = column->role == INTAKE_ROLE_TEXT;
     if (is_text && column->item == BT_FIELD_REMARK)
       return true;
-    if (is_text && column->item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(text))
+    if (is_text && column->item == BT_FIELD_SELFTEST_FAILED && !means_none(plan, i, text))
       return true;
     hear_selftest(plan, i, text, &passed, &total);
   }

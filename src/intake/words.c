@@ -43,7 +43,43 @@ bool intake_refill_of(const char *text, bt_refill *refill) {
 }
 
 bool intake_is_none(const char *text) {
-  static const char *const none[] = {"0", "none", "no"};
+  static const char *const none[] = {"0",
+                                     "none",
+                                     "no",
+                                     "nil",
+                                     "null",
+                                     "nothing",
+                                     "no faults",
+                                     "no fault",
+                                     "no failures",
+                                     "no errors",
+                                     "keine",
+                                     "keiner",
+                                     "kein",
+                                     "nichts",
+                                     "ohne",
+                                     "keine fehler",
+                                     "kein fehler",
+                                     "aucun",
+                                     "aucune",
+                                     "rien",
+                                     "neant",
+                                     "néant",
+                                     "aucun défaut",
+                                     "aucun defaut",
+                                     "ninguno",
+                                     "ninguna",
+                                     "nada",
+                                     "ningún fallo",
+                                     "ningun fallo",
+                                     "sin fallos",
+                                     "sin fallo",
+                                     "nessuno",
+                                     "nessuna",
+                                     "--",
+                                     "–",
+                                     "—",
+                                     "-"};
   return ONE_OF(text, none);
 }
 

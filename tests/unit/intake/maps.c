@@ -333,10 +333,25 @@ Test(intake_maps, names_of_columns) {
   }
 }
 
+/* Words that only begin alike. */
+Test(intake_maps, no_identity_of_patients) {
+  static const char *const names[] = {"Chart", "Patch", "Pattern note", "Path", "Case", "Pt temp"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+    char text[160];
+    kept k;
+    (void)snprintf(text, sizeof text, "date,unit,%s,energy_mj\n2026-08-17,A,x,1\n", names[i]);
+    gather(file_of_text(text), NULL, &k);
+    cr_assert_eq(k.checks_n, 1, "%s: %s", names[i], k.error.text);
+    cr_expect_not(k.survey->columns[2].identity, "%s", names[i]);
+    gather_free(&k);
+  }
+}
+
 /* Columns that look like a patient's identity are marked, and never read. */
 Test(intake_maps, identity_of_patients) {
-  static const char *const names[] = {"Patient", "Name of patient", "patient_id", "MRN",
-                                      "Surname", "Date of birth",   "DOB",        "Geburtsdatum"};
+  static const char *const names[] = {"Patient",  "Name of patient", "patient_id", "MRN",
+                                      "Surname",  "Date of birth",   "DOB",        "Geburtsdatum",
+                                      "Pat.-Nr.", "Chart no",        "患者",       "Patient-ID"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     char text[160];
     kept k;

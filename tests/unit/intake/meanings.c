@@ -326,3 +326,28 @@ Test(intake_meanings, a_column_of_numbers_that_nothing_names) {
   bt_text_free(&map);
   bt_survey_free(preview);
 }
+
+/* Words for "no item failed", those of several languages by themselves and any by the map. */
+Test(intake_meanings, no_failed_item) {
+  static const char *const words[] = {"none", "keine", "Keine", "aucun",     "ninguno",
+                                      "-",    "nil",   "0",     "no faults", "all well"};
+  static const char map[] = "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n"
+                            "selftest_failed = failed\n"
+                            "[values]\nselftest_failed.none = failed, all well\n";
+  bt_reading_choices choices;
+  kept k;
+  char log[1024] = "date,unit,energy_mj,failed\n";
+  size_t n = sizeof words / sizeof words[0];
+  for (size_t i = 0; i < n; i++)
+    (void)snprintf(log + strlen(log), sizeof log - strlen(log), "2026-01-%02zu,A,1.6,%s\n", i + 1,
+                   words[i]);
+  (void)snprintf(log + strlen(log), sizeof log - strlen(log),
+                 "2026-02-01,A,1.6,none but shutter\n");
+  gather_by(map, log, &k, &choices);
+  cr_assert_eq(k.checks_n, n + 1, "%s", k.reasons[0]);
+  for (size_t i = 0; i < n; i++)
+    cr_expect_null(k.checks[i].text[BT_FIELD_SELFTEST_FAILED], "%s", words[i]);
+  cr_expect_not_null(k.checks[n].text[BT_FIELD_SELFTEST_FAILED]);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
