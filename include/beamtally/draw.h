@@ -23,6 +23,10 @@ bt_measure bt_draw_measure(bt_draw *draw);
 bt_status bt_draw_file(bt_draw *draw, const bt_document *document, bt_format format,
                        const char *path, bt_error *error) BT_MUST_CHECK;
 
+/* Characters of a document that no font at hand has, without drawing it. */
+bt_status bt_draw_count_missing(bt_draw *draw, const bt_document *document, size_t *missing,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* Characters that no font at hand has, counted over all files drawn so far. */
 size_t bt_draw_missing_glyphs(const bt_draw *draw);
 

@@ -242,6 +242,17 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
  * nothing was entered yet. */
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;
 
+/* Sources with rows of the unit, their refused lines, all versions of the settings, the unit's
+ * frozen baselines, and the entries after number `after` that concern the unit. Owned
+ * (bt_book_free). */
+bt_status bt_ledger_book(bt_ledger *ledger, const char *unit, int64_t after, bt_book *book,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* From now on histories, settings, baselines, dispositions and corrections are read as they stood
+ * after that entry; 0: as they are. Texts that were removed since are gone all the same; provenance
+ * and all that writes see the ledger of today. */
+void bt_ledger_as_of(bt_ledger *ledger, int64_t entry);
+
 /* ---- Everything, for an export --------------------------------------------------------------- */
 
 /* Tables of an export: X(ID, file name without ending). What holds checks or events has the

@@ -11,11 +11,17 @@
 typedef enum bt_paper { BT_PAPER_A4, BT_PAPER_LETTER } bt_paper;
 
 typedef struct bt_report_request {
-  bt_time month;    /* any moment of the month reported on */
-  bt_time from, to; /* what the charts show: [from, to) */
-  bt_paper paper;   /* landscape */
-  bt_time created;  /* document date */
-  int64_t revision; /* of the issued monthly report; 0: a draft, as each of its pages says */
+  bt_time month;       /* any moment of the month reported on */
+  bt_time from, to;    /* what the charts show: [from, to) */
+  bt_paper paper;      /* landscape */
+  bt_time created;     /* document date */
+  int64_t revision;    /* of the issued monthly report; 0: a draft, as each of its pages says */
+  const bt_book *book; /* NULL: the data page has neither files nor decisions */
+  /* What the revision before was issued of: the unit as it stood then, and that issue. NULL in a
+   * first one. The book's later entries are those after it. */
+  const bt_unit_study *before;
+  const bt_issued *before_issue;
+  size_t missing; /* characters that no font at hand has, which the footers count */
 } bt_report_request;
 
 /* The monthly PDF of one unit: a summary page, then a page for each characteristic. */

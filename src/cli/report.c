@@ -73,16 +73,54 @@ static void file_name(const report_run *run, const char *part, bt_text *path) {
   bt_text_add(path, ".pdf");
 }
 
-/* The number that the unit's next issue of the month gets. */
-static bt_status next_revision(report_run *run, const char *unit, bt_error *error) {
-  bt_issued *issued = NULL;
-  size_t n = 0;
-  bt_status status = bt_ledger_issued(run->ledger, unit, run->page.month, &issued, &n, error);
-  run->page.revision = 1;
-  for (size_t i = 0; i < n; i++)
-    if (issued[i].number >= run->page.revision)
-      run->page.revision = issued[i].number + 1;
-  bt_issued_free(issued, n);
+/* What a unit's report is made of besides today's study. */
+typedef struct report_sources {
+  bt_book book;
+  bt_issued *issued;
+  size_t issued_n;
+  bt_unit_study *before; /* as the last issue of the month saw it; NULL without one */
+} report_sources;
+
+static void free_sources(report_sources *sources) {
+  bt_book_free(&sources->book);
+  bt_issued_free(sources->issued, sources->issued_n);
+  bt_unit_study_free(sources->before);
+}
+
+/* The unit as it stood when that issue was made, up to the same day as today's report. */
+static bt_status study_before(report_run *run, const bt_study_request *request,
+                              const bt_issued *issue, report_sources *sources, int64_t *entry,
+                              bt_error *error) {
+  bt_state_place place;
+  bt_status status = bt_ledger_find_state(run->ledger, issue->state, &place, error);
+  if (status != BT_OK)
+    return status;
+  bt_ledger_as_of(run->ledger, place.entry);
+  status = bt_study_unit(run->ledger, request, &sources->before, error);
+  bt_ledger_as_of(run->ledger, 0);
+  *entry = place.entry;
+  return status;
+}
+
+/* A draft after an issue shows what the next revision would say, too. */
+static bt_status read_sources(report_run *run, const bt_study_request *request,
+                              report_sources *sources, bt_error *error) {
+  const bt_issued *last = NULL;
+  int64_t entry = INT64_MAX;
+  bt_status status = bt_ledger_issued(run->ledger, request->unit, run->page.month, &sources->issued,
+                                      &sources->issued_n, error);
+  for (size_t i = 0; status == BT_OK && i < sources->issued_n; i++)
+    if (last == NULL || sources->issued[i].number > last->number)
+      last = &sources->issued[i];
+  if (status == BT_OK && last != NULL)
+    status = study_before(run, request, last, sources, &entry, error);
+  if (status == BT_OK)
+    status = bt_ledger_book(run->ledger, request->unit, entry, &sources->book, error);
+  run->page.revision = run->issued_by == NULL ? 0 : last == NULL ? 1 : last->number + 1;
+  run->page.book = &sources->book;
+  run->page.before = sources->before;
+  run->page.before_issue = last;
+  run->page.missing = 0;
   return status;
 }
 
@@ -116,13 +154,27 @@ static bt_status enter_issue(const report_run *run, const bt_unit_study *study, 
   return status;
 }
 
+/* Composed anew where the footers have to count characters that no font has. */
+static bt_status compose(report_run *run, const bt_unit_study *study, bt_document *document,
+                         bt_error *error) {
+  bt_measure measure = bt_draw_measure(run->draw);
+  size_t missing = 0;
+  bt_status status = bt_report_month(study, &run->page, &measure, document, error);
+  if (status == BT_OK)
+    status = bt_draw_count_missing(run->draw, document, &missing, error);
+  if (status != BT_OK || missing == 0)
+    return status;
+  run->page.missing = missing;
+  bt_document_free(document);
+  return bt_report_month(study, &run->page, &measure, document, error);
+}
+
 static bt_status write_pdf(report_run *run, const bt_unit_study *study, const char *path,
                            bt_error *error) {
   bt_document document = {0};
-  bt_measure measure = bt_draw_measure(run->draw);
   bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, error);
   if (status == BT_OK)
-    status = bt_report_month(study, &run->page, &measure, &document, error);
+    status = compose(run, study, &document, error);
   if (status == BT_OK)
     status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);
   if (status == BT_OK && run->issued_by != NULL)
@@ -134,8 +186,9 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
 static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = run->until, .concluded_until = INT64_MAX};
   bt_unit_study *study = NULL;
+  report_sources sources = {0};
   bt_text path = {0};
-  bt_status status = run->issued_by == NULL ? BT_OK : next_revision(run, unit, error);
+  bt_status status = read_sources(run, &request, &sources, error);
   if (status == BT_OK)
     status = bt_study_unit(run->ledger, &request, &study, error);
   if (status == BT_OK) {
@@ -150,6 +203,7 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   }
   bt_text_free(&path);
   bt_unit_study_free(study);
+  free_sources(&sources);
   return status;
 }
 

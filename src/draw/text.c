@@ -33,13 +33,44 @@ static void end_link(cairo_t *cr) {
   cairo_tag_end(cr, PARAGRAPH);
 }
 
-bt_status draw_text(bt_draw *draw, cairo_t *cr, const bt_page_text *text, bt_error *error) {
-  draw_words words = {.text = text->text,
+static draw_words words_of(const bt_page_text *text) {
+  return (draw_words){.text = text->text,
                       .style = text->style,
                       .align = text->align,
                       .wrap = text->wrap ? text->width : 0.0,
                       .strong = text->strong,
                       .strong_n = text->strong_n};
+}
+
+/* Every face has the letters of ASCII. */
+static bool is_plain(const char *text) {
+  while (*text != '\0' && ((unsigned char)*text & 0x80) == 0)
+    text++;
+  return *text == '\0';
+}
+
+bt_status bt_draw_count_missing(bt_draw *draw, const bt_document *document, size_t *missing,
+                                bt_error *error) {
+  bt_status status = BT_OK;
+  *missing = 0;
+  for (size_t p = 0; p < document->pages_n; p++)
+    for (size_t i = 0; i < document->pages[p].texts_n && status == BT_OK; i++) {
+      const bt_page_text *text = &document->pages[p].texts[i];
+      PangoLayout *layout = NULL;
+      draw_words words = words_of(text);
+      if (is_plain(text->text))
+        continue;
+      status = draw_layout(draw, &words, &layout, error);
+      if (status != BT_OK)
+        break;
+      *missing += (size_t)pango_layout_get_unknown_glyphs_count(layout);
+      g_object_unref(layout);
+    }
+  return status;
+}
+
+bt_status draw_text(bt_draw *draw, cairo_t *cr, const bt_page_text *text, bt_error *error) {
+  draw_words words = words_of(text);
   PangoLayout *layout = NULL;
   bt_status status = draw_layout(draw, &words, &layout, error);
   if (status != BT_OK)

@@ -179,18 +179,19 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
 /* A baseline judges from its first day on, so a later version that begins no later takes its whole
  * stretch over. */
 static const char in_force[] =
-    BASELINE_ROWS "AND NOT EXISTS ("
+    BASELINE_ROWS "AND b.entry <= ?4 AND NOT EXISTS ("
                   "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
                   "AND later.characteristic = b.characteristic AND later.from_day <= b.from_day "
-                  "AND later.to_day <= ?3 AND later.version > b.version) "
+                  "AND later.to_day <= ?3 AND later.entry <= ?4 AND later.version > b.version) "
                   "ORDER BY b.from_day";
 
 /* The newest version of the days that were frozen first. ?4 is the derivation. */
-static const char first_of_all[] = BASELINE_ROWS
-    "AND b.derivation = ?4 AND (b.from_day, b.to_day) = ("
-    "SELECT f.from_day, f.to_day FROM main.baseline AS f WHERE f.unit = ?1 "
-    "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 ORDER BY f.version LIMIT 1) "
-    "ORDER BY b.version DESC LIMIT 1";
+static const char first_of_all[] =
+    BASELINE_ROWS "AND b.entry <= ?5 AND b.derivation = ?4 AND (b.from_day, b.to_day) = ("
+                  "SELECT f.from_day, f.to_day FROM main.baseline AS f WHERE f.unit = ?1 "
+                  "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 "
+                  "AND f.entry <= ?5 ORDER BY f.version LIMIT 1) "
+                  "ORDER BY b.version DESC LIMIT 1";
 
 static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic characteristic,
                           bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
@@ -202,7 +203,8 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
   if (status == BT_OK)
     status = ledger_prepare(ledger, in_force, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "iti", unit, key, until - BT_DAY);
+    status = ledger_bind(ledger, error, statement, "itii", unit, key, until - BT_DAY,
+                         ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)
@@ -232,7 +234,8 @@ bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
   if (status == BT_OK)
     status = ledger_prepare(ledger, first_of_all, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "itii", number, key, until - BT_DAY, derivation);
+    status = ledger_bind(ledger, error, statement, "itiii", number, key, until - BT_DAY, derivation,
+                         ledger_last_seen(ledger));
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row && !read_baseline(statement, characteristic, first)) {

@@ -33,6 +33,7 @@ static const char corrections_sql[] =
     "WHERE ?1 = 0 OR r.unit = ?1 GROUP BY r.entry) "
     "SELECT a.*, u.name, e.at, coalesce(e.by, ''), coalesce(e.why, '') FROM all_of AS a "
     "JOIN main.unit AS u ON u.number = a.unit JOIN main.entry AS e ON e.number = a.entry "
+    "WHERE a.entry <= ?2 "
     "ORDER BY a.entry, a.unit, a.time, a.sequence, a.event";
 
 enum {
@@ -140,7 +141,7 @@ bt_status bt_ledger_corrections(bt_ledger *ledger, const char *unit, bt_correcti
   if (status == BT_OK)
     status = ledger_prepare(ledger, corrections_sql, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", number);
+    status = ledger_bind(ledger, error, statement, "ii", number, ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)

@@ -109,7 +109,8 @@ bt_status bt_ledger_add_disposition(bt_ledger *ledger, const char *unit,
 static const char dispositions_sql[] =
     "SELECT d.episode, d.characteristic, d.high, d.from_time, d.to_time, d.baseline_version, "
     "d.cause, d.action, d.restart, e.at, e.by FROM main.disposition AS d "
-    "JOIN main.entry AS e ON e.number = d.entry WHERE d.unit = ?1 AND e.at < ?2 ORDER BY d.entry";
+    "JOIN main.entry AS e ON e.number = d.entry WHERE d.unit = ?1 AND e.at < ?2 "
+    "AND d.entry <= ?3 ORDER BY d.entry";
 
 static bool take(sqlite3_stmt *row, bt_disposition *d) {
   const char *episode = (const char *)sqlite3_column_text(row, 0);
@@ -140,7 +141,7 @@ bt_status bt_ledger_dispositions(bt_ledger *ledger, const char *unit, bt_time un
   if (status == BT_OK)
     status = ledger_prepare(ledger, dispositions_sql, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", number, until);
+    status = ledger_bind(ledger, error, statement, "iii", number, until, ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)

@@ -171,6 +171,13 @@ static bt_status was_superseded(bt_ledger *ledger, history_reader *reader, const
   return ledger_step(ledger, reader->superseded, &reader->there, error);
 }
 
+/* Every check came with a source of its own entry: what took another's place as well. */
+static const char all_checks[] = "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c "
+                                 "WHERE unit = ?1 AND time < ?2 ORDER BY time, sequence";
+static const char checks_as_of[] =
+    "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c WHERE unit = ?1 AND time < ?2 "
+    "AND source IN (SELECT number FROM main.source WHERE entry <= ?3) ORDER BY time, sequence";
+
 static bt_status open_cursors(bt_ledger *ledger, int64_t unit, bt_time until,
                               history_reader *reader, sqlite3_stmt **checks, bt_error *error) {
   bt_status status = read_typed(ledger, reader, error);
@@ -182,19 +189,20 @@ static bt_status open_cursors(bt_ledger *ledger, int64_t unit, bt_time until,
   if (status == BT_OK)
     status = ledger_prepare(ledger,
                             "SELECT time, sequence, kind IN ('corrected', 'withdrawn') "
-                            "FROM main.superseded WHERE unit = ?1 AND time < ?2 "
+                            "FROM main.superseded WHERE unit = ?1 AND time < ?2 AND entry <= ?3 "
                             "ORDER BY time, sequence",
                             &reader->superseded, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, reader->superseded, "ii", unit, until);
+    status = ledger_bind(ledger, error, reader->superseded, "iii", unit, until,
+                         ledger_last_seen(ledger));
   if (status == BT_OK)
     status = ledger_step(ledger, reader->superseded, &reader->there, error);
   if (status == BT_OK)
-    status = ledger_prepare(ledger,
-                            "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c "
-                            "WHERE unit = ?1 AND time < ?2 ORDER BY time, sequence",
-                            checks, error);
-  return status == BT_OK ? ledger_bind(ledger, error, *checks, "ii", unit, until) : status;
+    status = ledger_prepare(ledger, ledger->as_of == 0 ? all_checks : checks_as_of, checks, error);
+  if (status == BT_OK && ledger->as_of == 0)
+    return ledger_bind(ledger, error, *checks, "ii", unit, until);
+  return status == BT_OK ? ledger_bind(ledger, error, *checks, "iii", unit, until, ledger->as_of)
+                         : status;
 }
 
 static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, history_reader *reader,
@@ -252,11 +260,12 @@ static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, his
       ledger,
       "SELECT time, has_clock, kind, (SELECT body FROM main.text WHERE number = note "
       "AND salt <> x''), line, "
-      "last_line, number FROM main.event WHERE unit = ?1 AND time < ?2 AND number NOT IN "
-      "(SELECT event FROM main.superseded_event) ORDER BY time, number",
+      "last_line, number FROM main.event WHERE unit = ?1 AND time < ?2 AND entry <= ?3 "
+      "AND number NOT IN (SELECT event FROM main.superseded_event WHERE entry <= ?3) "
+      "ORDER BY time, number",
       &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, until);
+    status = ledger_bind(ledger, error, statement, "iii", unit, until, ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status == BT_OK && row)

@@ -25,7 +25,11 @@ struct bt_ledger {
   char *path;
   bt_ledger_mode mode;
   char *migrated; /* the copy of the older version, made when it was opened; NULL */
+  int64_t as_of;  /* entry that readers see the ledger after; 0: all of it */
 };
+
+/* The last entry that readers see. */
+int64_t ledger_last_seen(const bt_ledger *ledger);
 
 /* ---- Columns of a check ---------------------------------------------------------------------- */
 

@@ -230,8 +230,11 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
   *settings = (bt_settings){.alarms_per_unit_year = 1};
   bt_status status = ledger_prepare(ledger,
                                     "SELECT number, weekdays, alarms_per_unit_year, tell, clinic "
-                                    "FROM main.setting_version ORDER BY number DESC LIMIT 1",
+                                    "FROM main.setting_version WHERE entry <= ?1 "
+                                    "ORDER BY number DESC LIMIT 1",
                                     &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", ledger_last_seen(ledger));
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {

@@ -118,7 +118,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
   char period[REPORT_DATE_TEXT];
   report_wrap_plain(out, "", of->quantity.title);
   report_wrap_plain(out, "", study->history.unit);
-  report_banner_words(study, of->verdict, of, &banner);
+  report_banner_words(study, report_shown_verdict(of), of, &banner);
   report_wrap_plain(out, "", bt_text_get(&banner));
   size_t n = narrow(study, &of->points, &from, &to);
   if (n == 0)
@@ -134,7 +134,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&failing.text));
   }
-  report_shows(of, from, to, &words);
+  report_shows(study, of, from, to, &words);
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", bt_text_get(&words.text));
   report_basis(of, &basis);

@@ -25,9 +25,9 @@ void report_no_memory(report_builder *builder) {
 /* The page being composed, or NULL after a failure. */
 static bt_page *current(report_builder *builder) {
   bt_document *document = builder->document;
-  if (builder->status != BT_OK || document->pages_n == 0)
+  if (builder->status != BT_OK || builder->at >= document->pages_n)
     return NULL;
-  return &document->pages[document->pages_n - 1];
+  return &document->pages[builder->at];
 }
 
 static char *copied(report_builder *builder, const char *text) {
@@ -46,8 +46,9 @@ void report_page(report_builder *builder, const char *title, const char *name) {
     report_no_memory(builder);
     return;
   }
+  builder->at = document->pages_n;
   bt_page *page = &document->pages[document->pages_n++];
-  page->title = copied(builder, title);
+  page->title = title == NULL ? NULL : copied(builder, title);
   page->name = copied(builder, name);
 }
 

@@ -87,7 +87,7 @@ void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
   }
 }
 
-static void prepare(report_chart *chart) {
+void report_chart_prepare(report_chart *chart) {
   report_between(&chart->of->points, chart->from, chart->to, &chart->first, &chart->last);
   report_between(&chart->of->checks, chart->from, chart->to, &chart->first_check,
                  &chart->last_check);
@@ -151,7 +151,7 @@ static heights share(report_chart *chart, double height) {
 }
 
 void report_chart_compose(report_chart *chart, double top, double bottom) {
-  prepare(chart);
+  report_chart_prepare(chart);
   bool has_plot = report_has_plot(chart);
   double plot = has_plot ? fmin(plot_height, (bottom - top) * 0.55) : 0, plot_top = bottom - plot;
   bottom -= has_plot ? plot + plot_gap : 0;
@@ -185,8 +185,8 @@ static void signal_legend(const report_chart *chart, bt_text *out) {
   if (chart->outside_tolerance)
     bt_text_add(out, "◆ a check outside tolerance. ");
   if (chart->last > chart->first && report_lane_rows(chart) > 0)
-    bt_text_format(out, "Lane: the point that completed a rule%s. ",
-                   chart->lane_alarms ? "; tall: an alarm" : "");
+    bt_text_format(out, "Lane: points that completed a rule%s. ",
+                   chart->lane_alarms ? "; tall: alarms" : "");
   if (chart->alarm_limits)
     bt_text_add(out, "Dash and dot: alarm limits. ");
 }
@@ -196,19 +196,23 @@ static void line_legend(const report_chart *chart, bt_text *out) {
   const bt_ewma *ewma = &chart->of->ewma;
   char lambda[REPORT_NUMBER_TEXT], limit[REPORT_NUMBER_TEXT];
   if (chart->ewma)
-    bt_text_format(out, "Dark curve: EWMA (λ %s; its limits, L %s, not drawn). ",
+    bt_text_format(out, "Dark curve: EWMA (λ %s, L %s; no limits drawn). ",
                    report_plain(ewma->lambda, lambda), report_plain(ewma->limit, limit));
   if (chart->raw)
     bt_text_add(out, "Pale line: as measured. ");
   if (chart->within_beyond)
-    bt_text_add(out, "Squares: days beyond the within-day limit. ");
+    bt_text_add(out, "Squares: beyond the within-day limit. ");
 }
 
 static void mark_legend(const report_chart *chart, bt_text *out) {
   if (chart->rings)
-    bt_text_add(out, "Rings: a retest, or a fill age not known or beyond the baseline’s. ");
+    bt_text_add(out, "Rings: a retest, or a fill age unknown or too old. ");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
+  if (chart->corrected)
+    bt_text_add(out, "Squares at the foot: corrected checks. ");
+  if (chart->capped)
+    bt_text_add(out, "“to”: beyond the pane, drawn at its edge. ");
   if (chart->repeats)
     bt_text_add(out, "Small dots: single checks of a day that has several. ");
 }
@@ -220,7 +224,7 @@ void report_legend(const report_chart *chart, bt_text *out) {
   line_legend(chart, out);
   mark_legend(chart, out);
   if (chart->fills)
-    bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills, too many to part. "
+    bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills (many). "
                                            : "Bars on top: gas fills. ");
   if (report_has_zones(of, bt_study_now(of)))
     bt_text_add(out, "Zones: 1, 2, 3σ. ");

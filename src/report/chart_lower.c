@@ -15,16 +15,70 @@ void report_pane_name(report_chart *chart, double top, double height, const char
                 BT_INK_TEXT, words);
 }
 
+/* A reading far beyond all others would flatten what stands beside it: these panes end where they
+ * would without it then, and what is beyond stands at the edge, marked and with its number. */
+static const double far_sigma = 12; /* as on the main chart's axis */
+
+static bool is_far(const bt_study *of, size_t i) {
+  return fabs(of->z[i]) > far_sigma;
+}
+
+static bool any_far(const report_chart *chart) {
+  size_t n = 0;
+  for (size_t i = chart->first; i < chart->last; i++)
+    n += is_far(chart->of, i);
+  return n > 0 && n <= 1 + (chart->last - chart->first) / 20;
+}
+
 static double range_high(const report_chart *chart) {
   const bt_study *of = chart->of;
-  double high = 0, from, to;
+  double high = 0, from, to, most = INFINITY;
   for (size_t s = 0; s < of->segments_n; s++)
     if (report_has_zones(of, &of->segments[s]) && report_segment_shown(chart, s, &from, &to))
       high = fmax(high, of->segments[s].chart.mr_ucl * 1.3);
+  if (any_far(chart) && high > 0)
+    most = 2 * high;
   for (size_t i = chart->first; i < chart->last; i++)
     if (of->has_range[i] != 0)
-      high = fmax(high, of->moving_range[i] * 1.08);
+      high = fmax(high, fmin(of->moving_range[i] * 1.08, most));
   return high > 0 ? high : 1;
+}
+
+/* Marks at the edge for what lies beyond it, and the furthest of them as a label. */
+static size_t mark_beyond(report_chart *chart, bt_pane *pane, const double *value, double sign,
+                          const uint8_t *shown, report_label *label) {
+  const bt_study *of = chart->of;
+  double edge = sign > 0 ? pane->y_high : pane->y_low, furthest = 0;
+  size_t n = 0, at = 0;
+  for (size_t i = chart->first; i < chart->last; i++)
+    if (shown[i] != 0 && value[i] > fabs(edge) * (1 + 1e-9)) {
+      n++;
+      if (value[i] > furthest) {
+        furthest = value[i];
+        at = i;
+      }
+    }
+  if (n == 0)
+    return 0;
+  bt_marks *marks = report_marks(chart->builder, pane, 1, sign > 0 ? BT_SHAPE_UP : BT_SHAPE_DOWN,
+                                 BT_INK_TEXT, 1.8);
+  if (marks != NULL) {
+    marks->x[0] = report_days(of->points.at[at]);
+    marks->y[0] = edge;
+    marks->shift_mm = sign > 0 ? 1.0 : -1.0;
+    marks->n = 1;
+  }
+  char number[REPORT_NUMBER_TEXT], day[BT_TIME_TEXT];
+  const bt_segment *now = bt_study_now(of);
+  int decimals = value == of->moving_range
+                     ? report_decimals(&of->quantity, now != NULL ? now->chart.sigma : 0)
+                     : 0;
+  *label = (report_label){.y = bt_pane_y(pane, edge), .ink = BT_INK_TEXT};
+  (void)snprintf(label->text, sizeof label->text, "%s to %s, %s", sign > 0 ? "▲" : "▼",
+                 report_number(sign * furthest, decimals, number),
+                 bt_time_short_day(of->points.at[at], day));
+  chart->capped = true;
+  return 1;
 }
 
 static void draw_ranges(report_chart *chart, bt_pane *pane) {
@@ -41,7 +95,7 @@ static void draw_ranges(report_chart *chart, bt_pane *pane) {
       return;
     segment = of->points.segment[i];
     line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = of->moving_range[i];
+    line->y[line->n++] = report_at_edge(pane, of->moving_range[i]);
     n++;
   }
   if (n == 1) {
@@ -70,14 +124,17 @@ void report_range_compose(report_chart *chart, double top, double height) {
   }
   draw_ranges(chart, pane);
   report_pane_name(chart, top, height, "moving range", "range");
+  report_label labels[2];
+  size_t n = mark_beyond(chart, pane, of->moving_range, 1, of->has_range, &labels[0]);
   if (report_has_zones(of, now)) {
-    report_label label = {.y = bt_pane_y(pane, now->chart.mr_ucl), .ink = BT_INK_TEXT};
     char number[REPORT_NUMBER_TEXT];
+    labels[n] = (report_label){.y = bt_pane_y(pane, now->chart.mr_ucl), .ink = BT_INK_TEXT};
     (void)snprintf(
-        label.text, sizeof label.text, "UCL %s",
+        labels[n].text, sizeof labels[n].text, "UCL %s",
         report_number(now->chart.mr_ucl, report_decimals(&of->quantity, now->chart.sigma), number));
-    report_labels_place(chart, &label, 1, top - 1, top + height + 1);
+    n++;
   }
+  report_labels_place(chart, labels, n, top - 1, top + height + 1);
 }
 
 /* ---- CUSUM ----------------------------------------------------------------------------------- */
@@ -91,9 +148,10 @@ static void cusum_reach(const report_chart *chart, double *low, double *high) {
       h = fmax(h, report_alarm_h(of, &of->segments[s]));
   *low = -h * 1.4;
   *high = h * 1.4;
+  double most = any_far(chart) ? 3 * h : INFINITY;
   for (size_t i = chart->first; i < chart->last; i++) {
-    *low = fmin(*low, -cusum->low[i] * 1.05);
-    *high = fmax(*high, cusum->high[i] * 1.05);
+    *low = fmin(*low, -fmin(cusum->low[i] * 1.05, most));
+    *high = fmax(*high, fmin(cusum->high[i] * 1.05, most));
   }
 }
 
@@ -115,7 +173,8 @@ static void draw_side(report_chart *chart, bt_pane *pane, bt_side side) {
     }
     segment = of->points.segment[i];
     line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = side == BT_LOW ? -of->cusum.low[i] : of->cusum.high[i];
+    line->y[line->n++] =
+        report_at_edge(pane, side == BT_LOW ? -of->cusum.low[i] : of->cusum.high[i]);
   }
 }
 
@@ -127,11 +186,12 @@ static void h_label(report_label *label, const bt_pane *pane, const char *name, 
                  decimals < 0 ? report_plain(h, number) : report_number(h, decimals, number));
 }
 
-static void cusum_labels(report_chart *chart, const bt_pane *pane, double h) {
-  const bt_segment *now = bt_study_now(chart->of);
-  double alarm = report_alarm_h(chart->of, now);
-  report_label labels[4];
-  size_t n = 0;
+static void cusum_labels(report_chart *chart, bt_pane *pane, double h) {
+  const bt_study *of = chart->of;
+  double alarm = report_alarm_h(of, bt_study_now(of));
+  report_label labels[6];
+  size_t n = mark_beyond(chart, pane, of->cusum.high, 1, of->judged, &labels[0]);
+  n += mark_beyond(chart, pane, of->cusum.low, -1, of->judged, &labels[n]);
   h_label(&labels[n++], pane, "+h ", h, -1, BT_INK_TEXT);
   h_label(&labels[n++], pane, REPORT_MINUS "h ", -h, -1, BT_INK_TEXT);
   if (alarm > 0) {

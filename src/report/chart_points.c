@@ -179,6 +179,29 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, uin
   return n;
 }
 
+/* A text that was removed changes no reading; a file that was read again is of many days. */
+static bool is_marked_correction(const report_chart *chart, const bt_correction *correction) {
+  return !correction->of_event && correction->kind != BT_REDACTED &&
+         correction->kind != BT_READ_AGAIN && correction->time >= chart->from &&
+         correction->time < chart->to;
+}
+
+/* Squares at the foot of the days whose checks were corrected, withdrawn or settled. */
+static void draw_corrected(report_chart *chart, bt_pane *pane) {
+  const bt_unit_study *unit = chart->unit;
+  size_t n = 0;
+  for (size_t i = 0; i < unit->corrections_n; i++)
+    n += is_marked_correction(chart, &unit->corrections[i]);
+  bt_marks *marks = report_marks(chart->builder, pane, n, BT_SHAPE_SQUARE, BT_INK_TEXT, 1.5);
+  if (marks == NULL)
+    return;
+  marks->shift_mm = -1.1;
+  for (size_t i = 0; i < unit->corrections_n; i++)
+    if (is_marked_correction(chart, &unit->corrections[i]))
+      one_mark(marks, report_days(unit->corrections[i].time), pane->y_low);
+  chart->corrected = true;
+}
+
 static void count_off_axis(report_chart *chart, const bt_pane *pane) {
   const bt_series *points = &chart->of->points;
   double most = 0;
@@ -211,5 +234,7 @@ void report_points_compose(report_chart *chart, bt_pane *pane) {
     chart->outside_tolerance |= draw_signals(chart, pane, side, BT_TOLERANCE_FAILED,
                                              BT_SHAPE_DIAMOND, BT_INK_ALARM, 2.6) > 0;
   }
+  if (report_is_judged(chart->of))
+    draw_corrected(chart, pane);
   count_off_axis(chart, pane);
 }

@@ -116,7 +116,7 @@ static void add_text(const bt_page_text *text, bt_text *out) {
 }
 
 static void add_page(const bt_page *page, bt_text *out) {
-  bt_text_format(out, "page %s | %s\n", page->name, page->title);
+  bt_text_format(out, "page %s | %s\n", page->name, page->title == NULL ? "" : page->title);
   for (size_t i = 0; i < page->boxes_n; i++) {
     const bt_page_box *box = &page->boxes[i];
     bt_text_format(out, "box %.2f %.2f %.2f %.2f %s\n", box->x, box->y, box->width, box->height,

@@ -57,25 +57,39 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   bt_text_add(out, ".");
 }
 
-void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages) {
+static void footer(report_builder *builder, const char *words) {
   report_frame frame = report_frame_of(builder);
   double y = builder->document->height_mm - footer_top;
   char number[128];
-  bt_text words = {0};
-  report_provenance_words(unit, &words);
-  bt_text_format(&words, " %s", report_caution);
   (void)snprintf(number, sizeof number, "%s%spage %zu of %zu", builder->edition,
-                 builder->edition[0] == '\0' ? "" : " · ", page, pages);
+                 builder->edition[0] == '\0' ? "" : " · ", builder->at + 1,
+                 builder->document->pages_n);
   report_size size = report_measure(builder, BT_STYLE_NOTE, number, 0);
   /* The page's number stands at the end of the second line. */
   double wrap = frame.right - frame.left;
-  if (report_measure(builder, BT_STYLE_NOTE, bt_text_get(&words), wrap).height > 1.5 * size.height)
+  if (report_measure(builder, BT_STYLE_NOTE, words, wrap).height > 1.5 * size.height)
     wrap -= size.width + 8;
-  (void)report_wrapped(builder, frame.left, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT,
-                       bt_text_get(&words));
+  (void)report_wrapped(builder, frame.left, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT, words);
   (void)report_text(builder, frame.right, y + size.height, BT_STYLE_NOTE, BT_INK_SOFT,
                     BT_ALIGN_RIGHT, number);
+}
+
+void report_footers(report_builder *builder, const bt_unit_study *unit,
+                    const bt_report_request *request) {
+  bt_text words = {0};
+  if (unit != NULL)
+    report_provenance_words(unit, &words);
+  if (request->missing > 0) {
+    bt_text_add(&words, words.length > 0 ? " " : "");
+    report_count(&words, request->missing, "character has", "characters have");
+    bt_text_add(&words, " no sign in the font.");
+  }
+  bt_text_format(&words, "%s%s", words.length > 0 ? " " : "", report_caution);
   if (!bt_text_ok(&words))
     report_no_memory(builder);
+  for (size_t p = 0; p < builder->document->pages_n; p++) {
+    builder->at = p;
+    footer(builder, bt_text_get(&words));
+  }
   bt_text_free(&words);
 }

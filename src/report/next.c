@@ -143,6 +143,29 @@ static void current_step(const bt_unit_study *unit, bt_text *out) {
                    report_short_date(unit->last_check, date));
 }
 
+/* Characteristics that nobody has read for long, while others were. */
+static void stale_step(const bt_unit_study *unit, bt_text *out) {
+  size_t n = 0, named = 0;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    n += report_stale_days(unit, unit->studies[i]) > 0;
+  if (n == 0 || !unit->current)
+    return;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    if (report_stale_days(unit, of) == 0)
+      continue;
+    named++;
+    bt_text_format(out, "%s%s (",
+                   named == 1   ? ""
+                   : named == n ? " and "
+                                : ", ",
+                   of->quantity.title);
+    report_stale_words(unit, of, out);
+    bt_text_add(out, ")");
+  }
+  bt_text_add(out, ": find out whether it is still read, and whether it reaches the log.");
+}
+
 static void data_step(const bt_unit_study *unit, bt_text *out) {
   if (unit->provenance.conflicts == 0)
     return;
@@ -153,7 +176,7 @@ static void data_step(const bt_unit_study *unit, bt_text *out) {
 
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 9; step++) {
+  for (int step = 0; step < 10; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -179,6 +202,9 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       break;
     case 7:
       data_step(unit, out);
+      break;
+    case 8:
+      stale_step(unit, out);
       break;
     default:
       if (written == 0)

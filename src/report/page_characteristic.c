@@ -82,7 +82,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
              .height +
          1.2;
   }
-  report_shows(of, request->from, request->to, &words);
+  report_shows(unit, of, request->from, request->to, &words);
   y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_BODY, BT_INK_TEXT, &words).height;
   report_basis(of, &basis);
   if (basis.text.length > 0)
@@ -96,13 +96,18 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   return y;
 }
 
+bool report_has_page(const bt_study *of, const bt_report_request *request) {
+  size_t first = 0, last = 0;
+  report_between(&of->checks, request->from, request->to, &first, &last);
+  return last > first;
+}
+
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
-                                const bt_study *of, const bt_report_request *request, size_t page,
-                                size_t pages) {
+                                const bt_study *of, const bt_report_request *request) {
   char name[REPORT_NUMBER_TEXT];
   report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
-  double under_banner = frame.top + report_banner(builder, unit, of->verdict, of);
+  double under_banner = frame.top + report_banner(builder, unit, report_shown_verdict(of), of);
   double y = headline(builder, unit, of, request) + 2.2;
   y = y < under_banner + 2 ? under_banner + 2 : y;
   y = sentences(builder, unit, of, request, y) + 2.6;
@@ -118,5 +123,4 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
   chart.width = frame.panel_left - labels_right - 1.5 - chart.left;
   report_chart_compose(&chart, y, frame.bottom);
   report_panel(builder, &chart, y - 0.6);
-  report_footer(builder, unit, page, pages);
 }

@@ -1,122 +1,10 @@
-/* The first page: the unit's verdict, one row a characteristic, the month's events, what to do
- * next, the cautions, and who signs. */
+/* The first page: the unit's verdict, what the record shows in plain half-sentences, one row a
+ * characteristic, the month, what to do next, where to read on, the cautions, and who signs. */
 #include "report_room.h"
 
 #include <stdio.h>
 
-static const double section_gap = 3.4;
-static const double line_height = 3.9; /* of the table's type */
-
-enum { COLUMNS = 6, MOST_ROWS = 14 };
-
-/* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0, 0.135, 0.29, 0.472, 0.812, 0.962};
-static const char *const column_heads[COLUMNS] = {"Characteristic", "Verdict",    "Tolerance",
-                                                  "Control",        "Last check", "Points"};
-
-static double column_left(report_frame frame, int column) {
-  return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
-}
-
-static void cell(report_builder *builder, report_frame frame, int column, double y, bt_style style,
-                 bt_ink ink, const char *text) {
-  bt_text cut = {0};
-  double left = column_left(frame, column);
-  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1.5 : frame.right - 0.5;
-  (void)report_text(builder, left, y, style, ink, BT_ALIGN_LEFT,
-                    report_cut(builder, style, text, right - left, &cut));
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
-}
-
-static size_t points_in_month(const bt_study *of, bt_time month) {
-  size_t first = 0, last = 0;
-  report_between(&of->points, bt_month_start(month, 0), bt_month_start(month, 1), &first, &last);
-  return last - first;
-}
-
-static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                const bt_report_request *request, double y, double row_height) {
-  report_frame frame = report_frame_of(builder);
-  bt_text words = {0};
-  char number[32], name[REPORT_NUMBER_TEXT];
-  bt_ink ink = report_banner_ink(of->verdict);
-  double text_y = y + (row_height - line_height) / 2;
-  cell(builder, frame, 0, text_y, BT_STYLE_TABLE, BT_INK_TEXT, of->quantity.title);
-  report_link(builder, report_page_name(of, name));
-  report_banner_words(unit, of->verdict, of, &words);
-  bool dateless = of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of);
-  cell(builder, frame, 1, text_y, BT_STYLE_TABLE, ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink,
-       dateless ? report_verdict_words(unit, of->verdict, of) : bt_text_get(&words));
-  report_link(builder, report_page_name(of, name));
-  bt_text_clear(&words);
-  report_tolerance_state(of, &words);
-  cell(builder, frame, 2, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
-  bt_text_clear(&words);
-  report_control_state(of, &words);
-  cell(builder, frame, 3, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
-  bt_text_clear(&words);
-  report_last_value(of, true, &words);
-  cell(builder, frame, 4, text_y, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
-  (void)snprintf(number, sizeof number, "%zu", points_in_month(of, request->month));
-  cell(builder, frame, 5, text_y, BT_STYLE_TABLE, BT_INK_TEXT, number);
-  report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
-}
-
-/* Few rows may be airy. */
-static double row_height_of(const bt_unit_study *unit) {
-  return unit->studies_n <= 6 ? 7.2 : unit->studies_n <= 9 ? 6.4 : 5.6;
-}
-
-/* A clinic may have many characteristics of its own: those that fit are the worst, in their usual
- * order, and the rest are counted. */
-static bool is_listed(const bt_unit_study *unit, size_t i) {
-  size_t before = 0;
-  const bt_study *of = unit->studies[i];
-  bt_verdict verdict = report_is_judged(of) ? of->verdict : BT_VERDICT_NO_SIGNAL;
-  for (size_t j = 0; j < unit->studies_n; j++) {
-    const bt_study *other = unit->studies[j];
-    bt_verdict its = report_is_judged(other) ? other->verdict : BT_VERDICT_NO_SIGNAL;
-    before += its < verdict || (its == verdict && j < i);
-  }
-  return unit->studies_n <= MOST_ROWS || before < MOST_ROWS - 1;
-}
-
-static double table(report_builder *builder, const bt_unit_study *unit,
-                    const bt_report_request *request, double y) {
-  report_frame frame = report_frame_of(builder);
-  double row_height = row_height_of(unit), above = (row_height - line_height) / 2;
-  report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
-  for (int c = 0; c < COLUMNS; c++)
-    cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
-  y += row_height;
-  for (size_t i = 0; i < unit->studies_n; i++)
-    if (is_listed(unit, i)) {
-      row(builder, unit, unit->studies[i], request, y, row_height);
-      y += row_height;
-    }
-  if (unit->studies_n > MOST_ROWS) {
-    bt_text rest = {0};
-    bt_text_format(&rest, "and %zu more characteristics, each with its page",
-                   unit->studies_n - (MOST_ROWS - 1));
-    if (!bt_text_ok(&rest))
-      report_no_memory(builder);
-    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
-                      BT_ALIGN_LEFT, bt_text_get(&rest));
-    bt_text_free(&rest);
-    y += row_height;
-  }
-  if (unit->studies_n == 0) {
-    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
-                      BT_ALIGN_LEFT, "The log holds no reading that is charted.");
-    y += row_height;
-  }
-  return y;
-}
+static const double section_gap = 2.8;
 
 /* ---- Head ------------------------------------------------------------------------------------ */
 
@@ -153,6 +41,50 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   return y;
 }
 
+/* ---- What the record shows ------------------------------------------------------------------- */
+
+/* The worst come first; the table has the rest. */
+static double leads(report_builder *builder, const bt_unit_study *unit, double y) {
+  enum { MOST = 3 };
+  static const bt_verdict worst_first[] = {BT_VERDICT_OUT_OF_TOLERANCE, BT_VERDICT_ALARM,
+                                           BT_VERDICT_NOTICE};
+  report_frame frame = report_frame_of(builder);
+  size_t shown = 0, left = 0;
+  for (size_t v = 0; v < sizeof worst_first / sizeof *worst_first; v++)
+    for (size_t i = 0; i < unit->studies_n; i++) {
+      const bt_study *of = unit->studies[i];
+      report_words words = {0};
+      if (!report_is_judged(of) || report_shown_verdict(of) != worst_first[v])
+        continue;
+      if (shown == MOST) {
+        left++;
+        continue;
+      }
+      report_lead(unit, of, &words);
+      y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
+                            BT_INK_TEXT, &words)
+               .height +
+           0.8;
+      report_words_free(&words);
+      shown++;
+    }
+  report_words rest = {0};
+  if (left > 0) {
+    report_words_add(&rest, "%zu more %s flagged: see the table.", left,
+                     left == 1 ? "characteristic is" : "characteristics are");
+  } else if (shown == 0 && unit->has_check)
+    report_words_add(&rest, "No signal is open. That says what the log shows, not that all is well "
+                            "with the laser.");
+  if (rest.text.length > 0)
+    y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
+                          BT_INK_TEXT, &rest)
+             .height;
+  report_words_free(&rest);
+  return y;
+}
+
+/* ---- The month ------------------------------------------------------------------------------- */
+
 /* Days of the month with a check, and checks. */
 static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) {
   bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
@@ -183,7 +115,7 @@ static double line_of(report_builder *builder, report_frame frame, double y, con
   if (!bt_text_ok(&cut))
     report_no_memory(builder);
   bt_text_free(&cut);
-  return y + height + 0.7;
+  return y + height + 0.6;
 }
 
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
@@ -212,22 +144,33 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
 
 /* ---- What to do next, beside the events ------------------------------------------------------ */
 
+/* What has no room stands on the page of signals and decisions, and is counted here. */
 static void next_steps(report_builder *builder, const bt_unit_study *unit, double left,
                        double right, double y, double bottom) {
   bt_text step = {0};
+  double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 1, wrap = right - left - 4;
+  size_t all = 0;
   y +=
       report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "What to do next")
           .height +
-      1.2;
+      1;
+  while (report_next_step(unit, all, &step))
+    all++;
+  builder->steps = 0;
   for (size_t i = 0; report_next_step(unit, i, &step); i++) {
-    double height =
-        report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), right - left - 4).height;
-    if (y + height > bottom)
+    double height = report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height;
+    if (y + height + (i + 1 < all ? line : 0) > bottom)
       break;
     (void)report_text(builder, left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, "•");
-    (void)report_wrapped(builder, left + 4, y, right - left - 4, BT_STYLE_TABLE, BT_INK_TEXT,
+    (void)report_wrapped(builder, left + 4, y, wrap, BT_STYLE_TABLE, BT_INK_TEXT,
                          bt_text_get(&step));
-    y += height + 1;
+    y += height + 0.8;
+    builder->steps++;
+  }
+  if (builder->steps < all) {
+    char words[64];
+    (void)snprintf(words, sizeof words, "%zu more on page ", all - builder->steps);
+    report_refer(builder, left + 4, y, BT_STYLE_TABLE, BT_ALIGN_LEFT, words, "record");
   }
   if (!bt_text_ok(&step))
     report_no_memory(builder);
@@ -236,37 +179,66 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
 
 /* ---- Foot ------------------------------------------------------------------------------------ */
 
-/* Cautions and signatures, from the bottom up; returns where they begin. */
-static double foot(report_builder *builder) {
+/* Where to read on: links with the pages' numbers, which are put in once they are known. */
+static void contents(report_builder *builder, const char *first_chart, bool changes, double y) {
+  const char *const entries[][2] = {{"Charts from page ", first_chart},
+                                    {"Self-test and room ", "self-test"},
+                                    {"Signals and decisions ", "record"},
+                                    {"Changes ", changes ? "changes" : NULL},
+                                    {"Data ", "data"},
+                                    {"Method and glossary ", "method"}};
   report_frame frame = report_frame_of(builder);
-  static const double sign_height = 9;
+  double x = frame.left;
+  x += report_text(builder, x, y, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT, "Read on:").width +
+       4;
+  for (size_t i = 0; i < sizeof entries / sizeof *entries; i++) {
+    if (entries[i][1] == NULL)
+      continue;
+    report_refer(builder, x, y, BT_STYLE_CAPTION, BT_ALIGN_LEFT, entries[i][0], entries[i][1]);
+    x += report_measure(builder, BT_STYLE_CAPTION, entries[i][0], 0).width +
+         report_measure(builder, BT_STYLE_CAPTION, "999", 0).width + 5;
+  }
+}
+
+/* Cautions and signatures, from the bottom up; returns where they begin. */
+static double foot(report_builder *builder, const char *first_chart, bool changes) {
+  report_frame frame = report_frame_of(builder);
+  static const double sign_height = 8.6, contents_height = 4.8;
   double half = (frame.right - frame.left) / 2, y = frame.bottom - sign_height;
   static const char *const roles[] = {"Prepared by, date", "Reviewed by, date"};
   for (int i = 0; i < 2; i++) {
     double left = frame.left + i * (half + 4);
-    (void)report_text(builder, left, y + 5.2, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT,
+    (void)report_text(builder, left, y + 4.8, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT,
                       roles[i]);
-    report_line(builder, left, y + 4.6, left + half - 4, y + 4.6, 0.15, BT_INK_SOFT);
+    report_line(builder, left, y + 4.2, left + half - 4, y + 4.2, 0.15, BT_INK_SOFT);
   }
   double height =
-      report_measure(builder, BT_STYLE_CAPTION, report_cautions_full, frame.right - frame.left - 6)
+      report_measure(builder, BT_STYLE_NOTE, report_cautions_full, frame.right - frame.left - 6)
           .height;
-  y -= height + 4;
-  report_box(builder, frame.left, y - 1.5, frame.right - frame.left, height + 3, BT_INK_PANEL);
-  (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_CAPTION,
+  y -= height + 3;
+  report_box(builder, frame.left, y - 1.2, frame.right - frame.left, height + 2.4, BT_INK_PANEL);
+  (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_NOTE,
                        BT_INK_TEXT, report_cautions_full);
-  return y - 1.5;
+  y -= 1.2 + contents_height;
+  contents(builder, first_chart, changes, y);
+  return y;
 }
 
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
-                         const bt_report_request *request, size_t pages) {
+                         const bt_report_request *request) {
+  char first_chart[REPORT_NUMBER_TEXT];
+  const char *chart = NULL;
+  for (size_t i = unit->studies_n; i > 0; i--)
+    if (report_is_judged(unit->studies[i - 1]) && report_has_page(unit->studies[i - 1], request))
+      chart = report_page_name(unit->studies[i - 1], first_chart);
   report_page(builder, "Summary", "summary");
   report_frame frame = report_frame_of(builder);
   double y = head(builder, unit, request) + section_gap;
-  y = table(builder, unit, request, y) + section_gap;
-  y = checks_lines(builder, unit, request, y) + section_gap - 0.7;
-  double bottom = foot(builder) - 2, middle = frame.left + (frame.right - frame.left) * 0.56;
+  y = leads(builder, unit, y) + section_gap - 0.6;
+  y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
+  y = checks_lines(builder, unit, request, y) + section_gap - 0.6;
+  double bottom = foot(builder, chart, request->before != NULL) - 1,
+         middle = frame.left + (frame.right - frame.left) * 0.56;
   next_steps(builder, unit, frame.left, middle - 4, y, bottom);
   report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
-  report_footer(builder, unit, 1, pages);
 }

@@ -28,9 +28,9 @@ static bool one_more(report_builder *builder, void *array, size_t n, size_t size
 bt_pane *report_pane(report_builder *builder, double x, double y, double width, double height) {
   bt_document *document = builder->document;
   builder->spare = (bt_pane){0};
-  if (builder->status != BT_OK || document->pages_n == 0)
+  if (builder->status != BT_OK || builder->at >= document->pages_n)
     return &builder->spare;
-  bt_page *page = &document->pages[document->pages_n - 1];
+  bt_page *page = &document->pages[builder->at];
   if (!bt_grow(&page->panes, &page->panes_room, page->panes_n + 1, sizeof *page->panes)) {
     report_no_memory(builder);
     return &builder->spare;

@@ -23,11 +23,26 @@ static bt_status begin(report_builder *builder, const bt_unit_study *study,
 }
 
 /* Gives the composed document, or frees what there is of it. */
-static bt_status end(const report_builder *builder, bt_document *document) {
+static bt_status end(report_builder *builder, bt_document *document) {
   bt_status status = report_status(builder);
+  report_end(builder);
   if (status != BT_OK)
     bt_document_free(document);
   return status;
+}
+
+/* All pages in their order. Room conditions stand together on the page of the self-test. */
+static void compose(report_builder *builder, const bt_unit_study *study,
+                    const bt_report_request *request) {
+  report_summary_page(builder, study, request);
+  for (size_t i = 0; i < study->studies_n; i++)
+    if (report_is_judged(study->studies[i]) && report_has_page(study->studies[i], request))
+      report_characteristic_page(builder, study, study->studies[i], request);
+  report_selftest_page(builder, study, request);
+  report_record_page(builder, study, request);
+  report_changes_page(builder, study, request);
+  report_data_page(builder, study, request);
+  report_method_page(builder, study, request);
 }
 
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
@@ -41,11 +56,9 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
     else
       (void)snprintf(builder.edition, sizeof builder.edition, "Revision %lld, issued",
                      (long long)request->revision);
-    size_t pages = study->studies_n + 2;
-    report_summary_page(&builder, study, request, pages);
-    for (size_t i = 0; i < study->studies_n; i++)
-      report_characteristic_page(&builder, study, study->studies[i], request, i + 2, pages);
-    report_record_page(&builder, study, request, pages, pages);
+    compose(&builder, study, request);
+    report_resolve(&builder);
+    report_footers(&builder, study, request);
     status = end(&builder, document);
   } else
     bt_document_free(document);
@@ -58,7 +71,8 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
   report_builder builder;
   bt_status status = begin(&builder, study, request, measure, document, of->quantity.title, error);
   if (status == BT_OK) {
-    report_characteristic_page(&builder, study, of, request, 1, 1);
+    report_characteristic_page(&builder, study, of, request);
+    report_footers(&builder, study, request);
     status = end(&builder, document);
   } else
     bt_document_free(document);

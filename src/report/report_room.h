@@ -13,10 +13,25 @@
 #define REPORT_DASH  "\xE2\x80\x93" /* U+2013 */
 #define REPORT_JOIN  "\xC2\xA0"     /* U+00A0: a blank that no line breaks at */
 
+enum { REPORT_NAME = 64 };
+
 /* ---- Builder --------------------------------------------------------------------------------- */
+
+/* Words that name a page by its number, which is known once all pages are there. */
+typedef struct report_reference {
+  size_t at; /* page that they stand on */
+  double x, y;
+  bt_style style;
+  bt_align align;
+  char before[80], name[REPORT_NAME]; /* "3 more on page "; the page's name */
+} report_reference;
 
 typedef struct report_builder {
   bt_document *document;
+  size_t at; /* index of the page being composed */
+  report_reference *references;
+  size_t references_n, references_room;
+  size_t steps; /* of what to do next, that the summary had room for */
   const bt_measure *measure;
   bt_error *error;
   bt_status status;
@@ -42,7 +57,14 @@ void report_words_free(report_words *words);
 
 void report_begin(report_builder *builder, bt_document *document, bt_paper paper,
                   const bt_measure *measure, bt_error *error);
+/* Begins a page; one without a title has no bookmark. */
 void report_page(report_builder *builder, const char *title, const char *name);
+/* Puts words and the number of that page, linked, when report_resolve is called; nothing where no
+ * page has that name. */
+void report_refer(report_builder *builder, double x, double y, bt_style style, bt_align align,
+                  const char *before, const char *name);
+void report_resolve(report_builder *builder);
+void report_end(report_builder *builder); /* frees what the builder itself owns */
 
 /* BT_OK, or the first failure. `texts` fails the builder when growing text ran out of memory. */
 bt_status report_status(const report_builder *builder) BT_MUST_CHECK;
@@ -176,7 +198,8 @@ const bt_episode *report_open_on(const bt_study *of, bt_side side);
 bool report_is_open_side(const bt_study *of, bt_side side);
 
 /* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
-void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words);
+void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                  report_words *words);
 void report_tolerance_sentences(const bt_study *of, report_words *words); /* its first part */
 void report_basis(const bt_study *of, report_words *words);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
@@ -185,6 +208,17 @@ bool report_is_failing(bt_verdict verdict);
 /* Banner: words, with arrow and side where an episode is open, the date where nothing is. */
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out);
+/* As its pages and rows show it: that a tolerance is missing is said once, among the next steps,
+ * and does not hide what the chart says. */
+bt_verdict report_shown_verdict(const bt_study *of);
+/* Days since the last reading at the end of the record, 0 where it is not long ago; and in words,
+ * or nothing. */
+int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);
+void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out);
+/* The summary's half-sentences on one characteristic. */
+void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words);
+/* A distance in the characteristic's unit, a ratio's in per cent, with its sign. */
+void report_add_size(const bt_study *of, double size, bt_text *out);
 /* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of);
 bt_ink report_banner_ink(bt_verdict verdict);
@@ -277,11 +311,15 @@ typedef struct report_chart {
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
   bool outside_tolerance, rings, crosses, raw, repeats, baseline, restarts;
   bool fills, fills_too_many;
+  bool capped;    /* a lower pane ends below what a far reading would need */
+  bool corrected; /* some day shown has a correction */
   size_t off_axis;
   double furthest;
   bt_time furthest_at;
 } report_chart;
 
+/* Which points and checks are shown. */
+void report_chart_prepare(report_chart *chart);
 /* The whole chart between top and bottom. */
 void report_chart_compose(report_chart *chart, double top, double bottom);
 
@@ -333,17 +371,67 @@ report_frame report_frame_of(const report_builder *builder);
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of);
 void report_panel(report_builder *builder, const report_chart *chart, double top);
-void report_footer(report_builder *builder, const bt_unit_study *unit, size_t page, size_t pages);
+/* Of every page of the document. */
+void report_footers(report_builder *builder, const bt_unit_study *unit,
+                    const bt_report_request *request);
+/* Whether the span shown holds any reading: without one there is no page. */
+bool report_has_page(const bt_study *of, const bt_report_request *request);
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
-                                const bt_study *of, const bt_report_request *request, size_t page,
-                                size_t pages);
+                                const bt_study *of, const bt_report_request *request);
 /* The month's events in that area of the page. */
 void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
                         double left, double right, double top, double bottom);
-/* The last page: self-tests, episodes and what was concluded of them, corrections, what waits. */
-void report_record_page(report_builder *builder, const bt_unit_study *unit,
-                        const bt_report_request *request, size_t page, size_t pages);
+
+/* Pages of text that go on as long as they have to. */
+typedef struct report_sheet {
+  report_builder *builder;
+  report_frame frame;
+  const char *title, *name, *subtitle; /* borrowed */
+  size_t pages;                        /* so far */
+  double y, line;                      /* where the next line begins; height of one with its gap */
+  bool empty;                          /* nothing but the head stands on this page */
+} report_sheet;
+
+typedef struct report_column {
+  double at; /* where it begins, as a share of the width */
+  const char *head;
+} report_column;
+
+void report_sheet_begin(report_sheet *sheet, report_builder *builder, const char *title,
+                        const char *name, const char *subtitle);
+/* Begins the next page where so much height is not left; true when it did. */
+bool report_sheet_room(report_sheet *sheet, double height);
+void report_sheet_heading(report_sheet *sheet, const char *words);
+void report_sheet_paragraph(report_sheet *sheet, bt_ink ink, const char *words);
+void report_sheet_heads(report_sheet *sheet, const report_column *columns, size_t n);
+void report_sheet_row(report_sheet *sheet, const report_column *columns, size_t n,
+                      const char *const *cells);
+/* "and 12 more, see ...". */
+void report_sheet_rest(report_sheet *sheet, size_t n, const char *one, const char *many,
+                       const char *command);
+
+/* A table of corrections, shared by two pages. */
+void report_correction_heads(report_sheet *sheet);
+void report_correction_row(report_sheet *sheet, const bt_correction *correction);
+
+double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
+                            const bt_report_request *request, double y);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
-                         const bt_report_request *request, size_t pages);
+                         const bt_report_request *request);
+/* Self-tests, the worst item first, the days between failures, and the room. */
+void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request);
+/* Steps that the summary had no room for, episodes and what was concluded of them, events. */
+void report_record_page(report_builder *builder, const bt_unit_study *unit,
+                        const bt_report_request *request);
+/* What changed since the revision before; nothing in a first one. */
+void report_changes_page(report_builder *builder, const bt_unit_study *unit,
+                         const bt_report_request *request);
+/* Sources, refused lines, corrections, conflicts, settings, frozen baselines. */
+void report_data_page(report_builder *builder, const bt_unit_study *unit,
+                      const bt_report_request *request);
+/* How it was computed, what judges, and a glossary. */
+void report_method_page(report_builder *builder, const bt_unit_study *unit,
+                        const bt_report_request *request);
 
 #endif

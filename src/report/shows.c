@@ -5,7 +5,7 @@
 #include <stdio.h>
 
 /* "-0.0051" in the unit; for a ratio in per cent, which is the same number read aloud. */
-static void add_size(const bt_study *of, double size, bt_text *out) {
+void report_add_size(const bt_study *of, double size, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
   const bt_segment *segment = bt_study_now(of);
   double sigma = segment != NULL ? segment->chart.sigma : 0;
@@ -23,7 +23,7 @@ static void recent_sentence(const bt_study *of, report_words *words) {
   if (of->recent_n < 2)
     return;
   bt_text size = {0};
-  add_size(of, of->recent_shift, &size);
+  report_add_size(of, of->recent_shift, &size);
   report_words_next(words);
   report_words_add(words, "The last %zu points lie on average ", of->recent_n);
   report_words_bold(words, "%s", bt_text_get(&size));
@@ -39,7 +39,7 @@ static void first_sentence(const bt_study *of, report_words *words) {
   if (!first->given)
     return;
   bt_text size = {0};
-  add_size(of, first->shift, &size);
+  report_add_size(of, first->shift, &size);
   report_words_next(words);
   report_words_add(words, "The newest points lie on average ");
   report_words_bold(words, "%s", bt_text_get(&size));
@@ -111,7 +111,7 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
   const bt_series *points = &of->points;
   bt_text size = {0};
   char began[BT_TIME_TEXT], signal[BT_TIME_TEXT];
-  add_size(of, excursion->size, &size);
+  report_add_size(of, excursion->size, &size);
   report_words_next(words);
   report_words_add(words, "The CUSUM’s signal run began on ");
   report_words_bold(words, "%s", bt_time_day(points->at[excursion->run_began], began));
@@ -266,7 +266,19 @@ static void restart_sentence(const bt_study *of, report_words *words) {
                                      : bt_event_words(restart->kind));
 }
 
-void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *words) {
+/* What follows is old news then. */
+static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report_words *words) {
+  int64_t days = report_stale_days(unit, of);
+  char date[BT_TIME_TEXT];
+  if (days == 0)
+    return;
+  report_words_bold(words, "The last reading is of %s, %lld days before the end of this record.",
+                    bt_time_day(of->checks.at[of->checks.n - 1], date), (long long)days);
+  report_words_add(words, " ");
+}
+
+void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                  report_words *words) {
   const bt_segment *segment = bt_study_now(of);
   shown_counts counts = count_shown(of, from, to);
   char period[REPORT_DATE_TEXT];
@@ -276,6 +288,7 @@ void report_shows(const bt_study *of, bt_time from, bt_time to, report_words *wo
     return;
   }
   bt_text_add(&words->text, " ");
+  stale_sentence(unit, of, words);
   size_t before = words->text.length;
   report_tolerance_sentences(of, words);
   if (words->text.length > before)

@@ -41,10 +41,11 @@ static void add_title(const char *title, bt_text *out) {
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
   bt_text words = {0};
   add_title(of->quantity.title, out);
-  if (of->verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
-    bt_text_add(out, report_verdict_words(unit, of->verdict, of));
+  bt_verdict verdict = report_shown_verdict(of);
+  if (verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
+    bt_text_add(out, report_verdict_words(unit, verdict, of));
   else
-    add_verdict(unit, of->verdict, of, colour, out);
+    add_verdict(unit, verdict, of, colour, out);
   bt_text_add(out, "\n");
   bt_text_add(&words, "last ");
   report_last_value(of, true, &words);
@@ -55,6 +56,10 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
     }
     bt_text_add(&words, "; ");
     report_control_state(of, &words);
+  }
+  if (report_stale_days(unit, of) > 0) {
+    bt_text_add(&words, "; ");
+    report_stale_words(unit, of, &words);
   }
   report_wrap_plain(out, "    ", bt_text_get(&words));
   bt_text_clear(&words);

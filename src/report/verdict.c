@@ -50,8 +50,11 @@ static bool had_signals(const bt_unit_study *unit) {
 
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
                                  const bt_study *of) {
-  if (of != NULL)
+  if (of != NULL && verdict == of->verdict)
     return bt_study_verdict_words(of);
+  if (of != NULL)
+    return verdict == BT_VERDICT_NO_SIGNAL && of->episodes_n > 0 ? "NO OPEN SIGNAL"
+                                                                 : bt_verdict_words(verdict);
   bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit);
   return past ? "NO OPEN SIGNAL" : bt_verdict_words(verdict);
 }
@@ -72,7 +75,9 @@ void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt
     bt_text_add(out, low && high ? " · both sides" : low ? " · low side" : " · high side");
   if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check) {
     char date[REPORT_DATE_TEXT];
-    bt_text_format(out, " to %s", report_short_date(unit->last_check, date));
+    bool own = of != NULL && of->checks.n > 0;
+    bt_time last = own ? of->checks.at[of->checks.n - 1] : unit->last_check;
+    bt_text_format(out, " to %s", report_short_date(last, date));
   }
 }
 

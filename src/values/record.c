@@ -178,3 +178,36 @@ bool bt_event_kind_of(const char *key, bt_event_kind *kind) {
     }
   return false;
 }
+
+static void free_decisions(bt_book_decision *decisions, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    free(decisions[i].characteristic);
+    free(decisions[i].by);
+    free(decisions[i].why);
+  }
+  free(decisions);
+}
+
+void bt_book_free(bt_book *book) {
+  if (book == NULL)
+    return;
+  for (size_t i = 0; i < book->sources_n; i++)
+    free(book->sources[i].name);
+  for (size_t i = 0; i < book->refusals_n; i++) {
+    free(book->refusals[i].source);
+    free(book->refusals[i].column);
+    free(book->refusals[i].reason);
+  }
+  for (size_t i = 0; i < book->later_n; i++) {
+    free(book->later[i].kind);
+    free(book->later[i].by);
+    free(book->later[i].why);
+    free(book->later[i].about);
+  }
+  free(book->sources);
+  free(book->refusals);
+  free_decisions(book->settings, book->settings_n);
+  free_decisions(book->baselines, book->baselines_n);
+  free(book->later);
+  *book = (bt_book){0};
+}

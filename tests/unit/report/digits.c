@@ -46,7 +46,7 @@ Test(digits, of_very_small_readings) {
   says(&said, "centre 1.0000e-12");     /* label */
   says(&said, "UCL 1.0600e-12");
   says(&said, "; last 1.0200e-12");
-  says(&said, "1.0200e-12 on 27 Sep"); /* table */
+  says(&said, "1.0200e-12"); /* table */
   says(&said, "    last 1.0200e-12 on 27 Sep");
   cr_expect_null(strstr(bt_text_get(&said), "0.0000"), "%s", bt_text_get(&said));
   bt_text_free(&said);
@@ -57,7 +57,7 @@ Test(digits, of_very_large_readings) {
   says(&said, "10000000 ± 42000");
   says(&said, "centre 10000000");
   says(&said, "UCL 10126000");
-  says(&said, "10042000 on 27 Sep");
+  says(&said, "10042000");
   says(&said, "    last 10042000 on 27 Sep");
   cr_expect_null(strstr(bt_text_get(&said), ".0000"), "%s", bt_text_get(&said));
   bt_text_free(&said);
@@ -66,11 +66,11 @@ Test(digits, of_very_large_readings) {
 Test(digits, of_usual_readings_stay) {
   bt_text said = said_with(BT_ENERGY_RATIO, 1, 0.0042);
   says(&said, "1.0000 ± 0.0042");
-  says(&said, "1.0042 on 27 Sep");
+  says(&said, "1.0042");
   bt_text_free(&said);
   said = said_with(BT_DEMAND, 1.61, 0.006);
   says(&said, "1.6100 ± 0.0060");
-  says(&said, "1.616\xC2\xA0mJ on 27 Sep");
+  says(&said, "1.616\xC2\xA0mJ");
   bt_text_free(&said);
 }
 

@@ -226,8 +226,11 @@ Test(drawn, rows_of_the_summary_lead_to_their_pages) {
   plan.covariates = true;
   bt_document document;
   fixture_compose(&plan, BT_PAPER_LETTER, &document);
-  cr_assert_eq(document.pages_n, 4);
-  for (size_t p = 1; p + 1 < document.pages_n; p++) {
+  cr_assert_geq(document.pages_n, 5);
+  for (size_t p = 1; p < document.pages_n; p++) {
+    const char *continued = strrchr(document.pages[p].name, '-');
+    if (continued != NULL && continued[1] >= '0' && continued[1] <= '9')
+      continue; /* one goes on to it from the page before */
     bool linked = false;
     for (size_t i = 0; i < document.pages[0].texts_n; i++) {
       const char *link = document.pages[0].texts[i].link;

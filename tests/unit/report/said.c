@@ -12,6 +12,15 @@ static void add_document(bt_document *document, bt_text *all) {
   bt_document_free(document);
 }
 
+/* The pages of a unit but for those of the method, which speak of all units alike. */
+static void add_report(bt_document *document, bt_text *all) {
+  for (size_t p = 0; p < document->pages_n; p++)
+    for (size_t i = 0; i < document->pages[p].texts_n; i++)
+      if (strncmp(document->pages[p].name, "method", strlen("method")) != 0)
+        bt_text_format(all, "%s\n", document->pages[p].texts[i].text);
+  bt_document_free(document);
+}
+
 /* Runs of blanks and line ends as one blank; frees `all`. */
 static bt_text joined_of(bt_text *all) {
   bt_text joined = {0};
@@ -31,7 +40,7 @@ bt_text said_of(const bt_unit_study *unit, const bt_report_request *request) {
   bt_error error = {0};
   bt_document document;
   cr_assert_eq(bt_report_month(unit, request, &fixture_measure, &document, &error), BT_OK);
-  add_document(&document, &all);
+  add_report(&document, &all);
   cr_assert_eq(bt_report_status(unit, false, &all, &error), BT_OK);
   for (size_t i = 0; i < unit->studies_n; i++)
     cr_assert_eq(bt_report_analysis(unit, unit->studies[i], INT64_MIN, INT64_MAX, &all, &error),

@@ -4,7 +4,8 @@
 
 #include "beamtally/report.h"
 
-/* Its pages, its screen, and the analysis of each study; wrapped lines joined. Owned. */
+/* Its pages but for the method, its screen, and the analysis of each study; wrapped lines joined.
+ * Owned. */
 bt_text said_of(const bt_unit_study *unit, const bt_report_request *request);
 
 /* The chart page and the analysis of one study of it, likewise. */

@@ -1,0 +1,77 @@
+/* One characteristic in plain half-sentences, for people who read nothing but the summary. Dates
+ * are those of flagged points; levels are means of the newest ones. */
+#include "report_room.h"
+
+#include <math.h>
+
+bt_verdict report_shown_verdict(const bt_study *of) {
+  if (of->verdict != BT_VERDICT_NO_TOLERANCE)
+    return of->verdict;
+  bt_strength open = bt_study_open_strength(of);
+  const bt_segment *segment = bt_study_now(of);
+  if (open != BT_QUIET)
+    return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
+  bool without = segment == NULL || segment->state == BT_CHART_TOO_FEW;
+  return without ? BT_VERDICT_NO_BASELINE : BT_VERDICT_NO_SIGNAL;
+}
+
+static void flagged(const bt_study *of, report_words *words) {
+  const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
+  const bt_episode *named = low != NULL ? low : high;
+  char first[REPORT_DATE_TEXT], last[REPORT_DATE_TEXT];
+  if (named == NULL)
+    return;
+  (void)report_short_date(of->points.at[named->first], first);
+  (void)report_short_date(of->points.at[named->last], last);
+  report_words_add(words, " flagged as %s at ", named->side == BT_LOW ? "low" : "high");
+  if (named->signals == 1)
+    report_words_add(words, "one point, on %s", last);
+  else
+    report_words_add(words, "%zu points, the first on %s and the last on %s", named->signals, first,
+                     last);
+  if (low != NULL && high != NULL)
+    report_words_add(words, "; as high at %zu as well", high->signals);
+}
+
+static void level(const bt_study *of, report_words *words) {
+  if (of->recent_n < 2 || !report_has_limits(bt_study_now(of)) || report_has_one_limit(of))
+    return;
+  bt_text size = {0};
+  report_add_size(of, fabs(of->recent_shift), &size);
+  const char *shown = bt_text_get(&size);
+  report_words_add(words, "%s the last %zu points lie on average ",
+                   words->text.length > 0 ? ";" : "", of->recent_n);
+  report_words_bold(words, "%s", *shown == '+' ? shown + 1 : shown);
+  report_words_add(words, " %s the centre", of->recent_shift < 0 ? "below" : "above");
+  words->text.failed |= size.failed;
+  bt_text_free(&size);
+}
+
+void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  report_words_bold(words, "%s:", of->quantity.title);
+  if (tolerance->last_is_outside) {
+    bt_text value = {0};
+    report_last_value(of, true, &value);
+    report_words_add(words, " ");
+    report_words_bold(words, "the last check is outside tolerance");
+    report_words_add(words, " (%s)", bt_text_get(&value));
+    words->text.failed |= value.failed;
+    bt_text_free(&value);
+    if (report_open_on(of, BT_LOW) != NULL || report_open_on(of, BT_HIGH) != NULL)
+      report_words_add(words, ";");
+  }
+  flagged(of, words);
+  level(of, words);
+  report_words_add(words, ".");
+  if (!tolerance->last_is_outside && tolerance->now != NULL && tolerance->judged > 0)
+    report_words_add(words, " The last check is inside tolerance.");
+  else if (!tolerance->last_is_outside && report_may_have_tolerance(of) && tolerance->now == NULL)
+    report_words_add(words, " No tolerance is entered for it.");
+  bt_text stale = {0};
+  report_stale_words(unit, of, &stale);
+  if (stale.length > 0)
+    report_words_add(words, " Its %s.", bt_text_get(&stale));
+  words->text.failed |= stale.failed;
+  bt_text_free(&stale);
+}

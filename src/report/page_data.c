@@ -1,0 +1,241 @@
+/* Data and decisions: where the numbers come from. Log files with their digests, refused lines,
+ * what waits for a decision, corrections, versions of the settings, frozen baselines. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+enum { MOST_SOURCES = 60, MOST_REFUSALS = 40, MOST_CORRECTIONS = 60, MOST_DECISIONS = 30 };
+
+static void keep(report_sheet *sheet, const bt_text *words) {
+  if (!bt_text_ok(words))
+    report_no_memory(sheet->builder);
+}
+
+/* Groups of four digits, so that a reader can compare them. */
+static void digest(const unsigned char *sha256, bt_text *out) {
+  for (size_t i = 0; i < BT_SHA256_BYTES; i++)
+    bt_text_format(out, "%s%02x", i > 0 && i % 4 == 0 ? " " : "", sha256[i]);
+}
+
+static void sources(report_sheet *sheet, const bt_book *book) {
+  static const report_column columns[] = {{0, "Log file"},
+                                          {0.2, "Imported"},
+                                          {0.3, "Rows: new, known, held back"},
+                                          {0.47, "Refused"},
+                                          {0.53, "SHA-256 of the file"}};
+  enum { N = sizeof columns / sizeof *columns };
+  report_sheet_heading(sheet, "Log files with rows of this laser, the newest first");
+  if (book->sources_n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "None: all checks were typed in.");
+    return;
+  }
+  report_sheet_heads(sheet, columns, N);
+  size_t shown = book->sources_n < MOST_SOURCES ? book->sources_n : MOST_SOURCES;
+  for (size_t i = 0; i < shown; i++) {
+    const bt_book_source *source = &book->sources[book->sources_n - 1 - i];
+    char date[REPORT_DATE_TEXT], refused[32];
+    bt_text rows = {0}, sha256 = {0};
+    bt_text_format(&rows, "%lld %s: %lld, %lld, %lld", (long long)source->rows,
+                   source->kind == BT_SOURCE_EVENTS ? "events" : "checks", (long long)source->fresh,
+                   (long long)source->known, (long long)source->conflicts);
+    digest(source->sha256, &sha256);
+    (void)snprintf(refused, sizeof refused, "%lld", (long long)source->refused);
+    const char *cells[N] = {source->name, report_short_date(source->at, date), bt_text_get(&rows),
+                            refused, bt_text_get(&sha256)};
+    report_sheet_row(sheet, columns, N, cells);
+    keep(sheet, &rows);
+    keep(sheet, &sha256);
+    bt_text_free(&rows);
+    bt_text_free(&sha256);
+  }
+  report_sheet_rest(sheet, book->sources_n - shown, "earlier file", "earlier files",
+                    "beamtally export");
+}
+
+static void refusals(report_sheet *sheet, const bt_book *book) {
+  static const report_column columns[] = {
+      {0, "Log file"}, {0.2, "Line"}, {0.25, "Column"}, {0.38, "Why it was not taken"}};
+  enum { N = sizeof columns / sizeof *columns };
+  report_sheet_heading(sheet, "Refused lines of these files");
+  if (book->refusals_n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "None.");
+    return;
+  }
+  report_sheet_heads(sheet, columns, N);
+  size_t shown = book->refusals_n < MOST_REFUSALS ? book->refusals_n : MOST_REFUSALS;
+  for (size_t i = 0; i < shown; i++) {
+    const bt_book_refusal *refusal = &book->refusals[i];
+    char line[32];
+    (void)snprintf(line, sizeof line, "%lld%s", (long long)refusal->line,
+                   refusal->serious ? " !" : "");
+    const char *cells[N] = {refusal->source, line,
+                            refusal->column == NULL ? "whole line" : refusal->column,
+                            refusal->reason};
+    report_sheet_row(sheet, columns, N, cells);
+  }
+  report_sheet_rest(sheet, book->refusals_n - shown, "more refused line", "more refused lines",
+                    "beamtally export");
+  if (book->refusals[0].serious)
+    report_sheet_paragraph(sheet, BT_INK_SOFT, "!: the line held a failing self-test or a remark.");
+}
+
+static void waiting(report_sheet *sheet, const bt_unit_study *unit) {
+  int64_t n = unit->provenance.conflicts;
+  bt_text words = {0};
+  if (n == 0)
+    return;
+  report_sheet_heading(sheet, "Held back");
+  report_count(&words, (uint64_t)n, "row waits", "rows wait");
+  bt_text_add(&words, " for a decision, because the ledger has other readings of the same time: "
+                      "“beamtally conflicts”. Until then the charts show what the ledger had.");
+  keep(sheet, &words);
+  report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+/* ---- Corrections ----------------------------------------------------------------------------- */
+
+static const report_column correction_columns[] = {
+    {0, "Entered"}, {0.085, "What"}, {0.3, "Change"}, {0.58, "By"}, {0.69, "Why"}};
+enum { CORRECTION_COLUMNS = sizeof correction_columns / sizeof *correction_columns };
+
+static void correction_about(const bt_correction *correction, bt_text *out) {
+  char date[BT_TIME_TEXT];
+  bt_text_format(out, "%s: ", bt_correction_words(correction->kind));
+  if (correction->kind == BT_READ_AGAIN)
+    report_count(out, (uint64_t)correction->records, "record", "records");
+  else
+    bt_text_format(out, "%s of %s", correction->of_event ? "event" : "check",
+                   bt_time_iso(correction->time, correction->has_clock, date));
+}
+
+void report_correction_row(report_sheet *sheet, const bt_correction *correction) {
+  char date[REPORT_DATE_TEXT];
+  bt_text about = {0};
+  correction_about(correction, &about);
+  const char *cells[CORRECTION_COLUMNS] = {
+      report_short_date(correction->at, date), bt_text_get(&about),
+      correction->changes != NULL ? correction->changes : "",
+      correction->by != NULL ? correction->by : "", correction->why != NULL ? correction->why : ""};
+  report_sheet_row(sheet, correction_columns, CORRECTION_COLUMNS, cells);
+  keep(sheet, &about);
+  bt_text_free(&about);
+}
+
+void report_correction_heads(report_sheet *sheet) {
+  report_sheet_heads(sheet, correction_columns, CORRECTION_COLUMNS);
+}
+
+static void corrections(report_sheet *sheet, const bt_unit_study *unit) {
+  size_t n = unit->corrections_n;
+  report_sheet_heading(sheet, "Corrections, the newest first");
+  if (n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "None in this record.");
+    return;
+  }
+  report_correction_heads(sheet);
+  size_t shown = n < MOST_CORRECTIONS ? n : MOST_CORRECTIONS;
+  for (size_t i = 0; i < shown; i++)
+    report_correction_row(sheet, &unit->corrections[n - 1 - i]);
+  report_sheet_rest(sheet, n - shown, "earlier one", "earlier ones", "beamtally correct --list");
+}
+
+/* ---- Decisions ------------------------------------------------------------------------------- */
+
+static void settings(report_sheet *sheet, const bt_book *book) {
+  static const report_column columns[] = {
+      {0, "Version"}, {0.085, "Entered"}, {0.2, "By"}, {0.35, "Why"}};
+  enum { N = sizeof columns / sizeof *columns };
+  report_sheet_heading(sheet, "Settings, the newest version first");
+  if (book->settings_n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "None were entered: all is as the program has it.");
+    return;
+  }
+  report_sheet_heads(sheet, columns, N);
+  size_t shown = book->settings_n < MOST_DECISIONS ? book->settings_n : MOST_DECISIONS;
+  for (size_t i = 0; i < shown; i++) {
+    const bt_book_decision *version = &book->settings[book->settings_n - 1 - i];
+    char number[32], date[REPORT_DATE_TEXT];
+    (void)snprintf(number, sizeof number, "%lld", (long long)version->version);
+    const char *cells[N] = {number, report_short_date(version->at, date), version->by,
+                            version->why};
+    report_sheet_row(sheet, columns, N, cells);
+  }
+  report_sheet_rest(sheet, book->settings_n - shown, "earlier version", "earlier versions",
+                    "beamtally export");
+}
+
+static const char *title_of(const bt_unit_study *unit, const char *key) {
+  bt_characteristic found;
+  if (key == NULL || !bt_settings_characteristic(&unit->settings, key, &found))
+    return key == NULL ? "" : key;
+  return bt_settings_quantity(&unit->settings, found).title;
+}
+
+static void baselines(report_sheet *sheet, const bt_unit_study *unit, const bt_book *book) {
+  static const report_column columns[] = {
+      {0, "Characteristic"}, {0.17, "Version"}, {0.23, "Period"}, {0.4, "Points"},
+      {0.46, "Frozen"},      {0.56, "By"},      {0.66, "Why"}};
+  enum { N = sizeof columns / sizeof *columns };
+  report_sheet_heading(sheet, "Frozen baselines, the newest first");
+  if (book->baselines_n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT,
+                           "None: limits are provisional, from the first points of each chart.");
+    return;
+  }
+  report_sheet_heads(sheet, columns, N);
+  size_t shown = book->baselines_n < MOST_DECISIONS ? book->baselines_n : MOST_DECISIONS;
+  for (size_t i = 0; i < shown; i++) {
+    const bt_book_decision *baseline = &book->baselines[book->baselines_n - 1 - i];
+    char number[32], points[32], date[REPORT_DATE_TEXT], period[REPORT_DATE_TEXT];
+    (void)snprintf(number, sizeof number, "%lld", (long long)baseline->version);
+    (void)snprintf(points, sizeof points, "%lld", (long long)baseline->n);
+    const char *cells[N] = {title_of(unit, baseline->characteristic),
+                            number,
+                            report_short_period(baseline->from, baseline->to, period),
+                            points,
+                            report_short_date(baseline->at, date),
+                            baseline->by,
+                            baseline->why};
+    report_sheet_row(sheet, columns, N, cells);
+  }
+  report_sheet_rest(sheet, book->baselines_n - shown, "earlier one", "earlier ones",
+                    "beamtally export");
+}
+
+/* ---- The pages ------------------------------------------------------------------------------- */
+
+static void state_words(const bt_unit_study *unit, bt_text *out) {
+  bt_text_add(out, "Ledger state ");
+  for (size_t i = 0; i < 20 && unit->provenance.state[i] != '\0'; i += 4)
+    bt_text_format(out, "%s%.4s", i > 0 ? " " : "", unit->provenance.state + i);
+  bt_text_add(out, ": “beamtally verify --state” with these digits tells whether a ledger holds "
+                   "what this report was made of, and what came after it. Each file can be "
+                   "compared by its digest.");
+}
+
+void report_data_page(report_builder *builder, const bt_unit_study *unit,
+                      const bt_report_request *request) {
+  report_sheet sheet;
+  bt_text subtitle = {0}, state = {0};
+  bt_text_format(&subtitle, "%s  ·  where the numbers come from, and who decided what",
+                 unit->history.unit);
+  report_sheet_begin(&sheet, builder, "Data", "data", bt_text_get(&subtitle));
+  state_words(unit, &state);
+  sheet.y += 2;
+  report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&state));
+  if (request->book != NULL) {
+    sources(&sheet, request->book);
+    refusals(&sheet, request->book);
+  }
+  waiting(&sheet, unit);
+  corrections(&sheet, unit);
+  if (request->book != NULL) {
+    settings(&sheet, request->book);
+    baselines(&sheet, unit, request->book);
+  }
+  keep(&sheet, &subtitle);
+  keep(&sheet, &state);
+  bt_text_free(&subtitle);
+  bt_text_free(&state);
+}

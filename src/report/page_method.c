@@ -1,0 +1,180 @@
+/* Method: how limits came about, what judges and how often it cries without cause, and the words
+ * that the other pages use. What is said in numbers stands in the findings, or is a published value
+ * with its source. */
+#include "report_room.h"
+
+#include <stdio.h>
+
+/* In control, centre and sigma known: Champ and Woodall 1987 for the zone rules; the two-sided
+ * CUSUM's 465.44 by the integral equation (Hawkins and Olwell 1998 print 465). The program's own
+ * values are tested against both. */
+static const char *const rules[][4] = {
+    {"1 > 3σ", "one point beyond 3σ", "370", "notice"},
+    {"2 of 3 > 2σ", "two of three successive points beyond 2σ, the last of them on that side",
+     "225, with the rule above", "notice"},
+    {"4 of 5 > 1σ", "four of five successive points beyond 1σ", "166, with the first rule",
+     "notice"},
+    {"8 one side", "eight successive points on one side of the centre", "153, with the first rule",
+     "notice"},
+    {"All four", "any of these", "92", "notice"},
+    {"CUSUM > h", "the sum of deviations beyond k = 0.5σ passes h = 5σ", "465", "notice"},
+    {"Alarm limits",
+     "a wider limit and a higher h, set to the budget of false alarms in the "
+     "settings",
+     "see each chart", "alarm"},
+    {"Tolerance", "a single reading outside the limits that the clinic must keep", "does not apply",
+     "alarm"}};
+
+static const char *const glossary[][2] = {
+    {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
+              "than the settings allow."},
+    {"Autocorrelation", "How alike neighbouring points are. Where they are alike, false alarms "
+                        "come more often than the tables say."},
+    {"Baseline", "The period that centre and σ come from. A person freezes it; until then it is "
+                 "provisional."},
+    {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
+                   "side (Cpk, Ppk). Not given while a signal is open."},
+    {"Centre, σ", "Mean of the baseline; its standard deviation, estimated from moving ranges."},
+    {"Control limits", "Centre ± 3σ (LCL, UCL): what the laser usually does. They say nothing of "
+                       "what is allowed: that is the tolerance."},
+    {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
+              "sooner than single points do. Signal run began: the first point of the run that "
+              "led to the signal, no date of a change."},
+    {"Episode", "Signals of one characteristic and side that belong together: fewer than 8 quiet "
+                "points between them."},
+    {"EWMA", "A weighted mean that forgets the past slowly; drawn as a guide to the eye."},
+    {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
+                       "fill age: what the reading would be, were the fill as old as usual."},
+    {"Moving range", "Distance between two neighbouring points."},
+    {"Notice", "A classical rule is broken. On a laser that has not changed this happens "
+               "several times a year."},
+    {"Point", "What is charted: the mean of a day’s independent checks."},
+    {"Retest", "A repeat within 60 minutes of a failed check. It is kept and judged against "
+               "tolerance, never averaged."},
+    {"Signal", "A rule or limit that is broken at a point."},
+    {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
+    {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."}};
+
+static void rules_table(report_sheet *sheet) {
+  static const report_column columns[] = {{0, "In the lane"},
+                                          {0.13, "Signals at"},
+                                          {0.56, "One false signal in so many points"},
+                                          {0.82, "Strength"}};
+  enum { N = sizeof columns / sizeof *columns };
+  report_sheet_heading(sheet, "What judges, and how often it signals on a laser that has not "
+                              "changed");
+  report_sheet_heads(sheet, columns, N);
+  for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
+    report_sheet_row(sheet, columns, N, rules[i]);
+  report_sheet_paragraph(
+      sheet, BT_INK_SOFT,
+      "On average, for a centre and σ that are known (Champ and Woodall 1987; CUSUM by the integral "
+      "equation); limits from few points signal more often or more rarely than that. Each side is "
+      "judged on its own, and a point on a line is not beyond it.");
+}
+
+/* One row a characteristic: where its limits come from, and why. */
+static void baseline_row(report_sheet *sheet, const report_column *columns, size_t n,
+                         const bt_study *of) {
+  const bt_segment *segment = bt_study_now(of);
+  const bt_baseline *baseline = &segment->baseline;
+  bt_text points = {0}, whose = {0};
+  char period[REPORT_DATE_TEXT], p[REPORT_NUMBER_TEXT], q[REPORT_NUMBER_TEXT],
+      limits[2 * REPORT_NUMBER_TEXT];
+  report_count(&points, segment->chart.n, "point", "points");
+  if (segment->exclusions_n > 0)
+    bt_text_format(&points, ", %zu left out", segment->exclusions_n);
+  if (segment->provisional)
+    bt_text_add(&whose, "provisional: nobody has frozen one");
+  else if (baseline->by != NULL && *baseline->by != '\0')
+    bt_text_format(&whose, "%s%s%s", baseline->by, baseline->why != NULL ? ": " : "",
+                   baseline->why != NULL ? baseline->why : "");
+  else
+    bt_text_add(&whose, "given for this analysis");
+  if (baseline->drift_accepted)
+    bt_text_add(&whose, " (frozen although its period drifts)");
+  int decimals = report_decimals(&of->quantity, segment->chart.sigma);
+  if (report_has_one_limit(of))
+    (void)snprintf(limits, sizeof limits, "up to %s",
+                   report_number(report_upper_limit(of, segment), decimals, p));
+  else
+    (void)snprintf(limits, sizeof limits, "%s to %s",
+                   report_number(segment->chart.lcl, decimals, p),
+                   report_number(segment->chart.ucl, decimals, q));
+  const char *cells[] = {of->quantity.title,
+                         report_short_period(baseline->from, baseline->to, period),
+                         bt_text_get(&points), limits, bt_text_get(&whose)};
+  report_sheet_row(sheet, columns, n, cells);
+  if (!bt_text_ok(&points) || !bt_text_ok(&whose))
+    report_no_memory(sheet->builder);
+  bt_text_free(&points);
+  bt_text_free(&whose);
+}
+
+static void baselines(report_sheet *sheet, const bt_unit_study *unit) {
+  static const report_column columns[] = {{0, "Characteristic"},
+                                          {0.17, "Baseline in force"},
+                                          {0.35, "From"},
+                                          {0.49, "Control limits"},
+                                          {0.66, "Who froze it, and why"}};
+  size_t n = 0;
+  report_sheet_heading(sheet, "Where the limits of the newest points come from");
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_segment *segment = bt_study_now(unit->studies[i]);
+    if (!report_has_limits(segment))
+      continue;
+    if (n++ == 0)
+      report_sheet_heads(sheet, columns, sizeof columns / sizeof *columns);
+    baseline_row(sheet, columns, sizeof columns / sizeof *columns, unit->studies[i]);
+  }
+  if (n == 0)
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "No characteristic has limits yet.");
+}
+
+static void formulas(report_sheet *sheet) {
+  static const char *const words[] = {
+      "Centre: mean of the baseline’s points. σ: mean moving range ÷ 1.128 (d2 of two). Control "
+      "limits: centre ± 3σ. Upper limit of the moving range: 3.267 × its mean (D4 of two).",
+      "CUSUM: C+ = max(0, C+ + z " REPORT_MINUS " 0.5), C" REPORT_MINUS
+      " likewise for falling, z = "
+      "(value " REPORT_MINUS
+      " centre) ÷ σ. No reset at a signal; both sides restart after service, "
+      "recalibration, cleaning, a changed meter, or when a person asks for it.",
+      "Moved to the mean fill age: value " REPORT_MINUS " b × (fill age " REPORT_MINUS " mean fill "
+      "age of the baseline), b the common slope inside the fills (one intercept a fill, one slope), "
+      "used only where it differs from zero at 95 % with 3 fills and 10 degrees of freedom or more.",
+      "Tracker radius: limit from the baseline’s bivariate normal at 99.73 %. T²: Hotelling, with "
+      "limits of Phase I and Phase II at 0.27 % false alarms a point.",
+      "Alarm limits: solved so that all alarming charts of a laser together keep the yearly budget "
+      "of the settings, given the baseline’s number of points and the rate of checking.",
+      "Self-tests: days between failures against the exponential distribution; trend by reverse "
+      "arrangements. Each is a single look."};
+  report_sheet_heading(sheet, "Formulas");
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    report_sheet_paragraph(sheet, BT_INK_TEXT, words[i]);
+}
+
+static void words(report_sheet *sheet) {
+  static const report_column columns[] = {{0, "Word"}, {0.13, "What it means here"}};
+  report_sheet_heading(sheet, "Glossary");
+  report_sheet_heads(sheet, columns, 2);
+  for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
+    report_sheet_row(sheet, columns, 2, glossary[i]);
+}
+
+void report_method_page(report_builder *builder, const bt_unit_study *unit,
+                        const bt_report_request *request) {
+  report_sheet sheet;
+  bt_text subtitle = {0};
+  char month[BT_TIME_TEXT];
+  bt_text_format(&subtitle, "%s  ·  %s  ·  how this report was computed, and its words",
+                 unit->history.unit, bt_time_month(request->month, month));
+  report_sheet_begin(&sheet, builder, "Method", "method", bt_text_get(&subtitle));
+  rules_table(&sheet);
+  baselines(&sheet, unit);
+  formulas(&sheet);
+  words(&sheet);
+  if (!bt_text_ok(&subtitle))
+    report_no_memory(builder);
+  bt_text_free(&subtitle);
+}

@@ -1,0 +1,159 @@
+/* Self-test and room: the subsystems that failed, the worst first; the days between failures; and
+ * the room's conditions, which nothing judges. */
+#include "report_room.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const double pane_left = 18.2, gap = 6, axis_height = 6.2;
+
+static const report_column item_columns[] = {{0, "Subsystem"}, {0.3, "Failures"}, {0.4, "Last"}};
+enum { ITEM_COLUMNS = sizeof item_columns / sizeof *item_columns, MOST_ITEMS = 8 };
+
+static void items(report_sheet *sheet, const bt_rare *rare) {
+  size_t shown = rare->items_n < MOST_ITEMS ? rare->items_n : MOST_ITEMS;
+  if (rare->items_n == 0)
+    return;
+  report_sheet_heads(sheet, item_columns, ITEM_COLUMNS);
+  for (size_t i = 0; i < shown; i++) {
+    char number[32], date[REPORT_DATE_TEXT];
+    (void)snprintf(number, sizeof number, "%zu", rare->items[i].failures);
+    const char *cells[ITEM_COLUMNS] = {rare->items[i].name, number,
+                                       report_short_date(rare->items[i].last_at, date)};
+    report_sheet_row(sheet, item_columns, ITEM_COLUMNS, cells);
+  }
+  if (rare->items_n > shown) {
+    bt_text rest = {0};
+    bt_text_add(&rest, "and ");
+    report_count(&rest, rare->items_n - shown, "more subsystem", "more subsystems");
+    bt_text_add(&rest, " that failed");
+    if (!bt_text_ok(&rest))
+      report_no_memory(sheet->builder);
+    report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&rest));
+    bt_text_free(&rest);
+  }
+}
+
+/* Days from failure to failure as bars, in their order; the last one, hollow of colour, is still
+ * open. */
+static void gaps(report_sheet *sheet, const bt_rare *rare) {
+  enum { MOST_BARS = 60 };
+  static const double height = 26;
+  report_builder *builder = sheet->builder;
+  size_t first = rare->gaps_n > MOST_BARS ? rare->gaps_n - MOST_BARS : 0;
+  size_t n = rare->gaps_n - first;
+  double high = rare->open_days;
+  if (rare->gaps_n == 0)
+    return;
+  if (report_sheet_room(sheet, height + 12))
+    sheet->y += 2;
+  for (size_t i = first; i < rare->gaps_n; i++)
+    high = fmax(high, rare->gap_days[i]);
+  double left = sheet->frame.left + pane_left;
+  double width = fmin(sheet->frame.right - left - 26, 8.0 * (double)(n + 1) + 20);
+  double top = sheet->y + 3;
+  bt_pane *pane = report_pane(builder, left, top, width, height);
+  pane->x_high = (double)(n + 1);
+  pane->y_high = high > 0 ? high * 1.15 : 1;
+  pane->framed = true;
+  report_chart axis = {.builder = builder, .left = left, .width = width};
+  report_value_axis(&axis, pane, 3);
+  for (size_t i = 0; i < n; i++)
+    report_bar(builder, pane,
+               (bt_bar){(double)i + 0.18, (double)i + 0.82, 0,
+                        fmax(rare->gap_days[first + i], pane->y_high * 1e-3), BT_INK_SERIES});
+  report_bar(builder, pane,
+             (bt_bar){(double)n + 0.18, (double)n + 0.82, 0,
+                      fmax(rare->open_days, pane->y_high * 1e-3), BT_INK_RISE_SOFT});
+  if (rare->mean_days > 0 && rare->mean_days < pane->y_high)
+    report_level(builder, pane, rare->mean_days, 0.25, BT_INK_CENTRE, BT_DASH_SOLID);
+  report_turned(builder, sheet->frame.left + 3.6, top, top + height, BT_STYLE_TICK, BT_INK_TEXT,
+                "days");
+  bt_text words = {0};
+  bt_text_add(&words,
+              "Days from failure to failure, in their order; pale bar: since the last one. ");
+  if (rare->mean_days > 0 && rare->mean_days < high * 1.15)
+    bt_text_add(&words, "Line: their mean. ");
+  if (first > 0) {
+    report_count(&words, first, "earlier gap is", "earlier gaps are");
+    bt_text_add(&words, " not shown.");
+  }
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  sheet->y = top + height + 3;
+  report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+/* One room condition as a small chart with its name above it. */
+static void condition(report_sheet *sheet, const bt_unit_study *unit, const bt_study *of,
+                      const bt_report_request *request) {
+  static const double height = 26;
+  report_frame frame = sheet->frame;
+  bt_text words = {0};
+  if (report_sheet_room(sheet, height + axis_height + gap + 8))
+    sheet->y += 3;
+  bt_text_format(&words, "%s: last ", of->quantity.title);
+  report_last_value(of, true, &words);
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  sheet->y += report_text(sheet->builder, frame.left, sheet->y, BT_STYLE_TABLE, BT_INK_TEXT,
+                          BT_ALIGN_LEFT, bt_text_get(&words))
+                  .height +
+              1.4;
+  bt_text_free(&words);
+  report_chart chart = {.builder = sheet->builder,
+                        .unit = unit,
+                        .of = of,
+                        .from = request->from,
+                        .to = request->to,
+                        .page_left = frame.left,
+                        .left = frame.left + pane_left,
+                        .right_edge = frame.right};
+  chart.width = frame.right - 14 - chart.left;
+  report_chart_prepare(&chart);
+  bt_pane *pane = report_main_compose(&chart, sheet->y, height);
+  report_time_axis(&chart, pane, sheet->y + height + 1.6);
+  sheet->y += height + axis_height + gap - 2;
+  sheet->empty = false;
+}
+
+static void room(report_sheet *sheet, const bt_unit_study *unit, const bt_report_request *request) {
+  size_t n = 0;
+  report_sheet_heading(sheet, "The room");
+  for (size_t i = 0; i < unit->studies_n; i++)
+    n += !report_is_judged(unit->studies[i]) && report_has_page(unit->studies[i], request);
+  if (n == 0) {
+    report_sheet_paragraph(sheet, BT_INK_TEXT,
+                           "The log holds no temperature or humidity in the span shown.");
+    return;
+  }
+  report_sheet_paragraph(sheet, BT_INK_SOFT,
+                         "Room conditions stand beside the laser’s readings; neither rules nor a "
+                         "tolerance judge them.");
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (!report_is_judged(unit->studies[i]) && report_has_page(unit->studies[i], request))
+      condition(sheet, unit, unit->studies[i], request);
+}
+
+void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request) {
+  report_sheet sheet;
+  bt_text subtitle = {0}, words = {0};
+  char period[REPORT_DATE_TEXT];
+  bt_text_format(&subtitle, "%s  ·  room conditions of %s", unit->history.unit,
+                 report_period(request->from, request->to - 1, period));
+  report_sheet_begin(&sheet, builder, "Self-test and room", "self-test", bt_text_get(&subtitle));
+  report_sheet_heading(&sheet, "Self-test");
+  report_selftest_words(unit, &words);
+  bt_text_add(&words, ".");
+  report_rare_words(unit, &words);
+  report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&words));
+  items(&sheet, &unit->selftest.rare);
+  gaps(&sheet, &unit->selftest.rare);
+  room(&sheet, unit, request);
+  if (!bt_text_ok(&subtitle) || !bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&subtitle);
+  bt_text_free(&words);
+}

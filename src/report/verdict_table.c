@@ -1,0 +1,285 @@
+/* The table of the summary: tolerance first, then control, where the newest points lie, open
+ * episodes, and what to do next. */
+#include "report_room.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const double line_height = 3.9; /* of the table's type */
+
+enum { COLUMNS = 8, MOST_ROWS = 14 };
+
+/* Where each column begins, as a share of the table's width. */
+static const double column_at[COLUMNS] = {0, 0.131, 0.262, 0.36, 0.625, 0.717, 0.842, 0.967};
+static const char *const column_heads[COLUMNS] = {"Characteristic",  "Tolerance",   "Last reading",
+                                                  "Control",         "From centre", "Open episodes",
+                                                  "What to do next", "Page"};
+
+static double column_left(report_frame frame, int column) {
+  return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
+}
+
+static double cell_width(report_frame frame, int column) {
+  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1.5 : frame.right - 0.5;
+  return right - column_left(frame, column);
+}
+
+static void cell(report_builder *builder, report_frame frame, int column, double y, bt_style style,
+                 bt_ink ink, const char *text) {
+  bt_text cut = {0};
+  (void)report_text(builder, column_left(frame, column), y, style, ink, BT_ALIGN_LEFT,
+                    report_cut(builder, style, text, cell_width(frame, column), &cut));
+  if (!bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&cut);
+}
+
+/* "▼ flagged low at 3 points, ...": the mark says the side without the colour. */
+static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_text *out) {
+  bt_strength strength = bt_study_open_strength(of);
+  if (report_open_on(of, BT_HIGH) != NULL)
+    bt_text_add(out, "▲");
+  if (report_open_on(of, BT_LOW) != NULL)
+    bt_text_add(out, "▼");
+  if (out->length > 0)
+    bt_text_add(out, " ");
+  if (strength == BT_QUIET && report_stale_days(unit, of) > 0) {
+    report_stale_words(unit, of, out);
+    return BT_INK_NOTICE;
+  }
+  report_control_state(of, out);
+  return strength == BT_ALARM ? BT_INK_ALARM : strength == BT_NOTICE ? BT_INK_NOTICE : BT_INK_TEXT;
+}
+
+static void level_words(const bt_study *of, bt_text *out) {
+  if (of->recent_n < 2 || !report_has_limits(bt_study_now(of)) || report_has_one_limit(of))
+    bt_text_add(out, REPORT_DASH);
+  else
+    report_add_size(of, of->recent_shift, out);
+}
+
+/* "1 alarm, undecided": the strength in words, beside the colour of the row. */
+static void open_words(const bt_study *of, bt_text *out) {
+  size_t n = 0, undecided = 0;
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *episode = report_open_on(of, side);
+    n += episode != NULL;
+    undecided += episode != NULL && report_disposition(of, episode) == NULL;
+  }
+  if (n == 0) {
+    bt_text_add(out, REPORT_DASH);
+    return;
+  }
+  bool alarm = bt_study_open_strength(of) == BT_ALARM;
+  if (n == 1)
+    bt_text_format(out, "1 %s, ", alarm ? "alarm" : "notice");
+  else
+    bt_text_format(out, "%zu, worst: %s, ", n, alarm ? "alarm" : "notice");
+  bt_text_add(out, undecided == 0 ? "concluded" : "undecided");
+}
+
+static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
+  const bt_segment *segment = bt_study_now(of);
+  switch (report_shown_verdict(of)) {
+  case BT_VERDICT_OUT_OF_TOLERANCE:
+    return "failure procedure";
+  case BT_VERDICT_ALARM:
+    return "tell the engineer";
+  case BT_VERDICT_NOTICE:
+    return "look again";
+  default:
+    break;
+  }
+  if (report_stale_days(unit, of) > 0)
+    return "find out why";
+  if (report_may_have_tolerance(of) && of->tolerance.now == NULL)
+    return "enter a tolerance";
+  if (segment != NULL && segment->state == BT_CHART_RESOLUTION)
+    return segment->resolution.step > 0 ? "log more digits" : "go on checking";
+  if (report_has_limits(segment) && segment->provisional && !segment->stated)
+    return "freeze a baseline";
+  return "go on checking";
+}
+
+/* What stands in a row; texts owned. */
+typedef struct cells {
+  bt_text text[COLUMNS];
+  bt_ink ink[COLUMNS];
+} cells;
+
+static void fill(const bt_unit_study *unit, const bt_study *of, cells *in) {
+  bool outside = of->tolerance.last_is_outside;
+  bool today = of->checks.n > 0 && unit->has_check &&
+               bt_day_of(of->checks.at[of->checks.n - 1]) == bt_day_of(unit->last_check);
+  *in = (cells){0};
+  for (int c = 0; c < COLUMNS; c++)
+    in->ink[c] = BT_INK_TEXT;
+  bt_text_add(&in->text[0], of->quantity.title);
+  if (outside)
+    bt_text_add(&in->text[1], "◆ ");
+  in->ink[1] = outside ? BT_INK_ALARM : BT_INK_TEXT;
+  report_tolerance_state(of, &in->text[1]);
+  report_last_value(of, !today, &in->text[2]);
+  in->ink[3] = control_words(unit, of, &in->text[3]);
+  level_words(of, &in->text[4]);
+  open_words(of, &in->text[5]);
+  bt_text_add(&in->text[6], next_words(unit, of));
+}
+
+static void empty(report_builder *builder, cells *in) {
+  for (int c = 0; c < COLUMNS; c++) {
+    if (!bt_text_ok(&in->text[c]))
+      report_no_memory(builder);
+    bt_text_free(&in->text[c]);
+  }
+}
+
+/* Two lines where some cell needs them, and no more: what is longer still is cut. */
+static double height_of(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
+                        double row_height) {
+  report_frame frame = report_frame_of(builder);
+  bool two = false;
+  cells in;
+  fill(unit, of, &in);
+  for (int c = 0; c < COLUMNS - 1; c++)
+    two |= report_measure(builder, BT_STYLE_TABLE, bt_text_get(&in.text[c]), 0).width >
+           cell_width(frame, c);
+  empty(builder, &in);
+  return two ? row_height + line_height : row_height;
+}
+
+static void row_cell(report_builder *builder, report_frame frame, int column, double y, bt_ink ink,
+                     const char *text, double row_height) {
+  double width = cell_width(frame, column);
+  double one = report_measure(builder, BT_STYLE_TABLE, text, 0).height;
+  double height = report_measure(builder, BT_STYLE_TABLE, text, width).height;
+  bool wrap = height > 1.5 * one && height <= row_height && height < 2.5 * one;
+  if (wrap)
+    (void)report_wrapped(builder, column_left(frame, column), y + (row_height - height) / 2, width,
+                         BT_STYLE_TABLE, ink, text);
+  else
+    cell(builder, frame, column, y + (row_height - line_height) / 2, BT_STYLE_TABLE, ink, text);
+}
+
+static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
+                const bt_report_request *request, double y, double row_height) {
+  report_frame frame = report_frame_of(builder);
+  char name[REPORT_NUMBER_TEXT];
+  cells in;
+  fill(unit, of, &in);
+  for (int c = 0; c < COLUMNS - 1; c++) {
+    row_cell(builder, frame, c, y, in.ink[c], bt_text_get(&in.text[c]), row_height);
+    if (c == 0 && report_has_page(of, request))
+      report_link(builder, report_page_name(of, name));
+  }
+  if (report_has_page(of, request))
+    report_refer(builder, frame.right - 1.5, y + (row_height - line_height) / 2, BT_STYLE_TABLE,
+                 BT_ALIGN_RIGHT, "", report_page_name(of, name));
+  report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
+  empty(builder, &in);
+}
+
+/* ---- Which rows ------------------------------------------------------------------------------ */
+
+/* Room conditions, which nothing judges, stand on the page of the self-test. What the span shown
+ * has no reading of is named in a line, unless it fails or gives an alarm. */
+static bool has_row(const bt_study *of, const bt_report_request *request) {
+  if (!report_is_judged(of))
+    return false;
+  return report_has_page(of, request) || report_shown_verdict(of) <= BT_VERDICT_ALARM;
+}
+
+static size_t rows_of(const bt_unit_study *unit, const bt_report_request *request) {
+  size_t n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    n += has_row(unit->studies[i], request);
+  return n;
+}
+
+/* A clinic may have many characteristics of its own: those that fit are the worst, in their usual
+ * order, and the rest are counted. */
+static bool is_listed(const bt_unit_study *unit, const bt_report_request *request, size_t i) {
+  size_t before = 0;
+  bt_verdict verdict = report_shown_verdict(unit->studies[i]);
+  if (!has_row(unit->studies[i], request))
+    return false;
+  for (size_t j = 0; j < unit->studies_n; j++) {
+    bt_verdict its = report_shown_verdict(unit->studies[j]);
+    before += has_row(unit->studies[j], request) && (its < verdict || (its == verdict && j < i));
+  }
+  return rows_of(unit, request) <= MOST_ROWS || before < MOST_ROWS - 1;
+}
+
+/* "No reading in the span shown: Fluence (last on 2 Mar 2026)". */
+static double absent_line(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request, double y) {
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0}, cut = {0};
+  char date[REPORT_DATE_TEXT];
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    if (has_row(of, request) || report_has_page(of, request))
+      continue;
+    bt_text_add(&words, words.length == 0 ? "No reading in the span of the charts: " : ", ");
+    bt_text_add(&words, of->quantity.title);
+    if (of->checks.n > 0)
+      bt_text_format(&words, " (last on %s)",
+                     report_short_date(of->checks.at[of->checks.n - 1], date));
+    else
+      bt_text_add(&words, " (none in the log)");
+  }
+  if (words.length > 0)
+    y += report_text(builder, frame.left + 1.5, y + 0.8, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT,
+                     report_cut(builder, BT_STYLE_TABLE, bt_text_get(&words),
+                                frame.right - frame.left - 3, &cut))
+             .height +
+         0.8;
+  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  bt_text_free(&cut);
+  return y;
+}
+
+double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
+                            const bt_report_request *request, double y) {
+  report_frame frame = report_frame_of(builder);
+  size_t n = rows_of(unit, request);
+  /* Few rows may be airy. */
+  double row_height = n <= 6 ? 7.0 : n <= 9 ? 5.9 : 5.2;
+  double above = (row_height - line_height) / 2;
+  report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
+  for (int c = 0; c < COLUMNS; c++)
+    cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
+  y += row_height;
+  static const double most = 98; /* mm, that the rows may take with second lines */
+  double tall = 0;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (is_listed(unit, request, i))
+      tall += height_of(builder, unit, unit->studies[i], row_height);
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (is_listed(unit, request, i)) {
+      const bt_study *of = unit->studies[i];
+      double height = tall <= most ? height_of(builder, unit, of, row_height) : row_height;
+      row(builder, unit, of, request, y, height);
+      y += height;
+    }
+  if (n > MOST_ROWS) {
+    bt_text rest = {0};
+    bt_text_format(&rest, "and %zu more characteristics, each with its page", n - (MOST_ROWS - 1));
+    if (!bt_text_ok(&rest))
+      report_no_memory(builder);
+    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
+                      BT_ALIGN_LEFT, bt_text_get(&rest));
+    bt_text_free(&rest);
+    y += row_height;
+  }
+  if (n == 0) {
+    (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
+                      BT_ALIGN_LEFT,
+                      unit->studies_n == 0 ? "The log holds no reading that is charted."
+                                           : "No reading in the span of the charts.");
+    y += row_height;
+  }
+  return absent_line(builder, unit, request, y);
+}

@@ -1,0 +1,259 @@
+/* Pages of text: data, changes since the revision before, what has no room on the summary. */
+#include "fixture.h"
+#include "report_room.h"
+#include "said.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static char
+    file[] = "a log whose name goes on & on <b>&# until it is eighty letters long, at least.csv",
+    reason[] = "expected a number with a decimal point; correct the cell or map the column",
+    endless[] =
+        "Because the reading was typed in by hand from a slip of paper that two people read "
+        "in two ways, which was found when the slip was looked at again, and so on and on, "
+        "with more words than any column holds, until the story has been told to its end, "
+        "and then once more from the beginning for the sake of those who came in late.",
+    key[] = "energy_ratio", by[] = "M. Reader", import[] = "import", settings[] = "settings",
+    issued_kind[] = "issued", why[] = "yearly review";
+
+/* A book of n of everything. Owned: its arrays only. */
+static bt_book book_of(size_t n) {
+  bt_book book = {n, n, n, n, n, NULL, NULL, NULL, NULL, NULL};
+  book.sources = fixture_filled(n, sizeof *book.sources);
+  book.refusals = fixture_filled(n, sizeof *book.refusals);
+  book.settings = fixture_filled(n, sizeof *book.settings);
+  book.baselines = fixture_filled(n, sizeof *book.baselines);
+  book.later = fixture_filled(n, sizeof *book.later);
+  for (size_t i = 0; i < n; i++) {
+    book.sources[i] = (bt_book_source){.name = file, .rows = 300, .fresh = 290, .known = 10};
+    memset(book.sources[i].sha256, (int)(i * 7), BT_SHA256_BYTES);
+    book.refusals[i] =
+        (bt_book_refusal){.source = file, .line = 12, .reason = reason, .serious = i == 0};
+    book.settings[i] = (bt_book_decision){.version = (int64_t)i + 1, .by = by, .why = endless};
+    book.baselines[i] = (bt_book_decision){.version = (int64_t)i + 1,
+                                           .characteristic = key,
+                                           .to = 90 * BT_DAY,
+                                           .n = 60,
+                                           .by = by,
+                                           .why = endless};
+    book.later[i] = (bt_book_entry){.number = (int64_t)i + 5,
+                                    .kind = i % 2 == 0 ? import : settings,
+                                    .by = by,
+                                    .why = i % 2 == 0 ? NULL : why,
+                                    .about = file,
+                                    .checks = (int64_t)i + 1};
+  }
+  if (n > 0)
+    book.later[0].kind = issued_kind;
+  return book;
+}
+
+static void free_book(bt_book *book) {
+  free(book->sources);
+  free(book->refusals);
+  free(book->settings);
+  free(book->baselines);
+  free(book->later);
+}
+
+static bt_issued issue_of(void) {
+  return (bt_issued){.number = 1, .state = "80ed903545439e54a436", .by = by, .at = 20000 * BT_DAY};
+}
+
+static void must_compose(const bt_unit_study *unit, const bt_report_request *request,
+                         const char *what) {
+  bt_document document;
+  bt_error error = {0};
+  bt_text complaints = {0};
+  cr_assert_eq(bt_report_month(unit, request, &fixture_measure, &document, &error), BT_OK, "%s",
+               error.text);
+  fixture_check(&document, &complaints);
+  cr_expect_eq(complaints.length, 0, "%s:\n%s", what, bt_text_get(&complaints));
+  bt_text_free(&complaints);
+  bt_document_free(&document);
+}
+
+Test(sheets, books_and_changes_of_every_size_keep_to_their_pages) {
+  static const size_t sizes[] = {0, 1, 2, 7, 40, 41, 90, 300};
+  fixture_plan plan = fixture_usual(), was = fixture_usual();
+  plan.drift = -0.05;
+  plan.corrections = 60;
+  was.corrections = 3;
+  plan.concluded = 2;
+  for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+    for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+      bt_report_request request, ignored;
+      bt_unit_study *unit = fixture_make(&plan, &request), *before = fixture_make(&was, &ignored);
+      bt_book book = book_of(sizes[i]);
+      bt_issued issue = issue_of();
+      request.paper = (bt_paper)paper;
+      request.book = &book;
+      request.before = before;
+      request.before_issue = &issue;
+      request.revision = 2;
+      request.missing = i;
+      char what[64];
+      (void)snprintf(what, sizeof what, "%zu of each, paper %d", sizes[i], paper);
+      must_compose(unit, &request, what);
+      free_book(&book);
+      bt_unit_study_free(unit);
+      bt_unit_study_free(before);
+    }
+}
+
+Test(sheets, a_revision_says_what_changed) {
+  fixture_plan plan = fixture_usual(), was = fixture_usual();
+  bt_report_request request, ignored;
+  plan.drift = -0.05;
+  plan.corrections = 3;
+  was.corrections = 1;
+  bt_unit_study *unit = fixture_make(&plan, &request), *before = fixture_make(&was, &ignored);
+  bt_book book = book_of(3);
+  bt_issued issue = issue_of();
+  request.book = &book;
+  request.before = before;
+  request.before_issue = &issue;
+  request.revision = 2;
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "Changed since revision 1");
+  said_is(&said, "80ed 9035 4543 9e54 a436");
+  said_is(&said, "settings entered");
+  said_is(&said, "3 late checks");
+  said_never(&said, "report issued");
+  said_is(&said, "53 points, was 3");
+  said_is(&said, "22 Aug 2026 gone");
+  bt_text_free(&said);
+
+  /* Of the same record nothing differs, and that is said. */
+  request.before = unit;
+  said = said_of(unit, &request);
+  said_is(&said, "None: verdicts, readings, limits and levels are as they were.");
+  said_never(&said, "new: ");
+  bt_text_free(&said);
+
+  request.before = NULL;
+  said = said_of(unit, &request);
+  said_never(&said, "Changed since");
+  bt_text_free(&said);
+  free_book(&book);
+  bt_unit_study_free(unit);
+  bt_unit_study_free(before);
+}
+
+/* A step is either on the summary or counted there and told on the page that is named. */
+Test(sheets, no_step_is_dropped) {
+  fixture_plan plan = fixture_usual();
+  plan.copies = 13;
+  plan.tolerance = false;
+  plan.provisional = true;
+  plan.drift = -0.08;
+  plan.held_back = 3;
+  plan.selftest_failed = true;
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_document document;
+  bt_error error = {0};
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  bt_text step = {0}, line = {0};
+  size_t elsewhere = 0;
+  for (size_t i = 0; report_next_step(unit, i, &step); i++) {
+    bool told = false;
+    bt_text_clear(&line);
+    bt_text_format(&line, "•  %s", bt_text_get(&step));
+    for (size_t p = 0; p < document.pages_n; p++)
+      for (size_t t = 0; t < document.pages[p].texts_n; t++) {
+        const char *text = document.pages[p].texts[t].text;
+        bool continued = strcmp(text, bt_text_get(&line)) == 0;
+        told |= continued || (p == 0 && strcmp(text, bt_text_get(&step)) == 0);
+        elsewhere += continued;
+      }
+    cr_expect(told, "dropped: %s", bt_text_get(&step));
+  }
+  cr_assert_gt(elsewhere, 0, "the plan fills the summary");
+  char counted[64];
+  (void)snprintf(counted, sizeof counted, "%zu more on page ", elsewhere);
+  bool said = false;
+  for (size_t t = 0; t < document.pages[0].texts_n; t++)
+    said |= strncmp(document.pages[0].texts[t].text, counted, strlen(counted)) == 0;
+  cr_expect(said, "%s", counted);
+  bt_text_free(&step);
+  bt_text_free(&line);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+Test(sheets, a_characteristic_without_readings_has_a_line_and_no_page) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  request.from = request.to;
+  request.to += 30 * BT_DAY;
+  bt_document document;
+  bt_error error = {0};
+  unit->studies[0]->verdict = BT_VERDICT_NO_SIGNAL;
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  cr_expect_str_eq(document.pages[1].name, "self-test");
+  bt_document_free(&document);
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "No reading in the span of the charts: Pulse-energy ratio (last on 27 Sep 2026)");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
+Test(sheets, a_stale_characteristic_says_so) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_time last = unit->studies[0]->checks.at[unit->studies[0]->checks.n - 1];
+  unit->expected_days = 4;
+  unit->current = true;
+  unit->until = (bt_day_of(last) + 15) * BT_DAY; /* 14 days before the last day of it */
+  bt_text said = said_of(unit, &request);
+  said_never(&said, "days ago");
+  bt_text_free(&said);
+  unit->until += BT_DAY;
+  said = said_of(unit, &request);
+  cr_expect_geq(said_times(&said, "last reading 27 Sep 2026, 15 days ago"), 2, "page and screen");
+  said_is(&said,
+          "The last reading is of 27 September 2026, 15 days before the end of this record.");
+  said_is(&said, "find out whether it is still read");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
+/* One far reading ends neither pane beyond its limits, and none of it is silent. */
+Test(sheets, a_far_reading_does_not_flatten_the_lower_panes) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t i = of->points.n - 20;
+  of->z[i] = 90;
+  of->points.value[i] = of->points.raw[i] = of->segments[0].chart.centre + 90 * plan.sigma;
+  of->moving_range[i] = 90 * plan.sigma;
+  of->has_range[i] = 1;
+  for (size_t k = i; k < of->points.n; k++)
+    of->cusum.high[k] = 89.5 - 0.5 * (double)(k - i);
+  bt_document document;
+  bt_error error = {0};
+  bt_text complaints = {0};
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_check(&document, &complaints);
+  cr_expect_eq(complaints.length, 0, "%s", bt_text_get(&complaints));
+  bool range = false, cusum = false;
+  for (size_t t = 0; t < document.pages[1].texts_n; t++) {
+    const char *text = document.pages[1].texts[t].text;
+    range |= strncmp(text, "▲ to 0.", strlen("▲ to 0.")) == 0;
+    cusum |= strncmp(text, "▲ to 90, ", strlen("▲ to 90, ")) == 0;
+  }
+  cr_expect(range && cusum, "%d %d", range, cusum);
+  const bt_page *page = &document.pages[1];
+  for (size_t p = 0; p < page->panes_n; p++)
+    cr_expect(page->panes[p].y_high < 60, "pane %zu reaches to %g", p, page->panes[p].y_high);
+  bt_text_free(&complaints);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
