@@ -178,3 +178,28 @@ Test(issue, what_is_concluded_after_the_month_stands_in_its_report) {
   free(listed);
   folder_end(folder);
 }
+
+/* The second revision names what came since the first: a correction, its reason, and what it made
+ * of the findings, against the record as it stood then. */
+Test(issue, a_second_revision_says_what_changed_since_the_first) {
+  char *folder = demo_folder();
+  free(RUN_DONE(folder, NORTH, "--issue", "--by", "KL"));
+  char *text = text_of_pdf(folder, "suite-north-2026-09-rev1.pdf");
+  cr_expect_null(strstr(text, "Changed since"));
+  free(text);
+  free(RUN_DONE(folder, NORTH));
+  text = text_of_pdf(folder, "suite-north-2026-09.pdf");
+  cr_expect_not_null(strstr(text, "Changed since revision 1"));
+  cr_expect_not_null(strstr(text, "None: verdicts, readings, limits and levels are as they were."),
+                     "%s", text);
+  free(text);
+  free(RUN_DONE(folder, "correct", "--unit", "Suite North", "--at", "2026-09-30T07:34",
+                "--withdraw", "--by", "KL", "--why", "beam block was in", "--yes"));
+  free(RUN_DONE(folder, NORTH, "--issue", "--by", "KL"));
+  text = text_of_pdf(folder, "suite-north-2026-09-rev2.pdf");
+  cr_expect_not_null(strstr(text, "Changed since revision 1"));
+  cr_expect_not_null(strstr(text, "beam block was in"), "%s", text);
+  cr_expect_not_null(strstr(text, "1 reading fewer"), "%s", text);
+  free(text);
+  folder_end(folder);
+}
