@@ -72,7 +72,7 @@ static double leads(report_builder *builder, const bt_unit_study *unit, double y
   if (left > 0) {
     report_words_add(&rest, "%zu more %s flagged: see the table.", left,
                      left == 1 ? "characteristic is" : "characteristics are");
-  } else if (shown == 0 && unit->has_check)
+  } else if (shown == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
     report_words_add(&rest, "No signal is open. That says what the log shows, not that all is well "
                             "with the laser.");
   if (rest.text.length > 0)
