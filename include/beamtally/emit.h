@@ -64,4 +64,97 @@ bt_status bt_emit_run_set_json(const bt_run_table *tables, size_t n, const bt_ru
 bt_status bt_emit_suggestions_json(const bt_budget *budget, const bt_suggestion *suggestions,
                                    size_t n, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
+/* ---- Evidence folder -------------------------------------------------------------------------
+ */
+
+/* checks.csv: one row a check and characteristic from the case's beginning to its end, with what a
+ * spreadsheet needs to find the limits anew. A day's point stands in the row of its first check. */
+bt_status bt_emit_case_checks(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* signals.csv: one row a point and side that signals within the span. */
+bt_status bt_emit_case_signals(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* limits.json: every baseline that judges points of checks.csv, in full digits. */
+bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* missing.csv: days of the clinic's schedule without a check. */
+bt_status bt_emit_case_missing(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* README.txt: what each file is, and how to check the folder by hand. */
+bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+
+/* ---- An evidence folder, read back ------------------------------------------------------------
+ */
+
+/* A row of checks.csv. */
+typedef struct bt_told_check {
+  int64_t line; /* of the file */
+  bt_time at;
+  bool has_clock;
+  int32_t sequence;
+  double reading;
+  bool has_low, has_high;
+  double low, high; /* tolerance */
+  bool retest, as_left;
+  int32_t stretch, fill;
+  double age_days;
+  bool age_known;
+  char digest[BT_DIGEST_TEXT];
+  bool is_point;          /* what follows is there */
+  int32_t segment;        /* number; 0: none */
+  bool used, in_baseline; /* entered its baseline; is of its period */
+  uint32_t point_checks;
+  double point_reading, point_value;
+  bool has_point_age, has_range;
+  double point_age_days, moving_range;
+  int judged; /* as in bt_study */
+} bt_told_check;
+
+/* A row of signals.csv. */
+typedef struct bt_told_signal {
+  int64_t line;
+  bt_time at;
+  int32_t sequence;
+  bt_side side;
+  bt_strength strength;
+  unsigned rules;
+  double value, z, cusum;
+  bool has_z, has_cusum;
+  char episode[BT_ID_DIGITS + 1];
+} bt_told_signal;
+
+typedef struct bt_told_segment {
+  int32_t number;
+  bt_segment of; /* state, baseline, chart, vector, radial limit, alarm and refit */
+} bt_told_segment;
+
+typedef struct bt_told_restart {
+  bt_time at; /* of the first point after it */
+  int32_t sequence;
+} bt_told_restart;
+
+/* One characteristic as limits.json, checks.csv and signals.csv tell it. */
+typedef struct bt_told_chart {
+  char *key;
+  int64_t rows, earlier_checks;
+  double k, h, headstart;
+  size_t checks_n, checks_room, signals_n, signals_room, segments_n, restarts_n;
+  bt_told_check *checks;
+  bt_told_signal *signals;
+  bt_told_segment *segments;
+  bt_told_restart *restarts;
+} bt_told_chart;
+
+typedef struct bt_told_case {
+  char *unit;
+  bt_time from, to; /* the span, [from, to) */
+  char state[21];
+  size_t charts_n;
+  bt_told_chart *charts;
+} bt_told_case;
+
+/* BT_DAMAGED names the file and line of what can't be read as such a folder has it. */
+bt_status bt_told_read(const char *folder, bt_told_case *told, bt_error *error) BT_MUST_CHECK;
+void bt_told_free(bt_told_case *told);
+
 #endif

@@ -1010,4 +1010,39 @@ void bt_unit_study_free(bt_unit_study *study);
 /* The study of that characteristic, or NULL. Borrowed. */
 const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic);
 
+/* ---- A case for the manufacturer's engineer ---------------------------------------------------
+ */
+
+/* A log file, or a check typed in, that rows of a case come from. */
+typedef struct bt_case_source {
+  int64_t number; /* the ledger's */
+  char *name;     /* owned; NULL for what was typed in */
+} bt_case_source;
+
+enum { BT_DIGEST_TEXT = 33 }; /* 32 hex digits of a check's digest */
+
+/* A span of a unit's record as an evidence folder tells it. Names and texts that are not to be told
+ * were taken out of the study before. */
+typedef struct bt_case {
+  const bt_unit_study *unit; /* of the log up to `to`; borrowed */
+  bt_time from, to;          /* the span, [from, to) */
+  bt_time begins; /* rows are given from here on: no later than the first day of each baseline that
+                     judges the span, so that limits follow from the rows alone */
+  const bt_event *event;            /* that it is about; NULL: all of the span. Borrowed */
+  bool with_look_back;              /* the days that a change may have affected are listed */
+  bool with_remarks, with_operator; /* free texts, names of people */
+  char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
+  /* Of each check of the history, for the slope inside the fills: its group, its fill age (counted
+     from the fill's first check where its refill is not known), and whether that is known. */
+  int32_t *stretch;
+  double *age_days;
+  uint8_t *age_known;
+  size_t sources_n;
+  bt_case_source *sources; /* in order of their number */
+  size_t missing_n;
+  bt_time *missing; /* days of the clinic's schedule in the span without a check */
+} bt_case;
+
+void bt_case_free(bt_case *one);
+
 #endif

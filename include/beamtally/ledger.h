@@ -238,6 +238,11 @@ bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
 bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenance *provenance,
                                bt_error *error) BT_MUST_CHECK;
 
+/* Numbers of the sources that had rows of the unit, known and held ones too, in rising order; what
+ * was typed in is a source as well. Owned array. */
+bt_status bt_ledger_unit_sources(bt_ledger *ledger, const char *unit, int64_t **numbers, size_t *n,
+                                 bt_error *error) BT_MUST_CHECK;
+
 /* Time of the last entry: the creation date of what is made from the ledger. BT_NOTFOUND when
  * nothing was entered yet. */
 bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) BT_MUST_CHECK;

@@ -29,6 +29,12 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
                           const bt_measure *measure, bt_document *document,
                           bt_error *error) BT_MUST_CHECK;
 
+/* The case for the manufacturer's engineer: one page that says it, before and after each event with
+ * likely causes, charts, and the method. The drift of the unit must have been looked for. */
+bt_status bt_report_case(const bt_case *one, const bt_report_request *request,
+                         const bt_measure *measure, bt_document *document,
+                         bt_error *error) BT_MUST_CHECK;
+
 /* One page with the chart of one characteristic. */
 bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
                           const bt_report_request *request, const bt_measure *measure,

@@ -256,5 +256,6 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv);
 cli_exit cli_signals(cli_context *cli, int argc, char **argv);
 cli_exit cli_resolve(cli_context *cli, int argc, char **argv);
 cli_exit cli_export(cli_context *cli, int argc, char **argv);
+cli_exit cli_evidence(cli_context *cli, int argc, char **argv);
 
 #endif

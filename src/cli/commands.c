@@ -22,6 +22,8 @@ const cli_command cli_commands[] = {
     {"resolve", "what was concluded of a signal", help_resolve, cli_resolve},
     {"chart", "one characteristic's chart as PNG, PDF or SVG", help_chart, cli_chart},
     {"report", "the monthly PDF, as a draft or issued", help_report, cli_report},
+    {"evidence", "a folder for the manufacturer's engineer, to be checked without Beamtally",
+     help_evidence, cli_evidence},
     {"runlength", "what rules and limits cost, and how soon they find a shift", help_runlength,
      cli_runlength},
     {"verify", "is the ledger as it was written; does a printed state stand in it", help_verify,

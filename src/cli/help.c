@@ -96,6 +96,24 @@ const char help_report[] =
     "  --issue --by N           issue the report; never over a file\n"
     "  -o, --output FOLDER      where the PDFs go; else reports\n" HELP_COMMON;
 
+const char help_evidence[] =
+    "Example:  beamtally evidence --unit \"Suite North\" --from 2026-02-01 -o case-suite-north\n\n"
+    "beamtally evidence --unit N --from D [--to D] -o FOLDER [logs' folders]\n"
+    "What the manufacturer's engineer gets: a new folder with the case as a PDF, every check with\n"
+    "its line in the clinic's log, limits and signals, what was corrected, held back or refused, and\n"
+    "how to check all of it with sha256sum and a spreadsheet (README.txt there). Names of people and\n"
+    "free texts stay out unless asked for. Never over a folder that is there.\n\n"
+    "  --from D, --to D         the span; else to the last day of the log\n"
+    "  --event ID               the case is about this event: see `beamtally event`\n"
+    "  --with-look-back         list the days that a change may have affected\n"
+    "  --with-remarks           remarks, notes of events, causes and actions as people wrote them\n"
+    "  --with-operator          operators, and who entered what\n"
+    "  --with-sources           the log files as well, from the folders named, this one and the\n"
+    "                           ledger's; refused where a column looks like a patient's identity,\n"
+    "                           and asked about where nobody has looked at one (--yes answers)\n"
+    "  --paper a4|letter        landscape\n"
+    "  -o, --output FOLDER\n" HELP_COMMON;
+
 const char help_runlength[] =
     "Example:  beamtally runlength --rules WE1,WE4 --checks-per-month 20\n"
     "          beamtally runlength --k 0.5 --headstart 0.5 --arl 370\n"
@@ -123,11 +141,13 @@ const char help_runlength[] =
 const char help_verify[] =
     "Example:  beamtally verify\n"
     "          beamtally verify --state \"4c1f 09ab 77d2 e035 8b61\"\n\n"
-    "beamtally verify [--state DIGITS]\n"
+    "beamtally verify [FOLDER] [--state DIGITS]\n"
     "Computes the digest of every check and event and the chain of entries anew, and names the first\n"
     "that is not as it was written: exit status 1. The logs that were imported are looked for in\n"
     "this folder, by name, and hashed again; how many are as imported is counted, and --verbose\n"
     "names each.\n\n"
+    "Of a FOLDER that `evidence` made: every file against the manifest, limits and signals anew from\n"
+    "checks.csv alone, and, where a ledger is at hand, its state and each check's digest.\n\n"
     "This shows damage and careless edits. Whoever can edit the file can also compute the chain\n"
     "anew: to show that, give the state from a printed report.\n\n"
     "  --state DIGITS           the ledger state as a report prints it, 20 hex digits, with or\n"

@@ -8,7 +8,8 @@
 
 /* help.c: logs, what the record shows, and the ledger itself. */
 extern const char help_import[], help_columns[], help_status[], help_analyse[], help_drift[],
-    help_chart[], help_report[], help_runlength[], help_verify[], help_backup[], help_export[];
+    help_chart[], help_report[], help_runlength[], help_verify[], help_backup[], help_export[],
+    help_evidence[];
 
 /* help_people.c: what people put into the record. */
 extern const char help_event[], help_settings[], help_baseline[], help_record[], help_correct[],

@@ -94,11 +94,15 @@ bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
     status = refuse_existing(folder->path, error);
   if (status == BT_OK && rename(folder->temporary, folder->path) != 0)
     status = failed(folder->path, errno, error);
-  if (status != BT_OK)
-    return status;
-  free(folder->temporary);
-  folder->temporary = NULL;
-  return sync_above(folder->path, error);
+  if (status == BT_OK) {
+    status = sync_above(folder->path, error);
+    if (status == BT_OK) {
+      free(folder->temporary);
+      folder->temporary = NULL;
+    } else /* it has its name, which is the shorter one, and goes again when it is closed */
+      (void)snprintf(folder->temporary, strlen(folder->temporary) + 1, "%s", folder->path);
+  }
+  return status;
 }
 
 void cli_new_folder_close(cli_new_folder *folder) {

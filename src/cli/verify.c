@@ -1,6 +1,7 @@
 /* verify: is the ledger as it was written, and does a printed state stand in it? */
 #include "cli.h"
 #include "help.h"
+#include "verify_case.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -114,10 +115,13 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_verify);
-  if (first != argc) {
-    cli_say("verify takes no further words; put the digits of --state between quotes");
+  if (first + 1 < argc || (first < argc && state != NULL)) {
+    cli_say(state != NULL ? "verify --state takes no further words; put the digits between quotes"
+                          : "verify takes one folder");
     return CLI_USAGE;
   }
+  if (first < argc)
+    return verify_folder(cli, argv[first]);
 
   bt_error error = {0};
   bt_ledger *ledger = NULL;

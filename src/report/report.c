@@ -3,9 +3,9 @@
 
 #include <stdio.h>
 
-static bt_status begin(report_builder *builder, const bt_unit_study *study,
-                       const bt_report_request *request, const bt_measure *measure,
-                       bt_document *document, const char *subject, bt_error *error) {
+bt_status report_begin_document(report_builder *builder, const bt_unit_study *study,
+                                const bt_report_request *request, const bt_measure *measure,
+                                bt_document *document, const char *subject, bt_error *error) {
   char month[BT_TIME_TEXT];
   bt_text title = {0};
   *document = (bt_document){0};
@@ -23,7 +23,7 @@ static bt_status begin(report_builder *builder, const bt_unit_study *study,
 }
 
 /* Gives the composed document, or frees what there is of it. */
-static bt_status end(report_builder *builder, bt_document *document) {
+bt_status report_end_document(report_builder *builder, bt_document *document) {
   bt_status status = report_status(builder);
   report_end(builder);
   if (status != BT_OK)
@@ -48,8 +48,8 @@ static void compose(report_builder *builder, const bt_unit_study *study,
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document, bt_error *error) {
   report_builder builder;
-  bt_status status = begin(&builder, study, request, measure, document,
-                           "Calibration history, monthly report", error);
+  bt_status status = report_begin_document(&builder, study, request, measure, document,
+                                           "Calibration history, monthly report", error);
   if (status == BT_OK) {
     if (request->revision == 0)
       (void)snprintf(builder.edition, sizeof builder.edition, "DRAFT, not issued");
@@ -59,7 +59,7 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
     compose(&builder, study, request);
     report_resolve(&builder);
     report_footers(&builder, study, request);
-    status = end(&builder, document);
+    status = report_end_document(&builder, document);
   } else
     bt_document_free(document);
   return status;
@@ -69,11 +69,12 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
                           const bt_report_request *request, const bt_measure *measure,
                           bt_document *document, bt_error *error) {
   report_builder builder;
-  bt_status status = begin(&builder, study, request, measure, document, of->quantity.title, error);
+  bt_status status =
+      report_begin_document(&builder, study, request, measure, document, of->quantity.title, error);
   if (status == BT_OK) {
     report_characteristic_page(&builder, study, of, request);
     report_footers(&builder, study, request);
-    status = end(&builder, document);
+    status = report_end_document(&builder, document);
   } else
     bt_document_free(document);
   return status;

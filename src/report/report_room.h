@@ -90,6 +90,13 @@ void report_line(report_builder *builder, double x1, double y1, double x2, doubl
 const char *report_cut(report_builder *builder, bt_style style, const char *text, double width,
                        bt_text *out);
 
+/* report.c: a document with its title, author and date; what was composed, or all of it freed. */
+bt_status report_begin_document(report_builder *builder, const bt_unit_study *study,
+                                const bt_report_request *request, const bt_measure *measure,
+                                bt_document *document, const char *subject,
+                                bt_error *error) BT_MUST_CHECK;
+bt_status report_end_document(report_builder *builder, bt_document *document) BT_MUST_CHECK;
+
 /* ---- Panes ----------------------------------------------------------------------------------- */
 
 /* The pane stays valid until the next one is begun. */

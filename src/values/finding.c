@@ -182,3 +182,17 @@ bt_left_out bt_study_left_out(const bt_study *study, bt_time from, bt_time to) {
   }
   return out;
 }
+
+void bt_case_free(bt_case *one) {
+  if (one == NULL)
+    return;
+  for (size_t i = 0; i < one->sources_n; i++)
+    free(one->sources[i].name);
+  free(one->sources);
+  free(one->digest);
+  free(one->stretch);
+  free(one->age_days);
+  free(one->age_known);
+  free(one->missing);
+  *one = (bt_case){0};
+}

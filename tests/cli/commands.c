@@ -181,6 +181,9 @@ Test(commands, a_missing_ledger_is_1_and_says_the_next_step) {
        "`beamtally import FILE` makes one"},
       {{"verify"}, FAILED, "`beamtally import FILE` makes one"},
       {{"export"}, FAILED, "`beamtally import FILE` makes one"},
+      {{"evidence", "--unit", "A", "--from", "2026-04-13", "-o", "x"},
+       FAILED,
+       "`beamtally import FILE` makes one"},
   };
   char *folder = folder_begin();
   check_cases(folder, cases, sizeof cases / sizeof *cases);
@@ -198,6 +201,7 @@ Test(commands, what_is_not_in_the_ledger_is_1_with_the_nearest_name) {
       {{"event", "--list", "--unit", "Rom 1"}, FAILED, "\"Room 1\""},
       {{"analyse", "--unit", "Room 11", "--characteristic", "energy_ratio"}, FAILED, "\"Room 1\""},
       {{"report", "--unit", "Rom 1", "--month", "2026-09"}, FAILED, "\"Room 1\""},
+      {{"evidence", "--unit", "Rom 1", "--from", "2026-04-13", "-o", "x"}, FAILED, "\"Room 1\""},
       {{"event", "--unit", "Rom 1", "--at", "2026-04-15", "--by", "KL", "service"},
        FAILED,
        "\"Room 1\""},
@@ -216,10 +220,10 @@ Test(commands, what_is_not_in_the_ledger_is_1_with_the_nearest_name) {
 }
 
 Test(commands, help_of_each_command_opens_with_an_example) {
-  static const char *const names[] = {"import",    "columns",  "record",   "event",  "correct",
-                                      "conflicts", "settings", "baseline", "status", "analyse",
-                                      "signals",   "resolve",  "chart",    "report", "runlength",
-                                      "verify",    "backup",   "export"};
+  static const char *const names[] = {"import",    "columns",  "record",   "event",   "correct",
+                                      "conflicts", "settings", "baseline", "status",  "analyse",
+                                      "signals",   "resolve",  "chart",    "report",  "runlength",
+                                      "verify",    "backup",   "export",   "evidence"};
   char *overview = RUN_DONE(NULL, "--help");
   char *folder = folder_begin();
   for (size_t i = 0; i < sizeof names / sizeof *names; i++) {

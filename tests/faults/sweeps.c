@@ -61,6 +61,11 @@ static const scenario scenarios[] = {
      {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--format", "json"}},
     {"status", false, false, NULL, {"status"}},
     {"verify", false, false, NULL, {"verify"}},
+    {"evidence",
+     false,
+     false,
+     NULL,
+     {"evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "out"}},
     {"backup", false, false, NULL, {"backup", "copy.sqlite"}},
 };
 
@@ -172,8 +177,26 @@ static char *visible(const stage *s) {
   return text;
 }
 
+/* Takes away an evidence folder; files only are in it. */
+static void drop_folder(const stage *s) {
+  char *folder = path_in(s->folder, "out");
+  DIR *names = opendir(folder);
+  struct dirent *entry;
+  while (names != NULL && (entry = readdir(names)) != NULL) {
+    char *path = path_in(folder, entry->d_name);
+    if (entry->d_name[0] != '.')
+      (void)unlink(path);
+    free(path);
+  }
+  if (names != NULL)
+    (void)closedir(names);
+  (void)rmdir(folder);
+  free(folder);
+}
+
 /* Everything as it was before the command. */
 static void reset(const stage *s) {
+  drop_folder(s);
   static const char *const made[] = {"chart.png", "copy.sqlite", "out/room-1-2026-04.pdf",
                                      "beamtally.sqlite-journal"};
   for (size_t i = 0; i < sizeof made / sizeof *made; i++) {

@@ -1,0 +1,341 @@
+/* evidence: a folder for the manufacturer's engineer, complete in itself and to be checked without
+ * Beamtally.
+ *
+ * R1 The folder is written whole or not at all, never over one that is there.
+ * R2 All of it is of one moment of the ledger; the same ledger gives the same bytes. Without --to
+ *    the span ends with the last day that the unit's log holds, whatever day it is made on.
+ * R3 Remarks, names of people, the look-back list and the log files go in only when asked for. */
+#include "evidence.h"
+
+#include "help.h"
+#include "pages.h"
+
+#include "beamtally/report.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct evidence_options {
+  const char *unit, *from, *to, *event, *output, *paper;
+  bool sources, remarks, operators, look_back;
+} evidence_options;
+
+typedef struct evidence_run {
+  const cli_context *cli;
+  bt_ledger *ledger;
+  const evidence_options *options;
+  bt_case one;
+  bt_unit_study *study;
+  bt_paper paper;
+  cli_new_folder folder;
+  bt_table table; /* being written */
+  evidence_logs logs;
+  char **names; /* of the files in the folder */
+  size_t names_n, names_room;
+} evidence_run;
+
+/* ---- Files ----------------------------------------------------------------------------------- */
+
+static bt_status write_checks(void *context, FILE *stream, bt_error *error) {
+  return bt_emit_case_checks(&((const evidence_run *)context)->one, stream, error);
+}
+
+static bt_status write_signals(void *context, FILE *stream, bt_error *error) {
+  return bt_emit_case_signals(&((const evidence_run *)context)->one, stream, error);
+}
+
+static bt_status write_limits(void *context, FILE *stream, bt_error *error) {
+  return bt_emit_case_limits(&((const evidence_run *)context)->one, stream, error);
+}
+
+static bt_status write_missing(void *context, FILE *stream, bt_error *error) {
+  return bt_emit_case_missing(&((const evidence_run *)context)->one, stream, error);
+}
+
+static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
+  return bt_emit_case_readme(&((const evidence_run *)context)->one, stream, error);
+}
+
+static bt_status write_table(void *context, FILE *stream, bt_error *error) {
+  const evidence_run *run = context;
+  return evidence_table(run->ledger, run->table, &run->one, stream, error);
+}
+
+static bt_status remember(evidence_run *run, const char *name, bt_error *error) {
+  char *copy = bt_copy(name);
+  if (copy == NULL ||
+      !bt_grow(&run->names, &run->names_room, run->names_n + 1, sizeof *run->names)) {
+    free(copy);
+    return bt_fail_memory(error);
+  }
+  run->names[run->names_n++] = copy;
+  return BT_OK;
+}
+
+static bt_status put(evidence_run *run, const char *name, cli_write write, bt_error *error) {
+  bt_status status = cli_new_folder_put(&run->folder, name, write, run, error);
+  return status == BT_OK ? remember(run, name, error) : status;
+}
+
+static bt_status put_tables(evidence_run *run, bt_error *error) {
+  static const struct {
+    bt_table table;
+    const char *name;
+  } files[] = {{BT_TABLE_CHECKS, "readings.csv"},
+               {BT_TABLE_EVENTS, "events.csv"},
+               {BT_TABLE_SUPERSEDED_CHECKS, "superseded_checks.csv"},
+               {BT_TABLE_SUPERSEDED_EVENTS, "superseded_events.csv"},
+               {BT_TABLE_HELD, "held_back.csv"},
+               {BT_TABLE_REFUSALS, "refused_lines.csv"},
+               {BT_TABLE_DISPOSITIONS, "dispositions.csv"},
+               {BT_TABLE_SOURCES, "sources.csv"}};
+  bt_status status = BT_OK;
+  for (size_t t = 0; t < sizeof files / sizeof *files && status == BT_OK; t++) {
+    run->table = files[t].table;
+    status = put(run, files[t].name, write_table, error);
+  }
+  return status;
+}
+
+static bt_status put_pdf(evidence_run *run, bt_error *error) {
+  static const char name[] = "evidence.pdf";
+  bt_draw *draw = NULL;
+  bt_document document = {0};
+  bt_report_request request = {
+      .month = run->one.from, .from = run->one.from, .to = run->one.to, .paper = run->paper};
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", run->folder.temporary, name);
+  bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK)
+    status = pages_created(run->cli, run->ledger, &request.created, error);
+  if (status == BT_OK)
+    status = bt_draw_open(&draw, error);
+  if (status == BT_OK) {
+    bt_measure measure = bt_draw_measure(draw);
+    status = bt_report_case(&run->one, &request, &measure, &document, error);
+  }
+  if (status == BT_OK)
+    status = bt_draw_file(draw, &document, BT_FORMAT_PDF, bt_text_get(&path), error);
+  if (status == BT_OK) {
+    pages_say_missing(draw);
+    status = remember(run, name, error);
+  }
+  bt_document_free(&document);
+  bt_draw_close(draw);
+  bt_text_free(&path);
+  return status;
+}
+
+/* ---- Manifest -------------------------------------------------------------------------------- */
+
+static int by_name(const void *a, const void *b) {
+  return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+/* As sha256sum reads it. */
+static bt_status write_manifest(void *context, FILE *stream, bt_error *error) {
+  const evidence_run *run = context;
+  bt_text path = {0};
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < run->names_n && status == BT_OK; i++) {
+    unsigned char sha256[BT_SHA256_BYTES];
+    bt_text_clear(&path);
+    bt_text_format(&path, "%s/%s", run->folder.temporary, run->names[i]);
+    status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
+                               : bt_fail_memory(error);
+    for (size_t b = 0; b < sizeof sha256 && status == BT_OK; b++)
+      (void)fprintf(stream, "%02x", (unsigned)sha256[b]);
+    if (status == BT_OK)
+      (void)fprintf(stream, "  %s\n", run->names[i]);
+  }
+  bt_text_free(&path);
+  return status;
+}
+
+/* ---- The folder ------------------------------------------------------------------------------ */
+
+/* R2. */
+static bt_status same_state(evidence_run *run, bt_error *error) {
+  bt_provenance now = {0};
+  bt_status status = bt_ledger_provenance(run->ledger, NULL, &now, error);
+  if (status == BT_OK && strcmp(now.state, run->study->provenance.state) != 0)
+    status =
+        bt_fail(error, BT_REFUSED, "something was entered into the ledger meanwhile; do it again");
+  return status;
+}
+
+static bt_status write_folder(evidence_run *run, bt_error *error) {
+  bt_status status = cli_new_folder_open(&run->folder, run->options->output, error);
+  if (status == BT_OK)
+    status = put_tables(run, error);
+  if (status == BT_OK)
+    status = put(run, "checks.csv", write_checks, error);
+  if (status == BT_OK)
+    status = put(run, "signals.csv", write_signals, error);
+  if (status == BT_OK)
+    status = put(run, "limits.json", write_limits, error);
+  if (status == BT_OK)
+    status = put(run, "missing.csv", write_missing, error);
+  for (size_t i = 0; i < run->logs.n && status == BT_OK; i++) {
+    run->logs.writing = i;
+    status = cli_new_folder_put(&run->folder, run->logs.log[i].name, evidence_log_write, &run->logs,
+                                error);
+    if (status == BT_OK)
+      status = remember(run, run->logs.log[i].name, error);
+  }
+  if (status == BT_OK)
+    status = put_pdf(run, error);
+  if (status == BT_OK)
+    status = put(run, "README.txt", write_readme, error);
+  if (status == BT_OK) {
+    qsort(run->names, run->names_n, sizeof *run->names, by_name);
+    status = cli_new_folder_put(&run->folder, "MANIFEST.sha256", write_manifest, run, error);
+  }
+  if (status == BT_OK)
+    status = same_state(run, error);
+  return status == BT_OK ? cli_new_folder_keep(&run->folder, error) : status;
+}
+
+/* R2: the end of the last day that the unit's log holds. */
+static bt_status find_end(evidence_run *run, const char *unit, bt_error *error) {
+  bt_history history = {0};
+  if (run->one.to != 0)
+    return BT_OK;
+  bt_status status = bt_ledger_history(run->ledger, unit, INT64_MAX, &history, error);
+  bt_time last = 0;
+  if (status == BT_OK && history.n > 0)
+    last = history.at[history.n - 1];
+  if (status == BT_OK && history.events_n > 0 && history.events[history.events_n - 1].time > last)
+    last = history.events[history.events_n - 1].time;
+  run->one.to = (bt_day_of(last) + 1) * BT_DAY;
+  if (status == BT_OK && run->one.to <= run->one.from)
+    status = bt_fail(error, BT_NOTFOUND,
+                     "the log of \"%s\" ends before --from; give an earlier day", history.unit);
+  bt_history_free(&history);
+  return status;
+}
+
+static bt_status find_event(evidence_run *run, bt_error *error) {
+  const bt_history *history = &run->study->history;
+  double number;
+  if (run->options->event == NULL)
+    return BT_OK;
+  if (!bt_number_parse(run->options->event, BT_DECIMAL_POINT, &number))
+    return bt_fail(error, BT_USAGE, "--event is \"%s\"; `beamtally event` lists their numbers",
+                   run->options->event);
+  for (size_t e = 0; e < history->events_n; e++)
+    if ((double)history->events[e].number == number && history->events[e].time >= run->one.from)
+      run->one.event = &history->events[e];
+  return run->one.event != NULL
+             ? BT_OK
+             : bt_fail(error, BT_NOTFOUND,
+                       "there is no event %s of \"%s\" within the span; `beamtally event --unit "
+                       "\"%s\"` lists them with their numbers",
+                       run->options->event, history->unit, history->unit);
+}
+
+static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
+  bt_study_request request = {.unit = unit, .until = run->one.to, .concluded_until = INT64_MAX};
+  const bt_drift_request drift = {.with_operator = false};
+  bt_status status = bt_study_unit(run->ledger, &request, &run->study, error);
+  if (status != BT_OK)
+    return status;
+  run->one.unit = run->study;
+  status = bt_study_drift(run->ledger, &drift, run->study, error);
+  if (status == BT_OK)
+    status = find_event(run, error);
+  if (status == BT_OK)
+    status = evidence_gather(run->ledger, &run->one, error);
+  evidence_scrub(run->study, run->options->remarks, run->options->operators);
+  return status;
+}
+
+static void say_done(const evidence_run *run) {
+  const bt_unit_study *unit = run->study;
+  if (run->cli->quiet)
+    return;
+  (void)printf("%s: %zu files; ledger state", run->options->output, run->names_n + 1);
+  for (const char *at = unit->provenance.state; *at != '\0'; at += 4)
+    (void)printf(" %.4s", at);
+  (void)printf("\n");
+  if (!run->options->remarks || !run->options->operators)
+    cli_say("left out%s%s; see `beamtally evidence --help`",
+            run->options->remarks ? "" : ": remarks and notes",
+            run->options->operators ? ""
+            : run->options->remarks ? ": names of people"
+                                    : ", names of people");
+}
+
+static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) {
+  bt_error error = {0};
+  char *unit = NULL;
+  cli_exit asked = CLI_DONE;
+  bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
+  if (status == BT_OK)
+    status = bt_ledger_find_unit(run->ledger, run->options->unit, &unit, &error);
+  if (status == BT_OK)
+    status = find_end(run, unit, &error);
+  if (status == BT_OK)
+    status = study(run, unit, &error);
+  if (status == BT_OK && run->options->sources) {
+    status = evidence_logs_find(run->cli, run->ledger, &run->one, folders, folders_n, &run->logs,
+                                &error);
+    if (status == BT_OK)
+      asked = evidence_logs_confirm(run->cli, &run->logs);
+  }
+  if (status == BT_OK && asked == CLI_DONE)
+    status = write_folder(run, &error);
+  cli_exit result = status != BT_OK ? cli_error(&error) : asked;
+  if (result == CLI_DONE)
+    say_done(run);
+  if (result == CLI_DONE && run->cli->strict && cli_wants_a_look(run->study))
+    result = CLI_ATTENTION;
+  cli_new_folder_close(&run->folder);
+  evidence_logs_free(&run->logs);
+  bt_names_free(run->names, run->names_n);
+  bt_case_free(&run->one);
+  bt_unit_study_free(run->study);
+  free(unit);
+  bt_ledger_close(run->ledger);
+  return result;
+}
+
+cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
+  evidence_options options = {.paper = "a4"};
+  const cli_option table[] = {
+      {"unit", &options.unit, NULL, 0},
+      {"from", &options.from, NULL, 0},
+      {"to", &options.to, NULL, 0},
+      {"event", &options.event, NULL, 0},
+      {"paper", &options.paper, NULL, 0},
+      {"output", &options.output, NULL, 'o'},
+      {"with-sources", NULL, &options.sources, 0},
+      {"with-remarks", NULL, &options.remarks, 0},
+      {"with-operator", NULL, &options.operators, 0},
+      {"with-look-back", NULL, &options.look_back, 0},
+  };
+  evidence_run run = {.cli = cli, .options = &options};
+  int first;
+  if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
+    return CLI_USAGE;
+  if (cli->help)
+    return cli_print(help_evidence);
+  if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "from", options.from) ||
+      !cli_needs(cli, "output", options.output) || !cli_day("from", options.from, &run.one.from) ||
+      (options.to != NULL && !cli_end("to", options.to, &run.one.to)) ||
+      !pages_paper(options.paper, &run.paper))
+    return CLI_USAGE;
+  if (options.to != NULL && run.one.to <= run.one.from) {
+    cli_say("--to is before --from");
+    return CLI_USAGE;
+  }
+  if (first != argc && !options.sources) {
+    cli_say("further words are folders that --with-sources looks for logs in; give it too");
+    return CLI_USAGE;
+  }
+  run.one.with_remarks = options.remarks;
+  run.one.with_operator = options.operators;
+  run.one.with_look_back = options.look_back;
+  return make(&run, argv + first, (size_t)(argc - first));
+}

@@ -1,0 +1,51 @@
+/* What the files of `evidence` share. */
+#ifndef CLI_EVIDENCE_H
+#define CLI_EVIDENCE_H
+
+#include "cli.h"
+
+#include "beamtally/emit.h"
+
+/* evidence_gather.c: fills the case from its study and the ledger. */
+bt_status evidence_gather(bt_ledger *ledger, bt_case *one, bt_error *error) BT_MUST_CHECK;
+
+/* evidence_gather.c: takes what is not to be told out of a study: names of people, free texts. */
+void evidence_scrub(bt_unit_study *study, bool with_remarks, bool with_operator);
+
+/* evidence_tables.c: the rows of one ledger table that belong to the case, as CSV. */
+bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, FILE *stream,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* evidence_tables.c: digests of the unit's checks, in order of the history. */
+bt_status evidence_digests(bt_ledger *ledger, const bt_unit_study *study,
+                           char (**digest)[BT_DIGEST_TEXT], bt_error *error) BT_MUST_CHECK;
+
+/* ---- evidence_logs.c: the log files themselves ----------------------------------------------- */
+
+typedef struct evidence_log {
+  char *name; /* in the evidence folder */
+  char *path;
+  unsigned char sha256[BT_SHA256_BYTES];
+  char *unmapped; /* columns that the ledger holds nothing of; NULL: none */
+} evidence_log;
+
+typedef struct evidence_logs {
+  evidence_log *log;
+  size_t n, room, writing;
+  size_t absent; /* logs of the case that are not at hand */
+} evidence_logs;
+
+/* Looks for the case's logs, by name and SHA-256, in these folders, this one and the ledger's.
+ * BT_REFUSED where a column of one looks like a patient's identity. */
+bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
+                             char *const *folders, size_t folders_n, evidence_logs *logs,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* Names the columns that go along unread, and asks whether they may. */
+cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs) BT_MUST_CHECK;
+
+/* Copies log `writing`; BT_REFUSED where it changed meanwhile. For cli_new_folder_put. */
+bt_status evidence_log_write(void *context, FILE *stream, bt_error *error) BT_MUST_CHECK;
+void evidence_logs_free(evidence_logs *logs);
+
+#endif

@@ -1,0 +1,169 @@
+/* What an evidence folder needs beside its study: where its rows begin, digests, sources, days
+ * without a check; and what is not to be told, taken out. */
+#include "evidence.h"
+
+#include "beamtally/drift.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- Where rows begin ------------------------------------------------------------------------ */
+
+/* The first day of the earliest baseline that judges a point from `begins` on. */
+static bt_time begins_with(const bt_study *of, bt_time begins) {
+  size_t point = bt_series_from(&of->points, begins);
+  for (size_t s = 0; s < of->segments_n; s++) {
+    const bt_segment *segment = &of->segments[s];
+    if (segment->to > point && segment->baseline.from < begins && segment->from < segment->to)
+      return segment->baseline.from;
+  }
+  return begins;
+}
+
+/* Rows that begin earlier may be judged by an earlier baseline: until nothing moves any more. */
+static bt_time first_row(const bt_unit_study *study, bt_time from) {
+  bt_time begins = from, before;
+  do {
+    before = begins;
+    for (size_t s = 0; s < study->studies_n; s++)
+      begins = begins_with(study->studies[s], begins);
+  } while (begins != before);
+  return begins;
+}
+
+/* ---- Sources --------------------------------------------------------------------------------- */
+
+typedef struct naming {
+  bt_case *one;
+  int number, name, kind;
+} naming;
+
+static bt_status name_columns(void *context, const char *const *names, size_t n, bt_error *error) {
+  naming *of = context;
+  (void)error;
+  for (size_t i = 0; i < n; i++) {
+    if (strcmp(names[i], "number") == 0)
+      of->number = (int)i;
+    if (strcmp(names[i], "name") == 0)
+      of->name = (int)i;
+    if (strcmp(names[i], "kind") == 0)
+      of->kind = (int)i;
+  }
+  return BT_OK;
+}
+
+static bt_status name_source(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  naming *of = context;
+  (void)n;
+  const char *kind = cells[of->kind].text;
+  if (kind != NULL && strcmp(kind, "typed") == 0)
+    return BT_OK;
+  for (size_t i = 0; i < of->one->sources_n; i++) {
+    bt_case_source *source = &of->one->sources[i];
+    if (source->number == cells[of->number].integer && source->name == NULL &&
+        (source->name = bt_copy(cells[of->name].text)) == NULL)
+      return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
+
+static bt_status gather_sources(bt_ledger *ledger, bt_case *one, bt_error *error) {
+  int64_t *numbers = NULL;
+  size_t n = 0;
+  naming of = {.one = one};
+  const bt_table_sink sink = {.context = &of, .columns = name_columns, .row = name_source};
+  bt_status status = bt_ledger_unit_sources(ledger, one->unit->history.unit, &numbers, &n, error);
+  if (status == BT_OK && (one->sources = bt_new(n, sizeof *one->sources)) == NULL)
+    status = bt_fail_memory(error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    one->sources[one->sources_n++].number = numbers[i];
+  free(numbers);
+  return status == BT_OK ? bt_ledger_table(ledger, BT_TABLE_SOURCES, &sink, error) : status;
+}
+
+/* ---- Days without a check -------------------------------------------------------------------- */
+
+static bt_status gather_missing(bt_case *one, bt_error *error) {
+  const bt_history *history = &one->unit->history;
+  size_t room = 0, i = 0;
+  for (bt_time day = bt_day_of(one->from) * BT_DAY; day < one->to; day += BT_DAY) {
+    while (i < history->n && history->at[i] < day)
+      i++;
+    bool due = (one->unit->settings.weekdays >> bt_weekday_of(day) & 1U) != 0;
+    if (!due || (i < history->n && history->at[i] < day + BT_DAY))
+      continue;
+    if (!bt_grow(&one->missing, &room, one->missing_n + 1, sizeof *one->missing))
+      return bt_fail_memory(error);
+    one->missing[one->missing_n++] = day;
+  }
+  return BT_OK;
+}
+
+static bt_status gather_ages(bt_case *one, bt_error *error) {
+  const bt_history *history = &one->unit->history;
+  int32_t *fill = bt_new(history->n, sizeof *fill);
+  one->stretch = bt_new(history->n, sizeof *one->stretch);
+  one->age_days = bt_new(history->n, sizeof *one->age_days);
+  one->age_known = bt_new(history->n, sizeof *one->age_known);
+  bool made =
+      fill != NULL && one->stretch != NULL && one->age_days != NULL && one->age_known != NULL;
+  bt_status status = made ? bt_fills_place(&one->unit->fills, history, fill, one->stretch,
+                                           one->age_days, one->age_known, error)
+                          : bt_fail_memory(error);
+  free(fill);
+  return status;
+}
+
+bt_status evidence_gather(bt_ledger *ledger, bt_case *one, bt_error *error) {
+  one->begins = first_row(one->unit, one->from);
+  bt_status status = evidence_digests(ledger, one->unit, &one->digest, error);
+  if (status == BT_OK)
+    status = gather_ages(one, error);
+  if (status == BT_OK)
+    status = gather_sources(ledger, one, error);
+  if (status == BT_OK)
+    status = gather_missing(one, error);
+  return status;
+}
+
+/* ---- What is not told ------------------------------------------------------------------------ */
+
+static void blank(char *text) {
+  if (text != NULL)
+    *text = '\0';
+}
+
+static void scrub_study(bt_study *of, bool with_remarks, bool with_operator) {
+  for (size_t s = 0; s < of->segments_n; s++) {
+    if (!with_operator)
+      blank(of->segments[s].baseline.by);
+    if (!with_remarks)
+      blank(of->segments[s].baseline.why);
+  }
+  for (size_t d = 0; d < of->dispositions_n; d++) {
+    if (!with_operator)
+      blank(of->dispositions[d].by);
+    if (!with_remarks) {
+      blank(of->dispositions[d].cause);
+      blank(of->dispositions[d].action);
+    }
+  }
+}
+
+void evidence_scrub(bt_unit_study *study, bool with_remarks, bool with_operator) {
+  for (size_t s = 0; s < study->studies_n; s++)
+    scrub_study(study->studies[s], with_remarks, with_operator);
+  for (size_t c = 0; c < study->corrections_n; c++) {
+    bt_correction *correction = &study->corrections[c];
+    if (!with_operator)
+      blank(correction->by);
+    if (!with_remarks) {
+      blank(correction->why);
+      blank(correction->changes);
+    }
+  }
+  for (size_t e = 0; e < study->history.events_n && !with_remarks; e++) {
+    free((void *)(uintptr_t)study->history.events[e].note);
+    study->history.events[e].note = NULL;
+  }
+}

@@ -1,0 +1,127 @@
+/* verify FOLDER: all that limits.json and signals.csv say, computed anew from checks.csv. */
+#include "verify_case.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+bool verify_same(double a, double b) {
+  return fabs(a - b) <= 1e-9 * fmax(fabs(a), fabs(b)) || fabs(a - b) <= 1e-12;
+}
+
+bool verify_is_vector(const verify_chart *of) {
+  return strcmp(of->chart->key, bt_characteristic_key(BT_TRACKER_VECTOR)) == 0;
+}
+
+bool verify_is_radial(const verify_chart *of) {
+  return strcmp(of->chart->key, bt_characteristic_key(BT_TRACKER_RADIAL)) == 0;
+}
+
+bool verify_is_outside(const bt_told_check *check) {
+  return (check->has_low && check->reading < check->low) ||
+         (check->has_high && check->reading > check->high);
+}
+
+const bt_told_check *verify_row_of(const bt_told_case *told, const char *key,
+                                   const bt_told_check *check) {
+  for (size_t c = 0; c < told->charts_n; c++) {
+    const bt_told_chart *chart = &told->charts[c];
+    size_t low = 0, high = chart->checks_n;
+    if (strcmp(chart->key, key) != 0)
+      continue;
+    while (low < high) { /* rows are in order of time and sequence */
+      size_t middle = (low + high) / 2;
+      const bt_told_check *one = &chart->checks[middle];
+      if (one->at < check->at || (one->at == check->at && one->sequence < check->sequence))
+        low = middle + 1;
+      else
+        high = middle;
+    }
+    if (low < chart->checks_n && chart->checks[low].at == check->at &&
+        chart->checks[low].sequence == check->sequence)
+      return &chart->checks[low];
+  }
+  return NULL;
+}
+
+static bool make_room(verify_chart *of) {
+  size_t n = of->chart->checks_n; /* there are at most as many points */
+  of->row = bt_new(n, sizeof *of->row);
+  of->point = bt_new(n, sizeof *of->point);
+  of->failed = bt_new(n, 1);
+  of->value = bt_new(n, sizeof *of->value);
+  of->reading = bt_new(n, sizeof *of->reading);
+  of->age = bt_new(n, sizeof *of->age);
+  of->has_age = bt_new(n, 1);
+  of->x = bt_new(n, sizeof *of->x);
+  of->y = bt_new(n, sizeof *of->y);
+  of->segment = bt_new(n, sizeof *of->segment);
+  of->used = bt_new(n, 1);
+  of->judged = bt_new(n, 1);
+  of->has_range = bt_new(n, 1);
+  of->strength = bt_new(n, 1);
+  of->z = bt_new(n, sizeof *of->z);
+  of->range = bt_new(n, sizeof *of->range);
+  of->rules[BT_LOW] = bt_new(n, 1);
+  of->rules[BT_HIGH] = bt_new(n, 1);
+  of->cusum = (bt_cusum){.k = of->chart->k,
+                         .h = of->chart->h,
+                         .headstart = of->chart->headstart,
+                         .high = bt_new(n, sizeof(double)),
+                         .low = bt_new(n, sizeof(double)),
+                         .run_high = bt_new(n, sizeof(uint32_t)),
+                         .run_low = bt_new(n, sizeof(uint32_t)),
+                         .restarts = bt_new(of->chart->restarts_n, sizeof(bt_restart))};
+  return of->row && of->point && of->failed && of->value && of->reading && of->age && of->has_age &&
+         of->x && of->y && of->segment && of->used && of->judged && of->has_range && of->strength &&
+         of->z && of->range && of->rules[BT_LOW] && of->rules[BT_HIGH] && of->cusum.high &&
+         of->cusum.low && of->cusum.run_high && of->cusum.run_low && of->cusum.restarts;
+}
+
+static void drop(verify_chart *of) {
+  free(of->row);
+  free(of->point);
+  free(of->failed);
+  free(of->value);
+  free(of->reading);
+  free(of->age);
+  free(of->has_age);
+  free(of->x);
+  free(of->y);
+  free(of->segment);
+  free(of->used);
+  free(of->judged);
+  free(of->has_range);
+  free(of->strength);
+  free(of->z);
+  free(of->range);
+  free(of->rules[BT_LOW]);
+  free(of->rules[BT_HIGH]);
+  bt_cusum_free(&of->cusum);
+}
+
+static bt_status verify_one(const bt_told_case *told, const bt_told_chart *chart, bt_error *error) {
+  verify_chart of = {.told = told, .chart = chart};
+  bt_status status = make_room(&of) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK && (int64_t)chart->checks_n != chart->rows)
+    status = bt_fail(error, BT_DAMAGED, "checks.csv has %zu rows of %s, limits.json tells of %lld",
+                     chart->checks_n, chart->key, (long long)chart->rows);
+  if (status == BT_OK)
+    status = verify_points(&of, error);
+  if (status == BT_OK)
+    status = verify_limits(&of, error);
+  if (status == BT_OK)
+    status = verify_signals(&of, error);
+  drop(&of);
+  return status;
+}
+
+bt_status verify_case(const bt_told_case *told, size_t *signals, bt_error *error) {
+  bt_status status = BT_OK;
+  *signals = 0;
+  for (size_t c = 0; c < told->charts_n && status == BT_OK; c++) {
+    status = verify_one(told, &told->charts[c], error);
+    *signals += told->charts[c].signals_n;
+  }
+  return status;
+}

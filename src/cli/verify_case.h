@@ -1,0 +1,55 @@
+/* What the files of `verify FOLDER` share. */
+#ifndef CLI_VERIFY_CASE_H
+#define CLI_VERIFY_CASE_H
+
+#include "cli.h"
+
+#include "beamtally/drift.h"
+#include "beamtally/emit.h"
+#include "beamtally/spc.h"
+
+/* One characteristic of a folder with what is computed anew from its rows. */
+typedef struct verify_chart {
+  const bt_told_case *told;
+  const bt_told_chart *chart;
+  size_t n;        /* points */
+  size_t *row;     /* of each point: its first check */
+  size_t *point;   /* of each check; BT_NONE: in no point */
+  uint8_t *failed; /* a check of the point is outside tolerance */
+  double *value;   /* as charted */
+  double *reading; /* mean of its checks */
+  double *age;     /* mean fill age, 0 where not known */
+  uint8_t *has_age;
+  double *x, *y;    /* mean offset, for T² */
+  int32_t *segment; /* index into the chart's, -1: none */
+  uint8_t *used;    /* entered its baseline, as fitted anew */
+  uint8_t *judged, *has_range, *strength;
+  double *z, *range;
+  uint8_t *rules[BT_SIDES];
+  bt_cusum cusum;
+} verify_chart;
+
+/* verify_points.c: points from the rows, against the point's columns. */
+bt_status verify_points(verify_chart *of, bt_error *error) BT_MUST_CHECK;
+
+/* verify_limits.c: each baseline fitted anew, against limits.json; values and what is judged. */
+bt_status verify_limits(verify_chart *of, bt_error *error) BT_MUST_CHECK;
+
+/* verify_signals.c: rules and CUSUM, against signals.csv. */
+bt_status verify_signals(verify_chart *of, bt_error *error) BT_MUST_CHECK;
+
+/* verify_case.c: all of it; *signals is how many signals follow. */
+bt_status verify_case(const bt_told_case *told, size_t *signals, bt_error *error) BT_MUST_CHECK;
+
+/* The row of another characteristic of that very check; NULL. */
+const bt_told_check *verify_row_of(const bt_told_case *told, const char *key,
+                                   const bt_told_check *check);
+bool verify_same(double a, double b); /* within a billionth */
+bool verify_is_vector(const verify_chart *of);
+bool verify_is_radial(const verify_chart *of);
+bool verify_is_outside(const bt_told_check *check);
+
+/* verify_folder.c */
+cli_exit verify_folder(cli_context *cli, const char *folder);
+
+#endif

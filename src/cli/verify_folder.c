@@ -1,0 +1,284 @@
+/* verify FOLDER: is an evidence folder as it was made?
+ *
+ * R1 Every file of the manifest is there with its SHA-256, and no other file.
+ * R2 Limits and signals follow from checks.csv alone.
+ * R3 Where a ledger is at hand, the state stands in its chain and it has every check by its digest.
+ * R4 The first difference is named; exit status 1. */
+#include "verify_case.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+static const char manifest_name[] = "MANIFEST.sha256";
+
+/* ---- R1 -------------------------------------------------------------------------------------- */
+
+typedef struct manifest {
+  size_t n, room;
+  char **name;
+} manifest;
+
+static void manifest_free(manifest *of) {
+  bt_names_free(of->name, of->n);
+}
+
+static bool is_listed(const manifest *of, const char *name) {
+  for (size_t i = 0; i < of->n; i++)
+    if (strcmp(of->name[i], name) == 0)
+      return true;
+  return false;
+}
+
+static char *inside(const char *folder, const char *name) {
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", folder, name);
+  return bt_text_take(&path);
+}
+
+/* One file against its digest, 64 hex digits. */
+static bt_status check_file(const char *folder, const char *name, const char *digits,
+                            bt_error *error) {
+  unsigned char sha256[BT_SHA256_BYTES];
+  char hex[2 * BT_SHA256_BYTES + 1] = "";
+  struct stat there;
+  char *path = inside(folder, name);
+  bt_status status = BT_OK;
+  if (path == NULL)
+    return bt_fail_memory(error);
+  if (lstat(path, &there) != 0 || !S_ISREG(there.st_mode))
+    status = bt_fail(error, BT_DAMAGED, "%s is missing, or is no ordinary file", name);
+  if (status == BT_OK)
+    status = bt_emit_file_digest(path, sha256, error);
+  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
+    (void)snprintf(hex + 2 * i, 3, "%02x", (unsigned)sha256[i]);
+  if (status == BT_OK && strcmp(hex, digits) != 0)
+    status =
+        bt_fail(error, BT_DAMAGED, "%s is not as it was: its SHA-256 is not the manifest's", name);
+  free(path);
+  return status;
+}
+
+/* "DIGITS  NAME". A name that leads out of the folder is none of ours. */
+static bt_status check_line(const char *folder, char *line, int64_t number, manifest *of,
+                            bt_error *error) {
+  enum { DIGITS = 2 * BT_SHA256_BYTES };
+  size_t length = strlen(line);
+  bool good = length > DIGITS + 2 && strspn(line, "0123456789abcdef") == DIGITS &&
+              line[DIGITS] == ' ' && line[DIGITS + 1] == ' ' &&
+              strchr(line + DIGITS + 2, '/') == NULL && !is_listed(of, line + DIGITS + 2);
+  if (!good)
+    return bt_fail(error, BT_DAMAGED, "%s, line %lld is not a digest and a new name", manifest_name,
+                   (long long)number);
+  line[DIGITS] = '\0';
+  const char *name = line + DIGITS + 2;
+  char *copy = bt_copy(name);
+  if (copy == NULL || !bt_grow(&of->name, &of->room, of->n + 1, sizeof *of->name)) {
+    free(copy);
+    return bt_fail_memory(error);
+  }
+  of->name[of->n++] = copy;
+  return check_file(folder, name, line, error);
+}
+
+static bt_status check_manifest(const char *folder, manifest *of, bt_error *error) {
+  char line[1024];
+  int64_t number = 0;
+  char *path = inside(folder, manifest_name);
+  if (path == NULL)
+    return bt_fail_memory(error);
+  FILE *file = fopen(path, "rbe");
+  bt_status status =
+      file != NULL ? BT_OK
+                   : bt_fail(error, errno == ENOENT || errno == ENOTDIR ? BT_NOTFOUND : BT_SYSTEM,
+                             "%s can't be read: %s; is it a folder that `evidence` made?", path,
+                             strerror(errno));
+  while (status == BT_OK && fgets(line, sizeof line, file) != NULL) {
+    size_t length = strlen(line);
+    number++;
+    if (length > 0 && line[length - 1] == '\n')
+      line[length - 1] = '\0';
+    status = check_line(folder, line, number, of, error);
+  }
+  if (status == BT_OK && ferror(file) != 0)
+    status = bt_fail(error, BT_SYSTEM, "%s can't be read", path);
+  if (file != NULL)
+    (void)fclose(file);
+  free(path);
+  return status;
+}
+
+static int by_name(const void *a, const void *b) {
+  return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+/* The first file, by name, that the manifest doesn't list. */
+static bt_status check_no_more(const char *folder, const manifest *of, bt_error *error) {
+  manifest extra = {0};
+  bt_status status = BT_OK;
+  struct dirent *entry;
+  DIR *files = opendir(folder);
+  if (files == NULL)
+    return bt_fail(error, BT_SYSTEM, "%s can't be read: %s", folder, strerror(errno));
+  while (status == BT_OK && (entry = readdir(files)) != NULL) {
+    const char *name = entry->d_name;
+    if (strcmp(name, ".") == 0 || strcmp(name, "..") == 0 || strcmp(name, manifest_name) == 0 ||
+        is_listed(of, name))
+      continue;
+    char *copy = bt_copy(name);
+    if (copy == NULL || !bt_grow(&extra.name, &extra.room, extra.n + 1, sizeof *extra.name)) {
+      free(copy);
+      status = bt_fail_memory(error);
+    } else
+      extra.name[extra.n++] = copy;
+  }
+  (void)closedir(files);
+  if (extra.n > 1)
+    qsort(extra.name, extra.n, sizeof *extra.name, by_name);
+  if (status == BT_OK && extra.n > 0)
+    status = bt_fail(error, BT_DAMAGED, "%.200s is in the folder, but not in its manifest",
+                     extra.name[0]);
+  manifest_free(&extra);
+  return status;
+}
+
+static bt_status check_whole(const manifest *of, bt_error *error) {
+  static const char *const needed[] = {"README.txt",  "checks.csv",  "events.csv", "evidence.pdf",
+                                       "limits.json", "signals.csv", "sources.csv"};
+  for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
+    if (!is_listed(of, needed[i]))
+      return bt_fail(error, BT_DAMAGED, "%s is not in the manifest", needed[i]);
+  return BT_OK;
+}
+
+/* ---- R3 -------------------------------------------------------------------------------------- */
+
+typedef struct digests {
+  size_t n, room;
+  char (*of)[BT_DIGEST_TEXT];
+  int column;
+} digests;
+
+static bt_status digest_columns(void *context, const char *const *names, size_t n,
+                                bt_error *error) {
+  digests *all = context;
+  all->column = -1;
+  for (size_t i = 0; i < n; i++)
+    if (strcmp(names[i], "beamtally_digest") == 0)
+      all->column = (int)i;
+  return all->column >= 0 ? BT_OK : bt_fail(error, BT_DAMAGED, "a table has no digests");
+}
+
+static bt_status digest_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  digests *all = context;
+  const char *text = cells[all->column].text;
+  (void)n;
+  if (text == NULL || strlen(text) != BT_DIGEST_TEXT - 1)
+    return BT_OK;
+  if (!bt_grow(&all->of, &all->room, all->n + 1, sizeof *all->of))
+    return bt_fail_memory(error);
+  memcpy(all->of[all->n++], text, BT_DIGEST_TEXT);
+  return BT_OK;
+}
+
+static int by_digest(const void *a, const void *b) {
+  return strcmp(a, b);
+}
+
+static bt_status check_digests(bt_ledger *ledger, const bt_told_case *told, bt_error *error) {
+  digests all = {0};
+  const bt_table_sink sink = {.context = &all, .columns = digest_columns, .row = digest_row};
+  bt_status status = bt_ledger_table(ledger, BT_TABLE_CHECKS, &sink, error);
+  if (status == BT_OK)
+    status = bt_ledger_table(ledger, BT_TABLE_SUPERSEDED_CHECKS, &sink, error);
+  if (status == BT_OK && all.n > 1)
+    qsort(all.of, all.n, sizeof *all.of, by_digest);
+  for (size_t c = 0; c < told->charts_n && status == BT_OK; c++)
+    for (size_t i = 0; i < told->charts[c].checks_n && status == BT_OK; i++) {
+      const bt_told_check *check = &told->charts[c].checks[i];
+      if (all.n == 0 || bsearch(check->digest, all.of, all.n, sizeof *all.of, by_digest) == NULL)
+        status = bt_fail(error, BT_DAMAGED,
+                         "checks.csv, line %lld: the ledger has no check of that digest",
+                         (long long)check->line);
+    }
+  free(all.of);
+  return status;
+}
+
+/* The engineer has no ledger: that is no difference. */
+static bt_status check_ledger(const cli_context *cli, const bt_told_case *told, bt_text *out,
+                              bt_error *error) {
+  bt_ledger *ledger = NULL;
+  bt_state_place place;
+  bt_error none = {0};
+  bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, &none);
+  if (status == BT_NOTFOUND) {
+    bt_text_add(out, "no ledger is at hand: compare the state with the one that the clinic gave on "
+                     "paper\n");
+    return BT_OK;
+  }
+  if (status != BT_OK) {
+    *error = none;
+    return status;
+  }
+  status = bt_ledger_find_state(ledger, told->state, &place, error);
+  if (status == BT_NOTFOUND)
+    status = bt_fail(error, BT_DAMAGED,
+                     "the folder's ledger state does not stand in the ledger \"%s\"", cli->ledger);
+  if (status == BT_OK)
+    status = check_digests(ledger, told, error);
+  if (status == BT_OK)
+    bt_text_format(out,
+                   "the state stands in the ledger, %lld entr%s came after it; it has every "
+                   "check of the folder\n",
+                   (long long)place.after, place.after == 1 ? "y" : "ies");
+  bt_ledger_close(ledger);
+  return status;
+}
+
+/* ---- All of it ------------------------------------------------------------------------------- */
+
+static bt_status verify_all(const cli_context *cli, const char *folder, bt_text *out,
+                            bt_error *error) {
+  manifest files = {0};
+  bt_told_case told = {0};
+  size_t signals = 0, rows = 0;
+  bt_status status = check_manifest(folder, &files, error);
+  if (status == BT_OK)
+    status = check_no_more(folder, &files, error);
+  if (status == BT_OK)
+    status = check_whole(&files, error);
+  if (status == BT_OK)
+    status = bt_told_read(folder, &told, error);
+  if (status == BT_OK)
+    status = verify_case(&told, &signals, error);
+  if (status == BT_OK) {
+    for (size_t c = 0; c < told.charts_n; c++)
+      rows += told.charts[c].checks_n;
+    bt_text_format(out, "whole: %zu files as the manifest has them; state", files.n);
+    for (const char *at = told.state; *at != '\0'; at += 4)
+      bt_text_format(out, " %.4s", at);
+    bt_text_format(out, "\nlimits and %zu signal%s follow from %zu rows of checks.csv\n", signals,
+                   signals == 1 ? "" : "s", rows);
+    status = check_ledger(cli, &told, out, error);
+  }
+  bt_told_free(&told);
+  manifest_free(&files);
+  return status;
+}
+
+cli_exit verify_folder(cli_context *cli, const char *folder) {
+  bt_error error = {0};
+  bt_text out = {0};
+  bt_status status = verify_all(cli, folder, &out, &error);
+  if (status != BT_OK)
+    bt_error_prefix(&error, "%s", folder);
+  cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);
+  if (status == BT_OK && !cli->quiet)
+    result = cli_print_text(&out);
+  bt_text_free(&out);
+  return result;
+}

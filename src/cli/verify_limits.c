@@ -1,0 +1,429 @@
+/* Baselines fitted anew from the rows of checks.csv, against limits.json; then the values and what
+ * is judged, which follow from the limits.
+ *
+ * R1 A fit is that of a suggested baseline and of a frozen one on the record as the folder has it:
+ *    slope, screening by the 3-sigma limit one pass at a time (at most 10 % left out), centre and
+ *    sigma.
+ * R2 A frozen baseline's numbers stand as they were frozen; where the fit gives others, the folder
+ *    must say so (read_today) with the numbers of the fit.
+ * R3 Chart and numbers agree: sigma, lcl, ucl and the moving range follow from centre and sigma.
+ * R4 The radius is fitted to the baseline's mean offsets, and screened by its own limit. */
+#include "verify_case.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LEAST_POINTS = 8 };
+
+typedef struct period {
+  const bt_told_segment *told;
+  size_t from, phase2, to; /* points */
+} period;
+
+static bt_status differs(const verify_chart *of, const bt_told_segment *told, const char *what,
+                         double is, double follows, bt_error *error) {
+  return bt_fail(error, BT_DAMAGED,
+                 "limits.json: %s of %s, baseline %d, is %.12g; from checks.csv follows %.12g",
+                 what, of->chart->key, (int)told->number, is, follows);
+}
+
+static bt_status row_differs(const verify_chart *of, size_t p, const char *column,
+                             bt_error *error) {
+  return bt_fail(error, BT_DAMAGED,
+                 "checks.csv, line %lld: %s doesn't follow from limits.json and the other rows",
+                 (long long)of->chart->checks[of->row[p]].line, column);
+}
+
+/* ---- Which baseline judges which points ------------------------------------------------------ */
+
+static bt_time at_of(const verify_chart *of, size_t p) {
+  return of->chart->checks[of->row[p]].at;
+}
+
+static size_t first_at(const verify_chart *of, bt_time moment) {
+  size_t p = 0;
+  while (p < of->n && at_of(of, p) < moment)
+    p++;
+  return p;
+}
+
+static period period_of(const verify_chart *of, size_t s) {
+  const bt_told_chart *chart = of->chart;
+  period found = {.told = &chart->segments[s], .to = of->n};
+  const bt_baseline *baseline = &found.told->of.baseline;
+  found.from = first_at(of, baseline->from);
+  if (s + 1 < chart->segments_n)
+    found.to = first_at(of, chart->segments[s + 1].of.baseline.from);
+  found.phase2 = first_at(of, baseline->to + BT_DAY);
+  if (found.phase2 > found.to)
+    found.phase2 = found.to;
+  return found;
+}
+
+static bt_status place(verify_chart *of, bt_error *error) {
+  for (size_t p = 0; p < of->n; p++)
+    of->segment[p] = -1;
+  for (size_t s = 0; s < of->chart->segments_n; s++) {
+    period its = period_of(of, s);
+    for (size_t p = its.from; p < its.to; p++)
+      of->segment[p] = (int32_t)s;
+  }
+  for (size_t p = 0; p < of->n; p++) {
+    int32_t number = of->segment[p] < 0 ? 0 : of->chart->segments[of->segment[p]].number;
+    if (of->chart->checks[of->row[p]].segment != number)
+      return row_differs(of, p, "segment", error);
+  }
+  return BT_OK;
+}
+
+/* ---- One fit --------------------------------------------------------------------------------- */
+
+typedef struct fit {
+  bool too_few;
+  bt_slope slope;
+  bt_individuals chart;
+  bt_radial_limit radial;
+} fit;
+
+static bool may_adjust(const verify_chart *of) {
+  static const bt_characteristic moved[] = {BT_ENERGY_RATIO, BT_FLUENCE, BT_HIGH_VOLTAGE};
+  for (size_t k = 0; k < sizeof moved / sizeof *moved; k++)
+    if (strcmp(of->chart->key, bt_characteristic_key(moved[k])) == 0)
+      return true;
+  return false;
+}
+
+/* Means of the checks of one day and stretch. */
+typedef struct cells {
+  size_t n;
+  double *value, *age;
+  int32_t *fill, *stretch;
+  uint8_t *known, *use;
+  size_t *point, *held;
+} cells;
+
+static bool cells_new(cells *c, size_t n) {
+  *c = (cells){.value = bt_new(n, sizeof(double)),
+               .age = bt_new(n, sizeof(double)),
+               .fill = bt_new(n, sizeof(int32_t)),
+               .stretch = bt_new(n, sizeof(int32_t)),
+               .known = bt_new(n, 1),
+               .use = bt_new(n, 1),
+               .point = bt_new(n, sizeof(size_t)),
+               .held = bt_new(n, sizeof(size_t))};
+  return c->value && c->age && c->fill && c->stretch && c->known && c->use && c->point && c->held;
+}
+
+static void cells_free(cells *c) {
+  free(c->value);
+  free(c->age);
+  free(c->fill);
+  free(c->stretch);
+  free(c->known);
+  free(c->use);
+  free(c->point);
+  free(c->held);
+}
+
+static void cells_fill(cells *c, const verify_chart *of, const period *its) {
+  for (size_t i = 0; i < of->chart->checks_n; i++) {
+    const bt_told_check *check = &of->chart->checks[i];
+    size_t p = of->point[i];
+    if (p == BT_NONE || p < its->from || p >= its->phase2)
+      continue;
+    if (c->n == 0 || c->point[c->n - 1] != p || c->stretch[c->n - 1] != check->stretch)
+      c->n++;
+    size_t k = c->n - 1;
+    c->held[k]++;
+    c->value[k] += (check->reading - c->value[k]) / (double)c->held[k];
+    c->age[k] += (check->age_days - c->age[k]) / (double)c->held[k];
+    c->fill[k] = check->fill;
+    c->stretch[k] = check->stretch;
+    c->known[k] = check->age_known;
+    c->point[k] = p;
+  }
+}
+
+/* Slope, values, centre and sigma of the points still in. */
+static bt_status fit_once(const verify_chart *of, const period *its, cells *c, const uint8_t *used,
+                          double *value, uint8_t *takes_part, fit *found, bt_error *error) {
+  bt_status status = BT_OK;
+  size_t taking = 0;
+  found->slope = (bt_slope){.use = BT_AGE_NOT_ASKED};
+  for (size_t k = 0; k < c->n; k++)
+    c->use[k] = used[c->point[k]];
+  if (may_adjust(of))
+    status = bt_slope_fit(c->value, c->age, c->fill, c->stretch, c->known, c->use, c->n,
+                          &found->slope, error);
+  if (status != BT_OK)
+    return status;
+  bool moved = found->slope.use == BT_AGE_USED;
+  for (size_t p = its->from; p < its->phase2; p++) {
+    size_t j = p - its->from;
+    value[j] = of->reading[p];
+    if (moved)
+      value[j] -= found->slope.per_day * (of->age[p] - found->slope.mean_age_days);
+    takes_part[j] = used[p] && (!moved || of->has_age[p]);
+    taking += takes_part[j];
+  }
+  found->too_few = taking < LEAST_POINTS;
+  found->chart = (bt_individuals){.n = taking};
+  return found->too_few
+             ? BT_OK
+             : bt_individuals_fit(value, takes_part, its->phase2 - its->from, &found->chart, error);
+}
+
+/* False when the screening is done. */
+static bool screen(const period *its, const fit *found, const double *value,
+                   const uint8_t *takes_part, uint8_t *used, size_t *screened) {
+  double reach = found->chart.sigma * (3 + 1e-9);
+  size_t n = its->phase2 - its->from, beyond = 0;
+  for (size_t j = 0; j < n; j++)
+    beyond += takes_part[j] && fabs(value[j] - found->chart.centre) > reach;
+  if (beyond == 0 || found->chart.sigma <= 0 || 10 * (*screened + beyond) > n)
+    return false;
+  for (size_t j = 0; j < n; j++)
+    if (takes_part[j] && fabs(value[j] - found->chart.centre) > reach)
+      used[its->from + j] = 0;
+  *screened += beyond;
+  return true;
+}
+
+/* R4. The radius has no 3-sigma limit: it is screened by its own. */
+static bt_status fit_radius(const verify_chart *of, const period *its, uint8_t *used, fit *found,
+                            bt_error *error) {
+  size_t from = its->from, n = its->phase2 - from, screened = 0;
+  for (size_t p = from; p < its->phase2; p++)
+    used[p] = !of->failed[p];
+  for (;;) {
+    size_t taking = 0, beyond = 0;
+    for (size_t p = from; p < its->phase2; p++)
+      taking += used[p];
+    found->too_few = taking < LEAST_POINTS;
+    found->chart = (bt_individuals){.n = taking};
+    if (found->too_few)
+      return BT_OK;
+    bt_status status = bt_individuals_fit(of->reading + from, used + from, n, &found->chart, error);
+    if (status == BT_OK)
+      status =
+          bt_radial_limit_fit(of->x + from, of->y + from, used + from, n, &found->radial, error);
+    if (status != BT_OK)
+      return status;
+    double limit = found->radial.limit * (1 + 1e-9);
+    for (size_t p = from; p < its->phase2; p++)
+      beyond += used[p] && of->reading[p] > limit;
+    if (beyond == 0 || !its->told->of.baseline.screen || 10 * (screened + beyond) > n)
+      return BT_OK;
+    for (size_t p = from; p < its->phase2; p++)
+      used[p] = used[p] && !(of->reading[p] > limit);
+    screened += beyond;
+  }
+}
+
+/* R1. `used` is set for the points of the period. */
+static bt_status fit_period(const verify_chart *of, const period *its, uint8_t *used, fit *found,
+                            bt_error *error) {
+  size_t n = its->phase2 - its->from, screened = 0;
+  double *value = bt_new(n, sizeof *value);
+  uint8_t *takes_part = bt_new(n, 1);
+  cells c = {0};
+  bool made = cells_new(&c, of->chart->checks_n) && value != NULL && takes_part != NULL;
+  bt_status status = made ? BT_OK : bt_fail_memory(error);
+  *found = (fit){0};
+  if (status == BT_OK && verify_is_radial(of))
+    status = fit_radius(of, its, used, found, error);
+  if (status != BT_OK || verify_is_radial(of))
+    goto done;
+  cells_fill(&c, of, its);
+  for (size_t p = its->from; p < its->phase2; p++)
+    used[p] = !of->failed[p];
+  do
+    status = fit_once(of, its, &c, used, value, takes_part, found, error);
+  while (status == BT_OK && !found->too_few && its->told->of.baseline.screen &&
+         screen(its, found, value, takes_part, used, &screened));
+  if (status != BT_OK || found->too_few)
+    goto done;
+  for (size_t j = 0; j < n; j++)
+    used[its->from + j] = takes_part[j];
+done:
+  cells_free(&c);
+  free(value);
+  free(takes_part);
+  return status;
+}
+
+/* ---- Against limits.json --------------------------------------------------------------------- */
+
+static bt_status compare_slope(const verify_chart *of, const period *its, const fit *found,
+                               bt_error *error) {
+  const bt_baseline *baseline = &its->told->of.baseline;
+  bool moved = found->slope.use == BT_AGE_USED;
+  if (baseline->adjusted != moved)
+    return differs(of, its->told, "adjusted (0 false, 1 true)", baseline->adjusted, moved, error);
+  if (!moved)
+    return BT_OK;
+  if (!verify_same(baseline->slope_per_day, found->slope.per_day))
+    return differs(of, its->told, "slope_per_day", baseline->slope_per_day, found->slope.per_day,
+                   error);
+  if (!verify_same(baseline->mean_age_days, found->slope.mean_age_days))
+    return differs(of, its->told, "mean_age_days", baseline->mean_age_days,
+                   found->slope.mean_age_days, error);
+  return verify_same(baseline->oldest_age_days, found->slope.oldest_age_days)
+             ? BT_OK
+             : differs(of, its->told, "oldest_age_days", baseline->oldest_age_days,
+                       found->slope.oldest_age_days, error);
+}
+
+/* R2. */
+static bt_status compare_fit(const verify_chart *of, const period *its, const fit *found,
+                             bt_error *error) {
+  const bt_segment *told = &its->told->of;
+  bool differs_today = told->refit.differs;
+  size_t n = differs_today ? told->refit.n : told->chart.n;
+  double centre = differs_today ? told->refit.centre : told->chart.centre;
+  double sigma = differs_today ? told->refit.sigma : told->chart.sigma;
+  if (n != found->chart.n)
+    return differs(of, its->told, "n", (double)n, (double)found->chart.n, error);
+  if (found->too_few)
+    return BT_OK;
+  if (verify_is_radial(of)) {
+    double limit = differs_today ? told->refit.ucl : told->radial.limit;
+    return verify_same(limit, found->radial.limit)
+               ? BT_OK
+               : differs(of, its->told, "radial_limit", limit, found->radial.limit, error);
+  }
+  if (!verify_same(centre, found->chart.centre))
+    return differs(of, its->told, "centre", centre, found->chart.centre, error);
+  if (!verify_same(sigma, found->chart.sigma))
+    return differs(of, its->told, "sigma", sigma, found->chart.sigma, error);
+  return differs_today ? BT_OK : compare_slope(of, its, found, error);
+}
+
+/* R3. */
+static bt_status compare_chart(const verify_chart *of, const period *its, bt_error *error) {
+  const bt_individuals *told = &its->told->of.chart;
+  bt_individuals follows = bt_individuals_stated(told->centre, told->sigma);
+  if (!verify_same(told->lcl, follows.lcl))
+    return differs(of, its->told, "lcl", told->lcl, follows.lcl, error);
+  if (!verify_same(told->ucl, follows.ucl))
+    return differs(of, its->told, "ucl", told->ucl, follows.ucl, error);
+  if (!verify_same(told->mr_centre, follows.mr_centre))
+    return differs(of, its->told, "mr_centre", told->mr_centre, follows.mr_centre, error);
+  return verify_same(told->mr_ucl, follows.mr_ucl)
+             ? BT_OK
+             : differs(of, its->told, "mr_ucl", told->mr_ucl, follows.mr_ucl, error);
+}
+
+static bt_status verify_vector(verify_chart *of, const period *its, bt_error *error) {
+  const bt_vector *told = &its->told->of.vector;
+  size_t from = its->from, n = its->phase2 - from;
+  bt_vector fitted = {0};
+  for (size_t p = from; p < its->phase2; p++) /* which were screened is taken from the rows */
+    of->used[p] = of->chart->checks[of->row[p]].used && !of->failed[p];
+  bt_status status = bt_vector_fit(of->x + from, of->y + from, of->used + from, n,
+                                   told->from_differences, &fitted, error);
+  if (status != BT_OK || its->told->of.refit.differs)
+    return status;
+  const struct {
+    const char *name;
+    double is, follows;
+  } parts[] = {{"n", (double)told->n, (double)fitted.n},
+               {"mean_x", told->mean_x, fitted.mean_x},
+               {"mean_y", told->mean_y, fitted.mean_y},
+               {"var_x", told->var_x, fitted.var_x},
+               {"var_y", told->var_y, fitted.var_y},
+               {"cov_xy", told->cov_xy, fitted.cov_xy},
+               {"phase1_limit", told->phase1_limit, fitted.phase1_limit},
+               {"phase2_limit", told->phase2_limit, fitted.phase2_limit}};
+  for (size_t k = 0; k < sizeof parts / sizeof *parts; k++)
+    if (!verify_same(parts[k].is, parts[k].follows))
+      return differs(of, its->told, parts[k].name, parts[k].is, parts[k].follows, error);
+  return BT_OK;
+}
+
+/* ---- Values, and what is judged -------------------------------------------------------------- */
+
+/* A frozen baseline leaves out what lies beyond its own limits. */
+static void used_by_frozen(verify_chart *of, const period *its) {
+  const bt_segment *told = &its->told->of;
+  bool aged = told->baseline.adjusted;
+  for (size_t p = its->from; p < its->phase2; p++) {
+    bool beyond = verify_is_radial(of)
+                      ? of->value[p] > told->radial.limit * (1 + 1e-9)
+                      : fabs(of->value[p] - told->chart.centre) > told->chart.sigma * (3 + 1e-9);
+    beyond = beyond && told->baseline.screen;
+    of->used[p] = !of->failed[p] && (!aged || of->has_age[p]) && !beyond;
+  }
+}
+
+static bt_status verify_values(verify_chart *of, const period *its, bt_error *error) {
+  const bt_segment *told = &its->told->of;
+  const bt_baseline *baseline = &told->baseline;
+  for (size_t p = its->from; p < its->to; p++) {
+    if (verify_is_vector(of)) {
+      of->value[p] = told->vector.n > 0 ? bt_vector_t2(&told->vector, of->x[p], of->y[p])
+                                        : of->chart->checks[of->row[p]].point_value;
+    } else {
+      of->value[p] = of->reading[p];
+      if (baseline->adjusted && of->has_age[p])
+        of->value[p] -= baseline->slope_per_day * (of->age[p] - baseline->mean_age_days);
+    }
+    if (!verify_same(of->chart->checks[of->row[p]].point_value, of->value[p]))
+      return row_differs(of, p, "point_value", error);
+  }
+  return BT_OK;
+}
+
+static bt_status verify_judged(verify_chart *of, const period *its, bt_error *error) {
+  const bt_segment *told = &its->told->of;
+  const bt_baseline *baseline = &told->baseline;
+  bool drawn = told->state == BT_CHART_DRAWN;
+  for (size_t p = its->from; p < its->to; p++) {
+    const bt_told_check *row = &of->chart->checks[of->row[p]];
+    bool aged =
+        !baseline->adjusted || (of->has_age[p] && of->age[p] <= baseline->oldest_age_days + 1.0);
+    bool in_period = drawn && p < its->phase2;
+    if (row->in_baseline != in_period)
+      return row_differs(of, p, "baseline", error);
+    if (in_period && row->used != (of->used[p] != 0))
+      return row_differs(of, p, "baseline", error);
+    bool limited = of->used[p] || of->failed[p] || !baseline->adjusted || of->has_age[p];
+    if (drawn)
+      of->judged[p] = (uint8_t)(p >= its->phase2 ? aged : limited ? 2 : 0);
+    if (row->judged != of->judged[p])
+      return row_differs(of, p, "judged", error);
+  }
+  return BT_OK;
+}
+
+static bt_status verify_segment(verify_chart *of, size_t s, bt_error *error) {
+  period its = period_of(of, s);
+  const bt_segment *told = &its.told->of;
+  bt_status status = BT_OK;
+  fit found = {0};
+  bool drawn = told->state == BT_CHART_DRAWN;
+  if (drawn && verify_is_vector(of))
+    status = verify_vector(of, &its, error);
+  else if (drawn) {
+    status = fit_period(of, &its, of->used, &found, error);
+    if (status == BT_OK)
+      status = compare_fit(of, &its, &found, error);
+    if (status == BT_OK && !verify_is_radial(of))
+      status = compare_chart(of, &its, error);
+  }
+  if (status == BT_OK)
+    status = verify_values(of, &its, error);
+  if (status == BT_OK && drawn && told->baseline.version > 0 && !verify_is_vector(of))
+    used_by_frozen(of, &its);
+  return status == BT_OK ? verify_judged(of, &its, error) : status;
+}
+
+bt_status verify_limits(verify_chart *of, bt_error *error) {
+  bt_status status = place(of, error);
+  for (size_t p = 0; p < of->n && status == BT_OK; p++)
+    of->value[p] = of->chart->checks[of->row[p]].point_value; /* before the first baseline */
+  for (size_t s = 0; s < of->chart->segments_n && status == BT_OK; s++)
+    status = verify_segment(of, s, error);
+  return status;
+}

@@ -1,0 +1,257 @@
+/* Signals computed anew from the points of checks.csv and the limits of limits.json, against
+ * signals.csv: rules, CUSUM, budgeted limits, failed tolerances, episodes. The definitions are
+ * those of the study (Phase I by the 3-sigma limit, Phase II by all rules). */
+#include "verify_case.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM, QUIET_POINTS = 8 };
+
+static const double on_limit = 1e-9; /* a value so near to a limit is on it */
+
+static const bt_told_check *row_of(const verify_chart *of, size_t p) {
+  return &of->chart->checks[of->row[p]];
+}
+
+/* Points [*from, *to) of a baseline; the first of Phase II. */
+static void reach(const verify_chart *of, size_t s, size_t *from, size_t *phase2, size_t *to) {
+  const bt_baseline *baseline = &of->chart->segments[s].of.baseline;
+  *from = 0;
+  while (*from < of->n && of->segment[*from] != (int32_t)s)
+    ++*from;
+  *to = *from;
+  while (*to < of->n && of->segment[*to] == (int32_t)s)
+    ++*to;
+  *phase2 = *from;
+  while (*phase2 < *to && row_of(of, *phase2)->at < baseline->to + BT_DAY)
+    ++*phase2;
+}
+
+static bt_status find_ranges(verify_chart *of, size_t from, size_t to, bt_error *error) {
+  uint8_t *use = bt_new(to - from, 1);
+  if (use == NULL)
+    return bt_fail_memory(error);
+  for (size_t p = from; p < to; p++) {
+    bool left_out = row_of(of, p)->in_baseline && !of->used[p];
+    use[p - from] = of->judged[p] != 0 && !left_out;
+  }
+  bt_moving_ranges(of->value + from, use, to - from, of->range + from, of->has_range + from);
+  free(use);
+  for (size_t p = from; p < to; p++) {
+    const bt_told_check *row = row_of(of, p);
+    if (row->has_range != (of->has_range[p] != 0) || !verify_same(row->moving_range, of->range[p]))
+      return bt_fail(error, BT_DAMAGED,
+                     "checks.csv, line %lld: moving_range doesn't follow from the other rows",
+                     (long long)row->line);
+  }
+  return BT_OK;
+}
+
+static void judge_offset(verify_chart *of, size_t s, size_t from, size_t phase2, size_t to) {
+  const bt_segment *told = &of->chart->segments[s].of;
+  for (size_t p = from; p < to; p++) {
+    double limit = !verify_is_vector(of) ? told->radial.limit
+                   : p < phase2          ? told->vector.phase1_limit
+                                         : told->vector.phase2_limit;
+    if (of->judged[p] != 0 && of->value[p] > limit * (1 + on_limit))
+      of->rules[BT_HIGH][p] |= BT_WE1;
+  }
+}
+
+static void phase1_limit(verify_chart *of, size_t from, size_t phase2) {
+  for (size_t p = from; p < phase2; p++)
+    if (of->judged[p] != 0) {
+      of->rules[BT_HIGH][p] |= of->z[p] > 3 + on_limit ? BT_WE1 : 0;
+      of->rules[BT_LOW][p] |= of->z[p] < -3 - on_limit ? BT_WE1 : 0;
+    }
+}
+
+static bt_status judge(verify_chart *of, size_t s, size_t from, size_t phase2, size_t to,
+                       bt_error *error) {
+  const bt_individuals *chart = &of->chart->segments[s].of.chart;
+  bt_status status = find_ranges(of, from, to, error);
+  if (status != BT_OK)
+    return status;
+  bt_standardise(of->value + from, to - from, chart, of->z + from);
+  bt_zone_rules(of->z + phase2, of->judged + phase2, to - phase2, of->rules[BT_HIGH] + phase2,
+                of->rules[BT_LOW] + phase2);
+  phase1_limit(of, from, phase2);
+  return bt_cusum_run(of->z, of->judged, phase2, to, chart->sigma, &of->cusum, error);
+}
+
+static void mark(verify_chart *of, size_t s, size_t phase2, size_t to) {
+  const bt_alarm_limits *alarm = &of->chart->segments[s].of.alarm;
+  double h = of->cusum.h * (1 + on_limit), limit = alarm->limit + on_limit,
+         alarm_h = alarm->h + on_limit, t2 = alarm->t2_limit * (1 + on_limit);
+  bool has_limit = alarm->given && alarm->limit > 0, has_h = alarm->given && alarm->h > 0;
+  for (size_t p = phase2; p < to; p++) {
+    if (of->judged[p] != 1)
+      continue;
+    uint8_t *high = &of->rules[BT_HIGH][p], *low = &of->rules[BT_LOW][p];
+    *high |= of->cusum.high[p] > h ? BT_CUSUM_SIGNAL : 0;
+    *low |= of->cusum.low[p] > h ? BT_CUSUM_SIGNAL : 0;
+    *high |= has_limit && of->z[p] > limit ? BT_ALARM_LIMIT : 0;
+    *low |= has_limit && of->z[p] < -limit ? BT_ALARM_LIMIT : 0;
+    *high |= has_h && of->cusum.high[p] > alarm_h ? BT_ALARM_CUSUM : 0;
+    *low |= has_h && of->cusum.low[p] > alarm_h ? BT_ALARM_CUSUM : 0;
+    *high |= alarm->given && alarm->t2_limit > 0 && of->value[p] > t2 ? BT_ALARM_LIMIT : 0;
+  }
+}
+
+/* A failed check counts for its point; a retest or as-left reading for the one before it on that
+ * day, or the next. */
+static void mark_tolerance(verify_chart *of) {
+  size_t next = 0;
+  for (size_t i = 0; i < of->chart->checks_n; i++) {
+    const bt_told_check *check = &of->chart->checks[i];
+    if (of->point[i] != BT_NONE)
+      next = of->point[i] + 1;
+    if (!verify_is_outside(check))
+      continue;
+    int64_t day = bt_day_of(check->at);
+    size_t p = next < of->n ? next : BT_NONE;
+    if (next > 0 && bt_day_of(row_of(of, next - 1)->at) == day)
+      p = next - 1;
+    if (p == BT_NONE || bt_day_of(row_of(of, p)->at) != day)
+      continue;
+    bt_side side = check->has_low && check->reading < check->low ? BT_LOW : BT_HIGH;
+    of->rules[side][p] |= BT_TOLERANCE_FAILED;
+  }
+}
+
+static bt_status place_restarts(verify_chart *of, bt_error *error) {
+  for (size_t r = 0; r < of->chart->restarts_n; r++) {
+    const bt_told_restart *told = &of->chart->restarts[r];
+    size_t p = 0;
+    while (p < of->n &&
+           (row_of(of, p)->at != told->at || row_of(of, p)->sequence != told->sequence))
+      p++;
+    if (p == of->n)
+      return bt_fail(error, BT_DAMAGED,
+                     "limits.json: a restart of %s is at a point that checks.csv doesn't have",
+                     of->chart->key);
+    of->cusum.restarts[of->cusum.restarts_n++] = (bt_restart){.point = p, .at = told->at};
+  }
+  return BT_OK;
+}
+
+/* ---- Against signals.csv --------------------------------------------------------------------- */
+
+static bt_status compare(const verify_chart *of, const bt_told_signal *told, size_t p, bt_side side,
+                         bt_error *error) {
+  unsigned bits = of->rules[side][p];
+  bool centred = of->judged[p] != 0 && !verify_is_vector(of) && !verify_is_radial(of);
+  bool summed = centred && of->judged[p] == 1;
+  double sum = side == BT_HIGH ? of->cusum.high[p] : of->cusum.low[p];
+  const char *column = NULL;
+  if (told->rules != bits)
+    column = "rules";
+  else if (told->strength != ((bits & ALARMS) != 0 ? BT_ALARM : BT_NOTICE))
+    column = "strength";
+  else if (!verify_same(told->value, of->value[p]))
+    column = "value";
+  else if (told->has_z != centred || !verify_same(told->z, centred ? of->z[p] : 0))
+    column = "z";
+  else if (told->has_cusum != summed || !verify_same(told->cusum, summed ? sum : 0))
+    column = "cusum";
+  return column == NULL ? BT_OK
+                        : bt_fail(error, BT_DAMAGED,
+                                  "signals.csv, line %lld: %s doesn't follow from checks.csv",
+                                  (long long)told->line, column);
+}
+
+static bt_status compare_all(const verify_chart *of, bt_error *error) {
+  const bt_told_case *told = of->told;
+  size_t next = 0;
+  char at[BT_TIME_TEXT];
+  for (size_t p = 0; p < of->n; p++)
+    for (int side = BT_LOW; side < BT_SIDES; side++) {
+      const bt_told_check *row = row_of(of, p);
+      if (of->rules[side][p] == 0 || row->at < told->from || row->at >= told->to)
+        continue;
+      const bt_told_signal *signal = next < of->chart->signals_n ? &of->chart->signals[next] : NULL;
+      if (signal == NULL || signal->at != row->at || signal->sequence != row->sequence ||
+          signal->side != (bt_side)side)
+        return bt_fail(error, BT_DAMAGED,
+                       "signals.csv lacks a signal of %s on the %s side at %s, which follows from "
+                       "checks.csv",
+                       of->chart->key, side == BT_LOW ? "low" : "high",
+                       bt_time_iso(row->at, row->has_clock, at));
+      bt_status status = compare(of, signal, p, (bt_side)side, error);
+      if (status != BT_OK)
+        return status;
+      next++;
+    }
+  return next == of->chart->signals_n
+             ? BT_OK
+             : bt_fail(error, BT_DAMAGED,
+                       "signals.csv, line %lld: no such signal follows from checks.csv",
+                       (long long)of->chart->signals[next].line);
+}
+
+/* An episode that may have begun before the rows do bears a name of its own, which can't be told.
+ */
+static bool may_have_begun_earlier(const verify_chart *of, const bt_episode *episode) {
+  size_t judged = 0;
+  for (size_t p = 0; p < episode->first; p++)
+    judged += of->judged[p] != 0;
+  return of->chart->earlier_checks > 0 && judged < QUIET_POINTS;
+}
+
+static const bt_episode *episode_at(const bt_episode *episodes, size_t n, size_t p, bt_side side) {
+  for (size_t e = 0; e < n; e++)
+    if (episodes[e].side == side && episodes[e].first <= p && episodes[e].last >= p)
+      return &episodes[e];
+  return NULL;
+}
+
+static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
+  bt_episode *episodes = NULL;
+  size_t n = 0, p = 0;
+  bt_status status = bt_episodes_find(of->judged, (uint8_t *const *)of->rules, of->strength, of->n,
+                                      &episodes, &n, error);
+  for (size_t i = 0; i < of->chart->signals_n && status == BT_OK; i++) {
+    const bt_told_signal *signal = &of->chart->signals[i];
+    char id[BT_ID_DIGITS + 1];
+    while (row_of(of, p)->at != signal->at || row_of(of, p)->sequence != signal->sequence)
+      p++;
+    const bt_episode *episode = episode_at(episodes, n, p, signal->side);
+    if (episode == NULL || may_have_begun_earlier(of, episode))
+      continue;
+    const bt_told_check *first = row_of(of, episode->first);
+    bt_episode_id(of->told->unit, of->chart->key, first->at, first->sequence, id);
+    if (strcmp(id, signal->episode) != 0)
+      status = bt_fail(error, BT_DAMAGED,
+                       "signals.csv, line %lld: the episode is %s, not %s as it follows from "
+                       "checks.csv",
+                       (long long)signal->line, signal->episode, id);
+  }
+  free(episodes);
+  return status;
+}
+
+bt_status verify_signals(verify_chart *of, bt_error *error) {
+  bt_status status = place_restarts(of, error);
+  for (size_t s = 0; s < of->chart->segments_n && status == BT_OK; s++) {
+    size_t from, phase2, to;
+    reach(of, s, &from, &phase2, &to);
+    if (of->chart->segments[s].of.state != BT_CHART_DRAWN)
+      continue;
+    if (verify_is_vector(of) || verify_is_radial(of))
+      judge_offset(of, s, from, phase2, to);
+    else
+      status = judge(of, s, from, phase2, to, error);
+    mark(of, s, phase2, to);
+  }
+  if (status != BT_OK)
+    return status;
+  mark_tolerance(of);
+  for (size_t p = 0; p < of->n; p++) {
+    unsigned both = of->rules[BT_LOW][p] | of->rules[BT_HIGH][p];
+    of->strength[p] = (both & ALARMS) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
+  }
+  status = compare_all(of, error);
+  return status == BT_OK ? compare_episodes(of, error) : status;
+}

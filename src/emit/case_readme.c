@@ -1,0 +1,104 @@
+/* README.txt of an evidence folder: what each file is, and how to check all of it without
+ * Beamtally. */
+#include "case_room.h"
+
+#include <string.h>
+
+static const char files[] =
+    "evidence.pdf           the case on one page, before and after each service visit, charts,\n"
+    "                       likely causes, the method\n"
+    "checks.csv             every check, one row for each quantity that was read; columns below\n"
+    "readings.csv           the same checks, one row each, all readings as the log has them\n"
+    "events.csv             what was done to the laser\n"
+    "signals.csv            points of the span that break a rule, a limit or the tolerance\n"
+    "limits.json            baselines and limits in full digits, tolerances with their source\n"
+    "missing.csv            days of the clinic's schedule in the span without a check\n"
+    "superseded_checks.csv  records that were corrected, withdrawn or read again, as they were\n"
+    "superseded_events.csv  events likewise\n"
+    "held_back.csv          rows that contradict the record: a conflict, settled or not\n"
+    "refused_lines.csv      lines of the logs that could not be read, with the reason\n"
+    "dispositions.csv       what people concluded of signals\n"
+    "sources.csv            the log files with their SHA-256\n"
+    "MANIFEST.sha256        SHA-256 of every file but itself\n";
+
+static const char columns[] =
+    "COLUMNS OF checks.csv\n"
+    "reading           as logged, or derived: pulse-energy ratio is energy_mj / target_mj\n"
+    "tolerance_...     in force that day, as the clinic entered it\n"
+    "role              charted; retest (a repeat within 60 minutes of a check outside tolerance or\n"
+    "                  limits) and as_left (read after an adjustment) enter no point\n"
+    "fill, stretch     number of the gas fill; of the part of it between cleanings and the like\n"
+    "fill_age_days     days since the refill; where it is not known (fill_age_known no) since the\n"
+    "                  fill's first check\n"
+    "segment           number of the baseline in limits.json that judges the point\n"
+    "baseline          used: the point entered it; else why not\n"
+    "point_...         the day's point, in the row of its first check: number of its checks, mean\n"
+    "                  reading, mean fill age, and the value as charted\n"
+    "moving_range      distance of point_value from the point before it\n"
+    "judged            rules (all of them), limit (3 sigma only, inside the baseline), no\n"
+    "source, file, line, digest   where the check stands in the clinic's log and ledger\n\n";
+
+static const char steps[] =
+    "HOW TO CHECK IT WITHOUT BEAMTALLY\n"
+    "1. In this folder:  sha256sum -c MANIFEST.sha256\n"
+    "   Whoever alters a file can make a new manifest, so compare the ledger state above with the\n"
+    "   one on paper that the clinic signed or sent by another way.\n"
+    "2. Open checks.csv in a spreadsheet (UTF-8, commas, decimal point). Keep the rows of one\n"
+    "   characteristic and one segment.\n"
+    "3. point_value. Where limits.json says adjusted true:\n"
+    "     point_value = point_reading - slope_per_day * (point_age_days - mean_age_days)\n"
+    "   else point_value = point_reading.\n"
+    "4. Centre = mean of point_value of the rows whose baseline is \"used\".\n"
+    "   MRbar = mean distance of each of these from the one before it.\n"
+    "   sigma = MRbar / 1.128379   (d2 of two values is 2 / sqrt(pi))\n"
+    "   lcl, ucl = centre -/+ 3 sigma;  mr_ucl = 3.266532 MRbar\n"
+    "   Where limits.json has read_today, the frozen numbers stand beside what the period gives on\n"
+    "   the record as it is now: a correction or a late line has come since.\n"
+    "5. z = (point_value - centre) / sigma, for rows that are judged. In Phase II, on either side:\n"
+    "   WE1 beyond 3; WE2 two of three beyond 2; WE3 four of five beyond 1; WE4 eight in a row on\n"
+    "   one side; the point that completes the pattern must itself lie there. Rows with judged\n"
+    "   \"no\" are stepped over.\n"
+    "6. CUSUM: high = max(0, high + z - k), low = max(0, low - z - k), from 0 at the first point\n"
+    "   after the baseline, from headstart * h at each restart of limits.json; above h is a signal.\n"
+    "7. ALARM_LIMIT and ALARM_CUSUM: |z| beyond alarm.limit, a sum above alarm.h. TOLERANCE: a\n"
+    "   reading of the day outside tolerance.\n"
+    "8. tracker_radial: point_reading = sqrt(x^2 + y^2) of the day's mean (x, y), limit radial_limit.\n"
+    "   tracker_vector: T^2 of the same mean from the means, variances and covariance there.\n"
+    "With Beamtally:  beamtally verify FOLDER  does all of this.\n\n"
+    "An individuals chart and its rules: Western Electric Co., Statistical Quality Control\n"
+    "Handbook (1956). Limits are provisional where limits.json says frozen false.\n\n";
+
+static const char cautions[] =
+    "A chart is no substitute for the laser's own interlocks, the manufacturer's instructions or\n"
+    "the responsible clinician. Nothing here is a figure to treat by. ArF lasers mean 193 nm\n"
+    "ultraviolet, high voltage and toxic fluorine gas: only trained people, under local rules and\n"
+    "the laser safety officer, do what a finding suggests.\n";
+
+static void put_state(const char *state, FILE *stream) {
+  for (const char *at = state; *at != '\0'; at += 4) /* in groups, as reports print it */
+    (void)fprintf(stream, " %.4s", at);
+}
+
+bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {
+  char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT];
+  (void)fprintf(stream, "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state",
+                one->unit->history.unit, bt_time_day_iso(one->from, from),
+                bt_time_day_iso(one->to - 1, to));
+  put_state(one->unit->provenance.state, stream);
+  (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
+                bt_time_day_iso(one->begins, begins));
+  (void)fputs(files, stream);
+  (void)fputs("\nLeft out:", stream);
+  (void)fputs(one->with_remarks ? "" : " remarks, notes and other free texts;", stream);
+  (void)fputs(one->with_operator ? "" : " operators and names of people;", stream);
+  (void)fputs(" other lasers of the clinic. Beamtally keeps no patient data.\n", stream);
+  (void)fputs("Text that a spreadsheet would take for a formula has an apostrophe before it.\n"
+              "Times are the clinic's wall clock.\n\n",
+              stream);
+  (void)fputs(columns, stream);
+  (void)fputs(steps, stream);
+  (void)fputs(cautions, stream);
+  return ferror(stream) == 0
+             ? BT_OK
+             : bt_fail(error, BT_SYSTEM, "the output could not be written; is the disk full?");
+}

@@ -1,0 +1,99 @@
+/* Likely causes of a case, each with its evidence; and the days that a change may have affected,
+ * where somebody asked for them. */
+#include "report_case.h"
+
+enum { COLUMNS = 4 };
+static const double at[COLUMNS] = {0, 0.08, 0.42, 0.73};
+static const char *const heads[COLUMNS] = {"Strength", "What the data support", "For it",
+                                           "Against it"};
+
+/* A row of cells that wrap: evidence is not to be cut. */
+static void wrapped_row(case_pages *on, const char *const *cells) {
+  double width = on->frame.right - on->frame.left, height = 0;
+  for (int pass = 0; pass < 2; pass++) {
+    for (int c = 0; c < COLUMNS; c++) {
+      double left = on->frame.left + at[c] * width;
+      double wrap =
+          (c + 1 < COLUMNS ? on->frame.left + at[c + 1] * width - 2 : on->frame.right) - left;
+      double its = report_measure(on->builder, BT_STYLE_TABLE, cells[c], wrap).height;
+      if (pass == 1)
+        (void)report_wrapped(on->builder, left, on->y, wrap, BT_STYLE_TABLE, BT_INK_TEXT, cells[c]);
+      else
+        height = its > height ? its : height;
+    }
+    if (pass == 0)
+      report_case_room(on, height);
+  }
+  on->y += height + 1.2;
+}
+
+static void causes_of(case_pages *on, const bt_drift *drift) {
+  bt_text words = {0}, against = {0};
+  report_drift_short(drift, &words);
+  report_case_heading(on, bt_text_get(&words));
+  if (drift->causes_n == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
+                          "No cause is named: what moved together with it points to none.");
+  else
+    report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
+  for (size_t c = 0; c < drift->causes_n; c++) {
+    bt_text_clear(&words);
+    bt_text_clear(&against);
+    bt_facts_words(drift->causes[c].evidence, &words);
+    bt_facts_words(drift->causes[c].against, &against);
+    const char *cells[COLUMNS] = {
+        report_cause_strength(drift->causes[c].strength), report_cause_words(&drift->causes[c]),
+        bt_text_get(&words), against.length > 0 ? bt_text_get(&against) : "nothing in the log"};
+    wrapped_row(on, cells);
+  }
+  if (!bt_text_ok(&words) || !bt_text_ok(&against))
+    report_no_memory(on->builder);
+  bt_text_free(&words);
+  bt_text_free(&against);
+}
+
+static void look_back_of(case_pages *on, const bt_drift *drift) {
+  const bt_look_back *of = &drift->look_back;
+  char date[BT_TIME_TEXT];
+  bt_text words = {0};
+  bt_text_format(
+      &words, "%s. Last good check before the change: %s. ", drift->study->quantity.title,
+      of->last_good == BT_NONE ? "none in the log"
+                               : bt_time_day_iso(drift->study->checks.at[of->last_good], date));
+  report_count(&words, of->days, "day", "days");
+  for (size_t i = 0; i < of->days; i++)
+    bt_text_format(&words, "%s%s", i == 0 ? ": " : ", ",
+                   bt_time_day_iso(drift->look_back_day[i], date));
+  bt_text_add(&words, ".");
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+void report_case_causes(case_pages *on) {
+  const bt_unit_drift *all = on->one->unit->drift;
+  size_t changed = 0;
+  report_case_begin(on, "Likely causes");
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
+                        "What the data support, in the order of its strength: no diagnosis. The "
+                        "manufacturer’s engineer decides. Causes are named only past the threshold "
+                        "of the look (see the method).");
+  for (size_t i = 0; i < all->n; i++)
+    if (report_drift_is_changed(&all->drift[i])) {
+      causes_of(on, &all->drift[i]);
+      changed++;
+    }
+  if (changed == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
+                          "None is named: nothing changed past its threshold.");
+  if (!on->one->with_look_back)
+    return;
+  report_case_heading(on,
+                      "Days with a check in this log; Beamtally does not know the surgery days");
+  for (size_t i = 0; i < all->n; i++)
+    if (report_drift_is_changed(&all->drift[i]))
+      look_back_of(on, &all->drift[i]);
+  if (changed == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, "None: nothing changed.");
+}

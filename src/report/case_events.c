@@ -1,0 +1,107 @@
+/* Before and after each event of a case: as found, as left, the difference with its interval. */
+#include "report_case.h"
+
+#include <stdio.h>
+
+enum { COLUMNS = 8 };
+static const double at[COLUMNS] = {0, 0.19, 0.25, 0.35, 0.45, 0.55, 0.74, 0.83};
+static const char *const heads[COLUMNS] = {
+    "Characteristic", "Checks",
+    "Mean before",    "As found",
+    "As left",        "Difference, 95" REPORT_JOIN "% interval",
+    "p, one look",    "Spread, after over before"};
+
+/* A number with the decimals of the characteristic. */
+static const char *number(const bt_study *of, double sigma, double value, char *buffer) {
+  return report_number(value, report_decimals(&of->quantity, sigma), buffer);
+}
+
+static void comparison_row(case_pages *on, const bt_drift *drift, const bt_comparison *about) {
+  const bt_study *of = drift->study;
+  char before[REPORT_NUMBER_TEXT], found[REPORT_NUMBER_TEXT], left[REPORT_NUMBER_TEXT],
+      n[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT],
+      high[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
+  bt_text difference = {0}, spread = {0}, title = {0};
+  int decimals = report_decimals(&of->quantity, drift->sigma);
+  bt_text_add(&title, of->quantity.title);
+  if (*of->quantity.unit != '\0')
+    bt_text_format(&title, ", %s", of->quantity.unit);
+  (void)snprintf(n, sizeof n, "%zu + %zu", about->before.n, about->after.n);
+  bt_text_add(&difference, report_signed(about->difference, decimals, by));
+  if (about->has_interval)
+    bt_text_format(&difference, " (%s to %s)", report_signed(about->low, decimals, low),
+                   report_signed(about->high, decimals, high));
+  if (about->has_ratio)
+    bt_text_format(&spread, "%s (%s to %s)", report_number(about->ratio, 2, by),
+                   report_number(about->ratio_low, 2, low),
+                   report_number(about->ratio_high, 2, high));
+  const char *cells[COLUMNS] = {bt_text_get(&title),
+                                n,
+                                number(of, drift->sigma, about->before.mean, before),
+                                number(of, drift->sigma, about->as_found.mean, found),
+                                number(of, drift->sigma, about->as_left.mean, left),
+                                bt_text_get(&difference),
+                                about->has_interval ? report_p(about->p, p) : "",
+                                bt_text_get(&spread)};
+  report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+  if (!bt_text_ok(&difference) || !bt_text_ok(&spread) || !bt_text_ok(&title))
+    report_no_memory(on->builder);
+  bt_text_free(&difference);
+  bt_text_free(&spread);
+  bt_text_free(&title);
+}
+
+static void one_event(case_pages *on, size_t e) {
+  const bt_event *event = &on->one->unit->history.events[e];
+  const bt_unit_drift *all = on->one->unit->drift;
+  char date[REPORT_DATE_TEXT];
+  bt_text heading = {0};
+  size_t rows = 0, all_rows = 0;
+  char kind[REPORT_NUMBER_TEXT];
+  for (size_t i = 0; i < all->n; i++)
+    for (size_t k = 0; k < all->drift[i].events_n; k++)
+      all_rows += all->drift[i].events[k].event == e && all->drift[i].events[k].about.given;
+  report_case_room(on, 14 + 4.4 * (double)all_rows); /* an event's table stays together */
+  bt_text_format(&heading, "%s, %s", report_case_capital(event->kind, kind),
+                 report_short_date(event->time, date));
+  if (event->note != NULL && *event->note != '\0')
+    bt_text_format(&heading, ": %s", event->note);
+  if (!bt_text_ok(&heading))
+    report_no_memory(on->builder);
+  bt_text cut = {0};
+  report_case_heading(on, report_cut(on->builder, BT_STYLE_HEADING, bt_text_get(&heading),
+                                     on->frame.right - on->frame.left, &cut));
+  for (size_t i = 0; i < all->n; i++)
+    for (size_t k = 0; k < all->drift[i].events_n; k++) {
+      const bt_event_effect *effect = &all->drift[i].events[k];
+      if (effect->event != e || !effect->about.given)
+        continue;
+      if (rows++ == 0)
+        report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
+      comparison_row(on, &all->drift[i], &effect->about);
+    }
+  if (rows == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
+                          "Too few checks on a side of it to compare.");
+  bt_text_free(&heading);
+  bt_text_free(&cut);
+}
+
+void report_case_events(case_pages *on) {
+  const bt_history *history = &on->one->unit->history;
+  size_t told = 0;
+  for (size_t e = 0; e < history->events_n; e++)
+    told += report_case_tells(on->one, &history->events[e]);
+  report_case_begin(on, "Before and after");
+  report_case_paragraph(
+      on, BT_STYLE_TABLE, BT_INK_SOFT,
+      "Charted values, at most 20 points and 30 days on each side, no other event between. As found: "
+      "the mean of the last 8 before; as left: of the first 8 after. The interval is Welch’s; that "
+      "of the spread is of the ratio of the variances (F). Each p is of this single look.");
+  if (told == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
+                          "Nothing but gas refills was recorded in the span.");
+  for (size_t e = 0; e < history->events_n; e++)
+    if (report_case_tells(on->one, &history->events[e]))
+      one_event(on, e);
+}

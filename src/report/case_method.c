@@ -1,0 +1,50 @@
+/* The method of a case: what was computed and how, in the words of the trade. */
+#include "report_case.h"
+
+static const struct {
+  const char *heading, *words;
+} parts[] = {
+    {"Points",
+     "One point a day: the mean of the day’s independent checks. A repeat within 60 "
+     "minutes of a check outside tolerance or limits is a retest: kept, drawn hollow, "
+     "judged against tolerance, in no mean, moving range, rule or CUSUM. Where the state "
+     "is logged, the reading as found is charted. Every check is judged by the tolerance in "
+     "force that day on its raw reading."},
+    {"Fill age",
+     "Where a slope inside the gas fills is told from zero (one intercept a fill, one "
+     "slope, 95 %), values are moved to the baseline’s mean fill age, so that the age of "
+     "the gas does not pass for a drift."},
+    {"Limits",
+     "Centre: mean of the baseline’s points. Sigma: mean moving range / d2, d2 = 2/√π = "
+     "1.1284. Limits: centre ± 3 sigma; upper limit of the moving range 3.2665 MRbar. "
+     "Phase I is screened by the 3-sigma limit, one pass at a time, at most 10 %. Tracker "
+     "radius: 99.73 % quantile of the baseline’s bivariate normal; the vector: Hotelling’s "
+     "T². A suggested baseline that nobody has frozen is provisional, and its chart says "
+     "so."},
+    {"Rules",
+     "Western Electric’s four (1956): beyond 3 sigma; two of three beyond 2; four of five "
+     "beyond 1; eight in a row on one side. Tabular CUSUM: k 0.5, h 5; it restarts with "
+     "headstart after a service, recalibration, cleaning or meter change. These are "
+     "notices. An alarm is a failed tolerance, or a limit set so wide that the laser’s charts "
+     "together keep the clinic’s budget of false alarms a year."},
+    {"Changes",
+     "A step and a hinge (a straight line from an onset on) are fitted by maximum "
+     "likelihood; the span of dates is the union of both 95 % sets. A change, its causes "
+     "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
+     "laser and year though it is looked for every day. Theil-Sen slope of the fills’ "
+     "levels with Kendall’s interval."},
+    {"To check it",
+     "README.txt of the folder goes through the limits step by step, with sha256sum and "
+     "any spreadsheet. The ledger state in the footer is that of the clinic’s record "
+     "when this was made: compare it with the one that the clinic gives on paper."},
+};
+
+void report_case_method(case_pages *on) {
+  report_case_begin(on, "Method");
+  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+    report_case_heading(on, parts[i].heading);
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, parts[i].words);
+  }
+  report_case_heading(on, "Cautions");
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, report_cautions_full);
+}

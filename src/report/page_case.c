@@ -1,0 +1,336 @@
+/* The case in one page: what, since when, how sure, what was done, what it is worth at the
+ * treatment plane, what is asked, and what the record holds. */
+#include "report_case.h"
+
+#include <stdio.h>
+
+static const double label_width = 43, gap = 2.0;
+
+/* A question at the left and its answer beside it. The answer is emptied. */
+static void answer(case_pages *on, const char *question, bt_text *words) {
+  report_builder *builder = on->builder;
+  double left = on->frame.left + label_width, wrap = on->frame.right - left;
+  if (!bt_text_ok(words))
+    report_no_memory(builder);
+  if (words->length > 0) {
+    double height = report_measure(builder, BT_STYLE_TABLE, bt_text_get(words), wrap).height;
+    report_size label = report_wrapped(builder, on->frame.left, on->y, label_width - 3,
+                                       BT_STYLE_TABLE_HEAD, BT_INK_TEXT, question);
+    height = label.height > height ? label.height : height;
+    (void)report_wrapped(builder, left, on->y, wrap, BT_STYLE_TABLE, BT_INK_TEXT,
+                         bt_text_get(words));
+    on->y += height + gap;
+  }
+  bt_text_clear(words);
+}
+
+static void sentence(bt_text *words) {
+  if (words->length > 0)
+    bt_text_add(words, " ");
+}
+
+/* Alarms that are past, or of the span's end, each with its time; at most three a study. */
+static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
+  char period[REPORT_DATE_TEXT];
+  size_t named = 0, n = 0;
+  for (size_t e = 0; e < of->episodes_n; e++) {
+    const bt_episode *episode = &of->episodes[e];
+    bt_time first = of->points.at[episode->first], last = of->points.at[episode->last];
+    if (episode->strength != BT_ALARM || last < one->from || first >= one->to || n++ >= 3)
+      continue;
+    if (named++ == 0) {
+      sentence(words);
+      bt_text_format(words, "%s, alarms: ", of->quantity.title);
+    } else
+      bt_text_add(words, "; ");
+    bt_text_format(words, "%s side, %s", episode->side == BT_LOW ? "low" : "high",
+                   report_short_period(first, last, period));
+  }
+  if (n > 3)
+    bt_text_format(words, "; and %zu more", n - 3);
+  if (named > 0)
+    bt_text_add(words, ".");
+}
+
+/* Changes first, then alarms of what didn't change, or changed back. */
+static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
+  const bt_unit_study *unit = one->unit;
+  size_t changed = 0;
+  for (size_t i = 0; i < unit->drift->n; i++)
+    if (report_drift_is_changed(&unit->drift->drift[i])) {
+      sentence(words);
+      report_drift_short(&unit->drift->drift[i], words);
+      bt_text_add(words, ".");
+      changed++;
+    }
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    const bt_study *of = unit->studies[s];
+    const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
+    if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
+      alarms_of(one, of, words);
+  }
+  if (words->length == 0)
+    bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
+                       "what there is.");
+  if (changed > 1)
+    bt_text_format(words, " What follows is of the first to look at: %s.",
+                   leads->study->quantity.title);
+}
+
+static void outside(const bt_case *one, bt_text *words) {
+  for (size_t s = 0; s < one->unit->studies_n; s++) {
+    const bt_study *of = one->unit->studies[s];
+    size_t n = 0, retests = 0;
+    for (size_t i = bt_series_from(&of->checks, one->from); i < of->checks.n; i++) {
+      bool beyond = (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+      n += beyond;
+      retests += beyond && (of->checks.flags[i] & BT_POINT_RETEST) != 0;
+    }
+    if (n == 0)
+      continue;
+    sentence(words);
+    bt_text_format(words, "%s: ", of->quantity.title);
+    report_count(words, n, "check", "checks");
+    bt_text_add(words, " outside");
+    if (retests > 0) {
+      bt_text_format(words, ", of which %zu ", retests);
+      bt_text_add(words, retests == 1 ? "is a retest" : "are retests");
+    }
+    bt_text_add(words, ".");
+  }
+  if (words->length == 0)
+    bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
+}
+
+static void what_was_done(const bt_case *one, bt_text *words) {
+  const bt_history *history = &one->unit->history;
+  char date[REPORT_DATE_TEXT], kind[REPORT_NUMBER_TEXT];
+  size_t refills = 0, told = 0, most = 10;
+  for (size_t e = 0; e < history->events_n; e++) {
+    const bt_event *event = &history->events[e];
+    refills +=
+        event->kind == BT_EVENT_GAS_REFILL && event->time >= one->from && event->time < one->to;
+    if (!report_case_tells(one, event) || told++ >= most)
+      continue;
+    bt_text_format(words, "%s%s on %s", told == 1 ? "" : "; ",
+                   told == 1 ? report_case_capital(event->kind, kind) : bt_event_words(event->kind),
+                   report_short_date(event->time, date));
+    if (event->note != NULL && *event->note != '\0')
+      bt_text_format(words, " (%s)", event->note);
+  }
+  if (told > most)
+    bt_text_format(words, "; and %zu more, see events.csv", told - most);
+  if (told > 0)
+    bt_text_add(words, ". ");
+  report_count(words, refills, "gas refill", "gas refills");
+  bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded.");
+}
+
+static void dioptres(const bt_dioptres *of, bt_text *words) {
+  char from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT];
+  bt_text_format(words,
+                 "From %s to %s mJ/cm², by the blow-off model for a %s spot, threshold %.0f "
+                 "(%.0f to %.0f) mJ/cm²:",
+                 report_number(of->from, 1, from), report_number(of->to, 1, to),
+                 of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold,
+                 of->threshold_low, of->threshold_high);
+  for (size_t k = 0; k < BT_DIOPTRE_ROWS; k++) {
+    const bt_dioptre_row *row = &of->row[k];
+    bt_text_format(words, " at %.0f D %s D (%s to %s)%s", row->correction,
+                   report_signed(row->change, 2, by), report_signed(row->low, 2, from),
+                   report_signed(row->high, 2, to), k + 1 < BT_DIOPTRE_ROWS ? "," : ".");
+  }
+  bt_text_add(words, " An aid to judge its importance, no figure to treat by.");
+}
+
+static void effect(const bt_case *one, bt_text *words) {
+  const bt_drift *fluence = bt_unit_drift_of(one->unit->drift, BT_FLUENCE);
+  const bt_unit_setting *setting = bt_settings_unit(&one->unit->settings, one->unit->history.unit);
+  if (setting == NULL || setting->beam == BT_BEAM_UNDECLARED)
+    bt_text_add(words, "Not given: the spot model of this laser is not declared in the settings.");
+  else if (fluence == NULL || !report_drift_is_changed(fluence) || !fluence->dioptres.given)
+    bt_text_add(words, "Not given: no change of the fluence past its threshold.");
+  else
+    dioptres(&fluence->dioptres, words);
+}
+
+static void asked(const bt_case *one, bt_text *words) {
+  const bt_drift *leads = report_case_leads(one);
+  bt_text_add(words, "Please look for the cause of what stands above");
+  if (leads != NULL && leads->causes_n > 0)
+    bt_text_format(words, ". What the data support best (evidence: %s): %s",
+                   report_cause_strength(leads->causes[0].strength),
+                   report_cause_words(&leads->causes[0]));
+  bt_text_add(words,
+              ". Please write down readings as found before anything is adjusted and as left "
+              "after it, with the meter and its calibration, and what was done. The "
+              "manufacturer’s engineer decides what it is.");
+}
+
+static size_t retests_of(const bt_case *one) {
+  size_t n = 0;
+  for (size_t s = 0; s < one->unit->studies_n; s++) {
+    const bt_series *checks = &one->unit->studies[s]->checks;
+    size_t here = 0;
+    for (size_t i = bt_series_from(checks, one->from); i < checks->n; i++)
+      here += (checks->flags[i] & BT_POINT_RETEST) != 0;
+    n = here > n ? here : n;
+  }
+  return n;
+}
+
+static void record(const bt_case *one, bt_text *words) {
+  const bt_provenance *from = &one->unit->provenance;
+  report_provenance_words(one->unit, words);
+  bt_text_add(words, " ");
+  if (one->unit->settings.weekdays == 0)
+    bt_text_add(words, "The clinic’s schedule is not entered, so missing days are not known. ");
+  else {
+    report_count(words, one->missing_n, "day", "days");
+    bt_text_add(words, " of the clinic’s schedule without a check (missing.csv). ");
+  }
+  size_t retests = retests_of(one);
+  if (retests == 0)
+    bt_text_add(words, "No retest. ");
+  else {
+    report_count(words, retests, "retest", "retests");
+    bt_text_add(words, " (of the quantity with the most), drawn hollow. ");
+  }
+  if (from->refused > 0)
+    bt_text_add(words, "Refused lines: refused_lines.csv. ");
+  if (from->conflicts > 0)
+    bt_text_add(words, "Rows held back: held_back.csv. ");
+  if (from->corrections > 0)
+    bt_text_add(words, "Corrections: superseded_checks.csv and superseded_events.csv. ");
+  bt_text_add(words, "Every row of checks.csv names its line of the clinic’s log. README.txt says "
+                     "how to check all of it without Beamtally.");
+}
+
+static void head(case_pages *on) {
+  const bt_unit_study *unit = on->one->unit;
+  char period[REPORT_DATE_TEXT];
+  bt_text words = {0}, cut = {0};
+  double width = on->frame.panel_left - 3 - on->frame.left;
+  double under = on->frame.top + report_banner(on->builder, unit, unit->verdict, NULL);
+  if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
+    bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
+  bt_text_format(&words, "evidence for the manufacturer’s engineer  ·  %s",
+                 report_period(on->one->from, on->one->to - 1, period));
+  on->y +=
+      report_text(on->builder, on->frame.left, on->y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
+                  report_cut(on->builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))
+          .height;
+  on->y = (on->y < under ? under : on->y) + 3;
+  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+    report_no_memory(on->builder);
+  bt_text_free(&words);
+  bt_text_free(&cut);
+}
+
+/* ---- The characteristics --------------------------------------------------------------------- */
+
+enum { COLUMNS = 5 };
+static const double column_at[COLUMNS] = {0, 0.17, 0.37, 0.56, 0.86};
+
+static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
+  size_t alarms = 0, notices = 0;
+  for (size_t p = bt_series_from(&of->points, one->from);
+       p < of->points.n && of->points.at[p] < one->to; p++) {
+    alarms += of->strength[p] == BT_ALARM;
+    notices += of->strength[p] == BT_NOTICE;
+  }
+  if (!report_is_judged(of))
+    bt_text_add(out, "not judged");
+  else
+    bt_text_format(out, "%zu and %zu", alarms, notices);
+}
+
+static void characteristic_row(case_pages *on, const bt_study *of) {
+  bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
+  report_banner_words(on->one->unit, of->verdict, of, &verdict);
+  report_tolerance_state(of, &tolerance);
+  report_control_state(of, &control);
+  signals_of(on->one, of, &signals);
+  const char *cells[COLUMNS] = {of->quantity.title, bt_text_get(&verdict), bt_text_get(&tolerance),
+                                bt_text_get(&control), bt_text_get(&signals)};
+  report_case_row(on, column_at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+  if (!bt_text_ok(&verdict) || !bt_text_ok(&tolerance) || !bt_text_ok(&control) ||
+      !bt_text_ok(&signals))
+    report_no_memory(on->builder);
+  bt_text_free(&verdict);
+  bt_text_free(&tolerance);
+  bt_text_free(&control);
+  bt_text_free(&signals);
+}
+
+/* Where the page has room for all of them: each has its chart anyway. */
+static void characteristics(case_pages *on, double bottom) {
+  static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
+                                             "Tolerance, whole log", "Control",
+                                             "Points: alarms, notices"};
+  const bt_unit_study *unit = on->one->unit;
+  double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
+  if (on->y + 2 + line * (double)(unit->studies_n + 1) > bottom)
+    return;
+  on->y += 2;
+  report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left, line,
+             BT_INK_PANEL);
+  report_case_row(on, column_at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_TEXT);
+  for (size_t s = 0; s < unit->studies_n; s++)
+    characteristic_row(on, unit->studies[s]);
+}
+
+/* At the foot; where the answers are long it goes under them. The characteristics between. */
+static void cautions(case_pages *on) {
+  double wrap = on->frame.right - on->frame.left - 6;
+  double height = report_measure(on->builder, BT_STYLE_CAPTION, report_cautions_full, wrap).height;
+  double y = on->frame.bottom - height - 3;
+  characteristics(on, y - 1.5);
+  if (y < on->y + 1.5) {
+    report_case_room(on, height + 6);
+    y = on->y + 1.5;
+  }
+  report_box(on->builder, on->frame.left, y, on->frame.right - on->frame.left, height + 3,
+             BT_INK_PANEL);
+  (void)report_wrapped(on->builder, on->frame.left + 3, y + 1.5, wrap, BT_STYLE_CAPTION,
+                       BT_INK_TEXT, report_cautions_full);
+}
+
+void report_case_page(case_pages *on) {
+  const bt_case *one = on->one;
+  const bt_drift *leads = report_case_leads(one);
+  bt_text words = {0};
+  report_case_begin(on, one->unit->history.unit);
+  head(on);
+  if (one->event != NULL) {
+    char date[REPORT_DATE_TEXT];
+    char kind[REPORT_NUMBER_TEXT];
+    bt_text_format(&words, "%s of %s.", report_case_capital(one->event->kind, kind),
+                   report_short_date(one->event->time, date));
+    answer(on, "It is about", &words);
+  }
+  what(one, leads, &words);
+  answer(on, "What", &words);
+  if (leads != NULL) {
+    report_drift_since(leads, &words);
+    answer(on, "Since when", &words);
+    report_drift_is(leads, &words);
+    answer(on, "How sure", &words);
+    report_drift_gas(one->unit, leads, &words);
+    answer(on, "Gas or not", &words);
+    report_drift_when(leads, &words);
+    answer(on, "When it matters", &words);
+  }
+  outside(one, &words);
+  answer(on, "Tolerance", &words);
+  what_was_done(one, &words);
+  answer(on, "What was done", &words);
+  effect(one, &words);
+  answer(on, "Effect at the treatment plane", &words);
+  asked(one, &words);
+  answer(on, "What is asked", &words);
+  record(one, &words);
+  answer(on, "The record", &words);
+  cautions(on);
+  bt_text_free(&words);
+}

@@ -1,0 +1,43 @@
+/* What the pages of a case share. */
+#ifndef REPORT_CASE_H
+#define REPORT_CASE_H
+
+#include "report_drift.h"
+
+/* The document as it is composed. */
+typedef struct case_pages {
+  report_builder *builder;
+  const bt_case *one;
+  const bt_report_request *request;
+  report_frame frame;
+  double y;          /* where the next line begins */
+  const char *title; /* of the page, and of those that go on with it */
+  size_t part;       /* how many pages have that title */
+} case_pages;
+
+/* Begins a page with its heading and footer. */
+void report_case_begin(case_pages *on, const char *title);
+/* Goes on with the same title on a further page where so much does not fit any more. */
+void report_case_room(case_pages *on, double height);
+void report_case_heading(case_pages *on, const char *words);
+void report_case_paragraph(case_pages *on, bt_style style, bt_ink ink, const char *words);
+
+/* One row of a table: cells begin at shares of the width, and are cut to their columns. */
+void report_case_row(case_pages *on, const double *at, const char *const *cells, size_t n,
+                     bt_style style, bt_ink ink);
+
+/* The characteristic that leads the case, or NULL where none changed past its threshold. */
+const bt_drift *report_case_leads(const bt_case *one);
+/* Whether the case tells of the event: of the span, no refill; the one that it is about. */
+bool report_case_tells(const bt_case *one, const bt_event *event);
+
+/* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
+const char *report_case_capital(bt_event_kind kind, char *buffer);
+
+void report_case_page(case_pages *on);   /* the case in one page */
+void report_case_charts(case_pages *on); /* of the span, and about events that made a difference */
+void report_case_events(case_pages *on); /* before and after each event */
+void report_case_causes(case_pages *on); /* likely causes; the look-back list where asked for */
+void report_case_method(case_pages *on);
+
+#endif

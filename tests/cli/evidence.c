@@ -1,0 +1,478 @@
+/* evidence and verify FOLDER, from outside: the folder is whole and its own witness; what is
+ * altered shows; limits follow from its rows by another program; nothing goes in that wasn't asked
+ * for.
+ *
+ * A short run (BEAMTALLY_LONG_TESTS unset) leaves out the demo's other laser, most alterations, and
+ * the demo from two places of the world. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { DONE, FAILED, USAGE };
+
+#define EVIDENCE "evidence", "--unit", "Suite North", "--from", "2026-02-01", "-o", "case"
+
+static const char *const files[] = {"README.txt",
+                                    "checks.csv",
+                                    "dispositions.csv",
+                                    "events.csv",
+                                    "evidence.pdf",
+                                    "held_back.csv",
+                                    "limits.json",
+                                    "missing.csv",
+                                    "readings.csv",
+                                    "refused_lines.csv",
+                                    "signals.csv",
+                                    "sources.csv",
+                                    "superseded_checks.csv",
+                                    "superseded_events.csv"};
+enum { FILES = sizeof files / sizeof *files };
+
+static bool is_long(void) {
+  return getenv("BEAMTALLY_LONG_TESTS") != NULL;
+}
+
+static char *demo_folder(void) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  return folder;
+}
+
+/* Runs a program of the system; its standard output, owned. */
+static char *tool_with(const char *folder, const char *path, int status, const char *const *words) {
+  run_setting setting = {.folder = folder,
+                         .executable = path,
+                         .environment =
+                             (const char *const[]){"PATH=/usr/bin:/bin", "LC_ALL=C", NULL}};
+  run_result result = run_with(&setting, words);
+  cr_assert_eq(result.status, status, "%s: status %d\n%s%s", path, result.status, result.out,
+               result.err);
+  free(result.err);
+  return result.out;
+}
+
+#define TOOL(folder, status, name, ...)                                                            \
+  tool_with((folder), "/usr/bin/" name, (status), (const char *const[]){__VA_ARGS__, NULL})
+
+static char *read_in(const char *folder, const char *name) {
+  char *path = path_in(folder, name), *text = file_read(path, NULL);
+  free(path);
+  return text;
+}
+
+static void write_in(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+/* A new text in which the first `from` became `to`; both must be of one length. */
+static void replace_in(const char *folder, const char *name, const char *from, const char *to) {
+  char *text = read_in(folder, name), *at = strstr(text, from);
+  cr_assert_not_null(at, "%s has no \"%s\"", name, from);
+  cr_assert_eq(strlen(from), strlen(to));
+  memcpy(at, to, strlen(to));
+  write_in(folder, name, text);
+  free(text);
+}
+
+static void verify_must_say(const char *folder, const char *words) {
+  run_result result = RUN(folder, "verify", "case");
+  cr_expect_eq(result.status, FAILED, "status %d: %s", result.status, result.out);
+  cr_expect_not_null(strstr(result.err, words), "\"%s\" is not in: %s", words, result.err);
+  run_free(&result);
+}
+
+/* The manifest of somebody who knows how to make one. */
+static void make_manifest_anew(const char *folder) {
+  char *inside = path_in(folder, "case");
+  const char *words[FILES + 1];
+  for (size_t i = 0; i < FILES; i++)
+    words[i] = files[i];
+  words[FILES] = NULL;
+  char *sums = tool_with(inside, "/usr/bin/sha256sum", DONE, words);
+  write_in(inside, "MANIFEST.sha256", sums);
+  free(TOOL(inside, DONE, "sha256sum", "--quiet", "-c", "MANIFEST.sha256"));
+  free(sums);
+  free(inside);
+}
+
+static size_t names_in(const char *folder) {
+  size_t n = 0;
+  DIR *names = opendir(folder);
+  cr_assert_not_null(names);
+  while (readdir(names) != NULL)
+    n++;
+  (void)closedir(names);
+  return n;
+}
+
+/* ---- A small ledger ---------------------------------------------------------------------------
+ */
+
+#define SMALL "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"
+
+static const char private_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,lot\n"
+                                  "2026-04-13,07:30,Room 1,1.61,1.605,OP7,=looked odd,A\n"
+                                  "2026-04-14,07:31,Room 1,1.61,1.612,OP7,,B\n"
+                                  "2026-04-15,07:29,Room 1,1.61,1.598,OP8,,C\n";
+static const char identity_log[] = "date,time,unit,target_mj,energy_mj,Patient name\n"
+                                   "2026-04-16,07:29,Room 1,1.61,1.598,nobody\n";
+
+static char *private_folder(const char *log) {
+  char *folder = folder_begin();
+  write_in(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", "2026-04-14T12:00", "--by", "PERSON",
+                "service", "--note", "NOTE of a visit"));
+  return folder;
+}
+
+/* ---- As it is made --------------------------------------------------------------------------- */
+
+Test(evidence, is_whole_and_follows_from_its_own_rows) {
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  char *said = RUN_DONE(folder, EVIDENCE);
+  cr_expect_not_null(strstr(said, "case: 15 files; ledger state "), "%s", said);
+  for (size_t i = 0; i < FILES; i++) {
+    char *path = path_in(inside, files[i]);
+    cr_expect(file_exists(path), "%s", files[i]);
+    free(path);
+  }
+  cr_expect_eq(names_in(inside), FILES + 1 + 2);
+  free(TOOL(inside, DONE, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
+  free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
+  char *verified = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
+  cr_expect_not_null(strstr(verified, "it has every check"), "%s", verified);
+  free(verified);
+
+  /* The engineer has no ledger. */
+  verified = RUN_DONE(folder, "verify", "case", "--ledger", "none");
+  cr_expect_not_null(strstr(verified, "no ledger is at hand"), "%s", verified);
+  free(verified);
+
+  /* The state is printed in the README as on pages. */
+  char *readme = read_in(inside, "README.txt"),
+       *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+  char state[32] = "";
+  memcpy(state, strstr(said, "state ") + 6, 24);
+  cr_expect_not_null(strstr(readme, state), "%s", state);
+  cr_expect_not_null(strstr(text, state), "%s", state);
+  free(readme);
+  free(text);
+  free(said);
+  free(inside);
+  folder_end(folder);
+}
+
+Test(evidence, of_the_other_laser_with_all_that_can_be_asked_for) {
+  if (!is_long())
+    return;
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  free(RUN_DONE(folder, "evidence", "--unit", "Suite South", "--from", "2025-08-01", "--to",
+                "2026-05-15", "--with-remarks", "--with-operator", "--with-look-back", "--paper",
+                "letter", "-o", "case"));
+  free(RUN_DONE(folder, "verify", "case"));
+  free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
+  char *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+  cr_expect_not_null(strstr(text, "Beamtally does not know the surgery days"));
+  cr_expect_not_null(strstr(text, "Energy demand: climbing since"), "%.3000s", text);
+  char *events = read_in(inside, "events.csv");
+  cr_expect_not_null(strstr(events, "discharge chamber serviced"));
+  free(events);
+  free(text);
+  free(inside);
+  folder_end(folder);
+}
+
+/* ---- What is altered shows ------------------------------------------------------------------- */
+
+Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
+  static const struct {
+    const char *file, *from, *to, *says;
+  } cases[] = {
+      {"signals.csv", "low,notice,WE4,", "low,notice,WE3,", "signals.csv, line 2: rules"},
+      {"signals.csv", "low,notice,WE4,", "low,alarm!,WE4,", "strength"},
+      {"signals.csv", "energy_ratio,2026-03-05", "energy_ratio,2026-03-06", "signals.csv lacks"},
+      {"limits.json", "\"sigma\":0.0038", "\"sigma\":0.0039", "sigma of energy_ratio"},
+      {"limits.json", "\"ucl\":1.01", "\"ucl\":1.02", "ucl of energy_ratio"},
+      {"limits.json", "\"slope_per_day\":-0.0045", "\"slope_per_day\":-0.0046", "slope_per_day"},
+      {"limits.json", "\"h\":5.0", "\"h\":9.0", "signals.csv"},
+      {"limits.json", "\"limit\":3.7", "\"limit\":9.7", "signals.csv"},
+      {"checks.csv", ",used,", ",usex,", "baseline"},
+      {"checks.csv", "charted,1,1,0.0222", "as_left,1,1,0.0222", "not the first of a point"},
+  };
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  free(RUN_DONE(folder, EVIDENCE));
+  char *whole = read_in(inside, "checks.csv");
+  replace_in(inside, "checks.csv", "energy_ratio,2026-03-04,07:51,0,0.",
+             "energy_ratio,2026-03-04,07:51,0,1.");
+  char *said = TOOL(inside, FAILED, "sha256sum", "-c", "MANIFEST.sha256");
+  cr_expect_not_null(strstr(said, "checks.csv: FAILED"), "%s", said);
+  verify_must_say(folder, "checks.csv is not as it was");
+  make_manifest_anew(folder);
+  verify_must_say(folder, "point_reading is");
+  write_in(inside, "checks.csv", whole);
+  free(whole);
+  free(said);
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i += is_long() ? 1 : 3) {
+    char *before = read_in(inside, cases[i].file);
+    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
+    make_manifest_anew(folder);
+    verify_must_say(folder, cases[i].says);
+    write_in(inside, cases[i].file, before);
+    free(before);
+  }
+  make_manifest_anew(folder);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(inside);
+  folder_end(folder);
+}
+
+Test(evidence, files_too_many_and_too_few_show) {
+  char *folder = private_folder(private_log), *inside = path_in(folder, "case");
+  free(RUN_DONE(folder, SMALL));
+  write_in(inside, "more.txt", "a file");
+  verify_must_say(folder, "more.txt is in the folder");
+  char *more = path_in(inside, "more.txt"), *missing = path_in(inside, "missing.csv");
+  cr_assert_eq(unlink(more), 0);
+  cr_assert_eq(unlink(missing), 0);
+  verify_must_say(folder, "missing.csv is missing");
+  run_result result = RUN(folder, "verify", "nowhere");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "is it a folder that `evidence` made?"), "%s", result.err);
+  run_free(&result);
+  free(more);
+  free(missing);
+  free(inside);
+  folder_end(folder);
+}
+
+/* A folder of another ledger: its state does not stand in this one. */
+Test(evidence, a_state_of_another_ledger_shows) {
+  char *folder = private_folder(private_log);
+  free(RUN_DONE(folder, SMALL));
+  free(RUN_DONE(folder, "import", "--ledger", "other.sqlite", "log.csv"));
+  run_result result = RUN(folder, "verify", "case", "--ledger", "other.sqlite");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "does not stand in the ledger"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
+/* ---- Another program finds the same limits --------------------------------------------------- */
+
+/* The newest baseline of that characteristic in limits.json. */
+static const json_t *segment_of(const json_t *limits, const char *key) {
+  const json_t *list = json_object_get(limits, "characteristics");
+  for (size_t i = 0; i < json_array_size(list); i++)
+    if (strcmp(text_of(json_array_get(list, i), "characteristic"), key) == 0)
+      return json_array_get(json_object_get(json_array_get(list, i), "segments"), 0);
+  cr_assert_fail("limits.json has no %s", key);
+  return NULL;
+}
+
+static void must_agree(const json_t *segment, const char *key, const char *what, double found) {
+  double told = number_of(segment, what);
+  cr_expect(fabs(told - found) <= 1e-9 * fabs(told), "%s, %s: %.17g, R finds %.17g", key, what,
+            told, found);
+}
+
+Test(evidence, base_r_finds_the_same_limits_from_checks_csv_alone) {
+  static const char *const units[] = {"Suite North", "Suite South"};
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  for (size_t u = 0; u < (is_long() ? 2 : 1); u++) {
+    free(RUN_DONE(folder, "evidence", "--unit", units[u], "--from", "2026-02-01", "-o", "case"));
+    char *text = read_in(inside, "limits.json");
+    json_t *limits = json_loads(text, JSON_REJECT_DUPLICATES, NULL);
+    cr_assert_not_null(limits);
+    char *said = TOOL(inside, DONE, "Rscript", "--vanilla",
+                      BEAMTALLY_TREE "/tests/cli/evidence_limits.R", "checks.csv");
+    size_t compared = 0;
+    for (char *line = strtok(said, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+      char key[64];
+      double number, n, centre, sigma, lcl, ucl, slope;
+      cr_assert_eq(sscanf(line, "%63s %lf %lf %lf %lf %lf %lf %lf", key, &number, &n, &centre,
+                          &sigma, &lcl, &ucl, &slope),
+                   8, "%s", line);
+      const json_t *segment = segment_of(limits, key);
+      must_agree(segment, key, "n", n);
+      must_agree(segment, key, "centre", centre);
+      must_agree(segment, key, "sigma", sigma);
+      must_agree(segment, key, "lcl", lcl);
+      must_agree(segment, key, "ucl", ucl);
+      if (json_is_true(json_object_get(segment, "adjusted")))
+        must_agree(segment, key, "slope_per_day", slope);
+      else
+        cr_expect_eq(slope, 0, "%s", key);
+      compared++;
+    }
+    cr_expect_geq(compared, 5, "%s", units[u]);
+    free(said);
+    json_decref(limits);
+    free(text);
+    free(TOOL(folder, DONE, "mv", "case", u == 0 ? "north" : "south"));
+  }
+  free(inside);
+  folder_end(folder);
+}
+
+/* ---- The same bytes, and never over a folder ------------------------------------------------- */
+
+Test(evidence, is_the_same_from_anywhere_and_at_any_time) {
+  static const char *const elsewhere[] = {"TZ=Pacific/Auckland", "LC_ALL=de_DE.UTF-8",
+                                          "LANG=de_DE.UTF-8", "SOURCE_DATE_EPOCH=", NULL};
+  char *folder = is_long() ? demo_folder() : private_folder(private_log);
+  const char *unit = is_long() ? "Suite North" : "Room 1",
+             *other = is_long() ? "suite north" : "ROOM 1";
+  static const char *const now[] = {"SOURCE_DATE_EPOCH=", "TZ=UTC", NULL};
+  run_setting here = {.folder = folder, .environment = now},
+              there = {.folder = folder, .environment = elsewhere};
+  run_result one = run_with(&here, (const char *const[]){"evidence", "--unit", unit, "--from",
+                                                         "2026-02-01", "-o", "case", NULL});
+  run_result two = run_with(&there, (const char *const[]){"evidence", "--unit", other, "--from",
+                                                          "2026-02-01", "-o", "again", NULL});
+  cr_assert_eq(one.status, DONE, "%s", one.err);
+  cr_assert_eq(two.status, DONE, "%s", two.err);
+  char *a = path_in(folder, "case"), *b = path_in(folder, "again");
+  for (size_t i = 0; i <= FILES; i++) {
+    const char *name = i < FILES ? files[i] : "MANIFEST.sha256";
+    char *in_a = path_in(a, name), *in_b = path_in(b, name);
+    files_must_be_same(in_a, in_b);
+    free(in_a);
+    free(in_b);
+  }
+  run_free(&one);
+  run_free(&two);
+  free(a);
+  free(b);
+  folder_end(folder);
+}
+
+Test(evidence, what_fails_leaves_nothing) {
+  char *folder = private_folder(private_log);
+  write_in(folder, "there", "a file");
+  size_t before = names_in(folder);
+  static const struct {
+    const char *words[12];
+    int status;
+    const char *says;
+  } cases[] = {
+      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "-o", "there"},
+       FAILED,
+       "is there already"},
+      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01"}, USAGE, "needs --output"},
+      {{"evidence", "--unit", "Room 1", "-o", "x"}, USAGE, "needs --from"},
+      {{"evidence", "--from", "2026-02-01", "-o", "x"}, USAGE, "needs --unit"},
+      {{"evidence", "--unit", "Room 9", "--from", "2026-02-01", "-o", "x"}, FAILED, "Room 9"},
+      {{"evidence", "--unit", "Room 1", "--from", "2027-02-01", "-o", "x"},
+       FAILED,
+       "ends before --from"},
+      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "--to", "2026-01-01", "-o", "x"},
+       USAGE,
+       "--to is before"},
+      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "--event", "99", "-o", "x"},
+       FAILED,
+       "no event 99"},
+      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "-o", "x", "logs"},
+       USAGE,
+       "--with-sources"},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_result result = run_plain(folder, cases[i].words);
+    cr_expect_eq(result.status, cases[i].status, "case %zu: %d, %s", i, result.status, result.err);
+    cr_expect_not_null(strstr(result.err, cases[i].says), "case %zu: %s", i, result.err);
+    run_free(&result);
+  }
+  run_setting small = {.folder = folder, .file_limit = 3000};
+  run_result result = run_with(&small, (const char *const[]){SMALL, NULL});
+  cr_expect_eq(result.status, FAILED, "status %d", result.status);
+  cr_expect_not_null(strstr(result.err, "beamtally: "), "%s", result.err);
+  run_free(&result);
+  cr_expect_eq(names_in(folder), before, "something was left");
+  folder_end(folder);
+}
+
+/* ---- What goes in only when asked for -------------------------------------------------------- */
+
+/* Whether any file of the folder, or the PDF's text, holds the words. */
+static bool tells(const char *folder, const char *words) {
+  char *inside = path_in(folder, "case"),
+       *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+  bool found = strstr(text, words) != NULL;
+  free(text);
+  for (size_t i = 0; i < FILES; i++) {
+    size_t n;
+    char *path = path_in(inside, files[i]), *bytes = file_read(path, &n);
+    found = found || memmem(bytes, n, words, strlen(words)) != NULL;
+    free(path);
+    free(bytes);
+  }
+  free(inside);
+  return found;
+}
+
+Test(evidence, names_and_free_texts_go_in_only_when_asked_for) {
+  static const char *const all[] = {"OP7", "looked odd", "PERSON", "NOTE of a visit"};
+  char *folder = private_folder(private_log);
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"));
+  for (size_t i = 0; i < 4; i++)
+    cr_expect_not(tells(folder, all[i]), "%s", all[i]);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(TOOL(folder, DONE, "mv", "case", "first"));
+
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--with-remarks",
+                "--with-operator", "-o", "case"));
+  for (size_t i = 0; i < 4; i++)
+    cr_expect(tells(folder, all[i]), "%s", all[i]);
+  cr_expect(tells(folder, "'=looked odd"), "a spreadsheet would take it for a formula");
+  free(RUN_DONE(folder, "verify", "case"));
+  folder_end(folder);
+}
+
+Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
+  char *folder = private_folder(private_log);
+  const char *const words[] = {"evidence",       "--unit", "Room 1", "--from", "2026-04-01",
+                               "--with-sources", "-o",     "case",   NULL};
+  run_result result = run_plain(folder, words); /* nobody is there to say yes to "lot" */
+  cr_expect_eq(result.status, USAGE, "status %d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "\"lot\""), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--with-sources",
+                "--yes", "-o", "case"));
+  char *log = path_in(folder, "log.csv"), *copy = path_in(folder, "case/log-1-log.csv");
+  files_must_be_same(log, copy);
+  free(RUN_DONE(folder, "verify", "case"));
+
+  /* One that was edited since is no source any more. */
+  free(TOOL(folder, DONE, "mv", "case", "first"));
+  write_in(folder, "log.csv", identity_log);
+  result = run_plain(folder, words);
+  cr_expect_eq(result.status, DONE, "status %d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "not at hand"), "%s", result.err);
+  run_free(&result);
+  cr_expect_not(file_exists(copy));
+  free(log);
+  free(copy);
+  folder_end(folder);
+}
+
+Test(evidence, a_log_with_a_patients_column_is_refused) {
+  char *folder = private_folder(identity_log);
+  size_t before = names_in(folder);
+  run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                          "--with-sources", "--yes", "-o", "case");
+  cr_expect_eq(result.status, FAILED, "status %d", result.status);
+  cr_expect_not_null(strstr(result.err, "looks like a patient's identity"), "%s", result.err);
+  cr_expect_eq(names_in(folder), before);
+  run_free(&result);
+  folder_end(folder);
+}

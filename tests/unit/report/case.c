@@ -1,0 +1,172 @@
+/* The document of a case: nothing overlaps or leaves the page, whatever there is to tell; what it
+ * says of a change, its causes and the days that may be affected. */
+#include "fixture.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct case_plan {
+  size_t events, days, causes;
+  bool changed, step, look_back, dioptres;
+} case_plan;
+
+/* What comes before and after an event, however many there are. */
+static void add_effects(const bt_unit_study *unit, bt_drift *drift) {
+  drift->events = fixture_filled(unit->history.events_n + 1, sizeof *drift->events);
+  for (size_t e = 0; e < unit->history.events_n; e++)
+    drift->events[drift->events_n++] = (bt_event_effect){.event = e,
+                                                         .differs = e % 2 == 0,
+                                                         .about = {.given = e % 3 != 1,
+                                                                   .before = {20, 1.0001, 0.004},
+                                                                   .after = {18, 0.9913, 0.005},
+                                                                   .as_found = {8, 0.9999, 0.004},
+                                                                   .as_left = {8, 0.9918, 0.005},
+                                                                   .has_interval = true,
+                                                                   .difference = -0.0088,
+                                                                   .low = -0.0118,
+                                                                   .high = -0.0058,
+                                                                   .p = 0.0004,
+                                                                   .has_ratio = true,
+                                                                   .ratio = 1.56,
+                                                                   .ratio_low = 0.6,
+                                                                   .ratio_high = 4.1}};
+}
+
+/* A drift that was looked for and found, as a plan has it. */
+static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan) {
+  bt_unit_drift *all = fixture_filled(1, sizeof *all);
+  all->drift = fixture_filled(unit->studies_n + 1, sizeof *all->drift);
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    bt_drift *drift = &all->drift[all->n++];
+    drift->characteristic = unit->studies[s]->characteristic;
+    drift->study = unit->studies[s];
+    drift->sigma = 0.0042;
+    drift->now = 0.9807;
+    drift->now_low = 0.9797;
+    drift->now_high = 0.9816;
+    drift->from_first = -0.02;
+    drift->loss = -1;
+    drift->look = (bt_look){.given = true, .n = 351, .charts = 5, .threshold = 20.8};
+    drift->change = (bt_change){.n = 351, .likelihood_ratio = 485.6, .from = 20453, .to = 20552};
+    drift->moved = (bt_moved){.looked_at = true,
+                              .changed = plan->changed,
+                              .kind = plan->step ? BT_CHANGE_STEP : BT_CHANGE_HINGE,
+                              .sign = -1};
+    drift->forecast.use = BT_FORECAST_NO_LIMIT;
+    drift->causes_n = plan->causes;
+    for (size_t c = 0; c < plan->causes; c++)
+      drift->causes[c] = (bt_cause){.kind = (bt_cause_kind)c,
+                                    .strength = BT_CAUSE_MODERATE,
+                                    .evidence = BT_FACT_LEVELS_FALL | BT_FACT_LOSS_UNCHANGED |
+                                                BT_FACT_ENERGY_FALLS | BT_FACT_VOLTAGE_UNCHANGED,
+                                    .against = c % 2 == 0 ? 0 : BT_FACT_PLATE_UNCHANGED};
+    drift->look_back = (bt_look_back){.last_good = BT_NONE, .days = plan->days};
+    drift->look_back_day = fixture_filled(plan->days + 1, sizeof *drift->look_back_day);
+    for (size_t d = 0; d < plan->days; d++)
+      drift->look_back_day[d] = (20453 + (bt_time)d) * BT_DAY;
+    drift->dioptres = (bt_dioptres){.given = plan->dioptres,
+                                    .beam = BT_BEAM_GAUSSIAN,
+                                    .from = 180,
+                                    .to = 176,
+                                    .threshold = 50,
+                                    .threshold_low = 40,
+                                    .threshold_high = 60};
+    add_effects(unit, drift);
+  }
+  return all;
+}
+
+/* The document of such a case; no complaint of its pages. Owned. */
+static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper paper) {
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_text complaints = {0};
+  plan.events = of->events;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  unit->drift = drift_of(unit, of);
+  bt_time missing[] = {request.from, request.from + BT_DAY};
+  bt_case one = {.unit = unit,
+                 .from = request.from,
+                 .to = request.to,
+                 .begins = request.from,
+                 .with_look_back = of->look_back,
+                 .missing_n = 2,
+                 .missing = missing};
+  request.paper = paper;
+  cr_assert_eq(bt_report_case(&one, &request, &fixture_measure, &document, &error), BT_OK, "%s",
+               error.text);
+  fixture_check(&document, &complaints);
+  cr_expect_eq(complaints.length, 0, "%zu points, %zu events, paper %d:\n%s", plan.points,
+               of->events, paper, bt_text_get(&complaints));
+  bt_text_free(&complaints);
+  bt_unit_study_free(unit);
+  return document;
+}
+
+static bool says(const bt_document *document, const char *words) {
+  for (size_t p = 0; p < document->pages_n; p++)
+    for (size_t t = 0; t < document->pages[p].texts_n; t++)
+      if (strstr(document->pages[p].texts[t].text, words) != NULL)
+        return true;
+  return false;
+}
+
+Test(case_pages, pages_of_every_size) {
+  static const size_t points[] = {0, 1, 10, 150, 500};
+  static const case_plan plans[] = {
+      {0},
+      {.events = 2},
+      {.events = 5, .changed = true, .causes = 1, .look_back = true, .days = 3, .dioptres = true},
+      {.events = 60,
+       .changed = true,
+       .step = true,
+       .causes = BT_CAUSE_COUNT,
+       .look_back = true,
+       .days = 400}};
+  for (size_t k = 0; k < sizeof plans / sizeof *plans; k++)
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++)
+      for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+        fixture_plan plan = fixture_usual();
+        plan.points = points[i];
+        plan.covariates = true;
+        plan.alarms = true;
+        plan.drift = -0.06;
+        plan.note = "a note that is rather long, with <b>&# in it";
+        plan.clinic = "A clinic with a name so long that it can't stand on one line of the page, "
+                      "however small its letters may be, and so it is cut at the end";
+        bt_document document = compose(plan, &plans[k], (bt_paper)paper);
+        bt_document_free(&document);
+      }
+}
+
+Test(case_pages, says_what_since_when_how_sure_and_what_is_asked) {
+  const case_plan plan = {.events = 3, .changed = true, .causes = 2, .look_back = true, .days = 4};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  static const char *const words[] = {"falling since",
+                                      "Since a day between",
+                                      "Likelihood ratio 485.6, threshold 20.8",
+                                      "0.9807 (0.9797 to 0.9816)",
+                                      "What was done",
+                                      "What is asked",
+                                      "moderate",
+                                      "depth in the test plate unchanged",
+                                      "4 days: ",
+                                      "README.txt says"};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    cr_expect(says(&document, words[i]), "%s", words[i]);
+  cr_expect(says(&document, "the spot model of this laser is not declared"));
+  cr_expect(says(&document, "−0.0088 (−0.0118 to −0.0058)"));
+  cr_expect_not(says(&document, " safe "));
+  bt_document_free(&document);
+}
+
+Test(case_pages, tells_no_days_and_no_causes_that_nobody_asked_for) {
+  const case_plan plan = {.events = 3, .changed = false, .days = 4};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  cr_expect_not(says(&document, "4 days: "));
+  cr_expect(says(&document, "None is named: nothing changed past its threshold."));
+  cr_expect_not(says(&document, "Since when"));
+  bt_document_free(&document);
+}
