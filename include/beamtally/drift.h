@@ -123,8 +123,16 @@ size_t bt_refills_suspect(const double *value, const double *age_days, const int
 /* What a characteristic did, by its change and its look. */
 bt_moved bt_moved_of(const bt_change *change, const bt_look *look);
 
-/* Whether fills lose more than the baseline's did, with 95 % confidence; loss is its sign. */
-bool bt_loss_steeper(int loss, const bt_slope *baseline, const bt_slope *now);
+/* What of a change, as found in values moved to one fill age, stays over refills, and what the
+ * fills lose more; of the values as measured. */
+bt_status bt_parts_find(const double *day, const double *value, const double *age_days,
+                        const int32_t *fill, const uint8_t *known, size_t n,
+                        const bt_change *change, bt_parts *parts, bt_error *error) BT_MUST_CHECK;
+
+/* How far values go along with a change that was found in others, at its date: size of the step, or
+ * slope after the onset. */
+bt_status bt_along_find(const double *day, const double *value, size_t n, const bt_change *change,
+                        bt_effect *effect, bt_error *error) BT_MUST_CHECK;
 
 /* Likely causes, strongest first; how many of `causes` are set. */
 size_t bt_causes_find(const bt_evidence *evidence, bt_cause causes[BT_CAUSE_COUNT]);

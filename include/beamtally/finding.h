@@ -406,7 +406,9 @@ typedef struct bt_trend {
   double p;          /* two-sided, of no trend, at a single look */
   bool has_interval; /* false: no interval of 95 % exists, as with 4 values or fewer */
   double low, high;
-  double confidence; /* that the interval has: 0.95 or a little more */
+  double confidence;           /* that the interval has: 0.95 or a little more */
+  double from_day, to_day;     /* first and last of them */
+  double from_value, to_value; /* of the line on those days */
 } bt_trend;
 
 /* Ageing of the gas alone: within-fill slope less the trend of the levels. */
@@ -599,6 +601,22 @@ typedef struct bt_moved {
   double from, to; /* set of its date */
 } bt_moved;
 
+/* One part of a loss. */
+typedef struct bt_part {
+  double size, low, high; /* 95 % interval, given the dates */
+  double ratio; /* likelihood ratio of having it beside the other, against the other alone */
+  bool shown;   /* the other alone does not do */
+} bt_part;
+
+/* What of a change stays over refills, and what each fill loses more since then. */
+typedef struct bt_parts {
+  bool given; /* false: no change, or too little to tell them apart */
+  size_t n;
+  double df;
+  bt_part lasting; /* per day for a hinge, in all for a step */
+  bt_part fills;   /* per day of fill age */
+} bt_parts;
+
 /* What the likely causes are judged by. Days of all on one zero; zeroed is what isn't known. */
 typedef struct bt_evidence {
   bt_moved energy, demand, voltage, spread, tracker;
@@ -608,6 +626,7 @@ typedef struct bt_evidence {
 
   bt_moved own; /* the characteristic that what follows is of */
   int loss;     /* sign of a loss in it: -1 an energy or fluence, +1 a voltage or demand; 0: none */
+  bt_parts parts;                        /* of its change; where not given, what follows */
   bt_slope baseline_slope, window_slope; /* inside the fills */
   bt_trend levels;
   bt_comparison cleaning, bottle; /* about the last such event */
@@ -867,7 +886,8 @@ typedef struct bt_past_forecast {
   double failed_on;   /* its day */
 } bt_past_forecast;
 
-/* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero. */
+/* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero, and
+ * neither a forecast nor the days of a fill are given. */
 typedef struct bt_drift {
   bt_characteristic characteristic;
   const bt_study *study; /* borrowed from the unit's */
@@ -885,6 +905,8 @@ typedef struct bt_drift {
   double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
                                     nothing changed that of the last 8 values */
   double from_first;             /* level less the first baseline's centre */
+  double last_day;               /* that the level now is of */
+  double oldest_now;             /* the level moved to the oldest usual fill age */
 
   double since;            /* day from which slopes and levels are taken: of the change where there
                               is one with 3 fills after it, else of the window */
@@ -892,6 +914,7 @@ typedef struct bt_drift {
   bt_slope slope;          /* inside the fills since then, per day */
   bt_slope pulses_slope;   /* per 1,000 pulses; n 0 without a counter */
   bt_gas_slope gas;
+  bt_parts parts;
   bt_levels levels; /* of all fills of the window */
   bt_level *level;
   bt_trend trend;      /* of those since then */

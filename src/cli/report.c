@@ -191,6 +191,9 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   bt_status status = read_sources(run, &request, &sources, error);
   if (status == BT_OK)
     status = bt_study_unit(run->ledger, &request, &study, error);
+  bt_drift_request drift = {0};
+  if (status == BT_OK)
+    status = bt_study_drift(run->ledger, &drift, study, error);
   if (status == BT_OK) {
     file_name(run, part, &path);
     status = bt_text_ok(&path) ? write_pdf(run, study, bt_text_get(&path), error)

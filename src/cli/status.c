@@ -4,11 +4,22 @@
 
 #include "beamtally/report.h"
 
+static bool signals(const bt_unit_study *study) {
+  for (size_t i = 0; i < study->studies_n; i++)
+    if (bt_study_open_strength(study->studies[i]) != BT_QUIET)
+      return true;
+  return false;
+}
+
 static bt_status one_unit(const cli_context *cli, bt_ledger *ledger, const char *name,
                           bt_time until, bt_text *screen, bool *look, bt_error *error) {
   bt_study_request request = {.unit = name, .until = until};
   bt_unit_study *study = NULL;
   bt_status status = bt_study_unit(ledger, &request, &study, error);
+  /* Drift is looked for where a chart signals: a fleet's screen has to be quick. */
+  bt_drift_request drift = {0};
+  if (status == BT_OK && signals(study))
+    status = bt_study_drift(ledger, &drift, study, error);
   if (status == BT_OK) {
     *look = *look || cli_wants_a_look(study);
     status = bt_report_status(study, cli->colour, screen, error);

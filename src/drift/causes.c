@@ -5,17 +5,18 @@
  *   E1  A characteristic moved when its change passes its look's threshold; unchanged is one that
  *       was looked at and didn't. What wasn't looked at is neither.
  *   E2  Slopes and levels speak only where the characteristic that they are of moved, to its losing
- *       side: loss_steeper when the slope inside the fills differs from the baseline's to that side
- *       (95 % interval of the difference, Welch), loss_unchanged when that interval holds 0;
- *       levels_fall when Kendall's interval lies on that side.
- *   E3  A cause is named when all that it needs is there: moderate. It is strong with a fact that
- *       supports it, weak with one that speaks against it, moderate with both.
- *   E4  An event goes with a change when it lies in the set of its dates, or up to 3 days before:
- *       the set begins with the first values after.
- *   E5  Strongest first, then in the order of the table.
- *   E6  A cleaning, bottle or meter change shows an effect when its comparison of before and after
- *       has p < 0.01: the p of a single look, at one event. Windows begin anew at these events, so
- *       that a step there shows in the comparison alone.
+ *       side. Where the change could be parted (parts.c) its parts tell: loss_steeper and
+ *       levels_fall when the fills' and the lasting part are shown on that side, loss_unchanged and
+ *       levels_hold when the other part alone does; neither where either alone does. Else
+ * loss_steeper when the slope inside the fills differs from the baseline's to that side (95 %
+ * interval of the difference, Welch), loss_unchanged when that interval holds 0; levels_fall when
+ * Kendall's interval lies on that side. E3  A cause is named when all that it needs is there:
+ * moderate. It is strong with a fact that supports it, weak with one that speaks against it,
+ * moderate with both. E4  An event goes with a change when it lies in the set of its dates, or up
+ * to 3 days before: the set begins with the first values after. E5  Strongest first, then in the
+ * order of the table. E6  A cleaning, bottle or meter change shows an effect when its comparison of
+ * before and after has p < 0.01: the p of a single look, at one event. Windows begin anew at these
+ * events, so that a step there shows in the comparison alone.
  *
  * Source: this program's design, section 7, by what an energy servo, gas, optics and meter do to
  * the readings; strengths are of this program's making, and not probabilities. Checked by hand-made
@@ -113,22 +114,34 @@ static bool goes_with(const bt_moved *moved, bool has_event, double day) {
 
 /* The slope now less that of the baseline, signed so that a greater loss is positive; its 95 %
  * interval. */
-static bool steeper(int loss, const bt_slope *first, const bt_slope *now, double *low,
-                    double *high) {
+static bool steeper(const bt_evidence *evidence, double *low, double *high) {
+  const bt_slope *first = &evidence->baseline_slope, *now = &evidence->window_slope;
   double a = first->se * first->se, b = now->se * now->se;
   if (first->df < 1 || now->df < 1 || !(a + b > 0))
     return false;
   double df = (a + b) * (a + b) / (a * a / first->df + b * b / now->df);
   double half = gsl_cdf_tdist_Pinv(0.975, df) * sqrt(a + b);
-  double more = loss * (now->per_day - first->per_day);
+  double more = evidence->loss * (now->per_day - first->per_day);
   *low = more - half;
   *high = more + half;
   return true;
 }
 
-bool bt_loss_steeper(int loss, const bt_slope *baseline, const bt_slope *now) {
-  double low = 0, high = 0;
-  return steeper(loss, baseline, now, &low, &high) && low > 0;
+/* E2, by the two parts of the change. */
+static uint32_t facts_of_parts(const bt_evidence *evidence) {
+  const bt_part *lasting = &evidence->parts.lasting, *fills = &evidence->parts.fills;
+  uint32_t facts = 0;
+  if (!lasting->shown && !fills->shown)
+    return 0;
+  if (!lasting->shown)
+    facts |= BT_FACT_LEVELS_HOLD;
+  else if (lasting->size * evidence->loss > 0)
+    facts |= BT_FACT_LEVELS_FALL;
+  if (!fills->shown)
+    facts |= BT_FACT_LOSS_UNCHANGED;
+  else if (fills->size * evidence->loss > 0)
+    facts |= BT_FACT_LOSS_STEEPER;
+  return facts;
 }
 
 /* E2 */
@@ -137,7 +150,9 @@ static uint32_t facts_of_fills(const bt_evidence *evidence) {
   double low = 0, high = 0;
   if (evidence->loss == 0 || !went(&evidence->own, evidence->loss))
     return 0;
-  if (steeper(evidence->loss, &evidence->baseline_slope, &evidence->window_slope, &low, &high)) {
+  if (evidence->parts.given)
+    return facts_of_parts(evidence);
+  if (steeper(evidence, &low, &high)) {
     if (low > 0)
       facts |= BT_FACT_LOSS_STEEPER;
     else if (high >= 0)

@@ -7,7 +7,7 @@
  *   N1  k is n at most. Under 2 values the interval is the mean alone.
  *
  * It holds for values that didn't change; a drift too slow to be seen makes s, and the interval,
- * somewhat too wide. Source: definitions. Checked by hand (tests/unit/drift/recent.c). */
+ * somewhat too wide. Source: definitions. Checked by hand (tests/unit/drift/parts.c). */
 #include "beamtally/drift.h"
 
 #include <gsl/gsl_cdf.h>

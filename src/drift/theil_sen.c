@@ -2,6 +2,8 @@
  * unit per day.
  *
  *   slope    = median of the N slopes (y_j - y_i)/(x_j - x_i) of all pairs with different x
+ *   line     : along that slope, half of the values above it: through the median of
+ *              y_i - slope (x_i - x_1)
  *   S        = sum of their signs
  *   interval : k the smallest number of S's parity with P(S >= k) <= 0.025, C = k - 2; from the
  *              ordered slope (N - C)/2 to the ordered slope (N + C)/2 + 1, counted from 1
@@ -126,6 +128,18 @@ static void set_interval(const double *slope, const null_of_s *null, bt_trend *t
   trend->confidence = 1 - 2 * upper_tail(null, k); /* T2 */
 }
 
+/* The line's ends; `left` has room for n. */
+static void set_line(const double *day, const double *value, size_t n, double *left,
+                     bt_trend *trend) {
+  for (size_t i = 0; i < n; i++)
+    left[i] = value[i] - trend->slope * (day[i] - day[0]);
+  gsl_sort(left, 1, n);
+  trend->from_day = day[0];
+  trend->to_day = day[n - 1];
+  trend->from_value = gsl_stats_median_from_sorted_data(left, 1, n);
+  trend->to_value = trend->from_value + trend->slope * (trend->to_day - trend->from_day);
+}
+
 bt_status bt_trend_find(const double *day, const double *value, size_t n, bt_trend *trend,
                         bt_error *error) {
   *trend = (bt_trend){.n = n, .p = 1};
@@ -158,6 +172,7 @@ bt_status bt_trend_find(const double *day, const double *value, size_t n, bt_tre
     trend->p = size == 0 ? 1 : fmin(1, 2 * upper_tail(&null, size));
     if (null.variance > 0)
       set_interval(slope, &null, trend);
+    set_line(day, value, n, sorted, trend);
   }
   free(slope);
   free(sorted);

@@ -1,5 +1,5 @@
 /* The entry points that make documents. */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <stdio.h>
 
@@ -38,6 +38,8 @@ static void compose(report_builder *builder, const bt_unit_study *study,
   for (size_t i = 0; i < study->studies_n; i++)
     if (report_is_judged(study->studies[i]) && report_has_page(study->studies[i], request))
       report_characteristic_page(builder, study, study->studies[i], request);
+  if (report_has_drift_page(study))
+    report_drift_page(builder, study);
   report_selftest_page(builder, study, request);
   report_record_page(builder, study, request);
   report_changes_page(builder, study, request);

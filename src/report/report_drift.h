@@ -10,6 +10,9 @@ bt_time report_drift_time(double day); /* the day's first moment */
 /* "Pulse-energy ratio: falling since a day between ..." */
 void report_drift_short(const bt_drift *drift, bt_text *out);
 
+/* One line for `status`; nothing where neither a cause is named nor a forecast stands. */
+void report_drift_line(const bt_drift *drift, bt_text *out);
+
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out);
@@ -24,5 +27,13 @@ const char *report_cause_strength(bt_cause_strength strength);
 /* "−0.0048 a month": a slope a day, over that many days, in the characteristic's unit. */
 void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,
                        const char *what, double days, bt_text *out);
+
+/* The page, and its two charts in that area. */
+bool report_has_drift_page(const bt_unit_study *unit);
+void report_drift_page(report_builder *builder, const bt_unit_study *unit);
+void report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                        double left, double right, double top, double bottom);
+void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                         double left, double right, double top, double bottom);
 
 #endif

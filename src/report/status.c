@@ -1,6 +1,6 @@
 /* The daily screen: one unit, plain text, at most 80 columns. Colour only repeats what words say.
  */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -70,6 +70,20 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_free(&words);
 }
 
+/* A line for each characteristic of which a cause is named, or a forecast stands. */
+static void add_drift(const bt_unit_study *unit, bt_text *out) {
+  bt_text words = {0};
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    const bt_drift *drift = &unit->drift->drift[i];
+    bt_text_clear(&words);
+    report_drift_line(drift, &words);
+    if (words.length > 0)
+      report_wrap_plain(out, "Drift        ", bt_text_get(&words));
+    out->failed |= words.failed;
+  }
+  bt_text_free(&words);
+}
+
 static void add_next(const bt_unit_study *unit, bt_text *out) {
   bt_text step = {0};
   bt_text_add(out, "\nWhat to do next\n");
@@ -100,6 +114,7 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   bt_text_clear(&words);
   report_selftest_words(study, &words);
   report_wrap_plain(out, "Self-test    ", bt_text_get(&words));
+  add_drift(study, out);
   bt_text_add(out, "\n");
   for (size_t i = 0; i < study->studies_n; i++)
     add_study(study, study->studies[i], colour, out);

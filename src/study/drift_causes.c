@@ -6,13 +6,15 @@
  * R2 Of a fluence that falls while the energy doesn't, the gas fills are not asked: what differs
  *    lies behind the energy meter. Nor of a voltage that climbs with the demand: it is asked for
  *    more.
- * R3 After a step the levels that count are all of the window, where the loss inside the fills is
- * as it was: a step that refills don't restore is a loss as well. Where the fills lose more, those
- *    since the step: levels at the mean fill age fell with it.
+ * R3 Beside a fluence, plate, spread or tracker that changed, the energy is unchanged where its
+ * look says so and its values don't go along with that very change either (p >= 0.01): a look alone
+ *    asks for much more than two readings of one loss would differ by.
  * R4 Only where a characteristic was looked at. */
 #include "study_drift.h"
 
 #include <stdlib.h>
+
+static const double along_p = 0.01;
 
 /* Causes of each characteristic: R1. */
 static bool belongs(bt_cause_kind cause, bt_characteristic characteristic) {
@@ -98,28 +100,22 @@ static void take_events(const drift_unit *of, bt_unit_drift *all) {
     evidence->meter = study_drift_about(of, energy, BT_EVENT_METER_CHANGED);
 }
 
-/* R3 */
-static bt_status levels_of(const bt_drift *drift, bt_trend *levels, bt_error *error) {
-  *levels = drift->trend;
-  if (!drift->moved.changed || drift->change.kind != BT_CHANGE_STEP || !drift->trend_of_fills ||
-      bt_loss_steeper(drift->loss, &drift->baseline_slope, &drift->slope))
+/* R3: readings of the energy that go along with another's change aren't unchanged. */
+static bt_status ask_energy(const bt_unit_drift *all, const bt_change *change, bt_moved *energy,
+                            bt_error *error) {
+  const bt_drift *drift = looked_at(all, BT_ENERGY_RATIO);
+  bt_effect along;
+  if (drift == NULL || energy->changed || change->kind == BT_CHANGE_NONE)
     return BT_OK;
-  size_t n = drift->levels.n;
-  double *day = bt_new(n, sizeof *day), *value = bt_new(n, sizeof *value);
-  bt_status status = day != NULL && value != NULL ? BT_OK : bt_fail_memory(error);
-  for (size_t f = 0; f < n && status == BT_OK; f++) {
-    day[f] = drift->level[f].day;
-    value[f] = drift->level[f].value;
-  }
-  if (status == BT_OK)
-    status = bt_trend_find(day, value, n, levels, error);
-  free(day);
-  free(value);
+  const bt_drift_values *values = &drift->values;
+  bt_status status = bt_along_find(values->day, values->value, values->n, change, &along, error);
+  if (status == BT_OK && along.given && along.p < along_p)
+    *energy = (bt_moved){0};
   return status;
 }
 
-static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, bt_drift *drift,
-                           bt_error *error) {
+static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, const bt_change *plate,
+                           bt_drift *drift, bt_error *error) {
   bt_evidence evidence = all->evidence;
   bt_cause causes[BT_CAUSE_COUNT];
   bool behind_meter = drift->characteristic == BT_FLUENCE && evidence.energy.looked_at &&
@@ -132,7 +128,13 @@ static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, bt_dr
   evidence.window_slope = drift->slope;
   evidence.cleaning = study_drift_about(of, drift, BT_EVENT_OPTICS_CLEANED);
   evidence.bottle = study_drift_about(of, drift, BT_EVENT_GAS_BOTTLE);
-  bt_status status = levels_of(drift, &evidence.levels, error);
+  evidence.parts = drift->parts;
+  evidence.levels = drift->trend;
+  bt_status status = BT_OK;
+  if (drift->moved.changed)
+    status = ask_energy(all, &drift->change, &evidence.energy, error);
+  if (status == BT_OK && drift->characteristic == BT_FLUENCE && evidence.plate.changed)
+    status = ask_energy(all, plate, &evidence.energy, error);
   size_t n = status == BT_OK ? bt_causes_find(&evidence, causes) : 0;
   for (size_t c = 0; c < n; c++)
     if (belongs(causes[c].kind, drift->characteristic))
@@ -145,10 +147,11 @@ bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all, bt_error 
   take_events(of, all);
   all->evidence.meter_shared = all->meters_n > 0;
   bt_status status = BT_OK;
+  bt_change plate = {0};
   if (!all->evidence.plate.looked_at)
-    status = study_drift_plate(of, &all->evidence.plate, error);
+    status = study_drift_plate(of, &plate, &all->evidence.plate, error);
   for (size_t i = 0; i < all->n && status == BT_OK; i++)
     if (all->drift[i].use == BT_DRIFT_LOOKED_AT)
-      status = causes_of(of, all, &all->drift[i], error);
+      status = causes_of(of, all, &plate, &all->drift[i], error);
   return status;
 }

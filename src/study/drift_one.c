@@ -49,6 +49,12 @@ static void set_level(bt_drift *drift) {
     drift->now_high = recent.high;
   }
   const bt_study *study = drift->study;
+  const bt_baseline *baseline = &bt_study_now(study)->baseline;
+  drift->last_day = drift->values.day[drift->values.n - 1];
+  drift->oldest_now = drift->now;
+  if (baseline->adjusted)
+    drift->oldest_now +=
+        baseline->slope_per_day * (baseline->oldest_age_days - baseline->mean_age_days);
   double first = study->from_first.given ? study->from_first.centre : drift->centre;
   drift->from_first = drift->now - first;
 }
@@ -148,6 +154,8 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
   drift->study = study;
   drift->loss = loss_of(study->characteristic);
   drift->use = BT_DRIFT_NO_BASELINE;
+  drift->forecast.use = BT_FORECAST_NO_DRIFT; /* until one was made */
+  drift->fill_days.use = BT_FILL_NO_SLOPE;
   if (now == NULL || now->state == BT_CHART_TOO_FEW)
     return BT_OK;
   drift->use = BT_DRIFT_COARSE;

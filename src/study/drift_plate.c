@@ -62,7 +62,8 @@ static void move(const depths *all, const bt_slope *slope, double from, depths *
   kept->n = n;
 }
 
-bt_status study_drift_plate(const drift_unit *of, bt_moved *moved, bt_error *error) {
+bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *moved,
+                            bt_error *error) {
   const bt_history *history = &of->unit->history;
   size_t n = history->n;
   *moved = (bt_moved){0};
@@ -78,7 +79,6 @@ bt_status study_drift_plate(const drift_unit *of, bt_moved *moved, bt_error *err
           ? BT_OK
           : bt_fail_memory(error);
   bt_slope slope = {0};
-  bt_change change;
   if (status == BT_OK) {
     gather(of->place, &all);
     status = bt_slope_fit(all.value, all.age, all.fill, all.stretch, all.known, all.use, all.n,
@@ -89,9 +89,9 @@ bt_status study_drift_plate(const drift_unit *of, bt_moved *moved, bt_error *err
     move(&all, &slope, drift_day(bt_window_find(history, of->unit->until).from), &kept);
     bt_look look = bt_look_of(kept.n, of->charts, of->looks_a_year);
     if (look.given)
-      status = bt_change_find(kept.day, kept.value, kept.n, &change, error);
+      status = bt_change_find(kept.day, kept.value, kept.n, change, error);
     if (look.given && status == BT_OK)
-      *moved = bt_moved_of(&change, &look);
+      *moved = bt_moved_of(change, &look);
   }
   free(all.day);
   free(all.value);

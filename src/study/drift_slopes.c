@@ -113,6 +113,9 @@ bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *er
     status = trend_of(drift, day, value, error);
   if (status == BT_OK)
     status = by_pulses(of, drift, use, day, error);
+  if (status == BT_OK && drift->moved.changed)
+    status = bt_parts_find(values->day, values->raw, values->age_days, values->fill, values->known,
+                           n, &drift->change, &drift->parts, error);
   if (status == BT_OK)
     drift->gas = bt_gas_slope_of(&drift->slope, &drift->trend);
 done:

@@ -53,7 +53,8 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
 bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study);
 
 /* drift_plate.c: what the depth in the test plate did. */
-bt_status study_drift_plate(const drift_unit *of, bt_moved *moved, bt_error *error) BT_MUST_CHECK;
+bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *moved,
+                            bt_error *error) BT_MUST_CHECK;
 
 /* drift_causes.c: what the unit's characteristics support together. */
 bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all,

@@ -47,13 +47,14 @@ static void must_say(const char *text, const char *words, const char *where) {
 
 typedef struct unit_page {
   const char *unit, *file;
-  size_t pages; /* the summary, one for each judged characteristic, self-test and room, signals and
-                   decisions (as long as it has to be), data, method and its glossary */
+  size_t
+      pages; /* the summary, one for each judged characteristic, gas and drift, self-test and room,
+                signals and decisions (as long as it has to be), data, method and its glossary */
 } unit_page;
 
 static const unit_page reports[] = {
-    {"Suite North", "suite-north-2026-09.pdf", 1 + 8 + 1 + 2 + 1 + 2},
-    {"Suite South", "suite-south-2026-09.pdf", 1 + 9 + 1 + 2 + 1 + 2}};
+    {"Suite North", "suite-north-2026-09.pdf", 1 + 8 + 1 + 1 + 2 + 1 + 2},
+    {"Suite South", "suite-south-2026-09.pdf", 1 + 9 + 1 + 1 + 2 + 1 + 2}};
 
 Test(pages, the_report_is_a_sound_pdf_with_its_pages_and_fonts) {
   char *folder = demo_folder();

@@ -1,0 +1,162 @@
+/* A loss in two parts: what stays over refills, and what each fill loses more from some fill on.
+ * Values in their unit as measured, not moved; days in days.
+ *
+ *   y_i = a + b age_i + c x_i + d age_i z_i + error,  least squares
+ *   x   = max(0, day - onset) for a hinge, 1 from the step on for a step: the change as found
+ *   z   = 1 in fills from some fill on, that which explains most
+ *   lasting is c, per day for a hinge and in all for a step; fills is d, per day of fill age;
+ *   their intervals of 95 % take both dates as known
+ *   ratio of a part = n ln(RSS without it / RSS with both): without it, the other part's fill is
+ *   chosen anew
+ *
+ * Requirements
+ *   P1  Values of known fill age take part.
+ *   P2  Not given without a change, under 10 degrees of freedom, or where no fill's choice tells
+ *       the four apart (no ages, or nothing before the change).
+ *   P3  A part is shown when its ratio passes 6.63 (lasting: chi-square of 1 degree of freedom,
+ *       99 %) or 9.5 (fills: more, since their date is chosen).
+ *
+ * A level at the mean fill age falls when the gas ages faster as well as when the optics lose, and
+ * a ramp passes for a step of either: so each is asked whether the other alone does as well. Bounds
+ * are this program's own. Source: least squares; Snedecor and Cochran, Statistical Methods, chapter
+ * on analysis of covariance. Checked on series of known sizes (tests/unit/drift/parts.c) and by how
+ * often simulated lasers are told rightly (tests/unit/study/drift_lasers_told.c). */
+#include "beamtally/drift.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_multifit.h>
+#include <math.h>
+#include <stdlib.h>
+
+enum { MOST_COLUMNS = 4, LEAST_DF = 10, LEAST_AFTER = 6 };
+
+static const double tail = 0.025, least_singular = 1e-6;
+static const double lasting_bound = 6.634896601021213, fills_bound = 9.5;
+
+/* The values that take part. */
+typedef struct rows {
+  size_t n;
+  double *y, *age, *x;
+  int32_t *fill;
+} rows;
+
+typedef struct fitted {
+  bool whole; /* all columns could be told apart */
+  double rss;
+  double size[MOST_COLUMNS], variance[MOST_COLUMNS];
+} fitted;
+
+static double shape(const bt_change *change, double day) {
+  if (change->kind == BT_CHANGE_STEP)
+    return day >= change->step.day ? 1 : 0;
+  return fmax(day - change->hinge.day, 0);
+}
+
+/* Least squares on the columns 1, age, and x and age z where asked for; z from fill `from` on. */
+static bt_status fit(const rows *of, bool with_x, bool with_z, int32_t from, fitted *found,
+                     bt_error *error) {
+  size_t columns = 2 + (size_t)with_x + (size_t)with_z, rank = 0;
+  bt_status status = BT_OK;
+  *found = (fitted){0};
+  gsl_matrix *x = gsl_matrix_alloc(of->n, columns), *cov = gsl_matrix_alloc(columns, columns);
+  gsl_vector *y = gsl_vector_alloc(of->n), *c = gsl_vector_alloc(columns);
+  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc(of->n, columns);
+  if (!x || !cov || !y || !c || !work) {
+    status = bt_fail_memory(error);
+    goto done;
+  }
+  for (size_t i = 0; i < of->n; i++) {
+    gsl_vector_set(y, i, of->y[i]);
+    gsl_matrix_set(x, i, 0, 1);
+    gsl_matrix_set(x, i, 1, of->age[i]);
+    if (with_x)
+      gsl_matrix_set(x, i, 2, of->x[i]);
+    if (with_z)
+      gsl_matrix_set(x, i, columns - 1, of->fill[i] >= from ? of->age[i] : 0);
+  }
+  int failed = gsl_multifit_linear_tsvd(x, y, least_singular, c, cov, &found->rss, &rank, work);
+  found->whole = failed == 0 && rank == columns && found->rss > 0;
+  for (size_t k = 0; k < columns && found->whole; k++) {
+    found->size[k] = gsl_vector_get(c, k);
+    found->variance[k] = gsl_matrix_get(cov, k, k);
+  }
+done:
+  gsl_matrix_free(x);
+  gsl_matrix_free(cov);
+  gsl_vector_free(y);
+  gsl_vector_free(c);
+  gsl_multifit_linear_free(work);
+  return status;
+}
+
+/* The best of all fills that z may begin with; both sides have some values. */
+static bt_status best_fill(const rows *of, bool with_x, fitted *best, bt_error *error) {
+  *best = (fitted){0};
+  for (size_t i = LEAST_AFTER; i + LEAST_AFTER <= of->n; i++) {
+    fitted found;
+    if (of->fill[i] == of->fill[i - 1])
+      continue;
+    bt_status status = fit(of, with_x, true, of->fill[i], &found, error);
+    if (status != BT_OK)
+      return status;
+    if (found.whole && (!best->whole || found.rss < best->rss))
+      *best = found;
+  }
+  return BT_OK;
+}
+
+static bt_part part_of(const fitted *found, size_t column, double t, double ratio, double bound) {
+  double half = t * sqrt(found->variance[column]), size = found->size[column];
+  return (bt_part){.size = size,
+                   .low = size - half,
+                   .high = size + half,
+                   .ratio = ratio,
+                   .shown = ratio > bound};
+}
+
+static bt_status find(const rows *of, bt_parts *parts, bt_error *error) {
+  fitted both, gas, lasting;
+  bt_status status = best_fill(of, true, &both, error);
+  if (status == BT_OK)
+    status = best_fill(of, false, &gas, error);
+  if (status == BT_OK)
+    status = fit(of, true, false, 0, &lasting, error);
+  if (status != BT_OK || !both.whole || !gas.whole || !lasting.whole)
+    return status; /* P2 */
+  double n = (double)of->n;
+  parts->given = true;
+  parts->n = of->n;
+  parts->df = n - MOST_COLUMNS;
+  double t = gsl_cdf_tdist_Qinv(tail, parts->df);
+  parts->lasting = part_of(&both, 2, t, n * log(gas.rss / both.rss), lasting_bound);
+  parts->fills = part_of(&both, 3, t, n * log(lasting.rss / both.rss), fills_bound);
+  return BT_OK;
+}
+
+bt_status bt_parts_find(const double *day, const double *value, const double *age_days,
+                        const int32_t *fill, const uint8_t *known, size_t n,
+                        const bt_change *change, bt_parts *parts, bt_error *error) {
+  *parts = (bt_parts){0};
+  if (change->kind == BT_CHANGE_NONE)
+    return BT_OK; /* P2 */
+  rows of = {.y = bt_new(n, sizeof *of.y),
+             .age = bt_new(n, sizeof *of.age),
+             .x = bt_new(n, sizeof *of.x),
+             .fill = bt_new(n, sizeof *of.fill)};
+  bt_status status = of.y && of.age && of.x && of.fill ? BT_OK : bt_fail_memory(error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    if (known[i] == 0)
+      continue; /* P1 */
+    of.y[of.n] = value[i] - value[0];
+    of.age[of.n] = age_days[i];
+    of.x[of.n] = shape(change, day[i]);
+    of.fill[of.n++] = fill[i];
+  }
+  if (status == BT_OK && of.n >= MOST_COLUMNS + LEAST_DF)
+    status = find(&of, parts, error);
+  free(of.y);
+  free(of.age);
+  free(of.x);
+  free(of.fill);
+  return status;
+}

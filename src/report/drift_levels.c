@@ -1,0 +1,228 @@
+/* The level from fill to fill, with the set of dates of its change, its trend, and what is ahead
+ * against tolerance. Where fills have no levels, single points stand for them. */
+#include "report_drift.h"
+
+#include <math.h>
+
+static const double under = 12.8, above = 9.5, line_width = 0.35, margin_days = 12;
+
+typedef struct levels_chart {
+  report_builder *builder;
+  const bt_drift *drift;
+  bt_pane *pane;
+  bool of_fills;
+  size_t n;
+} levels_chart;
+
+static double day_of(const levels_chart *on, size_t i) {
+  return on->of_fills ? on->drift->level[i].day : on->drift->values.day[i];
+}
+
+static double value_of(const levels_chart *on, size_t i) {
+  return on->of_fills ? on->drift->level[i].value : on->drift->values.value[i];
+}
+
+static bool is_ahead(const bt_drift *drift) {
+  return drift->forecast.use == BT_FORECAST_GIVEN;
+}
+
+/* The last day shown: the forecast's set, but at most as long again as the log. */
+static double last_day(const bt_drift *drift, double first) {
+  const bt_forecast *ahead = &drift->forecast;
+  double last = drift->last_day, most = last + fmax(120, last - first);
+  if (!is_ahead(drift))
+    return last + 1;
+  double end = ahead->has_mean_to ? ahead->mean_to : most;
+  if (ahead->has_fail_50)
+    end = fmax(end, ahead->fail_50);
+  return fmin(end + margin_days, most);
+}
+
+static void reach_values(const levels_chart *on, double *low, double *high) {
+  *low = INFINITY;
+  *high = -INFINITY;
+  for (size_t i = 0; i < on->n; i++) {
+    *low = fmin(*low, value_of(on, i));
+    *high = fmax(*high, value_of(on, i));
+  }
+  if (is_ahead(on->drift)) {
+    const double at[] = {on->drift->forecast.limit, on->drift->oldest_now};
+    for (int k = 0; k < 2; k++) {
+      *low = fmin(*low, at[k]);
+      *high = fmax(*high, at[k]);
+    }
+  }
+  double room = *high > *low ? 0.07 * (*high - *low) : fmax(fabs(*high) * 0.01, 1e-6);
+  *low -= room;
+  *high += room;
+}
+
+static void put(bt_polyline *line, double x, double y) {
+  if (line != NULL) {
+    line->x[line->n] = x;
+    line->y[line->n++] = y;
+  }
+}
+
+/* The end of a straight line, or where it leaves the pane at the right. */
+static void put_toward(bt_polyline *line, const bt_pane *pane, double x, double y, double to_x,
+                       double to_y) {
+  double part = to_x > pane->x_high ? (pane->x_high - x) / (to_x - x) : 1;
+  put(line, x + part * (to_x - x), y + part * (to_y - y));
+}
+
+/* The wedge of the days on which the mean may meet the limit. */
+static void draw_ahead(levels_chart *on) {
+  const bt_drift *drift = on->drift;
+  const bt_forecast *ahead = &drift->forecast;
+  bt_pane *pane = on->pane;
+  double from = drift->last_day, now = drift->oldest_now;
+  bt_ink soft = ahead->side == BT_LOW ? BT_INK_FALL_SOFT : BT_INK_RISE_SOFT;
+  bt_polyline *wedge = report_polyline(on->builder, pane, 4, soft, 0.1);
+  if (wedge != NULL) {
+    wedge->filled = true;
+    wedge->fill_ink = soft;
+    wedge->base = ahead->limit;
+  }
+  put_toward(wedge, pane, from, now, ahead->mean_from, ahead->limit);
+  put(wedge, from, now);
+  if (ahead->has_mean_to)
+    put_toward(wedge, pane, from, now, ahead->mean_to, ahead->limit);
+  else
+    put(wedge, pane->x_high, now);
+  bt_polyline *line = report_polyline(on->builder, pane, 2, BT_INK_TEXT, 0.25);
+  put(line, from, now);
+  put_toward(line, pane, from, now, ahead->mean_at, ahead->limit);
+}
+
+static void draw_change(levels_chart *on) {
+  const bt_change *change = &on->drift->change;
+  if (!report_drift_is_changed(on->drift))
+    return;
+  double from = fmax(change->from, on->pane->x_low), to = fmin(change->to, on->pane->x_high);
+  if (to > from)
+    report_span(on->builder, on->pane, from, to, BT_INK_ZONE_B);
+}
+
+static void draw_levels(levels_chart *on) {
+  bt_polyline *line = report_polyline(on->builder, on->pane, on->n, BT_INK_RAW, 0.15);
+  bt_marks *marks = report_marks(on->builder, on->pane, on->n, BT_SHAPE_DOT, BT_INK_SERIES, 1.1);
+  for (size_t i = 0; i < on->n; i++) {
+    put(line, day_of(on, i), value_of(on, i));
+    if (marks != NULL) {
+      marks->x[marks->n] = day_of(on, i);
+      marks->y[marks->n++] = value_of(on, i);
+    }
+  }
+  const bt_trend *trend = &on->drift->trend;
+  if (!trend->given)
+    return;
+  bt_polyline *of_trend = report_polyline(on->builder, on->pane, 2, BT_INK_FALL, line_width);
+  put(of_trend, trend->from_day, trend->from_value);
+  put(of_trend, trend->to_day, trend->to_value);
+}
+
+/* A label above the pane beside its line. */
+static void flag(levels_chart *on, double day, const char *words) {
+  const bt_pane *pane = on->pane;
+  double x = bt_pane_x(pane, day);
+  if (day < pane->x_low || day > pane->x_high)
+    return;
+  report_size size = report_measure(on->builder, BT_STYLE_TICK, words, 0);
+  bool turn = x + 0.8 + size.width > pane->x + pane->width;
+  (void)report_text(on->builder, turn ? x - 0.8 : x + 0.8, pane->y - 4.3, BT_STYLE_TICK,
+                    BT_INK_TEXT, turn ? BT_ALIGN_RIGHT : BT_ALIGN_LEFT, words);
+  report_line(on->builder, x, pane->y - 3.6, x, pane->y, 0.2, BT_INK_EVENT);
+}
+
+static void draw_days(levels_chart *on) {
+  const bt_forecast *ahead = &on->drift->forecast;
+  if (!is_ahead(on->drift))
+    return;
+  if (ahead->has_fail_5) {
+    report_vertical(on->builder, on->pane, ahead->fail_5, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
+    flag(on, ahead->fail_5,
+         ahead->has_fail_50 ? "5" REPORT_JOIN "%" : "5" REPORT_JOIN "%: first failing check");
+  }
+  if (ahead->has_fail_50) {
+    report_vertical(on->builder, on->pane, ahead->fail_50, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
+    flag(on, ahead->fail_50, "50" REPORT_JOIN "%");
+  }
+}
+
+static void draw_limit(levels_chart *on, double labels_right) {
+  const bt_tolerance *tolerance = on->drift->tolerance;
+  if (tolerance == NULL)
+    return;
+  const double at[] = {tolerance->low, tolerance->high};
+  const bool has[] = {tolerance->has_low, tolerance->has_high};
+  for (int k = 0; k < 2; k++) {
+    char number[REPORT_NUMBER_TEXT];
+    bt_text words = {0};
+    if (!has[k] || at[k] < on->pane->y_low || at[k] > on->pane->y_high)
+      continue;
+    report_level(on->builder, on->pane, at[k], 0.35, BT_INK_TOLERANCE, BT_DASH_DASHED);
+    bt_text_format(&words, "tol. %s", report_plain(at[k], number));
+    double height = report_measure(on->builder, BT_STYLE_TICK, bt_text_get(&words), 0).height;
+    (void)report_text(on->builder, labels_right, bt_pane_y(on->pane, at[k]) - height / 2,
+                      BT_STYLE_TICK, BT_INK_TOLERANCE, BT_ALIGN_RIGHT, bt_text_get(&words));
+    if (!bt_text_ok(&words))
+      report_no_memory(on->builder);
+    bt_text_free(&words);
+  }
+}
+
+static void legend(const levels_chart *on, double left, double width, double top) {
+  bt_text words = {0};
+  bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
+  bt_text_add(&words, "red line: Theil-Sen trend");
+  if (report_drift_is_changed(on->drift))
+    bt_text_add(&words, "; grey band: when it changed (95" REPORT_JOIN "%)");
+  if (is_ahead(on->drift))
+    bt_text_add(&words, "; wedge: the mean at the oldest fill age up to tolerance (95" REPORT_JOIN
+                        "%); dashed: chance of a first failing check by then");
+  (void)report_wrapped(on->builder, left, top, width, BT_STYLE_NOTE, BT_INK_SOFT,
+                       bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  bt_text_free(&words);
+}
+
+void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                         double left, double right, double top, double bottom) {
+  static const double labels = 17;
+  levels_chart on = {.builder = builder, .drift = drift, .of_fills = drift->levels.n >= 2};
+  on.n = on.of_fills ? drift->levels.n : drift->values.n;
+  bt_text words = {0}, cut = {0};
+  double first = day_of(&on, 0), width = right - left - labels, low, high;
+  bt_text_format(&words, "%s, %s", drift->study->quantity.title,
+                 on.of_fills ? "level of each fill at the mean fill age" : "by day");
+  (void)report_text(
+      builder, left, top, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, BT_ALIGN_LEFT,
+      report_cut(builder, BT_STYLE_TABLE_HEAD, bt_text_get(&words), right - left, &cut));
+  reach_values(&on, &low, &high);
+  report_chart chart = {.builder = builder,
+                        .unit = unit,
+                        .of = drift->study,
+                        .left = left,
+                        .width = width,
+                        .x_low = floor(first) - 1,
+                        .x_high = ceil(last_day(drift, first)) + 1};
+  chart.from = (bt_time)chart.x_low * BT_DAY;
+  chart.to = (bt_time)chart.x_high * BT_DAY;
+  on.pane = report_time_pane(&chart, top + above, bottom - under - top - above, low, high);
+  on.pane->framed = true;
+  draw_change(&on);
+  if (is_ahead(drift))
+    draw_ahead(&on);
+  draw_levels(&on);
+  draw_days(&on);
+  draw_limit(&on, right);
+  report_value_axis(&chart, on.pane, 6);
+  report_time_axis(&chart, on.pane, on.pane->y + on.pane->height + 0.8);
+  legend(&on, left, right - left, on.pane->y + on.pane->height + 5);
+  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  bt_text_free(&cut);
+}

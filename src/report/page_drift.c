@@ -1,0 +1,188 @@
+/* The page "Gas and drift": the gas fills laid over one another, the level from fill to fill with
+ * the change and what is ahead, and what the data support. It is of the characteristic that says
+ * most: one that changed, the energy ratio before others. */
+#include "report_drift.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const double gap = 2.2, left_labels = 13, fills_share = 0.31, table_most = 58;
+
+/* What the page is of; NULL: nothing was looked at. */
+static const bt_drift *chosen(const bt_unit_study *unit) {
+  const bt_unit_drift *all = unit->drift;
+  const bt_drift *first = NULL, *changed = NULL, *named = NULL;
+  for (size_t i = 0; all != NULL && i < all->n; i++) {
+    const bt_drift *drift = &all->drift[i];
+    if (drift->use != BT_DRIFT_LOOKED_AT)
+      continue;
+    first = first == NULL ? drift : first;
+    if (report_drift_is_changed(drift) && changed == NULL)
+      changed = drift;
+    if (drift->causes_n > 0 && named == NULL)
+      named = drift;
+  }
+  return named != NULL ? named : changed != NULL ? changed : first;
+}
+
+bool report_has_drift_page(const bt_unit_study *unit) {
+  return chosen(unit) != NULL;
+}
+
+static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift) {
+  report_frame frame = report_frame_of(builder);
+  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  bt_text line = {0}, cut = {0};
+  double y = frame.top, width = frame.right - frame.left;
+  y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
+                   "Gas and drift")
+           .height +
+       0.3;
+  bt_text_format(&line, "%s  ·  %s  ·  %s " REPORT_DASH " %s, %s", unit->history.unit,
+                 drift->study->quantity.title,
+                 report_short_date(report_drift_time(drift->values.day[0]), from),
+                 report_short_date(report_drift_time(drift->last_day), to),
+                 drift->study->adjusted ? "moved to the mean fill age" : "as measured");
+  y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
+                   report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&line), width, &cut))
+           .height;
+  if (!bt_text_ok(&line) || !bt_text_ok(&cut))
+    report_no_memory(builder);
+  bt_text_free(&line);
+  bt_text_free(&cut);
+  return y;
+}
+
+static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                        double y) {
+  report_frame frame = report_frame_of(builder);
+  report_words words = {0}, gas = {0};
+  bt_text text = {0};
+  report_drift_short(drift, &text);
+  report_words_bold(&words, "%s.", bt_text_get(&text));
+  bt_text_clear(&text);
+  report_drift_is(drift, &text);
+  report_words_next(&words);
+  report_words_add(&words, "%s", bt_text_get(&text));
+  bt_text_clear(&text);
+  report_drift_when(drift, &text);
+  report_words_next(&words);
+  report_words_add(&words, "%s", bt_text_get(&text));
+  bt_text_clear(&text);
+  y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
+                        BT_INK_TEXT, &words)
+           .height +
+       0.8;
+  report_drift_since(drift, &text);
+  report_words_add(&gas, "%s", bt_text_get(&text));
+  bt_text_clear(&text);
+  report_drift_gas(unit, drift, &text);
+  report_words_next(&gas);
+  report_words_add(&gas, "%s", bt_text_get(&text));
+  y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
+                        BT_INK_SOFT, &gas)
+           .height;
+  if (!bt_text_ok(&text))
+    report_no_memory(builder);
+  bt_text_free(&text);
+  report_words_free(&words);
+  report_words_free(&gas);
+  return y;
+}
+
+/* ---- The table ------------------------------------------------------------------------------- */
+
+enum { COLUMNS = 5 };
+
+static const double column_at[COLUMNS] = {0, 0.125, 0.19, 0.48, 0.76};
+
+/* One row, its cells wrapped; its height, and nothing put down where `put` is false. */
+static double row(report_builder *builder, bool put, double y, const char *const *cells,
+                  bt_style style, bt_ink ink) {
+  report_frame frame = report_frame_of(builder);
+  double width = frame.right - frame.left, height = 0;
+  for (int c = 0; c < COLUMNS; c++) {
+    double left = frame.left + column_at[c] * width;
+    double right = c + 1 < COLUMNS ? frame.left + column_at[c + 1] * width - 3 : frame.right;
+    double tall = put && *cells[c] != '\0'
+                      ? report_wrapped(builder, left, y, right - left, style, ink, cells[c]).height
+                      : report_measure(builder, style, cells[c], right - left).height;
+    height = tall > height ? tall : height;
+  }
+  return height;
+}
+
+/* The causes of all characteristics, as many as there is room for; what is left is counted. */
+static void table(report_builder *builder, const bt_unit_study *unit, double y, double bottom) {
+  static const char *const heads[COLUMNS] = {"Characteristic", "Strength", "What the data support",
+                                             "For it", "Against it"};
+  report_frame frame = report_frame_of(builder);
+  bt_text evidence = {0}, against = {0}, words = {0};
+  size_t left = 0, shown = 0;
+  y += report_text(builder, frame.left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
+                   "What the data support")
+           .height +
+       0.8;
+  double line = report_measure(builder, BT_STYLE_NOTE, "0", 0).height;
+  for (size_t i = 0; i < unit->drift->n; i++)
+    for (size_t c = 0; c < unit->drift->drift[i].causes_n; c++) {
+      const bt_cause *cause = &unit->drift->drift[i].causes[c];
+      bt_text_clear(&evidence);
+      bt_text_clear(&against);
+      bt_facts_words(cause->evidence, &evidence);
+      bt_facts_words(cause->against, &against);
+      const char *cells[COLUMNS] = {
+          unit->drift->drift[i].study->quantity.title, report_cause_strength(cause->strength),
+          report_cause_words(cause), bt_text_get(&evidence), bt_text_get(&against)};
+      if (shown == 0)
+        y += row(builder, true, y, heads, BT_STYLE_TABLE_HEAD, BT_INK_SOFT) + 0.6;
+      if (y + row(builder, false, y, cells, BT_STYLE_TABLE, BT_INK_TEXT) > bottom - 2 * line) {
+        left++;
+        continue;
+      }
+      y += row(builder, true, y, cells, BT_STYLE_TABLE, BT_INK_TEXT) + 0.8;
+      shown++;
+    }
+  if (shown + left == 0)
+    bt_text_add(&words, "No cause is named. ");
+  if (left > 0) {
+    report_count(&words, left, "more cause", "more causes");
+    bt_text_add(&words, ", see “beamtally drift”. ");
+  }
+  bt_text_format(&words,
+                 "A cause is named only past a threshold that keeps false ones under 5" REPORT_JOIN
+                 "%% a laser and year. It is what the record supports, not a diagnosis: the "
+                 "manufacturer’s engineer decides.");
+  (void)report_wrapped(builder, frame.left, y, frame.right - frame.left, BT_STYLE_NOTE, BT_INK_SOFT,
+                       bt_text_get(&words));
+  if (!bt_text_ok(&evidence) || !bt_text_ok(&against) || !bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&evidence);
+  bt_text_free(&against);
+  bt_text_free(&words);
+}
+
+static double table_height(report_builder *builder, const bt_unit_study *unit) {
+  size_t rows = 0;
+  for (size_t i = 0; i < unit->drift->n; i++)
+    rows += unit->drift->drift[i].causes_n;
+  double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height;
+  double wanted = (5.5 + 3.6 * (double)(rows < 4 ? rows : 4)) * line;
+  return wanted < table_most ? wanted : table_most;
+}
+
+void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
+  const bt_drift *drift = chosen(unit);
+  report_page(builder, "Gas and drift", "drift");
+  report_frame frame = report_frame_of(builder);
+  double y = head(builder, unit, drift) + gap;
+  y = sentences(builder, unit, drift, y) + gap;
+  double table_top = frame.bottom - table_height(builder, unit);
+  double width = frame.right - frame.left, middle = frame.left + fills_share * width;
+  report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
+                     table_top - gap);
+  report_drift_levels(builder, unit, drift, middle + left_labels + 2, frame.right, y,
+                      table_top - gap);
+  table(builder, unit, table_top, frame.bottom);
+}
