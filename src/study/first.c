@@ -32,7 +32,8 @@ bt_status study_from_first(bt_ledger *ledger, const bt_study_request *request, b
                            const study_place *place, bt_error *error) {
   const bt_segment *now = bt_study_now(study);
   bt_baseline first;
-  if (now == NULL || request->has_baseline || request->has_centre || request->has_sigma || /* R3 */
+  if (ledger == NULL || now == NULL || request->has_baseline || request->has_centre ||
+      request->has_sigma || /* R3 */
       study->characteristic == BT_TRACKER_RADIAL || study->characteristic == BT_TRACKER_VECTOR)
     return BT_OK;
   bt_status status = bt_ledger_first_baseline(ledger, place->history->unit, study->characteristic,
