@@ -45,10 +45,25 @@ static void add_next(const bt_drift *drift, bt_text *out) {
   bt_text_free(&step);
 }
 
+/* The mean of all checks about the event moved by the difference; as found and as left are those
+ * next to it, so that one isn't the other's difference. */
+static void add_comparison(const bt_comparison *about, int decimals, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
+      p[REPORT_NUMBER_TEXT];
+  bt_text_format(out, "the mean of %zu checks after less that of %zu before is %s", about->after.n,
+                 about->before.n, report_signed(about->difference, decimals, number));
+  if (about->has_interval)
+    bt_text_format(out, " (95 %%: %s to %s), %s", report_signed(about->low, decimals, low),
+                   report_signed(about->high, decimals, high), report_p(about->p, p));
+  bt_text_format(out, "; as found, the last %zu: %s", about->as_found.n,
+                 report_number(about->as_found.mean, decimals, number));
+  bt_text_format(out, "; as left, the first %zu: %s", about->as_left.n,
+                 report_number(about->as_left.mean, decimals, number));
+}
+
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
-  char date[REPORT_DATE_TEXT], found[REPORT_NUMBER_TEXT], left[REPORT_NUMBER_TEXT],
-      by[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
+  char date[REPORT_DATE_TEXT];
   int decimals = report_decimals(&drift->study->quantity, drift->sigma);
   for (size_t i = 0; i < drift->events_n; i++) {
     const bt_comparison *about = &drift->events[i].about;
@@ -58,11 +73,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
     if (!about->given)
       bt_text_add(&words, "too few checks about it");
     else
-      bt_text_format(&words, "as found %s, as left %s; difference %s, %s (%zu and %zu checks)",
-                     report_number(about->as_found.mean, decimals, found),
-                     report_number(about->as_left.mean, decimals, left),
-                     report_signed(about->difference, decimals, by), report_p(about->p, p),
-                     about->before.n, about->after.n);
+      add_comparison(about, decimals, &words);
     answer(out, "    ", &words);
   }
   bt_text_free(&words);
