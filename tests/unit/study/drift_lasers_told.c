@@ -4,15 +4,14 @@
 #include "drift_lasers.h"
 #include "made_ledger.h"
 
-#include <criterion/logging.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
-/* A line of the table that a long run is made for. Criterion's own words of any rank but warnings
- * need an option to be seen, and a warning turns the program's exit status. */
-__attribute__((format(printf, 1, 2))) static void tell(const char *format, ...) {
+/* A line of the table that a long run is made for. Criterion prints no log line unasked but a
+ * warning, and a warning turns the program's exit status. */
+__attribute__((format(printf, 1, 2))) static void print_line(const char *format, ...) {
   va_list arguments;
   va_start(arguments, format);
   (void)vfprintf(stderr, format, arguments);
@@ -92,11 +91,11 @@ static void tell(const told *of, size_t runs, double *rightly, double *wrongly) 
   }
   *rightly = (double)right / (double)runs;
   *wrongly = (double)wrong / (double)runs;
-  tell("%-22s %-40s %3zu checks later: named in %5.1f %%, another in %4.1f %%", names[of->kind],
-       of->size, of->checks_after, 100 * *rightly, 100 * *wrongly);
+  print_line("%-22s %-40s %3zu checks later: named in %5.1f %%, another in %4.1f %%",
+             names[of->kind], of->size, of->checks_after, 100 * *rightly, 100 * *wrongly);
   for (int kind = 0; kind < BT_CAUSE_COUNT; kind++)
     if (by[kind] > 0)
-      tell("    wrongly %s: %zu", names[kind], by[kind]);
+      print_line("    wrongly %s: %zu", names[kind], by[kind]);
 }
 
 Test(drift_lasers, each_cause_is_told, .timeout = 7200) {
@@ -139,10 +138,10 @@ Test(drift_lasers, without_change_none_is_named, .timeout = 7200) {
     for (int kind = 0; kind < BT_CAUSE_COUNT; kind++)
       by[kind] += seen[kind];
   }
-  tell("without change, looked at every day: a cause named in %zu of %zu years", years, runs);
+  print_line("without change, looked at every day: a cause named in %zu of %zu years", years, runs);
   for (int kind = 0; kind < BT_CAUSE_COUNT; kind++)
     if (by[kind] > 0)
-      tell("    %s: %zu", names[kind], by[kind]);
+      print_line("    %s: %zu", names[kind], by[kind]);
   cr_expect_leq((double)years, whole() ? 0.05 * (double)runs : 0);
 }
 
@@ -254,19 +253,19 @@ static void follow(bool others, size_t most, followed *all) {
 
 static void report(const char *what, followed *all) {
   size_t n = all->runs;
-  tell("0.02 a day, %s: %zu runs, %zu left out for an episode open at the onset", what, n,
-       all->left_out);
-  tell("    days to the notice %.0f, to the alarm %.0f (medians); cause named %.0f (median), "
-       "%.0f (nine of ten), of the low side in %zu of %zu",
-       quantile(all->notice, n, 0.5), quantile(all->alarm, n, 0.5), quantile(all->cause, n, 0.5),
-       quantile(all->cause, n, 0.9), all->side, all->named);
-  tell("    onset in the change's set in %.1f %% when first named, in %.1f %% after 90 days",
-       100 * (double)all->date_first / (double)all->named,
-       100 * (double)all->date_read / (double)n);
-  tell("    after 90 days a forecast in %zu; its set for the mean holds the day in %.1f %%, "
-       "without a finite end in %.1f %%",
-       all->forecasts, 100 * (double)all->held / (double)all->forecasts,
-       100 * (double)all->open_ended / (double)all->forecasts);
+  print_line("0.02 a day, %s: %zu runs, %zu left out for an episode open at the onset", what, n,
+             all->left_out);
+  print_line("    days to the notice %.0f, to the alarm %.0f (medians); cause named %.0f (median), "
+             "%.0f (nine of ten), of the low side in %zu of %zu",
+             quantile(all->notice, n, 0.5), quantile(all->alarm, n, 0.5),
+             quantile(all->cause, n, 0.5), quantile(all->cause, n, 0.9), all->side, all->named);
+  print_line("    onset in the change's set in %.1f %% when first named, in %.1f %% after 90 days",
+             100 * (double)all->date_first / (double)all->named,
+             100 * (double)all->date_read / (double)n);
+  print_line("    after 90 days a forecast in %zu; its set for the mean holds the day in %.1f %%, "
+             "without a finite end in %.1f %%",
+             all->forecasts, 100 * (double)all->held / (double)all->forecasts,
+             100 * (double)all->open_ended / (double)all->forecasts);
 }
 
 static void must_follow(const char *what, bool others) {
