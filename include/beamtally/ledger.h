@@ -34,9 +34,15 @@ typedef enum bt_ledger_mode {
 bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
                          bt_error *error) BT_MUST_CHECK;
 
-/* The path of the copy that the opening made of an older version; NULL where it made none.
- * Borrowed. */
-const char *bt_ledger_migrated(const bt_ledger *ledger);
+/* What the opening of a ledger of an older version left beside it. */
+typedef struct bt_migration {
+  const char *copy;      /* path of the ledger as it was; NULL: nothing was brought up to date */
+  bool copy_was_there;   /* made whole by a migration that was killed after it */
+  int64_t parts_removed; /* unfinished copies of migrations that were killed */
+} bt_migration;
+
+/* Paths are borrowed. */
+bt_migration bt_ledger_migrated(const bt_ledger *ledger);
 void bt_ledger_close(bt_ledger *ledger);
 
 /* ---- Writing --------------------------------------------------------------------------------- */

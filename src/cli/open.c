@@ -3,6 +3,17 @@
 
 #include <stdlib.h>
 
+static void say_migrated(bt_migration made) {
+  if (made.copy == NULL)
+    return;
+  cli_say("the ledger was of an older version and is of today's now; as it was it stands in %s%s",
+          made.copy, made.copy_was_there ? " (whole; a run that was cut short had made it)" : "");
+  if (made.parts_removed > 0)
+    cli_say("%lld unfinished cop%s of the ledger, left by a run that was cut short, w%s removed",
+            (long long)made.parts_removed, made.parts_removed == 1 ? "y" : "ies",
+            made.parts_removed == 1 ? "as" : "ere");
+}
+
 bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
                    bt_error *error) {
   bt_status status = bt_ledger_open(cli->ledger, mode, ledger, error);
@@ -12,9 +23,8 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
         "there is no ledger \"%s\" yet; `beamtally import FILE` makes one from a log, and "
         "--ledger FILE names one that stands elsewhere",
         cli->ledger);
-  if (status == BT_OK && bt_ledger_migrated(*ledger) != NULL && !cli->quiet)
-    cli_say("the ledger was of an older version and is of today's now; as it was it stands in %s",
-            bt_ledger_migrated(*ledger));
+  if (status == BT_OK && !cli->quiet)
+    say_migrated(bt_ledger_migrated(*ledger));
   return status;
 }
 

@@ -20,12 +20,19 @@ enum {
   LEDGER_SALT_BYTES = 16
 };
 
+/* The copy of a ledger of an older version (migrate_copy.c). */
+typedef struct ledger_kept {
+  char *path;            /* NULL: the ledger was of today's version */
+  bool was_there;        /* a migration that was killed had made it */
+  int64_t parts_removed; /* of such migrations */
+} ledger_kept;
+
 struct bt_ledger {
   sqlite3 *db;
   char *path;
   bt_ledger_mode mode;
-  char *migrated; /* the copy of the older version, made when it was opened; NULL */
-  int64_t as_of;  /* entry that readers see the ledger after; 0: all of it */
+  ledger_kept kept;
+  int64_t as_of; /* entry that readers see the ledger after; 0: all of it */
 };
 
 /* The last entry that readers see. */
@@ -200,9 +207,9 @@ bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) BT_MUST_CHEC
 /* Brings a ledger of that older version to LEDGER_VERSION, or leaves it as it is. */
 bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) BT_MUST_CHECK;
 
-/* Copies the ledger to a new file beside it, compares it and brings it to the disk. *path is owned;
- * NULL, and no file is left, after a failure. */
-bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path,
+/* Copies the ledger, which is locked, to a new file beside it, compares it and brings it to the
+ * disk; or finds that file. kept->path is owned; NULL, and no file is left, after a failure. */
+bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, ledger_kept *kept,
                               bt_error *error) BT_MUST_CHECK;
 
 /* Copies all pages to an empty file (backup.c). */

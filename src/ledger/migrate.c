@@ -1,7 +1,8 @@
 /* Bringing a ledger of an older version to today's, when it is opened.
  *
  * G1  Beside the ledger a copy as it was is made first (migrate_copy.c); where there is no room or
- *     right for it, nothing is changed. Killed while it is made, no file bears its name.
+ *     right for it, nothing is changed. Killed while it is made, no file bears its name, and the
+ *     next migration clears up.
  *
  * G2  All steps are one transaction: a ledger that is killed, or whose disk fills up, in the midst
  *     of it is of the older version, whole.
@@ -134,14 +135,9 @@ static bt_status seal_migration(bt_ledger *ledger, int64_t version, bt_error *er
   return status;
 }
 
-/* All within the transaction. `seen`: data_version when the copy was made. */
-static bt_status migrate(bt_ledger *ledger, int64_t version, int64_t seen, bt_error *error) {
-  int64_t now = 0;
-  bt_status status = ledger_number(ledger, "PRAGMA data_version", &now, error);
-  if (status == BT_OK && now != seen)
-    status = bt_fail(error, BT_SYSTEM,
-                     "%s: another program wrote to this ledger while it was copied; try again",
-                     ledger->path);
+/* All within the transaction. */
+static bt_status migrate(bt_ledger *ledger, int64_t version, bt_error *error) {
+  bt_status status = BT_OK;
   for (int64_t from = version; from < LEDGER_VERSION && status == BT_OK; from++)
     status = steps[from](ledger, error);
   if (status == BT_OK)
@@ -177,39 +173,40 @@ static bt_status may_migrate(const bt_ledger *ledger, int64_t version, bt_error 
   return status;
 }
 
+/* The lock that comes with the transaction lasts from before the copy is made. */
 bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) {
-  int64_t seen = 0, found = 0;
-  char *copy = NULL;
-  bool there = false; /* another program was first */
+  int64_t found = 0;
+  ledger_kept kept = {0};
   bt_status status = may_migrate(ledger, version, error);
   if (status == BT_OK)
     status = ledger_run(ledger, "PRAGMA journal_mode = DELETE", error);
   if (status == BT_OK)
     status = loosen(ledger, true, error);
   if (status == BT_OK)
-    status = ledger_number(ledger, "PRAGMA data_version", &seen, error);
-  if (status == BT_OK)
-    status = ledger_keep_version(ledger, version, &copy, error);
-  if (status == BT_OK)
     status = ledger_run(ledger, "BEGIN IMMEDIATE", error);
   if (status == BT_OK)
     status = ledger_number(ledger, "PRAGMA user_version", &found, error);
-  there = status == BT_OK && found != version;
-  if (status == BT_OK && !there)
-    status = migrate(ledger, version, seen, error);
+  if (status == BT_OK && found == version) { /* else another program was first */
+    status = ledger_keep_version(ledger, version, &kept, error);
+    if (status == BT_OK)
+      status = migrate(ledger, version, error);
+  }
   ledger_rollback(ledger);
   bt_status tight = loosen(ledger, false, status == BT_OK ? error : NULL);
   if (status == BT_OK)
     status = tight;
-  if (copy != NULL && (status != BT_OK || there)) {
-    (void)unlink(copy); /* of no use: the ledger itself is of that version, or another kept one */
-    free(copy);
-    copy = NULL;
+  if (status != BT_OK && kept.path != NULL) {
+    if (!kept.was_there)
+      (void)unlink(kept.path); /* of no use: the ledger itself is of that version */
+    free(kept.path);
+    kept.path = NULL;
   }
-  ledger->migrated = copy;
+  ledger->kept = kept;
   return status;
 }
 
-const char *bt_ledger_migrated(const bt_ledger *ledger) {
-  return ledger->migrated;
+bt_migration bt_ledger_migrated(const bt_ledger *ledger) {
+  return (bt_migration){.copy = ledger->kept.path,
+                        .copy_was_there = ledger->kept.was_there,
+                        .parts_removed = ledger->kept.parts_removed};
 }

@@ -1,9 +1,12 @@
 /* The copy of a ledger of an older version that is kept when it is brought up to date.
  *
  * It stands beside the ledger, as NAME.version1.sqlite, or NAME.version1-2.sqlite where that is
- * taken: no file is ever overwritten. It gets that name only once it is whole: until then it is
- * written as NAME.version1.sqlite.part, read back row by row, compared and brought to the disk. A
- * migration that is killed leaves such a part, or a whole copy; the ledger is touched after. */
+ * taken: no whole file is ever overwritten. It gets that name only once it is whole: until then it
+ * is written as NAME.version1.sqlite.part, read back row by row, compared and brought to the disk.
+ *
+ * A migration that is killed leaves such a part, or a whole copy; the ledger is touched after. The
+ * next one removes parts, for whoever makes one has the ledger locked, and takes a whole copy that
+ * it finds, where it is the ledger row by row, as its own. */
 #include "ledger_private.h"
 
 #include <errno.h>
@@ -41,27 +44,40 @@ static char *copy_name(const char *ledger, int64_t version, int number, bool par
   return bt_text_take(&path);
 }
 
-/* Makes a new, empty file of a temporary name that was free. */
-static bt_status make_part(const char *ledger, int64_t version, char **made, bt_error *error) {
-  struct stat info;
-  if (stat(ledger, &info) != 0)
-    return copy_fails(ledger, strerror(errno), error);
+/* Removes what killed migrations left. The name only goes: a copy that was whole has another. */
+static bt_status remove_parts(const char *ledger, int64_t version, int64_t *removed,
+                              bt_error *error) {
   for (int number = 1; number <= MOST_COPIES; number++) {
     char *name = copy_name(ledger, version, number, true);
     if (name == NULL)
       return bt_fail_memory(error);
-    int file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, info.st_mode & 0777);
-    if (file >= 0) {
-      (void)close(file); /* nothing was written yet */
-      *made = name;
-      return BT_OK;
-    }
-    bt_status status = errno == EEXIST ? BT_OK : copy_fails(name, strerror(errno), error);
+    bool gone = unlink(name) == 0;
+    bt_status status = gone || errno == ENOENT ? BT_OK : copy_fails(name, strerror(errno), error);
     free(name);
-    if (status != BT_OK)
+    if (status != BT_OK || !gone)
       return status;
+    (*removed)++;
   }
-  return copy_fails(ledger, "too many unfinished copies stand beside it; remove them", error);
+  return BT_OK;
+}
+
+/* Makes a new, empty file of the temporary name. */
+static bt_status make_part(const char *ledger, int64_t version, char **made, bt_error *error) {
+  struct stat info;
+  if (stat(ledger, &info) != 0)
+    return copy_fails(ledger, strerror(errno), error);
+  char *name = copy_name(ledger, version, 1, true);
+  if (name == NULL)
+    return bt_fail_memory(error);
+  int file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, info.st_mode & 0777);
+  if (file < 0) {
+    bt_status status = copy_fails(name, strerror(errno), error);
+    free(name);
+    return status;
+  }
+  (void)close(file); /* nothing was written yet */
+  *made = name;
+  return BT_OK;
 }
 
 /* Whether a whole copy has got that name: a link never takes the place of a file. Where the file
@@ -155,13 +171,28 @@ static bool same_tables(sqlite3 *one, sqlite3 *other) {
   return same && code == SQLITE_DONE;
 }
 
-static bt_status compare_copy(bt_ledger *ledger, const char *path, bt_error *error) {
+static bool same_ledger(bt_ledger *ledger, const char *path) {
   sqlite3 *copy = NULL;
   bool same =
       sqlite3_open_v2(path, &copy, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
       same_tables(ledger->db, copy);
   (void)sqlite3_close(copy);
-  return same ? BT_OK : copy_fails(path, "read back, it differs from the ledger", error);
+  return same;
+}
+
+/* Pages are read through a connection of their own: SQLite copies none of one that is writing. */
+static bt_status copy_and_compare(bt_ledger *ledger, const char *part, bt_error *error) {
+  bt_ledger reader = {.path = ledger->path};
+  int flags = SQLITE_OPEN_READONLY | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX;
+  bt_status status = BT_OK;
+  if (sqlite3_open_v2(reader.path, &reader.db, flags, NULL) != SQLITE_OK)
+    status = reader.db == NULL ? bt_fail_memory(error) : ledger_fault(&reader, "copying", error);
+  if (status == BT_OK)
+    status = ledger_copy_pages(&reader, part, error);
+  (void)sqlite3_close(reader.db);
+  if (status == BT_OK && !same_ledger(ledger, part))
+    status = copy_fails(part, "read back, it differs from the ledger", error);
+  return status;
 }
 
 static bt_status sync_path(const char *path, const char *named, bt_error *error) {
@@ -184,14 +215,29 @@ static bt_status sync_folder(const char *path, bt_error *error) {
   return status;
 }
 
-bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
+/* A whole copy that a killed migration made; *path is NULL where there is none. */
+static bt_status find_copy(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
+  for (int number = 1; number <= MOST_COPIES; number++) {
+    char *name = copy_name(ledger->path, version, number, false);
+    if (name == NULL)
+      return bt_fail_memory(error);
+    bool there = access(name, F_OK) == 0;
+    if (there && same_ledger(ledger, name)) {
+      *path = name;
+      return BT_OK;
+    }
+    free(name);
+    if (!there)
+      return BT_OK;
+  }
+  return BT_OK;
+}
+
+static bt_status make_copy(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
   char *part = NULL;
-  *path = NULL;
   bt_status status = make_part(ledger->path, version, &part, error);
   if (status == BT_OK)
-    status = ledger_copy_pages(ledger, part, error);
-  if (status == BT_OK)
-    status = compare_copy(ledger, part, error);
+    status = copy_and_compare(ledger, part, error);
   if (status == BT_OK)
     status = sync_path(part, part, error);
   if (status == BT_OK)
@@ -201,10 +247,28 @@ bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, char **path, b
   if (part != NULL && *path == NULL)
     (void)unlink(part);
   free(part);
-  if (status != BT_OK && *path != NULL) {
+  if (status != BT_OK && *path != NULL)
     (void)unlink(*path);
-    free(*path);
-    *path = NULL;
+  return status;
+}
+
+bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, ledger_kept *kept,
+                              bt_error *error) {
+  *kept = (ledger_kept){0};
+  bt_status status = remove_parts(ledger->path, version, &kept->parts_removed, error);
+  if (status == BT_OK)
+    status = find_copy(ledger, version, &kept->path, error);
+  kept->was_there = kept->path != NULL;
+  if (status == BT_OK && kept->was_there) {
+    status = sync_path(kept->path, kept->path, error);
+    if (status == BT_OK)
+      status = sync_folder(kept->path, error);
+  } else if (status == BT_OK) {
+    status = make_copy(ledger, version, &kept->path, error);
+  }
+  if (status != BT_OK) {
+    free(kept->path);
+    kept->path = NULL;
   }
   return status;
 }

@@ -238,6 +238,6 @@ void bt_ledger_close(bt_ledger *ledger) {
     return;
   (void)sqlite3_close(ledger->db);
   free(ledger->path);
-  free(ledger->migrated);
+  free(ledger->kept.path);
   free(ledger);
 }

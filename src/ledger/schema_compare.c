@@ -1,18 +1,41 @@
 /* Is the schema ours? Its text, row by row, against that of a fresh ledger in memory: a trigger
- * that is gone, a foreign view or index, a column more. */
+ * that is gone, a foreign view or index, a column more. The first one that differs is named, with
+ * how. */
 #include "ledger_private.h"
 
 #include <string.h>
 
-/* True when both statements stand on the same row. */
-static bool same_row(sqlite3_stmt *ours, sqlite3_stmt *theirs) {
-  for (int c = 0; c < 4; c++) {
-    const char *a = (const char *)sqlite3_column_text(ours, c);
-    const char *b = (const char *)sqlite3_column_text(theirs, c);
-    if (a == NULL || b == NULL || strcmp(a, b) != 0)
-      return false;
-  }
-  return true;
+enum { TYPE, NAME, TABLE, TEXT };
+
+/* Column c of the row on which the statement stands; "" for none, as only another program writes.
+ */
+static const char *text_of(sqlite3_stmt *row, int c) {
+  const char *text = (const char *)sqlite3_column_text(row, c);
+  return text == NULL ? "" : text;
+}
+
+/* Below 0: the row of ours comes first in the order of both, by type and name, so theirs hasn't it;
+ * above 0: theirs comes first, and isn't ours. */
+static int order(sqlite3_stmt *ours, sqlite3_stmt *theirs) {
+  int by_type = strcmp(text_of(ours, TYPE), text_of(theirs, TYPE));
+  return by_type != 0 ? by_type : strcmp(text_of(ours, NAME), text_of(theirs, NAME));
+}
+
+/* Looks at the two rows that are next; one of them at least is there. */
+static bt_status compare_rows(const bt_ledger *ledger, sqlite3_stmt *ours, bool one,
+                              sqlite3_stmt *theirs, bool other, bt_error *error) {
+  int first = !one ? 1 : !other ? -1 : order(ours, theirs);
+  if (first == 0 && strcmp(text_of(ours, TABLE), text_of(theirs, TABLE)) == 0 &&
+      strcmp(text_of(ours, TEXT), text_of(theirs, TEXT)) == 0)
+    return BT_OK;
+  sqlite3_stmt *named = first < 0 ? ours : theirs;
+  return bt_fail(error, BT_DAMAGED,
+                 "%s: the ledger's structure was changed by another program: the %s \"%s\" %s; use "
+                 "a backup that was not changed",
+                 ledger->path, text_of(named, TYPE), text_of(named, NAME),
+                 first < 0   ? "is missing"
+                 : first > 0 ? "is not part of a ledger"
+                             : "is not as Beamtally makes it");
 }
 
 bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) {
@@ -32,14 +55,7 @@ bt_status ledger_schema_compare(bt_ledger *ledger, bt_error *error) {
     status = ledger_step(ledger, theirs, &other, error);
     if (status != BT_OK || (!one && !other))
       break;
-    if (one != other || !same_row(ours, theirs)) {
-      sqlite3_stmt *named = other ? theirs : ours;
-      status = bt_fail(error, BT_DAMAGED,
-                       "%s: the ledger's structure was changed by another program, at the %s "
-                       "\"%s\"; use a backup that was not changed",
-                       ledger->path, (const char *)sqlite3_column_text(named, 0),
-                       (const char *)sqlite3_column_text(named, 1));
-    }
+    status = compare_rows(ledger, ours, one, theirs, other, error);
   }
 done:
   (void)sqlite3_finalize(ours);

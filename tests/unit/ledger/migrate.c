@@ -72,7 +72,7 @@ Test(ledger_migrate, G3_all_that_was_printed_is_still_found_and_the_ledger_is_wh
     bt_verification found;
     bt_state_place place;
     bt_ledger *ledger = test_open(version_1(path), modes[i]);
-    cr_assert_str_eq(bt_ledger_migrated(ledger), kept);
+    cr_assert_str_eq(bt_ledger_migrated(ledger).copy, kept);
     cr_ok(bt_ledger_verify(ledger, &found, &error), error);
     cr_expect(found.entries == STATES + 1 && found.checks == 5 && found.held == 1 &&
               found.events == 3);
@@ -166,7 +166,7 @@ Test(ledger_migrate, a_second_opening_does_nothing) {
   char *bytes = read_file(path, &n);
   cr_assert_eq(unlink(kept), 0);
   bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
-  cr_expect_null(bt_ledger_migrated(ledger));
+  cr_expect_null(bt_ledger_migrated(ledger).copy);
   bt_ledger_close(ledger);
   cr_expect(same_file(path, bytes, n));
   cr_expect_neq(access(kept, F_OK), 0);
@@ -182,7 +182,7 @@ Test(ledger_migrate, G1_the_copy_is_the_ledger_as_it_was_and_no_file_is_overwrit
   size_t n = 0, m = 0;
   char *before = read_file(version_1(path), &n);
   bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
-  cr_expect_str_eq(bt_ledger_migrated(ledger), kept);
+  cr_expect_str_eq(bt_ledger_migrated(ledger).copy, kept);
   bt_ledger_close(ledger);
   char *copy = read_file(kept, &m);
   cr_assert_eq(m, n);
@@ -207,7 +207,7 @@ Test(ledger_migrate, G1_the_copy_is_the_ledger_as_it_was_and_no_file_is_overwrit
   /* A ledger of another name. */
   const char *other = test_path("ledger.db");
   ledger = test_open(version_1(other), BT_LEDGER_READ);
-  cr_expect_str_eq(bt_ledger_migrated(ledger), test_path("ledger.db.version1.sqlite"));
+  cr_expect_str_eq(bt_ledger_migrated(ledger).copy, test_path("ledger.db.version1.sqlite"));
   bt_ledger_close(ledger);
 }
 
@@ -288,6 +288,7 @@ Test(ledger_migrate, G1_killed_while_it_is_copied_no_half_file_bears_the_copys_n
   const char *path = version_1(test_path("clinic.sqlite"));
   const char *kept = test_path("clinic.version1.sqlite");
   const char *part = test_path("clinic.version1.sqlite.part");
+  const char *second = test_path("clinic.version1-2.sqlite.part");
   size_t n = 0;
   char *before = read_file(path, &n);
   int killed = 0;
@@ -301,12 +302,15 @@ Test(ledger_migrate, G1_killed_while_it_is_copied_no_half_file_bears_the_copys_n
     cr_assert(WIFSIGNALED(result) && WTERMSIG(result) == SIGXFSZ, "%zu bytes: %d", bytes, result);
     cr_expect_neq(access(kept, F_OK), 0, "killed at %zu bytes of %zu", bytes, n);
     cr_expect(same_file(path, before, n));
-    cr_expect_eq(unlink(part), 0, "what was written so far");
+    cr_expect_eq(access(part, F_OK), 0, "what was written so far");
+    cr_expect_neq(access(second, F_OK), 0, "the part that was killed before is gone");
     killed++;
   }
   cr_expect_gt(killed, 10);
   bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
-  cr_expect_str_eq(bt_ledger_migrated(ledger), kept);
+  bt_migration made = bt_ledger_migrated(ledger);
+  cr_expect_str_eq(made.copy, kept);
+  cr_expect(made.parts_removed == 1 && !made.copy_was_there);
   cr_expect_neq(access(part, F_OK), 0);
   bt_ledger_close(ledger);
   bt_error error = {0};
@@ -339,8 +343,8 @@ static void migrate_and_die(const char *path) {
 
 Test(ledger_migrate, G2_killed_in_the_midst_it_is_of_version_1_and_migrates_then) {
   const char *path = version_1(test_path("clinic.sqlite"));
-  const char *kept = test_path("clinic.version1.sqlite"),
-             *again = test_path("clinic.version1-2.sqlite");
+  const char *kept = test_path("clinic.version1.sqlite");
+  const char *again = test_path("clinic.version1-2.sqlite");
   const char *journal = test_path("clinic.sqlite-journal");
   pid_t child = fork();
   cr_assert_geq(child, 0);
@@ -367,10 +371,87 @@ Test(ledger_migrate, G2_killed_in_the_midst_it_is_of_version_1_and_migrates_then
 
   bt_error error = {0};
   bt_verification found;
+  size_t n = 0;
+  char *copy = read_file(kept, &n);
   bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
-  cr_expect_str_eq(bt_ledger_migrated(ledger), again);
+  bt_migration made = bt_ledger_migrated(ledger);
+  cr_expect_str_eq(made.copy, kept, "the copy that was made is taken");
+  cr_expect(made.copy_was_there && made.parts_removed == 0);
+  cr_expect(same_file(kept, copy, n));
+  cr_expect_neq(access(again, F_OK), 0);
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);
   bt_ledger_close(ledger);
+  free(copy);
+}
+
+/* One makes the copy and migrates, the others wait and find it done. */
+Test(ledger_migrate, G2_several_at_once_make_one_copy) {
+  enum { PROCESSES = 4 };
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = test_path("clinic.version1.sqlite");
+  pid_t children[PROCESSES];
+  for (size_t i = 0; i < PROCESSES; i++) {
+    children[i] = fork();
+    cr_assert_geq(children[i], 0);
+    if (children[i] == 0) {
+      bt_ledger *ledger = NULL;
+      bt_error error = {0};
+      bt_status status = bt_ledger_open(path, BT_LEDGER_WRITE, &ledger, &error);
+      _exit(status != BT_OK ? 2 : bt_ledger_migrated(ledger).copy != NULL ? 1 : 0);
+    }
+  }
+  int migrated = 0;
+  for (size_t i = 0; i < PROCESSES; i++) {
+    int result = 0;
+    cr_assert_eq(waitpid(children[i], &result, 0), children[i]);
+    cr_expect(WIFEXITED(result) && WEXITSTATUS(result) <= 1, "process %zu: %d", i, result);
+    migrated += WIFEXITED(result) && WEXITSTATUS(result) == 1;
+  }
+  cr_expect_eq(migrated, 1);
+  cr_expect_eq(access(kept, F_OK), 0);
+  bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), STATES + 1);
+  bt_ledger_close(ledger); /* and no second copy or part is left: test_cleanup would find it */
+}
+
+/* A copy that another ledger of that name left is kept, also when it differs by one reading. */
+Test(ledger_migrate, G1_a_copy_of_another_ledger_is_neither_taken_nor_overwritten) {
+  const char *path = test_path("clinic.sqlite"), *kept = test_path("clinic.version1.sqlite");
+  const char *second = test_path("clinic.version1-2.sqlite");
+  sqlite3 *db = NULL;
+  cr_assert_eq(sqlite3_open(version_1(kept), &db), SQLITE_OK);
+  run(db, "DROP TRIGGER refusal_keeps_rows; DELETE FROM refusal");
+  cr_assert_gt(sqlite3_total_changes(db), 0);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+  size_t n = 0;
+  char *before = read_file(kept, &n);
+  bt_ledger *ledger = test_open(version_1(path), BT_LEDGER_READ);
+  cr_expect_str_eq(bt_ledger_migrated(ledger).copy, second);
+  cr_expect_not(bt_ledger_migrated(ledger).copy_was_there);
+  bt_ledger_close(ledger);
+  cr_expect(same_file(kept, before, n));
+  free(before);
+}
+
+/* A migration that fails leaves a copy that it only found. */
+Test(ledger_migrate, G1_a_copy_that_was_there_outlives_a_failure) {
+  const char *path = version_1(test_path("clinic.sqlite"));
+  const char *kept = version_1(test_path("clinic.version1.sqlite"));
+  size_t n = 0;
+  char *before = read_file(kept, &n);
+  bt_error error = {0};
+  bt_ledger *ledger = bt_new(1, sizeof *ledger);
+  cr_assert_not_null(ledger);
+  ledger->path = bt_copy(path);
+  cr_assert_eq(sqlite3_open(path, &ledger->db), SQLITE_OK);
+  cr_ok(ledger_run(ledger, "PRAGMA max_page_count = 1", &error), error);
+  cr_expect_eq(ledger_migrate(ledger, 1, &error), BT_SYSTEM);
+  bt_ledger_close(ledger);
+  cr_expect(same_file(kept, before, n));
+  ledger = test_open(path, BT_LEDGER_READ);
+  cr_expect(bt_ledger_migrated(ledger).copy_was_there);
+  bt_ledger_close(ledger);
+  free(before);
 }
 
 /* An entry of form 1 doesn't cover what version 1 had not: nothing of it may stand under its name.

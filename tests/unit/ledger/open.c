@@ -94,19 +94,31 @@ Test(ledger_open, the_file_is_as_designed) {
   bt_ledger_close(ledger);
 }
 
+/* Each by the name of what another program took away, put in or changed. */
 Test(ledger_open, another_version_and_a_changed_schema) {
-  static const char *const changes[] = {"DROP TRIGGER checks_keeps_rows",
-                                        "CREATE VIEW v AS SELECT * FROM checks",
-                                        "CREATE TABLE zebra (x)",
-                                        "DROP INDEX event_by_time",
-                                        "ALTER TABLE checks ADD COLUMN extra REAL",
-                                        "CREATE TRIGGER t AFTER INSERT ON checks BEGIN "
-                                        "SELECT 1; END"};
+  static const struct {
+    const char *sql, *named;
+  } changes[] = {
+      {"DROP TRIGGER checks_keeps_rows", "the trigger \"checks_keeps_rows\" is missing"},
+      {"DROP TRIGGER refusal_keeps_values", "the trigger \"refusal_keeps_values\" is missing"},
+      {"CREATE VIEW v AS SELECT * FROM checks", "the view \"v\" is not part of a ledger"},
+      {"CREATE TABLE zebra (x)", "the table \"zebra\" is not part of a ledger"},
+      {"CREATE TABLE aardvark (x)", "the table \"aardvark\" is not part of a ledger"},
+      {"DROP INDEX event_by_time", "the index \"event_by_time\" is missing"},
+      {"CREATE INDEX i ON checks (energy_mj)", "the index \"i\" is not part of a ledger"},
+      {"DROP TABLE refusal", "the table \"refusal\" is missing"},
+      {"ALTER TABLE checks ADD COLUMN extra REAL",
+       "the table \"checks\" is not as Beamtally makes it"},
+      {"CREATE TRIGGER t AFTER INSERT ON checks BEGIN SELECT 1; END",
+       "the trigger \"t\" is not part of a ledger"},
+      {"DROP TRIGGER checks_keeps_rows; CREATE TRIGGER checks_keeps_rows BEFORE DELETE ON checks "
+       "BEGIN SELECT 1; END",
+       "the trigger \"checks_keeps_rows\" is not as Beamtally makes it"}};
   const char *path = test_path("ledger");
   for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
     bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
-    meddle(path, changes[i]);
-    three_modes(path, BT_DAMAGED, "structure");
+    meddle(path, changes[i].sql);
+    three_modes(path, BT_DAMAGED, changes[i].named);
     cr_assert_eq(unlink(path), 0);
   }
   bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
