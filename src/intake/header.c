@@ -43,6 +43,8 @@ static const struct {
                 {"measurand", "characteristic"},
                 {"measurement", "characteristic"},
                 {"reading", "characteristic"},
+                {"variable", "characteristic"},
+                {"result", "value"},
                 {"measuredvalue", "value"},
                 {"readingvalue", "value"}};
 

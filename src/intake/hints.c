@@ -3,6 +3,7 @@
 #include "likely.h"
 #include "moment.h"
 #include "own.h"
+#include "preview.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -134,13 +135,16 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->key != NULL || column->identity || intake_is_bookkeeping(column->header) ||
-        intake_has_meanings(survey, i))
+        intake_has_meanings(survey, i) || intake_is_of_units(survey, column))
       continue;
     intake_likely likely = intake_likely_keys(survey, column);
+    if (survey->long_form && likely.content == INTAKE_CONTENT_NUMBER)
+      continue;
     if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0) {
       first = first == NULL ? column->header : first;
       list(&others, others_n++, column->header);
-    } else if (likely.n > 0 && !likely.guessed) {
+    } else if (likely.n > 0 && (!likely.guessed || likely.content == INTAKE_CONTENT_DATE ||
+                                likely.content == INTAKE_CONTENT_CLOCK)) {
       list(&keyed, keyed_n++, column->header);
     }
   }
@@ -189,10 +193,31 @@ static bt_status hint_names(bt_survey *survey, bt_error *error) {
         "given a key, or be not_stored; if there is no key for it, ",
         n == 1 ? "one name is" : "some names are", bt_text_get(&names));
     add_declaration(&sentence, first);
-    status = add_hint(survey, &sentence, error);
+    status = bt_text_ok(&sentence) ? bt_fail(error, BT_INPUT, "%s", bt_text_get(&sentence))
+                                   : bt_fail_memory(error);
+    status = intake_ask(survey, status, error);
   }
   bt_text_free(&names);
   bt_text_free(&sentence);
+  return status;
+}
+
+/* In long form a column of units of measurement is not followed. */
+static bt_status hint_units(bt_survey *survey, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+    char header[INTAKE_SHORT_BYTES];
+    bt_text sentence = {0};
+    if (!intake_is_of_units(survey, &survey->columns[i]))
+      continue;
+    bt_text_format(&sentence,
+                   "the column \"%s\" is not read: a value is taken in the unit of its key "
+                   "(energy_mj in mJ); where the log has it in another, a map says so under "
+                   "[units]: energy_mj = J",
+                   intake_show(survey->columns[i].header, header, sizeof header));
+    status = add_hint(survey, &sentence, error);
+    bt_text_free(&sentence);
+  }
   return status;
 }
 
@@ -247,6 +272,8 @@ bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
   bt_status unread = hint_unreadable(survey, error);
   if (unread != BT_OK)
     return unread;
-  bt_status status = events || survey->long_form ? BT_OK : hint_columns(survey, error);
+  bt_status status = events ? BT_OK : hint_columns(survey, error);
+  if (status == BT_OK && survey->long_form)
+    status = hint_units(survey, error);
   return status == BT_OK && survey->long_form ? hint_names(survey, error) : status;
 }

@@ -73,6 +73,12 @@ static const struct {
     {"offset", "offset_y_um"},
     {"track", "offset_x_um"},
     {"track", "offset_y_um"},
+    {"versatz", "offset_x_um"},
+    {"versatz", "offset_y_um"},
+    {"decalage", "offset_x_um"},
+    {"decalage", "offset_y_um"},
+    {"desv", "offset_x_um"},
+    {"desv", "offset_y_um"},
     {"pattern", "pattern"},
     {"muster", "pattern"},
     {"meter", "meter"},
@@ -197,6 +203,19 @@ static bool has_part(const char *simple, const char *part) {
   return part[0] == '=' ? strcmp(simple, part + 1) == 0 : strstr(simple, part) != NULL;
 }
 
+/* "Tracker X" is no y: the name's last letter, behind which a unit may stand. */
+static bool is_other_axis(const char *simple, const char *key) {
+  static const char *const units[] = {"um", "mm"};
+  size_t end = strlen(simple);
+  for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+    if (end > 2 && strcmp(simple + end - 2, units[i]) == 0) {
+      end -= 2;
+      break;
+    }
+  char other = strcmp(key, "offset_x_um") == 0 ? 'y' : strcmp(key, "offset_y_um") == 0 ? 'x' : '\0';
+  return end > 0 && simple[end - 1] == other;
+}
+
 /* K3, of the keys that content and unit leave. */
 static void add_hinted(const bt_survey *survey, const char *simple, uint32_t readings,
                        intake_likely *likely) {
@@ -205,7 +224,8 @@ static void add_hinted(const bt_survey *survey, const char *simple, uint32_t rea
     bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
     /* "Pulse energy" counts no pulses. */
     bool counted = strstr(hints[i].part, "puls") != NULL && strstr(simple, "nerg") != NULL;
-    if (!counted && has_part(simple, hints[i].part) && fits(likely->content, hints[i].key) &&
+    if (!counted && !is_other_axis(simple, hints[i].key) && has_part(simple, hints[i].part) &&
+        fits(likely->content, hints[i].key) &&
         (!reading || readings == 0 || (readings >> item & 1U) != 0))
       add(survey, likely, hints[i].key);
   }
@@ -235,6 +255,28 @@ const char *intake_hinted_key(const char *written) {
       return hints[i].key;
   }
   return NULL;
+}
+
+bool intake_hints_at(const char *header, const char *key) {
+  char simple[INTAKE_NAME_BYTES];
+  if (!intake_simple_name(header, simple))
+    return false;
+  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++)
+    if (strcmp(hints[i].key, key) == 0 && has_part(simple, hints[i].part))
+      return true;
+  return false;
+}
+
+bool intake_is_of_units(const bt_survey *survey, const bt_survey_column *column) {
+  static const char *const words[] = {"unit",   "units",    "uom",   "einheit", "einheiten",
+                                      "unidad", "unidades", "unite", "unites",  "unita"};
+  char simple[INTAKE_NAME_BYTES];
+  if (!survey->long_form || column->key != NULL || !intake_simple_name(column->header, simple))
+    return false;
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+    if (strcmp(simple, words[i]) == 0)
+      return true;
+  return false;
 }
 
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {

@@ -9,6 +9,7 @@
  * C6  Without a map a log is in long form where it has a date, a column that names readings and one
  *     of values, and no event and no other reading; so "Value" alone means nothing. */
 #include "match.h"
+#include "likely.h"
 #include "map.h"
 #include "plan.h"
 #include "preview.h"
@@ -214,6 +215,40 @@ static size_t readings_of(const bt_survey *survey) {
   return n;
 }
 
+/* The column that the header's words alone take for that key; false where it is none, or several.
+ */
+static bool find_hinted(const bt_survey *survey, const char *key, size_t *column) {
+  size_t n = 0;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].key == NULL && !survey->columns[i].identity &&
+        intake_hints_at(survey->columns[i].header, key)) {
+      *column = i;
+      n++;
+    }
+  return n == 1;
+}
+
+/* A preview shows what a log in long form holds though only a map can say that it is in it. */
+static bt_status suppose_long_form(bt_survey *survey, bt_error *error) {
+  size_t name = 0, value = 0;
+  char named[INTAKE_SHORT_BYTES], valued[INTAKE_SHORT_BYTES];
+  if (!survey->preview || intake_has_key(survey, "event") || readings_of(survey) > 0 ||
+      !find_hinted(survey, "characteristic", &name) || !find_hinted(survey, "value", &value) ||
+      name == value)
+    return BT_OK;
+  survey->long_form = true;
+  bt_status status = give_key(survey, name, "characteristic", error);
+  if (status == BT_OK)
+    status = give_key(survey, value, "value", error);
+  if (status != BT_OK)
+    return status;
+  return bt_fail(error, BT_INPUT,
+                 "the log seems to have one row a reading (\"%s\" its name, \"%s\" its value), "
+                 "which a column map must say; `beamtally columns --write MAP FILE` writes one",
+                 intake_show(survey->columns[name].header, named, sizeof named),
+                 intake_show(survey->columns[value].header, valued, sizeof valued));
+}
+
 /* C6: the keys of long form go to their columns where the log is in it. */
 static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error) {
   size_t names = 0, values = 0;
@@ -223,6 +258,8 @@ static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error
     values += key != NULL && strcmp(key, "value") == 0;
   }
   bool seems = names > 0 && values > 0;
+  if (!stated && !seems)
+    return suppose_long_form(survey, error);
   if (stated && !seems)
     return fail_with_headers(
         survey, error,
@@ -230,7 +267,7 @@ static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error
         "parameter, quantity, reading) with another called value",
         "name both in the map's [columns]: characteristic = HEADER and value = "
         "HEADER");
-  if (!stated && (!seems || !intake_has_key(survey, "date") || intake_has_key(survey, "event") ||
+  if (!stated && (!intake_has_key(survey, "date") || intake_has_key(survey, "event") ||
                   readings_of(survey) > 0))
     return BT_OK;
   survey->long_form = true;

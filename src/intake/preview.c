@@ -5,6 +5,7 @@
 #include "words.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 enum { FIRST_VALUE_BYTES = 81 };
 
@@ -55,8 +56,8 @@ bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, size_t sec
 void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch) {
   intake_fields *fields = &records->fields;
   for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
-    const char *text = intake_field(fields, i);
-    if (survey->columns[i].key != NULL)
+    const char *text = intake_field(fields, i), *key = survey->columns[i].key;
+    if (key != NULL && strcmp(key, "value") != 0) /* of readings whose names may not be known */
       continue;
     if (intake_date_of(text) != INTAKE_DATE_NOTHING)
       intake_hear_date(hunch, text, records->first_line);
@@ -72,7 +73,7 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
     intake_role role = survey->columns[i].key == NULL
                            ? INTAKE_ROLE_NONE
                            : intake_role_in(survey->choices, survey->columns[i].key, &item);
-    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN || role == INTAKE_ROLE_VALUE;
+    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
   }
   if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO &&
       intake_decide_dates(hunch, BT_DATES_AUTO, &survey->dates, NULL) != BT_OK)

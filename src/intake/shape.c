@@ -2,8 +2,9 @@
  *
  * H1  The delimiter is the one under which most of the first lines have the same number of fields,
  *     two or more; of two such, the one with more fields.
- * H2  The first line of that shape is the header, unless one of its fields is a date: then the log
- *     has none.
+ * H2  The header is the fullest line of that shape, the first of such, before the first that holds
+ * a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where the
+ *     first line of that shape holds a date, the log has no header.
  * H3  Where no delimiter parts the lines, the log has one column. */
 #include "moment.h"
 #include "preview.h"
@@ -43,21 +44,41 @@ static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best,
   return status;
 }
 
-/* Takes the columns of the first record of that shape. */
+static bool holds_date(intake_fields *fields) {
+  for (size_t i = 0; i < fields->n; i++)
+    if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
+      return true;
+  return false;
+}
+
+static size_t filled(intake_fields *fields) {
+  size_t n = 0;
+  for (size_t i = 0; i < fields->n; i++)
+    n += intake_field(fields, i)[0] != '\0';
+  return n;
+}
+
+/* H2. */
 static bt_status take_header(bt_survey *survey, const shape *found, bt_error *error) {
   intake_records records;
+  size_t most = 0;
+  bool headed = true, taken = false;
   bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
                                          intake_line_end(survey), found->delimiter, error);
-  do {
-    if (status == BT_OK)
-      status = intake_records_next(&records, error);
-  } while (status == BT_OK && !records.at_end &&
-           (records.bad != NULL || records.fields.n != found->width));
-  if (status == BT_OK && !records.at_end) {
-    bool headed = true;
-    for (size_t i = 0; i < records.fields.n && headed; i++)
-      headed = intake_date_of(intake_field(&records.fields, i)) == INTAKE_DATE_NOTHING;
-    survey->delimiter = found->delimiter;
+  records.lines.most = INTAKE_HEADER_BYTES;
+  survey->delimiter = found->delimiter;
+  while (status == BT_OK && headed) {
+    status = intake_records_next(&records, error);
+    if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)
+      break;
+    if (records.bad != NULL || records.fields.n != found->width)
+      continue;
+    headed = !holds_date(&records.fields);
+    size_t here = filled(&records.fields);
+    if (taken && (!headed || here <= most))
+      continue;
+    most = here;
+    taken = true;
     survey->header_line = headed ? records.last_line : records.first_line - 1;
     status = intake_keep_columns(survey, &records.fields, headed, error);
   }

@@ -223,7 +223,7 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
   if (found.score == 0) {
     status = bt_fail(
         error, BT_INPUT,
-        "no header line was found: none of the first %d lines names a column known by itself (date, "
+        "no header line was recognised: none of the first %d lines names a column known by itself (date, "
         "energy_mj, event ...), so a column map must say which is which; `beamtally "
         "columns --write MAP FILE` writes one to complete, `import --map MAP` uses it",
         INTAKE_HEADER_LINES);

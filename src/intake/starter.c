@@ -133,6 +133,11 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\": of Beamtally's own export, not read\n");
     return;
   }
+  if (intake_is_of_units(survey, column)) {
+    bt_text_add(map, "\": not read. A value is taken in the unit of its key (energy_mj in mJ);\n"
+                     "# where the log has it in another, say so under [units]: energy_mj = J\n");
+    return;
+  }
   intake_likely likely = intake_likely_keys(survey, column);
   bool elsewhere = likely.by_words || intake_has_meanings(survey, i);
   bt_text_format(map, "\" (%s)%s", contents[likely.content],

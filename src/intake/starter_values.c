@@ -171,10 +171,10 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
 void intake_add_values(const bt_survey *survey, bt_text *map) {
   bt_text lines = {0};
   add_known(survey->choices, &lines);
-  if (survey->source.kind == BT_SOURCE_CHECKS)
-    add_columns_of_words(survey, &lines);
   if (survey->long_form)
     add_names(survey, &lines);
+  else if (survey->source.kind == BT_SOURCE_CHECKS)
+    add_columns_of_words(survey, &lines);
   if (lines.length > 0)
     bt_text_format(map, "\n[values]\n%s", bt_text_get(&lines));
   map->failed = map->failed || !bt_text_ok(&lines);

@@ -38,6 +38,20 @@ static void add_title(const char *title, bt_text *out) {
     bt_text_add(out, " ");
 }
 
+/* A failed check whose retest came last: the screen would else show only that it passed. */
+static void add_retest(const bt_study *of, bt_text *out) {
+  const bt_series *checks = &of->checks;
+  size_t failed = of->tolerance.last_outside, last = checks->n - 1;
+  if (checks->n == 0 || failed >= last || (checks->flags[last] & BT_POINT_RETEST) == 0 ||
+      bt_day_of(checks->at[failed]) != bt_day_of(checks->at[last]))
+    return;
+  bt_civil first = bt_civil_of(checks->at[failed]), then = bt_civil_of(checks->at[last]);
+  bt_text_format(out, ", a retest at %02d:%02d; ", then.hour, then.minute);
+  report_add_value(out, &of->quantity, checks->raw[failed],
+                   report_reading_decimals(of, checks->raw[failed]));
+  bt_text_format(out, " at %02d:%02d was outside", first.hour, first.minute);
+}
+
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
   bt_text words = {0};
   add_title(of->quantity.title, out);
@@ -49,6 +63,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_add(out, "\n");
   bt_text_add(&words, "last ");
   report_last_value(of, true, &words);
+  add_retest(of, &words);
   if (report_is_judged(of)) {
     if (report_may_have_tolerance(of)) {
       bt_text_add(&words, "; tolerance: ");

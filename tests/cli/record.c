@@ -138,3 +138,28 @@ Test(record, a_check_outside_tolerance_is_said_at_once) {
   run_free(&good);
   folder_end(folder);
 }
+
+/* A failed check that its retest mended stays in sight on that day's screen. */
+Test(record, a_retest_hides_no_failed_check) {
+  char *folder = folder_with_ledger();
+  put(folder, "clinic.ini",
+      "[unit 1]\nname = Room 1\n[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
+      "low = 0.97\nhigh = 1.03\nsource = a policy\nfrom = 2026-01-01\n");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  static const char *const typed[][2] = {{"2026-04-14T07:31", "energy_mj=1.5"},
+                                         {"2026-04-14T07:50", "energy_mj=1.612"}};
+  for (size_t i = 0; i < 2; i++)
+    free(RUN_DONE(folder, "record", "--unit", "Room 1", "--at", typed[i][0], "--by", "KL",
+                  typed[i][1], "target_mj=1.61"));
+  char *screen = RUN_DONE(folder, "status", "--until", "2026-04-14");
+  cr_expect_not_null(
+      strstr(screen, "last 1.0012 on 14 Apr, a retest at 07:50; 0.9317 at 07:31 was"), "%s",
+      screen);
+  free(screen);
+  free(RUN_DONE(folder, "record", "--unit", "Room 1", "--at", "2026-04-15T07:30", "--by", "KL",
+                "energy_mj=1.612", "target_mj=1.61"));
+  screen = RUN_DONE(folder, "status", "--until", "2026-04-15");
+  cr_expect_null(strstr(screen, "a retest at"), "%s", screen);
+  free(screen);
+  folder_end(folder);
+}

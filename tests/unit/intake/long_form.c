@@ -362,7 +362,7 @@ static bt_status count_refusal(void *context, const bt_refusal *refusal, bt_erro
 /* More names than are kept are all read; only the first 64 are shown. */
 Test(intake_long, many_names) {
   bt_text text = {0}, map = {0};
-  bt_survey *preview = NULL;
+  bt_survey *preview = NULL, *survey = NULL;
   bt_error error = {0};
   bt_reading_choices choices;
   bt_text_add(&text, LONG);
@@ -374,14 +374,16 @@ Test(intake_long, many_names) {
   cr_assert_eq(bt_preview_file(file_of_text(bt_text_get(&text)), &choices, &preview, &error), BT_OK,
                "%s", error.text);
   cr_expect_eq(preview->names_n, 64);
-  cr_assert_eq(preview->hints_n, 1);
-  cr_expect_not_null(strstr(preview->hints[0], "\"name 0\", \"name 1\""));
-  cr_expect_not_null(strstr(preview->hints[0], "and 56 more"), "%s", preview->hints[0]);
+  cr_assert_eq(preview->questions_n, 1);
+  cr_expect_not_null(strstr(preview->questions[0], "\"name 0\", \"name 1\""));
+  cr_expect_not_null(strstr(preview->questions[0], "and 56 more"), "%s", preview->questions[0]);
+  cr_assert_eq(bt_survey_file(preview->path, &choices, &survey, &error), BT_OK, "%s", error.text);
   count c = {0};
   bt_sink sink = {&c, count_check, NULL, count_refusal};
-  cr_assert_eq(bt_load_file(preview, at("2026-12-31"), &sink, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(bt_load_file(survey, at("2026-12-31"), &sink, &error), BT_OK, "%s", error.text);
   cr_expect(c.checks == 1 && c.refusals == 99 && c.hv == 99.0, "%d refused", c.refusals);
   bt_survey_free(preview);
+  bt_survey_free(survey);
   bt_reading_choices_free(&choices);
   bt_text_free(&text);
   bt_text_free(&map);
@@ -435,20 +437,23 @@ Test(intake_long, starter_map) {
   bt_text map = {0};
   bt_reading_choices choices, again;
   cr_assert_eq(bt_preview_file(file_of_text(log), NULL, &preview, &error), BT_OK);
+  cr_assert_geq(preview->questions_n, 2);
+  cr_expect_not_null(strstr(preview->questions[0], "seems to have one row a reading (\"Parameter\" "
+                                                   "its name, \"Wert\" its value)"),
+                     "%s", preview->questions[0]);
   bt_map_starter(preview, &map);
-  cr_expect_not_null(strstr(bt_text_get(&map), "# characteristic = Parameter\n"), "%s",
-                     bt_text_get(&map));
-  cr_expect_not_null(strstr(bt_text_get(&map), "# value = Wert\n"), "%s", bt_text_get(&map));
+  cr_expect_not_null(
+      strstr(bt_text_get(&map), "unit = Laser\ncharacteristic = Parameter\nvalue = Wert\n"), "%s",
+      bt_text_get(&map));
   bt_survey_free(preview);
   bt_text_free(&map);
 
   cr_assert_eq(read_map(half, &choices, &error), BT_OK, "%s", error.text);
   cr_assert_eq(bt_preview_file(file_of_text(log), &choices, &preview, &error), BT_OK);
   cr_expect(preview->long_form);
-  cr_assert_eq(preview->questions_n, 0, "%s", preview->questions[0]);
-  cr_assert_eq(preview->hints_n, 1);
-  cr_expect_not_null(strstr(preview->hints[0], "one name is not known: \"Pulsenergie (J)\""), "%s",
-                     preview->hints[0]);
+  cr_assert_eq(preview->questions_n, 1);
+  cr_expect_not_null(strstr(preview->questions[0], "one name is not known: \"Pulsenergie (J)\""),
+                     "%s", preview->questions[0]);
   cr_assert_eq(preview->names_n, 3);
   cr_expect_str_eq(preview->names[1].key, "not_stored");
   cr_expect_str_eq(preview->names[2].first[0], "27");
@@ -465,5 +470,46 @@ Test(intake_long, starter_map) {
   bt_reading_choices_free(&again);
   bt_reading_choices_free(&choices);
   bt_survey_free(preview);
+  bt_text_free(&map);
+}
+
+/* Known by the words of its header alone, none of which is a key: shown as what it seems to be, for
+ * a map to say; the column of units of measurement is pointed out. */
+Test(intake_long, supposed_by_its_words) {
+  static const char log[] = "Datum;Zeit;Gerät;Messgröße;Wert;Einheit\n"
+                            "03.02.2026;7:31;L1;Energie Ist;1,61;mJ\n"
+                            "03.02.2026;7:31;L1;Versatz x;3;µm\n"
+                            "13.02.2026;7:31;L1;Versatz y (µm);3;µm\n";
+  bt_survey *preview = NULL, *survey = NULL;
+  bt_error error = {0};
+  bt_text map = {0}, hints = {0};
+  cr_assert_eq(bt_preview_file(file_of_text(log), NULL, &preview, &error), BT_OK);
+  cr_expect(preview->long_form);
+  cr_assert_eq(preview->names_n, 3);
+  cr_expect_str_eq(preview->names[1].first[0], "3");
+  for (size_t i = 0; i < preview->hints_n; i++)
+    bt_text_format(&hints, "%s\n", preview->hints[i]);
+  cr_expect_not_null(strstr(bt_text_get(&hints), "\"Datum\", \"Zeit\", \"Gerät\". "), "%s",
+                     bt_text_get(&hints));
+  cr_expect_not_null(strstr(bt_text_get(&hints), "the column \"Einheit\" is not read"), "%s",
+                     bt_text_get(&hints));
+  bt_map_starter(preview, &map);
+  static const char *const lines[] = {
+      "form = long\ndelimiter = semicolon\ndecimal = comma\ndates = dmy\n",
+      "\n[columns]\ncharacteristic = Messgröße\nvalue = Wert\n",
+      "\n# date = Datum\n",
+      "\n# time = Zeit\n",
+      "\n# unit = Gerät\n",
+      "\"Einheit\": not read. ",
+      "# energy_mj = Messgröße, Energie Ist\n",
+      "\"Versatz x\" is no reading that is known; take the # off one line, or not_stored:\n"
+      "# offset_x_um = Messgröße, Versatz x\n# not_stored",
+      "# offset_y_um = Messgröße, Versatz y (µm)\n# not_stored"};
+  for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+    cr_expect_not_null(strstr(bt_text_get(&map), lines[i]), "%s: %s", lines[i], bt_text_get(&map));
+  cr_expect_eq(bt_survey_file(preview->path, NULL, &survey, &error), BT_INPUT,
+               "an import supposes nothing");
+  bt_survey_free(preview);
+  bt_text_free(&hints);
   bt_text_free(&map);
 }

@@ -37,8 +37,8 @@ Test(intake_previews, questions) {
        "the columns 3 and 4 would both be read as energy_mj", 4},
       {"date,unit,energy_mj,refill\n2026-08-17,A,1.61,yes\n2026-08-18,A,1.61,yes\n",
        "the column \"refill\" notes a gas refill (line 2: \"yes\")", 4},
-      {"Tag;Energie\n2026-08-17;1,61\n", "no header line was found: none of the first 100 lines",
-       2},
+      {"Tag;Energie\n2026-08-17;1,61\n",
+       "no header line was recognised: none of the first 100 lines", 2},
   };
   for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
     bt_survey *survey = NULL, *preview = preview_of(table[i].text, &room);
@@ -84,6 +84,26 @@ Test(intake_previews, cells_that_would_be_refused) {
                      "%s", bt_text_get(&all));
   bt_text_free(&all);
   bt_survey_free(preview);
+
+  /* A date by an order that was stated, a number by a decimal mark that was. */
+  const struct {
+    const char *log, *hint;
+    bt_reading_choices choices;
+  } table[] = {{"date,energy_mj\n13/08/2026,1.61\n",
+                "\"13/08/2026\" in it would be refused: read as month, day, year",
+                {.unit = (char[]){"A"}, .dates = BT_DATES_MDY}},
+               {"date;energy_mj\n2026-08-17;1.61\n",
+                "\"1.61\" in it would be refused: it is no number with a decimal comma",
+                {.unit = (char[]){"A"}, .decimal = BT_DECIMAL_COMMA}},
+               {"date;energy_mj\n2026-08-17;1,61\n",
+                "\"1,61\" in it would be refused: it is no number with a decimal point",
+                {.unit = (char[]){"A"}, .decimal = BT_DECIMAL_POINT}}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    preview = preview_of(table[i].log, &table[i].choices);
+    cr_assert_eq(preview->hints_n, 1, "%zu", i);
+    cr_expect_not_null(strstr(preview->hints[0], table[i].hint), "%zu: %s", i, preview->hints[0]);
+    bt_survey_free(preview);
+  }
 }
 
 Test(intake_previews, a_file_that_is_no_text_stays_refused) {
@@ -131,6 +151,14 @@ Test(intake_previews, shapes) {
   cr_assert_eq(preview->columns_n, 3);
   cr_expect_str_eq(preview->columns[1].header, "Soll");
   cr_expect_str_eq(preview->columns[1].first[0], "2,05");
+  bt_survey_free(preview);
+
+  /* A spreadsheet's title lines are as wide as its table, and a line of units may follow. */
+  preview = preview_of("Kalibrierbuch;;\n;;Raum 2\nDatum;Soll;Ist\n;mJ;mJ\n17.08.2026;2,05;2,08\n"
+                       "Datum;zweite;Kopfzeile\n",
+                       NULL);
+  cr_expect_eq(preview->header_line, 3);
+  cr_expect_str_eq(preview->columns[2].header, "Ist");
   bt_survey_free(preview);
 
   preview = preview_of("2026-08-17\t1.61\n2026-08-18\t1.62\n", NULL);

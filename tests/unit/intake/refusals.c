@@ -175,7 +175,8 @@ Test(intake_refusals, files_that_are_no_log) {
       {"\x1F\x8B\x08\0", 4, "this is a compressed file"},
       {"d\0a\0t\0e\0,\0u\0n\0i\0t\0\n\0", 20, "UTF-16 without a byte-order mark"},
       {"\x01\x02\x03\x04\x05\x06\x07\x08", 8, "the file is not a text"},
-      {"some words\nmore words\n", 22, "no header line was found: none of the first 100 lines"},
+      {"some words\nmore words\n", 22,
+       "no header line was recognised: none of the first 100 lines"},
       {"unit,energy_mj\nA,1.5\n", 21,
        "no column is read as the date; name it in a column map (date "
        "= HEADER). Its columns are: unit, energy_mj"},
