@@ -86,6 +86,9 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
  * clinic's own characteristics. */
 const char *bt_canonical_column(const char *header);
 
+/* True for a column of Beamtally's own export that tells of the row and is never read. */
+bool bt_is_bookkeeping(const char *header);
+
 /* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line).
  * own and own_n of *choices, set before, are kept: the map may name those characteristics. All else
  * of *choices is written over, and only where BT_OK is returned. */

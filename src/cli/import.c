@@ -1,6 +1,7 @@
 /* import: log files into the ledger, each in one transaction. */
 #include "cli.h"
 #include "help.h"
+#include "import_said.h"
 
 #include "beamtally/emit.h"
 
@@ -58,87 +59,6 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   return run->import == NULL ? BT_OK : bt_import_refusal(run->import, refusal, error);
 }
 
-/* ---- What is said ---------------------------------------------------------------------------- */
-
-static void say_identity(const bt_survey *survey, const char *path) {
-  for (size_t i = 0; i < survey->columns_n; i++)
-    if (survey->columns[i].identity)
-      cli_say("%s: the column \"%s\" looks like a patient's identity; it is not stored, and a "
-              "calibration log needs none",
-              path, survey->columns[i].header);
-  for (size_t i = 0; i < survey->names_n; i++)
-    if (survey->names[i].identity)
-      cli_say("%s: rows named \"%s\" look like a patient's identity; they are not stored, and a "
-              "calibration log needs none",
-              path, survey->names[i].header);
-}
-
-/* With a map, the map alone says what is read: a column that would be known without it is easily
- * forgotten. */
-static void say_left_out(const bt_survey *survey, const bt_reading_choices *choices,
-                         const char *path) {
-  if (choices->columns_n == 0)
-    return;
-  for (size_t i = 0; i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    bool known = bt_canonical_column(column->header) != NULL;
-    for (size_t k = 0; k < choices->own_n && !known; k++)
-      known = bt_same_name(choices->own[k].key, column->header) ||
-              bt_same_name(choices->own[k].title, column->header);
-    if (column->key == NULL && !column->identity && known)
-      cli_say("%s: the column \"%s\" is not in the map, and so is not stored; add it to [columns] "
-              "if it should be",
-              path, column->header);
-  }
-}
-
-/* What an import that reads a file again means for the rest of the record. */
-static void say_again(bt_ledger *ledger, const bt_survey *survey, const char *path) {
-  bt_error error = {0};
-  char **names = NULL;
-  size_t n = 0;
-  bt_text list = {0};
-  if (bt_ledger_attesting(ledger, &survey->source, &names, &n, &error) == BT_OK && n > 0) {
-    for (size_t i = 0; i < n; i++) {
-      bt_text_add(&list, i == 0 ? "" : ", ");
-      (void)cli_plain(&list, names[i], SIZE_MAX);
-    }
-    cli_say("%s: other logs held some of the same rows, as they were read before: import %s again, "
-            "so that what only they still attest comes back: %s",
-            path, n == 1 ? "this one" : "these", bt_text_get(&list));
-  }
-  if (error.status != BT_OK)
-    cli_say("%s: which other logs held the same rows can't be said: %s", path, error.text);
-  bt_text_free(&list);
-  bt_names_free(names, n);
-}
-
-static void say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
-  if (counts->removed > 0)
-    cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
-            "good; what should stand there is put in with `beamtally correct`",
-            path, (long long)counts->removed, counts->removed == 1 ? " was" : "s were");
-  if (cli->quiet)
-    return;
-  if (counts->repeated)
-    (void)printf("%s: this file is in the ledger already; nothing added\n", path);
-  else
-    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused\n",
-                 path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
-                 (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
-                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
-  if (counts->superseded > 0)
-    (void)printf("%s: %lld record%s of its earlier import superseded\n", path,
-                 (long long)counts->superseded, counts->superseded == 1 ? "" : "s");
-  if (counts->closed > 0)
-    (void)printf("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n",
-                 path, (long long)counts->closed, counts->closed == 1 ? "" : "s");
-  if (counts->rows == 0 && !counts->repeated)
-    cli_say("%s: the file has a header and no row", path);
-  if (counts->conflicts > 0)
-    cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
-}
-
 /* ---- One file -------------------------------------------------------------------------------- */
 
 static bt_status too_many_refused(const import_run *run, double max_refused, bt_error *error) {
@@ -179,14 +99,15 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   bt_status status = bt_survey_file(path, choices, &survey, error);
   if (status != BT_OK)
     goto done;
-  say_identity(survey, path);
-  say_left_out(survey, choices, path);
+  import_say_identity(survey, path);
   if (!options->dry_run)
     status = bt_import_begin(ledger, &survey->source, options->again ? &options->by : NULL,
                              options->new_unit, cli->now, &run.import, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
+  if (!counts->repeated && !cli->quiet)
+    import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
   cli_refusals_show(run.kept, path);
   if (status != BT_OK || counts->repeated)
@@ -206,9 +127,9 @@ done:
   cli_refusals_free(run.kept);
   cli_sizes_free(run.sizes);
   if (status == BT_OK && !options->dry_run)
-    say_summary(cli, path, counts);
+    import_say_summary(cli, path, counts);
   if (status == BT_OK && counts->superseded > 0)
-    say_again(ledger, survey, path);
+    import_say_again(ledger, survey, path);
   bt_survey_free(survey);
   return status;
 }

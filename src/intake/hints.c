@@ -13,7 +13,7 @@
 
 enum { SHOWN_NAMES = 8 };
 
-bool intake_is_bookkeeping(const char *header) {
+bool bt_is_bookkeeping(const char *header) {
   return strncasecmp(header, "beamtally_", strlen("beamtally_")) == 0;
 }
 
@@ -134,7 +134,7 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
   size_t keyed_n = 0, others_n = 0;
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
-    if (column->key != NULL || column->identity || intake_is_bookkeeping(column->header) ||
+    if (column->key != NULL || column->identity || bt_is_bookkeeping(column->header) ||
         intake_has_meanings(survey, i) || intake_is_of_units(survey, column))
       continue;
     intake_likely likely = intake_likely_keys(survey, column);

@@ -12,9 +12,6 @@ typedef struct intake_declaration {
 
 void intake_declare(const char *header, intake_declaration *declaration);
 
-/* True for a column of Beamtally's own export that tells of the row and is never read. */
-bool intake_is_bookkeeping(const char *header);
-
 /* True when the map's [values] look into column i. */
 bool intake_has_meanings(const bt_survey *survey, size_t i);
 

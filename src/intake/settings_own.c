@@ -39,7 +39,7 @@ static bt_status take_key(bt_own_characteristic *own, const char *key, bt_error 
                    "\"%s\" can't be a key; it is made of at most %d letters a to z, digits and _ "
                    "(door_force); the title may be anything",
                    key, INTAKE_NAME_BYTES - 1);
-  if (intake_is_bookkeeping(key) || bt_same_name(key, "became") || bt_same_name(key, "conflict"))
+  if (bt_is_bookkeeping(key) || bt_same_name(key, "became") || bt_same_name(key, "conflict"))
     return bt_fail(error, BT_INPUT,
                    "\"%s\" is what an export calls a column of its own; choose another key", key);
   if (bt_characteristic_of(key, &known) || intake_role_of(key, &item) != INTAKE_ROLE_NONE)

@@ -129,7 +129,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\": looks like a patient's identity, never stored\n");
     return;
   }
-  if (intake_is_bookkeeping(column->header)) {
+  if (bt_is_bookkeeping(column->header)) {
     bt_text_add(map, "\": of Beamtally's own export, not read\n");
     return;
   }

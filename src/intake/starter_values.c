@@ -122,8 +122,8 @@ static bool is_elsewhere(const intake_likely *likely) {
 static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
-    if (column->identity || intake_is_bookkeeping(column->header) ||
-        intake_has_meanings(survey, i) || column->first_n == 0)
+    if (column->identity || bt_is_bookkeeping(column->header) || intake_has_meanings(survey, i) ||
+        column->first_n == 0)
       continue;
     bool refill = column->key != NULL && strcmp(column->key, "refill") == 0;
     intake_likely likely = {.n = 1, .key = {"refill"}};

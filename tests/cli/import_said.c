@@ -152,3 +152,24 @@ Test(import_said, refills_noted_in_checks_are_listed_with_the_events) {
   free(out);
   folder_end(folder);
 }
+
+/* A column that nothing names is not stored, and that is said once, when it is new. */
+Test(import_said, columns_that_are_not_stored) {
+  static const char log[] = "date,unit,energy_mj,Nominal mJ,Humidity,,beamtally_line\n"
+                            "2026-04-13,Room 1,1.605,1.61,44,,1\n";
+  char *folder = folder_begin();
+  char *path = path_in(folder, "log.csv");
+  file_write(path, log, strlen(log));
+  free(path);
+  static const char said[] = "known by no name, and so not stored: \"Nominal mJ\", \"Humidity\"; ";
+  for (int known = 0; known < 2; known++) {
+    run_result result = RUN(folder, "import", "log.csv");
+    cr_expect_eq(result.status, 0, "%s", result.err);
+    cr_expect((strstr(result.err, said) != NULL) == (known == 0), "%s", result.err);
+    run_free(&result);
+  }
+  run_result quiet = RUN(folder, "import", "--quiet", "--ledger", "other.sqlite", "log.csv");
+  cr_expect_str_eq(quiet.err, "");
+  run_free(&quiet);
+  folder_end(folder);
+}

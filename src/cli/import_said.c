@@ -1,0 +1,102 @@
+/* What import says of a log and of what became of it. */
+#include "import_said.h"
+
+#include <stdio.h>
+#include <string.h>
+
+void import_say_identity(const bt_survey *survey, const char *path) {
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (survey->columns[i].identity)
+      cli_say("%s: the column \"%s\" looks like a patient's identity; it is not stored, and a "
+              "calibration log needs none",
+              path, survey->columns[i].header);
+  for (size_t i = 0; i < survey->names_n; i++)
+    if (survey->names[i].identity)
+      cli_say("%s: rows named \"%s\" look like a patient's identity; they are not stored, and a "
+              "calibration log needs none",
+              path, survey->names[i].header);
+}
+
+/* With a map, the map alone says what is read, and what it leaves out was meant to be: only a
+ * column that would be known without it is easily forgotten. */
+static bool is_forgotten(const bt_survey *survey, const bt_survey_column *column) {
+  const bt_reading_choices *choices = survey->choices;
+  bool known = bt_canonical_column(column->header) != NULL;
+  if (column->key != NULL || column->identity || bt_is_bookkeeping(column->header))
+    return false;
+  for (size_t k = 0; k < choices->own_n && !known; k++)
+    known = bt_same_name(choices->own[k].key, column->header) ||
+            bt_same_name(choices->own[k].title, column->header);
+  return known || choices->columns_n == 0;
+}
+
+void import_say_left_out(const bt_survey *survey, const char *path) {
+  enum { SHOWN = 8 };
+  bt_text list = {0};
+  size_t n = 0;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (is_forgotten(survey, &survey->columns[i]) && survey->columns[i].header[0] != '\0' &&
+        n++ < SHOWN) {
+      bt_text_format(&list, "%s\"", n == 1 ? "" : ", ");
+      (void)cli_plain(&list, survey->columns[i].header, SIZE_MAX);
+      bt_text_add(&list, "\"");
+    }
+  if (n > SHOWN)
+    bt_text_format(&list, " and %zu more", n - SHOWN);
+  bool mapped = survey->choices->columns_n > 0;
+  if (n > 0 && mapped)
+    cli_say("%s: not in the map, and so not stored: %s; add to its [columns] what should be", path,
+            bt_text_get(&list));
+  else if (n > 0)
+    cli_say(
+        "%s: known by no name, and so not stored: %s; `beamtally columns` shows what each could "
+        "be read as",
+        path, bt_text_get(&list));
+  bt_text_free(&list);
+}
+
+void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *path) {
+  bt_error error = {0};
+  char **names = NULL;
+  size_t n = 0;
+  bt_text list = {0};
+  if (bt_ledger_attesting(ledger, &survey->source, &names, &n, &error) == BT_OK && n > 0) {
+    for (size_t i = 0; i < n; i++) {
+      bt_text_add(&list, i == 0 ? "" : ", ");
+      (void)cli_plain(&list, names[i], SIZE_MAX);
+    }
+    cli_say("%s: other logs held some of the same rows, as they were read before: import %s again, "
+            "so that what only they still attest comes back: %s",
+            path, n == 1 ? "this one" : "these", bt_text_get(&list));
+  }
+  if (error.status != BT_OK)
+    cli_say("%s: which other logs held the same rows can't be said: %s", path, error.text);
+  bt_text_free(&list);
+  bt_names_free(names, n);
+}
+
+void import_say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
+  if (counts->removed > 0)
+    cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
+            "good; what should stand there is put in with `beamtally correct`",
+            path, (long long)counts->removed, counts->removed == 1 ? " was" : "s were");
+  if (cli->quiet)
+    return;
+  if (counts->repeated)
+    (void)printf("%s: this file is in the ledger already; nothing added\n", path);
+  else
+    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused\n",
+                 path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
+                 (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
+                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
+  if (counts->superseded > 0)
+    (void)printf("%s: %lld record%s of its earlier import superseded\n", path,
+                 (long long)counts->superseded, counts->superseded == 1 ? "" : "s");
+  if (counts->closed > 0)
+    (void)printf("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n",
+                 path, (long long)counts->closed, counts->closed == 1 ? "" : "s");
+  if (counts->rows == 0 && !counts->repeated)
+    cli_say("%s: the file has a header and no row", path);
+  if (counts->conflicts > 0)
+    cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
+}

@@ -1,0 +1,19 @@
+/* What import says of a log and of what became of it. */
+#ifndef IMPORT_SAID_H
+#define IMPORT_SAID_H
+
+#include "cli.h"
+
+/* Columns and rows that look like a patient's identity. */
+void import_say_identity(const bt_survey *survey, const char *path);
+
+/* Columns that are not stored and perhaps should be. */
+void import_say_left_out(const bt_survey *survey, const char *path);
+
+/* What an import that reads a file again means for the rest of the record. */
+void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *path);
+
+/* Rows, new, known, conflicts, refused; on standard output. */
+void import_say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts);
+
+#endif
