@@ -3,6 +3,8 @@
 #include "program.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -95,6 +97,69 @@ Test(import_said, readings_far_from_the_rest) {
   run_result result = RUN(folder, "import", "plain.csv");
   cr_expect_str_empty(result.err, "%s", result.err);
   run_free(&result);
+  folder_end(folder);
+}
+
+static int by_size(const void *a, const void *b) {
+  double x = *(const double *)a, y = *(const double *)b;
+  return (x > y) - (x < y);
+}
+
+/* How many readings of energy the import called far out, on the side that the words name, and the
+ * median that it named. */
+static size_t far_out(const char *said, const char *side, double *median) {
+  const char *at = strstr(said, side);
+  cr_assert_not_null(at, "%s: %s", side, said);
+  *median = strtod(strchr(at, '(') + 1, NULL);
+  while (at > said && at[-1] != '\n')
+    at--;
+  return (size_t)strtoul(strstr(at, "log.csv: ") + strlen("log.csv: "), NULL, 10);
+}
+
+/* Against the sorted readings: the median is taken as the middle of a class at most 12.5 % wide and
+ * each reading as the middle of its own, so that what is counted lies between what is surely ten
+ * times off and what may be. Two figures of the median are printed. */
+Test(import_said, far_out_as_sorted_readings_have_it) {
+  enum { READINGS = 301 };
+  static const double slack = 1.14;
+  double reading[READINGS], low_median = 0, high_median = 0;
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  FILE *file = fopen(path, "w");
+  uint32_t chance = 1;
+  cr_assert_not_null(file);
+  (void)fputs("date,unit,energy_mj\n", file);
+  for (int i = 0; i < READINGS; i++) {
+    chance = chance * 1664525U + 1013904223U;
+    /* from 0.02 to 200 or so, as many in each doubling */
+    reading[i] = (1 + (chance >> 8) % 1000 / 1000.0) * (double)(1U << (chance >> 20) % 13) / 64;
+    reading[i] = round(reading[i] * 1e6) / 1e6;
+    (void)fprintf(file, "2025-%02d-%02d,Room %d,%.6f\n", 1 + i / 28 % 12, 1 + i % 28, i / 336,
+                  reading[i]);
+  }
+  cr_assert_eq(fclose(file), 0);
+  run_result result = RUN(folder, "import", "log.csv");
+  cr_assert_eq(result.status, DONE, "%s", result.err);
+  size_t above = far_out(result.err, "about ten times the median", &high_median);
+  size_t below = far_out(result.err, "about a tenth of the median", &low_median);
+  run_free(&result);
+
+  qsort(reading, READINGS, sizeof reading[0], by_size);
+  double median = reading[READINGS / 2];
+  size_t surely_above = 0, maybe_above = 0, surely_below = 0, maybe_below = 0;
+  for (size_t i = 0; i < READINGS; i++) {
+    surely_above += reading[i] >= 10 * median * slack;
+    maybe_above += reading[i] >= 10 * median / slack;
+    surely_below += reading[i] <= median / 10 / slack;
+    maybe_below += reading[i] <= median / 10 * slack;
+  }
+  cr_expect(surely_above > 10 && surely_below > 10, "the readings spread");
+  cr_expect(surely_above <= above && above <= maybe_above, "%zu: %zu to %zu", above, surely_above,
+            maybe_above);
+  cr_expect(surely_below <= below && below <= maybe_below, "%zu: %zu to %zu", below, surely_below,
+            maybe_below);
+  cr_expect(fabs(high_median / median - 1) < 0.125 && high_median == low_median, "%g, %g",
+            high_median, median);
+  free(path);
   folder_end(folder);
 }
 
