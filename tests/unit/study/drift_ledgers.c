@@ -1,0 +1,173 @@
+/* Drift that is looked for in more than one study: units that share a meter, forecasts of months
+ * that are past; and the loss by the pulse counter. */
+#include "made_ledger.h"
+
+#include <string.h>
+
+static bt_error error;
+
+enum { STEP_DAY = 120, DAYS = 180 };
+
+typedef struct meter_plan {
+  const char *unit, *meter;
+  int step_day;
+  double step; /* in sigmas of a check */
+} meter_plan;
+
+static void put_unit(made_ledger *made, const meter_plan *plan, uint64_t *state) {
+  for (int day = 0; day < DAYS; day++) {
+    double stepped = day >= plan->step_day ? plan->step : 0;
+    bt_check check = {.unit = plan->unit,
+                      .time = made_time(day, 8, 0),
+                      .has_clock = true,
+                      .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_ENERGY_MJ};
+    check.reading[BT_READING_TARGET_MJ] = 1;
+    check.reading[BT_READING_ENERGY_MJ] = 1 + 0.004 * (stepped + made_normal(state));
+    check.text[BT_FIELD_METER] = plan->meter;
+    check.line = check.last_line = ++made->line;
+    cr_assert_eq(bt_import_check(made->import, &check, &error), BT_OK, "%s", error.text);
+  }
+}
+
+static bt_unit_study *drift_of(made_ledger *made, const char *unit, int until, size_t months) {
+  bt_study_request ask = {.unit = unit,
+                          .until = made_time(until, 0, 0),
+                          .only_one = true,
+                          .characteristic = BT_ENERGY_RATIO};
+  bt_drift_request drift = {.past_months = months};
+  bt_unit_study *study = NULL;
+  cr_assert_eq(bt_study_unit(made->ledger, &ask, &study, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(bt_study_drift(made->ledger, &drift, study, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(study->drift->n, 1);
+  return study;
+}
+
+/* R1, R2 of drift_meters.c: one unit for each reason not to count, and one that does. */
+Test(drift_ledgers, only_units_of_one_meter_that_step_together) {
+  static const meter_plan plans[] = {
+      {"Unit A", "M1", STEP_DAY, -4},           {"Unit B", "M1", STEP_DAY, -5},
+      {"another meter", "M2", STEP_DAY, -5},    {"the other side", "M1", STEP_DAY, 5},
+      {"another day", "M1", STEP_DAY + 40, -5}, {"no step", "M1", STEP_DAY, 0},
+      {"no meter", NULL, STEP_DAY, -5}};
+  enum { PLANS = sizeof plans / sizeof plans[0] };
+  made_ledger made;
+  uint64_t state = 5;
+  made_begin(&made);
+  for (size_t i = 0; i < PLANS; i++)
+    put_unit(&made, &plans[i], &state);
+  made_finish(&made);
+  for (size_t i = 0; i < PLANS; i++) {
+    bt_unit_study *study = drift_of(&made, plans[i].unit, DAYS, 0);
+    const bt_unit_drift *drift = study->drift;
+    cr_expect_eq(drift->drift[0].moved.changed, plans[i].step != 0, "%s", plans[i].unit);
+    cr_expect_eq(drift->meters_n, i < 2 ? 1 : 0, "%s: %zu", plans[i].unit, drift->meters_n);
+    if (i < 2 && drift->meters_n == 1) {
+      double step = (double)made_time(STEP_DAY, 8, 0) / (double)BT_DAY;
+      cr_expect_str_eq(drift->meters[0].unit, plans[1 - i].unit);
+      cr_expect_str_eq(drift->meters[0].meter, "M1");
+      cr_expect(drift->meters[0].from <= step && step <= drift->meters[0].to, "%s", plans[i].unit);
+      cr_expect(drift->evidence.meter_shared);
+    }
+    bt_unit_study_free(study);
+  }
+  made_end(&made);
+}
+
+/* Loses 0.1 sigma a day from day 60 on, and is outside tolerance at last. */
+static double losing(int day, uint64_t *state) {
+  return 1 + 0.004 * ((day > 60 ? -0.1 * (day - 60) : 0) + made_normal(state));
+}
+
+/* Each month's forecast is what a study of that month's end gives by itself; it is scored by the
+ * first check outside tolerance after it. */
+Test(drift_ledgers, forecasts_of_past_months_are_made_again_and_scored) {
+  static const double low = 0.97;
+  static const int month_end[] = {59, 90, 120, 151}; /* 1 March to 1 June 2026 */
+  made_ledger made;
+  uint64_t state = 11;
+  double ratio[DAYS];
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++) {
+    ratio[day] = losing(day, &state);
+    made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               ratio[day]);
+  }
+  made_finish(&made);
+  made_tolerance(&made, BT_ENERGY_RATIO, low, 1.03);
+  bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 4);
+  const bt_drift *now = &study->drift->drift[0];
+  cr_assert_eq(now->past_n, 4);
+  size_t given = 0;
+  for (size_t i = 0; i < now->past_n; i++) {
+    const bt_past_forecast *past = &now->past[i];
+    int until = month_end[i], failed = until;
+    cr_expect_eq(past->until, made_time(until, 0, 0), "month %zu", i);
+    while (failed < DAYS && ratio[failed] >= low)
+      failed++;
+    cr_assert_lt(failed, DAYS);
+    cr_expect(past->failed, "month %zu", i);
+    cr_expect_eq(past->failed_on, (double)made_time(failed, 8, 0) / (double)BT_DAY, "month %zu", i);
+    bt_unit_study *then = drift_of(&made, "Unit A", until, 0);
+    const bt_forecast *own = &then->drift->drift[0].forecast;
+    cr_expect_eq(past->forecast.use, own->use, "month %zu", i);
+    given += own->use == BT_FORECAST_GIVEN;
+    cr_expect_eq(past->forecast.fail_5, own->fail_5, "month %zu", i);
+    cr_expect_eq(past->forecast.fail_50, own->fail_50, "month %zu", i);
+    cr_expect_eq(past->forecast.mean_at, own->mean_at, "month %zu", i);
+    cr_expect_eq(past->mean_at_now,
+                 now->forecast.use == BT_FORECAST_GIVEN ? now->forecast.mean_at : 0);
+    bt_unit_study_free(then);
+  }
+  cr_expect(given > 0 && given < 4, "before the loss there is none, after it there is: %zu", given);
+  bt_unit_study_free(study);
+  made_end(&made);
+}
+
+/* Against the textbook's pooled slope inside groups: sum of products over sum of squares, both
+ * about the means of their fill. */
+Test(drift_ledgers, loss_by_the_pulse_counter) {
+  enum { FILL = 4 };
+  made_ledger made;
+  uint64_t state = 23;
+  double x[DAYS], y[DAYS], products = 0, squares = 0;
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++) {
+    if (day % FILL == 0)
+      made_event(&made, made_time(day, 7, 0), BT_EVENT_GAS_REFILL);
+    bool counted = day % 7 != 0; /* the counter isn't always noted */
+    x[day] = 1e6 + 2500.0 * day + 100.0 * (day % 3);
+    y[day] = 1 - 0.003 * (day % FILL) + 0.001 * made_normal(&state);
+    bt_check check = {.time = made_time(day, 8, 0),
+                      .has_clock = true,
+                      .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_ENERGY_MJ};
+    check.present |= counted ? 1U << BT_READING_PULSES : 0;
+    check.reading[BT_READING_TARGET_MJ] = 1;
+    check.reading[BT_READING_ENERGY_MJ] = y[day];
+    check.reading[BT_READING_PULSES] = x[day];
+    made_full_check(&made, check);
+  }
+  made_finish(&made);
+  for (int fill = 0; fill < DAYS / FILL; fill++) {
+    double mean_x = 0, mean_y = 0, n = 0;
+    for (int day = fill * FILL; day < (fill + 1) * FILL; day++)
+      if (day % 7 != 0) {
+        mean_x += x[day];
+        mean_y += y[day];
+        n++;
+      }
+    for (int day = fill * FILL; day < (fill + 1) * FILL; day++)
+      if (day % 7 != 0) {
+        products += (x[day] - mean_x / n) * (y[day] - mean_y / n);
+        squares += (x[day] - mean_x / n) * (x[day] - mean_x / n);
+      }
+  }
+  bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+  const bt_slope *slope = &study->drift->drift[0].pulses_slope;
+  double expected = 1000 * products / squares;
+  cr_expect_lt(expected, -0.001);
+  cr_expect_float_eq(slope->per_day, expected, 1e-9 * -expected, "%.12g, %.12g", slope->per_day,
+                     expected);
+  cr_expect(slope->low < expected && expected < slope->high && slope->high < 0);
+  bt_unit_study_free(study);
+  made_end(&made);
+}
