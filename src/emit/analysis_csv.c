@@ -24,7 +24,7 @@ static bool write_row(const bt_study *of, size_t i, FILE *stream) {
   const bt_series *points = &of->points;
   char buffer[BT_TIME_TEXT];
   bool has_z = of->judged[i] != 0 && emit_has_zones(of);
-  bool several = points->checks[i] > 1;
+  bool several = emit_has_spread(of, i);
   bool limited = several && of->within_s_ucl != NULL && of->within_s_ucl[i] > 0;
   bool by_rules = has_z && of->judged[i] == 1;
   return fprintf(stream, "%s,%lld,%lld,%u,%.15g,%.15g", emit_at(of, i, buffer),

@@ -245,9 +245,7 @@ static json_t *head(const bt_unit_study *study, const bt_study *of, bt_time from
 
 /* The day's spread and its limit: of points that are the mean of several checks. */
 static bool put_spread(json_t *object, const bt_study *of, size_t i) {
-  bool of_offset =
-      of->characteristic == BT_TRACKER_RADIAL || of->characteristic == BT_TRACKER_VECTOR;
-  bool several = of->points.checks[i] > 1 && !of_offset;
+  bool several = emit_has_spread(of, i);
   bool limited = several && of->within_s_ucl != NULL && of->within_s_ucl[i] > 0;
   return emit_put(object, "within_s", several ? json_real(of->points.within_s[i]) : json_null()) &&
          emit_put(object, "within_s_ucl", limited ? json_real(of->within_s_ucl[i]) : json_null());

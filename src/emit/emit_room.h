@@ -21,6 +21,9 @@ const char *emit_at(const bt_study *of, size_t i, char *buffer);
  */
 bool emit_has_zones(const bt_study *of);
 
+/* Point i has a within-day spread: the mean of several checks, and no radius or T². */
+bool emit_has_spread(const bt_study *of, size_t i);
+
 /* tree.c: parts of a jansson tree. Setters steal the value, accept a NULL one and fail on it. */
 bool emit_put(json_t *object, const char *key, json_t *value);
 bool emit_put_number(json_t *object, const char *key, double value);

@@ -41,6 +41,10 @@ bool emit_has_zones(const bt_study *of) {
   return of->characteristic != BT_TRACKER_RADIAL && of->characteristic != BT_TRACKER_VECTOR;
 }
 
+bool emit_has_spread(const bt_study *of, size_t i) {
+  return emit_has_zones(of) && of->points.checks[i] > 1;
+}
+
 const char *emit_at(const bt_study *of, size_t i, char *buffer) {
   bool has_clock = (of->points.flags[i] & BT_POINT_NO_CLOCK) == 0;
   return bt_time_iso(of->points.at[i], has_clock, buffer);

@@ -111,24 +111,41 @@ static size_t narrow(const bt_unit_study *study, const bt_series *points, bt_tim
   return end - first;
 }
 
+/* What a part of the record shows, and what its state rests on all the same. */
+static void add_span(const bt_study *of, size_t shown, bt_time from, bt_time to, bt_text *out) {
+  char period[REPORT_DATE_TEXT];
+  size_t all = of->points.n;
+  if (shown == 0)
+    bt_text_add(out, "no points in this span\n");
+  else {
+    bt_text_add(out, report_period(from, to - 1, period));
+    bt_text_format(out, ", %zu ", shown);
+    if (shown < all)
+      bt_text_format(out, "of %zu ", all);
+    bt_text_format(out, "%s\n", (shown < all ? all : shown) == 1 ? "point" : "points");
+  }
+  if (shown == all)
+    return;
+  bt_text words = {0};
+  bt_text_format(&words,
+                 "Only what is listed is cut to these days. Verdict, limits and numbers rest on "
+                 "the whole record, %s.",
+                 report_period(of->points.at[0], of->points.at[all - 1], period));
+  report_wrap_plain(out, "", bt_text_get(&words));
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
 bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,
                              bt_time to, bt_text *out, bt_error *error) {
   report_words words = {0}, failing = {0}, basis = {0};
   bt_text banner = {0};
-  char period[REPORT_DATE_TEXT];
   report_wrap_plain(out, "", of->quantity.title);
   report_wrap_plain(out, "", study->history.unit);
   report_banner_words(study, report_shown_verdict(of), of, &banner);
   report_wrap_plain(out, "", bt_text_get(&banner));
   size_t n = narrow(study, &of->points, &from, &to);
-  if (n == 0)
-    bt_text_add(out, "no points in this span\n");
-  else {
-    bt_text_add(out, report_period(from, to - 1, period));
-    bt_text_add(out, ", ");
-    report_count(out, n, "point", "points");
-    bt_text_add(out, "\n");
-  }
+  add_span(of, n, from, to, out);
   if (report_fails(of)) {
     report_failing_morning(study, &failing);
     bt_text_add(out, "\n");

@@ -64,6 +64,11 @@ static void add_cusum(const bt_run_chart *chart, bt_text *out) {
   else
     bt_text_add(&head, "no headstart");
   report_wrap_plain(out, "", bt_text_get(&head));
+  report_wrap_plain(out, "  ",
+                    "Each side adds up by how much more than k sigma a check lies from the centre, "
+                    "and never falls below 0; it signals above h sigma.");
+  if (chart->headstart > 0)
+    report_wrap_plain(out, "  ", "With a headstart both sums begin part of the way to h.");
   out->failed |= head.failed;
   bt_text_free(&head);
 }
@@ -75,6 +80,13 @@ static void add_ewma(const bt_run_chart *chart, bt_text *out) {
                  exactly(chart->lambda, lambda), exactly(chart->limit, limit),
                  chart->constant_limits ? "constant" : "exact");
   report_wrap_plain(out, "", bt_text_get(&head));
+  report_wrap_plain(out, "  ",
+                    "A moving average: the newest check has the weight lambda, older ones fade. It "
+                    "signals beyond so many of its own sigma.");
+  report_wrap_plain(out, "  ",
+                    chart->constant_limits
+                        ? "Constant limits are those of a long run, also for the first checks."
+                        : "Exact limits are narrower for the first checks, as the average is.");
   out->failed |= head.failed;
   bt_text_free(&head);
 }
@@ -245,8 +257,9 @@ bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *o
                   "known. Limits from few checks are uncertain themselves, and the true rate of "
                   "false signals can be far higher or lower: --n N says how much.");
   report_wrap_plain(out, "",
-                    "Checks are taken as normal and unlike their neighbours; readings that follow "
-                    "each other, as gas ages, make false signals more frequent. The average is of "
-                    "runs of very unequal length: a first false signal often comes much sooner.");
+                    "Checks are taken as normally distributed and independent of one another; "
+                    "readings that follow each other, as gas ages, make false signals more "
+                    "frequent. The average is of runs of very unequal length (spread is their "
+                    "standard deviation): a first false signal often comes much sooner.");
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

@@ -34,8 +34,8 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
   const bt_joint_run *first = &set->row[0];
   bt_text head = {0};
   if (first->charts > 1)
-    bt_text_format(&head,
-                   "Used together on %zu charts that know nothing of each other: ", first->charts);
+    bt_text_format(
+        &head, "Used together on %zu charts that are independent of one another: ", first->charts);
   else
     bt_text_add(&head, "Used together on one chart: ");
   if (set->chart.rules != 0)
@@ -50,6 +50,11 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
   bt_text_free(&head);
 }
 
+static const char *margin(double standard_error, char *buffer) {
+  double half = 1.96 * standard_error;
+  return report_number(half, half < 0.995 ? 2 : 1, buffer);
+}
+
 static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out) {
   char shift[REPORT_NUMBER_TEXT], mean[REPORT_NUMBER_TEXT], error[REPORT_NUMBER_TEXT];
   bt_text words = {0};
@@ -59,8 +64,9 @@ static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out
     bt_text_format(&words, "with a shift of %s sigma%s a first signal",
                    report_plain(run->shift, shift), run->charts > 1 ? " on one of the charts" : "");
   bt_text_format(&words,
-                 " after about %s checks on average (standard error %s); half of them within ",
-                 about(run->arl, mean), report_number(run->arl_se, 2, error));
+                 " after about %s checks on average (the simulation’s 95" REPORT_JOIN "%% "
+                 "margin: ±" REPORT_JOIN "%s); half of them within ",
+                 about(run->arl, mean), margin(run->arl_se, error));
   report_count(&words, run->p50, "check", "checks");
   bt_text_add(&words, ", one in twenty within ");
   report_count(&words, run->p5, "check", "checks");
@@ -114,7 +120,11 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
                     best->a_year * (double)(budget->charts > 1 ? budget->charts : 1), &words);
   bt_text_format(&words, ". A shift of %s sigma is found after about %s checks on average",
                  report_plain(budget->shift, shift), about(best->arl_shifted, number));
-  bt_text_format(&words, ", which is about %s days.", report_number(best->days_shifted, 0, number));
+  if (best->days_shifted < 1.5)
+    bt_text_add(&words, ", which is about a day.");
+  else
+    bt_text_format(&words, ", which is about %s days.",
+                   report_number(best->days_shifted, 0, number));
   report_wrap_plain(out, "Best:  ", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);
@@ -158,10 +168,13 @@ bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *su
                       budget->charts > 1
                           ? "False a year is that of one chart; the budget was divided among them."
                           : "Several charts share a budget: --charts M divides it among M.");
-    report_wrap_plain(out, "",
-                      "Centre and sigma are taken as known, checks as normal and unlike their "
-                      "neighbours. A headstart (both sums begin part of the way to h) finds a "
-                      "shift sooner that is there from the beginning, as after a service.");
+    report_wrap_plain(
+        out, "",
+        "Centre and sigma are taken as known, checks as normally distributed and "
+        "independent of one another; the options k, h, lambda and limit are explained "
+        "where a chart is asked for by them (beamtally runlength --k 0.5 --h 5). A "
+        "headstart (both sums begin part of the way to h) finds a "
+        "shift sooner that is there from the beginning, as after a service.");
   }
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

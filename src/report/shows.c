@@ -284,7 +284,10 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, b
   char period[REPORT_DATE_TEXT];
   report_words_bold(words, "What it shows.");
   if (of->points.n == 0) {
-    report_words_add(words, " The log holds no reading of this characteristic.");
+    report_words_add(words, of->checks.n == 0
+                                ? " The log holds no reading of this characteristic."
+                                : " Every reading is marked as left or is a retest, so there is no "
+                                  "point to chart; each is judged by tolerance only.");
     return;
   }
   bt_text_add(&words->text, " ");

@@ -66,9 +66,9 @@ static void phase1_limit(bt_study *study, const bt_segment *segment) {
   for (size_t p = segment->from; p < segment->phase2; p++) {
     if (study->judged[p] == 0)
       continue;
-    if (study->z[p] > 3 + 1e-9)
+    if (study->z[p] > 3 + STUDY_ON_LIMIT)
       study->rules[BT_HIGH][p] |= BT_WE1;
-    if (study->z[p] < -3 - 1e-9)
+    if (study->z[p] < -3 - STUDY_ON_LIMIT)
       study->rules[BT_LOW][p] |= BT_WE1;
   }
 }
@@ -125,7 +125,7 @@ static void mark_cusum(bt_study *study) {
   for (size_t p = 0; p < study->points.n; p++) {
     if (study->judged[p] != 1)
       continue;
-    double above = cusum->h * (1 + 1e-9);
+    double above = cusum->h + STUDY_ON_LIMIT;
     if (cusum->high[p] > above)
       study->rules[BT_HIGH][p] |= BT_CUSUM_SIGNAL;
     if (cusum->low[p] > above)

@@ -66,14 +66,14 @@ static void gather(const bt_series *checks, const study_rows *rows, bt_series *p
       points->flags[p] = BT_POINT_HAS_AGE | (checks->flags[i] & BT_POINT_NO_CLOCK);
     }
     points->checks[p]++;
-    points->raw[p] += checks->raw[i];
+    /* So the mean of equal readings is that very reading, and a plateau has no spread. */
+    points->raw[p] += (checks->raw[i] - points->raw[p]) / points->checks[p];
     points->fill_age_days[p] += checks->fill_age_days[i];
     points->flags[p] |= checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE;
     if ((checks->flags[i] & BT_POINT_HAS_AGE) == 0)
       points->flags[p] &= (uint8_t)~BT_POINT_HAS_AGE;
   }
   for (size_t p = 0; p < points->n; p++) {
-    points->raw[p] /= points->checks[p];
     points->value[p] = points->raw[p];
     points->fill_age_days[p] =
         (points->flags[p] & BT_POINT_HAS_AGE) ? points->fill_age_days[p] / points->checks[p] : 0;

@@ -66,6 +66,15 @@ static bt_status refuse_state(const bt_study *study, const bt_segment *segment, 
   return BT_OK;
 }
 
+/* Readings there are, but none in a point. */
+static bt_status refuse_no_points(const bt_study *study, bt_error *error) {
+  return bt_fail(
+      error, BT_REFUSED,
+      "every reading of %s is marked as_left or is a retest, so there is no point that a "
+      "baseline can stand on; it needs %d days with a reading as found",
+      study->quantity.key, STUDY_LEAST_POINTS);
+}
+
 static bt_status propose(const bt_study *study, bt_segment *segment, bool accept_drift,
                          bt_proposal *proposal, bt_error *error) {
   bt_status status = refuse_state(study, segment, error);
@@ -110,7 +119,9 @@ bt_status bt_study_baseline(bt_ledger *ledger, const char *unit, bt_characterist
   if (status != BT_OK)
     return status;
   bt_study *study = unit_study->studies[0];
-  status = propose(study, &study->segments[0], accept_drift, proposal, error);
+  status = study->segments_n > 0
+               ? propose(study, &study->segments[0], accept_drift, proposal, error)
+               : refuse_no_points(study, error);
   bt_unit_study_free(unit_study);
   return status;
 }

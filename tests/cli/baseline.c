@@ -138,3 +138,41 @@ Test(baseline, each_check_is_a_point_where_that_is_right) {
                CHECKS);
   folder_end(folder);
 }
+
+/* Readings there are, but none as found. */
+Test(baseline, readings_left_by_an_adjustment_make_none) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", "date,time,unit,hv_kv,state\n2026-03-01,07:30,Room 1,25.1,as_left\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  run_result result = RUN(folder, PERIOD);
+  cr_expect_eq(result.status, FAILED, "%d", result.status);
+  cr_expect_not_null(strstr(result.err, "every reading of high_voltage is marked as_left"), "%s",
+                     result.err);
+  run_free(&result);
+  char *said = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage");
+  cr_expect_not_null(strstr(said, "marked as left"), "%s", said);
+  cr_expect_null(strstr(said, "holds no reading"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+/* --from and --to cut what is listed, and the text says what the rest stands on. */
+Test(baseline, a_part_of_the_record_says_what_its_limits_rest_on) {
+  char *folder = folder_with_log(0, 0);
+  char *part = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage",
+                        "--from", "2026-03-05", "--to", "2026-03-06");
+  cr_expect_not_null(strstr(part, "2 of 40 points\n"), "%s", part);
+  cr_expect_not_null(strstr(part, "Verdict, limits and numbers rest on\nthe whole record, 1 March "
+                                  "\xE2\x80\x93 9 April 2026."),
+                     "%s", part);
+  free(part);
+  char *none = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage",
+                        "--from", "2026-05-05");
+  cr_expect_not_null(strstr(none, "no points in this span\nOnly what is listed"), "%s", none);
+  free(none);
+  char *whole = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage");
+  cr_expect_not_null(strstr(whole, ", 40 points\n"), "%s", whole);
+  cr_expect_null(strstr(whole, "Only what is listed"), "%s", whole);
+  free(whole);
+  folder_end(folder);
+}

@@ -105,7 +105,7 @@ Test(runlength, rules_and_cusum_together_and_on_several_charts) {
   char *text =
       RUN_DONE(folder, "runlength", "--rules", "WE1", "--k", "0.5", "--h", "5", "--charts", "3");
   cr_expect_not_null(strstr(text, "Used together on 3 charts"), "%s", text);
-  cr_expect_not_null(strstr(text, "standard"), "%s", text);
+  cr_expect_not_null(strstr(text, "margin"), "%s", text);
   free(text);
   folder_end(folder);
 }

@@ -65,9 +65,10 @@ Test(run_length, whole_text) {
       "These numbers take centre (the usual value) and sigma (the usual scatter) as\n"
       "known. Limits from few checks are uncertain themselves, and the true rate of\n"
       "false signals can be far higher or lower: --n N says how much.\n"
-      "Checks are taken as normal and unlike their neighbours; readings that follow\n"
-      "each other, as gas ages, make false signals more frequent. The average is of\n"
-      "runs of very unequal length: a first false signal often comes much sooner.\n";
+      "Checks are taken as normally distributed and independent of one another;\n"
+      "readings that follow each other, as gas ages, make false signals more frequent.\n"
+      "The average is of runs of very unequal length (spread is their standard\n"
+      "deviation): a first false signal often comes much sooner.\n";
   bt_text text = {0};
   bt_error error;
   cr_assert_eq(bt_report_run_lengths(&table, 1, &text, &error), BT_OK);
@@ -81,10 +82,14 @@ Test(run_length, limits_are_printed_as_used) {
   expect_says(&table, 1, "CUSUM, both sides: k = 0.5, h = 4.773834, begun with a headstart of 0.5",
               true);
   expect_says(&table, 1, "was found for", false);
+  expect_says(&table, 1, "adds up by how much more than k sigma a check lies from the centre",
+              true);
+  expect_says(&table, 1, "both sums begin part of the way to h", true);
   table.wanted_arl = 370;
   table.chart.headstart = 0;
   expect_says(&table, 1, "h was found for one false signal in 370 checks.", true);
   expect_says(&table, 1, "no headstart", true);
+  expect_says(&table, 1, "part of the way", false);
   table.chart.one_sided = true;
   expect_says(&table, 1, "CUSUM, the high side alone: ", true);
 }
@@ -93,6 +98,8 @@ Test(run_length, limits_of_the_ewma) {
   bt_run_chart ewma = {.method = BT_RUN_OF_EWMA, .lambda = 0.2, .limit = 2.858961};
   bt_run_table table = table_of(ewma, 2);
   expect_says(&table, 1, "EWMA, both sides: lambda = 0.2, limit = 2.858961, exact limits", true);
+  expect_says(&table, 1, "the newest check has the weight lambda, older ones fade", true);
+  expect_says(&table, 1, "narrower for the first checks", true);
   table.chart.constant_limits = true;
   expect_says(&table, 1, "limit = 2.858961, constant limits", true);
   table.wanted_arl = 370;

@@ -40,7 +40,7 @@ Test(run_set, a_set_says_its_charts_rate_and_error) {
   must_say(&text, "together on 5 charts");
   must_say(&text, "WE1, WE4; CUSUM k = 0.5, h = 5, headstart 0.25 of h");
   must_say(&text, "(simulated 10000 times, centre and sigma known)");
-  must_say(&text, "about 17 checks on average (standard error 0.16)");
+  must_say(&text, "about 17 checks on average (the simulation’s 95 % margin: ± 0.31)");
   must_say(&text, "about 13.8 false signals a year");
   must_say(&text, "a shift of 1 sigma on one of the charts");
   must_say(&text, "half of them within 5 checks, one in twenty within 1 check.");

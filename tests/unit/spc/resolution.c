@@ -37,6 +37,13 @@ Test(resolution, all_alike_and_none) {
   cr_expect(found.step == 0 && !found.coarse && !found.useless);
 }
 
+/* Means of equal readings may differ in their last digits: a sigma from these is none. */
+Test(resolution, a_sigma_of_rounding_is_none) {
+  static const double value[] = {100.3, 100.3, 100.3};
+  cr_expect(fit(value, 3, 5e-15).useless);
+  cr_expect_not(fit(value, 3, 1e-9).useless, "small, but no rounding");
+}
+
 /* 0.1 + 0.2 and 0.3 show the same in any log, though they differ in their last binary digit. */
 Test(resolution, rounding_is_no_step) {
   static const double value[] = {0.1 + 0.2, 0.3, 0.4, 0.3};
