@@ -29,6 +29,30 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
                           const bt_measure *measure, bt_document *document,
                           bt_error *error) BT_MUST_CHECK;
 
+/* A unit's row in the comparison of all units: what its own report says, in short. */
+typedef struct bt_overview_row {
+  char *unit, *verdict, *checked, *tolerance, *signals, *drift, *next, *file; /* owned */
+  bt_verdict rank;
+  /* Its pulse-energy ratio in the span shown, raw, one value a point: n 0 where it has none. */
+  size_t n;
+  double *day, *ratio;
+  uint8_t *outside; /* a check of that point is outside tolerance */
+  bool has_low, has_high, has_centre;
+  double low, high, centre, sigma; /* tolerance in force; baseline */
+} bt_overview_row;
+
+/* `file` is the name of the unit's own report, or NULL. study->drift was looked for. */
+bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_request *request,
+                               const char *file, bt_overview_row *row,
+                               bt_error *error) BT_MUST_CHECK;
+void bt_overview_row_free(bt_overview_row *row);
+
+/* All units beside each other, the worst verdict first: sorts the rows. `clinic` may be NULL;
+ * `state` is the ledger's. */
+bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic, const char *state,
+                             const bt_report_request *request, const bt_measure *measure,
+                             bt_document *document, bt_error *error) BT_MUST_CHECK;
+
 /* The case for the manufacturer's engineer: one page that says it, before and after each event with
  * likely causes, charts, and the method. The drift of the unit must have been looked for. */
 bt_status bt_report_case(const bt_case *one, const bt_report_request *request,

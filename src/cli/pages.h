@@ -21,4 +21,25 @@ void pages_file_part(const char *name, bt_text *out);
 /* Says how many characters no font had, once the pages are drawn. */
 void pages_say_missing(const bt_draw *draw);
 
+/* ---- report_overview.c ----------------------------------------------------------------------- */
+
+/* Units that a report has gone through, for the page that compares them. Zeroed, it is empty. */
+typedef struct pages_compared {
+  bt_overview_row *rows;
+  size_t n, room;
+  char *clinic;
+  char state[sizeof((bt_provenance){0}.state)];
+} pages_compared;
+
+/* Notes a unit whose own report is the file at `path`. */
+bt_status pages_compare(pages_compared *all, const bt_unit_study *study,
+                        const bt_report_request *request, const char *path,
+                        bt_error *error) BT_MUST_CHECK;
+
+/* Writes the comparison as a PDF; sorts the units. */
+bt_status pages_write_comparison(pages_compared *all, const bt_report_request *request,
+                                 bt_draw *draw, const char *path, bt_error *error) BT_MUST_CHECK;
+
+void pages_compared_free(pages_compared *all);
+
 #endif

@@ -21,6 +21,8 @@ typedef struct report_run {
   bt_time until;
   const char *issued_by; /* NULL: drafts */
   bool look;             /* something wants a look under --strict */
+  bool compare;          /* all units were asked for, and there are several */
+  pages_compared all;
 } report_run;
 
 static bt_status make_folder(const char *folder, bt_error *error) {
@@ -40,8 +42,10 @@ static bool is_taken(char *const *parts, size_t n, const char *part) {
   return false;
 }
 
-/* Each unit's part of its file name: its letters, and a number where an earlier unit has that part.
- * Owned list of n (bt_names_free), NULL without memory. */
+static const char overview_part[] = "all-units";
+
+/* Each unit's part of its file name: its letters, and a number where an earlier unit has that part,
+ * or the comparison has. Owned list of n (bt_names_free), NULL without memory. */
 static char **file_parts(char *const *units, size_t n) {
   char **parts = bt_new(n, sizeof *parts);
   bt_text part = {0};
@@ -49,7 +53,8 @@ static char **file_parts(char *const *units, size_t n) {
   for (size_t i = 0; i < n && whole; i++) {
     size_t number = 1;
     pages_file_part(units[i], &part);
-    while (bt_text_ok(&part) && is_taken(parts, i, bt_text_get(&part))) {
+    while (bt_text_ok(&part) && (is_taken(parts, i, bt_text_get(&part)) ||
+                                 strcmp(bt_text_get(&part), overview_part) == 0)) {
       bt_text_clear(&part);
       pages_file_part(units[i], &part);
       bt_text_format(&part, "-%zu", ++number);
@@ -65,11 +70,11 @@ static char **file_parts(char *const *units, size_t n) {
 }
 
 /* FOLDER/unit-name-2026-09.pdf, or FOLDER/unit-name-2026-09-rev1.pdf */
-static void file_name(const report_run *run, const char *part, bt_text *path) {
+static void file_name(const report_run *run, const char *part, int64_t revision, bt_text *path) {
   bt_civil month = bt_civil_of(run->page.month);
   bt_text_format(path, "%s/%s-%04d-%02d", run->folder, part, month.year, month.month);
-  if (run->page.revision > 0)
-    bt_text_format(path, "-rev%lld", (long long)run->page.revision);
+  if (revision > 0)
+    bt_text_format(path, "-rev%lld", (long long)revision);
   bt_text_add(path, ".pdf");
 }
 
@@ -195,10 +200,12 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   if (status == BT_OK)
     status = bt_study_drift(run->ledger, &drift, study, error);
   if (status == BT_OK) {
-    file_name(run, part, &path);
+    file_name(run, part, run->page.revision, &path);
     status = bt_text_ok(&path) ? write_pdf(run, study, bt_text_get(&path), error)
                                : bt_fail_memory(error);
   }
+  if (status == BT_OK && run->compare)
+    status = pages_compare(&run->all, study, &run->page, bt_text_get(&path), error);
   if (status == BT_OK) {
     run->look = run->look || cli_wants_a_look(study);
     if (!run->cli->quiet)
@@ -225,6 +232,22 @@ static bool report_units(report_run *run, char *const *all, char *const *parts, 
   return done;
 }
 
+/* A comparison without one of them would not be of all units: none is made. */
+static bool compare_units(report_run *run) {
+  bt_error error = {0};
+  bt_text path = {0};
+  file_name(run, overview_part, 0, &path);
+  bt_status status = bt_text_ok(&path) ? pages_write_comparison(&run->all, &run->page, run->draw,
+                                                                bt_text_get(&path), &error)
+                                       : bt_fail_memory(&error);
+  if (status != BT_OK)
+    (void)cli_error(&error);
+  else if (!run->cli->quiet)
+    (void)printf("%s\n", bt_text_get(&path));
+  bt_text_free(&path);
+  return status == BT_OK;
+}
+
 static cli_exit make_reports(report_run *run, const char *unit) {
   bt_error error = {0};
   char **names = NULL, **all = NULL, **parts = NULL;
@@ -246,11 +269,13 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (status == BT_OK && (parts = file_parts(all, all_n)) == NULL)
     status = bt_fail_memory(&error);
   if (status == BT_OK) {
-    done = report_units(run, all, parts, all_n, names, n);
+    run->compare = unit == NULL && n > 1;
+    done = report_units(run, all, parts, all_n, names, n) && (!run->compare || compare_units(run));
     pages_say_missing(run->draw);
   } else {
     (void)cli_error(&error);
   }
+  pages_compared_free(&run->all);
   bt_draw_close(run->draw);
   bt_names_free(names, n);
   bt_names_free(all, all_n);

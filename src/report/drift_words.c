@@ -75,7 +75,7 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   between_days(drift, out);
 }
 
-void report_drift_line(const bt_drift *drift, bt_text *out) {
+void report_drift_headline(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *ahead = &drift->forecast;
   bool given = ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5;
@@ -86,8 +86,14 @@ void report_drift_line(const bt_drift *drift, bt_text *out) {
     bt_text_format(out, "; a check %s %s becomes possible (5" REPORT_JOIN "%%) by %s",
                    ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit),
                    date(ahead->fail_5, day));
-  bt_text_format(out, ": “beamtally drift --unit N --characteristic %s”",
-                 drift->study->quantity.key);
+}
+
+void report_drift_line(const bt_drift *drift, bt_text *out) {
+  size_t before = out->length;
+  report_drift_headline(drift, out);
+  if (out->length > before)
+    bt_text_format(out, ": “beamtally drift --unit N --characteristic %s”",
+                   drift->study->quantity.key);
 }
 
 void report_drift_is(const bt_drift *drift, bt_text *out) {

@@ -36,6 +36,13 @@ double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verd
   return height + 0.6;
 }
 
+void report_state_words(const char *state, bt_text *out) {
+  bt_text_add(out, " Ledger");
+  for (size_t i = 0; i < strlen(state); i += 4)
+    bt_text_format(out, " %.4s", state + i);
+  bt_text_add(out, ".");
+}
+
 void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   const bt_provenance *from = &unit->provenance;
   report_count(out, (uint64_t)from->sources, "log file", "log files");
@@ -51,10 +58,8 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
     bt_text_add(out, ", ");
     report_count(out, (uint64_t)from->corrections, "correction", "corrections");
   }
-  bt_text_add(out, ". Ledger");
-  for (size_t i = 0; i < strlen(from->state); i += 4)
-    bt_text_format(out, " %.4s", from->state + i);
   bt_text_add(out, ".");
+  report_state_words(from->state, out);
 }
 
 static void footer(report_builder *builder, const char *words) {

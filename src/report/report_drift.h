@@ -10,7 +10,10 @@ bt_time report_drift_time(double day); /* the day's first moment */
 /* "Pulse-energy ratio: falling since a day between ..." */
 void report_drift_short(const bt_drift *drift, bt_text *out);
 
-/* One line for `status`; nothing where neither a cause is named nor a forecast stands. */
+/* With its forecast; nothing where neither a cause is named nor a forecast stands. */
+void report_drift_headline(const bt_drift *drift, bt_text *out);
+
+/* The same as one line for `status`, with the command that says more; else nothing. */
 void report_drift_line(const bt_drift *drift, bt_text *out);
 
 /* The answers, in the order in which they are asked. */

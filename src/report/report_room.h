@@ -278,6 +278,8 @@ void report_selftest_words(const bt_unit_study *unit, bt_text *out);
 void report_rare_words(const bt_unit_study *unit, bt_text *out);
 /* How many false alarms all charts together are expected to give. */
 void report_alarm_words(const bt_unit_study *unit, bt_text *out);
+/* " Ledger ac0d 1e01 ...": the state, as people compare it. */
+void report_state_words(const char *state, bt_text *out);
 void report_provenance_words(const bt_unit_study *unit, bt_text *out);
 /* Step i, from 0, of what to do next, in plain words; false when there are no more. */
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out);

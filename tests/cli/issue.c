@@ -112,7 +112,8 @@ Test(issue, each_issue_is_a_revision_with_the_state_before_it) {
 Test(issue, all_units_are_issued_one_after_the_other) {
   char *folder = demo_folder();
   char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".", "--issue", "--by", "KL");
-  cr_expect_str_eq(said, "./suite-north-2026-09-rev1.pdf\n./suite-south-2026-09-rev1.pdf\n");
+  cr_expect_str_eq(said, "./suite-north-2026-09-rev1.pdf\n./suite-south-2026-09-rev1.pdf\n"
+                         "./all-units-2026-09.pdf\n");
   free(said);
   json_t *issues = issues_of(folder, "out");
   cr_expect_eq(json_array_size(issues), 2);

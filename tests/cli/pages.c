@@ -59,7 +59,8 @@ static const unit_page reports[] = {
 Test(pages, the_report_is_a_sound_pdf_with_its_pages_and_fonts) {
   char *folder = demo_folder();
   char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", "out put");
-  cr_expect_str_eq(said, "out put/suite-north-2026-09.pdf\nout put/suite-south-2026-09.pdf\n");
+  cr_expect_str_eq(said, "out put/suite-north-2026-09.pdf\nout put/suite-south-2026-09.pdf\n"
+                         "out put/all-units-2026-09.pdf\n");
   free(said);
   for (size_t i = 0; i < 2; i++) {
     char *name = path_in("out put", reports[i].file), *path = path_in(folder, name);
@@ -128,15 +129,17 @@ Test(pages, limits_and_tolerances_stand_on_the_page_as_they_are) {
   folder_end(folder);
 }
 
-/* "A b" and "A-b" give the same letters, and "A b 2" those that the second would get. */
+/* "A b" and "A-b" give the same letters, and "A b 2" those that the second would get; "All units"
+ * those of the comparison. */
 Test(pages, units_of_like_names_keep_files_of_their_own) {
   static const char log[] = "date,unit,hv_kv\n2026-09-01,A b,20\n2026-09-01,A-b,21\n"
-                            "2026-09-01,A b 2,22\n";
+                            "2026-09-01,A b 2,22\n2026-09-01,All units,20\n";
   char *folder = folder_begin(), *path = path_in(folder, "log.csv");
   file_write(path, log, sizeof log - 1);
   free(RUN_DONE(folder, "import", "log.csv"));
   char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".");
-  cr_expect_str_eq(said, "./a-b-2026-09.pdf\n./a-b-2-2026-09.pdf\n./a-b-2-2-2026-09.pdf\n");
+  cr_expect_str_eq(said, "./a-b-2026-09.pdf\n./a-b-2-2026-09.pdf\n./a-b-2-2-2026-09.pdf\n"
+                         "./all-units-2-2026-09.pdf\n./all-units-2026-09.pdf\n");
   free(said);
   said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".", "--unit", "A b 2");
   cr_expect_str_eq(said, "./a-b-2-2-2026-09.pdf\n", "--unit changes no name");

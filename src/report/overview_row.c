@@ -1,0 +1,151 @@
+/* One unit's row in the comparison of all units: words that its own report has at length, and the
+ * readings that its small chart draws. */
+#include "report_drift.h"
+
+#include <stdlib.h>
+
+static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
+  size_t outside = 0, inside = 0, without = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    if (!report_is_judged(of) || !report_may_have_tolerance(of))
+      continue;
+    if (of->tolerance.last_is_outside)
+      bt_text_format(out, "%s%s", outside++ == 0 ? "◆ last check outside: " : ", ",
+                     of->quantity.title);
+    else if (of->tolerance.judged > 0 && of->tolerance.now != NULL)
+      inside++;
+    else
+      without++;
+  }
+  if (inside > 0) {
+    bt_text_add(out, outside > 0 ? "; inside: " : "last check inside: ");
+    report_count(out, inside, "characteristic", "characteristics");
+  }
+  if (without > 0) {
+    bt_text_add(out, outside + inside > 0 ? "; none entered: " : "none entered: ");
+    report_count(out, without, "characteristic", "characteristics");
+  }
+}
+
+static void signal_words(const bt_unit_study *unit, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  for (size_t i = 0; i < unit->studies_n; i++)
+    for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+      const bt_study *of = unit->studies[i];
+      const bt_episode *episode = report_open_on(of, side);
+      if (episode == NULL || !report_is_judged(of))
+        continue;
+      bt_text_format(out, "%s%s %s: %s since %s", out->length > 0 ? "\n" : "",
+                     side == BT_LOW ? "▼" : "▲", of->quantity.title,
+                     report_strength_word(episode->strength),
+                     report_short_date(of->points.at[episode->first], date));
+    }
+  if (out->length == 0)
+    bt_text_add(out, "none open");
+}
+
+static void drift_words(const bt_unit_study *unit, bt_text *out) {
+  bt_text one = {0};
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    bt_text_clear(&one);
+    report_drift_headline(&unit->drift->drift[i], &one);
+    if (one.length > 0)
+      bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
+  }
+  if (out->length == 0 && unit->drift != NULL)
+    bt_text_add(out, "no change past the threshold");
+  out->failed |= one.failed;
+  bt_text_free(&one);
+}
+
+static void next_words(const bt_unit_study *unit, bt_text *out) {
+  if (report_is_failing(unit->verdict))
+    bt_text_add(out, "Follow the instructions for use and your failure procedure; the responsible "
+                     "person decides about treatment; do not rely on this program.");
+  else if (!report_next_step(unit, 0, out))
+    bt_text_add(out, "Go on checking.");
+}
+
+static void checked_words(const bt_unit_study *unit, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_add(out, unit->has_check ? "last check " : "no check");
+  if (unit->has_check)
+    bt_text_add(out, report_short_date(unit->last_check, date));
+  bt_text_add(out, "; self-test ");
+  report_selftest_words(unit, out);
+}
+
+static bt_status keep_ratio(const bt_study *of, const bt_report_request *request,
+                            bt_overview_row *row, bt_error *error) {
+  size_t first = 0, last = 0;
+  const bt_segment *now = bt_study_now(of);
+  const bt_tolerance *tolerance = report_tolerance(of);
+  report_between(&of->points, request->from, request->to, &first, &last);
+  row->has_low = tolerance != NULL && tolerance->has_low;
+  row->has_high = tolerance != NULL && tolerance->has_high;
+  row->low = row->has_low ? tolerance->low : 0;
+  row->high = row->has_high ? tolerance->high : 0;
+  row->has_centre = report_has_limits(now);
+  row->centre = row->has_centre ? now->chart.centre : 0;
+  row->sigma = row->has_centre ? now->chart.sigma : 0;
+  if (last <= first)
+    return BT_OK;
+  size_t n = last - first;
+  row->day = bt_new(n, sizeof *row->day);
+  row->ratio = bt_new(n, sizeof *row->ratio);
+  row->outside = bt_new(n, sizeof *row->outside);
+  if (row->day == NULL || row->ratio == NULL || row->outside == NULL)
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < n; i++) {
+    row->day[i] = report_days(of->points.at[first + i]);
+    row->ratio[i] = of->points.raw[first + i];
+    uint8_t rules = of->rules[BT_LOW][first + i] | of->rules[BT_HIGH][first + i];
+    row->outside[i] = (rules & BT_TOLERANCE_FAILED) != 0;
+  }
+  row->n = n;
+  return BT_OK;
+}
+
+bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_request *request,
+                               const char *file, bt_overview_row *row, bt_error *error) {
+  bt_text verdict = {0}, checked = {0}, tolerance = {0}, signals = {0}, drift = {0}, next = {0};
+  *row = (bt_overview_row){.rank = study->verdict};
+  report_banner_words(study, study->verdict, NULL, &verdict);
+  checked_words(study, &checked);
+  tolerance_words(study, &tolerance);
+  signal_words(study, &signals);
+  drift_words(study, &drift);
+  next_words(study, &next);
+  row->unit = bt_copy(study->history.unit);
+  row->file = bt_copy(file == NULL ? "" : file);
+  row->verdict = bt_text_take(&verdict);
+  row->checked = bt_text_take(&checked);
+  row->tolerance = bt_text_take(&tolerance);
+  row->signals = bt_text_take(&signals);
+  row->drift = bt_text_take(&drift);
+  row->next = bt_text_take(&next);
+  bool whole = row->unit != NULL && row->file != NULL && row->verdict != NULL &&
+               row->checked != NULL && row->tolerance != NULL && row->signals != NULL &&
+               row->drift != NULL && row->next != NULL;
+  bt_status status = whole ? BT_OK : bt_fail_memory(error);
+  const bt_study *of = bt_unit_study_of(study, BT_ENERGY_RATIO);
+  if (status == BT_OK && of != NULL)
+    status = keep_ratio(of, request, row, error);
+  if (status != BT_OK)
+    bt_overview_row_free(row);
+  return status;
+}
+
+void bt_overview_row_free(bt_overview_row *row) {
+  if (row == NULL)
+    return;
+  char *const texts[] = {row->unit,    row->verdict, row->checked, row->tolerance,
+                         row->signals, row->drift,   row->next,    row->file};
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
+    free(texts[i]);
+  free(row->day);
+  free(row->ratio);
+  free(row->outside);
+  *row = (bt_overview_row){0};
+}

@@ -1,0 +1,230 @@
+/* The comparison of all units: a row each, the worst verdict first, with the pulse-energy ratio of
+ * the span drawn on one scale for all, so that what stands side by side may be compared.
+ *
+ * R1 The scale reaches from the lowest to the highest tolerance limit or 4 sigma about a centre; a
+ *    reading beyond is drawn at the edge, and failed ones are marked wherever they are.
+ * R2 Words are never cut: a row is as high as they need. */
+#include "report_room.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { COLUMNS = 5, CHART = 1 };
+static const double tall_chart = 26, low_chart = 15; /* mm; the same for all units */
+static const double row_gap = 2.2, inset = 2.0;
+static const report_column columns[COLUMNS] = {{0, "Unit"},
+                                               {0.17, "Pulse-energy ratio"},
+                                               {0.41, "Tolerance"},
+                                               {0.57, "Open signals"},
+                                               {0.76, "Drift, and what to do next"}};
+
+typedef struct overview {
+  report_sheet sheet;
+  const bt_report_request *request;
+  double low, high, chart_height; /* of every chart */
+  bool any;
+} overview;
+
+static int worst_first(const void *a, const void *b) {
+  const bt_overview_row *x = a, *y = b;
+  return x->rank != y->rank ? (x->rank > y->rank) - (x->rank < y->rank) : strcmp(x->unit, y->unit);
+}
+
+static void reach(overview *of, double value) {
+  of->low = of->any ? fmin(of->low, value) : value;
+  of->high = of->any ? fmax(of->high, value) : value;
+  of->any = true;
+}
+
+/* R1. Without any limit or centre, all readings. */
+static void find_scale(overview *of, const bt_overview_row *rows, size_t n) {
+  for (size_t i = 0; i < n; i++) {
+    if (rows[i].has_low)
+      reach(of, rows[i].low);
+    if (rows[i].has_high)
+      reach(of, rows[i].high);
+    if (rows[i].has_centre && rows[i].n > 0) {
+      reach(of, rows[i].centre - 4 * rows[i].sigma);
+      reach(of, rows[i].centre + 4 * rows[i].sigma);
+    }
+  }
+  for (size_t i = 0; i < n && !of->any; i++)
+    for (size_t k = 0; k < rows[i].n; k++)
+      reach(of, rows[i].ratio[k]);
+  double pad = 0.08 * (of->high - of->low);
+  pad = pad > 1e-6 ? pad : 0.01;
+  of->low -= pad;
+  of->high += pad;
+}
+
+static double left_of(const overview *of, size_t column) {
+  report_frame frame = of->sheet.frame;
+  return frame.left + columns[column].at * (frame.right - frame.left);
+}
+
+static double width_of(const overview *of, size_t column) {
+  double right = column + 1 < COLUMNS ? left_of(of, column + 1) - 2 * inset : of->sheet.frame.right;
+  return right - left_of(of, column);
+}
+
+static void draw(const overview *of, const bt_overview_row *row, double top) {
+  report_builder *builder = of->sheet.builder;
+  bt_pane *pane =
+      report_pane(builder, left_of(of, CHART), top, width_of(of, CHART), of->chart_height);
+  pane->x_low = report_days(of->request->from);
+  pane->x_high = report_days(of->request->to);
+  pane->y_low = of->low;
+  pane->y_high = of->high;
+  pane->framed = true;
+  for (bt_time at = of->request->from; at < of->request->to; at = bt_month_start(at, 1))
+    report_x_tick(builder, pane, report_days(at));
+  if (row->has_centre)
+    report_level(builder, pane, row->centre, 0.15, BT_INK_CENTRE, BT_DASH_SOLID);
+  if (row->has_low)
+    report_level(builder, pane, row->low, 0.3, BT_INK_TOLERANCE, BT_DASH_DASHED);
+  if (row->has_high)
+    report_level(builder, pane, row->high, 0.3, BT_INK_TOLERANCE, BT_DASH_DASHED);
+  bt_polyline *line = report_polyline(builder, pane, row->n, BT_INK_SERIES, 0.2);
+  size_t failed = 0;
+  for (size_t i = 0; i < row->n; i++) {
+    if (line != NULL) {
+      line->x[line->n] = row->day[i];
+      line->y[line->n++] = report_at_edge(pane, row->ratio[i]);
+    }
+    failed += row->outside[i] != 0;
+  }
+  bt_marks *marks = report_marks(builder, pane, failed, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.9);
+  for (size_t i = 0; i < row->n && marks != NULL; i++)
+    if (row->outside[i] != 0) {
+      marks->x[marks->n] = row->day[i];
+      marks->y[marks->n++] = report_shown_at(pane, row->ratio[i]);
+    }
+}
+
+/* Texts of a column under each other; returns the height. Only measured where `put` is false. */
+static double stack(const overview *of, size_t column, double top, const bt_page_text *texts,
+                    size_t n, bool put) {
+  report_builder *builder = of->sheet.builder;
+  double width = width_of(of, column), y = top;
+  for (size_t i = 0; i < n; i++) {
+    if (*texts[i].text == '\0')
+      continue;
+    double height = report_measure(builder, texts[i].style, texts[i].text, width).height;
+    if (put)
+      (void)report_wrapped(builder, left_of(of, column), y, width, texts[i].style, texts[i].ink,
+                           texts[i].text);
+    y += height + 0.6;
+  }
+  return y - top;
+}
+
+/* R2. */
+static double words(const overview *of, const bt_overview_row *row, double top, bool put) {
+  bt_ink ink = report_banner_ink(row->rank);
+  ink = ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink;
+  const bt_page_text unit[] = {{.style = BT_STYLE_HEADING, .ink = BT_INK_TEXT, .text = row->unit},
+                               {.style = BT_STYLE_TABLE_HEAD, .ink = ink, .text = row->verdict},
+                               {.style = BT_STYLE_NOTE, .ink = BT_INK_SOFT, .text = row->checked},
+                               {.style = BT_STYLE_NOTE, .ink = BT_INK_SOFT, .text = row->file}};
+  const bt_page_text tolerance = {
+      .style = BT_STYLE_TABLE, .ink = BT_INK_TEXT, .text = row->tolerance};
+  const bt_page_text signals = {.style = BT_STYLE_TABLE, .ink = BT_INK_TEXT, .text = row->signals};
+  const bt_page_text ahead[] = {{.style = BT_STYLE_TABLE, .ink = BT_INK_TEXT, .text = row->drift},
+                                {.style = BT_STYLE_TABLE, .ink = BT_INK_SOFT, .text = row->next}};
+  double height = stack(of, 0, top, unit, sizeof unit / sizeof unit[0], put);
+  height = fmax(height, stack(of, 2, top, &tolerance, 1, put));
+  height = fmax(height, stack(of, 3, top, &signals, 1, put));
+  height = fmax(height, stack(of, 4, top, ahead, sizeof ahead / sizeof ahead[0], put));
+  return fmax(height, of->chart_height);
+}
+
+static void heads(overview *of) {
+  report_sheet_heads(&of->sheet, columns, COLUMNS);
+  of->sheet.y += 1.0;
+}
+
+static void row(overview *of, const bt_overview_row *row) {
+  report_sheet *sheet = &of->sheet;
+  double height = words(of, row, 0, false);
+  if (report_sheet_room(sheet, height)) {
+    sheet->y += row_gap;
+    heads(of);
+  }
+  (void)words(of, row, sheet->y, true);
+  if (row->n > 0)
+    draw(of, row, sheet->y);
+  else
+    (void)report_wrapped(sheet->builder, left_of(of, CHART), sheet->y, width_of(of, CHART),
+                         BT_STYLE_TABLE, BT_INK_SOFT, "no pulse-energy ratio in this span");
+  sheet->y += height + row_gap;
+  report_line(sheet->builder, sheet->frame.left, sheet->y - row_gap / 2, sheet->frame.right,
+              sheet->y - row_gap / 2, 0.1, BT_INK_FAINT);
+  sheet->empty = false;
+}
+
+static void scale_words(const overview *of, size_t n, bt_text *out) {
+  char period[REPORT_DATE_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  report_count(out, n, "unit", "units");
+  bt_text_format(
+      out,
+      ", the worst verdict first. Charts: pulse-energy ratio, measured ÷ target, as "
+      "measured, %s, all on one scale from %s to %s (a reading beyond is drawn at the "
+      "edge); dashed: tolerance, thin line: centre of the baseline, ◆ outside tolerance. "
+      "What stands here is in each unit’s own report, with its reasons.",
+      report_short_period(of->request->from, of->request->to - 1, period),
+      report_number(of->low, 3, low), report_number(of->high, 3, high));
+}
+
+static bt_status begin(report_builder *builder, const char *clinic,
+                       const bt_report_request *request, const bt_measure *measure,
+                       bt_document *document, bt_error *error) {
+  char month[BT_TIME_TEXT];
+  bt_text title = {0};
+  *document = (bt_document){0};
+  report_begin(builder, document, request->paper, measure, error);
+  bt_text_format(&title, "All units, %s", bt_time_month(request->month, month));
+  document->title = bt_text_take(&title);
+  document->author = bt_copy(clinic);
+  document->subject = bt_copy("Calibration history, all units compared");
+  document->created = request->created;
+  if (document->title == NULL || document->author == NULL || document->subject == NULL)
+    report_no_memory(builder);
+  (void)snprintf(builder->edition, sizeof builder->edition, "Comparison, not issued");
+  return report_status(builder);
+}
+
+bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic, const char *state,
+                             const bt_report_request *request, const bt_measure *measure,
+                             bt_document *document, bt_error *error) {
+  report_builder builder;
+  overview page = {.request = request};
+  bt_text subtitle = {0}, scale = {0};
+  char month[BT_TIME_TEXT];
+  clinic = clinic == NULL ? "" : clinic;
+  if (begin(&builder, clinic, request, measure, document, error) != BT_OK)
+    return report_end_document(&builder, document);
+  qsort(rows, n, sizeof *rows, worst_first);
+  enum { FEW = 5 };
+  page.chart_height = n <= FEW ? tall_chart : low_chart;
+  find_scale(&page, rows, n);
+  bt_text_format(&subtitle, "%s%scalibration history, %s", clinic, *clinic == '\0' ? "" : "  ·  ",
+                 bt_time_month(request->month, month));
+  scale_words(&page, n, &scale);
+  report_state_words(state, &scale);
+  report_sheet_begin(&page.sheet, &builder, "All units", "all-units", bt_text_get(&subtitle));
+  page.sheet.y += 1.5;
+  report_sheet_paragraph(&page.sheet, BT_INK_SOFT, bt_text_get(&scale));
+  page.sheet.y += 1.5;
+  heads(&page);
+  for (size_t i = 0; i < n; i++)
+    row(&page, &rows[i]);
+  report_sheet_paragraph(&page.sheet, BT_INK_SOFT, report_cautions_full);
+  if (!bt_text_ok(&subtitle) || !bt_text_ok(&scale))
+    report_no_memory(&builder);
+  bt_text_free(&subtitle);
+  bt_text_free(&scale);
+  report_footers(&builder, NULL, request);
+  return report_end_document(&builder, document);
+}

@@ -1,0 +1,145 @@
+/* The comparison of all units: every row of every size keeps to its page, says what the unit's
+ * verdict is, and stands in its place. */
+#include "fixture.h"
+#include "report_room.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bt_error error;
+
+static void add(bt_overview_row *rows, size_t *n, fixture_plan plan, const char *file,
+                bt_report_request *request) {
+  bt_unit_study *unit = fixture_make(&plan, request);
+  cr_assert_eq(bt_overview_row_make(unit, request, file, &rows[(*n)++], &error), BT_OK, "%s",
+               error.text);
+  bt_unit_study_free(unit);
+}
+
+static void compose(bt_overview_row *rows, size_t n, const bt_report_request *request,
+                    bt_document *document) {
+  bt_text complaints = {0};
+  cr_assert_eq(bt_report_overview(rows, n, "A clinic", "0123456789abcdef0123", request,
+                                  &fixture_measure, document, &error),
+               BT_OK, "%s", error.text);
+  fixture_check(document, &complaints);
+  cr_expect_str_eq(bt_text_get(&complaints), "");
+  bt_text_free(&complaints);
+  for (size_t i = 0; i < n; i++)
+    bt_overview_row_free(&rows[i]);
+}
+
+/* The texts of all pages, a line each, owned. */
+static char *said(const bt_document *document) {
+  bt_text text = {0};
+  for (size_t p = 0; p < document->pages_n; p++)
+    for (size_t i = 0; i < document->pages[p].texts_n; i++)
+      bt_text_format(&text, "%s\n", document->pages[p].texts[i].text);
+  return bt_text_take(&text);
+}
+
+static size_t panes(const bt_document *document) {
+  size_t n = 0;
+  for (size_t p = 0; p < document->pages_n; p++)
+    n += document->pages[p].panes_n;
+  return n;
+}
+
+Test(overview, the_worst_verdict_first_with_what_its_report_says) {
+  bt_overview_row rows[3];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  fixture_plan plan = fixture_usual();
+  plan.unit = "Steady one";
+  plan.drift = 0;
+  add(rows, &n, plan, "steady-one-2026-09.pdf", &request);
+  plan.unit = "Failing";
+  plan.selftest_failed = true;
+  add(rows, &n, plan, "failing-2026-09.pdf", &request);
+  plan = fixture_usual();
+  plan.unit = "Drifting";
+  plan.drift = 0.3;
+  plan.tolerance_half = 400;
+  add(rows, &n, plan, "drifting-2026-09.pdf", &request);
+  compose(rows, n, &request, &document);
+  char *text = said(&document);
+  const char *failing = strstr(text, "\nFailing\nSELF-TEST FAILED\n"),
+             *drifting = strstr(text, "\nDrifting\n"), *steady = strstr(text, "\nSteady one\n");
+  cr_assert(failing != NULL && drifting != NULL && steady != NULL, "%s", text);
+  cr_expect(failing < drifting && drifting < steady, "%s", text);
+  static const char *const words[] = {"Ledger 0123 4567 89ab cdef 0123.",
+                                      "3 units, the worst verdict first.",
+                                      "failing-2026-09.pdf",
+                                      "▲ Pulse-energy ratio: ",
+                                      "none open",
+                                      "toxic fluorine gas",
+                                      "Comparison, not issued · page 1 of 1"};
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+    cr_expect_not_null(strstr(text, words[i]), "\"%s\" is not in: %s", words[i], text);
+  cr_expect_str_eq(document.title, "All units, September 2026");
+  cr_expect_eq(panes(&document), 3);
+  free(text);
+  bt_document_free(&document);
+}
+
+/* Each chart has a mark for each failed check that it shows, at the edge where it lies beyond. */
+Test(overview, failed_checks_are_marked) {
+  bt_overview_row rows[2];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  fixture_plan plan = fixture_usual();
+  plan.drift = 0.3;
+  add(rows, &n, plan, NULL, &request);
+  size_t failed = 0;
+  for (size_t i = 0; i < rows[0].n; i++)
+    failed += rows[0].outside[i] != 0;
+  cr_assert_geq(failed, 1);
+  compose(rows, n, &request, &document);
+  const bt_pane *pane = &document.pages[0].panes[0];
+  cr_assert_eq(pane->marks_n, 1);
+  cr_expect_eq(pane->marks[0].n, failed);
+  for (size_t i = 0; i < pane->marks[0].n; i++)
+    cr_expect(pane->marks[0].y[i] > pane->y_low && pane->marks[0].y[i] < pane->y_high);
+  cr_expect_eq(pane->levels_n, 3, "centre and both tolerance limits");
+  bt_document_free(&document);
+}
+
+/* No tolerance, no baseline, another characteristic, one check, none in the span; long names; and
+ * so many units that they need several pages. */
+Test(overview, units_of_every_kind_keep_to_their_pages) {
+  enum { UNITS = 40 };
+  bt_overview_row rows[UNITS];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  char names[UNITS][96];
+  for (size_t i = 0; i < UNITS; i++) {
+    fixture_plan plan = fixture_usual();
+    (void)snprintf(names[i], sizeof names[i], "Unit %zu%s", i,
+                   i % 7 == 3 ? " with a name that goes on until nobody would type it again" : "");
+    plan.unit = names[i];
+    plan.points = i % 5 == 0 ? 1 : i % 5 == 1 ? 0 : 150;
+    plan.baseline_n = plan.points < 150 ? 0 : 60;
+    plan.tolerance = i % 3 != 0;
+    plan.one_sided = i % 6 == 1;
+    plan.flat = i % 11 == 4;
+    plan.alarms = i % 4 == 2;
+    plan.copies = i % 9 == 2 ? 6 : 0;
+    if (i % 8 == 5)
+      plan.characteristic = BT_FLUENCE;
+    add(rows, &n, plan, i % 2 == 0 ? names[i] : NULL, &request);
+  }
+  compose(rows, n, &request, &document);
+  cr_expect_geq(document.pages_n, 3);
+  char *text = said(&document);
+  for (size_t i = 0; i < UNITS; i++)
+    cr_expect_not_null(strstr(text, names[i]), "%s", names[i]);
+  cr_expect_not_null(strstr(text, "no pulse-energy ratio in this span"));
+  cr_expect_not_null(strstr(text, "40 units"));
+  free(text);
+  bt_document_free(&document);
+}
