@@ -65,6 +65,17 @@ Test(theil_sen, worked_example) {
   cr_expect_float_eq(trend.p, 0.0311507936508, 1e-12);
 }
 
+/* NIST/SEMATECH e-Handbook, 6.4.3.3 (data from memory): S 41, median slope 1.850, computed. */
+Test(theil_sen, forecast_example) {
+  static const double y[] = {6.4, 5.6, 7.8, 8.8, 11.0, 11.6, 16.7, 15.3, 21.6, 22.4};
+  static const double x[] = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10};
+  bt_trend trend;
+  bt_error error;
+  cr_assert_eq(bt_trend_find(x, y, 10, &trend, &error), BT_OK);
+  cr_expect_eq(trend.s, 41);
+  cr_expect_float_eq(trend.slope, 1.850, 5e-4);
+}
+
 Test(theil_sen, R_cor_test_of_the_Nile) {
   double year[100];
   for (size_t i = 0; i < 100; i++)

@@ -62,3 +62,26 @@ Test(joint, spread_of_all_rules_and_cusum) {
   cr_assert_eq(bt_joint_run_find(&chart, 1, 0, 10000, 77, &found, &error), BT_OK);
   cr_expect(found.p95 > 245 && found.p95 < 272, "%d", (int)found.p95);
 }
+
+/* h that brings rules and CUSUM together to an ARL in control (2 million simulated runs each). The
+ * ARL of that h, within 4 standard errors; the h itself is known to .005, which is 0.4 % of an ARL.
+ */
+Test(joint, h_for_a_wanted_arl) {
+  static const struct {
+    uint8_t rules;
+    double limit, arl, h;
+  } row[] = {{R1, 0, 300, 5.973},   {R1, 0, 250, 5.290},   {R1, 0, 200, 4.751},
+             {R1, 0, 150, 4.240},   {R1, 3.5, 400, 5.007}, {R1, 3.5, 370, 4.914},
+             {R1, 3.5, 300, 4.673}, {R1, 3.5, 200, 4.230}, {R1234, 0, 90, 5.42},
+             {R1234, 0, 85, 4.523}, {R1234, 0, 80, 4.152}, {R1234, 0, 75, 3.893}};
+  for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
+    bt_joint_chart chart = {
+        .rules = row[r].rules, .limit = row[r].limit, .has_cusum = true, .k = 0.5, .h = row[r].h};
+    bt_joint_run found;
+    bt_error error = {0};
+    cr_assert_eq(bt_joint_run_find(&chart, 1, 0, 4000, 7000 + r, &found, &error), BT_OK, "%s",
+                 error.text);
+    cr_expect_float_eq(found.arl, row[r].arl, 4 * found.arl_se + 0.004 * row[r].arl,
+                       "row %zu: %.2f +- %.2f", r, found.arl, found.arl_se);
+  }
+}

@@ -8,6 +8,7 @@
 #include "beamtally/spc.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 
 enum { SHIFTS = 10 };
 
@@ -101,4 +102,60 @@ Test(run_length_cusum, h_for_the_arl_of_three_sigma) {
     cr_assert_eq(bt_run_length_solve(&chart, 370.3983, &error), BT_OK);
     cr_expect_float_eq(chart.h, listed[r][1], 1.1e-6, "k %g: %.6f", chart.k, chart.h);
   }
+}
+
+/* Siegmund, Sequential Analysis (1985): one side (exp(-2 d b) + 2 d b - 1)/(2 d^2), b = h + 1.166,
+ * d the drift of the sum; 938.2 for h = 5 in control is published (value from memory, confirmed by
+ * computation), the others are computed. Within 1 % of the integral equation, and so no substitute
+ * for it. */
+static double siegmund(double h, double drift) {
+  double b = h + 1.166;
+  return (exp(-2 * drift * b) + 2 * drift * b - 1) / (2 * drift * drift);
+}
+
+Test(run_length_cusum, siegmund_is_near) {
+  bt_run_chart four = {.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 4}, five = four;
+  five.h = 5;
+  double shifted = 1 / (1 / siegmund(5, 0.5) + 1 / siegmund(5, -1.5));
+  cr_expect_float_eq(siegmund(5, -0.5), 938.222, 6e-4);
+  cr_expect_float_eq(siegmund(5, -0.5) / 2, 469.1112, 6e-5);
+  cr_expect_float_eq(siegmund(4, -0.5) / 2, 169.0466, 6e-5);
+  cr_expect_float_eq(shifted, 10.3362, 6e-5);
+  cr_expect_float_eq(arl_of(&five, 0) / 469.1112, 1, 0.01);
+  cr_expect_float_eq(arl_of(&four, 0) / 169.0466, 1, 0.01);
+  cr_expect_float_eq(arl_of(&five, 1) / shifted, 1, 0.01);
+}
+
+/* Brook and Evans, Biometrika 59 (1972): the sum in `cells` states, the lowest half as wide; mean
+ * of one side in control by elimination. */
+static double brook_evans(double k, double h, int cells) {
+  static double a[201][202];
+  double width = 2 * h / (2 * cells - 1);
+  cr_assert(cells <= 201);
+  for (int i = 0; i < cells; i++) {
+    for (int j = 0; j < cells; j++) {
+      double high = (j - i + 0.5) * width + k, low = high - width;
+      double p = erfc(-high / sqrt(2)) / 2 - (j > 0 ? erfc(-low / sqrt(2)) / 2 : 0);
+      a[i][j] = (i == j) - p;
+    }
+    a[i][cells] = 1;
+  }
+  for (int c = 0; c < cells; c++) /* diagonally dominant: no pivots */
+    for (int i = 0; i < cells; i++) {
+      double share = i == c ? 0 : a[i][c] / a[c][c];
+      for (int j = c; j <= cells && share != 0; j++)
+        a[i][j] -= share * a[c][j];
+    }
+  return a[0][cells] / a[0][0];
+}
+
+/* 928.6 with 50 states (computed), and the integral equation's value as they grow: the error falls
+ * as 1/m^2, so of two it is taken out. */
+Test(run_length_cusum, chain_of_brook_and_evans) {
+  double fifty = brook_evans(0.5, 5, 50), coarse = brook_evans(0.5, 5, 100);
+  double fine = brook_evans(0.5, 5, 200);
+  bt_run_chart one = {.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 5, .one_sided = true};
+  cr_expect_float_eq(fifty, 928.6, 0.05, "%.4f", fifty);
+  cr_expect_float_eq(fine + (fine - coarse) / 3, arl_of(&one, 0), 0.03, "%.4f",
+                     fine + (fine - coarse) / 3);
 }

@@ -1,74 +1,11 @@
 # Reference run lengths by base R, by other means than the program's own:
 #   Rscript tests/published/spc/run_length_reference.R > tests/published/spc/run_length_reference.h
-# and clang-format -i on that.
-# Zone rules: a chain over what the last points were, nothing of it forgotten that a rule asks for, its mean by iteration.
+# (from the top folder) and clang-format -i on that. Zone rules: zone_chain.R.
 # CUSUM and EWMA: the integral equation for the mean by Simpson's rule and a linear solver; exact
 # limits of the EWMA by carrying the density on while they widen.
 options(digits = 15)
 
-# ---- Zone rules ---------------------------------------------------------------------------------
-# A point's zone: 1..4 above the centre, counted outwards, -1..-4 below. A state: the last four zones
-# and how many of the last points in a row lie on one side (with its sign).
-zones <- c(1:4, -(1:4))
-
-signals <- function(rules, past, run, zone) {
-  side <- sign(zone)
-  recent <- c(zone, rev(past)) * side            # newest first, counted towards its side
-  (1 %in% rules && abs(zone) == 4) ||
-    (2 %in% rules && abs(zone) >= 3 && sum(head(recent, 3) >= 3) >= 2) ||
-    (3 %in% rules && abs(zone) >= 2 && sum(head(recent, 5) >= 2) >= 4) ||
-    (4 %in% rules && run * side >= 7)
-}
-
-build <- function(rules) {
-  # What no rule in force asks for is not remembered.
-  keep <- function(past, run) {
-    past <- if (3 %in% rules) tail(past, 4) else if (2 %in% rules) tail(past, 2) else integer(0)
-    if (!(2 %in% rules)) past <- sign(past) * pmin(abs(past), 2)
-    if (!(3 %in% rules)) past <- ifelse(abs(past) >= 3, sign(past) * 3, 1)
-    past <- sign(past) * pmin(abs(past), 3)
-    list(past = past, run = if (4 %in% rules) run else 0)
-  }
-  name <- function(s) paste(c(s$run, s$past), collapse = " ")
-  index <- new.env()
-  states <- list(list(past = integer(0), run = 0))
-  assign(name(states[[1]]), 1L, envir = index)
-  nexts <- list()
-  at <- 1
-  while (at <= length(states)) {
-    s <- states[[at]]
-    row <- integer(8)
-    for (z in seq_along(zones)) {
-      zone <- zones[z]
-      if (signals(rules, s$past, s$run, zone)) next
-      run <- if (sign(zone) == sign(s$run)) s$run + sign(zone) else sign(zone)
-      to <- keep(c(s$past, zone), run)
-      key <- name(to)
-      if (!exists(key, envir = index, inherits = FALSE)) {
-        states[[length(states) + 1]] <- to
-        assign(key, length(states), envir = index)
-      }
-      row[z] <- get(key, envir = index)
-    }
-    nexts[[at]] <- row
-    at <- at + 1
-  }
-  do.call(rbind, nexts)
-}
-
-rules_arl <- function(nexts, shift) {
-  edges <- c(0, 1, 2, 3, Inf)
-  p <- c(diff(pnorm(edges - shift)), diff(pnorm(edges + shift)))
-  mean <- c(rep(1, nrow(nexts)), 0)              # the last one: a signal
-  nexts[nexts == 0] <- nrow(nexts) + 1
-  repeat {
-    new <- 1
-    for (z in 1:8) new <- new + p[z] * mean[nexts[, z]]
-    step <- new[1] - mean[1]
-    mean <- c(new, 0)
-    if (abs(step) < 1e-13 * mean[1]) return(mean[1])
-  }
-}
+source("tests/published/spc/zone_chain.R")
 
 # ---- Integral equations -------------------------------------------------------------------------
 simpson <- function(from, to, n) {               # n odd

@@ -38,7 +38,10 @@ static size_t first_of_cusum(const bt_run_chart *chart, size_t n) {
                     .restarts_n = chart->headstart > 0};
   bt_error error;
   cr_assert_eq(bt_cusum_run(z, judged, 0, n, 1, &cusum, &error), BT_OK);
-  size_t first = cusum.excursions_n > 0 ? cusum.excursions[0].signal + 1 : 0;
+  size_t first = 0;
+  for (size_t e = 0; e < cusum.excursions_n && first == 0; e++)
+    if (cusum.excursions[e].side == BT_HIGH || !chart->one_sided)
+      first = cusum.excursions[e].signal + 1;
   free(cusum.excursions);
   return first;
 }
@@ -117,6 +120,19 @@ Test(run_length_simulated, cusum) {
     bt_run_chart chart = {
         .method = BT_RUN_OF_CUSUM, .k = cases[c][0], .h = cases[c][1], .headstart = cases[c][2]};
     expect_simulated(&chart, cases[c][3], 200 + c);
+  }
+}
+
+Test(run_length_simulated, one_side_of_a_cusum) {
+  static const double cases[][4] = {{0.5, 3, 0, 0.5}, {0.25, 2.5, 0.5, 0}};
+  memset(judged, 1, sizeof judged);
+  for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
+    bt_run_chart chart = {.method = BT_RUN_OF_CUSUM,
+                          .k = cases[c][0],
+                          .h = cases[c][1],
+                          .headstart = cases[c][2],
+                          .one_sided = true};
+    expect_simulated(&chart, cases[c][3], 250 + c);
   }
 }
 
