@@ -4,26 +4,10 @@
  * R1 Whether a repeat is a retest depends on the limits, and the limits on which checks are
  *    retests. So points and baselines are made twice: first with retests after failed tolerances
  *    only, then with those after checks beyond the limits that this gave.
- * R2 A check whose fill age isn't known is beyond no limit.
- * R3 Without a vector to count it from there is no T², and so no study of it. */
+ * R2 Without a vector to count it from there is no T², and so no study of it. */
 #include "study_room.h"
 
-#include <math.h>
 #include <stdlib.h>
-
-static bool beyond_limits(const bt_study *study, size_t i) {
-  int32_t s = study->checks.segment[i];
-  if (s < 0 || study->segments[s].state != BT_CHART_DRAWN)
-    return false;
-  const bt_segment *segment = &study->segments[s];
-  double value = study->checks.value[i];
-  if (study->characteristic == BT_TRACKER_RADIAL)
-    return value > segment->radial.limit * (1 + STUDY_ON_LIMIT);
-  if (study->characteristic == BT_TRACKER_VECTOR)
-    return value > study_vector_limit(segment, study->checks.at[i]) * (1 + STUDY_ON_LIMIT);
-  bool movable = (study->checks.flags[i] & BT_POINT_UNKNOWN_AGE) == 0;
-  return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * segment->chart.sigma;
-}
 
 static void drop_segments(bt_study *study) {
   for (size_t s = 0; s < study->segments_n; s++) {
@@ -49,7 +33,7 @@ static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *
   return status == BT_OK ? study_adjust(study, rows, place, error) : status;
 }
 
-/* R3. */
+/* R2. */
 static bool lacks_vector(const bt_study *study) {
   return study->characteristic == BT_TRACKER_VECTOR &&
          (study->segments_n == 0 || study->segments[0].vector.n == 0);
@@ -82,9 +66,9 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
   status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
   if (status != BT_OK || lacks_vector(study))
     goto done;
-  for (size_t i = 0; i < n; i++)
-    outside[i] = outside[i] || beyond_limits(study, i);
-  status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  status = study_mark_beyond(study, &rows, used, outside, error);
+  if (status == BT_OK)
+    status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
   if (status == BT_OK && !counted)
     status = study_within(study, &rows, used, error);
   if (status == BT_OK && !counted)

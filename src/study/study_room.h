@@ -137,6 +137,14 @@ bool study_may_adjust(bt_characteristic characteristic);
 bt_status study_adjust(bt_study *study, const study_rows *rows, const study_place *place,
                        bt_error *error) BT_MUST_CHECK;
 
+/* within.c: the standard deviation of each point's checks, into points.within_s (0 before). */
+bt_status study_spread(bt_study *study, const study_rows *rows, bt_error *error) BT_MUST_CHECK;
+
+/* beyond.c: sets outside[i] of each check beyond its limits, by points and segments made before;
+ * used[p] entered their baselines. Fills points.within_s. */
+bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8_t *used,
+                            uint8_t *outside, bt_error *error) BT_MUST_CHECK;
+
 /* within.c: within-day spread of each point, its chart, and whether days differ from each other;
  * BT_REFUSED where each check is to be a point though they do. */
 bt_status study_within(bt_study *study, const study_rows *rows, const uint8_t *used,

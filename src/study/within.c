@@ -16,7 +16,7 @@
 static const double alike_p = 0.05;
 
 /* R1. */
-static bt_status spread_of_points(bt_study *study, const study_rows *rows, bt_error *error) {
+bt_status study_spread(bt_study *study, const study_rows *rows, bt_error *error) {
   bt_series *points = &study->points;
   double *mean = bt_new(points->n, sizeof *mean);
   uint32_t *seen = bt_new(points->n, sizeof *seen);
@@ -94,7 +94,7 @@ bt_status study_within(bt_study *study, const study_rows *rows, const uint8_t *u
     return bt_fail_memory(error);
   bool of_offset =
       study->characteristic == BT_TRACKER_VECTOR || study->characteristic == BT_TRACKER_RADIAL;
-  bt_status status = of_offset ? BT_OK : spread_of_points(study, rows, error);
+  bt_status status = of_offset ? BT_OK : study_spread(study, rows, error);
   for (size_t s = 0; s < study->segments_n && status == BT_OK; s++) {
     bt_segment *segment = &study->segments[s];
     segment->between_p = 1;

@@ -240,11 +240,41 @@ static size_t fit_baseline(plain *of) {
   }
 }
 
+/* Sigma of a single check: that of the points, and where most of them are means of several, the
+ * part of the within-day variance that the means don't have. */
+static double single_sigma(const plain *of) {
+  double sum_s = 0, several = 0, points = 0, checks = 0;
+  for (size_t p = 0; p < of->phase2; p++) {
+    double n = of->checks[p], sum = 0, squares = 0, value;
+    if (!of->used[p])
+      continue;
+    points++;
+    checks += n;
+    if (n < 2)
+      continue;
+    for (int pass = 0; pass < 2; pass++)
+      for (size_t i = 0; i < of->n; i++)
+        if (of->point[i] == (int)p) {
+          (void)moved(of, of->raw[i], of->age[i], of->known[i], &value);
+          sum += pass == 0 ? value / n : 0;
+          squares += pass == 1 ? (value - sum) * (value - sum) : 0;
+        }
+    double c4 = sqrt(2 / (n - 1)) * exp(lgamma(n / 2) - lgamma((n - 1) / 2));
+    sum_s += sqrt(squares / (n - 1)) / c4;
+    several++;
+  }
+  if (several <= points / 2)
+    return of->sigma;
+  double within = sum_s / several;
+  return sqrt(of->sigma * of->sigma + within * within * (1 - points / checks));
+}
+
 static void mark_outside(plain *of) {
+  double sigma = single_sigma(of);
   for (size_t i = 0; i < of->n; i++) {
     double value;
     if (moved(of, of->raw[i], of->age[i], of->known[i], &value) &&
-        fabs(value - of->centre) > 3 * of->sigma)
+        fabs(value - of->centre) > 3 * sigma)
       of->outside[i] = true;
   }
 }

@@ -1,6 +1,8 @@
 /* Checks to points: days, retests, as-found readings. */
 #include "made_ledger.h"
 
+#include <math.h>
+
 static const bt_study_request ask_ratio = {.characteristic = BT_ENERGY_RATIO};
 
 static void ratio_check(made_ledger *made, bt_time at, double ratio) {
@@ -66,6 +68,43 @@ Test(points, retest_after_a_check_beyond_the_limits) {
   cr_assert((study->checks.flags[61] & BT_POINT_RETEST) != 0);
   cr_assert_float_eq(study->points.raw[60], 0.95, 1e-12);
   cr_assert((study->rules[BT_LOW][60] & BT_WE1) != 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* Three checks a day within the hour that scatter more than the days do: the limits of the day
+ * means are too narrow for a single check, so that a check beyond them alone is followed by no
+ * retest. A check beyond the limits of single ones is: sigma² = sigma of the means² + s² (1 - 1/3).
+ */
+Test(points, checks_of_a_day_are_no_retests_for_scattering_as_single_checks_do) {
+  made_ledger made;
+  uint64_t state = 7;
+  enum { DAYS = 62 };
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++)
+    for (int k = 0; k < 3; k++) {
+      double scatter = made_normal(&state);
+      scatter = day == 60 && k == 0 ? 2.6 : day == 61 && k == 0 ? -7 : scatter;
+      ratio_check(&made, made_time(day, 8, 15 * k), 1 + 0.004 * scatter);
+    }
+  made_finish(&made);
+  bt_unit_study *unit = made_study(&made, ask_ratio);
+  const bt_study *study = unit->studies[0];
+  const bt_segment *now = bt_study_now(study);
+  double sigma = now->chart.sigma;
+  double single = sqrt(sigma * sigma + now->within.sigma * now->within.sigma * 2 / 3);
+  cr_assert_eq(study->points.n, DAYS);
+  size_t apart = 0;
+  for (size_t i = 0; i < study->checks.n; i++) {
+    double off = fabs(study->checks.value[i] - now->chart.centre);
+    apart += off > 3 * sigma && off <= 3 * single;
+    cr_expect_eq((study->checks.flags[i] & BT_POINT_RETEST) != 0, i > 3 * 61, "check %zu", i);
+  }
+  cr_expect_geq(apart, 5, "the limits differ: %zu", apart);
+  cr_expect_eq(study->points.checks[60], 3);
+  cr_expect_eq(study->points.checks[61], 1);
+  cr_expect((study->rules[BT_HIGH][60] & BT_WE1) == 0);
+  cr_expect((study->rules[BT_LOW][61] & BT_WE1) != 0);
   bt_unit_study_free(unit);
   made_end(&made);
 }

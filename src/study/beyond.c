@@ -1,0 +1,60 @@
+/* Checks beyond the limits, so that a repeat within 60 minutes is their retest (points.c).
+ *
+ * R1 A check's limits are its segment's: centre ± 3 sigma; for the radius and T² the limit that
+ *    their points have.
+ * R2 Where most points of the baseline are means of several checks, a single check scatters more
+ *    than they do. Of their variance sigma² the part s²/m is that of a mean of m checks with the
+ *    within-day sigma s; so a single check has sigma² + s² (1 - 1/m), m the checks a point of the
+ *    baseline. By the narrower limits of the means, checks that are nothing but single would be
+ *    followed by retests, and what they made of the day's mean would signal.
+ * R3 A check whose fill age isn't known is beyond no limit. */
+#include "study_room.h"
+
+#include <math.h>
+
+/* R2. */
+static double single_sigma(const bt_study *study, const bt_segment *segment, const uint8_t *used) {
+  const bt_series *points = &study->points;
+  size_t from = segment->from, n = segment->phase2 - from, taken = 0, several = 0;
+  double checks = 0;
+  for (size_t p = from; p < from + n; p++)
+    if (used[p]) {
+      taken++;
+      several += points->checks[p] > 1;
+      checks += points->checks[p];
+    }
+  if (2 * several <= taken)
+    return segment->chart.sigma;
+  bt_within within = bt_within_fit(points->within_s + from, points->checks + from, used + from, n);
+  double m = checks / (double)taken;
+  return hypot(segment->chart.sigma, within.sigma * sqrt(1 - 1 / m));
+}
+
+static bool beyond(const bt_study *study, const bt_segment *segment, double sigma, size_t i) {
+  double value = study->checks.value[i];
+  if (study->characteristic == BT_TRACKER_RADIAL)
+    return value > segment->radial.limit * (1 + STUDY_ON_LIMIT);
+  if (study->characteristic == BT_TRACKER_VECTOR)
+    return value > study_vector_limit(segment, study->checks.at[i]) * (1 + STUDY_ON_LIMIT);
+  bool movable = (study->checks.flags[i] & BT_POINT_UNKNOWN_AGE) == 0; /* R3 */
+  return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * sigma;
+}
+
+bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8_t *used,
+                            uint8_t *outside, bt_error *error) {
+  bool of_offset =
+      study->characteristic == BT_TRACKER_VECTOR || study->characteristic == BT_TRACKER_RADIAL;
+  bt_status status = of_offset ? BT_OK : study_spread(study, rows, error);
+  if (status != BT_OK)
+    return status;
+  for (size_t s = 0; s < study->segments_n; s++) {
+    const bt_segment *segment = &study->segments[s];
+    if (segment->state != BT_CHART_DRAWN)
+      continue;
+    double sigma = of_offset ? 0 : single_sigma(study, segment, used);
+    for (size_t i = 0; i < study->checks.n; i++)
+      if (study->checks.segment[i] == (int32_t)s)
+        outside[i] = outside[i] || beyond(study, segment, sigma, i);
+  }
+  return BT_OK;
+}
