@@ -18,6 +18,9 @@ static void add_exclusions(const bt_proposal *proposal, bt_text *out) {
     bt_text_format(out, "  left out: %s, ", bt_time_iso(left->at, true, at));
     if (left->pass == 0)
       bt_text_add(out, "a check of it is outside tolerance\n");
+    else if (proposal->baseline.characteristic == BT_TRACKER_VECTOR ||
+             proposal->baseline.characteristic == BT_TRACKER_RADIAL)
+      bt_text_format(out, "beyond the limit in pass %d\n", left->pass);
     else
       bt_text_format(out, "%.2f sigma from the centre in pass %d\n", left->z, left->pass);
   }
@@ -48,6 +51,9 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
                  (long long)baseline->n);
   if (baseline->characteristic == BT_TRACKER_VECTOR)
     bt_text_format(out, "mean x %.6g, mean y %.6g", baseline->mean_x, baseline->mean_y);
+  else if (baseline->characteristic == BT_TRACKER_RADIAL)
+    bt_text_format(out, "centre %.6g, limit %.6g (99.73 %%)", baseline->centre,
+                   baseline->radial_limit);
   else
     bt_text_format(out, "centre %.6g, sigma %.4g", baseline->centre, baseline->sigma);
   bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");

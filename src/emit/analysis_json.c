@@ -8,13 +8,16 @@
 
 enum { FORMAT_VERSION = 1, NUMBER_FLAGS = JSON_REAL_PRECISION(15) | JSON_COMPACT };
 
+/* The radius and T² have a limit of their own and no z. */
 static json_t *exclusion(const bt_study *of, const bt_exclusion *excluded) {
+  bool zones = emit_has_zones(of);
+  const char *beyond = zones ? "beyond 3 sigma" : "beyond the limit";
   json_t *object = json_object();
-  bool made = emit_put(object, "at", emit_point_at(of, excluded->point)) &&
-              emit_put(object, "cause",
-                       json_string(excluded->pass == 0 ? "outside tolerance" : "beyond 3 sigma")) &&
-              emit_put(object, "pass", json_integer(excluded->pass)) &&
-              emit_put_number(object, "z", excluded->z);
+  bool made =
+      emit_put(object, "at", emit_point_at(of, excluded->point)) &&
+      emit_put(object, "cause", json_string(excluded->pass == 0 ? "outside tolerance" : beyond)) &&
+      emit_put(object, "pass", json_integer(excluded->pass)) &&
+      emit_put(object, "z", zones ? json_real(excluded->z) : json_null());
   return emit_whole(object, made);
 }
 
@@ -30,11 +33,13 @@ static json_t *baseline(const bt_study *of, const bt_segment *segment) {
   if (segment == NULL || !segment->baseline.has_centre)
     return json_null();
   const bt_baseline *b = &segment->baseline;
+  bool vector = segment->vector.n > 0; /* has a mean of x and y, and a covariance: emit_vector */
   json_t *object = json_object();
   bool made =
       emit_put(object, "from", emit_day(b->from)) && emit_put(object, "to", emit_day(b->to)) &&
-      emit_put(object, "n", json_integer(b->n)) && emit_put_number(object, "centre", b->centre) &&
-      emit_put_number(object, "sigma", b->sigma) &&
+      emit_put(object, "n", json_integer(b->n)) &&
+      emit_put(object, "centre", vector ? json_null() : json_real(b->centre)) &&
+      emit_put(object, "sigma", vector ? json_null() : json_real(b->sigma)) &&
       emit_put(object, "fill_age_slope_per_day",
                b->adjusted ? json_real(b->slope_per_day) : json_null()) &&
       emit_put(object, "fill_age_slope_se", b->adjusted ? json_real(b->slope_se) : json_null()) &&

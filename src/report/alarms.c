@@ -28,16 +28,16 @@ const char *report_p(double p, char *buffer) {
   return buffer;
 }
 
-/* "±4.1σ, CUSUM above 8.2". */
+/* "±4.07σ, CUSUM above 8.25": all digits of the limits, which are whole hundredths. */
 static void add_limits(const bt_alarm_limits *alarm, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
   if (alarm->t2_limit > 0)
-    bt_text_format(out, "T² above %s", report_number(alarm->t2_limit, 1, number));
+    bt_text_format(out, "T² above %s", report_number(alarm->t2_limit, 2, number));
   if (alarm->limit > 0)
     bt_text_format(out, "±%sσ", report_number(alarm->limit, 2, number));
   if (alarm->h > 0)
     bt_text_format(out, "%sCUSUM above %s", alarm->limit > 0 ? ", " : "",
-                   report_number(alarm->h, 1, number));
+                   report_number(alarm->h, 2, number));
 }
 
 static void add_budget(const bt_alarm_limits *alarm, report_words *words) {

@@ -195,8 +195,8 @@ static void cusum_labels(report_chart *chart, bt_pane *pane, double h) {
   h_label(&labels[n++], pane, "+h ", h, -1, BT_INK_TEXT);
   h_label(&labels[n++], pane, REPORT_MINUS "h ", -h, -1, BT_INK_TEXT);
   if (alarm > 0) {
-    h_label(&labels[n++], pane, "alarm", alarm, 1, BT_INK_ALARM);
-    h_label(&labels[n++], pane, "alarm", -alarm, 1, BT_INK_ALARM);
+    h_label(&labels[n++], pane, "alarm", alarm, 2, BT_INK_ALARM);
+    h_label(&labels[n++], pane, "alarm", -alarm, 2, BT_INK_ALARM);
   }
   report_labels_place(chart, labels, n, pane->y - 1, pane->y + pane->height + 1);
 }

@@ -252,7 +252,7 @@ static void cusum_fact(const bt_study *of, const bt_segment *segment, report_fac
   bt_text_format(&value, "k %s, h %s", report_plain(of->cusum.k, k), report_plain(of->cusum.h, h));
   if (report_alarm_h(of, segment) > 0)
     bt_text_format(&value, "; alarm above %s",
-                   report_number(report_alarm_h(of, segment), 1, alarm));
+                   report_number(report_alarm_h(of, segment), 2, alarm));
   report_fact_add(facts, &label, &value);
 }
 

@@ -145,3 +145,29 @@ Test(formats, text_json_csv_and_chart_agree_on_every_characteristic) {
   cr_expect_geq(seen[1], 6, "%zu", seen[1]);
   folder_end(folder);
 }
+
+/* The radius and T² have a limit of their own: neither sigma nor z is spoken of. */
+Test(formats, an_offsets_baseline_has_its_own_limit) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  const char *period[] = {"--unit", units[1], "--from", "2025-04-01", "--to", "2025-07-03"};
+  char *vector = RUN_DONE(folder, "baseline", "--characteristic", "tracker_vector", period[0],
+                          period[1], period[2], period[3], period[4], period[5], "--screen", "--by",
+                          "KL", "--why", "a test");
+  says(vector, "left out: 2025-05-21T07:33, beyond the limit in pass 1\n", "T²");
+  char *radius = RUN_DONE(folder, "baseline", "--characteristic", "tracker_radial", period[0],
+                          period[1], period[2], period[3], period[4], period[5], "--screen", "--by",
+                          "KL", "--why", "a test");
+  says(radius, "limit 28.817 (99.73 %)", "radius");
+  json_t *document = analysis_of(folder, units[1], "tracker_vector", NULL);
+  const json_t *baseline = json_object_get(document, "baseline");
+  const json_t *excluded = json_array_get(json_object_get(baseline, "excluded"), 0);
+  cr_expect(json_is_null(json_object_get(baseline, "sigma")));
+  cr_expect(json_is_null(json_object_get(baseline, "centre")));
+  cr_expect_str_eq(text_of(excluded, "cause"), "beyond the limit");
+  cr_expect(json_is_null(json_object_get(excluded, "z")));
+  json_decref(document);
+  free(vector);
+  free(radius);
+  folder_end(folder);
+}

@@ -23,14 +23,14 @@ Test(claims_alarms, limits_say_what_they_cost) {
   fixture_plan plan = fixture_usual();
   plan.alarms = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "Alarm limits (±4.07σ, CUSUM above 8.2) are set so that this laser’s 5 charts "
+  said_is(&said, "Alarm limits (±4.07σ, CUSUM above 8.20) are set so that this laser’s 5 charts "
                  "together give about 1 false alarm a year, for a baseline of 78 points; this "
                  "chart’s share is about 0.2 a year, on average over such baselines, and yours may "
                  "give between 0.05 and 0.7.");
   said_is(&said, "alarm 1.0171"); /* 1 + 4.07 x 0.0042, beside the chart */
   said_is(&said, "alarm 0.9829");
   said_is(&said, "Alarm limits, ± 4.07σ: 0.9829 \xE2\x80\x93 1.0171");
-  said_is(&said, "alarm above 8.2");
+  said_is(&said, "alarm above 8.20");
   said_is(&said,
           "all charts with alarm limits together are expected to give about 0.2 false alarms "
           "a year");
@@ -78,7 +78,7 @@ Test(claims_alarms, a_chart_that_does_not_alarm_says_so) {
   bt_text_free(&said);
   plan.characteristic = BT_TRACKER_X; /* a CUSUM alone */
   said = said_of_plan(&plan);
-  said_is(&said, "Alarm limits (CUSUM above 8.2) are set");
+  said_is(&said, "Alarm limits (CUSUM above 8.20) are set");
   said_never(&said, "alarm 1.0");
   bt_text_free(&said);
 }
