@@ -32,6 +32,23 @@ typedef struct verify_chart {
 /* verify_points.c: points from the rows, against the point's columns. */
 bt_status verify_points(verify_chart *of, bt_error *error) BT_MUST_CHECK;
 
+/* A baseline's points, and the span that it judges. */
+typedef struct verify_period {
+  const bt_told_segment *told;
+  size_t from, phase2, to; /* points */
+} verify_period;
+
+typedef struct verify_fit {
+  bool too_few;
+  bt_slope slope;
+  bt_individuals chart;
+  bt_radial_limit radial;
+} verify_fit;
+
+/* verify_fit.c: a baseline fitted to the rows; sets used[p] of the points of its period. */
+bt_status verify_fit_period(const verify_chart *of, const verify_period *its, uint8_t *used,
+                            verify_fit *found, bt_error *error) BT_MUST_CHECK;
+
 /* verify_limits.c: each baseline fitted anew, against limits.json; values and what is judged. */
 bt_status verify_limits(verify_chart *of, bt_error *error) BT_MUST_CHECK;
 
