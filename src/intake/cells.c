@@ -134,9 +134,38 @@ static bool put_text(const intake_column *column, int field, const char *kept, c
   return true;
 }
 
-static bool take_state(const intake_column *column, const char *text, intake_row *row) {
-  if (intake_state_of(text, &row->check.state))
+static bool put_state(const intake_column *column, bt_state state, const char *text,
+                      intake_row *row) {
+  if (row->check.state != BT_STATE_NONE && row->check.state != state) {
+    intake_row_refuse(
+        row, column, text,
+        "two cells of the row give its state, one as_found, one as_left; correct one");
+    return false;
+  }
+  row->check.state = state;
+  return true;
+}
+
+/* A cell that notes no refill takes none away that another one notes. */
+static bool put_refill(const intake_column *column, bt_refill refill, const char *text,
+                       intake_row *row) {
+  bt_refill before = row->check.refill;
+  if (refill == BT_REFILL_NONE)
     return true;
+  if (before != BT_REFILL_NONE && before != refill) {
+    intake_row_refuse(row, column, text,
+                      "two cells of the row note a refill, one before the reading, one after it; "
+                      "correct one");
+    return false;
+  }
+  row->check.refill = refill;
+  return true;
+}
+
+static bool take_state(const intake_column *column, const char *text, intake_row *row) {
+  bt_state state = BT_STATE_NONE;
+  if (intake_state_of(text, &state))
+    return put_state(column, state, text, row);
   intake_row_refuse(row, column, text,
                     "expected as_found or as_left; correct the cell, or say in the map's [values] "
                     "what it means");
@@ -152,8 +181,7 @@ static bool take_refill(const intake_column *column, const char *text, intake_ro
         "reading; correct the cell, or say it in the map's [values]");
     return false;
   }
-  row->check.refill = refill;
-  return true;
+  return put_refill(column, refill, text, row);
 }
 
 static bool take_event(const intake_column *column, const char *text, intake_row *row) {
@@ -167,11 +195,12 @@ static bool take_event(const intake_column *column, const char *text, intake_row
 }
 
 /* An event or refill that a map reads out of a check's cell. */
-static void note_event(bt_event_kind kind, bt_refill refill, intake_row *row) {
+static bool note_event(const intake_column *column, bt_event_kind kind, bt_refill refill,
+                       const char *text, intake_row *row) {
   if (kind == BT_EVENT_GAS_REFILL)
-    row->check.refill = refill;
-  else
-    row->also |= 1U << kind;
+    return put_refill(column, refill, text, row);
+  row->also |= 1U << kind;
+  return true;
 }
 
 /* One meaning of a text that stands in `column`. */
@@ -180,9 +209,8 @@ static bool apply(const intake_plan *plan, const intake_column *column, const in
   switch (value->role) {
   case INTAKE_ROLE_EVENT:
     row->event.kind = (bt_event_kind)value->item;
-    if (plan->kind == BT_SOURCE_CHECKS)
-      note_event((bt_event_kind)value->item, value->refill, row);
-    return true;
+    return plan->kind != BT_SOURCE_CHECKS ||
+           note_event(column, (bt_event_kind)value->item, value->refill, text, row);
   case INTAKE_ROLE_READING:
     if (column->role != INTAKE_ROLE_READING || column->item != value->item)
       row->implied |= 1U << value->item;
@@ -194,8 +222,7 @@ static bool apply(const intake_plan *plan, const intake_column *column, const in
       return true; /* selftest_failed.none: no failed item */
     return put_text(column, value->item, value->choice->result, text, row);
   case INTAKE_ROLE_STATE:
-    row->check.state = (bt_state)value->item;
-    return true;
+    return put_state(column, (bt_state)value->item, text, row);
   default:
     return true;
   }
@@ -294,9 +321,7 @@ bool intake_row_take_named(const intake_plan *plan, const intake_name *name, cha
     return true;
   if (column->role == INTAKE_ROLE_EVENT) {
     bool none = intake_refill_of(text, &refill) && refill == BT_REFILL_NONE;
-    if (!none)
-      note_event((bt_event_kind)column->item, name->refill, row);
-    return true;
+    return none || note_event(column, (bt_event_kind)column->item, name->refill, text, row);
   }
   if (plan->columns[plan->value_column].meanings &&
       !apply_meanings(plan, plan->value_column, column, text, &any, &whole, row))

@@ -93,6 +93,35 @@ Test(intake_meanings, words_for_self_test_door_and_pattern) {
   bt_reading_choices_free(&choices);
 }
 
+/* Two cells may say one thing of a row; a "no" takes no refill away, and neither cell wins where
+ * they differ. */
+Test(intake_meanings, two_cells_give_the_state_or_the_refill) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by("[columns]\ndate = d\nunit = u\nhv_kv = hv\nstate = state\nrefill = refill\n"
+            "[values]\nstate.as_left = phase, last\nevent.gas_refill = gas, yes, before\n",
+            "d,u,hv,gas,phase,state,refill\n"
+            "2026-08-17,A,27.1,yes,last,as_left,no\n"
+            "2026-08-18,A,27.2,-,-,as_found,after\n"
+            "2026-08-19,A,27.3,yes,-,-,before\n"
+            "2026-08-20,A,27.4,yes,-,-,after\n"
+            "2026-08-21,A,27.5,-,last,as_found,-\n",
+            &k, &choices);
+  cr_assert_eq(k.checks_n, 3, "%s", k.error.text);
+  cr_expect_eq(k.checks[0].refill, BT_REFILL_BEFORE);
+  cr_expect_eq(k.checks[0].state, BT_AS_LEFT);
+  cr_expect_eq(k.checks[1].refill, BT_REFILL_AFTER);
+  cr_expect_eq(k.checks[1].state, BT_AS_FOUND);
+  cr_expect_eq(k.checks[2].refill, BT_REFILL_BEFORE);
+  cr_assert_eq(k.refusals_n, 2);
+  cr_expect_str_eq(k.columns[0], "refill");
+  cr_expect_not_null(strstr(k.reasons[0], "two cells of the row note a refill"));
+  cr_expect_str_eq(k.columns[1], "state");
+  cr_expect_not_null(strstr(k.reasons[1], "two cells of the row give its state"));
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
 /* A column that is read as a reading takes numbers, and its words by the map. */
 Test(intake_meanings, words_among_numbers) {
   kept k;
