@@ -81,6 +81,8 @@ static bool place(const parts *p, bt_date_order order, bt_civil *civil) {
   for (int i = 1; i < 3; i++)
     if (p->digits[where[i]] > 2)
       return false;
+  if (p->digits[where[0]] == 1) /* a year has two digits or four */
+    return false;
   civil->year = p->number[where[0]];
   civil->month = p->number[where[1]];
   civil->day = p->number[where[2]];

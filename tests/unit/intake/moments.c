@@ -50,6 +50,7 @@ Test(intake_moments, read_in_an_order) {
       {"2026-08-17", "08:60", Y, false, NULL, false},
       {"2026-08-17T08:05Z", NULL, Y, false, NULL, false},
       {"2026-08-17T08:05+02:00", NULL, Y, false, NULL, false},
+      {"1/2/6", NULL, D, true, NULL, false},
       {"2026-08-17 00:00:00", "08:05", Y, false, "2026-08-17T08:05", true},
       {"2026-08-17 08:05", "08:05", Y, false, "2026-08-17T08:05", true},
       {"2026-08-17 08:05", "09:05", Y, false, NULL, false},
