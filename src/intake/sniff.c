@@ -3,8 +3,8 @@
  * S1  Known signatures (workbook, PDF, picture, archive, web page) are answered with what to do
  * instead. S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252
  * where a line turns out not to be (the survey asks again). S3  Line ends: LF (alone or behind CR)
- * where the first bytes hold one, else CR. S4  Delimiter and header: the line, among the first 100,
- * that names most of the columns we read, under the delimiter that shows most of them. */
+ * or CR, of which the first bytes hold more. S4  Delimiter and header: the line, among the first
+ * 100, that names most of the columns we read, under the delimiter that shows most of them. */
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
@@ -70,17 +70,20 @@ static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_err
   return BT_OK;
 }
 
-/* CRLF, LF or CR, from the decoded first bytes: a quoted text may hold a line end of another kind.
- */
+/* CRLF, LF or CR, from the decoded first bytes. A quoted text may hold line ends of another kind:
+ * those between quotes count only where all are, behind a quote that is not closed. */
 static const char *line_end_of(const char *text, size_t length) {
-  size_t feeds = 0, returns = 0, both = 0;
+  size_t feeds[2] = {0, 0}, returns[2] = {0, 0}, both[2] = {0, 0};
+  bool quoted = false;
   for (size_t i = 0; i < length; i++) {
     bool feed = i + 1 < length && text[i + 1] == '\n';
-    both += text[i] == '\r' && feed;
-    returns += text[i] == '\r' && !feed;
-    feeds += text[i] == '\n';
+    quoted = quoted != (text[i] == '"');
+    both[quoted] += text[i] == '\r' && feed;
+    returns[quoted] += text[i] == '\r' && !feed;
+    feeds[quoted] += text[i] == '\n';
   }
-  return returns > feeds ? "CR" : 2 * both > feeds ? "CRLF" : "LF";
+  bool in = feeds[false] + returns[false] == 0;
+  return returns[in] > feeds[in] ? "CR" : 2 * both[in] > feeds[in] ? "CRLF" : "LF";
 }
 
 char intake_line_end(const bt_survey *survey) {
@@ -124,8 +127,10 @@ bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
     survey->line_end = line_end_of(first, length);
   } else {
     status = bt_decoder_open(survey->encoding, &decoder, error);
-    if (status == BT_OK)
-      status = bt_decoder_feed(decoder, first, length, false, &text, error);
+    bt_error later = {0}; /* a byte that is not of it is told with its line, when that is read */
+    if (status == BT_OK && bt_decoder_feed(decoder, first, length, false, &text, &later) != BT_OK &&
+        later.status != BT_INPUT)
+      status = bt_fail(error, later.status, "%s", later.text);
     if (status == BT_OK)
       survey->line_end = line_end_of(bt_text_get(&text), text.length);
   }

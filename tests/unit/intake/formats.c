@@ -74,6 +74,28 @@ static void compare(const kept *k, char d, const char *label) {
   cr_expect_eq(c[2].line, before + 6, "%s", label);
 }
 
+/* Spreadsheets write rows by one line end and line breaks of a cell by another. */
+Test(intake_formats, line_ends_within_quotes_of_another_kind) {
+  static const struct {
+    const char *name, *row, *cell;
+  } ends[] = {{"LF", "\n", "\r"}, {"CR", "\r", "\n"}, {"CRLF", "\r\n", "\n"}, {"LF", "\n", "\r\n"}};
+  for (size_t e = 0; e < 4; e++) {
+    bt_text text = {0};
+    kept k;
+    bt_text_format(&text, "date,unit,energy_mj,remark%s", ends[e].row);
+    for (int i = 0; i < 3; i++)
+      bt_text_format(&text, "2026-08-1%d,A,1.5,\"a%sb%sc\"%s", i, ends[e].cell, ends[e].cell,
+                     ends[e].row);
+    gather(file_of_text(bt_text_get(&text)), NULL, &k);
+    cr_assert_eq(k.status, BT_OK, "%zu: %s", e, k.error.text);
+    cr_expect_eq(k.checks_n, 3, "%zu: %s", e, k.reasons[0]);
+    cr_expect_str_eq(k.survey->line_end, ends[e].name, "%zu", e);
+    cr_expect_str_eq(k.remarks[2], "a\nb\nc", "%zu", e);
+    gather_free(&k);
+    bt_text_free(&text);
+  }
+}
+
 Test(intake_formats, all_combinations) {
   static const char delimiters[] = {',', ';', '\t', '|'};
   static const struct {
