@@ -93,6 +93,10 @@ static inline bool bt_check_has(const bt_check *check, bt_reading reading) {
   return (check->present >> reading & 1U) != 0;
 }
 
+/* True when the check holds nothing that was found or done: no reading, pattern, failed self-test,
+ * refill or remark; at most who read, with what and in which state. */
+bool bt_check_says_nothing(const bt_check *check);
+
 /* The key ("energy_mj"), unit ("mJ") and sign rule of a reading; key of a text field. */
 const char *bt_reading_key(bt_reading reading);
 const char *bt_reading_unit(bt_reading reading);

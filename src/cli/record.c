@@ -49,6 +49,10 @@ static cli_exit record(const cli_context *cli, bt_check *check, char **words, in
     status = bt_ledger_settings(ledger, &settings, &error);
   if (status == BT_OK)
     status = cli_put_all(check, &settings, words, n, &error);
+  if (status == BT_OK && bt_check_says_nothing(check))
+    status = bt_fail(&error, BT_USAGE,
+                     "record needs what was read, such as energy_mj=1.602; see `beamtally record "
+                     "--help`");
   if (status == BT_OK)
     status = bt_ledger_add_check(ledger, check, new_unit, by, cli->now, &known, &error);
   cli_exit result = status == BT_OK ? say_stored(cli, check, known) : cli_error(&error);

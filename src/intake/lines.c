@@ -39,6 +39,15 @@ void intake_lines_close(intake_lines *lines) {
   *lines = (intake_lines){.bytes = {.descriptor = -1}};
 }
 
+/* The number of the line in which the text ends that was decoded last; before it stands the
+ * beginning of one line at most. */
+static int64_t line_being_read(const intake_lines *lines) {
+  int64_t number = lines->number + 1;
+  for (size_t i = 0; i < lines->decoded.length; i++)
+    number += lines->decoded.data[i] == lines->end;
+  return number;
+}
+
 /* Reads one more piece of the file behind what is there. */
 static bt_status fill(intake_lines *lines, bt_error *error) {
   size_t got = 0;
@@ -61,9 +70,8 @@ static bt_status fill(intake_lines *lines, bt_error *error) {
     status =
         bt_decoder_feed(lines->decoder, lines->piece, got, lines->ended, &lines->decoded, &why);
     if (status != BT_OK)
-      return bt_fail(error, status,
-                     "behind line %lld: %s; name the file's encoding with --encoding",
-                     (long long)lines->number, why.text);
+      return bt_fail(error, status, "line %lld: %s; name the file's encoding with --encoding",
+                     (long long)line_being_read(lines), why.text);
     more = bt_text_get(&lines->decoded);
     got = lines->decoded.length;
   }

@@ -139,17 +139,18 @@ static bool is_serious(intake_plan *plan, intake_fields *fields) {
   return passed < total || names_a_text(plan, fields);
 }
 
-static bool says_nothing(const intake_row *row) {
-  const bt_check *check = &row->check;
-  return check->present == 0 && check->own_n == 0 && check->refill == BT_REFILL_NONE &&
-         row->also == 0 && check->text[BT_FIELD_PATTERN] == NULL &&
-         check->text[BT_FIELD_SELFTEST_FAILED] == NULL && check->text[BT_FIELD_REMARK] == NULL;
+/* Between commas a field behind the header's last name: "1,5" read as 1 and 5 pushes one there. */
+static bool is_pushed_out(const intake_plan *plan, intake_fields *fields) {
+  for (size_t i = plan->least_n; fields->delimiter == ',' && i < fields->n; i++)
+    if (intake_field(fields, i)[0] != '\0')
+      return true;
+  return false;
 }
 
 /* A row with more or fewer fields is read shifted, "1,5" as 1 and 5, if it is read at all. */
 static bool has_right_width(const intake_plan *plan, intake_records *records, intake_row *row) {
   intake_fields *fields = &records->fields;
-  if (fields->n >= plan->least_n && fields->n <= plan->columns_n)
+  if (fields->n >= plan->least_n && fields->n <= plan->columns_n && !is_pushed_out(plan, fields))
     return true;
   char lines[96] = "";
   if (records->last_line > records->first_line)
@@ -214,7 +215,7 @@ static void read_fields(intake_plan *plan, intake_records *records, intake_row *
   }
   if (plan->long_form)
     read_named(plan, fields, row);
-  else if (plan->kind == BT_SOURCE_CHECKS && says_nothing(row))
+  else if (plan->kind == BT_SOURCE_CHECKS && row->also == 0 && bt_check_says_nothing(&row->check))
     intake_row_refuse(row, NULL, NULL, "the row has a date but no reading; complete it");
 }
 

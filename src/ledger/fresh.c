@@ -27,8 +27,8 @@ struct ledger_fresh {
 
 static bt_status file_fault(const char *doing, bt_error *error) {
   return bt_fail(error, BT_SYSTEM,
-                 "a temporary file could not be %s (%s); make room in the folder for temporary "
-                 "files ($TMPDIR)",
+                 "a temporary file could not be %s (%s); make room in the system's folder for "
+                 "temporary files",
                  doing, strerror(errno));
 }
 

@@ -42,6 +42,12 @@ bool bt_reading_may_be_negative(bt_reading reading) {
   return readings[reading].sign == ANY;
 }
 
+bool bt_check_says_nothing(const bt_check *check) {
+  return check->present == 0 && check->own_n == 0 && check->refill == BT_REFILL_NONE &&
+         check->text[BT_FIELD_PATTERN] == NULL && check->text[BT_FIELD_SELFTEST_FAILED] == NULL &&
+         check->text[BT_FIELD_REMARK] == NULL;
+}
+
 const char *bt_text_field_key(bt_text_field field) {
   return text_fields[field];
 }

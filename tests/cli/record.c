@@ -108,6 +108,8 @@ Test(record, wrong_usage_is_2_and_stores_nothing) {
   MUST_BE(folder, USAGE, "below zero", TYPED, "energy_mj=-1");
   MUST_BE(folder, USAGE, "given twice", TYPED, "hv_kv=25", "hv_kv=26");
   MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kv");
+  MUST_BE(folder, USAGE, "needs what was read", TYPED, "hv_kv=");
+  MUST_BE(folder, USAGE, "needs what was read", TYPED, "operator=KL", "meter=M1", "state=as_found");
   char *after = RUN_DONE(folder, "verify");
   cr_expect_str_eq(before, after);
   free(before);

@@ -100,6 +100,46 @@ Test(intake_refusals, delimiters_at_the_end_of_the_header) {
   gather_free(&k);
 }
 
+/* A decimal comma without quotes pushes the last field out behind the last name: 1,61 is not 1. */
+Test(intake_refusals, a_decimal_comma_under_a_header_that_ends_in_a_delimiter) {
+  kept k;
+  gather(file_of_text("date,unit,energy_mj,remark,\n2026-08-17,A,1.5,fine,\n"
+                      "2026-08-18,A,1,61,fine\n2026-08-19,A,1.5,fine,\n2026-08-20,A,1.5,fine\n"),
+         &(bt_reading_choices){.decimal = BT_DECIMAL_POINT}, &k);
+  cr_assert_eq(k.checks_n, 3, "%s", k.error.text);
+  cr_assert_eq(k.refusals_n, 1);
+  cr_expect_eq(k.refusals[0].line, 3);
+  cr_expect_eq(strncmp(k.reasons[0], "the row has 5 fields where the header has 4", 43), 0, "%s",
+               k.reasons[0]);
+  gather_free(&k);
+  gather(file_of_text("date;unit;energy_mj;\n2026-08-17;A;1,5;beside the table\n"), NULL, &k);
+  cr_expect_eq(k.checks_n, 1, "%s", k.error.text); /* here no comma can have done it */
+  gather_free(&k);
+}
+
+/* A byte that the encoding doesn't have is found by its line, wherever the reader's pieces end. */
+Test(intake_refusals, a_byte_not_of_the_encoding_is_told_with_its_line) {
+  const bt_reading_choices stated = {.encoding = (char[]){"WINDOWS-1252"}};
+  for (int rows = 1; rows <= 4001; rows += 4000) {
+    char says[64];
+    bt_text text = {0};
+    kept k;
+    bt_text_add(&text, "date,unit,energy_mj,remark\n");
+    for (int i = 0; i < rows; i++)
+      bt_text_add(&text, "2026-08-17,A,1.5,\xB5 as every morning\n");
+    bt_text_add(&text, "2026-08-18,A,1.5,\x81\n");
+    (void)snprintf(says, sizeof says, "line %d: the byte 0x81 is not of", rows + 2);
+    const char *path = file_of_text(bt_text_get(&text));
+    for (int named = 0; named < 2; named++) {
+      gather(path, named ? &stated : NULL, &k);
+      cr_expect_eq(k.status, BT_INPUT);
+      cr_expect_not_null(strstr(k.error.text, says), "%d rows: %s", rows, k.error.text);
+      gather_free(&k);
+    }
+    bt_text_free(&text);
+  }
+}
+
 /* Zero and wild values are kept: they may be the laser failing. */
 Test(intake_refusals, wild_values_are_kept) {
   kept k;
