@@ -194,14 +194,48 @@ static void make_segments(plain_chart *of) {
   }
 }
 
+double plain_c4(int n) {
+  return sqrt(2.0 / (n - 1)) * exp(lgamma(n / 2.0) - lgamma((n - 1) / 2.0));
+}
+
+/* The spread within the baseline's days: mean of s / c4. */
+static void fit_within(const plain_chart *of, plain_segment *segment) {
+  double s = 0;
+  segment->days = 0;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    if (of->used[p] && of->checks[p] > 1) {
+      s += of->within[p] / plain_c4(of->checks[p]);
+      segment->days++;
+    }
+  segment->within_sigma = segment->days > 0 ? s / (double)segment->days : 0;
+}
+
+/* Sigma of a single check: that of the points; where most points of the baseline are means of
+ * several checks, with the part of the within-day variance that such a mean doesn't have. */
+static double single_sigma(const plain_chart *of, plain_segment *segment) {
+  double points = 0, checks = 0;
+  for (size_t p = segment->from; p < segment->phase2; p++) {
+    points += of->used[p];
+    checks += of->used[p] ? of->checks[p] : 0;
+  }
+  fit_within(of, segment);
+  if (2 * (double)segment->days <= points)
+    return segment->sigma;
+  double within = segment->within_sigma;
+  return sqrt(segment->sigma * segment->sigma + within * within * (1 - points / checks));
+}
+
 /* Beyond 3 sigma of the limits of its point, or of the point before where it is in none. */
 static void mark_beyond(plain_chart *of) {
+  double sigma[PLAIN_PERIODS];
   int s = -1;
+  for (size_t k = 0; k < of->segments_n; k++)
+    sigma[k] = single_sigma(of, &of->segment[k]);
   for (size_t i = 0; i < of->n; i++) {
     if (of->point[i] >= 0)
       s = of->segment_of[of->point[i]];
     if (s >= 0 && of->segment[s].drawn &&
-        fabs(of->raw[i] - of->segment[s].centre) > (3 + ON_LINE) * of->segment[s].sigma)
+        fabs(of->raw[i] - of->segment[s].centre) > (3 + ON_LINE) * sigma[s])
       of->outside[i] = true;
   }
 }
@@ -232,24 +266,14 @@ bool plain_freeze(plain_chart *of, plain_period *period) {
   return period->fitted;
 }
 
-double plain_c4(int n) {
-  return sqrt(2.0 / (n - 1)) * exp(lgamma(n / 2.0) - lgamma((n - 1) / 2.0));
-}
-
-/* lag-1 of the baseline about its mean; the spread within its days: mean of s / c4. */
+/* lag-1 of the baseline about its mean. */
 static void describe(const plain_chart *of, plain_segment *segment) {
-  double mean = 0, squares = 0, products = 0, before = 0, s = 0;
+  double mean = 0, squares = 0, products = 0, before = 0;
   size_t n = 0;
-  segment->days = 0;
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    if (of->used[p]) {
-      mean += of->value[p];
-      n++;
-      if (of->checks[p] > 1) {
-        s += of->within[p] / plain_c4(of->checks[p]);
-        segment->days++;
-      }
-    }
+  for (size_t p = segment->from; p < segment->phase2; p++) {
+    mean += of->used[p] ? of->value[p] : 0;
+    n += of->used[p];
+  }
   mean /= n > 0 ? (double)n : 1;
   n = 0;
   for (size_t p = segment->from; p < segment->phase2; p++)
@@ -260,7 +284,7 @@ static void describe(const plain_chart *of, plain_segment *segment) {
       before = e;
     }
   segment->lag1 = products / squares;
-  segment->within_sigma = segment->days > 0 ? s / (double)segment->days : 0;
+  fit_within(of, segment);
 }
 
 void plain_limits(plain_chart *of) {

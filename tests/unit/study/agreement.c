@@ -246,8 +246,8 @@ static double single_sigma(const plain *of) {
   double sum_s = 0, several = 0, points = 0, checks = 0;
   for (size_t p = 0; p < of->phase2; p++) {
     double n = of->checks[p], sum = 0, squares = 0, value;
-    if (!of->used[p])
-      continue;
+    if (!of->used[p] || !moved(of, of->point_raw[p], of->point_age[p], of->has_age[p], &value))
+      continue; /* in no baseline */
     points++;
     checks += n;
     if (n < 2)
