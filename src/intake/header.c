@@ -1,5 +1,6 @@
 /* Canonical columns by their names. Only letters and digits count: "Energy (mJ)", "energy_mj" and
- * "Energy mJ" are one name; "µ" is "u", "²" is "2", "%" is "pct". */
+ * "Energy mJ" are one name; "µ" is "u", "²" is "2", "%" is "pct"; a no-break
+ * space is a space. */
 #include "header.h"
 #include "beamtally/intake.h"
 
@@ -51,7 +52,7 @@ static const struct {
 bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
   static const struct {
     const char *from, *to;
-  } signs[] = {{"%", "pct"}, {"µ", "u"}, {"μ", "u"}, {"²", "2"}, {"°", ""}};
+  } signs[] = {{"%", "pct"}, {"µ", "u"}, {"μ", "u"}, {"²", "2"}, {"°", ""}, {"\xC2\xA0", ""}};
   size_t used = 0;
   for (const char *at = header; *at != '\0';) {
     size_t step = 1;

@@ -140,6 +140,23 @@ Test(intake_refusals, a_byte_not_of_the_encoding_is_told_with_its_line) {
   }
 }
 
+/* A no-break space at the edge of a cell is a blank; within a number it is none of its digits. */
+Test(intake_refusals, no_break_spaces) {
+  kept k;
+  gather(file_of_text("date,unit,Energy\xC2\xA0(mJ),hv_kv\xC2\xA0\n"
+                      "2026-08-17,\xC2\xA0 A\xC2\xA0,\xC2\xA0\x31.5 \xC2\xA0\xC2\xA0,\xC2\xA0\n"
+                      "2026-08-18,A,1.5,25\xC2\xA0\n2026-08-19,A,1\xC2\xA0\x36\x31\x30,25\n"),
+         NULL, &k);
+  cr_assert_eq(k.checks_n, 2, "%s", k.error.text);
+  cr_expect_str_eq(k.units[0], "A");
+  cr_expect_eq(k.checks[0].present, 1U << BT_READING_ENERGY_MJ);
+  cr_expect_eq(k.checks[0].reading[BT_READING_ENERGY_MJ], 1.5);
+  cr_expect_eq(k.checks[1].reading[BT_READING_HV_KV], 25.0);
+  cr_assert_eq(k.refusals_n, 1);
+  cr_expect_eq(k.refusals[0].line, 4);
+  gather_free(&k);
+}
+
 /* Zero and wild values are kept: they may be the laser failing. */
 Test(intake_refusals, wild_values_are_kept) {
   kept k;
