@@ -122,10 +122,12 @@ bool intake_header_is_identity(const char *header) {
       "birth",     "geburt",        "naissance",      "nacimiento",     "nascita",   "nachname",
       "vorname",   "medicalrecord", "hospitalnumber", "socialsecurity", "apellido",  "cognome",
       "chartno",   "chartnr",       "chartnumber",    "chartid",        "caseno",    "casenumber",
-      "dossiernr", "fallnummer"};
+      "dossiernr", "fallnummer",    "hospitalid",     "hospitalno",     "nhsnumber", "passport",
+      "versichert"};
   static const char *const wholes[] = {
-      "mrn",    "dob",     "ssn",       "nhs",  "nhsno", "pat",    "patid",  "patno",    "patnr",
-      "patnum", "patname", "patnummer", "ptid", "ptno",  "ptname", "gebdat", "gebdatum", "gebd"};
+      "mrn",      "dob",    "ssn",     "nhs",       "nhsno",     "pat",    "patid",     "patno",
+      "patnr",    "patnum", "patname", "patnummer", "ptid",      "ptno",   "ptname",    "gebdat",
+      "gebdatum", "gebd",   "mrnno",   "mrnnr",     "mrnnumber", "fallnr", "ptinitials"};
   char simple[INTAKE_NAME_BYTES];
   if (names_identity_elsewhere(header))
     return true;

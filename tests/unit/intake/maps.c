@@ -349,9 +349,25 @@ Test(intake_maps, no_identity_of_patients) {
 
 /* Columns that look like a patient's identity are marked, and never read. */
 Test(intake_maps, identity_of_patients) {
-  static const char *const names[] = {"Patient",  "Name of patient", "patient_id", "MRN",
-                                      "Surname",  "Date of birth",   "DOB",        "Geburtsdatum",
-                                      "Pat.-Nr.", "Chart no",        "患者",       "Patient-ID"};
+  static const char *const names[] = {"Patient",
+                                      "Name of patient",
+                                      "patient_id",
+                                      "MRN",
+                                      "Surname",
+                                      "Date of birth",
+                                      "DOB",
+                                      "Geburtsdatum",
+                                      "Pat.-Nr.",
+                                      "Chart no",
+                                      "患者",
+                                      "Patient-ID",
+                                      "MRN No",
+                                      "NHS number",
+                                      "Hospital ID",
+                                      "Fall-Nr.",
+                                      "Pt. initials",
+                                      "Passport no.",
+                                      "Versichertennummer"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     char text[160];
     kept k;
