@@ -230,8 +230,8 @@ static bt_status find_event(evidence_run *run, bt_error *error) {
   return run->one.event != NULL
              ? BT_OK
              : bt_fail(error, BT_NOTFOUND,
-                       "there is no event %s of \"%s\" within the span; `beamtally event --unit "
-                       "\"%s\"` lists them with their numbers",
+                       "there is no event %s of \"%s\" within the span; `beamtally event --list "
+                       "--unit \"%s\"` lists them with their numbers",
                        run->options->event, history->unit, history->unit);
 }
 
