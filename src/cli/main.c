@@ -119,7 +119,8 @@ int main(int argc, char **argv) {
   (void)gsl_set_error_handler_off();
 
   cli_exit result = run(argc, argv);
-  if (fclose(stdout) != 0 && result == CLI_DONE) {
+  bool lost = ferror(stdout) != 0; /* fclose says nothing of a write that failed before */
+  if ((fclose(stdout) != 0 || lost) && result == CLI_DONE) {
     cli_say("the output could not be written; is the disk full?");
     result = CLI_FAILED;
   }

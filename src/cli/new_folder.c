@@ -108,12 +108,9 @@ bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
 void cli_new_folder_close(cli_new_folder *folder) {
   DIR *files = folder->temporary == NULL ? NULL : opendir(folder->temporary);
   struct dirent *entry;
-  while (files != NULL && (entry = readdir(files)) != NULL) {
-    char *path = entry->d_name[0] == '.' ? NULL : inside(folder->temporary, entry->d_name);
-    if (path != NULL)
-      (void)unlink(path);
-    free(path);
-  }
+  while (files != NULL && (entry = readdir(files)) != NULL) /* also where there is no memory left */
+    if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0)
+      (void)unlinkat(dirfd(files), entry->d_name, 0);
   if (files != NULL)
     (void)closedir(files);
   if (folder->temporary != NULL)

@@ -10,6 +10,11 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+static bt_status is_empty(const char *path, bt_error *error) {
+  return bt_fail(error, BT_NOTFOUND,
+                 "%s: the file is empty, no ledger yet; import a log to start one", path);
+}
+
 /* *missing is true when there is no file of that name. */
 static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missing,
                               bt_error *error) {
@@ -40,10 +45,7 @@ static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missi
   if (access(path, R_OK) != 0)
     return bt_fail(error, BT_SYSTEM, "%s: the ledger can't be read (%s); ask for the right to",
                    path, strerror(errno));
-  if (info.st_size == 0 && mode != BT_LEDGER_CREATE)
-    return bt_fail(error, BT_NOTFOUND,
-                   "%s: the file is empty, no ledger yet; import a log to start one", path);
-  return BT_OK;
+  return info.st_size == 0 && mode != BT_LEDGER_CREATE ? is_empty(path, error) : BT_OK;
 }
 
 char *ledger_folder(const char *path) {
@@ -182,9 +184,11 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)
     return ledger->db == NULL ? bt_fail_memory(error) : ledger_fault(ledger, "opening", error);
   bt_status status = defend(ledger, error);
-  int64_t pages = 1, version = 0;
-  if (status == BT_OK && ledger->mode == BT_LEDGER_CREATE)
+  int64_t pages = 0, version = 0;
+  if (status == BT_OK) /* a journal that was left of a first import takes all pages with it */
     status = ledger_number(ledger, "PRAGMA page_count", &pages, error);
+  if (status == BT_OK && ledger->mode != BT_LEDGER_CREATE && pages == 0)
+    status = is_empty(ledger->path, error);
   if (status == BT_OK && (missing || pages == 0))
     status = create(ledger, error);
   if (status == BT_OK)

@@ -4,7 +4,8 @@
  * after it. Kinds: memory (allocations of our own code), sqlite_memory (those of SQLite), disk
  * (SQLite's writes, syncs, truncations and deletions), step (an SQL statement is interrupted), file
  * (opening, writing, syncing and renaming of files by our own code). At its end the program writes
- * how many calls there were, and whether the fault came, to the file BEAMTALLY_FAULT_REPORT.
+ * how many calls of each kind there were, and whether the fault came, to the file
+ * BEAMTALLY_FAULT_REPORT.
  *
  * The calls of our code are caught by the linker (--wrap); those of SQLite by its own hooks. */
 #include <errno.h>
@@ -71,6 +72,7 @@ char *__wrap_strndup(const char *text, size_t n) {
 FILE *__real_fopen(const char *path, const char *mode);
 FILE *__real_fdopen(int descriptor, const char *mode);
 size_t __real_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
+int __real_ferror(FILE *stream);
 int __real_fflush(FILE *stream);
 int __real_fsync(int descriptor);
 int __real_rename(const char *from, const char *to);
@@ -79,6 +81,7 @@ int __real_mkdir(const char *path, mode_t mode);
 FILE *__wrap_fopen(const char *path, const char *mode);
 FILE *__wrap_fdopen(int descriptor, const char *mode);
 size_t __wrap_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
+int __wrap_ferror(FILE *stream);
 int __wrap_fflush(FILE *stream);
 int __wrap_fsync(int descriptor);
 int __wrap_rename(const char *from, const char *to);
@@ -92,16 +95,33 @@ static bool file_fails(int reason) {
   return true;
 }
 
+/* A stream to which a write failed says so ever after. */
+static FILE *spoilt;
+
+static FILE *fresh(FILE *stream) {
+  if (stream == spoilt)
+    spoilt = NULL;
+  return stream;
+}
+
 FILE *__wrap_fopen(const char *path, const char *mode) {
-  return file_fails(EMFILE) ? NULL : __real_fopen(path, mode);
+  return file_fails(EMFILE) ? NULL : fresh(__real_fopen(path, mode));
 }
 
 FILE *__wrap_fdopen(int descriptor, const char *mode) {
-  return file_fails(ENOMEM) ? NULL : __real_fdopen(descriptor, mode);
+  return file_fails(ENOMEM) ? NULL : fresh(__real_fdopen(descriptor, mode));
 }
 
+/* Words to standard error get through: what they say is looked at. */
 size_t __wrap_fwrite(const void *bytes, size_t size, size_t n, FILE *stream) {
-  return file_fails(ENOSPC) ? 0 : __real_fwrite(bytes, size, n, stream);
+  if (stream == stderr || !file_fails(ENOSPC))
+    return __real_fwrite(bytes, size, n, stream);
+  spoilt = stream;
+  return 0;
+}
+
+int __wrap_ferror(FILE *stream) {
+  return stream == spoilt || __real_ferror(stream) != 0;
 }
 
 int __wrap_fflush(FILE *stream) {
@@ -274,11 +294,13 @@ int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, int (*row)(void *, int, ch
 /* ---- Before main and after it ---------------------------------------------------------------- */
 
 static void report(void) {
-  char line[80];
+  char line[160];
   const char *path = getenv("BEAMTALLY_FAULT_REPORT");
   int file = path == NULL ? -1 : open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
-  long calls = fault.kind < KINDS ? fault.calls[fault.kind] : 0;
-  int n = snprintf(line, sizeof line, "%ld %d\n", calls, (int)fault.came);
+  int n = 0;
+  for (int k = 0; k < KINDS; k++)
+    n += snprintf(line + n, sizeof line - (size_t)n, "%ld ", fault.calls[k]);
+  n += snprintf(line + n, sizeof line - (size_t)n, "%d\n", (int)fault.came);
   if (file < 0 || n <= 0 || write(file, line, (size_t)n) != n || close(file) != 0)
     _Exit(BROKEN);
 }

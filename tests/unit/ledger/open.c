@@ -73,6 +73,43 @@ Test(ledger_open, a_killed_creation_is_taken_up) {
   bt_ledger_close(ledger);
 }
 
+/* A process that ends in the midst of its first transaction, with pages written and a journal left:
+ * rolled back, the file has no page. */
+static void leave_a_journal_of_nothing(const char *path) {
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0) {
+    sqlite3 *db = NULL;
+    if (sqlite3_open(path, &db) != SQLITE_OK)
+      _exit(1);
+    _exit(sqlite3_exec(db,
+                       "PRAGMA cache_size = 1; BEGIN; CREATE TABLE t (x); "
+                       "INSERT INTO t VALUES (randomblob(200000))",
+                       NULL, NULL, NULL) == SQLITE_OK
+              ? 0
+              : 2);
+  }
+  int result = -1;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  cr_assert_eq(result, 0);
+}
+
+Test(ledger_open, what_a_killed_creation_wrote_is_no_ledger_yet) {
+  const char *path = test_path("ledger"), *journal = test_path("ledger-journal");
+  static const bt_ledger_mode modes[] = {BT_LEDGER_READ, BT_LEDGER_WRITE};
+  for (size_t i = 0; i < sizeof modes / sizeof modes[0]; i++) {
+    leave_a_journal_of_nothing(path);
+    struct stat info;
+    cr_assert(stat(path, &info) == 0 && info.st_size > 0 && access(journal, F_OK) == 0);
+    refused(path, modes[i], BT_NOTFOUND, "empty, no ledger yet");
+    cr_expect_neq(access(journal, F_OK), 0);
+  }
+  leave_a_journal_of_nothing(path);
+  bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM entry"), 1);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_open, the_file_is_as_designed) {
   bt_ledger *ledger = test_synced_ledger();
   cr_expect_eq(test_number(ledger, "PRAGMA page_size"), 8192);
