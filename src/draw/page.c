@@ -64,8 +64,7 @@ bt_status draw_page(bt_draw *draw, cairo_t *cr, const bt_page *page, bt_error *e
   cairo_restore(cr);
   for (size_t i = 0; status == BT_OK && i < page->texts_n; i++)
     status = draw_checked_text(draw, cr, &page->texts[i], error);
-  if (status == BT_OK && cairo_status(cr) != CAIRO_STATUS_SUCCESS &&
-      cairo_status(cr) != CAIRO_STATUS_WRITE_ERROR)
+  if (status == BT_OK && cairo_status(cr) != CAIRO_STATUS_SUCCESS)
     status = bt_fail(error, BT_SYSTEM, "the page cannot be drawn: %s",
                      cairo_status_to_string(cairo_status(cr)));
   if (status != BT_OK)
