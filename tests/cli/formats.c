@@ -1,5 +1,6 @@
 /* `analyse` of every characteristic of the demo: its CSV says of each point what its JSON says, and
- * its text the same state, baseline and episodes; `chart` draws each of them. */
+ * its text the same state, baseline and episodes; `chart` draws each of them. One unit; both where
+ * BEAMTALLY_LONG_TESTS is set. */
 #include "program.h"
 
 #include <criterion/criterion.h>
@@ -137,12 +138,13 @@ static bool same_forms(const char *folder, const char *unit, const char *key) {
 Test(formats, text_json_csv_and_chart_agree_on_every_characteristic) {
   char *folder = folder_begin();
   size_t seen[UNITS] = {0};
+  size_t units_n = getenv("BEAMTALLY_LONG_TESTS") != NULL ? UNITS : 1;
   demo_into(folder);
-  for (size_t u = 0; u < UNITS; u++)
+  for (size_t u = 0; u < units_n; u++)
     for (size_t k = 0; k < KEYS; k++)
       seen[u] += same_forms(folder, units[u], keys[k]);
   cr_expect_eq(seen[0], KEYS - 1, "all but the voltage: %zu", seen[0]);
-  cr_expect_geq(seen[1], 6, "%zu", seen[1]);
+  cr_expect(units_n == 1 || seen[1] >= 6, "%zu", seen[1]);
   folder_end(folder);
 }
 
