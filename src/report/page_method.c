@@ -133,8 +133,9 @@ static void baselines(report_sheet *sheet, const bt_unit_study *unit) {
 
 static void formulas(report_sheet *sheet) {
   static const char *const words[] = {
-      "Centre: mean of the baseline’s points. σ: mean moving range ÷ 1.128 (d2 of two). Control "
-      "limits: centre ± 3σ. Upper limit of the moving range: 3.267 × its mean (D4 of two).",
+      "Centre: mean of the baseline’s points. σ: mean moving range ÷ 1.12838 (d2 of two, exactly "
+      "2/√π; tables round it to 1.128). Control limits: centre ± 3σ. Upper limit of the moving "
+      "range: 3.26653 × its mean (D4 of two).",
       "CUSUM: C+ = max(0, C+ + z " REPORT_MINUS " 0.5), C" REPORT_MINUS
       " likewise for falling, z = "
       "(value " REPORT_MINUS
