@@ -34,6 +34,7 @@ typedef struct bt_survey {
   const char *line_end;    /* "LF", "CRLF", "CR" */
   bt_decimal_mark decimal; /* AUTO only where no number has a fraction */
   bt_date_order dates;
+  bool days_alone; /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
   int64_t header_line;
   int64_t rows; /* rows of data, refused ones too */
   size_t columns_n;

@@ -211,6 +211,8 @@ typedef struct bt_reading_choices {
   bt_column_choice *columns; /* from a map; without any, columns are recognised by name */
   size_t values_n;
   bt_value_choice *values;
+  const char *spool_beside; /* what can be read only once is copied into the folder of this file;
+                               NULL: the working folder. Borrowed */
 } bt_reading_choices;
 
 void bt_reading_choices_free(bt_reading_choices *choices);

@@ -227,8 +227,10 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
   cli_exit result;
   if (cli_settings_if_any(cli, &settings, &error) != BT_OK)
     return cli_error(&error);
-  if (cli_reading_choices(&options.reading, &settings, &choices, &result))
+  if (cli_reading_choices(&options.reading, &settings, &choices, &result)) {
+    choices.spool_beside = cli->ledger;
     result = import_all(cli, argc - first, argv + first, &choices, &options, max_refused);
+  }
   bt_reading_choices_free(&choices);
   bt_settings_free(&settings);
   return result;

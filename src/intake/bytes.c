@@ -64,16 +64,25 @@ void intake_bytes_sha256(intake_bytes *bytes, unsigned char sha256[BT_SHA256_BYT
   (void)crypto_hash_sha256_final(&bytes->sha256, sha256);
 }
 
-/* A new file of the current folder without a name. */
-static bt_status nameless_file(int *descriptor, bt_error *error) {
-  char name[] = "./.beamtally-XXXXXX";
-  *descriptor = mkstemp(name);
-  if (*descriptor < 0)
-    return system_error(error, "no room was found to keep the input while it is read (run this in "
-                               "a folder that you can write in, or name a file)");
-  if (unlink(name) != 0)
-    return system_error(error, "a temporary file can't be unlinked");
-  return BT_OK;
+/* A new file without a name, in the folder of that file. */
+static bt_status nameless_file(const char *beside, int *descriptor, bt_error *error) {
+  bt_text name = {0};
+  const char *slash = beside == NULL ? NULL : strrchr(beside, '/');
+  bt_status status = BT_OK;
+  *descriptor = -1;
+  if (slash != NULL)
+    bt_text_add_bytes(&name, beside, (size_t)(slash - beside) + 1);
+  bt_text_add(&name, ".beamtally-XXXXXX");
+  if (!bt_text_ok(&name))
+    status = bt_fail_memory(error);
+  else if ((*descriptor = mkstemp(name.data)) < 0)
+    status =
+        system_error(error, "no room was found to keep the input while it is read (put the ledger "
+                            "into a folder that you can write in, or name a file)");
+  else if (unlink(name.data) != 0)
+    status = system_error(error, "a temporary file can't be unlinked");
+  bt_text_free(&name);
+  return status;
 }
 
 static bt_status write_all(int descriptor, const char *data, size_t length, bt_error *error) {
@@ -89,7 +98,7 @@ static bt_status write_all(int descriptor, const char *data, size_t length, bt_e
   return BT_OK;
 }
 
-bt_status intake_spool(const char *path, int *spool, bt_error *error) {
+bt_status intake_spool(const char *path, const char *beside, int *spool, bt_error *error) {
   struct stat about;
   intake_bytes input = {.descriptor = STDIN_FILENO};
   char *piece = NULL;
@@ -110,7 +119,7 @@ bt_status intake_spool(const char *path, int *spool, bt_error *error) {
     status = bt_fail_memory(error);
     goto done;
   }
-  status = nameless_file(spool, error);
+  status = nameless_file(beside, spool, error);
   do {
     if (status == BT_OK)
       status = intake_bytes_read(&input, piece, PIECE, &got, error);

@@ -27,8 +27,10 @@ bt_status intake_bytes_read(intake_bytes *bytes, char *buffer, size_t size, size
 /* The sum of all that was read. */
 void intake_bytes_sha256(intake_bytes *bytes, unsigned char sha256[BT_SHA256_BYTES]);
 
-/* "-", a pipe and a device can be read only once: copies them to a file of the current folder that
- * has no name any more and goes with its descriptor. *spool is -1 where `path` is a plain file. */
-bt_status intake_spool(const char *path, int *spool, bt_error *error) BT_MUST_CHECK;
+/* "-", a pipe and a device can be read only once: copies them to a file in the folder of `beside`
+ * (NULL: the working folder) that has no name any more and goes with its descriptor. *spool is -1
+ * where `path` is a plain file. */
+bt_status intake_spool(const char *path, const char *beside, int *spool,
+                       bt_error *error) BT_MUST_CHECK;
 
 #endif

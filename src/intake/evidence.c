@@ -18,6 +18,7 @@ static void hear(intake_said *said, const char *text, int64_t line) {
 
 void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line) {
   hear(&evidence->date[intake_date_of(text)], text, line);
+  evidence->clock = evidence->clock || intake_has_clock_behind(text);
 }
 
 void intake_hear_number(intake_evidence *evidence, const char *text, int64_t line) {

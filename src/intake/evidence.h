@@ -16,6 +16,7 @@ typedef struct intake_said {
 typedef struct intake_evidence {
   intake_said date[INTAKE_DATE_SHORT + 1];        /* by intake_date_says */
   intake_said mark[INTAKE_MARK_COMMA_EITHER + 1]; /* by intake_mark */
+  bool clock;        /* some row has a time of day, other than midnight behind its date */
   bool refill_asked; /* in a preview: when its refills were is a question already */
 } intake_evidence;
 

@@ -147,6 +147,18 @@ bool intake_is_clock(const char *text) {
   return read_clock(text, &civil, &reason);
 }
 
+bool intake_has_clock_behind(const char *date) {
+  parts p;
+  bt_civil civil = {0};
+  const char *reason = NULL;
+  if (!split(date, &p) || *p.rest == '\0')
+    return false;
+  p.rest += *p.rest == 'T';
+  p.rest += strspn(p.rest, " ");
+  return read_clock(p.rest, &civil, &reason) &&
+         (civil.hour != 0 || civil.minute != 0 || civil.second != 0);
+}
+
 /* The reason for a date that can't be read in its order, or that no calendar has. */
 static const char *date_reason(bt_date_order order, bool no_such_day) {
   switch (order) {

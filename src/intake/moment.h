@@ -16,6 +16,9 @@ typedef enum intake_date_says {
 
 intake_date_says intake_date_of(const char *text);
 
+/* True when a time of day other than midnight stands behind the date. */
+bool intake_has_clock_behind(const char *date);
+
 /* True when the text is a time of day and nothing else. */
 bool intake_is_clock(const char *text);
 

@@ -164,6 +164,7 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
   *plan = (intake_plan){.decimal = survey->decimal,
                         .dates = survey->dates,
                         .dates_stated = choices != NULL && choices->dates != BT_DATES_AUTO,
+                        .days_alone = survey->days_alone,
                         .unit = survey->unit,
                         .choices = choices,
                         .long_form = survey->long_form,

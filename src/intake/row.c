@@ -63,7 +63,7 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
     return false;
   }
   row->check.time = row->event.time = moment.time;
-  row->check.has_clock = row->event.has_clock = moment.has_clock;
+  row->check.has_clock = row->event.has_clock = moment.has_clock && !plan->days_alone;
   return true;
 }
 

@@ -98,12 +98,15 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     intake_role role = plan->columns[i].role;
     bool number = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
-    if (!number && role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_REFILL)
+    if (!number && role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_TIME &&
+        role != INTAKE_ROLE_REFILL)
       continue;
     const char *text = intake_field(fields, i);
     if (intake_is_missing(text))
       continue;
-    if (role == INTAKE_ROLE_DATE)
+    if (role == INTAKE_ROLE_TIME)
+      evidence->clock = true;
+    else if (role == INTAKE_ROLE_DATE)
       intake_hear_date(evidence, text, records->first_line);
     else if (number)
       intake_hear_number(evidence, text, records->first_line);
@@ -261,6 +264,7 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
                         intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
                                               &survey->decimal, error),
                         error);
+  survey->days_alone = !evidence->clock;
   if (status == BT_OK && survey->long_form)
     status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);
   if (status != BT_OK)
@@ -294,7 +298,8 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
   if (made->path == NULL || made->source.name == NULL)
     status = bt_fail_memory(error);
   if (status == BT_OK)
-    status = intake_spool(path, &made->spool, error);
+    status =
+        intake_spool(path, choices == NULL ? NULL : choices->spool_beside, &made->spool, error);
   if (status == BT_OK)
     status = intake_sniff_bytes(made, &marked, error);
   if (status == BT_OK)

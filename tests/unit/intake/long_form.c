@@ -193,7 +193,10 @@ Test(intake_long, next_checks_of_one_time) {
       {HEAD DAY "energy_mj,1,,\n" DAY "hv_kv,,,\n" DAY "hv_kv,2,,\n", 1, 0},
       {HEAD DAY "energy_mj,,,\n" DAY "hv_kv,n/a,,\n", 0, 0},
       {HEAD DAY "energy_mj,1,,\n2026-08-17,a ,hv_kv,2,,\n", 1, 0},
-      {HEAD DAY "energy_mj,1,,\n2026-08-17 00:00,A,hv_kv,2,,\n", 2, 3},
+      /* midnight is a time of day where some row has another */
+      {HEAD DAY "energy_mj,1,,\n2026-08-17 00:00,A,hv_kv,2,,\n", 1, 0},
+      {HEAD DAY "energy_mj,1,,\n2026-08-17 00:00,A,hv_kv,2,,\n2026-08-18 07:00,A,hv_kv,2,,\n", 3,
+       3},
   };
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_reading_choices choices = {.own = own, .own_n = 1};

@@ -179,3 +179,31 @@ Test(intake_moments, decimal_mark_of_a_file) {
     bt_text_free(&text);
   }
 }
+
+/* 00:00 behind every date is a spreadsheet's way to write days; where one row has another time of
+ * day, in the date or in a column of its own, midnight is one too. */
+Test(intake_moments, midnight_behind_every_date_is_no_time_of_day) {
+  static const struct {
+    const char *log;
+    bool has_clock;
+  } table[] = {
+      {"date,unit,energy_mj\n2026-08-17 00:00:00,A,1\n2026-08-18T00:00,A,1\n", false},
+      {"date,unit,energy_mj\n17/08/2026 12:00 AM,A,1\n18/08/2026,A,1\n", false},
+      {"date,unit,energy_mj\n2026-08-17 00:00:00,A,1\n2026-08-18 00:00:01,A,1\n", true},
+      {"date,time,unit,energy_mj\n2026-08-17 00:00,,A,1\n2026-08-18 00:00,-,A,1\n", false},
+      {"date,time,unit,energy_mj\n2026-08-17 00:00,,A,1\n2026-08-18 00:00,00:00,A,1\n", true},
+      {"date,unit,event\n2026-08-17 00:00:00,A,service\n", false},
+      {"date,unit,event\n2026-08-17 00:00:00,A,service\n2026-08-18 07:00,A,service\n", true},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    kept k;
+    gather(file_of_text(table[i].log), NULL, &k);
+    cr_assert_eq(k.status, BT_OK, "%zu: %s", i, k.error.text);
+    cr_assert_geq(k.checks_n + k.events_n, 1, "%zu", i);
+    bool has_clock = k.events_n > 0 ? k.events[0].has_clock : k.checks[0].has_clock;
+    bt_time first = k.events_n > 0 ? k.events[0].time : k.checks[0].time;
+    cr_expect_eq(has_clock, table[i].has_clock, "%zu", i);
+    cr_expect_eq(first, at("2026-08-17"), "%zu", i);
+    gather_free(&k);
+  }
+}

@@ -313,6 +313,19 @@ Test(intake_refusals, standard_input_and_pipes) {
   cr_expect_geq(k.survey->spool, 0);
   gather_free(&k);
 
+  /* The copy stands in the folder of the ledger. */
+  bt_error error = {0};
+  bt_survey *survey = NULL;
+  bt_reading_choices elsewhere = {.spool_beside = "nowhere/l.sqlite"};
+  cr_assert_not_null(freopen(file_of_text(HEADER GOOD GOOD), "rb", stdin));
+  cr_expect_eq(bt_survey_file("-", &elsewhere, &survey, &error), BT_SYSTEM);
+  cr_expect_not_null(strstr(error.text, "put the ledger into a folder that you can write in"));
+  char beside[sizeof folder + 16];
+  (void)snprintf(beside, sizeof beside, "%s/l.sqlite", folder);
+  elsewhere.spool_beside = beside;
+  cr_expect_eq(bt_survey_file("-", &elsewhere, &survey, &error), BT_OK, "%s", error.text);
+  bt_survey_free(survey);
+
   cr_assert_eq(mkfifo("pipe", 0600), 0);
   pid_t writer = fork();
   if (writer == 0) {
