@@ -34,6 +34,11 @@ typedef enum bt_ledger_mode {
 bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
                          bt_error *error) BT_MUST_CHECK;
 
+/* Opens for reading also a ledger whose triggers another program took away, so that
+ * bt_ledger_verify can say what was edited then; nothing else may be done with it. */
+bt_status bt_ledger_open_unguarded(const char *path, bt_ledger **ledger,
+                                   bt_error *error) BT_MUST_CHECK;
+
 /* What the opening of a ledger of an older version left beside it. */
 typedef struct bt_migration {
   const char *copy;      /* path of the ledger as it was; NULL: nothing was brought up to date */

@@ -47,7 +47,6 @@ void bt_text_format(bt_text *text, const char *format, ...) {
 
 void bt_text_clear(bt_text *text) {
   text->length = 0;
-  text->failed = false;
   if (text->data != NULL)
     text->data[0] = '\0';
 }

@@ -121,6 +121,8 @@ static bt_status put_pdf(evidence_run *run, bt_error *error) {
     pages_say_missing(draw);
     status = remember(run, name, error);
   }
+  if (status != BT_OK) /* whatever became of the page: the folder goes */
+    bt_error_prefix(error, "%s was not made", run->folder.path);
   bt_document_free(&document);
   bt_draw_close(draw);
   bt_text_free(&path);

@@ -243,7 +243,8 @@ static cli_exit print(signals_run *run, const char *unit, signals_format format)
     bt_status closed = bt_table_writer_close(&writer, &closing);
     if (format == AS_JSON)
       (void)fputs("}\n", stream);
-    if (fclose(stream) != 0 && closed == BT_OK)
+    bool lost = ferror(stream) != 0; /* fclose says nothing of what failed before */
+    if ((fclose(stream) != 0 || lost) && closed == BT_OK)
       closed = bt_fail_memory(&closing);
     if (status == BT_OK && closed != BT_OK) {
       status = closed;

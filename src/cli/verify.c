@@ -107,6 +107,17 @@ static bt_status verify(const cli_context *cli, bt_ledger *ledger, const char *s
   return status;
 }
 
+/* Where triggers are gone that forbid edits, says as well what was edited. */
+static void say_edit(const cli_context *cli) {
+  bt_error error = {0};
+  bt_ledger *ledger = NULL;
+  bt_verification found;
+  bt_status status = bt_ledger_open_unguarded(cli->ledger, &ledger, &error);
+  if (status == BT_OK && bt_ledger_verify(ledger, &found, &error) == BT_DAMAGED)
+    (void)cli_error(&error);
+  bt_ledger_close(ledger);
+}
+
 cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   const char *state = NULL;
   const cli_option table[] = {{"state", &state, NULL, 0}};
@@ -128,6 +139,7 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   bt_text out = {0};
   bt_state_place place;
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  bool opened = status == BT_OK;
   /* A state that can't be one is said before the ledger is read through. */
   if (status == BT_OK && state != NULL &&
       bt_ledger_find_state(ledger, state, &place, &error) == BT_USAGE)
@@ -135,6 +147,8 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   if (status == BT_OK)
     status = verify(cli, ledger, state, &out, &error);
   cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);
+  if (!opened && status == BT_DAMAGED)
+    say_edit(cli);
   if (!bt_text_ok(&out)) {
     status = bt_fail_memory(&error);
     result = cli_error(&error);

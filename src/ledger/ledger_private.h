@@ -31,6 +31,7 @@ struct bt_ledger {
   sqlite3 *db;
   char *path;
   bt_ledger_mode mode;
+  bool unguarded; /* opened to be looked at although triggers are missing */
   ledger_kept kept;
   int64_t as_of; /* entry that readers see the ledger after; 0: all of it */
 };

@@ -207,8 +207,8 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   return status;
 }
 
-bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
-                         bt_error *error) {
+static bt_status open_ledger(const char *path, bt_ledger_mode mode, bool unguarded,
+                             bt_ledger **ledger, bt_error *error) {
   bool missing = false;
   *ledger = NULL;
   bt_status status = look_at_path(path, mode, &missing, error);
@@ -222,6 +222,7 @@ bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledg
   bt_ledger *made = bt_new(1, sizeof *made);
   if (made != NULL) {
     made->mode = mode;
+    made->unguarded = unguarded;
     made->path = bt_copy(path);
   }
   if (made == NULL || made->path == NULL) {
@@ -235,6 +236,15 @@ bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledg
   }
   *ledger = made;
   return BT_OK;
+}
+
+bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
+                         bt_error *error) {
+  return open_ledger(path, mode, false, ledger, error);
+}
+
+bt_status bt_ledger_open_unguarded(const char *path, bt_ledger **ledger, bt_error *error) {
+  return open_ledger(path, BT_LEDGER_READ, true, ledger, error);
 }
 
 void bt_ledger_close(bt_ledger *ledger) {

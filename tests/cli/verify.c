@@ -190,6 +190,28 @@ Test(verify, a_digit_edited_with_a_database_shell_is_named) {
   folder_end(folder);
 }
 
+/* Who doesn't put the triggers back: both are named, what is missing and what was edited. */
+Test(verify, an_edit_without_its_trigger_is_named_with_it) {
+  char *folder = folder_with_ledger(), *path = path_in(folder, "beamtally.sqlite");
+  sqlite3 *ledger = NULL;
+  cr_assert_eq(sqlite3_open(path, &ledger), SQLITE_OK);
+  cr_assert_eq(sqlite3_exec(ledger, "DROP TRIGGER checks_keeps_values", NULL, NULL, NULL),
+               SQLITE_OK);
+  run_result result = RUN(folder, "verify");
+  cr_expect(result.status == 1 && strstr(result.err, "\"checks_keeps_values\" is missing") != NULL,
+            "%s", result.err);
+  cr_expect_null(strstr(result.err, "the check of"), "%s", result.err);
+  run_free(&result);
+  cr_assert_eq(sqlite3_exec(ledger, "UPDATE checks SET energy_mj = 1.52 WHERE energy_mj = 1.25",
+                            NULL, NULL, NULL),
+               SQLITE_OK);
+  cr_assert_eq(sqlite3_close(ledger), SQLITE_OK);
+  MUST_FAIL(folder, 1, "\"checks_keeps_values\" is missing", "verify");
+  MUST_FAIL(folder, 1, "the check of \"Room 1\" at 2026-04-14T07:30 (first.csv, line 3)", "verify");
+  free(path);
+  folder_end(folder);
+}
+
 Test(verify, a_check_taken_out_is_noticed) {
   char *folder = folder_with_ledger();
   cr_assert_eq(edit(folder, "beamtally.sqlite", "DELETE FROM checks WHERE energy_mj = 1.25"), 1);

@@ -184,8 +184,11 @@ Test(ledger_open, a_file_cut_short) {
   bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
   struct stat info;
   cr_assert_eq(stat(path, &info), 0);
-  cr_assert_eq(truncate(path, info.st_size / 2), 0);
-  three_modes(path, BT_DAMAGED, "cut short");
+  const off_t lengths[] = {info.st_size - 1, info.st_size / 2}; /* SQLite sees the second only */
+  for (size_t i = 0; i < sizeof lengths / sizeof lengths[0]; i++) {
+    cr_assert_eq(truncate(path, lengths[i]), 0);
+    three_modes(path, BT_DAMAGED, "cut short");
+  }
 }
 
 /* Runs the test's body as a person without rights: root may write anywhere. */
