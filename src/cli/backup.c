@@ -11,6 +11,8 @@ static bt_status back_up(const cli_context *cli, bt_ledger *ledger, const char *
   if (status != BT_OK)
     return status;
   status = bt_ledger_copy(ledger, file.temporary, found, error);
+  if (status != BT_OK) /* the sentence may name the temporary file */
+    bt_error_prefix(error, "%s was not made", path);
   if (status == BT_OK)
     status = cli_new_file_keep(&file, error);
   cli_new_file_close(&file);

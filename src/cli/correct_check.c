@@ -93,7 +93,9 @@ static bt_status replace(const cli_context *cli, bt_ledger *ledger, correction *
   if (of->unit != NULL)
     wanted.unit = of->unit;
   if (cli_describe_check_changes(effect, &of->stored, &wanted) == 0)
-    return bt_fail(error, BT_USAGE, "the check holds just that: nothing would change");
+    return !bt_text_ok(effect)
+               ? bt_fail_memory(error)
+               : bt_fail(error, BT_USAGE, "the check holds just that: nothing would change");
   bt_text_add(effect, "The record as it stands is kept, superseded, with your name and reason.\n");
   status = ask(cli, ledger, of, effect, result, error);
   if (status == BT_OK && *result == CLI_DONE)

@@ -58,7 +58,9 @@ static bt_status add_effect(const correct_request *request, const bt_event *stor
                 "The event leaves every chart and fill age; the record is kept, withdrawn, with\n"
                 "your name and reason.\n");
   else if (cli_describe_event_changes(effect, stored, wanted) == 0)
-    return bt_fail(error, BT_USAGE, "the event says just that: nothing would change");
+    return !bt_text_ok(effect)
+               ? bt_fail_memory(error)
+               : bt_fail(error, BT_USAGE, "the event says just that: nothing would change");
   else
     bt_text_add(effect,
                 "The record as it stands is kept, superseded, with your name and reason.\n");

@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -227,6 +228,61 @@ Test(faults, a_ledger_cut_short_is_refused_by_each_command) {
   free(bytes);
   free(ledger);
   free(kept);
+  folder_end(folder);
+}
+
+/* ---- Without the right to write -------------------------------------------------------------- */
+
+/* A person who may only read looks at everything, and is told why nothing goes in. */
+Test(faults, in_a_read_only_folder_looking_works_and_writing_is_refused) {
+  static const char *const looks[][NAME] = {
+      {"status"},
+      {"verify"},
+      {"signals"},
+      {"conflicts"},
+      {"settings", "--show"},
+      {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio"},
+      {"event", "--list"}};
+  static const char *const writes[][NAME] = {
+      {"import", "small.csv"},
+      {"record", "--unit", "Room 1", "--at", "2026-04-20", "--by", "KL", "energy_mj=1.6"},
+      {"event", "--unit", "Room 1", "--at", "2026-04-20", "--by", "KL", "service"},
+      {"settings", "clinic.ini", "--by", "KL", "--why", "first"},
+      {"correct", "--yes", "--unit", "Room 1", "--at", "2026-04-13T07:30", "--withdraw", "--by",
+       "KL", "--why", "x"},
+      {"backup", "copy.sqlite"},
+      {"export", "-o", "out"},
+      {"report", "--month", "2026-04", "-o", "out"}};
+  char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
+  char *first = path_in(folder, "first.csv");
+  static const char log[] = "date,time,unit,target_mj,energy_mj\n"
+                            "2026-04-13,07:30,Room 1,1.61,1.605\n";
+  put_inputs(folder);
+  file_write(first, log, strlen(log));
+  free(RUN_DONE(folder, "import", "first.csv"));
+  size_t n, m;
+  char *bytes = file_read(ledger, &n);
+  cr_assert(chmod(ledger, 0444) == 0 && chmod(folder, 0555) == 0);
+  run_setting nobody = {.folder = folder, .as_nobody = true};
+  for (size_t i = 0; i < sizeof looks / sizeof *looks; i++) {
+    run_result look = run_with(&nobody, looks[i]);
+    cr_expect_eq(look.status, 0, "%s: %d: %s", looks[i][0], look.status, look.err);
+    run_free(&look);
+  }
+  for (size_t i = 0; i < sizeof writes / sizeof *writes; i++) {
+    run_result refused = run_with(&nobody, writes[i]);
+    cr_expect_eq(refused.status, 1, "%s: %d: %s", writes[i][0], refused.status, refused.err);
+    cr_expect_not_null(strstr(refused.err, "Permission denied"), "%s: %s", writes[i][0],
+                       refused.err);
+    run_free(&refused);
+  }
+  cr_assert_eq(chmod(folder, 0755), 0);
+  char *after = file_read(ledger, &m);
+  cr_expect(n == m && memcmp(bytes, after, n) == 0);
+  free(after);
+  free(bytes);
+  free(first);
+  free(ledger);
   folder_end(folder);
 }
 
