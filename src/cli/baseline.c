@@ -44,11 +44,10 @@ static void add_tests(const bt_proposal *proposal, bt_text *out) {
 }
 
 static void add_frozen(const bt_proposal *proposal, const char *unit, const char *key,
-                       int64_t version, bt_text *out) {
+                       const char *what, bt_text *out) {
   const bt_baseline *baseline = &proposal->baseline;
   (void)cli_plain(out, unit, SIZE_MAX);
-  bt_text_format(out, ", %s: baseline %lld frozen, %lld points, ", key, (long long)version,
-                 (long long)baseline->n);
+  bt_text_format(out, ", %s: %s, %lld points, ", key, what, (long long)baseline->n);
   if (baseline->characteristic == BT_TRACKER_VECTOR)
     bt_text_format(out, "mean x %.6g, mean y %.6g", baseline->mean_x, baseline->mean_y);
   else if (baseline->characteristic == BT_TRACKER_RADIAL)
@@ -67,8 +66,23 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
         (int)BT_ALARM_LEAST_POINTS);
 }
 
+/* Shows what would be frozen, and asks. */
+static cli_exit ask(const cli_context *cli, const bt_proposal *proposal, const char *unit,
+                    const baseline_options *options) {
+  bt_text effect = {0};
+  char to[BT_TIME_TEXT];
+  add_frozen(proposal, unit, options->of, "a new baseline", &effect);
+  bt_text_format(&effect,
+                 "Limits of the points after %s will be taken from it, until another is frozen. "
+                 "Earlier\nbaselines stay on record.\n",
+                 bt_time_day_iso(options->last_day, to));
+  cli_exit answer = cli_confirm_effect(cli, &effect);
+  bt_text_free(&effect);
+  return answer;
+}
+
 static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,
-                        bt_text *out, bt_error *error) {
+                        bt_text *out, cli_exit *answer, bt_error *error) {
   char *unit = NULL;
   int64_t version = 0;
   bt_proposal proposal = {0};
@@ -79,7 +93,9 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
   if (status == BT_OK)
     status = bt_study_baseline(ledger, unit, characteristic, options->first_day, options->last_day,
                                options->screen, options->accept_drift, &proposal, error);
-  if (status == BT_OK) {
+  if (status == BT_OK)
+    *answer = ask(cli, &proposal, unit, options);
+  if (status == BT_OK && *answer == CLI_DONE) {
     proposal.baseline.by = bt_copy(options->by);
     proposal.baseline.why = bt_copy(options->why);
     status = proposal.baseline.by == NULL || proposal.baseline.why == NULL
@@ -87,8 +103,11 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
                  : bt_ledger_add_baseline(ledger, unit, &proposal.baseline, proposal.exclusions,
                                           proposal.exclusions_n, cli->now, &version, error);
   }
-  if (status == BT_OK)
-    add_frozen(&proposal, unit, options->of, version, out);
+  if (status == BT_OK && *answer == CLI_DONE) {
+    char what[48];
+    (void)snprintf(what, sizeof what, "baseline %lld frozen", (long long)version);
+    add_frozen(&proposal, unit, options->of, what, out);
+  }
   bt_proposal_free(&proposal);
   free(unit);
   return status;
@@ -122,13 +141,15 @@ cli_exit cli_baseline(cli_context *cli, int argc, char **argv) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_text out = {0};
+  cli_exit answer = CLI_DONE;
   bt_status status = cli_open(cli, BT_LEDGER_WRITE, &ledger, &error);
   if (status == BT_OK)
-    status = freeze(cli, ledger, &options, &out, &error);
+    status = freeze(cli, ledger, &options, &out, &answer, &error);
   bt_ledger_close(ledger);
-  cli_exit result = status != BT_OK ? cli_error(&error)
-                    : cli->quiet    ? CLI_DONE
-                                    : cli_print_text(&out);
+  cli_exit result = status != BT_OK      ? cli_error(&error)
+                    : answer != CLI_DONE ? answer
+                    : cli->quiet         ? CLI_DONE
+                                         : cli_print_text(&out);
   bt_text_free(&out);
   return result;
 }

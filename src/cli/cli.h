@@ -39,6 +39,18 @@ typedef struct cli_command {
 /* All commands, ended by a NULL name. */
 extern const cli_command cli_commands[];
 
+/* ---- ask.c ----------------------------------------------------------------------------------- */
+
+/* The overview of all commands, on stdout. */
+cli_exit cli_overview(void);
+
+/* The command of that name, or NULL; and the sentence, with the nearest name, where it is NULL. */
+const cli_command *cli_find_command(const char *name);
+cli_exit cli_unknown_command(const char *name);
+
+/* `help`, which is a command of the program rather than of the ledger. */
+cli_exit cli_ask(cli_context *cli, int argc, char **argv);
+
 /* ---- options.c ------------------------------------------------------------------------------- */
 
 /* One long option of a command: with a value, or a flag. Exactly one of the two is set. */
@@ -181,6 +193,18 @@ size_t cli_describe_event_changes(bt_text *lines, const bt_event *before, const 
 /* Asks at the terminal whether to go on; --yes answers for it. CLI_DONE: go on. Where nobody is
  * there to be asked CLI_USAGE, after a no CLI_FAILED, each with its sentence. */
 cli_exit cli_confirm(const cli_context *cli) BT_MUST_CHECK;
+
+/* Shows the effect on stderr and asks, where a person is at the terminal; with --yes, and where
+ * standard input is no terminal, it goes on without a word. CLI_DONE: go on; else, after a
+ * sentence, the exit status. */
+cli_exit cli_confirm_effect(const cli_context *cli, const bt_text *effect) BT_MUST_CHECK;
+
+/* ---- settings_effect.c ----------------------------------------------------------------------- */
+
+/* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of
+ * `before`; how many. A failure stays with the text. */
+size_t cli_describe_settings_changes(bt_text *lines, const bt_settings *before,
+                                     const bt_settings *after);
 
 /* ---- open.c ---------------------------------------------------------------------------------- */
 

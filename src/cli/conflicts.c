@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 enum { LINE = 80, INDENT = 11 };
 
@@ -186,6 +187,24 @@ static cli_exit list_refused(const cli_context *cli, bool all) {
   return result == CLI_DONE && cli->strict && list.n > 0 ? CLI_ATTENTION : result;
 }
 
+/* Where one open conflict has those digits: what it says, and what becomes of it. */
+static bt_status add_settling(bt_ledger *ledger, const char *id, bt_keep keep, bt_text *effect,
+                              bt_error *error) {
+  static const char *const will[] = {
+      [BT_KEEP_OLD] = "What stands goes on standing; the rows that came are not taken.\n",
+      [BT_KEEP_NEW] = "The rows that came take the place of what stands, which is superseded.\n",
+      [BT_KEEP_BOTH] = "The rows that came are added to what stands; all of them count.\n"};
+  bt_conflict *conflicts = NULL;
+  size_t n = 0;
+  bt_status status = bt_ledger_conflicts(ledger, NULL, &conflicts, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    if (!conflicts[i].settled && strncasecmp(conflicts[i].id, id, strlen(id)) == 0)
+      add_conflict(&conflicts[i], effect);
+  bt_text_add(effect, will[keep]);
+  bt_conflicts_free(conflicts, n);
+  return status;
+}
+
 static cli_exit settle(const cli_context *cli, const char *id, bt_keep keep, const char *by,
                        const char *why) {
   static const char *const done[] = {[BT_KEEP_OLD] = "what stands goes on standing",
@@ -193,12 +212,21 @@ static cli_exit settle(const cli_context *cli, const char *id, bt_keep keep, con
                                      [BT_KEEP_BOTH] = "the rows that came were added to it"};
   bt_error error = {0};
   bt_ledger *ledger = NULL;
+  bt_text effect = {0};
+  cli_exit answer = CLI_DONE;
   bt_status status = cli_open(cli, BT_LEDGER_WRITE, &ledger, &error);
   if (status == BT_OK)
+    status = add_settling(ledger, id, keep, &effect, &error);
+  if (status == BT_OK)
+    answer = cli_confirm_effect(cli, &effect);
+  if (status == BT_OK && answer == CLI_DONE)
     status = bt_ledger_settle(ledger, id, keep, by, why, cli->now, &error);
+  bt_text_free(&effect);
   bt_ledger_close(ledger);
   if (status != BT_OK)
     return cli_error(&error);
+  if (answer != CLI_DONE)
+    return answer;
   if (!cli->quiet)
     (void)printf("%s: settled, %s\n", id, done[keep]);
   return CLI_DONE;

@@ -154,6 +154,23 @@ static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, c
   return result;
 }
 
+/* Says what reading anew does, and asks. */
+static cli_exit ask_again(const cli_context *cli, int n, char **paths) {
+  bt_text effect = {0};
+  for (int i = 0; i < n; i++) {
+    (void)cli_plain(&effect, paths[i], SIZE_MAX);
+    bt_text_add(&effect, "\n");
+  }
+  bt_text_format(&effect,
+                 "Where the ledger has %s: the rows as they are read now supersede the rows from "
+                 "it that stand,\nbut for what a person corrected or settled. All of them stay on "
+                 "record; --dry-run shows how it is read.\n",
+                 n == 1 ? "this file" : "such a file");
+  cli_exit answer = cli_confirm_effect(cli, &effect);
+  bt_text_free(&effect);
+  return answer;
+}
+
 /* All files, with the ledger and the file of refused lines opened and closed around them. */
 static cli_exit import_all(const cli_context *cli, int n, char **paths,
                            const bt_reading_choices *choices, const import_options *options,
@@ -224,7 +241,11 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
   bt_error error = {0};
   bt_settings settings;
   bt_reading_choices choices;
-  cli_exit result;
+  cli_exit result = CLI_DONE;
+  if (options.again && !options.dry_run)
+    result = ask_again(cli, argc - first, argv + first);
+  if (result != CLI_DONE)
+    return result;
   if (cli_settings_if_any(cli, &settings, &error) != BT_OK)
     return cli_error(&error);
   if (cli_reading_choices(&options.reading, &settings, &choices, &result)) {

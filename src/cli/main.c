@@ -10,32 +10,6 @@
 #include <time.h>
 #include <unistd.h>
 
-static const char overview_head[] =
-    "beamtally keeps the calibration history of a 193 nm excimer laser and says what it shows.\n\n"
-    "  beamtally import suite-north.csv        a log goes into the ledger\n"
-    "  beamtally status                        what the record shows today\n"
-    "  beamtally report --month 2026-09        the pages for the monthly QA meeting\n\n"
-    "Commands:\n";
-
-static const char overview_tail[] =
-    "\nEvery command: --ledger FILE --strict --yes --quiet --verbose --help\n"
-    "The ledger is beamtally.sqlite in this folder, $BEAMTALLY_LEDGER, or --ledger FILE.\n"
-    "Exit status: 0 done, 1 something failed, 2 wrong usage, 3 with --strict: done, and an open\n"
-    "alarm, a refused line or a conflict wants a look.\n\n"
-    "A chart is no substitute for the laser's own interlocks, the manufacturer's instructions or\n"
-    "the responsible clinician.\n";
-
-static cli_exit print_overview(void) {
-  bt_text text = {0};
-  bt_text_add(&text, overview_head);
-  for (const cli_command *command = cli_commands; command->name != NULL; command++)
-    bt_text_format(&text, "  %-10s %s\n", command->name, command->summary);
-  bt_text_add(&text, overview_tail);
-  cli_exit result = bt_text_ok(&text) ? cli_print(bt_text_get(&text)) : CLI_FAILED;
-  bt_text_free(&text);
-  return result;
-}
-
 /* The clinic's wall clock as civil time; the epoch given in the environment takes its place. */
 static bool read_clock(cli_context *cli) {
   const char *epoch = getenv("SOURCE_DATE_EPOCH");
@@ -66,47 +40,27 @@ static bool read_clock(cli_context *cli) {
   return true;
 }
 
-static const cli_command *find_command(const char *name) {
-  for (const cli_command *command = cli_commands; command->name != NULL; command++)
-    if (strcmp(command->name, name) == 0)
-      return command;
-  return NULL;
-}
-
-static cli_exit unknown_command(const char *name) {
-  const char *names[32];
-  size_t n = 0;
-  for (const cli_command *command = cli_commands; command->name != NULL; command++)
-    names[n++] = command->name;
-  const char *nearest = cli_nearest(name, names, n);
-  if (*nearest != '\0')
-    cli_say("there is no command \"%s\"; did you mean \"%s\"?", name, nearest);
-  else
-    cli_say("there is no command \"%s\"; `beamtally --help` lists them", name);
-  return CLI_USAGE;
-}
-
 static cli_exit run(int argc, char **argv) {
   const char *no_colour = getenv("NO_COLOR");
   const char *ledger = getenv("BEAMTALLY_LEDGER");
   cli_context shared = {.ledger = ledger != NULL && *ledger != '\0' ? ledger : "beamtally.sqlite",
                         .colour =
                             isatty(STDOUT_FILENO) && (no_colour == NULL || *no_colour == '\0')};
-  if (argc < 2 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
-    if (argc > 2 && find_command(argv[2]) != NULL)
-      return cli_print(find_command(argv[2])->help);
-    cli_exit result = print_overview();
+  if (argc < 2 || strcmp(argv[1], "--help") == 0) {
+    cli_exit result = cli_overview();
     return argc < 2 && result == CLI_DONE ? CLI_USAGE : result;
   }
   if (strcmp(argv[1], "--version") == 0)
     return cli_print("beamtally " BEAMTALLY_VERSION "\n");
 
-  const cli_command *command = find_command(argv[1]);
+  shared.command = argv[1];
+  if (strcmp(argv[1], "help") == 0)
+    return cli_ask(&shared, argc - 1, argv + 1);
+  const cli_command *command = cli_find_command(argv[1]);
   if (command == NULL)
-    return unknown_command(argv[1]);
+    return cli_unknown_command(argv[1]);
   if (!read_clock(&shared))
     return CLI_USAGE;
-  shared.command = command->name;
   return command->run(&shared, argc - 1, argv + 1);
 }
 

@@ -42,4 +42,10 @@ bt_status pages_write_comparison(pages_compared *all, const bt_report_request *r
 
 void pages_compared_free(pages_compared *all);
 
+/* ---- report_issue.c -------------------------------------------------------------------------- */
+
+/* Says which revision of each unit's report would be issued, and asks where a person is there. */
+bt_status pages_ask_issue(const cli_context *cli, bt_ledger *ledger, char *const *units, size_t n,
+                          bt_time month, cli_exit *answer, bt_error *error) BT_MUST_CHECK;
+
 #endif

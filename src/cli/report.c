@@ -252,7 +252,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   bt_error error = {0};
   char **names = NULL, **all = NULL, **parts = NULL;
   size_t n = 0, all_n = 0;
-  bool done = false;
+  cli_exit answer = CLI_DONE;
+  bool made = false;
   bt_status status = cli_open(run->cli, run->issued_by == NULL ? BT_LEDGER_READ : BT_LEDGER_WRITE,
                               &run->ledger, &error);
   if (status == BT_OK)
@@ -263,6 +264,10 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     status = pages_created(run->cli, run->ledger, &run->page.created, &error);
   if (status == BT_OK)
     status = bt_draw_open(&run->draw, &error);
+  if (status == BT_OK && run->issued_by != NULL)
+    status = pages_ask_issue(run->cli, run->ledger, names, n, run->page.month, &answer, &error);
+  if (answer != CLI_DONE)
+    goto done;
   if (status == BT_OK)
     status = make_folder(run->folder, &error);
   /* A unit's file is named by its place among all units, so that --unit changes no name. */
@@ -270,18 +275,21 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     status = bt_fail_memory(&error);
   if (status == BT_OK) {
     run->compare = unit == NULL && n > 1;
-    done = report_units(run, all, parts, all_n, names, n) && (!run->compare || compare_units(run));
+    made = report_units(run, all, parts, all_n, names, n) && (!run->compare || compare_units(run));
     pages_say_missing(run->draw);
   } else {
     (void)cli_error(&error);
   }
+done:
   pages_compared_free(&run->all);
   bt_draw_close(run->draw);
   bt_names_free(names, n);
   bt_names_free(all, all_n);
   bt_names_free(parts, parts == NULL ? 0 : all_n);
   bt_ledger_close(run->ledger);
-  if (!done)
+  if (answer != CLI_DONE)
+    return answer;
+  if (!made)
     return CLI_FAILED;
   return run->cli->strict && run->look ? CLI_ATTENTION : CLI_DONE;
 }

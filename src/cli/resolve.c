@@ -72,12 +72,43 @@ static bt_status find(bt_ledger *ledger, bt_time until, const char *digits, foun
   return status;
 }
 
+static void add_episode(const found_episode *found, bt_text *out) {
+  char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
+  (void)cli_plain(out, found->unit, SIZE_MAX);
+  bt_text_format(out, ", %s, %s side, %s to %s: ", found->disposition.characteristic,
+                 found->disposition.high ? "high" : "low",
+                 bt_time_day_iso(found->disposition.from, from),
+                 bt_time_day_iso(found->disposition.to, to));
+}
+
+/* Shows what will stand in the record, and asks. */
+static cli_exit ask(const cli_context *cli, const found_episode *found,
+                    const bt_disposition *said) {
+  bt_text effect = {0};
+  add_episode(found, &effect);
+  bt_text_format(&effect, "episode %s\n  cause   ", found->disposition.episode);
+  (void)cli_plain(&effect, said->cause, SIZE_MAX);
+  bt_text_add(&effect, "\n  action  ");
+  (void)cli_plain(&effect, said->action, SIZE_MAX);
+  bt_text_add(&effect,
+              "\nThis will show on every report; a later disposition can be added, none is "
+              "taken out.\n");
+  if (said->restart)
+    bt_text_add(&effect, "Both sums of the CUSUM start anew at the next point.\n");
+  cli_exit answer = cli_confirm_effect(cli, &effect);
+  bt_text_free(&effect);
+  return answer;
+}
+
 static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *digits,
-                       const bt_disposition *said, bt_text *out, bt_error *error) {
+                       const bt_disposition *said, bt_text *out, cli_exit *answer,
+                       bt_error *error) {
   found_episode found = {0};
   bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
   bt_status status = find(ledger, until, digits, &found, error);
-  if (status == BT_OK) {
+  if (status == BT_OK)
+    *answer = ask(cli, &found, said);
+  if (status == BT_OK && *answer == CLI_DONE) {
     bt_disposition disposition = found.disposition; /* borrows */
     disposition.cause = said->cause;
     disposition.action = said->action;
@@ -85,13 +116,9 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
     disposition.restart = said->restart;
     status = bt_ledger_add_disposition(ledger, found.unit, &disposition, cli->now, error);
   }
-  if (status == BT_OK) {
-    char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
-    (void)cli_plain(out, found.unit, SIZE_MAX);
-    bt_text_format(out, ", %s, %s side, %s to %s: disposition of episode %s stored%s\n",
-                   found.disposition.characteristic, found.disposition.high ? "high" : "low",
-                   bt_time_day_iso(found.disposition.from, from),
-                   bt_time_day_iso(found.disposition.to, to), found.disposition.episode,
+  if (status == BT_OK && *answer == CLI_DONE) {
+    add_episode(&found, out);
+    bt_text_format(out, "disposition of episode %s stored%s\n", found.disposition.episode,
                    said->restart ? "; the CUSUM starts anew at the next point" : "");
   }
   free(found.unit);
@@ -135,15 +162,17 @@ cli_exit cli_resolve(cli_context *cli, int argc, char **argv) {
   char *texts[] = {bt_copy(cause), bt_copy(action), bt_copy(by)};
   const bt_disposition said = {
       .cause = texts[0], .action = texts[1], .by = texts[2], .restart = restart};
+  cli_exit answer = CLI_DONE;
   bool whole = texts[0] != NULL && texts[1] != NULL && texts[2] != NULL;
   bt_status status =
       whole ? cli_open(cli, BT_LEDGER_WRITE, &ledger, &error) : bt_fail_memory(&error);
   if (status == BT_OK)
-    status = store(cli, ledger, digits, &said, &out, &error);
+    status = store(cli, ledger, digits, &said, &out, &answer, &error);
   bt_ledger_close(ledger);
-  cli_exit result = status != BT_OK ? cli_error(&error)
-                    : cli->quiet    ? CLI_DONE
-                                    : cli_print_text(&out);
+  cli_exit result = status != BT_OK      ? cli_error(&error)
+                    : answer != CLI_DONE ? answer
+                    : cli->quiet         ? CLI_DONE
+                                         : cli_print_text(&out);
   bt_text_free(&out);
   for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
     free(texts[i]);

@@ -44,11 +44,29 @@ static bt_status say_new_units(bt_ledger *ledger, const bt_settings *settings, b
   return status;
 }
 
+/* Shows what changes against the settings in force, and asks; the first ones supersede nothing. */
+static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_settings *settings,
+                     cli_exit *answer, bt_error *error) {
+  bt_settings now = {0};
+  bt_text effect = {0};
+  bt_status status = bt_ledger_settings(ledger, &now, error);
+  bool first = now.units_n == 0 && now.tolerances_n == 0 && now.own_n == 0;
+  if (status == BT_OK && !first && cli_describe_settings_changes(&effect, &now, settings) > 0) {
+    bt_text_add(&effect, "The sections with - are no longer in force, those with + are. Checks are "
+                         "judged anew by them;\nthe version before stays on record.\n");
+    *answer = cli_confirm_effect(cli, &effect);
+  }
+  bt_text_free(&effect);
+  bt_settings_free(&now);
+  return status;
+}
+
 static cli_exit take_settings(const cli_context *cli, const char *path, const char *by,
                               const char *why) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_settings settings = {0};
+  cli_exit answer = CLI_DONE;
   bt_status status = bt_settings_read(path, &settings, &error);
   if (status == BT_OK)
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
@@ -56,14 +74,16 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
   if (status == BT_OK)
     status = say_new_units(ledger, &settings, &error);
   if (status == BT_OK)
+    status = ask(cli, ledger, &settings, &answer, &error);
+  if (status == BT_OK && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
-  if (status == BT_OK && !cli->quiet)
+  if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
     (void)printf("%s: %zu unit%s and %zu tolerance%s taken\n", path, settings.units_n,
                  settings.units_n == 1 ? "" : "s", settings.tolerances_n,
                  settings.tolerances_n == 1 ? "" : "s");
   bt_settings_free(&settings);
   bt_ledger_close(ledger);
-  return status == BT_OK ? CLI_DONE : cli_error(&error);
+  return status == BT_OK ? answer : cli_error(&error);
 }
 
 cli_exit cli_settings(cli_context *cli, int argc, char **argv) {

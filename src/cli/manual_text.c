@@ -1,0 +1,173 @@
+/* What the manual page says besides the commands' help: surroundings, files and forms. Lines
+ * between two fences ("```") are set as typed. */
+#include "manual.h"
+
+static const char description[] =
+    "Beamtally reads an eye clinic's calibration logs as they are, keeps them in one file that is\n"
+    "only ever added to (the ledger), and says what the history shows: is a laser drifting, from\n"
+    "which day does the record show it, is it the gas, how far is it from the clinic's tolerance.\n\n"
+    "A chart is no substitute for the laser's own interlocks, the manufacturer's instructions or\n"
+    "the responsible clinician. Beamtally commands no laser and is not intended to decide whether\n"
+    "or how to treat. ArF lasers mean 193 nm ultraviolet, high voltage and toxic fluorine gas: only\n"
+    "trained people, under local rules and the laser safety officer, do what a finding suggests.\n";
+
+static const char common_options[] =
+    "These belong to every command. A long option may be shortened to what is unmistakable, its\n"
+    "value stands behind a blank or \"=\". \"--\" ends the options; \"-\" as a log is standard input.\n\n"
+    "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"
+    "  --strict                 exit status 3 where something wants a look\n"
+    "  --yes                    answers the question that a command would ask at a terminal\n"
+    "  --quiet                  only data, warnings and failures\n"
+    "  --verbose                more of what was done\n"
+    "  --help                   the command's help\n";
+
+static const char exit_status[] =
+    "  0                        done\n"
+    "  1                        something failed: each file named on standard error is unchanged,\n"
+    "                           the others went in. A verify that finds a difference is 1 as well\n"
+    "  2                        wrong usage; nothing was done\n"
+    "  3                        only with --strict: done, and an open alarm, a refused line or a\n"
+    "                           conflict wants a look\n\n"
+    "Data goes to standard output, words to standard error.\n";
+
+static const char environment[] =
+    "  BEAMTALLY_LEDGER         the ledger where --ledger does not name one\n"
+    "  NO_COLOR                 where it is not empty, no colour; there is none in a pipe either,\n"
+    "                           and nothing is ever told by colour alone\n"
+    "  SOURCE_DATE_EPOCH        seconds since 1970: taken as the clock, so that the same ledger\n"
+    "                           gives the same bytes on another day\n";
+
+static const char files[] =
+    "  beamtally.sqlite         the ledger, in the folder where beamtally is started; a copy is\n"
+    "                           made by backup\n"
+    "  reports                  where report puts its PDFs unless -o names a folder\n\n"
+    "Beamtally reads no configuration of the system or of a person: what was decided stands in the\n"
+    "ledger (settings), and so in every copy of it.\n";
+
+static const char settings[] =
+    "A file for settings is INI, read strictly: a key that is not known is refused with its line.\n"
+    "Sections of several are numbered.\n\n"
+    "```\n"
+    "[clinic]\n"
+    "name = Quellmoor Eye Clinic\n"
+    "tell = the laser safety officer\n"
+    "\n"
+    "[unit 1]\n"
+    "name = Suite North\n"
+    "beam = gaussian                   ; or flat_top\n"
+    "fluence = logged                  ; or energy, plate\n"
+    "spread = 1s                       ; or 2s: what energy_sd_pct is\n"
+    "refill_interval_days = 3\n"
+    "expected_days = 1                 ; a check at least so often\n"
+    "\n"
+    "[tolerance 1]\n"
+    "unit = Suite North\n"
+    "characteristic = energy_ratio\n"
+    "low = 0.97                        ; low, high, or both\n"
+    "high = 1.03\n"
+    "source = instructions for use, section 7.2\n"
+    "from = 2026-01-01\n"
+    "\n"
+    "[characteristic 1]\n"
+    "key = door_force                  ; letters, digits, _\n"
+    "title = Door closing force\n"
+    "unit = N\n"
+    "decimals = 1\n"
+    "\n"
+    "[schedule]\n"
+    "weekdays = mon tue wed thu fri\n"
+    "\n"
+    "[budget]\n"
+    "alarms_per_unit_year = 1\n"
+    "```\n";
+
+static const char column_map[] =
+    "A column map says how a log with other headers is read; columns --write makes one to start\n"
+    "from.\n\n"
+    "```\n"
+    "[format]\n"
+    "delimiter = semicolon             ; comma, semicolon, tab, pipe\n"
+    "decimal = comma                   ; point, comma\n"
+    "dates = dmy                       ; dmy, mdy, ymd\n"
+    "unit = Suite South                ; where the log has no unit column\n"
+    "form = wide                       ; long: one row a reading\n"
+    "\n"
+    "[columns]\n"
+    "date = Datum\n"
+    "energy_mj = E Ist (mJ)            ; canonical name = header, or @5: the fifth column\n"
+    "\n"
+    "[units]\n"
+    "plate_depth_um = mm               ; the log's unit, converted\n"
+    "\n"
+    "[values]\n"
+    "event.gas_refill = Gaswechsel, ja, before\n"
+    "pattern.pass = Muster, i.O. | gut\n"
+    "selftest_passed.18 = Selbsttest, bestanden\n"
+    "```\n\n"
+    "Canonical columns of checks: date, time, unit, target_mj, energy_mj, energy_sd_pct, spot_mm,\n"
+    "fluence_mj_cm2, fluence_setting, plate_depth_um, plate_pulses, offset_x_um, offset_y_um,\n"
+    "pattern, selftest_passed, selftest_total, selftest_failed, hv_kv, pulses, fill_age_days,\n"
+    "refill, state, meter, temp_c, rh_pct, pressure_mbar, operator, remark. Of events: date, time,\n"
+    "unit, event, note.\n";
+
+static const char json_forms[] =
+    "Every document has \"format\":1; within a format no key is removed or renamed, new ones may\n"
+    "come. Numbers have at most 15 significant digits; what is not there is null; times are the\n"
+    "clinic's own, as 2026-09-30T08:05.\n\n"
+    "  analyse                  format, unit, characteristic, series, session, n, baseline,\n"
+    "                           individuals, moving_range, cusum, ewma, capability,\n"
+    "                           capability_reason, autocorrelation, segments, points and more.\n"
+    "                           A point has at, seq, source, line, segment, raw, value, z,\n"
+    "                           moving_range, cusum_high, cusum_low (positive), ewma,\n"
+    "                           fill_age_days, rules, alarm. baseline and individuals are those\n"
+    "                           of the last segment of the span\n"
+    "  drift                    format, unit, and one object for each of characteristics:\n"
+    "                           characteristic, fills, level, notice, alarm, change, forecast,\n"
+    "                           causes, look_back and more; with --characteristic its keys stand\n"
+    "                           beside format and unit\n"
+    "  signals                  format and episodes\n"
+    "  runlength                format and charts\n"
+    "  export                   format and one array a table\n";
+
+static const char csv_forms[] =
+    "UTF-8, commas, decimal points, one header line. A text that begins with =, +, -, @, a tab or a\n"
+    "line end gets a leading \"'\", so that no spreadsheet takes it for a formula; import of such a\n"
+    "file removes it. analyse --format csv has one row a point\n"
+    "and these columns on one line:\n\n"
+    "```\n"
+    "at,source,line,checks,raw,value,fill_age_days,z,moving_range,cusum_high,cusum_low,strength,rules,\n"
+    "  ewma,within_s,within_s_ucl\n"
+    "```\n\n"
+    "export and evidence name the columns of each of their files in a README.txt beside them.\n";
+
+static const char examples[] =
+    "From a log to the month's report:\n\n"
+    "```\n"
+    "beamtally columns log.csv\n"
+    "beamtally import log.csv events.csv\n"
+    "beamtally status\n"
+    "beamtally report --month 2026-09\n"
+    "```\n\n"
+    "Is it the gas?\n\n"
+    "```\n"
+    "beamtally drift --unit \"Suite North\" --characteristic energy_ratio\n"
+    "```\n\n"
+    "A folder for the manufacturer's engineer, and whether it is as it was made:\n\n"
+    "```\n"
+    "beamtally evidence --unit \"Suite North\" --from 2026-02-01 -o case\n"
+    "beamtally verify case\n"
+    "```\n";
+
+const manual_section manual_sections[] = {
+    {"DESCRIPTION", description},
+    {"OPTIONS", common_options},
+    {"EXIT STATUS", exit_status},
+    {"ENVIRONMENT", environment},
+    {"FILES", files},
+    {"SETTINGS", settings},
+    {"COLUMN MAPS", column_map},
+    {"JSON", json_forms},
+    {"CSV", csv_forms},
+    {"EXAMPLES", examples},
+    {NULL, NULL},
+};

@@ -1,0 +1,153 @@
+/* What settles or supersedes asks at a terminal, with what it will do; --yes answers; and a script,
+ * which has no terminal, is never asked. The terminal is one made for the test. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum { DONE, FAILED };
+
+/* Runs the command with a terminal on standard input, at which that line was typed. */
+static run_result run_typed(const char *folder, const char *line, const char *const *words) {
+  int master = posix_openpt(O_RDWR | O_NOCTTY);
+  cr_assert_geq(master, 0);
+  cr_assert_eq(grantpt(master), 0);
+  cr_assert_eq(unlockpt(master), 0);
+  run_setting setting = {.folder = folder, .input = ptsname(master)};
+  int slave = open(setting.input, O_RDWR | O_NOCTTY); /* the line waits as long as it is open */
+  cr_assert_geq(slave, 0);
+  cr_assert_eq(write(master, line, strlen(line)), (ssize_t)strlen(line));
+  run_result result = run_with(&setting, words);
+  (void)close(slave);
+  (void)close(master);
+  return result;
+}
+
+typedef struct asked_case {
+  const char *words[20];
+  const char *shows[3]; /* what the question tells of the effect */
+} asked_case;
+
+static char *state_of(const char *folder) {
+  char *said = RUN_DONE(folder, "verify");
+  char *at = strstr(said, "; state ");
+  cr_assert_not_null(at, "%s", said);
+  char *state = strndup(at + 8, 24);
+  free(said);
+  return state;
+}
+
+static void check_asked(const char *folder, const asked_case *asked) {
+  char *before = state_of(folder);
+  run_result no = run_typed(folder, "no\n", asked->words);
+  cr_expect_eq(no.status, FAILED, "%s: %d", asked->words[0], no.status);
+  cr_expect_not_null(strstr(no.err, "Go on? [yes/no]"), "%s: %s", asked->words[0], no.err);
+  cr_expect_not_null(strstr(no.err, "nothing was changed"), "%s: %s", asked->words[0], no.err);
+  for (size_t i = 0; i < 3 && asked->shows[i] != NULL; i++)
+    cr_expect_not_null(strstr(no.err, asked->shows[i]), "%s does not say \"%s\": %s",
+                       asked->words[0], asked->shows[i], no.err);
+  run_free(&no);
+  char *after = state_of(folder);
+  cr_expect_str_eq(before, after, "%s changed the ledger after a no", asked->words[0]);
+  free(after);
+
+  run_result yes = run_typed(folder, "yes\n", asked->words);
+  cr_expect_eq(yes.status, DONE, "%s: %s", asked->words[0], yes.err);
+  run_free(&yes);
+  after = state_of(folder);
+  cr_expect_str_neq(before, after, "%s did nothing after a yes", asked->words[0]);
+  free(after);
+  free(before);
+}
+
+static void put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
+static char *first_word(const char *text) {
+  return strndup(text, strcspn(text, " \n"));
+}
+
+Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
+
+  char *listed = RUN_DONE(folder, "signals", "--open");
+  char *at = strstr(listed, "248e856a");
+  cr_assert_not_null(at, "the demo's episode is gone: %s", listed);
+  free(listed);
+  const asked_case cases[] = {
+      {{"resolve", "248e856a", "--cause", "mirror dull", "--action", "cleaned", "--by", "KL"},
+       {"Suite North, energy_ratio, low side", "mirror dull", "will show on every report"}},
+      {{"baseline", "--unit", "Suite South", "--characteristic", "energy_ratio", "--from",
+        "2025-04-01", "--to", "2025-08-31", "--by", "KL", "--why", "good"},
+       {"Suite South, energy_ratio: a new baseline", "centre", "after 2025-08-31"}},
+      {{"settings", "new.ini", "--by", "KL", "--why", "new"},
+       {"- [tolerance", "- beam = gaussian", "+ beam = flat_top"}},
+      {{"report", "--month", "2026-09", "--unit", "Suite South", "--issue", "--by", "KL"},
+       {"Suite South: the report of 2026-09 is issued as revision 1"}},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+    check_asked(folder, &cases[i]);
+  folder_end(folder);
+}
+
+Test(confirm, a_conflict_and_a_second_reading_ask_too) {
+  char *folder = folder_begin();
+  put(folder, "first.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2026-04-13,07:30,Room 1,1.61,1.605\n"
+      "2026-04-14,07:31,Room 1,1.61,1.612\n");
+  put(folder, "other.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2026-04-14,07:31,Room 1,1.61,1.621\n");
+  put(folder, "map.ini",
+      "[columns]\ndate = date\ntime = time\nunit = unit\n"
+      "target_mj = target_mj\nenergy_mj = energy_mj\n[units]\nenergy_mj = J\n");
+  free(RUN_DONE(folder, "import", "first.csv"));
+  free(RUN_DONE(folder, "import", "other.csv"));
+  char *listed = RUN_DONE(folder, "conflicts");
+  char *row = strstr(listed, "\n\n");
+  cr_assert_not_null(row, "%s", listed);
+  char *id = first_word(row + 2);
+  const asked_case settled = {
+      {"conflicts", id, "--keep", "new", "--by", "KL", "--why", "cut"},
+      {"Room 1, 2026-04-14T07:31", "1.621", "take the place of what stands"}};
+  check_asked(folder, &settled);
+  const asked_case again = {
+      {"import", "--again", "--by", "KL", "--why", "in joules", "--map", "map.ini", "first.csv"},
+      {"first.csv", "supersede the rows from it that stand"}};
+  check_asked(folder, &again);
+  free(id);
+  free(listed);
+  folder_end(folder);
+}
+
+/* The first settings supersede nothing, and settings that change nothing neither. */
+Test(confirm, nothing_asks_without_need) {
+  char *folder = folder_begin();
+  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
+  for (int i = 0; i < 2; i++) {
+    run_result result = run_typed(
+        folder, "no\n",
+        (const char *const[]){"settings", "new.ini", "--by", "KL", "--why", "first", NULL});
+    cr_expect_eq(result.status, DONE, "%s", result.err);
+    cr_expect_null(strstr(result.err, "Go on?"), "%s", result.err);
+    run_free(&result);
+  }
+  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = gaussian\n");
+  run_result result = run_typed(
+      folder, "no\n",
+      (const char *const[]){"settings", "new.ini", "--by", "KL", "--why", "better", "--yes", NULL});
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  cr_expect_null(strstr(result.err, "Go on?"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
