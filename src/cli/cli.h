@@ -199,6 +199,20 @@ cli_exit cli_confirm(const cli_context *cli) BT_MUST_CHECK;
  * sentence, the exit status. */
 cli_exit cli_confirm_effect(const cli_context *cli, const bt_text *effect) BT_MUST_CHECK;
 
+/* ---- progress.c ------------------------------------------------------------------------------ */
+
+/* One line on a terminal for what takes over a second. */
+typedef struct cli_progress {
+  const char *what; /* "reports" */
+  bool on, shown;
+  long long begun, last; /* ms */
+} cli_progress;
+
+cli_progress cli_progress_begin(const cli_context *cli, const char *what);
+void cli_progress_show(cli_progress *progress, size_t done, size_t total);
+/* Takes the line away; before other words, and at the end. */
+void cli_progress_clear(cli_progress *progress);
+
 /* ---- settings_effect.c ----------------------------------------------------------------------- */
 
 /* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of

@@ -32,6 +32,8 @@ typedef struct import_run {
   int64_t rows, refused;
   cli_refusals *kept;
   cli_sizes *sizes;
+  cli_progress progress;
+  int64_t surveyed; /* rows that the survey counted */
 } import_run;
 
 /* ---- The sink -------------------------------------------------------------------------------- */
@@ -39,6 +41,8 @@ typedef struct import_run {
 static bt_status take_check(void *context, const bt_check *check, bt_error *error) {
   import_run *run = context;
   run->rows++;
+  if (run->rows % 1024 == 0)
+    cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
   cli_sizes_hear(run->sizes, check);
   return run->import == NULL ? BT_OK : bt_import_check(run->import, check, error);
 }
@@ -82,7 +86,10 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
   bt_sink sink = {
       .context = run, .check = take_check, .event = take_event, .refusal = take_refusal};
   bt_time latest = (bt_day_of(cli->now) + 2) * BT_DAY - 1;
+  run->progress = cli_progress_begin(cli, "rows");
+  run->surveyed = survey->rows;
   bt_status status = bt_load_file(survey, latest, &sink, error);
+  cli_progress_clear(&run->progress);
   run->rows =
       survey->rows; /* in long form a check is many, and a row may note an event beside it */
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;

@@ -23,6 +23,7 @@ typedef struct report_run {
   bool look;             /* something wants a look under --strict */
   bool compare;          /* all units were asked for, and there are several */
   pages_compared all;
+  cli_progress progress;
 } report_run;
 
 static bt_status make_folder(const char *folder, bt_error *error) {
@@ -208,6 +209,7 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
     status = pages_compare(&run->all, study, &run->page, bt_text_get(&path), error);
   if (status == BT_OK) {
     run->look = run->look || cli_wants_a_look(study);
+    cli_progress_clear(&run->progress);
     if (!run->cli->quiet)
       (void)printf("%s\n", bt_text_get(&path));
   }
@@ -221,14 +223,19 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
 static bool report_units(report_run *run, char *const *all, char *const *parts, size_t all_n,
                          char *const *asked, size_t n) {
   bool done = true;
-  for (size_t i = 0; i < all_n; i++) {
+  run->progress = cli_progress_begin(run->cli, "reports");
+  for (size_t i = 0, at = 0; i < all_n; i++) {
     bt_error error = {0};
+    if (is_taken(asked, n, all[i]))
+      cli_progress_show(&run->progress, at++, n);
     if (!is_taken(asked, n, all[i]) || report_unit(run, all[i], parts[i], &error) == BT_OK)
       continue;
+    cli_progress_clear(&run->progress);
     bt_error_prefix(&error, "%s", all[i]);
     (void)cli_error(&error);
     done = false;
   }
+  cli_progress_clear(&run->progress);
   return done;
 }
 

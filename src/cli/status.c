@@ -54,17 +54,21 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   if (status == BT_OK)
     status = cli_units(ledger, unit, &names, &n, &error);
   cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);
+  cli_progress progress = cli_progress_begin(cli, "lasers");
   for (size_t i = 0; i < n && status == BT_OK; i++) {
+    cli_progress_show(&progress, i, n);
     size_t before = screen.length;
     if (before > 0)
       bt_text_add(&screen, "\n");
     if (one_unit(cli, ledger, names[i], until, &screen, &look, &error) != BT_OK) {
       /* The other units' screens are wanted all the same. */
+      cli_progress_clear(&progress);
       bt_error_prefix(&error, "%s", names[i]);
       (void)cli_error(&error);
       result = CLI_FAILED;
     }
   }
+  cli_progress_clear(&progress);
   if (!bt_text_ok(&screen)) {
     status = bt_fail_memory(&error);
     result = cli_error(&error);

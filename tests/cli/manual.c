@@ -51,25 +51,6 @@ Test(manual, listed_options_are_known_to_the_command) {
   folder_end(folder);
 }
 
-/* groff warns of any macro or escape that it doesn't know. */
-Test(manual, is_clean_roff) {
-  char *folder = folder_begin();
-  char *manual = RUN_DONE(folder, "help", "--manual"), *path = path_in(folder, "beamtally.1");
-  file_write(path, manual, strlen(manual));
-  const char *const path_of_tools[] = {"PATH=/usr/bin:/bin", NULL};
-  run_setting setting = {
-      .folder = folder, .executable = "/usr/bin/groff", .environment = path_of_tools};
-  run_result result =
-      run_with(&setting, (const char *const[]){"-man", "-ww", "-Tascii", "beamtally.1", NULL});
-  cr_expect_eq(result.status, 0, "%s", result.err);
-  cr_expect_str_eq(result.err, "");
-  cr_expect_not_null(strstr(result.out, "SOURCE_DATE_EPOCH"));
-  run_free(&result);
-  free(path);
-  free(manual);
-  folder_end(folder);
-}
-
 /* The keys that the manual promises are there. */
 Test(manual, json_keys_are_as_promised) {
   static const char *const top[] = {"format",       "unit",   "characteristic", "series",
