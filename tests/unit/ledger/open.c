@@ -181,14 +181,17 @@ Test(ledger_open, a_write_ahead_log_is_switched_back) {
 
 Test(ledger_open, a_file_cut_short) {
   const char *path = test_path("ledger");
-  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
+  (void)sqlite3_exec(
+      ledger->db, "INSERT INTO text (salt, body) VALUES (randomblob(16), printf('%.99999c', 'x'))",
+      NULL, NULL, NULL); /* the last page holds no part of the schema */
+  bt_ledger_close(ledger);
   struct stat info;
   cr_assert_eq(stat(path, &info), 0);
-  const off_t lengths[] = {info.st_size - 1, info.st_size / 2}; /* SQLite sees the second only */
-  for (size_t i = 0; i < sizeof lengths / sizeof lengths[0]; i++) {
-    cr_assert_eq(truncate(path, lengths[i]), 0);
-    three_modes(path, BT_DAMAGED, "cut short");
-  }
+  cr_assert_eq(truncate(path, info.st_size - 1), 0); /* SQLite would add a zero and say nothing */
+  three_modes(path, BT_DAMAGED, "bytes are there");
+  cr_assert_eq(truncate(path, info.st_size / 2), 0);
+  three_modes(path, BT_DAMAGED, "cut short");
 }
 
 /* Runs the test's body as a person without rights: root may write anywhere. */
