@@ -18,8 +18,8 @@ set(CPACK_PACKAGE_CONTACT "Beamtally maintainers <maintainers@beamtally.invalid>
 set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "calibration history of a 193 nm excimer laser")
 set(CPACK_PACKAGE_DESCRIPTION
     "Reads the calibration logs of an eye clinic's excimer laser into one ledger, and draws control
- charts, monthly reports and evidence folders from it. A chart is no substitute for the laser's own
- interlocks, the manufacturer's instructions or the responsible clinician.")
+charts, monthly reports and evidence folders from it. A chart is no substitute for the laser's own
+interlocks, the manufacturer's instructions or the responsible clinician.")
 set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)

@@ -1,6 +1,7 @@
 /* beamtally: finds the command, sets up what the whole program shares, and exits. */
 #include "cli.h"
 
+#include <errno.h>
 #include <gsl/gsl_errno.h>
 #include <locale.h>
 #include <signal.h>
@@ -73,9 +74,10 @@ int main(int argc, char **argv) {
   (void)gsl_set_error_handler_off();
 
   cli_exit result = run(argc, argv);
+  errno = 0;
   bool lost = ferror(stdout) != 0; /* fclose says nothing of a write that failed before */
   if ((fclose(stdout) != 0 || lost) && result == CLI_DONE) {
-    cli_say("the output could not be written; is the disk full?");
+    cli_say_lost();
     result = CLI_FAILED;
   }
   return (int)result;

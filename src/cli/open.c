@@ -20,8 +20,9 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
   if (status == BT_NOTFOUND)
     return bt_fail(
         error, BT_NOTFOUND,
-        "there is no ledger \"%s\" yet; `beamtally import FILE` makes one from a log, and "
-        "--ledger FILE names one that stands elsewhere",
+        "there is no ledger \"%s\" yet; `beamtally import FILE` makes one from a log (`beamtally "
+        "columns FILE` shows first how it would be read), and --ledger FILE names one that stands "
+        "elsewhere",
         cli->ledger);
   if (status == BT_OK && !cli->quiet)
     say_migrated(bt_ledger_migrated(*ledger));

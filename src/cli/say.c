@@ -1,6 +1,7 @@
 /* Words on stderr, data on stdout. */
 #include "cli.h"
 
+#include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -33,10 +34,15 @@ const char *cli_nearest(const char *typed, const char *const *names, size_t n) {
   return least <= 1 + strlen(typed) / 3 ? nearest : "";
 }
 
+void cli_say_lost(void) {
+  if (errno != EPIPE)
+    cli_say("the output could not be written; is the disk full?");
+}
+
 cli_exit cli_print(const char *text) {
   if (fputs(text, stdout) >= 0 && fflush(stdout) == 0)
     return CLI_DONE;
-  cli_say("the output could not be written; is the disk full?");
+  cli_say_lost();
   return CLI_FAILED;
 }
 
