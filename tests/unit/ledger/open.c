@@ -182,9 +182,11 @@ Test(ledger_open, a_write_ahead_log_is_switched_back) {
 Test(ledger_open, a_file_cut_short) {
   const char *path = test_path("ledger");
   bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
-  (void)sqlite3_exec(
-      ledger->db, "INSERT INTO text (salt, body) VALUES (randomblob(16), printf('%.99999c', 'x'))",
-      NULL, NULL, NULL); /* the last page holds no part of the schema */
+  cr_assert_eq(
+      sqlite3_exec(ledger->db,
+                   "INSERT INTO text (salt, body) VALUES (randomblob(16), printf('%.99999c', 'x'))",
+                   NULL, NULL, NULL),
+      SQLITE_OK); /* the last page holds no part of the schema */
   bt_ledger_close(ledger);
   struct stat info;
   cr_assert_eq(stat(path, &info), 0);
