@@ -20,7 +20,7 @@ const char help_import[] =
     "  --max-refused PCT        more refused lines than this stop the file (20)\n"
     "  --again --by N --why T   a file that is in the ledger is read anew in another way (another\n"
     "                           map, say); its new rows supersede the old ones, and those of its\n"
-    "                           conflicts that are open are closed\n" HELP_COMMON;
+    "                           conflicts that are open are closed; at a terminal it asks\n" HELP_COMMON;
 
 const char help_columns[] =
     "Example:  beamtally columns suite-south.txt\n"
@@ -89,7 +89,8 @@ const char help_report[] =
     "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [--issue --by N] [-o FOLDER]\n"
     "The monthly PDF of each laser: a summary, and a page for each characteristic. A draft, until\n"
     "somebody issues it: then the file is named ...-rev1.pdf, and the ledger keeps its SHA-256, the\n"
-    "ledger state that it prints, and who issued it. Issued again, it is revision 2.\n\n"
+    "ledger state that it prints, and who issued it. Issued again, it is revision 2; at\n"
+    "a terminal it asks first.\n\n"
     "  --month YYYY-MM          the month; charts show it and the five before it\n"
     "  --unit N                 one laser only\n"
     "  --paper a4|letter        landscape\n"

@@ -16,7 +16,8 @@ static const char common_options[] =
     "value stands behind a blank or \"=\". \"--\" ends the options; \"-\" as a log is standard input.\n\n"
     "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"
     "  --strict                 exit status 3 where something wants a look\n"
-    "  --yes                    answers the question that a command would ask at a terminal\n"
+    "  --yes                    answers the question that a command asks at a terminal before it\n"
+    "                           settles or supersedes something\n"
     "  --quiet                  only data, warnings and failures\n"
     "  --verbose                more of what was done\n"
     "  --help                   the command's help\n";
