@@ -27,8 +27,8 @@ const char help_settings[] =
 
 const char help_baseline[] =
     "Example:  beamtally baseline --unit \"Suite North\" --characteristic energy_ratio \\\n"
-    "                             --from 2026-01-08 --to 2026-04-30 --screen --by KL \\\n"
-    "                             --why \"after the service of January\"\n\n"
+    "                             --from 2025-04-01 --to 2025-07-31 --screen --by KL \\\n"
+    "                             --why \"first months after delivery\"\n\n"
     "beamtally baseline --unit N --characteristic C --from D --to D [--screen] [--accept-drift]\n"
     "                   --by N --why T\n"
     "Freezes the period that centre and limits come from. They stay until the next baseline. The\n"
