@@ -33,6 +33,7 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
 typedef struct bt_overview_row {
   char *unit, *verdict, *checked, *tolerance, *signals, *drift, *next, *file; /* owned */
   bt_verdict rank;
+  bt_ink ink; /* of the verdict's words */
   /* Its pulse-energy ratio in the span shown, raw, one value a point: n 0 where it has none. */
   size_t n;
   double *day, *ratio;

@@ -26,13 +26,15 @@ static const char *why_not(bt_capability_use use) {
   return NULL;
 }
 
-/* On a page, where room is short, only the index of the nearer limit. */
+/* On a page, where room is short, only the index of the nearer limit. Overall, the mean and spread
+ * are those of the n readings; else the spread is the baseline's, of n points. */
 static void indices_fact(const bt_index *both, const char *name, const bt_index *nearer,
-                         const char *nearer_name, const char *from, size_t n, report_facts *facts) {
+                         const char *nearer_name, bool overall, size_t n, report_facts *facts) {
   bt_text label = {0}, value = {0};
   if (!nearer->given)
     return;
-  bt_text_format(&label, "Capability (95 %%), %zu %s", n, from);
+  bt_text_format(&label, "Capability (95 %%), %s%zu %s", overall ? "" : "σ of ", n,
+                 overall ? "readings" : "points");
   if (both != NULL)
     add_index(name, both, &value);
   add_index(nearer_name, nearer, &value);
@@ -52,7 +54,7 @@ void report_capability_facts(const bt_study *of, bool on_page, report_facts *fac
   }
   if (found->use != BT_CAPABILITY_GIVEN)
     return;
-  indices_fact(on_page ? NULL : &found->pp, "Pp", &found->ppk, "Ppk", "readings", found->n, facts);
-  indices_fact(on_page ? NULL : &found->cp, "Cp", &found->cpk, "Cpk", "baseline points",
-               found->baseline_n, facts);
+  indices_fact(on_page ? NULL : &found->pp, "Pp", &found->ppk, "Ppk", true, found->n, facts);
+  indices_fact(on_page ? NULL : &found->cp, "Cp", &found->cpk, "Cpk", false, found->baseline_n,
+               facts);
 }

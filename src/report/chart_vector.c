@@ -219,7 +219,8 @@ static void words(const plot *of, double top, double right) {
   report_count(&text, of->baseline, "point", "points");
   bt_text_add(&text, ". Blue: ");
   report_count(&text, of->after, "later point", "later points");
-  bt_text_add(&text, " of the span shown; squares are notices, diamonds alarms. ");
+  bt_text_add(&text, " of the span shown; squares are notices, diamonds alarms, crosses were left "
+                     "out of the baseline. ");
   limit_words(of, &text);
   if (of->edge > 0) {
     report_count(&text, of->edge, "point lies", "points lie");

@@ -29,7 +29,7 @@ double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verd
   double height =
       report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), wrap).height + 2 * above;
   report_box(builder, frame.panel_left, frame.top + 0.6, panel_width, height,
-             report_banner_ink(verdict));
+             report_unit_ink(unit, verdict, of));
   (void)report_wrapped(builder, frame.panel_left + inset, frame.top + 0.6 + above, wrap,
                        BT_STYLE_BANNER, BT_INK_PAPER, bt_text_get(&words));
   bt_text_free(&words);

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 static bool has_verdict(const bt_study *of, bt_verdict verdict) {
-  return report_is_judged(of) && of->verdict == verdict;
+  return report_is_judged(of) && report_shown_verdict(of) == verdict;
 }
 
 static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
@@ -113,8 +113,10 @@ static void baseline_step(const bt_unit_study *unit, bt_text *out) {
   }
   if (n == 0)
     return;
-  bt_text_add(out, "Limits of ");
-  report_count(out, n, "characteristic", "characteristics");
+  if (n == 1)
+    bt_text_add(out, "The limits of one characteristic");
+  else
+    bt_text_format(out, "The limits of %zu characteristics", n);
   bt_text_add(out, " are provisional: when the period they come from is known to be good, freeze "
                    "them with “beamtally baseline”.");
 }

@@ -110,7 +110,8 @@ static bt_status keep_ratio(const bt_study *of, const bt_report_request *request
 bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_request *request,
                                const char *file, bt_overview_row *row, bt_error *error) {
   bt_text verdict = {0}, checked = {0}, tolerance = {0}, signals = {0}, drift = {0}, next = {0};
-  *row = (bt_overview_row){.rank = study->verdict};
+  *row = (bt_overview_row){.rank = study->verdict,
+                           .ink = report_unit_ink(study, study->verdict, NULL)};
   report_banner_words(study, study->verdict, NULL, &verdict);
   checked_words(study, &checked);
   tolerance_words(study, &tolerance);

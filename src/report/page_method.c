@@ -40,16 +40,30 @@ static const char *const glossary[][2] = {
     {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
               "sooner than single points do. Signal run began: the first point of the run that "
               "led to the signal, no date of a change."},
+    {"Disposition", "What people concluded of an episode: its cause, what was done, who, when."},
     {"Episode", "Signals of one characteristic and side that belong together: fewer than 8 quiet "
                 "points between them."},
-    {"EWMA", "A weighted mean that forgets the past slowly; drawn as a guide to the eye."},
+    {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
+             "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
+    {"Freeze", "To set the baseline that limits come from, with who did it and why."},
+    {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
+                  "change that was not cured shows sooner."},
+    {"Lag-1", "Autocorrelation of neighbouring points; beyond its bound they are alike."},
+    {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
+              "between all pairs of levels, which single bad ones hardly move."},
+    {"Likelihood ratio", "How much better a change explains the readings than none does; a change "
+                         "is spoken of only past the threshold that is printed beside it."},
     {"Moving range", "Distance between two neighbouring points."},
     {"Notice", "A classical rule is broken. On a laser that has not changed this happens "
                "several times a year."},
+    {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
+    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
+    {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
-    {"Retest", "A repeat within 60 minutes of a failed check. It is kept and judged against "
+    {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
+               "check, where a day has several). It is kept and judged against "
                "tolerance, never averaged."},
     {"Signal", "A rule or limit that is broken at a point."},
     {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
@@ -146,6 +160,10 @@ static void formulas(report_sheet *sheet) {
       "used only where it differs from zero at 95 % with 3 fills and 10 degrees of freedom or more.",
       "Tracker radius: limit from the baseline’s bivariate normal at 99.73 %. T²: Hotelling, with "
       "limits of Phase I and Phase II at 0.27 % false alarms a point.",
+      "Capability: Pp = tolerance width ÷ 6s and Ppk = distance from the mean to the nearer limit ÷ "
+      "3s, mean and s those of all single checks since the baseline began, retests left out; Cp and "
+      "Cpk the same with the baseline’s σ. Intervals of 95 %: chi-square for Pp and Cp, variance "
+      "1/(9n) + C²/(2ν) for the others.",
       "Alarm limits: solved so that all alarming charts of a laser together keep the yearly budget "
       "of the settings, given the baseline’s number of points and the rate of checking.",
       "Self-tests: days between failures against the exponential distribution; trend by reverse "

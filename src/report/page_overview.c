@@ -122,8 +122,7 @@ static double stack(const overview *of, size_t column, double top, const bt_page
 
 /* R2. */
 static double words(const overview *of, const bt_overview_row *row, double top, bool put) {
-  bt_ink ink = report_banner_ink(row->rank);
-  ink = ink == BT_INK_NEUTRAL ? BT_INK_TEXT : ink;
+  bt_ink ink = row->ink == BT_INK_NEUTRAL ? BT_INK_TEXT : row->ink;
   const bt_page_text unit[] = {{.style = BT_STYLE_HEADING, .ink = BT_INK_TEXT, .text = row->unit},
                                {.style = BT_STYLE_TABLE_HEAD, .ink = ink, .text = row->verdict},
                                {.style = BT_STYLE_NOTE, .ink = BT_INK_SOFT, .text = row->checked},

@@ -1,6 +1,6 @@
 /* The first page: the unit's verdict, what the record shows in plain half-sentences, one row a
  * characteristic, the month, what to do next, where to read on, the cautions, and who signs. */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <stdio.h>
 
@@ -133,6 +133,12 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    bt_text_clear(&words);
+    report_drift_headline(&unit->drift->drift[i], &words);
+    if (words.length > 0)
+      y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
+  }
   bt_text_clear(&words);
   report_alarm_words(unit, &words);
   y = line_of(builder, frame, y, "False alarms", bt_text_get(&words));
@@ -180,13 +186,13 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
 /* ---- Foot ------------------------------------------------------------------------------------ */
 
 /* Where to read on: links with the pages' numbers, which are put in once they are known. */
-static void contents(report_builder *builder, const char *first_chart, bool changes, double y) {
-  const char *const entries[][2] = {{"Charts from page ", first_chart},
-                                    {"Self-test and room ", "self-test"},
-                                    {"Signals and decisions ", "record"},
-                                    {"Changes ", changes ? "changes" : NULL},
-                                    {"Data ", "data"},
-                                    {"Method and glossary ", "method"}};
+static void contents(report_builder *builder, const char *first_chart, bool drift, bool changes,
+                     double y) {
+  const char *const entries[][2] = {
+      {"Charts from page ", first_chart},       {"Gas and drift ", drift ? "drift" : NULL},
+      {"Self-test and room ", "self-test"},     {"Signals and decisions ", "record"},
+      {"Changes ", changes ? "changes" : NULL}, {"Data ", "data"},
+      {"Method and glossary ", "method"}};
   report_frame frame = report_frame_of(builder);
   double x = frame.left;
   x += report_text(builder, x, y, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT, "Read on:").width +
@@ -201,7 +207,7 @@ static void contents(report_builder *builder, const char *first_chart, bool chan
 }
 
 /* Cautions and signatures, from the bottom up; returns where they begin. */
-static double foot(report_builder *builder, const char *first_chart, bool changes) {
+static double foot(report_builder *builder, const char *first_chart, bool drift, bool changes) {
   report_frame frame = report_frame_of(builder);
   static const double sign_height = 8.6, contents_height = 4.8;
   double half = (frame.right - frame.left) / 2, y = frame.bottom - sign_height;
@@ -220,7 +226,7 @@ static double foot(report_builder *builder, const char *first_chart, bool change
   (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_NOTE,
                        BT_INK_TEXT, report_cautions_full);
   y -= 1.2 + contents_height;
-  contents(builder, first_chart, changes, y);
+  contents(builder, first_chart, drift, changes, y);
   return y;
 }
 
@@ -237,7 +243,7 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   y = leads(builder, unit, y) + section_gap - 0.6;
   y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
   y = checks_lines(builder, unit, request, y) + section_gap - 0.6;
-  double bottom = foot(builder, chart, request->before != NULL) - 1,
+  double bottom = foot(builder, chart, report_has_drift_page(unit), request->before != NULL) - 1,
          middle = frame.left + (frame.right - frame.left) * 0.56;
   next_steps(builder, unit, frame.left, middle - 4, y, bottom);
   report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);

@@ -229,6 +229,8 @@ void report_add_size(const bt_study *of, double size, bt_text *out);
 /* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of);
 bt_ink report_banner_ink(bt_verdict verdict);
+/* The unit's, where a missing tolerance or check stands before an open alarm: that of the alarm. */
+bt_ink report_unit_ink(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of);
 
 /* "In numbers": label and value of each row, shared by page and text; a page leaves out what stands
  * beside its chart. */

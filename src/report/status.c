@@ -5,8 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *colour_of(bt_verdict verdict) {
-  switch (report_banner_ink(verdict)) {
+static const char *colour_of(bt_ink ink) {
+  switch (ink) {
   case BT_INK_ALARM:
     return "\033[1;31m";
   case BT_INK_NOTICE:
@@ -19,7 +19,7 @@ static const char *colour_of(bt_verdict verdict) {
 static void add_verdict(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                         bool colour, bt_text *out) {
   if (colour)
-    bt_text_add(out, colour_of(verdict));
+    bt_text_add(out, colour_of(report_unit_ink(unit, verdict, of)));
   report_banner_words(unit, verdict, of, out);
   if (colour)
     bt_text_add(out, "\033[0m");

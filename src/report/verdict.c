@@ -48,8 +48,17 @@ static bool had_signals(const bt_unit_study *unit) {
   return false;
 }
 
+/* Readings that are all alike, or too coarse: neither rules nor limits look at them. */
+static bool no_rule(const bt_study *of, bt_verdict verdict) {
+  const bt_segment *now = bt_study_now(of);
+  return now != NULL && now->state == BT_CHART_RESOLUTION &&
+         (verdict == BT_VERDICT_NO_SIGNAL || verdict == BT_VERDICT_NO_BASELINE);
+}
+
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
                                  const bt_study *of) {
+  if (of != NULL && no_rule(of, verdict))
+    return "NOT JUDGED";
   if (of != NULL && verdict == of->verdict)
     return bt_study_verdict_words(of);
   if (of != NULL)
@@ -57,6 +66,26 @@ const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
                                                                  : bt_verdict_words(verdict);
   bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit);
   return past ? "NO OPEN SIGNAL" : bt_verdict_words(verdict);
+}
+
+/* What the unit's charts say of now, which a missing tolerance or check must not hide. */
+static bt_strength open_beneath(const bt_unit_study *unit, bt_verdict verdict) {
+  bt_strength worst = BT_QUIET;
+  if (verdict != BT_VERDICT_NO_CURRENT_CHECK && verdict != BT_VERDICT_NO_TOLERANCE)
+    return BT_QUIET;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    bt_strength open = bt_study_open_strength(unit->studies[i]);
+    if (report_is_judged(unit->studies[i]) && open > worst)
+      worst = open;
+  }
+  return worst;
+}
+
+bt_ink report_unit_ink(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of) {
+  bt_strength beneath = of == NULL ? open_beneath(unit, verdict) : BT_QUIET;
+  return beneath == BT_ALARM    ? BT_INK_ALARM
+         : beneath == BT_NOTICE ? BT_INK_NOTICE
+                                : report_banner_ink(verdict);
 }
 
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
@@ -73,7 +102,10 @@ void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt
   bt_text_add(out, report_verdict_words(unit, verdict, of));
   if (low || high)
     bt_text_add(out, low && high ? " · both sides" : low ? " · low side" : " · high side");
-  if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check) {
+  bt_strength beneath = of == NULL ? open_beneath(unit, verdict) : BT_QUIET;
+  if (beneath != BT_QUIET)
+    bt_text_add(out, beneath == BT_ALARM ? " · ALARM OPEN" : " · NOTICE OPEN");
+  if (verdict == BT_VERDICT_NO_SIGNAL && unit->has_check && (of == NULL || !no_rule(of, verdict))) {
     char date[REPORT_DATE_TEXT];
     bool own = of != NULL && of->checks.n > 0;
     bt_time last = own ? of->checks.at[of->checks.n - 1] : unit->last_check;

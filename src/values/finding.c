@@ -72,7 +72,10 @@ void bt_study_free(bt_study *study) {
 }
 
 const char *bt_study_verdict_words(const bt_study *study) {
-  if (bt_characteristic_is_covariate(study->characteristic))
+  const bt_segment *now = bt_study_now(study);
+  bool no_chart = now != NULL && now->state == BT_CHART_RESOLUTION;
+  if (bt_characteristic_is_covariate(study->characteristic) ||
+      (no_chart && study->verdict == BT_VERDICT_NO_BASELINE))
     return "NOT JUDGED";
   bool past = study->verdict == BT_VERDICT_NO_SIGNAL && study->episodes_n > 0;
   return past ? "NO OPEN SIGNAL" : bt_verdict_words(study->verdict);

@@ -140,7 +140,7 @@ Test(claims_alarms, capability_has_its_interval_and_n_or_a_reason) {
                  "0.12 (\xE2\x88\x92"
                  "0.34 to 0.10)");                         /* page */
   said_is(&said, "Pp 2.31 (2.05 \xE2\x80\x93 2.57), Ppk"); /* analysis */
-  said_is(&said, "Capability (95 %), 78 baseline points");
+  said_is(&said, "Capability (95 %), σ of 78 points");
   said_never(&said, "not given");
   bt_text_free(&said);
   plan.one_sided = true;
