@@ -357,6 +357,7 @@ typedef struct bt_import_counts {
 /* What a page says of where the numbers come from. */
 typedef struct bt_provenance {
   int64_t sources, checks, events, refused;
+  int64_t serious;     /* of the refused lines, those with a failing self-test or a remark */
   int64_t conflicts;   /* rows held back whose conflict nobody has settled */
   int64_t corrections; /* checks and events that were superseded, texts that were removed */
   char state[21];      /* ledger state, 20 hex digits */

@@ -18,7 +18,7 @@ typedef struct refusal_group {
 struct cli_refusals {
   refusal_group group[GROUPS];
   size_t groups;
-  int64_t n, ungrouped;
+  int64_t n, ungrouped, serious;
 };
 
 cli_refusals *cli_refusals_new(void) {
@@ -48,7 +48,8 @@ static char *line_of(const bt_refusal *refusal) {
     add_quoted(&sentence, ", column ", refusal->column);
   if (refusal->value != NULL)
     add_quoted(&sentence, ": ", refusal->value);
-  bt_text_format(&sentence, ": %s", refusal->reason);
+  bt_text_format(&sentence, ": %s%s", refusal->reason,
+                 refusal->serious ? "; the line holds a failed self-test or a remark" : "");
   return bt_text_take(&sentence);
 }
 
@@ -99,6 +100,7 @@ void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal) {
   if (refusals == NULL)
     return;
   refusals->n++;
+  refusals->serious += refusal->serious;
   refusal_group *group = group_of(refusals, refusal);
   if (group == NULL) {
     refusals->ungrouped++;
@@ -123,6 +125,11 @@ void cli_refusals_show(const cli_refusals *refusals, const char *path) {
   if (refusals == NULL || refusals->n == 0)
     return;
   cli_say("%s: %lld line%s refused:", path, (long long)refusals->n, refusals->n == 1 ? "" : "s");
+  if (refusals->serious > 0)
+    (void)fprintf(stderr,
+                  "  %lld of them hold%s a failed self-test or a remark, which no chart and no "
+                  "count has until mended:\n",
+                  (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
   int64_t rest = refusals->ungrouped;
   size_t shown[2] = {0, 0};
   for (int others = 0; others < 2; others++) /* serious ones first */

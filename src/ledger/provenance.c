@@ -7,6 +7,15 @@
 /* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
  * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
  * of a conflict has been counted with them or came from none. */
+#define REFUSED_OF_UNIT                                                                            \
+  "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE n.number IN "    \
+  "(SELECT source FROM main.source_unit WHERE unit = ?1) AND EXISTS (SELECT 1 FROM main.refusal "  \
+  "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
+#define REFUSED_OF_ALL                                                                             \
+  "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE EXISTS "         \
+  "(SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
+#define SERIOUS "count(*) FILTER (WHERE serious <> 0) "
+
 static const char counts_sql[] =
     "SELECT (SELECT count(DISTINCT n.sha256) FROM main.source_unit AS t JOIN main.source AS n "
     "ON n.number = t.source WHERE t.unit = ?1 AND n.kind IN ('checks', 'events')), "
@@ -14,10 +23,7 @@ static const char counts_sql[] =
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1), "
     "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
     "(SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)), "
-    "(SELECT count(*) FROM main.refusal WHERE source IN "
-    "(SELECT n.number FROM main.source AS n WHERE n.number IN "
-    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND EXISTS (SELECT 1 FROM main.refusal "
-    "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
+    "(SELECT count(*) " REFUSED_OF_UNIT "(SELECT " SERIOUS REFUSED_OF_UNIT
     "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
     "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
@@ -29,9 +35,7 @@ static const char all_counts_sql[] =
     "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "
     "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
     "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
-    "(SELECT count(*) FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n "
-    "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "
-    "AND " LEDGER_REFUSAL_STANDS ")), "
+    "(SELECT count(*) " REFUSED_OF_ALL "(SELECT " SERIOUS REFUSED_OF_ALL
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
     "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded) + (SELECT count(*) FROM main.superseded_event) + "
@@ -52,8 +56,9 @@ static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *pro
     provenance->checks = sqlite3_column_int64(statement, 1);
     provenance->events = sqlite3_column_int64(statement, 2);
     provenance->refused = sqlite3_column_int64(statement, 3);
-    provenance->conflicts = sqlite3_column_int64(statement, 4);
-    provenance->corrections = sqlite3_column_int64(statement, 5);
+    provenance->serious = sqlite3_column_int64(statement, 4);
+    provenance->conflicts = sqlite3_column_int64(statement, 5);
+    provenance->corrections = sqlite3_column_int64(statement, 6);
   }
   (void)sqlite3_finalize(statement);
   return status;

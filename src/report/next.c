@@ -176,9 +176,21 @@ static void data_step(const bt_unit_study *unit, bt_text *out) {
                    "are right, “beamtally conflicts” shows both.");
 }
 
+/* A failed self-test in a line that was refused is counted nowhere else. */
+static void refused_step(const bt_unit_study *unit, bt_text *out) {
+  if (unit->provenance.serious == 0)
+    return;
+  report_count(out, (uint64_t)unit->provenance.serious, "refused line holds", "refused lines hold");
+  bt_text_format(out,
+                 " a failed self-test or a remark that no page counts: look at the log, mend the "
+                 "line%s and import it again; “beamtally conflicts --refused” lists %s.",
+                 unit->provenance.serious == 1 ? "" : "s",
+                 unit->provenance.serious == 1 ? "it" : "them");
+}
+
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 10; step++) {
+  for (int step = 0; step < 11; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -188,24 +200,27 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       current_step(unit, out);
       break;
     case 2:
-      signal_step(unit, BT_VERDICT_ALARM, out);
+      refused_step(unit, out);
       break;
     case 3:
-      signal_step(unit, BT_VERDICT_NOTICE, out);
+      signal_step(unit, BT_VERDICT_ALARM, out);
       break;
     case 4:
-      resolve_step(unit, out);
+      signal_step(unit, BT_VERDICT_NOTICE, out);
       break;
     case 5:
-      tolerance_step(unit, out);
+      resolve_step(unit, out);
       break;
     case 6:
-      baseline_step(unit, out);
+      tolerance_step(unit, out);
       break;
     case 7:
-      data_step(unit, out);
+      baseline_step(unit, out);
       break;
     case 8:
+      data_step(unit, out);
+      break;
+    case 9:
       stale_step(unit, out);
       break;
     default:

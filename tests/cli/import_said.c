@@ -67,6 +67,52 @@ Test(import_said, refused_lines_by_their_reason) {
   folder_end(folder);
 }
 
+/* A typing error in one cell must not throw a failed self-test away without a word. */
+Test(import_said, a_refused_line_that_holds_a_failed_self_test) {
+  static const char head[] =
+      "date,time,unit,energy_mj,temp_c,selftest_passed,selftest_total,remark\n";
+  static const char *const said[] = {
+      "2 lines refused:", "2 of them hold a failed self-test or a remark",
+      "  line 3, column \"temp_c\": \"21.4x\": expected a number",
+      "; the line holds a failed self-test or a remark\n", NULL};
+  static const char still[] = "2 refused lines hold a failed self-test or a remark";
+  char *folder = folder_begin(), log[1024], mended[1024];
+  (void)snprintf(log, sizeof log, "%s%s", head,
+                 "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4x,15,18,\n"
+                 "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,hot,18,18,smells\n"
+                 "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
+  put(folder, "log.csv", log);
+  run_result result = RUN(folder, "import", "--max-refused", "50", "log.csv");
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  const char *at = result.err;
+  for (size_t i = 0; said[i] != NULL; i++) {
+    const char *found = strstr(at, said[i]);
+    cr_expect_not_null(found, "\"%s\" is not, or not in its place, in: %s", said[i], result.err);
+    at = found == NULL ? at : found;
+  }
+  run_free(&result);
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 2 of them with a failed self-test or"), "status");
+  MUST_SAY(folder, DONE, WORDS("2 of them hold a failed self-test or a remark, and stand first"),
+           "conflicts", "--refused");
+  char *status = RUN_DONE(folder, "status");
+  cr_expect_not_null(strstr(status, still), "%s", status);
+  cr_expect_not_null(strstr(status, "beamtally conflicts"), "%s", status);
+  free(status);
+
+  /* Mended, the self-test counts and nothing is said any more. */
+  (void)snprintf(mended, sizeof mended, "%s%s", head,
+                 "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4,15,18,\n"
+                 "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,21.5,18,18,smells\n"
+                 "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
+  put(folder, "log.csv", mended);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  status = RUN_DONE(folder, "status");
+  cr_expect_null(strstr(status, "failed self-test or a remark"), "%s", status);
+  cr_expect_not_null(strstr(status, "0 refused lines."), "%s", status);
+  free(status);
+  folder_end(folder);
+}
+
 Test(import_said, unknown_lasers_all_at_once) {
   char *folder = folder_begin();
   put(folder, "log.csv", "date,unit,energy_mj\n2026-01-01,Room 1,1.6\n");

@@ -243,12 +243,15 @@ Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
   bt_ledger_close(ledger);
 }
 
-static int64_t refused(bt_ledger *ledger) {
+/* `serious`: how many of them hold a failed self-test or a remark. */
+static int64_t refused(bt_ledger *ledger, int64_t serious) {
   bt_provenance of_unit, of_all;
   bt_error error = {0};
   cr_ok(bt_ledger_provenance(ledger, "A", &of_unit, &error), error);
   cr_ok(bt_ledger_provenance(ledger, NULL, &of_all, &error), error);
   cr_expect_eq(of_unit.refused, of_all.refused);
+  cr_expect_eq(of_unit.serious, serious);
+  cr_expect_eq(of_all.serious, serious);
   return of_all.refused;
 }
 
@@ -265,7 +268,7 @@ static void version_of(bt_ledger *ledger, const char *name, unsigned char versio
   for (size_t i = 0; i < n; i++)
     cr_ok(bt_import_check(import, &checks[i], &error), error);
   for (size_t i = 0; i < lines_refused; i++) {
-    bt_refusal line = {.line = (int64_t)i + 9, .reason = "expected a number"};
+    bt_refusal line = {.line = (int64_t)i + 9, .reason = "expected a number", .serious = i == 1};
     cr_ok(bt_import_refusal(import, &line, &error), error);
   }
   cr_ok(bt_import_commit(import, &counts, &error), error);
@@ -276,18 +279,18 @@ Test(ledger_again_others, a_mended_line_is_refused_no_more) {
   bt_check rows[] = {test_check("A", AT, 1.6, 2), test_check("A", "2026-01-06T08:00", 1.7, 3),
                      test_check("A", "2026-01-07T08:00", 1.8, 4)};
   version_of(ledger, "log.csv", 1, rows, 2, 2);
-  cr_expect_eq(refused(ledger), 2);
+  cr_expect_eq(refused(ledger, 1), 2);
   /* The next month's log may have the same name: it holds none of those rows. */
   bt_check next = test_check("A", "2026-02-07T08:00", 1.8, 2);
   version_of(ledger, "log.csv", 2, &next, 1, 0);
-  cr_expect_eq(refused(ledger), 2);
+  cr_expect_eq(refused(ledger, 1), 2);
   version_of(ledger, "other.csv", 3, rows, 3, 0);
-  cr_expect_eq(refused(ledger), 2, "of another name");
+  cr_expect_eq(refused(ledger, 1), 2, "of another name");
   /* One line was mended, the other is refused again and counted once. */
   version_of(ledger, "log.csv", 4, rows, 3, 1);
-  cr_expect_eq(refused(ledger), 1);
+  cr_expect_eq(refused(ledger, 0), 1);
   version_of(ledger, "log.csv", 5, rows, 3, 0);
-  cr_expect_eq(refused(ledger), 0);
+  cr_expect_eq(refused(ledger, 0), 0);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM refusal"), 3, "all are kept");
   bt_ledger_close(ledger);
 }

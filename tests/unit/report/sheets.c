@@ -185,6 +185,32 @@ Test(sheets, no_step_is_dropped) {
   bt_unit_study_free(unit);
 }
 
+/* A failed self-test in a refused line: a step of its own, and a word beside the count. */
+Test(sheets, refused_lines_that_hold_a_failed_self_test) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_text words = {0};
+  for (int64_t n = 0; n <= 2; n++) {
+    unit->provenance.refused = 2;
+    unit->provenance.serious = n;
+    bool told = false;
+    for (size_t i = 0; report_next_step(unit, i, &words); i++)
+      told |= strstr(bt_text_get(&words), n == 1 ? "1 refused line holds a failed self-test"
+                                                 : "2 refused lines hold a failed self-test") &&
+              strstr(bt_text_get(&words), "“beamtally conflicts --refused”");
+    cr_expect_eq(told, n > 0);
+    bt_text_clear(&words);
+    report_provenance_words(unit, &words);
+    const char *said[] = {"2 refused lines. ",
+                          "2 refused lines, 1 of them with a failed self-test or a remark. ",
+                          "2 refused lines, 2 of them with a failed self-test or a remark. "};
+    cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
+  }
+  bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
+
 Test(sheets, a_characteristic_without_readings_has_a_line_and_no_page) {
   fixture_plan plan = fixture_usual();
   bt_report_request request;
