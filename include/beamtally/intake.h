@@ -50,7 +50,8 @@ typedef struct bt_survey {
   size_t questions_n;
   char **questions; /* in a preview: what is to be settled before a load, a sentence each */
   size_t hints_n;
-  char **hints; /* in a preview: what may be done further, a sentence each */
+  char **hints; /* what speaks against how it is read, a sentence each; in a preview also what may
+                   be done further */
 } bt_survey;
 
 /* Reads the file once. `choices` holds what the person or the map settled; NULL for none.

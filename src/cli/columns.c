@@ -208,8 +208,12 @@ static void add_wrapped(bt_text *text, const char *sentence) {
 static void add_questions(bt_text *text, const bt_survey *survey) {
   if (survey->questions_n == 0) {
     bt_text_add(
-        text, "\nNothing is left to settle: `beamtally import` reads the file like this, and with\n"
-              "--dry-run says which lines it would refuse.\n");
+        text,
+        survey->hints_n == 0
+            ? "\nNothing is left to settle: `beamtally import` reads the file like this, and "
+              "with\n--dry-run says which lines it would refuse.\n"
+            : "\nNothing is left to settle, but see below what is worth knowing. With --dry-run\n"
+              "`beamtally import` says which lines it would refuse.\n");
     return;
   }
   bt_text_add(text, "\nTo be settled before this file can be imported:\n");

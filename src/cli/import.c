@@ -113,6 +113,8 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
+  if (!counts->repeated)
+    import_say_hints(survey, path);
   if (!counts->repeated && !cli->quiet)
     import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);

@@ -17,6 +17,11 @@ void import_say_identity(const bt_survey *survey, const char *path) {
               path, survey->names[i].header);
 }
 
+void import_say_hints(const bt_survey *survey, const char *path) {
+  for (size_t i = 0; i < survey->hints_n; i++)
+    cli_say("%s: %s", path, survey->hints[i]);
+}
+
 /* With a map, the map alone says what is read, and what it leaves out was meant to be: only a
  * column that would be known without it is easily forgotten. */
 static bool is_forgotten(const bt_survey *survey, const bt_survey_column *column) {

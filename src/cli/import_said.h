@@ -7,6 +7,9 @@
 /* Columns and rows that look like a patient's identity. */
 void import_say_identity(const bt_survey *survey, const char *path);
 
+/* What speaks against how the log is read. */
+void import_say_hints(const bt_survey *survey, const char *path);
+
 /* Columns that are not stored and perhaps should be. */
 void import_say_left_out(const bt_survey *survey, const char *path);
 

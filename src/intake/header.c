@@ -19,6 +19,7 @@ static const struct {
                {"note", INTAKE_ROLE_NOTE, 0},
                {"characteristic", INTAKE_ROLE_NAME, 0},
                {"value", INTAKE_ROLE_VALUE, 0},
+               {"value_unit", INTAKE_ROLE_MEASURE, 0},
 #define X(ID, key, unit, sign) {#key, INTAKE_ROLE_READING, BT_READING_##ID},
                BT_READINGS(X)
 #undef X
@@ -46,6 +47,10 @@ static const struct {
                 {"reading", "characteristic"},
                 {"variable", "characteristic"},
                 {"result", "value"},
+                {"units", "value_unit"},
+                {"uom", "value_unit"},
+                {"unitofmeasure", "value_unit"},
+                {"unitofmeasurement", "value_unit"},
                 {"measuredvalue", "value"},
                 {"readingvalue", "value"}};
 
@@ -102,6 +107,21 @@ intake_role intake_role_of(const char *key, int *item) {
       return columns[i].role;
     }
   return INTAKE_ROLE_NONE;
+}
+
+void intake_header_unit(const char *header, char unit[INTAKE_UNIT_BYTES]) {
+  static const char breaks[] = " ([_";
+  size_t end = strlen(header);
+  unit[0] = '\0';
+  while (end > 0 && strchr(" )]", header[end - 1]) != NULL)
+    end--;
+  size_t start = end;
+  while (start > 0 && strchr(breaks, header[start - 1]) == NULL)
+    start--;
+  if (start == 0 || end - start >= INTAKE_UNIT_BYTES)
+    return;
+  memcpy(unit, header + start, end - start);
+  unit[end - start] = '\0';
 }
 
 /* Parts of a header that no column of a calibration log has, in letters that have no simple form.

@@ -16,9 +16,10 @@ typedef enum intake_role {
   INTAKE_ROLE_REFILL,
   INTAKE_ROLE_EVENT,
   INTAKE_ROLE_NOTE,
-  INTAKE_ROLE_NAME,  /* long form: which reading the row holds */
-  INTAKE_ROLE_VALUE, /* long form: the reading */
-  INTAKE_ROLE_OWN    /* a characteristic of the clinic's own */
+  INTAKE_ROLE_NAME,    /* long form: which reading the row holds */
+  INTAKE_ROLE_VALUE,   /* long form: the reading */
+  INTAKE_ROLE_MEASURE, /* long form: the unit of measurement of the reading */
+  INTAKE_ROLE_OWN      /* a characteristic of the clinic's own */
 } intake_role;
 
 /* The role of a canonical key; *item is the bt_reading or bt_text_field of those roles. */
@@ -32,6 +33,12 @@ enum { INTAKE_NAME_BYTES = 64 };
 /* The letters, in lower case, and digits of a header: "Energy (mJ)" is "energymj"; "µ" is "u", "²"
  * is "2", "%" is "pct". False when there are none, or too many for a name. */
 bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) BT_MUST_CHECK;
+
+enum { INTAKE_UNIT_BYTES = 16 };
+
+/* "(mJ)" or "[mJ]" at a header's end, or its last word: perhaps its unit. Empty where there is
+ * none, or it is too long for one. */
+void intake_header_unit(const char *header, char unit[INTAKE_UNIT_BYTES]);
 
 /* Canonical key number i from 0; NULL behind the last. */
 const char *intake_key(size_t i);

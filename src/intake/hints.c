@@ -84,7 +84,7 @@ void intake_declare(const char *header, intake_declaration *d) {
     (void)snprintf(d->key, sizeof d->key, "my_reading");
 }
 
-static bt_status add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
+bt_status intake_add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
   char **more = realloc(survey->hints, (survey->hints_n + 1) * sizeof *more);
   if (more == NULL)
     return bt_fail_memory(error);
@@ -158,14 +158,14 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
         "writes a map that offers one for each; take the # off the lines that are right, "
         "and import with --map MAP",
         bt_text_get(&keyed));
-    status = add_hint(survey, &sentence, error);
+    status = intake_add_hint(survey, &sentence, error);
   }
   if (status == BT_OK && others_n > 0) {
-    bt_text_format(&sentence, "%s numbers that are not stored: %s. %s",
+    bt_text_format(&sentence, "%s numbers that are not stored: %s; %s",
                    others_n == 1 ? "one column holds" : "some columns hold", bt_text_get(&others),
-                   others_n == 1 ? "" : "For the first: ");
+                   others_n == 1 ? "" : "for the first, ");
     add_declaration(&sentence, first);
-    status = add_hint(survey, &sentence, error);
+    status = intake_add_hint(survey, &sentence, error);
   }
   bt_text_free(&keyed);
   bt_text_free(&others);
@@ -212,10 +212,10 @@ static bt_status hint_units(bt_survey *survey, bt_error *error) {
       continue;
     bt_text_format(&sentence,
                    "the column \"%s\" is not read: a value is taken in the unit of its key "
-                   "(energy_mj in mJ); where the log has it in another, a map says so under "
-                   "[units]: energy_mj = J",
+                   "(energy_mj in mJ); to follow the column, put it into the map's [columns] as "
+                   "value_unit",
                    intake_show(survey->columns[i].header, header, sizeof header));
-    status = add_hint(survey, &sentence, error);
+    status = intake_add_hint(survey, &sentence, error);
     bt_text_free(&sentence);
   }
   return status;
@@ -259,7 +259,7 @@ static bt_status hint_unreadable(bt_survey *survey, bt_error *error) {
       bt_text_format(
           &sentence, "the column \"%s\" is read as %s, but \"%s\" in it would be refused: %s",
           intake_show(column->header, header, sizeof header), column->key, column->first[k], why);
-      status = add_hint(survey, &sentence, error);
+      status = intake_add_hint(survey, &sentence, error);
       bt_text_free(&sentence);
       break;
     }

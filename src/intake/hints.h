@@ -15,6 +15,9 @@ void intake_declare(const char *header, intake_declaration *declaration);
 /* True when the map's [values] look into column i. */
 bool intake_has_meanings(const bt_survey *survey, size_t i);
 
+/* Takes the sentence, which is empty then. */
+bt_status intake_add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) BT_MUST_CHECK;
+
 bt_status intake_give_hints(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 void intake_forget_hints(bt_survey *survey);
 

@@ -140,22 +140,6 @@ static intake_content content_of(const bt_survey_column *column) {
                              : INTAKE_CONTENT_TEXT;
 }
 
-/* "(mJ)" or "[mJ]" at the header's end, or its last word. */
-static void unit_of(const char *header, char unit[INTAKE_UNIT_BYTES]) {
-  static const char breaks[] = " ([_";
-  size_t end = strlen(header);
-  unit[0] = '\0';
-  while (end > 0 && strchr(" )]", header[end - 1]) != NULL)
-    end--;
-  size_t start = end;
-  while (start > 0 && strchr(breaks, header[start - 1]) == NULL)
-    start--;
-  if (start == 0 || end - start >= INTAKE_UNIT_BYTES)
-    return;
-  memcpy(unit, header + start, end - start);
-  unit[end - start] = '\0';
-}
-
 static void add(const bt_survey *survey, intake_likely *likely, const char *key) {
   for (size_t i = 0; i < likely->n; i++)
     if (strcmp(likely->key[i], key) == 0)
@@ -285,7 +269,7 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   bool own = true;
   uint32_t readings = 0;
   if (likely.content == INTAKE_CONTENT_NUMBER) {
-    unit_of(column->header, unit);
+    intake_header_unit(column->header, unit);
     readings = readings_of_unit(unit, &own);
     if (!own)
       memcpy(likely.unit, unit, sizeof unit);

@@ -3,6 +3,7 @@
 #define INTAKE_LIKELY_H
 
 #include "beamtally/intake.h"
+#include "header.h"
 
 typedef enum intake_content {
   INTAKE_CONTENT_NONE, /* no cell is filled, or none may be shown */
@@ -12,7 +13,7 @@ typedef enum intake_content {
   INTAKE_CONTENT_TEXT
 } intake_content;
 
-enum { INTAKE_LIKELY_MAX = 6, INTAKE_UNIT_BYTES = 16 };
+enum { INTAKE_LIKELY_MAX = 6 };
 
 typedef struct intake_likely {
   intake_content content;

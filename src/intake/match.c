@@ -228,6 +228,15 @@ static bool find_hinted(const bt_survey *survey, const char *key, size_t *column
   return n == 1;
 }
 
+static const char *const long_keys[] = {"characteristic", "value", "value_unit"};
+
+static bool is_long_key(const char *key) {
+  for (size_t i = 0; i < sizeof long_keys / sizeof long_keys[0]; i++)
+    if (strcmp(key, long_keys[i]) == 0)
+      return true;
+  return false;
+}
+
 /* A preview shows what a log in long form holds though only a map can say that it is in it. */
 static bt_status suppose_long_form(bt_survey *survey, bt_error *error) {
   size_t name = 0, value = 0;
@@ -240,6 +249,9 @@ static bt_status suppose_long_form(bt_survey *survey, bt_error *error) {
   bt_status status = give_key(survey, name, "characteristic", error);
   if (status == BT_OK)
     status = give_key(survey, value, "value", error);
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++)
+    if (!intake_has_key(survey, "value_unit") && intake_is_of_units(survey, &survey->columns[i]))
+      status = give_key(survey, i, "value_unit", error);
   if (status != BT_OK)
     return status;
   return bt_fail(error, BT_INPUT,
@@ -247,6 +259,24 @@ static bt_status suppose_long_form(bt_survey *survey, bt_error *error) {
                  "which a column map must say; `beamtally columns --write MAP FILE` writes one",
                  intake_show(survey->columns[name].header, named, sizeof named),
                  intake_show(survey->columns[value].header, valued, sizeof valued));
+}
+
+static bool is_plain_unit(const char *header) {
+  char simple[INTAKE_NAME_BYTES];
+  return intake_simple_name(header, simple) && strcmp(simple, "unit") == 0;
+}
+
+/* Where another column names the laser ("Laser"), "Unit" beside names and values is the unit of
+ * measurement. */
+static bool unit_is_of_values(const bt_survey *survey) {
+  size_t names = 0, values = 0, lasers = 0;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const char *header = survey->columns[i].header, *key = bt_canonical_column(header);
+    names += key != NULL && strcmp(key, "characteristic") == 0;
+    values += key != NULL && strcmp(key, "value") == 0;
+    lasers += key != NULL && strcmp(key, "unit") == 0 && !is_plain_unit(header);
+  }
+  return names > 0 && values > 0 && lasers > 0;
 }
 
 /* C6: the keys of long form go to their columns where the log is in it. */
@@ -274,8 +304,10 @@ static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error
   bt_status status = BT_OK;
   for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
     const char *key = bt_canonical_column(survey->columns[i].header);
-    if (key != NULL && (strcmp(key, "characteristic") == 0 || strcmp(key, "value") == 0))
+    if (key != NULL && is_long_key(key))
       status = intake_ask(survey, give_key(survey, i, key, error), error);
+    else if (survey->columns[i].key == NULL && is_plain_unit(survey->columns[i].header))
+      status = give_key(survey, i, "value_unit", error); /* left by match_by_name */
   }
   return status;
 }
@@ -283,10 +315,11 @@ static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error
 static bt_status match_by_name(bt_survey *survey, bt_error *error) {
   const bt_reading_choices *choices = survey->choices;
   bt_status status = BT_OK;
+  bool of_values = unit_is_of_values(survey);
   for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
-    const char *key = intake_key_of_header(choices, survey->columns[i].header);
-    if (key != NULL && !survey->columns[i].identity && strcmp(key, "characteristic") != 0 &&
-        strcmp(key, "value") != 0)
+    const char *header = survey->columns[i].header, *key = intake_key_of_header(choices, header);
+    if (key != NULL && !survey->columns[i].identity && !is_long_key(key) &&
+        !(of_values && is_plain_unit(header)))
       status = intake_ask(survey, give_key(survey, i, key, error), error);
   }
   bool stated = choices != NULL && choices->long_form;
@@ -296,6 +329,10 @@ static bt_status match_by_name(bt_survey *survey, bt_error *error) {
 
 /* In long form a row holds one reading, named by its cell: a column of one has no place. */
 static bt_status check_long_form(const bt_survey *survey, bt_error *error) {
+  if (!survey->long_form && intake_has_key(survey, "value_unit"))
+    return bt_fail(error, BT_INPUT,
+                   "value_unit is the unit of a row's reading, in a log in long form (one row a "
+                   "reading); where each reading has a column, put its unit under [units]");
   if (!survey->long_form || readings_of(survey) == 0)
     return BT_OK;
   return bt_fail(error, BT_INPUT,
@@ -309,7 +346,7 @@ static void keep_whole_long_form(bt_survey *survey) {
                       intake_has_key(survey, "value");
   for (size_t i = 0; i < survey->columns_n && !survey->long_form; i++) {
     char **key = &survey->columns[i].key;
-    if (*key != NULL && (strcmp(*key, "characteristic") == 0 || strcmp(*key, "value") == 0)) {
+    if (*key != NULL && is_long_key(*key)) {
       free(*key);
       *key = NULL;
     }

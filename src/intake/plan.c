@@ -44,6 +44,29 @@ static bt_status plan_unit(const bt_reading_choices *choices, intake_column *col
                  column->key, unit, reading ? bt_reading_unit((bt_reading)column->item) : "");
 }
 
+bool intake_unit_is_untold(const bt_reading_choices *choices, const intake_column *column,
+                           const char *header, char unit[INTAKE_UNIT_BYTES]) {
+  intake_conversion found;
+  if (column->role != INTAKE_ROLE_READING || unit_of_key(choices, column->key) != NULL)
+    return false;
+  intake_header_unit(header, unit);
+  return unit[0] != '\0' && intake_conversion_of((bt_reading)column->item, unit, &found) &&
+         (found.factor != 1 || found.divisor != 1 || found.shift != 0);
+}
+
+static bt_status check_header_unit(const bt_reading_choices *choices, const intake_column *column,
+                                   bt_error *error) {
+  char unit[INTAKE_UNIT_BYTES];
+  if (!intake_unit_is_untold(choices, column, column->header, unit))
+    return BT_OK;
+  const char *own = bt_reading_unit((bt_reading)column->item);
+  return bt_fail(
+      error, BT_INPUT,
+      "the column \"%s\" seems to hold %s, and %s is in %s; say in a map, under [units], "
+      "which it is: %s = %s (converted), or %s = %s (as it stands)",
+      column->header, unit, column->key, own, column->key, unit, column->key, own);
+}
+
 /* Tables of our own export whose records don't stand: they must not come back as a log. */
 static bool holds_past_records(const bt_survey *survey) {
   for (size_t i = 0; i < survey->columns_n; i++)
@@ -76,7 +99,11 @@ static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_err
       plan->name_column = i;
     if (column->role == INTAKE_ROLE_VALUE)
       plan->value_column = i;
+    if (column->role == INTAKE_ROLE_MEASURE)
+      plan->measure_column = i;
     bt_status status = plan_unit(survey->choices, column, error);
+    if (status == BT_OK)
+      status = check_header_unit(survey->choices, column, error);
     if (status != BT_OK)
       return status;
   }
@@ -168,6 +195,7 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
                         .unit = survey->unit,
                         .choices = choices,
                         .long_form = survey->long_form,
+                        .measure_column = SIZE_MAX,
                         .columns_n = survey->columns_n};
   plan->columns = bt_new(survey->columns_n, sizeof *plan->columns);
   plan->values = bt_new(values, sizeof *plan->values);

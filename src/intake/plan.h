@@ -4,6 +4,7 @@
 
 #include "beamtally/intake.h"
 #include "convert.h"
+#include "header.h"
 #include "own.h"
 
 typedef struct intake_column {
@@ -25,6 +26,7 @@ typedef struct intake_value {
   bool name;        /* long form: the text is the name of that reading */
   double number;    /* of a reading */
   bt_refill refill; /* of a gas refill in a log of checks */
+  bool seen;        /* by the survey, in some row */
 } intake_value;
 
 /* A name in the characteristic column of a log in long form, once it was looked up. */
@@ -54,6 +56,7 @@ typedef struct intake_plan {
   bool long_form;
   const intake_column *date, *clock;        /* among the columns, or NULL */
   size_t name_column, value_column;         /* in long form */
+  size_t measure_column;                    /* likewise; SIZE_MAX: it has none */
   intake_name names[INTAKE_NAMES_KEPT + 1]; /* the last one is looked up anew each time */
   size_t names_n;
   const char *unit;
@@ -80,5 +83,10 @@ const intake_name *intake_plan_name(intake_plan *plan, const char *text);
 
 /* Column (from 0) that a map's header, or "@3", means among the survey's; false where none is. */
 bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) BT_MUST_CHECK;
+
+/* A conversion that the header or name asks for while the map's [units] say nothing of the key: the
+ * header has a unit that is another than the key's and can be converted to it. Into `unit`. */
+bool intake_unit_is_untold(const bt_reading_choices *choices, const intake_column *column,
+                           const char *header, char unit[INTAKE_UNIT_BYTES]) BT_MUST_CHECK;
 
 #endif

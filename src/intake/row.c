@@ -158,9 +158,38 @@ static bool has_right_width(const intake_plan *plan, intake_records *records, in
                    (long long)records->first_line, (long long)records->last_line);
   intake_row_refuse(
       row, NULL, NULL,
-      "the row has %zu fields where the header has %zu%s; look for a missing or an unquoted "
+      "the row has %zu field%s where the header has %zu%s; look for a missing or an unquoted "
       "delimiter",
-      fields->n, plan->least_n, lines);
+      fields->n, fields->n == 1 ? "" : "s", plan->least_n, lines);
+  return false;
+}
+
+/* The name as read by the unit of measurement that its row has, or that stands in the name. False
+ * where the row is refused. */
+static bool measure(const intake_plan *plan, intake_fields *fields, const intake_name *name,
+                    intake_name *measured, intake_row *row) {
+  intake_column *column = &measured->column;
+  bool has = plan->measure_column < fields->n;
+  const char *unit = has ? intake_field(fields, plan->measure_column) : "";
+  char untold[INTAKE_UNIT_BYTES];
+  *measured = *name;
+  if (column->role != INTAKE_ROLE_READING)
+    return true;
+  const char *own = bt_reading_unit((bt_reading)column->item);
+  bool told = has && !intake_is_missing(unit);
+  if (!told && intake_unit_is_untold(plan->choices, column, name->text, untold)) {
+    intake_row_refuse(row, &plan->columns[plan->name_column], name->text,
+                      "its name says %s, and %s is in %s; say in the map, under [units], %s = %s "
+                      "(converted) or %s = %s (as it stands)",
+                      untold, column->key, own, column->key, untold, column->key, own);
+    return false;
+  }
+  if (!told || own[0] == '\0' ||
+      intake_conversion_of((bt_reading)column->item, unit, &column->conversion))
+    return true;
+  intake_row_refuse(row, &plan->columns[plan->measure_column], unit,
+                    "the unit can't be converted to the %s of %s; correct the cell", own,
+                    column->key);
   return false;
 }
 
@@ -185,7 +214,9 @@ static void read_named(intake_plan *plan, intake_fields *fields, intake_row *row
                       name->nearest, name->nearest);
     return;
   }
-  if (!intake_is_missing(value) && !intake_row_take_named(plan, name, value, row))
+  intake_name measured;
+  if (!intake_is_missing(value) && (!measure(plan, fields, name, &measured, row) ||
+                                    !intake_row_take_named(plan, &measured, value, row)))
     return;
   bool brings = row->check.present != 0 || row->check.own_n > 0 || row->also != 0 ||
                 row->check.refill != BT_REFILL_NONE || row->named_state || row->named_texts != 0;
@@ -201,7 +232,8 @@ static void read_fields(intake_plan *plan, intake_records *records, intake_row *
   for (size_t i = 0; i < fields->n; i++) {
     char *text = intake_field(fields, i);
     const intake_column *column = &plan->columns[i];
-    if (column->role == INTAKE_ROLE_NAME || column->role == INTAKE_ROLE_VALUE)
+    if (column->role == INTAKE_ROLE_NAME || column->role == INTAKE_ROLE_VALUE ||
+        column->role == INTAKE_ROLE_MEASURE)
       continue;
     if (intake_is_missing(text)) {
       if (column->role == INTAKE_ROLE_UNIT || column->role == INTAKE_ROLE_EVENT) {

@@ -134,8 +134,9 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     return;
   }
   if (intake_is_of_units(survey, column)) {
-    bt_text_add(map, "\": not read. A value is taken in the unit of its key (energy_mj in mJ);\n"
-                     "# where the log has it in another, say so under [units]: energy_mj = J\n");
+    bt_text_add(map, "\": the unit of each row's value, it seems\n# value_unit = ");
+    intake_add_column(survey, i, "", map);
+    bt_text_add(map, "\n");
     return;
   }
   intake_likely likely = intake_likely_keys(survey, column);

@@ -116,12 +116,49 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
   return status;
 }
 
+/* Marks the texts of the map's [values] that the row has. */
+static bt_status hear_meanings(intake_plan *plan, intake_fields *fields, bt_error *error) {
+  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
+    if (!plan->columns[i].meanings)
+      continue;
+    char *folded = bt_fold_name(intake_field(fields, i));
+    if (folded == NULL)
+      return bt_fail_memory(error);
+    for (size_t k = 0; k < plan->values_n; k++)
+      if (plan->values[k].column == i && strcmp(plan->values[k].folded, folded) == 0)
+        plan->values[k].seen = true;
+    free(folded);
+  }
+  return BT_OK;
+}
+
+/* A text that the map gives a meaning and no row has: a typing error, or a refill that is lost. */
+static bt_status hint_unseen(bt_survey *survey, const intake_plan *plan, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t k = 0; k < plan->values_n && status == BT_OK; k++) {
+    const intake_value *value = &plan->values[k];
+    bt_text sentence = {0};
+    if (value->seen)
+      continue;
+    bt_text_format(
+        &sentence,
+        "the map gives the text \"%s\" of the column \"%s\" a meaning (%s), but no row has "
+        "it: compare its spelling",
+        value->choice->value, value->choice->header, value->choice->key);
+    status = intake_add_hint(survey, &sentence, error);
+    bt_text_free(&sentence);
+  }
+  return status;
+}
+
 /* Takes one row's evidence. */
 static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *records, heard *h,
                           bt_error *error) {
   intake_fields *fields = &records->fields;
   const intake_name *name = NULL;
   bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
+  if (status == BT_OK && plan->values_n > 0)
+    status = hear_meanings(plan, fields, error);
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
     status = intake_hear_named(survey, plan, records, &h->standing, &name, error);
     const char *value = intake_field(fields, plan->value_column);
@@ -163,6 +200,8 @@ static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_er
     if (records.bad == NULL)
       status = hear_row(survey, &plan, &records, h, error);
   }
+  if (status == BT_OK)
+    status = hint_unseen(survey, &plan, error);
   if (status == BT_OK) {
     survey->source.bytes = records.lines.bytes.count;
     intake_bytes_sha256(&records.lines.bytes, survey->source.sha256);
@@ -187,6 +226,7 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h,
 
   forget_columns(survey);
   intake_forget_questions(survey);
+  intake_forget_hints(survey);
   intake_standing_free(&h->standing);
   *h = (heard){0};
   free(survey->encoding);
@@ -253,6 +293,25 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
   return bt_text_take(&text);
 }
 
+/* A person said the order although rows show both: what can be read either way may be wrong. */
+static bt_status hint_both_orders(bt_survey *survey, const intake_evidence *evidence,
+                                  bt_date_order stated, bt_error *error) {
+  const intake_said *dmy = &evidence->date[INTAKE_DATE_DMY];
+  const intake_said *mdy = &evidence->date[INTAKE_DATE_MDY];
+  bt_text sentence = {0};
+  if ((stated != BT_DATES_DMY && stated != BT_DATES_MDY) || dmy->line == 0 || mdy->line == 0)
+    return BT_OK;
+  bt_text_format(
+      &sentence,
+      "line %lld has its date as day, month, year (%s), line %lld as month, day, year (%s): "
+      "read as told, rows of the other order are refused, and a date that can be read "
+      "both ways may be in the wrong month; correct the log",
+      (long long)dmy->line, dmy->text, (long long)mdy->line, mdy->text);
+  bt_status status = intake_add_hint(survey, &sentence, error);
+  bt_text_free(&sentence);
+  return status;
+}
+
 static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   static const bt_reading_choices none;
   const bt_reading_choices *choices = survey->choices == NULL ? &none : survey->choices;
@@ -264,6 +323,8 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
                         intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
                                               &survey->decimal, error),
                         error);
+  if (status == BT_OK)
+    status = hint_both_orders(survey, evidence, choices->dates, error);
   survey->days_alone = !evidence->clock;
   if (status == BT_OK && survey->long_form)
     status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);

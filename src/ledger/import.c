@@ -198,7 +198,13 @@ static bt_status unit_of(bt_import *import, const char *name, int64_t line, int6
   status = ledger_unit_declared(import->ledger, name, &declared, error);
   if (status != BT_OK)
     return status;
-  if (!import->new_units && !declared && import->last_unit > 0)
+  /* A first log brings its units, but not one laser under several spellings. */
+  bool like = false;
+  if (!import->new_units && !declared && import->last_unit == 0)
+    status = ledger_unit_resembles(import->ledger, name, &like, error);
+  if (status != BT_OK)
+    return status;
+  if (!import->new_units && !declared && (import->last_unit > 0 || like))
     return keep_unknown(import, name, line, error);
   return ledger_unit_add(import->ledger, name, import->entry.number, unit, error);
 }

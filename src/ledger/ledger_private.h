@@ -323,6 +323,10 @@ bt_status ledger_text_add(bt_ledger *ledger, sqlite3_stmt *insert, const char *b
 bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
                              bt_error *error) BT_MUST_CHECK;
 
+/* Whether a unit of the ledger differs from that name in case, blanks and joints only. */
+bt_status ledger_unit_resembles(bt_ledger *ledger, const char *name, bool *like,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* BT_NOTFOUND or BT_REFUSED with the nearest name and what to do. */
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) BT_MUST_CHECK;

@@ -65,6 +65,32 @@ bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, i
                              error);
 }
 
+/* "Laser 1", "laser1" and "LASER-1": the same letters and digits. */
+static bool same_letters(const char *a, const char *b) {
+  for (;; a++, b++) {
+    while (*a != '\0' && strchr(" -_./#:", *a) != NULL)
+      a++;
+    while (*b != '\0' && strchr(" -_./#:", *b) != NULL)
+      b++;
+    char x = *a >= 'A' && *a <= 'Z' ? (char)(*a + ('a' - 'A')) : *a;
+    char y = *b >= 'A' && *b <= 'Z' ? (char)(*b + ('a' - 'A')) : *b;
+    if (x != y || x == '\0')
+      return x == y;
+  }
+}
+
+bt_status ledger_unit_resembles(bt_ledger *ledger, const char *name, bool *like, bt_error *error) {
+  char **names = NULL;
+  size_t n = 0;
+  *like = false;
+  bt_status status = bt_ledger_units(ledger, &names, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    *like = *like || same_letters(name, names[i]);
+  if (status == BT_OK)
+    bt_names_free(names, n);
+  return status;
+}
+
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) {
   char **names = NULL;
@@ -74,7 +100,9 @@ bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status sta
     return listed;
   size_t nearest = 0;
   for (size_t i = 1; i < n; i++)
-    if (bt_name_distance(name, names[i]) < bt_name_distance(name, names[nearest]))
+    if (!same_letters(name, names[nearest]) &&
+        (same_letters(name, names[i]) ||
+         bt_name_distance(name, names[i]) < bt_name_distance(name, names[nearest])))
       nearest = i;
   status =
       n == 0

@@ -284,3 +284,42 @@ Test(import_said, columns_that_are_not_stored) {
   run_free(&quiet);
   folder_end(folder);
 }
+
+/* A first log brings its lasers, but not one of them in several spellings. */
+Test(import_said, one_laser_in_several_spellings) {
+  static const char log[] =
+      "date,unit,energy_mj\n2026-04-13,Laser 1,1.6\n2026-04-14,laser1,1.6\n"
+      "2026-04-15,LASER-1,1.6\n2026-04-16,Laser 2,1.6\n2026-04-17,laser 1,1.6\n";
+  char *folder = folder_begin();
+  put(folder, "log.csv", log);
+  MUST_SAY(folder, FAILED,
+           WORDS("line 3: the ledger has no unit named \"laser1\"; the nearest is \"Laser 1\"",
+                 "line 4: the ledger has no unit named \"LASER-1\"", "or say --new-unit"),
+           "import", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("5 rows, 5 new"), "import", "--new-unit", "log.csv");
+  folder_end(folder);
+}
+
+/* What speaks against how a log is read is said, though it is read: a text that no row has, and
+ * rows of both orders of dates. */
+Test(import_said, what_speaks_against_the_reading) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,unit,energy_mj,Gas\n2026-04-13,Room 1,1.6,new bottle\n2026-04-14,Room 1,1.6,no\n");
+  put(folder, "map.ini",
+      "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n"
+      "[values]\nevent.gas_refill = Gas, new botle | changed, before\n");
+  MUST_SAY(folder, DONE,
+           WORDS("log.csv: the map gives the text \"new botle\" of the column \"Gas\" a meaning "
+                 "(event.gas_refill), but no row has it: compare its spelling",
+                 "the text \"changed\"", "2 rows, 2 new"),
+           "import", "--map", "map.ini", "log.csv");
+  put(folder, "both.csv",
+      "date,unit,energy_mj\n13/04/2026,Room 1,1.6\n04/14/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n");
+  MUST_SAY(folder, DONE,
+           WORDS("line 2 has its date as day, month, year (13/04/2026), line 3 as month, day, year "
+                 "(04/14/2026): read as told, rows of the other order are refused",
+                 "3 rows, 1 new, 1 already known"),
+           "import", "--dates", "dmy", "--max-refused", "50", "both.csv");
+  folder_end(folder);
+}

@@ -494,16 +494,14 @@ Test(intake_long, supposed_by_its_words) {
     bt_text_format(&hints, "%s\n", preview->hints[i]);
   cr_expect_not_null(strstr(bt_text_get(&hints), "\"Datum\", \"Zeit\", \"Gerät\". "), "%s",
                      bt_text_get(&hints));
-  cr_expect_not_null(strstr(bt_text_get(&hints), "the column \"Einheit\" is not read"), "%s",
-                     bt_text_get(&hints));
   bt_map_starter(preview, &map);
   static const char *const lines[] = {
       "form = long\ndelimiter = semicolon\ndecimal = comma\ndates = dmy\n",
-      "\n[columns]\ncharacteristic = Messgröße\nvalue = Wert\n",
+      "\n[columns]\ncharacteristic = Messgröße\nvalue = Wert\n"
+      "value_unit = Einheit\n",
       "\n# date = Datum\n",
       "\n# time = Zeit\n",
       "\n# unit = Gerät\n",
-      "\"Einheit\": not read. ",
       "# energy_mj = Messgröße, Energie Ist\n",
       "\"Versatz x\" is no reading that is known; take the # off one line, or not_stored:\n"
       "# offset_x_um = Messgröße, Versatz x\n# not_stored",
@@ -515,4 +513,75 @@ Test(intake_long, supposed_by_its_words) {
   bt_survey_free(preview);
   bt_text_free(&hints);
   bt_text_free(&map);
+}
+
+/* The unit of measurement in a column of its own is followed row by row; where the log names the
+ * laser elsewhere, "Unit" is that column. */
+Test(intake_long, a_column_of_units_is_followed) {
+  static const char *const heads[] = {"Date,Laser,Parameter,Value,Unit\n",
+                                      "Date,Laser,Parameter,Value,Units\n"};
+  static const char rows[] = "2026-08-17,A,energy_mj,0.0016,J\n2026-08-17,A,target_mj,1.61,mJ\n"
+                             "2026-08-17,A,hv_kv,24200,V\n2026-08-17,A,temp_c,70.7,°F\n"
+                             "2026-08-17,A,selftest_passed,17/18,parts\n"
+                             "2026-08-18,A,energy_mj,1600,µJ\n2026-08-18,A,target_mj,1.61,\n"
+                             "2026-08-19,A,energy_mj,1.6,bar\n";
+  for (size_t i = 0; i < 2; i++) {
+    char log[512];
+    kept k;
+    (void)snprintf(log, sizeof log, "%s%s", heads[i], rows);
+    gather(file_of_text(log), NULL, &k);
+    cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+    cr_assert_eq(k.checks_n, 2);
+    cr_expect_str_eq(k.units[0], "A");
+    cr_expect_float_eq(reading(&k, 0, BT_READING_ENERGY_MJ), 1.6, 1e-12);
+    cr_expect_float_eq(reading(&k, 0, BT_READING_TARGET_MJ), 1.61, 1e-12);
+    cr_expect_float_eq(reading(&k, 0, BT_READING_HV_KV), 24.2, 1e-12);
+    cr_expect_float_eq(reading(&k, 0, BT_READING_TEMP_C), 21.5, 1e-9);
+    cr_expect_float_eq(reading(&k, 0, BT_READING_SELFTEST_PASSED), 17, 0);
+    cr_expect_float_eq(reading(&k, 1, BT_READING_ENERGY_MJ), 1.6, 1e-12);
+    cr_assert_eq(k.refusals_n, 1);
+    cr_expect_not_null(strstr(k.reasons[0], "the unit can't be converted to the mJ of energy_mj"),
+                       "%s", k.reasons[0]);
+    cr_expect_str_eq(k.values[0], "bar");
+    gather_free(&k);
+  }
+  bt_reading_choices wide;
+  bt_error error = {0};
+  bt_survey *survey = NULL;
+  cr_assert_eq(read_map("[columns]\ndate = date\nunit = laser\nenergy_mj = E\nvalue_unit = U\n",
+                        &wide, &error),
+               BT_OK, "%s", error.text);
+  cr_expect_eq(
+      bt_survey_file(file_of_text("date,laser,E,U\n2026-08-17,A,1.6,mJ\n"), &wide, &survey, &error),
+      BT_INPUT);
+  cr_expect_not_null(strstr(error.text, "value_unit is the unit of a row's reading"), "%s",
+                     error.text);
+  bt_reading_choices_free(&wide);
+}
+
+/* A name that says another unit is not read as it stands before somebody said so. */
+Test(intake_long, a_unit_in_the_name_must_be_told) {
+  static const char map[] = "[columns]\ndate = Date\nunit = Laser\ncharacteristic = What\n"
+                            "value = Is\n[values]\nenergy_mj = What, Energy (J)\n";
+  static const char log[] = "Date,Laser,What,Is\n2026-08-17,A,Energy (J),0.0016\n";
+  static const struct {
+    const char *units;
+    double energy; /* 0: refused */
+  } table[] = {{"", 0}, {"[units]\nenergy_mj = J\n", 1.6}, {"[units]\nenergy_mj = mJ\n", 0.0016}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    char whole[512];
+    bt_reading_choices choices;
+    kept k;
+    (void)snprintf(whole, sizeof whole, "%s%s", map, table[i].units);
+    gather_by(whole, log, &k, &choices);
+    cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+    cr_expect_eq(k.refusals_n, table[i].energy == 0);
+    if (table[i].energy == 0)
+      cr_expect_not_null(strstr(k.reasons[0], "its name says J, and energy_mj is in mJ"), "%s",
+                         k.reasons[0]);
+    else
+      cr_expect_float_eq(reading(&k, 0, BT_READING_ENERGY_MJ), table[i].energy, 1e-12);
+    gather_free(&k);
+    bt_reading_choices_free(&choices);
+  }
 }

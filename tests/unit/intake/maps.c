@@ -381,3 +381,38 @@ Test(intake_maps, identity_of_patients) {
     gather_free(&k);
   }
 }
+
+/* A header that says another unit than its key has is refused until the map says which it is. */
+Test(intake_maps, a_unit_in_the_header_must_be_told) {
+  static const struct {
+    const char *header, *key, *units, *refused; /* refused NULL: read */
+  } table[] = {
+      {"Energy (uJ)", "energy_mj", "",
+       "the column \"Energy (uJ)\" seems to hold uJ, and energy_mj "
+       "is in mJ"},
+      {"Energy (uJ)", "energy_mj", "[units]\nenergy_mj = uJ\n", NULL},
+      {"Energy (uJ)", "energy_mj", "[units]\nenergy_mj = mJ\n", NULL},
+      {"Energy (mJ)", "energy_mj", "", NULL},
+      {"Energy of the day", "energy_mj", "", NULL},
+      {"HV V", "hv_kv", "", "seems to hold V, and hv_kv is in kV"},
+      {"Room [°F]", "temp_c", "", "seems to hold °F, and temp_c is in °C"},
+      {"Fluence [J/cm²]", "fluence_mj_cm2", "", "seems to hold J/cm²"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    char map[256], log[256];
+    bt_reading_choices choices;
+    bt_survey *survey = NULL;
+    bt_error error = {0};
+    (void)snprintf(map, sizeof map, "[columns]\ndate = date\nunit = unit\n%s = %s\n%s",
+                   table[i].key, table[i].header, table[i].units);
+    (void)snprintf(log, sizeof log, "date,unit,%s\n2026-08-17,A,1\n", table[i].header);
+    choices = (bt_reading_choices){0};
+    cr_assert_eq(bt_map_read(map_of(map), &choices, &error), BT_OK, "%zu: %s", i, error.text);
+    bt_status status = bt_survey_file(file_of_text(log), &choices, &survey, &error);
+    cr_expect_eq(status, table[i].refused == NULL ? BT_OK : BT_INPUT, "%zu: %s", i, error.text);
+    if (table[i].refused != NULL)
+      cr_expect_not_null(strstr(error.text, table[i].refused), "%zu: %s", i, error.text);
+    bt_survey_free(survey);
+    bt_reading_choices_free(&choices);
+  }
+}
