@@ -126,7 +126,10 @@ double report_events_height(report_chart *chart) {
 static void draw_fills(report_chart *chart, double y) {
   const bt_fills *fills = &chart->unit->fills;
   size_t shown = 0;
+  bool refilled = false; /* without a refill there is nothing to tell apart */
   for (size_t i = 0; i < fills->n; i++)
+    refilled = refilled || fills->fill[i].start_known;
+  for (size_t i = 0; i < fills->n && refilled; i++)
     shown += fills->fill[i].to >= chart->from && fills->fill[i].from < chart->to;
   if (shown == 0)
     return;

@@ -88,7 +88,7 @@ void report_main_reach(const report_chart *chart, double height, double *low, do
     range = (reach){0, 1, true};
   double span = range.high - range.low;
   double least =
-      fmax(fabs(range.high) * 1e-6, 4 * pow(10, -report_reading_decimals(chart->of, range.high)));
+      fmax(fabs(range.high) * 1e-6, 20 * pow(10, -report_reading_decimals(chart->of, range.high)));
   if (span < least) {
     range.low -= (least - span) / 2;
     range.high += (least - span) / 2;

@@ -35,9 +35,11 @@ static void sources(report_sheet *sheet, const bt_book *book) {
     const bt_book_source *source = &book->sources[book->sources_n - 1 - i];
     char date[REPORT_DATE_TEXT], refused[32];
     bt_text rows = {0}, sha256 = {0};
-    bt_text_format(&rows, "%lld %s: %lld, %lld, %lld", (long long)source->rows,
-                   source->kind == BT_SOURCE_EVENTS ? "events" : "checks", (long long)source->fresh,
-                   (long long)source->known, (long long)source->conflicts);
+    bool events = source->kind == BT_SOURCE_EVENTS;
+    report_count(&rows, (uint64_t)source->rows, events ? "event" : "check",
+                 events ? "events" : "checks");
+    bt_text_format(&rows, ": %lld, %lld, %lld", (long long)source->fresh, (long long)source->known,
+                   (long long)source->conflicts);
     digest(source->sha256, &sha256);
     (void)snprintf(refused, sizeof refused, "%lld", (long long)source->refused);
     const char *cells[N] = {source->name, report_short_date(source->at, date), bt_text_get(&rows),
@@ -63,6 +65,7 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
   }
   report_sheet_heads(sheet, columns, N);
   size_t shown = book->refusals_n < MOST_REFUSALS ? book->refusals_n : MOST_REFUSALS;
+  bool serious = false;
   for (size_t i = 0; i < shown; i++) {
     const bt_book_refusal *refusal = &book->refusals[i];
     char line[32];
@@ -72,7 +75,13 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
                             refusal->column == NULL ? "whole line" : refusal->column,
                             refusal->reason};
     report_sheet_row(sheet, columns, N, cells);
+    serious = serious || refusal->serious;
   }
+  if (serious)
+    report_sheet_paragraph(
+        sheet, BT_INK_SOFT,
+        "! The line holds a failed self-test or a remark, which is therefore not "
+        "in this record.");
   report_sheet_rest(sheet, book->refusals_n - shown, "more refused line", "more refused lines",
                     "beamtally export");
   if (book->refusals[0].serious)

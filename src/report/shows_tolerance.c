@@ -42,7 +42,7 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
       report_add_value(&value, &of->quantity, of->checks.raw[tolerance->last_outside],
                        report_reading_decimals(of, of->checks.raw[tolerance->last_outside]));
       report_words_add(words, " (%s on %s)", bt_text_get(&value),
-                       report_short_date(of->checks.at[tolerance->last_outside], date));
+                       bt_time_day(of->checks.at[tolerance->last_outside], date));
       words->text.failed |= value.failed;
       bt_text_free(&value);
     }
@@ -55,7 +55,7 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
                    tolerance->outside == 1 ? "is" : "are");
   if (dated)
     report_words_add(words, "%s on %s", tolerance->outside == 1 ? "," : ", the last",
-                     report_short_date(of->checks.at[tolerance->last_outside], date));
+                     bt_time_day(of->checks.at[tolerance->last_outside], date));
   report_words_add(words, ".");
 }
 

@@ -65,12 +65,17 @@ int report_decimals(const bt_quantity *quantity, double sigma) {
   return report_digits(quantity->decimals, sigma, 10);
 }
 
-/* Without a sigma the reading itself says how fine it is. */
+/* Without a sigma the reading itself says how fine it is; no more digits than the log's smallest
+ * step has. */
 int report_reading_decimals(const bt_study *of, double value) {
   const bt_segment *segment = bt_study_now(of);
   double sigma = segment != NULL ? segment->chart.sigma : 0;
+  double step = segment != NULL ? segment->resolution.step : 0;
   int fixed = of->quantity.decimals;
-  return report_digits(fixed, sigma > 0 ? sigma : value / 100, sigma > 0 ? 1 : 0.01);
+  int digits = report_digits(fixed, sigma > 0 ? sigma : value / 100, sigma > 0 ? 1 : 0.01);
+  int of_step = step > 0 && isfinite(step) ? (int)ceil(-log10(step) - 1e-6) : digits;
+  of_step = of_step < fixed ? fixed : of_step;
+  return digits > of_step && digits < 10 ? of_step : digits; /* beyond, numbers have exponents */
 }
 
 void report_add_unit(bt_text *out, const bt_quantity *quantity) {

@@ -136,7 +136,7 @@ Test(pages, units_of_like_names_keep_files_of_their_own) {
                             "2026-09-01,A b 2,22\n2026-09-01,All units,20\n";
   char *folder = folder_begin(), *path = path_in(folder, "log.csv");
   file_write(path, log, sizeof log - 1);
-  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
   char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".");
   cr_expect_str_eq(said, "./a-b-2026-09.pdf\n./a-b-2-2026-09.pdf\n./a-b-2-2-2026-09.pdf\n"
                          "./all-units-2-2026-09.pdf\n./all-units-2026-09.pdf\n");
