@@ -103,6 +103,9 @@ static bt_status study_before(report_run *run, const bt_study_request *request,
     return status;
   bt_ledger_as_of(run->ledger, place.entry);
   status = bt_study_unit(run->ledger, request, &sources->before, error);
+  bt_drift_request drift = {0};
+  if (status == BT_OK)
+    status = bt_study_drift(run->ledger, &drift, sources->before, error);
   bt_ledger_as_of(run->ledger, 0);
   *entry = place.entry;
   return status;

@@ -1,7 +1,7 @@
 /* What changed since the revision before: the entries that came after it, the corrections among
  * them, and what they made of the findings. The unit as it stood then is studied by today's
  * program, so that what differs comes from the record alone. */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <string.h>
 
@@ -48,10 +48,52 @@ static void limits_difference(const bt_study *was, const bt_study *is, bt_text *
                  report_number(report_upper_limit(was, old), decimals, b));
 }
 
+/* "NOW, was THEN" behind its name, where the two texts differ; frees both. */
+static void add_pair(bt_text *out, const char *name, bt_text *now, bt_text *then) {
+  if (strcmp(bt_text_get(now), bt_text_get(then)) != 0)
+    bt_text_format(out, "%s%s %s, was %s", out->length > 0 ? "; " : "", name, bt_text_get(now),
+                   bt_text_get(then));
+  out->failed |= now->failed || then->failed;
+  bt_text_free(now);
+  bt_text_free(then);
+}
+
+static void last_difference(const bt_study *was, const bt_study *is, bt_text *out) {
+  bt_text now = {0}, then = {0};
+  report_last_value(is, true, &now);
+  report_last_value(was, true, &then);
+  add_pair(out, "last reading", &now, &then);
+}
+
+static void level_difference(const bt_study *was, const bt_study *is, bt_text *out) {
+  bt_text now = {0}, then = {0};
+  if (is->recent_n == 0 || was->recent_n == 0)
+    return;
+  report_add_size(is, is->recent_shift, &now);
+  report_add_size(was, was->recent_shift, &then);
+  add_pair(out, "last points from the centre", &now, &then);
+}
+
+static const bt_drift *drift_in(const bt_unit_study *unit, const bt_study *of) {
+  return unit->drift == NULL ? NULL : bt_unit_drift_of(unit->drift, of->characteristic);
+}
+
+static void drift_difference(const bt_drift *was, const bt_drift *is, bt_text *out) {
+  bt_text now = {0}, then = {0};
+  if (was == NULL || is == NULL)
+    return;
+  report_drift_headline(is, &now);
+  report_drift_headline(was, &then);
+  if (now.length == 0)
+    bt_text_add(&now, "nothing to tell");
+  if (then.length == 0)
+    bt_text_add(&then, "nothing to tell");
+  add_pair(out, "drift:", &now, &then);
+}
+
 /* What differs in one characteristic; nothing where nothing does. */
 static void difference(const bt_unit_study *unit, const bt_unit_study *before, const bt_study *was,
                        const bt_study *is, bt_text *out) {
-  char number[REPORT_NUMBER_TEXT];
   const char *old = report_verdict_words(before, report_shown_verdict(was), was);
   const char *now = report_verdict_words(unit, report_shown_verdict(is), is);
   if (strcmp(old, now) != 0)
@@ -67,16 +109,9 @@ static void difference(const bt_unit_study *unit, const bt_unit_study *before, c
     bt_text_format(out, "%s%zu outside tolerance, was %zu", out->length > 0 ? "; " : "",
                    is->tolerance.outside, was->tolerance.outside);
   limits_difference(was, is, out);
-  if (is->recent_n > 0 && was->recent_n > 0 && is->recent_shift != was->recent_shift) {
-    const bt_segment *segment = bt_study_now(is);
-    int decimals = report_decimals(&is->quantity, segment != NULL ? segment->chart.sigma : 0);
-    (void)report_signed(is->recent_shift, decimals, number);
-    char earlier[REPORT_NUMBER_TEXT];
-    (void)report_signed(was->recent_shift, decimals, earlier);
-    if (strcmp(number, earlier) != 0)
-      bt_text_format(out, "%slast points %s from the centre, was %s", out->length > 0 ? "; " : "",
-                     number, earlier);
-  }
+  last_difference(was, is, out);
+  level_difference(was, is, out);
+  drift_difference(drift_in(before, was), drift_in(unit, is), out);
 }
 
 static void findings(report_sheet *sheet, const bt_unit_study *unit, const bt_unit_study *before) {
