@@ -341,17 +341,29 @@ typedef struct bt_table_sink {
 
 /* ---- What the ledger tells of an import ------------------------------------------------------ */
 
+/* Rows of a file that a person should look at: how many, and the first. */
+typedef struct bt_told_rows {
+  int64_t n;
+  int64_t line; /* this and what follows: of the first; of none where n is 0 */
+  bt_time time;
+  bool has_clock;
+  int32_t sequence;
+} bt_told_rows;
+
 typedef struct bt_import_counts {
-  int64_t rows;       /* rows of data in the file */
-  int64_t fresh;      /* new to the ledger */
-  int64_t known;      /* already there, from this or another source */
-  int64_t conflicts;  /* held back: the ledger has other readings for that unit and time */
-  int64_t refused;    /* not taken, each with its reason */
-  int64_t superseded; /* records of an earlier import of the same file that these took the place
-                         of: 0 but for --again */
-  int64_t closed;     /* conflicts of earlier imports of the same file that this one replaced */
-  int64_t removed;    /* texts left out: a person had the text of that check or event removed */
-  bool repeated;      /* this very file was imported before, read in the same way */
+  int64_t rows;          /* rows of data in the file */
+  int64_t fresh;         /* new to the ledger */
+  int64_t known;         /* already there, from this or another source */
+  int64_t conflicts;     /* held back: the ledger has other readings for that unit and time */
+  int64_t refused;       /* not taken, each with its reason */
+  int64_t superseded;    /* records of an earlier import of the same file that these took the place
+                            of: 0 but for --again */
+  int64_t closed;        /* conflicts of earlier imports of the same file that this one replaced */
+  int64_t removed;       /* texts left out: a person had the text of that check or event removed */
+  bt_told_rows twins;    /* of `fresh`: rows that say the same as another row of the file */
+  bt_told_rows reworded; /* of `known`: rows whose remark or operator the ledger does not have;
+                            sequence is 0 */
+  bool repeated;         /* this very file was imported before, read in the same way */
 } bt_import_counts;
 
 /* What a page says of where the numbers come from. */

@@ -80,11 +80,48 @@ void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *pa
   bt_names_free(names, n);
 }
 
+/* " --unit UNIT --at 2026-09-01T07:30#1": where `beamtally correct` finds the first of the rows. */
+static void add_where(bt_text *sentence, const bt_told_rows *rows) {
+  char at[BT_TIME_TEXT];
+  bt_text_format(sentence, "beamtally correct --unit UNIT --at %s",
+                 bt_time_iso(rows->time, rows->has_clock, at));
+  if (rows->sequence > 0)
+    bt_text_format(sentence, "#%d", (int)rows->sequence);
+}
+
+/* Rows that were taken as their own, or not taken, though a person may have meant another thing. */
+static void say_told(const char *path, const bt_import_counts *counts) {
+  const bt_told_rows *twins = &counts->twins, *reworded = &counts->reworded;
+  bt_text where = {0};
+  if (twins->n > 0) {
+    bool one = twins->n == 1;
+    add_where(&where, twins);
+    cli_say("%s: %lld row%s the same as another row of the file (same laser, time and readings): "
+            "kept as %s of %s own, the first is line %lld; if %s pasted twice, take %s out: `%s "
+            "--withdraw --by NAME --why REASON`",
+            path, (long long)twins->n, one ? " says" : "s say", one ? "a check" : "checks",
+            one ? "its" : "their", (long long)twins->line, one ? "it was" : "they were",
+            one ? "it" : "them", bt_text_get(&where));
+  }
+  bt_text_clear(&where);
+  if (reworded->n > 0) {
+    bool one = reworded->n == 1;
+    add_where(&where, reworded);
+    cli_say("%s: %lld row%s known bring%s a remark or operator that the ledger doesn't have; what "
+            "the ledger has stands, the first is line %lld: `%s remark=... --by NAME --why REASON` "
+            "changes it",
+            path, (long long)reworded->n, one ? " that is" : "s that are", one ? "s" : "",
+            (long long)reworded->line, bt_text_get(&where));
+  }
+  bt_text_free(&where);
+}
+
 void import_say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
   if (counts->removed > 0)
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
             path, (long long)counts->removed, counts->removed == 1 ? " was" : "s were");
+  say_told(path, counts);
   if (cli->quiet)
     return;
   if (counts->repeated)

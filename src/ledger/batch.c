@@ -10,7 +10,7 @@
  *     all go one way.
  * D5  Most logs run forward in time, or backward: before and after all that was stored of its unit
  *     when the batch began to leave, nothing can stand, and nothing is asked. */
-#include "ledger_private.h"
+#include "decisions_private.h"
 
 #include <stddef.h>
 #include <stdlib.h>
@@ -39,6 +39,7 @@ struct ledger_batch {
   size_t texts_n, texts_capacity;
   bt_own_reading *own; /* keys are those of the ledger's list */
   size_t own_n, own_capacity;
+  ledger_contents contents; /* of the rows of one unit and time */
   int32_t staged;
 };
 
@@ -82,6 +83,7 @@ void ledger_batch_close(ledger_batch *batch) {
   free(batch->order);
   free(batch->texts);
   free(batch->own);
+  free(batch->contents.digest);
   free(batch);
 }
 
@@ -147,6 +149,44 @@ static bt_status look(ledger_batch *batch, int64_t unit, bt_time time, int64_t *
   return status;
 }
 
+static bt_status add_content(ledger_contents *contents, const bt_check *check, bt_error *error) {
+  if (!bt_grow(&contents->digest, &contents->capacity, contents->n + 1, sizeof contents->digest[0]))
+    return bt_fail_memory(error);
+  ledger_check_content(check, contents->digest[contents->n++]);
+  return BT_OK;
+}
+
+/* n rows that were stored beside `before` ones of their own file: those that say the same as one
+ * before them. */
+static bt_status tell_twins(ledger_batch *batch, batch_row *const *rows, size_t n, int64_t before,
+                            ledger_tally *tally, bt_error *error) {
+  ledger_stored_list earlier = {0};
+  bool *twin = NULL;
+  bt_status status = BT_OK;
+  if (n + (size_t)before < 2)
+    return BT_OK;
+  batch->contents.n = 0;
+  if (before > 0)
+    status = ledger_stored_standing(batch->store.ledger, rows[0]->row.unit, rows[0]->row.check.time,
+                                    LEDGER_NOW, &earlier, error);
+  for (size_t i = 0; i < earlier.n && status == BT_OK; i++)
+    if (earlier.row[i].check.sequence < before)
+      status = add_content(&batch->contents, &earlier.row[i].check, error);
+  size_t first = batch->contents.n;
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    status = add_content(&batch->contents, &rows[i]->row.check, error);
+  if (status == BT_OK && (twin = bt_new(first + n, sizeof *twin)) == NULL)
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    status = ledger_twins(&batch->contents, twin, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    if (twin[first + i])
+      ledger_tell(&tally->twins, &rows[i]->row.check);
+  free(twin);
+  ledger_stored_free(&earlier);
+  return status;
+}
+
 /* n rows of one unit and time. */
 static bt_status send_group(ledger_batch *batch, batch_row *const *rows, size_t n,
                             ledger_tally *tally, bt_error *error) {
@@ -156,6 +196,7 @@ static bt_status send_group(ledger_batch *batch, batch_row *const *rows, size_t 
   bt_status status = BT_OK;
   if (tally->any && time >= tally->oldest && time <= tally->newest) /* D5 */
     status = look(batch, unit, time, &next, &other, error);
+  int64_t before = next;
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     set_pointers(batch, rows[i]);
     if (other) { /* D3 */
@@ -168,6 +209,8 @@ static bt_status send_group(ledger_batch *batch, batch_row *const *rows, size_t 
     tally->rows++;
     tally->fresh++;
   }
+  if (status == BT_OK && !other)
+    status = tell_twins(batch, rows, n, before, tally, error);
   return status;
 }
 

@@ -22,14 +22,23 @@ static size_t lower_bound(const ledger_contents *stored, const unsigned char *di
   return low;
 }
 
+void ledger_contents_sort(ledger_contents *contents) {
+  if (contents->n > 1)
+    qsort(contents->digest, contents->n, sizeof contents->digest[0], by_bytes);
+}
+
+bool ledger_contents_have(const ledger_contents *sorted, const unsigned char *digest) {
+  size_t at = lower_bound(sorted, digest);
+  return at < sorted->n && by_bytes(sorted->digest[at], digest) == 0;
+}
+
 bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *stored,
                          unsigned char *fate, size_t *left, bt_error *error) {
   /* taken[i]: how many of the equal contents that begin at i have met an incoming one. */
   size_t *taken = bt_new(stored->n, sizeof *taken);
   if (taken == NULL)
     return bt_fail_memory(error);
-  if (stored->n > 1)
-    qsort(stored->digest, stored->n, sizeof stored->digest[0], by_bytes);
+  ledger_contents_sort(stored);
   *left = stored->n;
   for (size_t i = 0; i < incoming->n; i++) {
     size_t first = lower_bound(stored, incoming->digest[i]);

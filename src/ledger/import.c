@@ -284,6 +284,13 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_err
   return status;
 }
 
+static void add_told(bt_told_rows *all, const bt_told_rows *some) {
+  int64_t n = all->n + some->n;
+  if (some->n > 0 && (all->n == 0 || some->line < all->line))
+    *all = *some;
+  all->n = n;
+}
+
 static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_error *error) {
   bt_status status = BT_OK;
   *counts = (bt_import_counts){.rows = import->refused,
@@ -297,6 +304,8 @@ static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_e
     counts->fresh += tally->fresh;
     counts->known += tally->known;
     counts->conflicts += tally->conflicts;
+    add_told(&counts->twins, &tally->twins);
+    add_told(&counts->reworded, &tally->reworded);
     status = ledger_put(import->ledger, error,
                         "INSERT INTO main.source_unit (unit, source, rows, fresh, known, "
                         "conflicts) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",

@@ -414,12 +414,34 @@ typedef enum ledger_fate { LEDGER_ADD, LEDGER_KNOWN } ledger_fate;
 bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *stored,
                          unsigned char *fate, size_t *left, bt_error *error) BT_MUST_CHECK;
 
+/* Sorts them, for ledger_contents_have. */
+void ledger_contents_sort(ledger_contents *contents);
+bool ledger_contents_have(const ledger_contents *sorted, const unsigned char *digest);
+
+/* ---- What the comparison passes over (told.c) ------------------------------------------------ */
+
+/* Counts the row; the first is the one with the lowest line. */
+void ledger_tell(bt_told_rows *rows, const bt_check *check);
+
+/* twin[i]: the content equals one before it in the list. */
+bt_status ledger_twins(const ledger_contents *contents, bool *twin, bt_error *error) BT_MUST_CHECK;
+
+/* Keeps that a check of that content was stored, with these texts. */
+bt_status ledger_texts_keep(ledger_contents *kept, const unsigned char *content,
+                            const bt_check *check, bt_error *error) BT_MUST_CHECK;
+
+/* Whether a check of that content was kept, but none with this one's remark, or with its operator.
+ * What the row doesn't say is no other word. Sorted before. */
+bool ledger_texts_differ(const ledger_contents *kept, const unsigned char *content,
+                         const bt_check *check);
+
 /* ---- The merge (merge.c) --------------------------------------------------------------------- */
 
 /* Rows of one unit in one import. */
 typedef struct ledger_tally {
   int64_t unit;
   int64_t rows, fresh, known, conflicts;
+  bt_told_rows twins, reworded;
   bool asked, any; /* whether the ledger was asked for the span below, and has any check of it */
   bt_time oldest, newest;
 } ledger_tally;

@@ -41,6 +41,9 @@ typedef struct merge {
   ledger_own_reader own_rows, own_staged, own_stored, own_held; /* beside those above */
   ledger_contents incoming, must, may, instead, held_open;      /* of one unit and time */
   ledger_contents rest; /* incoming rows that met nothing yet */
+  ledger_contents kept; /* contents and remarks of the stored ones */
+  bool *twin;           /* of an incoming row: one before it says the same */
+  size_t twin_capacity;
   unsigned char *fate, *rest_fate;
   int32_t *replaces; /* M11: sequence of the check whose place a row takes; -1 */
   size_t fate_capacity, rest_capacity, replaces_capacity;
@@ -136,6 +139,8 @@ static void release(merge *m) {
   free(m->instead.digest);
   free(m->held_open.digest);
   free(m->rest.digest);
+  free(m->kept.digest);
+  free(m->twin);
   free(m->fate);
   free(m->rest_fate);
   free(m->replaces);
@@ -197,7 +202,10 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
     ledger_contents *list = lists[standing];
     if (!bt_grow(&list->digest, &list->capacity, list->n + 1, sizeof list->digest[0]))
       return bt_fail_memory(error);
-    ledger_check_content(&read.check, list->digest[list->n++]);
+    unsigned char *content = list->digest[list->n++];
+    ledger_check_content(&read.check, content);
+    if (statement == m->stored)
+      status = ledger_texts_keep(&m->kept, content, &read.check, error);
   }
   return status;
 }
@@ -285,7 +293,7 @@ static bt_status decide(merge *m, int64_t unit, bt_time time, size_t n, bool *ho
   size_t left = 0, any = SIZE_MAX, held_n = 0, staged_n = 0;
   *hold = false;
   *next = 0;
-  m->must.n = m->may.n = m->instead.n = m->held_open.n = m->incoming.n = 0;
+  m->must.n = m->may.n = m->instead.n = m->held_open.n = m->incoming.n = m->kept.n = 0;
   if (!bt_grow(&m->fate, &m->fate_capacity, n, 1) ||
       !bt_grow(&m->replaces, &m->replaces_capacity, n, sizeof *m->replaces))
     return bt_fail_memory(error);
@@ -326,6 +334,47 @@ static bt_status replace(merge *m, const ledger_row *row, int32_t sequence, bt_e
   return ledger_supersede(m->ledger, &old, m->store->with.entry, "read again", &new, error);
 }
 
+/* What is told of the n rows of one unit and time: which of them say the same as another. */
+static bt_status find_twins(merge *m, size_t n, bt_error *error) {
+  if (!bt_grow(&m->twin, &m->twin_capacity, n, sizeof *m->twin))
+    return bt_fail_memory(error);
+  memset(m->twin, 0, n * sizeof *m->twin);
+  ledger_contents_sort(&m->kept);
+  return n > 1 && m->incoming.n == n ? ledger_twins(&m->incoming, m->twin, error) : BT_OK;
+}
+
+/* Stores the row at which m->rows stands, the i-th of its unit and time. */
+static bt_status add_row(merge *m, size_t i, bool hold, size_t *next, ledger_tally *tally,
+                         bt_error *error) {
+  unsigned char digest[LEDGER_DIGEST_BYTES];
+  ledger_row row;
+  ledger_row_read(m->rows, &row);
+  bt_status status = ledger_own_take(&m->own_rows, &row, error);
+  if (status != BT_OK)
+    return status;
+  row.source = m->store->with.source;
+  row.check.sequence = (int32_t)(*next)++;
+  m->merged.removed += leave_out(m, &row.check);
+  status = ledger_store_row(m->store, &row, hold, digest, error);
+  if (status == BT_OK && !hold)
+    status = ledger_fresh_add(m->store->with.fresh, &row, digest, true, error);
+  if (status == BT_OK && m->replaces[i] >= 0)
+    status = replace(m, &row, m->replaces[i], error);
+  if (!hold && m->twin[i])
+    ledger_tell(&tally->twins, &row.check);
+  return status;
+}
+
+/* A row that is known is not stored, and with it goes a remark that the ledger doesn't have. */
+static void hear_known(const merge *m, size_t i, ledger_tally *tally) {
+  ledger_row row;
+  ledger_row_read(m->rows, &row);
+  (void)leave_out(m, &row.check);
+  row.check.sequence = 0; /* here it is that of the temporary table */
+  if (ledger_texts_differ(&m->kept, m->incoming.digest[i], &row.check))
+    ledger_tell(&tally->reworded, &row.check);
+}
+
 static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, ledger_tally *tally,
                              bt_error *error) {
   bool hold = false;
@@ -333,6 +382,8 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   bt_status status = find_removed(m, unit, time, error);
   if (status == BT_OK)
     status = decide(m, unit, time, n, &hold, &next, error);
+  if (status == BT_OK && !hold)
+    status = find_twins(m, n, error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     bool there = false;
     bool add = m->fate[i] == LEDGER_ADD;
@@ -340,22 +391,10 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
     if (status == BT_OK && !there)
       return bt_fail(error, BT_SYSTEM, "%s: the temporary table lost rows; check the disk",
                      m->ledger->path);
-    if (status == BT_OK && add) {
-      ledger_row row;
-      ledger_row_read(m->rows, &row);
-      status = ledger_own_take(&m->own_rows, &row, error);
-      if (status != BT_OK)
-        return status;
-      unsigned char digest[LEDGER_DIGEST_BYTES];
-      row.source = m->store->with.source;
-      row.check.sequence = (int32_t)next++;
-      m->merged.removed += leave_out(m, &row.check);
-      status = ledger_store_row(m->store, &row, hold, digest, error);
-      if (status == BT_OK && !hold)
-        status = ledger_fresh_add(m->store->with.fresh, &row, digest, true, error);
-      if (status == BT_OK && m->replaces[i] >= 0)
-        status = replace(m, &row, m->replaces[i], error);
-    }
+    if (status == BT_OK && add)
+      status = add_row(m, i, hold, &next, tally, error);
+    else if (status == BT_OK && !hold)
+      hear_known(m, i, tally);
     tally->conflicts += hold;
     tally->fresh += !hold && add;
     tally->known += !hold && !add;

@@ -113,6 +113,55 @@ Test(import_said, a_refused_line_that_holds_a_failed_self_test) {
   folder_end(folder);
 }
 
+/* Rows pasted twice are kept; a new remark of a row that is known is not. Both are said. */
+Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
+  static const char first[] = "date,time,unit,energy_mj,operator,remark\n"
+                              "2026-09-01,07:30,A,1.6,KL,\n2026-09-02,07:30,A,1.6,KL,\n"
+                              "2026-09-03,07:30,A,1.7,KL,smells\n";
+  char *folder = folder_begin(), text[1024];
+  put(folder, "plain.csv", first);
+  run_result result = RUN(folder, "import", "plain.csv");
+  cr_expect_str_empty(result.err, "%s", result.err);
+  run_free(&result);
+
+  (void)snprintf(text, sizeof text, "%s%s", first,
+                 "2026-09-01,07:30,A,1.6,KL,\n2026-09-04,07:30,A,1.6,KL,\n"
+                 "2026-09-04,07:30,A,1.6,KL,again\n2026-09-04,07:30,A,1.6,KL,\n");
+  put(folder, "pasted.csv", text);
+  MUST_SAY(folder, DONE,
+           WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
+                 "readings): kept as checks of their own, the first is line 5; if they were pasted "
+                 "twice, take them out: `beamtally correct --unit UNIT --at 2026-09-01T07:30#1 "
+                 "--withdraw",
+                 "7 rows, 4 new, 3 already known"),
+           "import", "pasted.csv");
+  free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-01T07:30#1", "--withdraw",
+                "--by", "KL", "--why", "pasted twice", "--yes"));
+
+  put(folder, "later.csv",
+      "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
+      "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n");
+  MUST_SAY(folder, DONE,
+           WORDS("later.csv: 2 rows that are known bring a remark or operator that the ledger "
+                 "doesn't have; what the ledger has stands, the first is line 3: `beamtally "
+                 "correct --unit UNIT --at 2026-09-02T07:30 remark=...",
+                 "3 rows, 0 new, 3 already known"),
+           "import", "later.csv");
+  /* Once a person has put them in, a longer export says nothing. */
+  free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-02T07:30",
+                "remark=window cleaned", "--by", "KL", "--why", "came later", "--yes"));
+  free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-03T07:30", "operator=MN", "--by",
+                "KL", "--why", "came later", "--yes"));
+  put(folder, "longer.csv",
+      "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
+      "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n"
+      "2026-09-09,07:30,A,1.7,MN,\n");
+  result = RUN(folder, "import", "longer.csv");
+  cr_expect_str_empty(result.err, "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 Test(import_said, unknown_lasers_all_at_once) {
   char *folder = folder_begin();
   put(folder, "log.csv", "date,unit,energy_mj\n2026-01-01,Room 1,1.6\n");

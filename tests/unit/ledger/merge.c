@@ -117,6 +117,92 @@ Test(ledger_merge, remark_and_operator_do_not_count_but_all_else_does) {
   bt_ledger_close(ledger);
 }
 
+/* n rows, the first of them of that line and sequence. */
+static void told(const bt_told_rows *rows, int64_t n, int64_t line, int32_t sequence) {
+  cr_expect_eq(rows->n, n, "%lld rows", (long long)rows->n);
+  cr_expect(n == 0 || (rows->line == line && rows->sequence == sequence), "line %lld, sequence %d",
+            (long long)rows->line, (int)rows->sequence);
+}
+
+Test(ledger_merge, rows_that_say_the_same_as_another_of_their_file_are_told) {
+  bt_ledger *ledger = test_ledger();
+  const char *at = "2026-02-02T08:00", *later = "2026-02-03T08:00";
+  /* Of another laser, time, reading or own reading: no twins. A remark doesn't make another. */
+  bt_own_reading force = {.key = "force", .value = 1};
+  bt_check rows[] = {test_check("A", at, 1.0, 2),    test_check("B", at, 1.0, 3),
+                     test_check("A", later, 1.0, 4), test_check("A", at, 2.0, 5),
+                     test_check("A", at, 1.0, 6),    test_check("A", at, 1.0, 7),
+                     test_check("B", at, 1.0, 8)};
+  rows[4].own = &force;
+  rows[4].own_n = 1;
+  rows[5].text[BT_FIELD_REMARK] = "again";
+  bt_import_counts counts = test_import(ledger, "no twins", rows, 5);
+  told(&counts.twins, 0, 0, 0);
+  /* What the ledger has met is no twin, the surplus is: line 7, the fourth of that time. */
+  counts = test_import(ledger, "twins", rows, 7);
+  expect(counts, 2, 5, 0);
+  told(&counts.twins, 2, 7, 3);
+  counts = test_import(ledger, "known by now", rows, 7);
+  expect(counts, 0, 7, 0);
+  told(&counts.twins, 0, 0, 0);
+
+  bt_ledger *fresh = test_open(test_path("fresh"), BT_LEDGER_CREATE);
+  counts = test_import(fresh, "at once", rows, 7);
+  expect(counts, 7, 0, 0);
+  told(&counts.twins, 2, 7, 3);
+  bt_ledger_close(fresh);
+  bt_ledger_close(ledger);
+}
+
+/* Rows leave in batches of 20,000: a twin may come in a later one. */
+Test(ledger_merge, twins_are_told_across_batches) {
+  enum { ROWS = 20001 };
+  bt_ledger *ledger = test_ledger();
+  bt_check *log = bt_new(ROWS, sizeof *log);
+  cr_assert_not_null(log);
+  for (int i = 0; i < ROWS; i++) {
+    log[i] = test_check("A", "2026-01-01T08:00", 1.0, i + 2);
+    log[i].time += i % (ROWS - 1) * 60;
+  }
+  bt_import_counts counts = test_import(ledger, "log", log, ROWS);
+  expect(counts, ROWS, 0, 0);
+  told(&counts.twins, 1, ROWS + 1, 1);
+  free(log);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_merge, remarks_and_operators_of_known_rows_are_told_where_the_ledger_lacks_them) {
+  bt_ledger *ledger = test_ledger();
+  bt_check rows[] = {
+      test_check("A", "2026-02-02T08:00", 1.0, 2), test_check("A", "2026-02-02T08:00", 1.0, 3),
+      test_check("A", "2026-02-03T08:00", 1.0, 4), test_check("A", "2026-02-04T08:00", 1.0, 5)};
+  rows[0].text[BT_FIELD_REMARK] = "one";
+  rows[1].text[BT_FIELD_REMARK] = "two";
+  rows[2].text[BT_FIELD_OPERATOR] = "7";
+  bt_import_counts counts = test_import(ledger, "log", rows, 4);
+  told(&counts.reworded, 0, 0, 0);
+  /* The same words at the same time in another order, and a row that says less, are nothing new. */
+  rows[0].text[BT_FIELD_REMARK] = "two";
+  rows[1].text[BT_FIELD_REMARK] = "one";
+  rows[2].text[BT_FIELD_OPERATOR] = NULL;
+  counts = test_import(ledger, "turned", rows, 4);
+  expect(counts, 0, 4, 0);
+  told(&counts.reworded, 0, 0, 0);
+  /* Another remark, the operator's code as a remark, and one where there was none. */
+  rows[1].text[BT_FIELD_REMARK] = "three";
+  rows[2].text[BT_FIELD_REMARK] = "7";
+  rows[3].text[BT_FIELD_OPERATOR] = "8";
+  counts = test_import(ledger, "other words", rows, 4);
+  expect(counts, 0, 4, 0);
+  told(&counts.reworded, 3, 3, 0);
+  /* Where it is a conflict, nothing is known and nothing told. */
+  rows[3].reading[BT_READING_ENERGY_MJ] = 2;
+  counts = test_import(ledger, "conflict", &rows[3], 1);
+  expect(counts, 0, 0, 1);
+  told(&counts.reworded, 0, 0, 0);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_merge, a_conflict_is_held_back_once) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
