@@ -172,11 +172,13 @@ bt_status bt_ledger_corrections(bt_ledger *ledger, const char *unit, bt_correcti
 bt_status bt_ledger_conflicts(bt_ledger *ledger, const char *unit, bt_conflict **conflicts,
                               size_t *n, bt_error *error) BT_MUST_CHECK;
 
-/* Settles one in one entry: OLD leaves what stands, NEW puts the rows held back in its place, BOTH
- * adds those of them that what stands lacks. id: its 8 digits, or as many of the first as no other
- * conflict has. BT_NOTFOUND, BT_REFUSED when it was settled before. */
-bt_status bt_ledger_settle(bt_ledger *ledger, const char *id, bt_keep keep, const char *by,
-                           const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
+/* Settles n of them, each in an entry of its own, all or none: OLD leaves what stands, NEW puts the
+ * rows held back in its place, BOTH adds those of them that what stands lacks. ids: 8 digits each,
+ * or as many of the first as no other conflict has. BT_NOTFOUND, BT_REFUSED when one was settled
+ * before. */
+bt_status bt_ledger_settle(bt_ledger *ledger, const char *const *ids, size_t n, bt_keep keep,
+                           const char *by, const char *why, bt_time now,
+                           bt_error *error) BT_MUST_CHECK;
 
 /* ---- Dispositions, issued reports ------------------------------------------------------------ */
 

@@ -11,7 +11,7 @@ const cli_command cli_commands[] = {
     {"event", "something done to a laser, typed in; or the list of them", help_event, cli_event},
     {"correct", "a right record in the place of a wrong one, or a text removed for good",
      help_correct, cli_correct},
-    {"conflicts", "rows that contradict the ledger, and settling one", help_conflicts,
+    {"conflicts", "rows that contradict the ledger, and settling them", help_conflicts,
      cli_conflicts},
     {"settings", "units, tolerances and choices of the clinic", help_settings, cli_settings},
     {"baseline", "freeze the period that limits come from", help_baseline, cli_baseline},

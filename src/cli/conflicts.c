@@ -1,12 +1,10 @@
-/* conflicts: rows that were held back because the ledger has other readings of that unit and time;
- * and settling one. */
-#include "cli.h"
+/* conflicts: rows that were held back because the ledger has other readings of that unit and time.
+ */
+#include "conflicts.h"
 #include "help.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 enum { LINE = 80, INDENT = 11 };
 
@@ -15,8 +13,7 @@ typedef struct conflict_options {
   bool all, refused;
 } conflict_options;
 
-/* "  stands   energy_mj 1.61, pattern pass", continued under its first word. */
-static void add_wrapped(bt_text *out, const char *label, const char *words) {
+void conflicts_add_wrapped(bt_text *out, const char *label, const char *words) {
   bt_text plain = {0};
   size_t used = INDENT;
   (void)cli_plain(&plain, words, SIZE_MAX);
@@ -44,7 +41,7 @@ static const char *or_words(const char *words, const char *else_words) {
   return words[0] == '\0' ? else_words : words;
 }
 
-static void add_conflict(const bt_conflict *conflict, bt_text *out) {
+void conflicts_add(const bt_conflict *conflict, bt_text *out) {
   bt_text words = {0};
   bt_text_format(out, "%s  ", conflict->id);
   cli_describe_place(out, conflict->unit, conflict->time, conflict->has_clock);
@@ -54,8 +51,10 @@ static void add_conflict(const bt_conflict *conflict, bt_text *out) {
     bt_text_format(out, ", %lld rows", (long long)conflict->held_n);
   bt_text_add(out, "\n");
   bool same = conflict->stored[0] == '\0' && conflict->held[0] == '\0';
-  add_wrapped(out, "stands", or_words(conflict->stored, same ? "(the same by now)" : nothing));
-  add_wrapped(out, "came", or_words(conflict->held, same ? "(the same as stands)" : nothing_else));
+  conflicts_add_wrapped(out, "stands",
+                        or_words(conflict->stored, same ? "(the same by now)" : nothing));
+  conflicts_add_wrapped(out, "came",
+                        or_words(conflict->held, same ? "(the same as stands)" : nothing_else));
   if (conflict->settled) {
     char at[BT_TIME_TEXT];
     bt_text_format(&words,
@@ -63,18 +62,19 @@ static void add_conflict(const bt_conflict *conflict, bt_text *out) {
                                       : "%s kept, by %s, %s: %s",
                    conflict->replaced ? "" : bt_keep_word(conflict->kept), conflict->by,
                    bt_time_day_iso(conflict->settled_at, at), conflict->why);
-    add_wrapped(out, "settled", bt_text_get(&words));
+    conflicts_add_wrapped(out, "settled", bt_text_get(&words));
   }
   bt_text_add(out, "\n");
   out->failed = out->failed || words.failed;
   bt_text_free(&words);
 }
 
-static const char how[] =
-    "To settle one:  beamtally conflicts ID --keep old|new|both --by NAME --why REASON\n"
-    "  old   what stands goes on standing\n"
-    "  new   the rows that came take its place; it is kept, superseded\n"
-    "  both  rows that came and that it lacks are added to it\n";
+void conflicts_add_keep(bt_keep keep, bt_text *out) {
+  static const char *const words[] = {[BT_KEEP_OLD] = HELP_KEEP_OLD,
+                                      [BT_KEEP_NEW] = HELP_KEEP_NEW,
+                                      [BT_KEEP_BOTH] = HELP_KEEP_BOTH};
+  bt_text_format(out, "  %-4s  %s\n", bt_keep_word(keep), words[keep]);
+}
 
 static void add_all(const bt_conflict *conflicts, size_t n, bool all, bt_text *out) {
   size_t unsettled = 0;
@@ -89,9 +89,13 @@ static void add_all(const bt_conflict *conflicts, size_t n, bool all, bt_text *o
     bt_text_add(out, "\n");
   for (size_t i = 0; i < n; i++)
     if (all || !conflicts[i].settled)
-      add_conflict(&conflicts[i], out);
-  if (unsettled > 0)
-    bt_text_add(out, how);
+      conflicts_add(&conflicts[i], out);
+  if (unsettled == 0)
+    return;
+  bt_text_add(out, "To settle them:  beamtally conflicts ID... --keep old|new|both --by NAME --why "
+                   "REASON\n(ID-ID: from the one to the other, as listed)\n");
+  for (int keep = BT_KEEP_OLD; keep <= BT_KEEP_BOTH; keep++)
+    conflicts_add_keep((bt_keep)keep, out);
 }
 
 static cli_exit list(const cli_context *cli, const conflict_options *options) {
@@ -119,129 +123,6 @@ static cli_exit list(const cli_context *cli, const conflict_options *options) {
   return result;
 }
 
-/* ---- Refused lines ----------------------------------------------------------------------------
- */
-
-/* Columns of the table, as it names them. */
-enum { R_FILE, R_LINE, R_COLUMN, R_REASON, R_STANDS, R_SERIOUS, R_COLUMNS };
-
-typedef struct refused_list {
-  size_t at[R_COLUMNS];
-  bool all;
-  size_t n, serious_n;
-  bt_text serious, others; /* lines with a failed self-test or a remark come first */
-} refused_list;
-
-static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
-  static const char *const wanted[] = {"file", "line", "column", "reason", "stands", "serious"};
-  refused_list *list = context;
-  (void)error;
-  for (size_t w = 0; w < R_COLUMNS; w++)
-    for (size_t i = 0; i < n; i++)
-      if (strcmp(names[i], wanted[w]) == 0)
-        list->at[w] = i;
-  return BT_OK;
-}
-
-static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
-  refused_list *list = context;
-  bt_text line = {0}, words = {0};
-  (void)n;
-  if (!list->all && cells[list->at[R_STANDS]].integer == 0)
-    return BT_OK;
-  bool serious = cells[list->at[R_SERIOUS]].integer != 0;
-  bt_text *out = serious ? &list->serious : &list->others;
-  list->n++;
-  list->serious_n += serious;
-  bt_text_format(&line, "%s, line %lld", cells[list->at[R_FILE]].text,
-                 (long long)cells[list->at[R_LINE]].integer);
-  if (cells[list->at[R_COLUMN]].type == BT_CELL_TEXT)
-    bt_text_format(&line, ", column \"%s\"", cells[list->at[R_COLUMN]].text);
-  bt_text_format(&words, "%s%s", cells[list->at[R_REASON]].text,
-                 serious ? "; the line holds a failed self-test or a remark" : "");
-  (void)cli_plain(out, bt_text_get(&line), SIZE_MAX);
-  bt_text_add(out, "\n");
-  add_wrapped(out, "", bt_text_get(&words));
-  out->failed = out->failed || line.failed || words.failed;
-  bt_text_free(&line);
-  bt_text_free(&words);
-  return out->failed ? bt_fail_memory(error) : BT_OK;
-}
-
-static cli_exit list_refused(const cli_context *cli, bool all) {
-  bt_error error = {0};
-  bt_ledger *ledger = NULL;
-  bt_text out = {0};
-  refused_list list = {.all = all};
-  const bt_table_sink sink = {.context = &list, .columns = take_names, .row = take_row};
-  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
-  if (status == BT_OK)
-    status = bt_ledger_table(ledger, BT_TABLE_REFUSALS, &sink, &error);
-  bt_ledger_close(ledger);
-  if (list.n == 0)
-    bt_text_add(&out, "No refused line is missing.\n");
-  else
-    bt_text_format(&out,
-                   "%zu line%s refused. Once mended in a log of the same name that is imported "
-                   "again,\nthey are listed no more.\n",
-                   list.n, list.n == 1 ? " was" : "s were");
-  if (list.serious_n > 0)
-    bt_text_format(&out, "%zu of them hold%s a failed self-test or a remark, and stand%s first.\n",
-                   list.serious_n, list.serious_n == 1 ? "s" : "", list.serious_n == 1 ? "s" : "");
-  if (list.n > 0)
-    bt_text_format(&out, "\n%s%s", bt_text_get(&list.serious), bt_text_get(&list.others));
-  cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);
-  bt_text_free(&list.serious);
-  bt_text_free(&list.others);
-  bt_text_free(&out);
-  return result == CLI_DONE && cli->strict && list.n > 0 ? CLI_ATTENTION : result;
-}
-
-/* Where one open conflict has those digits: what it says, and what becomes of it. */
-static bt_status add_settling(bt_ledger *ledger, const char *id, bt_keep keep, bt_text *effect,
-                              bt_error *error) {
-  static const char *const will[] = {
-      [BT_KEEP_OLD] = "What stands goes on standing; the rows that came are not taken.\n",
-      [BT_KEEP_NEW] = "The rows that came take the place of what stands, which is superseded.\n",
-      [BT_KEEP_BOTH] = "The rows that came are added to what stands; all of them count.\n"};
-  bt_conflict *conflicts = NULL;
-  size_t n = 0;
-  bt_status status = bt_ledger_conflicts(ledger, NULL, &conflicts, &n, error);
-  for (size_t i = 0; i < n && status == BT_OK; i++)
-    if (!conflicts[i].settled && strncasecmp(conflicts[i].id, id, strlen(id)) == 0)
-      add_conflict(&conflicts[i], effect);
-  bt_text_add(effect, will[keep]);
-  bt_conflicts_free(conflicts, n);
-  return status;
-}
-
-static cli_exit settle(const cli_context *cli, const char *id, bt_keep keep, const char *by,
-                       const char *why) {
-  static const char *const done[] = {[BT_KEEP_OLD] = "what stands goes on standing",
-                                     [BT_KEEP_NEW] = "the rows that came took its place",
-                                     [BT_KEEP_BOTH] = "the rows that came were added to it"};
-  bt_error error = {0};
-  bt_ledger *ledger = NULL;
-  bt_text effect = {0};
-  cli_exit answer = CLI_DONE;
-  bt_status status = cli_open(cli, BT_LEDGER_WRITE, &ledger, &error);
-  if (status == BT_OK)
-    status = add_settling(ledger, id, keep, &effect, &error);
-  if (status == BT_OK)
-    answer = cli_confirm_effect(cli, &effect);
-  if (status == BT_OK && answer == CLI_DONE)
-    status = bt_ledger_settle(ledger, id, keep, by, why, cli->now, &error);
-  bt_text_free(&effect);
-  bt_ledger_close(ledger);
-  if (status != BT_OK)
-    return cli_error(&error);
-  if (answer != CLI_DONE)
-    return answer;
-  if (!cli->quiet)
-    (void)printf("%s: settled, %s\n", id, done[keep]);
-  return CLI_DONE;
-}
-
 static bool read_keep(const char *text, bt_keep *keep) {
   for (int k = BT_KEEP_OLD; k <= BT_KEEP_BOTH; k++)
     if (strcmp(text, bt_keep_word((bt_keep)k)) == 0) {
@@ -249,16 +130,6 @@ static bool read_keep(const char *text, bt_keep *keep) {
       return true;
     }
   cli_say("--keep is \"%s\"; it is old, new or both", text);
-  return false;
-}
-
-static bool is_id(const char *text) {
-  size_t digits = strspn(text, "0123456789abcdefABCDEF");
-  if (digits > 0 && digits <= BT_ID_DIGITS && text[digits] == '\0')
-    return true;
-  cli_say("\"%s\" is no conflict's ID: that is up to %d hex digits, as `beamtally conflicts` lists "
-          "them",
-          text, BT_ID_DIGITS);
   return false;
 }
 
@@ -275,21 +146,17 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_conflicts);
-  if (argc - first > 1) {
-    cli_say("conflicts settles one ID at a time; see `beamtally conflicts --help`");
-    return CLI_USAGE;
-  }
   if (first == argc && options.keep == NULL && options.refused)
-    return list_refused(cli, options.all);
+    return conflicts_list_refused(cli, options.all);
   if (first == argc && options.keep == NULL)
     return list(cli, &options);
   if (first == argc) {
     cli_say("--keep needs the ID of a conflict; `beamtally conflicts` lists them");
     return CLI_USAGE;
   }
-  if (!is_id(argv[first]) || !cli_needs(cli, "keep", options.keep) ||
+  if (!conflicts_are_named(argc - first, argv + first) || !cli_needs(cli, "keep", options.keep) ||
       !read_keep(options.keep, &keep) || !cli_needs(cli, "by", options.by) ||
       !cli_needs(cli, "why", options.why))
     return CLI_USAGE;
-  return settle(cli, argv[first], keep, options.by, options.why);
+  return conflicts_settle(cli, argc - first, argv + first, keep, options.by, options.why);
 }

@@ -76,19 +76,20 @@ const char help_correct[] =
 
 const char help_conflicts[] =
     "Example:  beamtally conflicts\n"
-    "          beamtally conflicts 3fa92b01 --keep new --by KL --why \"the first export was cut\"\n\n"
+    "          beamtally conflicts 3fa92b01 --keep new --by KL --why \"the first export was cut\"\n"
+    "          beamtally conflicts 3fa92b01-77c0e1d2 --keep old --by KL --why \"wrong meter\"\n\n"
     "beamtally conflicts [--unit N] [--all]\n"
     "beamtally conflicts --refused [--all]\n"
-    "beamtally conflicts ID --keep old|new|both --by N --why T\n"
+    "beamtally conflicts ID... --keep old|new|both --by N --why T\n"
     "Lists rows that were held back because the ledger has other readings of that laser and time,\n"
-    "and settles one; at a terminal it shows what becomes of it, and asks.\n\n"
+    "and settles those that are named, all or none; at a terminal it shows what becomes of them, and\n"
+    "asks. ID-ID means all from the one to the other, as they are listed.\n\n"
     "  --unit N                 one laser only\n"
     "  --refused                instead, the lines of logs that were refused and not mended since\n"
     "  --all                    settled ones, or mended lines, too\n"
-    "  --keep old               what stands goes on standing\n"
-    "  --keep new               the rows that came take its place; it is kept, superseded\n"
-    "  --keep both              the rows that came are added beside it: checks of their own, both\n"
-    "                           count\n"
+    "  --keep old               " HELP_KEEP_OLD "\n"
+    "  --keep new               " HELP_KEEP_NEW "\n"
+    "  --keep both              " HELP_KEEP_BOTH "\n"
     "  --by N, --why T          who decided, and why\n" HELP_COMMON;
 
 const char help_signals[] =

@@ -195,9 +195,8 @@ static bt_status settle(bt_ledger *ledger, const char *id, bt_keep keep, ledger_
   return status;
 }
 
-bt_status bt_ledger_settle(bt_ledger *ledger, const char *id, bt_keep keep, const char *by,
-                           const char *why, bt_time now, bt_error *error) {
-  ledger_entry entry = {.kind = "settlement", .at = now, .by = by, .why = why};
+bt_status bt_ledger_settle(bt_ledger *ledger, const char *const *ids, size_t n, bt_keep keep,
+                           const char *by, const char *why, bt_time now, bt_error *error) {
   bt_status status = ledger_asked(by, "who settles this (--by)", error);
   if (status == BT_OK)
     status = ledger_asked(why, "why it is settled so (--why)", error);
@@ -205,7 +204,10 @@ bt_status bt_ledger_settle(bt_ledger *ledger, const char *id, bt_keep keep, cons
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = settle(ledger, id, keep, &entry, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    ledger_entry entry = {.kind = "settlement", .at = now, .by = by, .why = why};
+    status = settle(ledger, ids[i], keep, &entry, error);
+  }
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK)

@@ -119,7 +119,8 @@ Test(confirm, a_conflict_and_a_second_reading_ask_too) {
   char *id = first_word(row + 2);
   const asked_case settled = {
       {"conflicts", id, "--keep", "new", "--by", "KL", "--why", "cut"},
-      {"Room 1, 2026-04-14T07:31", "1.621", "take the place of what stands"}};
+      {"Room 1, 2026-04-14T07:31", "1.621",
+       "the rows that came take the place of what stands, which is superseded"}};
   check_asked(folder, &settled);
   const asked_case again = {
       {"import", "--again", "--by", "KL", "--why", "in joules", "--map", "map.ini", "first.csv"},

@@ -87,7 +87,8 @@ static void settle(bt_ledger *ledger, bt_keep keep) {
   cr_ok(bt_ledger_conflicts(ledger, "A", &conflicts, &n, &error), error);
   for (size_t i = 0; i < n; i++)
     if (!conflicts[i].settled)
-      cr_ok(bt_ledger_settle(ledger, conflicts[i].id, keep, "lead", "seen", TEST_NOW, &error),
+      cr_ok(bt_ledger_settle(ledger, &(const char *){conflicts[i].id}, 1, keep, "lead", "seen",
+                             TEST_NOW, &error),
             error);
   bt_conflicts_free(conflicts, n);
 }

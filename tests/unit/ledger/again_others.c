@@ -54,9 +54,9 @@ static size_t open_conflicts(bt_ledger *ledger, size_t *replaced) {
     *replaced += conflicts[i].replaced;
     if (conflicts[i].replaced) {
       cr_expect_str_eq(conflicts[i].by, "lead");
-      cr_expect_eq(
-          bt_ledger_settle(ledger, conflicts[i].id, BT_KEEP_NEW, "lead", "why", TEST_NOW, &error),
-          BT_REFUSED);
+      cr_expect_eq(bt_ledger_settle(ledger, &(const char *){conflicts[i].id}, 1, BT_KEEP_NEW,
+                                    "lead", "why", TEST_NOW, &error),
+                   BT_REFUSED);
       cr_expect_not_null(strstr(error.text, "read again in another way"), "%s", error.text);
     }
   }

@@ -365,9 +365,9 @@ static void decide(bt_ledger *ledger) {
   size_t n = 0;
   cr_ok(bt_ledger_conflicts(ledger, "A", &conflicts, &n, &error), error);
   cr_assert_geq(n, 1);
-  cr_ok(
-      bt_ledger_settle(ledger, conflicts[n - 1].id, BT_KEEP_NEW, "lead", "seen", TEST_NOW, &error),
-      error);
+  cr_ok(bt_ledger_settle(ledger, &(const char *){conflicts[n - 1].id}, 1, BT_KEEP_NEW, "lead",
+                         "seen", TEST_NOW, &error),
+        error);
   bt_conflicts_free(conflicts, n);
   const bt_again again = {"lead", "another map"};
   bt_source source = test_source("texts");

@@ -43,8 +43,8 @@ static bt_conflict *listed(bt_ledger *ledger, const char *unit) {
 static void settle(bt_ledger *ledger, bt_keep keep) {
   bt_error error = {0};
   bt_conflict *conflict = listed(ledger, NULL);
-  cr_ok(bt_ledger_settle(ledger, conflict->id, keep, "lead", "asked the meter's maker",
-                         TEST_NOW + BT_DAY, &error),
+  cr_ok(bt_ledger_settle(ledger, &(const char *){conflict->id}, 1, keep, "lead",
+                         "asked the meter's maker", TEST_NOW + BT_DAY, &error),
         error);
   bt_conflicts_free(conflict, 1);
   bt_verification found;
@@ -206,19 +206,26 @@ Test(ledger_conflicts, an_id_is_found_by_its_first_digits_and_settled_once) {
   bt_error error = {0};
   bt_conflict *conflict = listed(ledger, NULL);
   char part[3] = {conflict->id[0], conflict->id[1], '\0'};
-  expect_refused(bt_ledger_settle(ledger, "", BT_KEEP_OLD, "t", "w", TEST_NOW, &error), BT_NOTFOUND,
-                 "8 digits");
-  expect_refused(bt_ledger_settle(ledger, "12g4", BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
-                 BT_NOTFOUND, "is no conflict");
+  expect_refused(
+      bt_ledger_settle(ledger, &(const char *){""}, 1, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
+      BT_NOTFOUND, "8 digits");
+  expect_refused(
+      bt_ledger_settle(ledger, &(const char *){"12g4"}, 1, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
+      BT_NOTFOUND, "is no conflict");
   char wrong[] = {conflict->id[0], conflict->id[1] == 'f' ? '0' : 'f', '\0'};
-  expect_refused(bt_ledger_settle(ledger, wrong, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
-                 BT_NOTFOUND, "no conflict begins with");
-  expect_refused(bt_ledger_settle(ledger, part, BT_KEEP_OLD, "", "w", TEST_NOW, &error), BT_USAGE,
-                 "--by");
-  expect_refused(bt_ledger_settle(ledger, part, BT_KEEP_OLD, "t", " ", TEST_NOW, &error), BT_USAGE,
-                 "--why");
-  cr_ok(bt_ledger_settle(ledger, part, BT_KEEP_OLD, "t", "w", TEST_NOW, &error), error);
-  expect_refused(bt_ledger_settle(ledger, conflict->id, BT_KEEP_NEW, "t", "w", TEST_NOW, &error),
+  expect_refused(
+      bt_ledger_settle(ledger, &(const char *){wrong}, 1, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
+      BT_NOTFOUND, "no conflict begins with");
+  expect_refused(
+      bt_ledger_settle(ledger, &(const char *){part}, 1, BT_KEEP_OLD, "", "w", TEST_NOW, &error),
+      BT_USAGE, "--by");
+  expect_refused(
+      bt_ledger_settle(ledger, &(const char *){part}, 1, BT_KEEP_OLD, "t", " ", TEST_NOW, &error),
+      BT_USAGE, "--why");
+  cr_ok(bt_ledger_settle(ledger, &(const char *){part}, 1, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
+        error);
+  expect_refused(bt_ledger_settle(ledger, &(const char *){conflict->id}, 1, BT_KEEP_NEW, "t", "w",
+                                  TEST_NOW, &error),
                  BT_REFUSED, "was settled before (old kept, on 2026-01-01 by t)");
   bt_conflict *none = NULL;
   size_t n = 0;
@@ -253,10 +260,44 @@ Test(ledger_conflicts, digits_that_two_conflicts_begin_with_are_refused) {
     if (like < 2 || ambiguous > 0)
       continue;
     ambiguous++;
-    expect_refused(bt_ledger_settle(ledger, digit, BT_KEEP_OLD, "t", "w", TEST_NOW, &error),
+    expect_refused(bt_ledger_settle(ledger, &(const char *){digit}, 1, BT_KEEP_OLD, "t", "w",
+                                    TEST_NOW, &error),
                    BT_USAGE, "give more digits");
   }
   cr_expect_eq(ambiguous, 1);
+  bt_conflicts_free(list, n);
+  bt_ledger_close(ledger);
+}
+
+/* Each has its entry; one that can't be settled leaves all as they were. */
+Test(ledger_conflicts, several_are_settled_together_or_not_at_all) {
+  enum { N = 3 };
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_check log[N], other[N];
+  for (int i = 0; i < N; i++) {
+    log[i] = other[i] = test_check("A", AT, 1, i + 2);
+    log[i].time += i * BT_DAY;
+    other[i].time += i * BT_DAY;
+    other[i].reading[BT_READING_ENERGY_MJ] = 2;
+  }
+  (void)test_import(ledger, "log.csv", log, N);
+  (void)test_import(ledger, "other.csv", other, N);
+  bt_conflict *list = NULL;
+  size_t n = 0;
+  cr_ok(bt_ledger_conflicts(ledger, NULL, &list, &n, &error), error);
+  cr_assert_eq(n, N);
+  const char *ids[] = {list[0].id, list[1].id, list[2].id, list[0].id};
+  expect_refused(bt_ledger_settle(ledger, ids, 4, BT_KEEP_NEW, "t", "w", TEST_NOW, &error),
+                 BT_REFUSED, "was settled before");
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM settled"), 0);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM checks"), N);
+  int64_t entries = test_number(ledger, "SELECT count(*) FROM entry");
+  cr_ok(bt_ledger_settle(ledger, ids, N, BT_KEEP_NEW, "t", "w", TEST_NOW, &error), error);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries + N);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM superseded WHERE kind = 'settled'"), N);
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
   bt_conflicts_free(list, n);
   bt_ledger_close(ledger);
 }

@@ -60,7 +60,8 @@ static void checks_and_conflict(bt_ledger *ledger) {
   bt_conflict *list = NULL;
   size_t n = 0;
   cr_ok(bt_ledger_conflicts(ledger, "A", &list, &n, &error), error);
-  cr_ok(bt_ledger_settle(ledger, list[n - 1].id, BT_KEEP_NEW, "lead", "meter", TEST_NOW, &error),
+  cr_ok(bt_ledger_settle(ledger, &(const char *){list[n - 1].id}, 1, BT_KEEP_NEW, "lead", "meter",
+                         TEST_NOW, &error),
         error);
   bt_conflicts_free(list, n);
   log[1].reading[BT_READING_ENERGY_MJ] = 1.51;
