@@ -10,7 +10,7 @@
 
 bt_status correct_time(const cli_context *cli, const char *text, bt_time *time, bool *has_clock,
                        bt_error *error) {
-  if (!bt_time_parse(text, time, has_clock))
+  if (!cli_time(text, time, has_clock))
     return bt_fail(error, BT_USAGE,
                    "time is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30", text);
   const char *unlikely = cli_unlikely(cli, *time);
@@ -32,7 +32,7 @@ static bool read_at(const char *text, correct_request *request) {
   if (good) {
     memcpy(time, text, length);
     time[length] = '\0';
-    good = bt_time_parse(time, &request->time, &request->has_clock);
+    good = cli_time(time, &request->time, &request->has_clock);
   }
   if (good && mark != NULL) {
     size_t digits = strspn(mark + 1, "0123456789");

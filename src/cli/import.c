@@ -74,8 +74,9 @@ static bt_status too_many_refused(const import_run *run, double max_refused, bt_
       bt_fail(error, BT_REFUSED,
               "%lld of %lld lines were refused, more than %g %%; nothing was stored.%s. See all "
               "reasons above: a map or an option may settle them (`beamtally columns` shows how "
-              "the file is read), or say --max-refused 100",
-              (long long)run->refused, (long long)run->rows, max_refused, bt_text_get(&most));
+              "the file is read)%s",
+              (long long)run->refused, (long long)run->rows, max_refused, bt_text_get(&most),
+              run->refused < run->rows ? ", or say --max-refused 100" : "");
   bt_text_free(&most);
   return status;
 }

@@ -102,8 +102,17 @@ bool cli_end(const char *option, const char *text, bt_time *end) {
   return true;
 }
 
+bool cli_time(const char *text, bt_time *time, bool *has_clock) {
+  enum { DAY = sizeof "2026-09-30T" - 1 };
+  char whole[BT_TIME_TEXT];
+  if (strlen(text) <= DAY || text[DAY + 1] != ':')
+    return bt_time_parse(text, time, has_clock);
+  int length = snprintf(whole, sizeof whole, "%.*s0%s", DAY, text, text + DAY);
+  return length > 0 && (size_t)length < sizeof whole && bt_time_parse(whole, time, has_clock);
+}
+
 bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) {
-  if (!bt_time_parse(text, time, has_clock)) {
+  if (!cli_time(text, time, has_clock)) {
     cli_say("--%s is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30", option, text);
     return false;
   }

@@ -61,6 +61,27 @@ static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_setting
   return status;
 }
 
+static void add_taken(bt_text *out, size_t n, const char *one, const char *many) {
+  if (n > 0)
+    bt_text_format(out, "%s%zu %s", out->length > 0 ? ", " : "", n, n == 1 ? one : many);
+}
+
+/* What was taken, section by section: what stands in no list was not understood as meant. */
+static void say_taken(const char *path, const bt_settings *settings) {
+  bt_text taken = {0};
+  add_taken(&taken, settings->units_n, "unit", "units");
+  add_taken(&taken, settings->tolerances_n, "tolerance", "tolerances");
+  add_taken(&taken, settings->own_n, "characteristic", "characteristics");
+  if (settings->clinic != NULL || settings->tell != NULL)
+    bt_text_format(&taken, "%sthe clinic", taken.length > 0 ? ", " : "");
+  if (settings->weekdays != 0)
+    bt_text_format(&taken, "%sthe schedule", taken.length > 0 ? ", " : "");
+  double budget = settings->alarms_per_unit_year;
+  (void)printf("%s: taken: %s%sa budget of %g false alarm%s a unit and year\n", path,
+               bt_text_get(&taken), taken.length > 0 ? ", " : "", budget, budget == 1 ? "" : "s");
+  bt_text_free(&taken);
+}
+
 static cli_exit take_settings(const cli_context *cli, const char *path, const char *by,
                               const char *why) {
   bt_error error = {0};
@@ -78,9 +99,7 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
   if (status == BT_OK && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
-    (void)printf("%s: %zu unit%s and %zu tolerance%s taken\n", path, settings.units_n,
-                 settings.units_n == 1 ? "" : "s", settings.tolerances_n,
-                 settings.tolerances_n == 1 ? "" : "s");
+    say_taken(path, &settings);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);
   return status == BT_OK ? answer : cli_error(&error);

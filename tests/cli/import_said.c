@@ -372,3 +372,37 @@ Test(import_said, what_speaks_against_the_reading) {
            "import", "--dates", "dmy", "--max-refused", "50", "both.csv");
   folder_end(folder);
 }
+
+/* Where no line can be read, to go on all the same would store nothing. */
+Test(import_said, a_file_whose_lines_are_all_refused) {
+  char *folder = folder_begin();
+  put_log(folder, "all.csv", 4, 1);
+  run_result result = RUN(folder, "import", "all.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "4 of 4 lines were refused"), "%s", result.err);
+  cr_expect_null(strstr(result.err, "--max-refused"), "%s", result.err);
+  run_free(&result);
+  put_log(folder, "half.csv", 4, 2);
+  MUST_SAY(folder, FAILED, WORDS("or say --max-refused 100"), "import", "half.csv");
+  folder_end(folder);
+}
+
+/* Every section of the settings is told of. */
+Test(import_said, settings_say_what_was_taken) {
+  char *folder = folder_begin();
+  put(folder, "own.ini",
+      "[characteristic 1]\nkey = door_force\ntitle = Door\nunit = N\n"
+      "[characteristic 2]\nkey = lamp\ntitle = Lamp\nunit = h\n");
+  MUST_SAY(folder, DONE,
+           WORDS("own.ini: taken: 2 characteristics, a budget of 1 false alarm a unit and year\n"),
+           "settings", "own.ini", "--by", "KL", "--why", "first");
+  put(folder, "all.ini",
+      "[clinic]\nname = C\n[unit 1]\nname = A\n[schedule]\nweekdays = mon\n[budget]\n"
+      "alarms_per_unit_year = 2\n[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\n"
+      "low = 0.97\nsource = policy\nfrom = 2026-01-01\n");
+  MUST_SAY(folder, DONE,
+           WORDS("all.ini: taken: 1 unit, 1 tolerance, the clinic, the schedule, a budget of 2 "
+                 "false alarms a unit and year\n"),
+           "settings", "all.ini", "--by", "KL", "--why", "all");
+  folder_end(folder);
+}

@@ -165,3 +165,22 @@ Test(record, a_retest_hides_no_failed_check) {
   free(screen);
   folder_end(folder);
 }
+
+/* A person leaves the zero of an hour out; what is no time all the same is refused. */
+Test(record, an_hour_of_one_digit_is_taken) {
+  char *folder = folder_begin();
+  free(RUN_DONE(folder, "record", "--new-unit", "--unit", "Room 1", "--at", "2026-04-14T7:31",
+                "--by", "KL", "energy_mj=1.6"));
+  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-14T7:31#0",
+                "time=2026-04-14T9:31", "--by", "KL", "--why", "clock", "--yes"));
+  MUST_BE(folder, DONE, "stored", "record", "--unit", "Room 1", "--at", "2026-04-14 7:31:09",
+          "--by", "KL", "energy_mj=1.6");
+  MUST_BE(folder, FAILED, "09:31", "record", "--unit", "Room 1", "--at", "2026-04-14T09:31", "--by",
+          "KL", "energy_mj=1.7");
+  static const char *const wrong[] = {"2026-04-14T7:3", "2026-04-14T7", "2026-04-14T:31",
+                                      "2026-04-14T-:31", "2026-4-14T7:31"};
+  for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+    MUST_BE(folder, USAGE, "a time is written like", "record", "--unit", "Room 1", "--at", wrong[i],
+            "--by", "KL", "energy_mj=1.6");
+  folder_end(folder);
+}
