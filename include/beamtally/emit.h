@@ -81,7 +81,9 @@ bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error)
 bt_status bt_emit_case_missing(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
 /* README.txt: what each file is, and how to check the folder by hand. */
-bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
+/* `logs` is how many log files stand beside it. */
+bt_status bt_emit_case_readme(const bt_case *one, size_t logs, FILE *stream,
+                              bt_error *error) BT_MUST_CHECK;
 
 /* ---- An evidence folder, read back ------------------------------------------------------------
  */

@@ -9,6 +9,7 @@
 
 #include "help.h"
 #include "pages.h"
+#include "verify_case.h"
 
 #include "beamtally/report.h"
 
@@ -54,7 +55,8 @@ static bt_status write_missing(void *context, FILE *stream, bt_error *error) {
 }
 
 static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
-  return bt_emit_case_readme(&((const evidence_run *)context)->one, stream, error);
+  const evidence_run *run = context;
+  return bt_emit_case_readme(&run->one, run->logs.n, stream, error);
 }
 
 static bt_status write_table(void *context, FILE *stream, bt_error *error) {
@@ -255,14 +257,26 @@ static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
 
 static void say_done(const evidence_run *run) {
   const bt_unit_study *unit = run->study;
+  bt_text digest = {0};
+  bt_error error = {0};
   if (run->cli->quiet)
     return;
   (void)printf("%s: %zu files; ledger state", run->options->output, run->names_n + 1);
   for (const char *at = unit->provenance.state; *at != '\0'; at += 4)
     (void)printf(" %.4s", at);
   (void)printf("\n");
+  if (verify_manifest_digest(run->options->output, &digest, &error) == BT_OK && bt_text_ok(&digest))
+    (void)printf(
+        "%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
+        "has to make another manifest.\n",
+        bt_text_get(&digest));
+  else
+    (void)cli_error(&error);
+  bt_text_free(&digest);
+  if (run->logs.n > 0)
+    cli_say("the log files went along whole, with all their columns and the rows of other lasers");
   if (!run->options->remarks || !run->options->operators)
-    cli_say("left out%s%s; see `beamtally evidence --help`",
+    cli_say("left out%s%s%s; see `beamtally evidence --help`", run->logs.n > 0 ? " elsewhere" : "",
             run->options->remarks ? "" : ": remarks and notes",
             run->options->operators ? ""
             : run->options->remarks ? ": names of people"

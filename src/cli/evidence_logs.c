@@ -311,8 +311,10 @@ cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs
     if (logs->log[i].unmapped != NULL) {
       bt_text words = {0};
       (void)cli_plain(&words, logs->log[i].unmapped, 400);
-      cli_say("%s goes along whole, with what the ledger holds nothing of or nobody asked for: %s",
-              logs->log[i].path, bt_text_get(&words));
+      cli_say(
+          "%s goes along whole; what the folder leaves out elsewhere, or the ledger never took, is in "
+          "it: %s",
+          logs->log[i].path, bt_text_get(&words));
       bt_text_free(&words);
       asks = true;
     }

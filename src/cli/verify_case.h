@@ -66,7 +66,8 @@ bool verify_is_vector(const verify_chart *of);
 bool verify_is_radial(const verify_chart *of);
 bool verify_is_outside(const bt_told_check *check);
 
-/* verify_folder.c */
+/* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four digits. */
+bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) BT_MUST_CHECK;
 cli_exit verify_folder(cli_context *cli, const char *folder);
 
 #endif

@@ -84,6 +84,19 @@ static bt_status check_line(const char *folder, char *line, int64_t number, mani
   return check_file(folder, name, line, error);
 }
 
+bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) {
+  unsigned char sha256[BT_SHA256_BYTES];
+  char *path = inside(folder, manifest_name);
+  bt_status status =
+      path == NULL ? bt_fail_memory(error) : bt_emit_file_digest(path, sha256, error);
+  if (status == BT_OK)
+    bt_text_format(out, "SHA-256 of %s:", manifest_name);
+  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i += 2)
+    bt_text_format(out, " %02x%02x", (unsigned)sha256[i], (unsigned)sha256[i + 1]);
+  free(path);
+  return status;
+}
+
 static bt_status check_manifest(const char *folder, manifest *of, bt_error *error) {
   char line[1024];
   int64_t number = 0;
@@ -216,8 +229,7 @@ static bt_status check_ledger(const cli_context *cli, const bt_told_case *told, 
   bt_error none = {0};
   bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, &none);
   if (status == BT_NOTFOUND) {
-    bt_text_add(out, "no ledger is at hand: compare the state with the one that the clinic gave on "
-                     "paper\n");
+    bt_text_add(out, "no ledger is at hand\n");
     return BT_OK;
   }
   if (status != BT_OK) {
@@ -233,7 +245,7 @@ static bt_status check_ledger(const cli_context *cli, const bt_told_case *told, 
   if (status == BT_OK)
     bt_text_format(out,
                    "the state stands in the ledger, %lld entr%s came after it; it has every "
-                   "check of the folder\n",
+                   "check of the folder by its digest\n",
                    (long long)place.after, place.after == 1 ? "y" : "ies");
   bt_ledger_close(ledger);
   return status;
@@ -265,6 +277,12 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
                    signals == 1 ? "" : "s", rows);
     status = check_ledger(cli, &told, out, error);
   }
+  if (status == BT_OK)
+    status = verify_manifest_digest(folder, out, error);
+  if (status == BT_OK)
+    bt_text_add(out,
+                "\nThat the folder is the one that was given shows when these digits are those on "
+                "the paper that came with it: an altered folder can have a new manifest.\n");
   bt_told_free(&told);
   manifest_free(&files);
   return status;

@@ -35,14 +35,17 @@ static const char columns[] =
     "point_...         the day's point, in the row of its first check: number of its checks, mean\n"
     "                  reading, mean fill age, and the value as charted\n"
     "moving_range      distance of point_value from the point before it\n"
-    "judged            rules (all of them), limit (3 sigma only, inside the baseline), no\n"
+    "judged            rules (all of them; of tracker_radial and tracker_vector only their limit),\n"
+    "                  limit (3 sigma only, inside the baseline), no\n"
     "source, file, line, digest   where the check stands in the clinic's log and ledger\n\n";
 
 static const char steps[] =
     "HOW TO CHECK IT WITHOUT BEAMTALLY\n"
     "1. In this folder:  sha256sum -c MANIFEST.sha256\n"
-    "   Whoever alters a file can make a new manifest, so compare the ledger state above with the\n"
-    "   one on paper that the clinic signed or sent by another way.\n"
+    "   Whoever alters a file can make a new manifest, and leave the ledger state above as it is.\n"
+    "   So compare  sha256sum MANIFEST.sha256  with the digits that the clinic gave on paper or by\n"
+    "   another way: they were printed when the folder was made. The ledger state says of which\n"
+    "   record it was made: from that ledger the same command gives the same files.\n"
     "2. Open checks.csv in a spreadsheet (UTF-8, commas, decimal point). Keep the rows of one\n"
     "   characteristic and one segment.\n"
     "3. point_value. Where limits.json says adjusted true:\n"
@@ -79,7 +82,25 @@ static void put_state(const char *state, FILE *stream) {
     (void)fprintf(stream, " %.4s", at);
 }
 
-bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {
+/* What the copies of the logs hold is nobody's choice but the log's. */
+static void put_left_out(const bt_case *one, size_t logs, FILE *stream) {
+  (void)fputs("\nLeft out", stream);
+  (void)fputs(logs > 0 ? " of all but the log files:" : ":", stream);
+  (void)fputs(one->with_remarks ? "" : " remarks, notes and other free texts;", stream);
+  (void)fputs(one->with_operator ? "" : " operators and names of people;", stream);
+  (void)fputs(" other lasers of the clinic. Beamtally keeps no patient data.\n", stream);
+  if (logs == 0)
+    return;
+  (void)fputs("log-NUMBER-NAME    ", stream);
+  (void)fputs(logs == 1 ? "a log file, copied" : "log files, copied", stream);
+  (void)fputs(
+      " whole as the clinic has it (number as in sources.csv):\n"
+      "                       with all its columns, remarks and names among them, and the rows\n"
+      "                       of other lasers\n",
+      stream);
+}
+
+bt_status bt_emit_case_readme(const bt_case *one, size_t logs, FILE *stream, bt_error *error) {
   char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT];
   (void)fprintf(stream, "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state",
                 one->unit->history.unit, bt_time_day_iso(one->from, from),
@@ -88,10 +109,7 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
                 bt_time_day_iso(one->begins, begins));
   (void)fputs(files, stream);
-  (void)fputs("\nLeft out:", stream);
-  (void)fputs(one->with_remarks ? "" : " remarks, notes and other free texts;", stream);
-  (void)fputs(one->with_operator ? "" : " operators and names of people;", stream);
-  (void)fputs(" other lasers of the clinic. Beamtally keeps no patient data.\n", stream);
+  put_left_out(one, logs, stream);
   (void)fputs("Text that a spreadsheet would take for a formula has an apostrophe before it.\n"
               "Times are the clinic's wall clock.\n\n",
               stream);

@@ -35,8 +35,9 @@ static const struct {
      "levels with Kendall’s interval."},
     {"To check it",
      "README.txt of the folder goes through the limits step by step, with sha256sum and "
-     "any spreadsheet. The ledger state in the footer is that of the clinic’s record "
-     "when this was made: compare it with the one that the clinic gives on paper."},
+     "any spreadsheet. That nobody altered the folder shows when the SHA-256 of its "
+     "MANIFEST.sha256 is the one that the clinic gives on paper. The ledger state in the footer says "
+     "of which record this was made."},
 };
 
 void report_case_method(case_pages *on) {

@@ -151,7 +151,8 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
   free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
   cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
-  cr_expect_not_null(strstr(verified, "it has every check"), "%s", verified);
+  cr_expect_not_null(strstr(verified, "it has every check of the folder by its digest"), "%s",
+                     verified);
   free(verified);
 
   /* The engineer has no ledger. */
@@ -233,6 +234,40 @@ Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
   }
   make_manifest_anew(folder);
   free(RUN_DONE(folder, "verify", "case"));
+  free(inside);
+  folder_end(folder);
+}
+
+/* The line with the manifest's SHA-256, owned. */
+static char *manifest_line(const char *said) {
+  const char *at = strstr(said, "SHA-256 of MANIFEST.sha256: ");
+  cr_assert_not_null(at, "%s", said);
+  return strndup(at, strcspn(at, "\n"));
+}
+
+/* What follows from nothing else in the folder, a date in readings.csv, can be altered by who makes
+ * a new manifest: only the manifest's own digest, given on paper, shows that. */
+Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  char *made = RUN_DONE(folder, EVIDENCE), *paper = manifest_line(made);
+  char *verified = RUN_DONE(folder, "verify", "case"), *same = manifest_line(verified);
+  cr_expect_str_eq(paper, same);
+  char *digest = TOOL(inside, DONE, "sha256sum", "MANIFEST.sha256");
+  cr_expect_eq(strncmp(paper + strlen("SHA-256 of MANIFEST.sha256: "), digest, 4), 0, "%s %s",
+               paper, digest);
+  free(verified);
+  free(same);
+  replace_in(inside, "readings.csv", "2026-03-04", "2026-03-08");
+  make_manifest_anew(folder);
+  verified = RUN_DONE(folder, "verify", "case");
+  same = manifest_line(verified);
+  cr_expect_str_neq(paper, same);
+  cr_expect_not_null(strstr(verified, "when these digits are those on the paper"), "%s", verified);
+  free(verified);
+  free(same);
+  free(digest);
+  free(paper);
+  free(made);
   free(inside);
   folder_end(folder);
 }
@@ -451,6 +486,10 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   char *log = path_in(folder, "log.csv"), *copy = path_in(folder, "case/log-1-log.csv");
   files_must_be_same(log, copy);
   free(RUN_DONE(folder, "verify", "case"));
+  char *readme = read_in(folder, "case/README.txt");
+  cr_expect_not_null(strstr(readme, "Left out of all but the log files: remarks"), "%s", readme);
+  cr_expect_not_null(strstr(readme, "log-NUMBER-NAME    a log file, copied whole"), "%s", readme);
+  free(readme);
 
   /* One that was edited since is no source any more. */
   free(TOOL(folder, DONE, "mv", "case", "first"));
