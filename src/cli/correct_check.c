@@ -156,9 +156,9 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
   }
   bt_text_add(effect,
               "\nThis text goes for good, and with it that of every record which this one took\n"
-              "the place of, of rows held back at that time, and of records of that time with\n"
-              "the very same text; the ledger's digests stay true without it. Backups, exports\n"
-              "and the log file itself still hold it.\n");
+              "the place of, of rows held back at that time, and of records of that time, or\n"
+              "of one that it was moved from, with the very same text; the ledger's digests\n"
+              "stay true without it. Backups, exports and the log file itself still hold it.\n");
   status = ask(cli, ledger, of, effect, result, error);
   if (status == BT_OK && *result == CLI_DONE)
     status = bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence,

@@ -4,8 +4,9 @@
  * true, and nobody can try out bodies against it without the salt. Removed is the text of the
  * record that was named and, with it, what could be meant by the same word: that of every record
  * which it superseded, by whatever steps; that of every row held back at its unit and time; and
- * every text of the same field, unit and time with the same body, since a record that was read
- * again has its own copy. SQLite overwrites what it frees (secure_delete).
+ * every text of the same field with the same body of its unit and time, or of one from which a
+ * correction moved it, since a record that was read again or held back has its own copy. SQLite
+ * overwrites what it frees (secure_delete).
  * A reason that repeats the text is refused (redact_reason.c). */
 #include "decisions_private.h"
 
@@ -89,8 +90,11 @@ static const char texts_form[] =
     "SELECT c.%w FROM before AS b JOIN main.checks AS c ON c.unit = b.unit AND c.time = b.time "
     "AND c.sequence = b.sequence "
     "UNION ALL SELECT h.%w FROM main.held AS h WHERE h.unit = ?1 AND h.time = ?2 "
-    "UNION ALL SELECT c.%w FROM main.checks AS c JOIN main.text AS o ON o.number = c.%w "
-    "WHERE c.unit = ?1 AND c.time = ?2 AND o.body = ?3) ORDER BY t.number LIMIT 1";
+    "UNION ALL SELECT h.%w FROM before AS b JOIN main.held AS h ON h.unit = b.unit "
+    "AND h.time = b.time JOIN main.text AS o ON o.number = h.%w WHERE o.body = ?3 "
+    "UNION ALL SELECT c.%w FROM before AS b JOIN main.checks AS c ON c.unit = b.unit "
+    "AND c.time = b.time JOIN main.text AS o ON o.number = c.%w WHERE o.body = ?3) "
+    "ORDER BY t.number LIMIT 1";
 
 /* Records that had a text which the entry ?1 removed. */
 static const char records_form[] =
@@ -142,7 +146,8 @@ static bt_status redact_check(bt_ledger *ledger, const char *unit, bt_text_field
                               ledger_entry *entry, int64_t *shared, bt_error *error) {
   char at[BT_TIME_TEXT];
   int64_t removed = 0;
-  char *sql = sqlite3_mprintf(texts_form, r->field, r->field, r->field, r->field);
+  const char *key = r->field;
+  char *sql = sqlite3_mprintf(texts_form, key, key, key, key, key, key);
   if (sql == NULL)
     return bt_fail_memory(error);
   bt_status status = find_check(ledger, unit, field, r, error);
@@ -195,14 +200,15 @@ bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time ti
 /* ---- Of an event ------------------------------------------------------------------------------
  */
 
-/* One note that goes with the event ?4 of unit ?1 and time ?2, whose own body is ?3. */
+/* One note that goes with the event ?4, whose own body is ?3. */
 static const char notes_sql[] =
     "WITH RECURSIVE before (number) AS (VALUES (?4) UNION SELECT s.event "
     "FROM main.superseded_event AS s JOIN before AS b ON s.replacement = b.number) "
     "SELECT t.number, t.salt, t.body FROM main.text AS t WHERE t.salt <> x'' AND t.number IN ("
     "SELECT v.note FROM before AS b JOIN main.event AS v ON v.number = b.number "
-    "UNION ALL SELECT v.note FROM main.event AS v JOIN main.text AS o ON o.number = v.note "
-    "WHERE v.unit = ?1 AND v.time = ?2 AND o.body = ?3) ORDER BY t.number LIMIT 1";
+    "UNION ALL SELECT v.note FROM before AS b JOIN main.event AS m ON m.number = b.number "
+    "JOIN main.event AS v ON v.unit = m.unit AND v.time = m.time "
+    "JOIN main.text AS o ON o.number = v.note WHERE o.body = ?3) ORDER BY t.number LIMIT 1";
 
 /* BT_NOTFOUND where there is no event of that number. */
 static bt_status find_note(bt_ledger *ledger, removal *r, bt_error *error) {

@@ -162,6 +162,52 @@ Test(ledger_redact, a_note_that_was_written_over_goes_too) {
   bt_ledger_close(ledger);
 }
 
+/* A copy that the correction left behind: held back, or of a file that was read again. */
+Test(ledger_redact, copies_at_the_time_that_it_was_moved_from_go_too) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  int64_t shared = 0;
+  bt_check check = test_check("A", AT, 1.25, 2), held, beside;
+  check.text[BT_FIELD_REMARK] = SECRET;
+  beside = check;
+  beside.line = beside.last_line = 3;
+  bt_check log[] = {check, beside};
+  (void)test_import(ledger, "log.csv", log, 2);
+  held = check;
+  held.reading[BT_READING_ENERGY_MJ] = 2;
+  bt_check changed[] = {held, held};
+  changed[1].text[BT_FIELD_REMARK] = "other";
+  cr_assert_eq(test_import(ledger, "changed.csv", changed, 2).conflicts, 2);
+  check.time += BT_DAY;
+  cr_ok(bt_ledger_correct_check(ledger, "A", test_time(AT), 0, &check, "t", "w", TEST_NOW, &error),
+        error);
+  cr_assert_eq(in_file(SECRET), 3);
+  cr_ok(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead", "a name",
+                               TEST_NOW, &shared, &error),
+        error);
+  cr_expect_eq(in_file(SECRET), 0);
+  cr_expect_eq(in_file("other"), 1, "what says something else there stays");
+  bt_verification found;
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_redact, copies_of_a_note_at_the_time_that_it_was_moved_from_go_too) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bool known = false;
+  bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
+  cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
+  event.kind = BT_EVENT_OTHER; /* typed in twice, with a copy of the note */
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &known, &error), error);
+  event.time -= BT_DAY;
+  cr_ok(bt_ledger_correct_event(ledger, 2, &event, "t", "w", TEST_NOW, &error), error);
+  cr_assert_eq(in_file(SECRET), 2);
+  cr_ok(bt_ledger_redact_event(ledger, 3, "lead", "a name", TEST_NOW, &error), error);
+  cr_expect_eq(in_file(SECRET), 0);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_redact, a_text_that_only_a_row_held_back_has_can_go_too) {
   bt_ledger *ledger = test_ledger();
   bt_check check = test_check("A", AT, 1.25, 2);
