@@ -7,8 +7,9 @@ static const struct {
     {"Points",
      "One point a day: the mean of the day’s independent checks. A repeat within 60 "
      "minutes of a check outside tolerance or limits is a retest: kept, drawn hollow, "
-     "judged against tolerance, in no mean, moving range, rule or CUSUM. Where the state "
-     "is logged, the reading as found is charted. Every check is judged by the tolerance in "
+     "judged against tolerance, in no mean, moving range, rule or CUSUM. Where most days of a "
+     "baseline have repeats within 60 minutes, only one after a check outside tolerance is a "
+     "retest. Where the state is logged, the reading as found is charted. Every check is judged by the tolerance in "
      "force that day on its raw reading."},
     {"Fill age",
      "Where a slope inside the gas fills is told from zero (one intercept a fill, one "

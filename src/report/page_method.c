@@ -63,8 +63,8 @@ static const char *const glossary[][2] = {
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
     {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
-               "check, where a day has several). It is kept and judged against "
-               "tolerance, never averaged."},
+               "check, where a day has several); of tolerance only, where most days have "
+               "such repeats. It is kept and judged against tolerance, never averaged."},
     {"Signal", "A rule or limit that is broken at a point."},
     {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
     {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."}};

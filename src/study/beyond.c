@@ -7,7 +7,13 @@
  *    within-day sigma s; so a single check has sigma² + s² (1 - 1/m), m the checks a point of the
  *    baseline. By the narrower limits of the means, checks that are nothing but single would be
  *    followed by retests, and what they made of the day's mean would signal.
- * R3 A check whose fill age isn't known is beyond no limit. */
+ * R3 A check whose fill age isn't known is beyond no limit.
+ * R4 Where most points of the baseline have a check within 60 minutes of the one before, repeats
+ * are the day's routine, and limits make no retests: only a failed tolerance does. Else the checks'
+ *    own values would choose which of them are averaged. Of three a morning, independent and with
+ *    nothing changed, the first one beyond its limits would stand for its day alone, as a point of
+ *    1.7 times the scatter of the others: with R2 it would be an alarm once in 400 days, beyond any
+ *    budget; in the radius and T² it would double the baseline's variances. */
 #include "study_room.h"
 
 #include <math.h>
@@ -30,6 +36,25 @@ static double single_sigma(const bt_study *study, const bt_segment *segment, con
   return hypot(segment->chart.sigma, within.sigma * sqrt(1 - 1 / m));
 }
 
+/* R4. */
+static bool repeats_are_routine(const bt_study *study, const study_rows *rows,
+                                const bt_segment *segment, const uint8_t *used) {
+  const bt_series *checks = &study->checks;
+  size_t taken = 0, repeated = 0, last = BT_NONE;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    taken += used[p];
+  for (size_t i = 1; i < checks->n; i++) {
+    size_t p = rows->point[i];
+    bool has_repeat = p != BT_NONE && p == rows->point[i - 1] && p != last && p >= segment->from &&
+                      p < segment->phase2 && used[p] &&
+                      checks->at[i] - checks->at[i - 1] <= STUDY_RETEST_WITHIN;
+    if (has_repeat)
+      last = p;
+    repeated += has_repeat;
+  }
+  return 2 * repeated > taken;
+}
+
 static bool beyond(const bt_study *study, const bt_segment *segment, double sigma, size_t i) {
   double value = study->checks.value[i];
   if (study->characteristic == BT_TRACKER_RADIAL)
@@ -49,7 +74,7 @@ bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8
     return status;
   for (size_t s = 0; s < study->segments_n; s++) {
     const bt_segment *segment = &study->segments[s];
-    if (segment->state != BT_CHART_DRAWN)
+    if (segment->state != BT_CHART_DRAWN || repeats_are_routine(study, rows, segment, used))
       continue;
     double sigma = of_offset ? 0 : single_sigma(study, segment, used);
     for (size_t i = 0; i < study->checks.n; i++)

@@ -72,10 +72,9 @@ Test(points, retest_after_a_check_beyond_the_limits) {
   made_end(&made);
 }
 
-/* Three checks a day within the hour that scatter more than the days do: the limits of the day
- * means are too narrow for a single check, so that a check beyond them alone is followed by no
- * retest. A check beyond the limits of single ones is: sigma² = sigma of the means² + s² (1 - 1/3).
- */
+/* Three checks a day that scatter more than the days do: the limits of the day means are too narrow
+ * for a single check, so that a check beyond them alone is followed by no retest. A check beyond
+ * the limits of single ones is: sigma² = sigma of the means² + s² (1 - 1/3). */
 Test(points, checks_of_a_day_are_no_retests_for_scattering_as_single_checks_do) {
   made_ledger made;
   uint64_t state = 7;
@@ -85,7 +84,8 @@ Test(points, checks_of_a_day_are_no_retests_for_scattering_as_single_checks_do) 
     for (int k = 0; k < 3; k++) {
       double scatter = made_normal(&state);
       scatter = day == 60 && k == 0 ? 2.6 : day == 61 && k == 0 ? -7 : scatter;
-      ratio_check(&made, made_time(day, 8, 15 * k), 1 + 0.004 * scatter);
+      ratio_check(&made, made_time(day, 8, 0) + (day < 60 ? 120 : 15) * k * BT_MINUTE,
+                  1 + 0.004 * scatter);
     }
   made_finish(&made);
   bt_unit_study *unit = made_study(&made, ask_ratio);
@@ -105,6 +105,32 @@ Test(points, checks_of_a_day_are_no_retests_for_scattering_as_single_checks_do) 
   cr_expect_eq(study->points.checks[61], 1);
   cr_expect((study->rules[BT_HIGH][60] & BT_WE1) == 0);
   cr_expect((study->rules[BT_LOW][61] & BT_WE1) != 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* Three checks within the hour every day: the third of them is no retest for what the first two
+ * read, but after a failed tolerance. */
+Test(points, where_repeats_are_routine_only_a_failed_tolerance_makes_retests) {
+  made_ledger made;
+  uint64_t state = 7;
+  enum { DAYS = 62 };
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++)
+    for (int k = 0; k < 3; k++) {
+      double scatter = made_normal(&state);
+      scatter = day == 60 && k == 0 ? -9 : day == 61 && k == 0 ? -26 : scatter;
+      ratio_check(&made, made_time(day, 8, 15 * k), 1 + 0.004 * scatter);
+    }
+  made_finish(&made);
+  made_tolerance(&made, BT_ENERGY_RATIO, 0.9, 1.1);
+  bt_unit_study *unit = made_study(&made, ask_ratio);
+  const bt_study *study = unit->studies[0];
+  for (size_t i = 0; i < study->checks.n; i++)
+    cr_expect_eq((study->checks.flags[i] & BT_POINT_RETEST) != 0, i > 3 * 61, "check %zu", i);
+  cr_expect_eq(study->points.checks[60], 3);
+  cr_expect_eq(study->points.checks[61], 1);
+  cr_expect((study->rules[BT_LOW][60] & BT_WE1) != 0, "the mean itself is beyond its limits");
   bt_unit_study_free(unit);
   made_end(&made);
 }

@@ -9,7 +9,8 @@ static bt_error error;
 
 enum { BASE = 60, A_DAY = 3 };
 
-/* Three checks a day about a day's own offset; from day BASE on the mean offset is moved. */
+/* Three checks within the hour each day, about a day's own offset; from day BASE on the mean offset
+ * is moved. */
 static void days(made_ledger *made, int n, double moved, double x[], double y[]) {
   uint64_t state = 77;
   made_begin(made);
@@ -19,7 +20,7 @@ static void days(made_ledger *made, int n, double moved, double x[], double y[])
     x[day] = y[day] = 0;
     for (int k = 0; k < A_DAY; k++) {
       double cx = dx + 12 * made_normal(&state), cy = dy + 12 * made_normal(&state);
-      made_check(made, made_time(day, 8 + 2 * k, 0), BT_READING_OFFSET_X_UM, cx,
+      made_check(made, made_time(day, 8, 20 * k), BT_READING_OFFSET_X_UM, cx,
                  BT_READING_OFFSET_Y_UM, cy);
       x[day] += cx / A_DAY;
       y[day] += cy / A_DAY;
