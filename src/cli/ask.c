@@ -46,6 +46,11 @@ cli_exit cli_unknown_command(const char *name) {
   const char *nearest = cli_nearest(name, names, n);
   if (*nearest != '\0')
     cli_say("there is no command \"%s\"; did you mean \"%s\"?", name, nearest);
+  else if (name[0] == '-')
+    cli_say(
+        "there is no command \"%s\": options stand behind the command, as in `beamtally status %s ...`; `beamtally --help` "
+        "lists the commands",
+        name, name);
   else
     cli_say("there is no command \"%s\"; `beamtally --help` lists them", name);
   return CLI_USAGE;

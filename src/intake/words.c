@@ -98,10 +98,13 @@ bool intake_pair_of(const char *text, double *passed, double *total) {
   const char *at = text;
   if (!take_whole(&at, passed))
     return false;
-  bool words = strncasecmp(at, "of ", 3) == 0;
-  if (*at != '/' && !words)
+  static const char *const of[] = {"/", "of ", "von ", "sur ", "de ", "di "};
+  size_t step = 0;
+  for (size_t i = 0; i < sizeof of / sizeof of[0] && step == 0; i++)
+    step = strncasecmp(at, of[i], strlen(of[i])) == 0 ? strlen(of[i]) : 0;
+  if (step == 0)
     return false;
-  at += words ? 3 : 1;
+  at += step;
   at += strspn(at, " ");
   return take_whole(&at, total) && *at == '\0';
 }

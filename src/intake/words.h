@@ -17,7 +17,7 @@ bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;
 /* A list of failed subsystems that names none. */
 bool intake_is_none(const char *text);
 
-/* "17/18" or "17 of 18": how many of how many. Whole numbers, nothing else. */
+/* "17/18", "17 of 18" or "17 von 18": how many of how many. Whole numbers, nothing else. */
 bool intake_pair_of(const char *text, double *passed, double *total) BT_MUST_CHECK;
 
 /* From this on up, in any of our units, a number can only be mistyped, and squares of it would no

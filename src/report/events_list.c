@@ -42,24 +42,34 @@ static void event_words(const bt_event *event, bool with_year, bt_text *out) {
     bt_text_format(out, ": %s", event->note);
 }
 
+static bool began_in(const bt_fill *fill, bt_time from, bt_time to) {
+  return fill->start_known && fill->from >= from && fill->from < to;
+}
+
+size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to) {
+  size_t n = 0;
+  for (size_t i = 0; i < unit->fills.n; i++)
+    n += began_in(&unit->fills.fill[i], from, to);
+  return n;
+}
+
 /* "8 gas refills: 2, 4, 7 Sep". */
-static void refills(list *at, const bt_history *history, bt_time month) {
-  size_t n = 0, named = 0;
+static void refills(list *at, const bt_unit_study *unit, bt_time month) {
+  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
+  size_t n = report_refills(unit, from, to), named = 0;
   char day[BT_TIME_TEXT];
   bt_text words = {0};
-  for (size_t i = 0; i < history->events_n; i++)
-    n += is_refill(&history->events[i]) && is_in(&history->events[i], month);
   if (n > 0 && has_room(at)) {
     report_count(&words, n, "gas refill", "gas refills");
     bt_text_add(&words, ": ");
-    for (size_t i = 0; i < history->events_n; i++) {
-      const bt_event *event = &history->events[i];
-      if (!is_refill(event) || !is_in(event, month))
+    for (size_t i = 0; i < unit->fills.n; i++) {
+      const bt_fill *fill = &unit->fills.fill[i];
+      if (!began_in(fill, from, to))
         continue;
       if (++named < n)
-        bt_text_format(&words, "%d, ", bt_civil_of(event->time).day);
+        bt_text_format(&words, "%d, ", bt_civil_of(fill->from).day);
       else
-        bt_text_add(&words, bt_time_short_day(event->time, day));
+        bt_text_add(&words, bt_time_short_day(fill->from, day));
     }
     put_line(at, at->left, at->right - at->left, at->y, BT_INK_TEXT, bt_text_get(&words));
     at->y += at->line;
@@ -129,11 +139,10 @@ void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_t
   list at = {.builder = builder, .left = left, .right = right, .y = top, .bottom = bottom};
   bt_text words = {0};
   char name[BT_TIME_TEXT];
-  size_t n = 0, listed = 0;
-  for (size_t i = 0; i < history->events_n; i++) {
-    n += is_in(&history->events[i], month);
+  size_t n = report_refills(unit, bt_month_start(month, 0), bt_month_start(month, 1)), listed = 0;
+  for (size_t i = 0; i < history->events_n; i++)
     listed += is_in(&history->events[i], month) && !is_refill(&history->events[i]);
-  }
+  n += listed;
   bt_text_format(&words, "Events in %s", bt_time_month(month, name));
   at.y += report_text(builder, left, top, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
                       bt_text_get(&words))
@@ -144,7 +153,7 @@ void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_t
     put_line(&at, left, right - left, at.y, BT_INK_TEXT, "No event is noted.");
     at.y += at.line;
   }
-  refills(&at, history, month);
+  refills(&at, unit, month);
   others(&at, history, month, listed);
   before(&at, history, month);
   if (!bt_text_ok(&words))

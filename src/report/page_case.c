@@ -105,11 +105,9 @@ static void outside(const bt_case *one, bt_text *words) {
 static void what_was_done(const bt_case *one, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT], kind[REPORT_NUMBER_TEXT];
-  size_t refills = 0, told = 0, most = 10;
+  size_t refills = report_refills(one->unit, one->from, one->to), told = 0, most = 10;
   for (size_t e = 0; e < history->events_n; e++) {
     const bt_event *event = &history->events[e];
-    refills +=
-        event->kind == BT_EVENT_GAS_REFILL && event->time >= one->from && event->time < one->to;
     if (!report_case_tells(one, event) || told++ >= most)
       continue;
     bt_text_format(words, "%s%s on %s", told == 1 ? "" : "; ",
@@ -247,7 +245,7 @@ static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
 
 static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
-  report_banner_words(on->one->unit, of->verdict, of, &verdict);
+  report_banner_words(on->one->unit, report_shown_verdict(of), of, &verdict);
   report_tolerance_state(of, &tolerance);
   report_control_state(of, &control);
   signals_of(on->one, of, &signals);

@@ -150,11 +150,10 @@ enum { EVENT_COLUMNS = 3 };
 /* Refills stand as bars on every chart; here are the others, the newest first. */
 static void events(report_sheet *sheet, const bt_unit_study *unit) {
   const bt_history *history = &unit->history;
-  size_t refills = 0, shown = 0;
+  size_t refills = report_refills(unit, INT64_MIN, INT64_MAX), others = 0, shown = 0;
   bt_text words = {0};
   for (size_t i = 0; i < history->events_n; i++)
-    refills += history->events[i].kind == BT_EVENT_GAS_REFILL;
-  size_t others = history->events_n - refills;
+    others += history->events[i].kind != BT_EVENT_GAS_REFILL;
   report_sheet_heading(sheet, "What was done to the laser, the newest first");
   report_count(&words, refills, "gas refill", "gas refills");
   bt_text_add(&words, others == 0 ? " in this record; no other event is noted."

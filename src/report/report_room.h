@@ -389,6 +389,8 @@ void report_footers(report_builder *builder, const bt_unit_study *unit,
 bool report_has_page(const bt_study *of, const bt_report_request *request);
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request);
+/* Gas refills in [from, to), those that were noted in checks among them. */
+size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to);
 /* The month's events in that area of the page. */
 void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
                         double left, double right, double top, double bottom);

@@ -137,7 +137,7 @@ Test(intake_meanings, words_among_numbers) {
   bt_reading_choices_free(&choices);
 }
 
-/* "17/18" and "17 of 18" in the column of what passed, nowhere else. */
+/* "17/18" and "17 of 18", in other languages too, in the column of what passed, nowhere else. */
 Test(intake_meanings, how_many_of_how_many) {
   static const struct {
     const char *cell, *total;
@@ -150,7 +150,9 @@ Test(intake_meanings, how_many_of_how_many) {
                {"18", "18", 18, 18, NULL},
                {"17/18", "19", 0, 0, "two cells of the row give selftest_total"},
                {"17/18/19", "", 0, 0, "expected a number"},
-               {"17 von 18", "", 0, 0, "expected a number"},
+               {"17 von 18", "", 17, 18, NULL},
+               {"17 sur 18", "", 17, 18, NULL},
+               {"17 bis 18", "", 0, 0, "expected a number"},
                {"17of18", "", 0, 0, "expected a number"},
                {"/18", "", 0, 0, "expected a number"},
                {"17/", "", 0, 0, "expected a number"},
