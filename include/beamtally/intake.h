@@ -110,6 +110,11 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
 bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_characteristic *own,
                        size_t own_n, bt_error *error) BT_MUST_CHECK;
 
+/* A text as a person types it, kept as that of a log's cell would be: without blanks at its ends
+ * and with one kind of line end. It is changed in place; returned is where it begins, NULL where it
+ * says nothing (blank, "-", "NA", "n/a"). */
+char *bt_typed_text(char *text);
+
 /* Reads one number as a person types it, with a decimal point and without thousands separators.
  * True when the whole text is a finite number. Never depends on the locale. */
 bool bt_number_parse(const char *text, bt_decimal_mark decimal, double *number) BT_MUST_CHECK;

@@ -6,8 +6,8 @@
 #include <string.h>
 
 /* Puts one KEY=VALUE into the event, which borrows. *unit is owned, and NULL at first. */
-static bt_status put_word(const cli_context *cli, bt_ledger *ledger, const char *word,
-                          bt_event *event, char **unit, bt_error *error) {
+static bt_status put_word(const cli_context *cli, bt_ledger *ledger, char *word, bt_event *event,
+                          char **unit, bt_error *error) {
   const char *value;
   if ((value = correct_value(word, "time")) != NULL)
     return correct_time(cli, value, &event->time, &event->has_clock, error);
@@ -19,7 +19,7 @@ static bt_status put_word(const cli_context *cli, bt_ledger *ledger, const char 
                          "optics_cleaned, service, recalibration, moved, meter_changed and other",
                          value);
   if ((value = correct_value(word, "note")) != NULL) {
-    event->note = *value == '\0' ? NULL : value;
+    event->note = bt_typed_text(word + (value - word));
     return BT_OK;
   }
   if ((value = correct_value(word, "unit")) != NULL && *unit == NULL) {

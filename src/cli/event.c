@@ -110,14 +110,22 @@ static bool read_kind(int n, char **words, bt_event_kind *kind) {
   return false;
 }
 
-static cli_exit note(const cli_context *cli, const bt_event *event, bool new_unit, const char *by) {
+static cli_exit note(const cli_context *cli, bt_event *event, const event_options *options) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bool known = false;
-  bt_status status = cli_open(cli, new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
+  char *words = options->note == NULL ? NULL : bt_copy(options->note);
+  bt_status status =
+      options->note != NULL && words == NULL
+          ? bt_fail_memory(&error)
+          : cli_open(cli, options->new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
+  event->note = words == NULL ? NULL : bt_typed_text(words);
   if (status == BT_OK)
-    status = bt_ledger_add_event(ledger, event, new_unit, by, cli->now, &known, &error);
+    status = bt_ledger_add_event(ledger, event, options->new_unit, options->by, cli->now, &known,
+                                 &error);
   bt_ledger_close(ledger);
+  event->note = NULL;
+  free(words);
   if (status != BT_OK)
     return cli_error(&error);
   if (!cli->quiet)
@@ -154,6 +162,5 @@ cli_exit cli_event(cli_context *cli, int argc, char **argv) {
       !read_kind(argc - first, argv + first, &event.kind))
     return CLI_USAGE;
   event.unit = options.unit;
-  event.note = options.note;
-  return note(cli, &event, options.new_unit, options.by);
+  return note(cli, &event, &options);
 }

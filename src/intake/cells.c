@@ -35,15 +35,7 @@ static bool is_guarded(const char *text) {
 static char *clean_text(const intake_plan *plan, char *text) {
   if (plan->own_export && is_guarded(text))
     text++;
-  if (strchr(text, '\r') == NULL)
-    return text;
-  char *to = text;
-  for (const char *from = text; *from != '\0'; from++) {
-    if (from[0] == '\r' && from[1] == '\n')
-      continue;
-    *to++ = *from == '\r' ? '\n' : *from;
-  }
-  *to = '\0';
+  intake_join_line_ends(text);
   return text;
 }
 

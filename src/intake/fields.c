@@ -4,6 +4,7 @@
  * would otherwise swallow the rest of the file without an error. After an error the parser is made
  * anew: its own csv_fini would hand out a false row. */
 #include "fields.h"
+#include "words.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -101,28 +102,6 @@ intake_fed intake_fields_feed(intake_fields *fields, const char *line, size_t le
   return INTAKE_FED_BLANK;
 }
 
-static bool blank(char c) {
-  return c == ' ' || c == '\t' || c == '\r' || c == '\n';
-}
-
-/* A no-break space, as spreadsheets and web pages put beside numbers: U+00A0. */
-static bool no_break(const char *text) {
-  return text[0] == '\xC2' && text[1] == '\xA0';
-}
-
 char *intake_field(intake_fields *fields, size_t i) {
-  char *text = fields->data.data + fields->at[i];
-  while (blank(*text) || no_break(text))
-    text += blank(*text) ? 1 : 2;
-  size_t length = strlen(text);
-  for (;;) {
-    if (length > 0 && blank(text[length - 1]))
-      length--;
-    else if (length > 1 && no_break(text + length - 2))
-      length -= 2;
-    else
-      break;
-  }
-  text[length] = '\0';
-  return text;
+  return intake_trim(fields->data.data + fields->at[i]);
 }

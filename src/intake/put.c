@@ -2,7 +2,7 @@
  *
  * P1  Keys are canonical readings and texts, state, refill, and the clinic's own characteristics.
  * P2  Numbers have a decimal point whatever the clinic's logs have; their signs and bounds are
- *     those of a log's cells.
+ *     those of a log's cells. Texts are kept as a log's are.
  * P3  What is refused changes nothing. */
 #include "beamtally/intake.h"
 #include "own.h"
@@ -57,12 +57,12 @@ static bt_status put_reading(bt_check *check, bt_reading reading, const char *va
   return status;
 }
 
-static bt_status put_text(bt_check *check, bt_text_field field, const char *value,
-                          bt_error *error) {
+static bt_status put_text(bt_check *check, bt_text_field field, char *value, bt_error *error) {
   bool none = field == BT_FIELD_SELFTEST_FAILED && intake_is_none(value);
+  const char *kept = bt_typed_text(value);
   char *copy = NULL;
-  if (value[0] != '\0' && !none) {
-    copy = bt_copy(value);
+  if (kept != NULL && !none) {
+    copy = bt_copy(kept);
     if (copy == NULL)
       return bt_fail_memory(error);
   }
@@ -132,7 +132,7 @@ static bt_status put_own(bt_check *check, const char *key, const char *value, bt
   return BT_OK;
 }
 
-static bt_status put(bt_check *check, const char *key, const char *value,
+static bt_status put(bt_check *check, const char *key, char *value,
                      const bt_own_characteristic *own, size_t own_n, bt_error *error) {
   const bt_reading_choices known = {.own = own, .own_n = own_n};
   int item = 0;
@@ -159,16 +159,6 @@ static bt_status put(bt_check *check, const char *key, const char *value,
   }
 }
 
-static char *trim(char *text) {
-  static const char blanks[] = " \t\r\n";
-  text += strspn(text, blanks);
-  size_t length = strlen(text);
-  while (length > 0 && strchr(blanks, text[length - 1]) != NULL)
-    length--;
-  text[length] = '\0';
-  return text;
-}
-
 bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_characteristic *own,
                        size_t own_n, bt_error *error) {
   if (!bt_utf8_valid(key_value, strlen(key_value)))
@@ -182,7 +172,7 @@ bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_char
     status = bt_fail(error, BT_INPUT, "\"%s\": expected KEY=VALUE, such as energy_mj=1.61", copy);
   } else {
     *equals = '\0';
-    status = put(check, trim(copy), trim(equals + 1), own, own_n, error);
+    status = put(check, intake_trim(copy), intake_trim(equals + 1), own, own_n, error);
   }
   free(copy);
   return status;

@@ -7,6 +7,12 @@
 /* Blank, "-", "NA", "n/a" in any case: a missing value, never zero. */
 bool intake_is_missing(const char *text);
 
+/* Takes blanks and no-break spaces off both ends, in place; returns where the text begins. */
+char *intake_trim(char *text);
+
+/* Makes every line end one '\n', in place. */
+void intake_join_line_ends(char *text);
+
 /* "as found", "As-Left", "left" ...; false for anything else. */
 bool intake_state_of(const char *text, bt_state *state) BT_MUST_CHECK;
 

@@ -157,7 +157,8 @@ Test(correct, a_removed_text_is_nowhere_in_the_file) {
 Test(correct, an_event_is_corrected_and_withdrawn) {
   char *folder = folder_with_ledger(), *number = event_number(folder);
   MUST_BE(folder, DONE, "gas_refill -> service", "correct", "--yes", "--event", number,
-          "kind=service", "time=2026-04-14T13:00", "note=", BY);
+          "kind=service", "time=2026-04-14T13:00", "note= n/a ", BY);
+  cr_expect(!in_ledger(folder, "n/a"), "a note that says nothing is none, as in a log");
   char *said = RUN_DONE(folder, "event", "--list");
   cr_expect_not_null(strstr(said, "2026-04-14T13:00"), "%s", said);
   cr_expect_not_null(strstr(said, "service visit"), "%s", said);

@@ -72,6 +72,26 @@ Test(intake_put, an_empty_value_takes_out) {
   bt_check_free(&check);
 }
 
+/* As a log's cell: else an export would not come back as the same texts. */
+Test(intake_put, a_text_is_kept_as_that_of_a_log) {
+  static const char *const typed[][2] = {{"remark=\u00a0 late\u00a0\n", "late"},
+                                         {"remark=one\r\ntwo\rthree", "one\ntwo\nthree"},
+                                         {"remark=n/a but seen", "n/a but seen"},
+                                         {"remark=NA", NULL},
+                                         {"remark=n/a", NULL},
+                                         {"remark=-", NULL},
+                                         {"remark= \u00a0", NULL}};
+  for (size_t i = 0; i < sizeof typed / sizeof typed[0]; i++) {
+    bt_check check = {0};
+    put(&check, "remark=before");
+    put(&check, typed[i][0]);
+    const char *kept = check.text[BT_FIELD_REMARK];
+    cr_expect(typed[i][1] == NULL ? kept == NULL : kept != NULL && strcmp(kept, typed[i][1]) == 0,
+              "%s: %s", typed[i][0], kept == NULL ? "nothing" : kept);
+    bt_check_free(&check);
+  }
+}
+
 Test(intake_put, mistakes_change_nothing) {
   static const struct {
     const char *word, *says;
