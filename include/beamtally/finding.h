@@ -434,6 +434,7 @@ typedef struct bt_hinge {
   double likelihood_ratio;
   double day;             /* the onset */
   double before, per_day; /* mean up to it, slope from it on */
+  double low, high;       /* 95 % interval of per_day, whatever the onset */
   double from, to;        /* 95 % set of the onset */
   bool open;
 } bt_hinge;
@@ -855,6 +856,7 @@ typedef struct bt_drift_values {
   uint8_t *known; /* the fill age is */
   size_t *point;  /* of the study */
   size_t *row;    /* of the history: the point's first check */
+  bool cut;       /* older ones of the window are left out, there being too many */
 } bt_drift_values;
 
 /* Before and after one event of the history. */
@@ -908,8 +910,13 @@ typedef struct bt_drift {
   double last_day;               /* that the level now is of */
   double oldest_now;             /* the level moved to the oldest usual fill age */
 
-  double since;            /* day from which slopes and levels are taken: of the change where there
-                              is one with 3 fills after it, else of the window */
+  double since; /* day from which slopes and levels are taken: of the change where there is one with
+                   enough after it, else of the window */
+  size_t fills_before, fills_since; /* of known fill age: before the change or in the baseline,
+                                       whichever are more; since the change. Where nothing changed
+                                       in the baseline, and in the window */
+  bool fills_tell;         /* 3 or more of each. False: nothing is said of fills, and all of the
+                              slopes and parts below are zero */
   bt_slope baseline_slope; /* df 0 where it is not known any more */
   bt_slope slope;          /* inside the fills since then, per day */
   bt_slope pulses_slope;   /* per 1,000 pulses; n 0 without a counter */

@@ -3,6 +3,8 @@
  *
  *   step : y = before up to a date, after from there on    hinge: a line from an onset (hinge.c)
  *   LR   = n ln(T / RSS) of each, T about one mean; the better one is that with the larger LR
+ *   rate : all slopes b of the hinge with n ln(RSS(b) / RSS) <= 3.84, RSS(b) the least over all
+ *          onsets; of an onset that is b_o -/+ sqrt(b_o^2 - (T - RSS exp(3.84 / n)) / Sxx)
  *   set  : all dates with LR >= largest - c;  c = -2 ln(1 - sqrt(0.95)) = 7.35 for the step,
  *          3.84 (chi-square, 1 degree of freedom) for the hinge, whose likelihood is smooth
  *
@@ -99,6 +101,26 @@ static double edge(const drift_hinge *of, double outside, double inside, double 
   return inside;
 }
 
+/* Widens the interval of the slope by what that onset allows. */
+static void widen_rate(const drift_hinge *of, double most_left, double onset, bt_hinge *hinge) {
+  drift_ramp ramp = drift_hinge_at(of, onset);
+  double slope = ramp.xy / ramp.sxx;
+  double room = slope * slope - (of->total - most_left) / ramp.sxx;
+  if (room < 0)
+    return;
+  hinge->low = fmin(hinge->low, slope - sqrt(room));
+  hinge->high = fmax(hinge->high, slope + sqrt(room));
+}
+
+static void set_rate(const drift_hinge *of, const drift_ramp *best, const double *onset, size_t n,
+                     bt_hinge *hinge) {
+  double left = fmax(of->total - best->explained, 0) * exp(hinge_bound / (double)of->n);
+  hinge->low = hinge->high = hinge->per_day;
+  widen_rate(of, left, best->onset, hinge);
+  for (size_t k = 0; k < n; k++)
+    widen_rate(of, left, onset[k], hinge);
+}
+
 static bt_status fit_hinge(const drift_hinge *of, bt_hinge *hinge, drift_ramp *best,
                            bt_error *error) {
   size_t n = 0, first = BT_NONE, last = 0;
@@ -116,6 +138,7 @@ static bt_status fit_hinge(const drift_hinge *of, bt_hinge *hinge, drift_ramp *b
   hinge->per_day = best->xy / best->sxx;
   hinge->before = of->mean - hinge->per_day * best->x / (double)of->n;
   hinge->from = hinge->to = best->onset;
+  set_rate(of, best, onset, n, hinge);
 
   double least = hinge->likelihood_ratio - hinge_bound;
   for (size_t k = 0; k < n; k++)

@@ -86,12 +86,14 @@ static json_t *lasts(const bt_drift *drift) {
 
 static json_t *fills(const bt_unit_study *unit, const bt_drift *drift) {
   const bt_slope *of = &drift->slope;
-  bool given = is_looked_at(drift) && of->df >= 1;
+  bool looked = is_looked_at(drift), given = looked && of->df >= 1;
   const bt_gas_slope *gas = &drift->gas;
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
   bool planned = setting != NULL && setting->refill_interval_days > 0;
   json_t *object = json_object();
   bool made = emit_put(object, "n", count(unit->fills.n)) &&
+              emit_put(object, "known_before", looked ? count(drift->fills_before) : json_null()) &&
+              emit_put(object, "known_since", looked ? count(drift->fills_since) : json_null()) &&
               emit_put(object, "interval_days",
                        number_if(unit->fills.interval_days > 0, unit->fills.interval_days)) &&
               emit_put(object, "slope_per_day", number_if(given, of->per_day)) &&
@@ -100,7 +102,7 @@ static json_t *fills(const bt_unit_study *unit, const bt_drift *drift) {
               emit_put(object, "gas_per_day", number_if(gas->given, gas->per_day)) &&
               emit_put(object, "gas_low", number_if(gas->has_interval, gas->low)) &&
               emit_put(object, "gas_high", number_if(gas->has_interval, gas->high)) &&
-              emit_put(object, "slope_since", day_if(is_looked_at(drift), drift->since)) &&
+              emit_put(object, "slope_since", day_if(looked, drift->since)) &&
               emit_put(object, "baseline", slope(&drift->baseline_slope)) &&
               emit_put(object, "per_1000_pulses", slope(&drift->pulses_slope)) &&
               emit_put(object, "planned_interval_days",
@@ -156,6 +158,8 @@ static json_t *change(const bt_drift *drift) {
       emit_put(object, "side", json_string(emit_side(drift->moved.sign < 0 ? BT_LOW : BT_HIGH))) &&
       emit_put(object, "open", json_boolean(of->open)) &&
       emit_put(object, "slope_per_day", number_if(hinge, of->hinge.per_day)) &&
+      emit_put(object, "slope_low", number_if(hinge, of->hinge.low)) &&
+      emit_put(object, "slope_high", number_if(hinge, of->hinge.high)) &&
       emit_put(object, "step", number_if(!hinge, of->step.after - of->step.before)) &&
       emit_put(object, "steps", count(drift->steps.n));
   return emit_whole(object, made);
@@ -351,9 +355,12 @@ static json_t *signal(bool there, bt_time at) {
 }
 
 static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift *drift) {
+  const bt_series *checks = &drift->study->checks;
   return emit_put(object, "characteristic", json_string(drift->study->quantity.key)) &&
          emit_put(object, "until", emit_day(unit->until - 1)) &&
-         emit_put(object, "checks", count(drift->study->checks.n)) &&
+         emit_put(object, "last_check",
+                  checks->n > 0 ? emit_day(checks->at[checks->n - 1]) : json_null()) &&
+         emit_put(object, "checks", count(checks->n)) &&
          emit_put(object, "fills", fills(unit, drift)) && emit_put(object, "level", level(drift)) &&
          emit_put(object, "notice", signal(drift->has_notice, drift->notice_at)) &&
          emit_put(object, "alarm", signal(drift->has_alarm, drift->alarm_at)) &&

@@ -9,7 +9,9 @@
  * R3 Beside a fluence, plate, spread or tracker that changed, the energy is unchanged where its
  * look says so and its values don't go along with that very change either (p >= 0.01): a look alone
  *    asks for much more than two readings of one loss would differ by.
- * R4 Only where a characteristic was looked at. */
+ * R4 Only where a characteristic was looked at.
+ * R5 Of fills only where enough of them are known (R5 of drift_slopes.c); a trend of single values
+ *    is none from fill to fill. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -129,7 +131,8 @@ static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, const
   evidence.cleaning = study_drift_about(of, drift, BT_EVENT_OPTICS_CLEANED);
   evidence.bottle = study_drift_about(of, drift, BT_EVENT_GAS_BOTTLE);
   evidence.parts = drift->parts;
-  evidence.levels = drift->trend;
+  if (drift->fills_tell && drift->trend_of_fills) /* R5 */
+    evidence.levels = drift->trend;
   bt_status status = BT_OK;
   if (drift->moved.changed)
     status = ask_energy(all, &drift->change, &evidence.energy, error);

@@ -1,26 +1,44 @@
 /* The slope inside the gas fills, and the trend of levels from fill to fill.
  *
- * R1 Both are of the days since the change where there is one with 3 fills after it, else of the
- *    window: a slope over days before a change would mix two lasers.
+ * R1 Both are of the days since the change where there is one with 3 levels or 5 values from it on,
+ *    else of the window: a slope over days before a change would mix two lasers.
  * R2 Levels are those of all fills of the window, moved along the baseline's slope.
  * R3 With under 5 levels the trend is that of the values themselves.
  * R4 The baseline's own slope is fitted anew to its points: an interval needs its degrees of
- *    freedom, which a frozen baseline doesn't keep. */
+ *    freedom, which a frozen baseline doesn't keep.
+ * R5 Of fills nothing is said unless 3 of known age stand on either side: before the change, or in
+ *    the baseline, and since it. Without them their slopes and parts are none. */
 #include "study_drift.h"
 
 #include <stdlib.h>
 
+static double first_day(const bt_drift *drift) {
+  return drift->values.n > 0 ? drift->values.day[0] : 0;
+}
+
 /* R1 */
 static double since_day(const bt_drift *drift) {
-  double day = drift->values.n > 0 ? drift->values.day[0] : 0;
   if (!drift->moved.changed)
-    return day;
-  double changed =
-      drift->change.kind == BT_CHANGE_STEP ? drift->change.step.day : drift->change.hinge.day;
-  size_t fills = 0;
+    return first_day(drift);
+  double changed = drift->change.day;
+  size_t fills = 0, values = 0;
   for (size_t f = 0; f < drift->levels.n; f++)
     fills += drift->level[f].day >= changed;
-  return fills >= DRIFT_LEAST_FILLS ? changed : day;
+  for (size_t i = 0; i < drift->values.n; i++)
+    values += drift->values.day[i] >= changed;
+  return fills >= DRIFT_LEAST_FILLS || values >= DRIFT_LEAST_LEVELS ? changed : first_day(drift);
+}
+
+/* Fills of known age among the values that take part. */
+static size_t known_fills(const bt_drift_values *values, const uint8_t *use) {
+  size_t fills = 0;
+  int32_t last = -1;
+  for (size_t i = 0; i < values->n; i++)
+    if (use[i] != 0 && values->known[i] != 0 && values->fill[i] != last) {
+      last = values->fill[i];
+      fills++;
+    }
+  return fills;
 }
 
 /* Slope of the raw values that take part. */
@@ -38,7 +56,10 @@ bt_status study_drift_baseline_slope(bt_drift *drift, const bt_segment *segment,
     return bt_fail_memory(error);
   for (size_t i = 0; i < values->n; i++)
     use[i] = values->point[i] >= segment->from && values->point[i] < segment->phase2;
-  bt_status status = slope_of(drift, use, &drift->baseline_slope, error);
+  bt_status status = BT_OK;
+  drift->fills_before = known_fills(values, use);
+  if (drift->fills_before >= DRIFT_LEAST_FILLS) /* R5 */
+    status = slope_of(drift, use, &drift->baseline_slope, error);
   free(use);
   return status;
 }
@@ -93,9 +114,47 @@ static bt_status by_pulses(const drift_unit *of, bt_drift *drift, uint8_t *use, 
              : BT_OK;
 }
 
-bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *error) {
+/* R5: on either side of the change; where nothing changed all are since it. Gives those of the
+ * window before it. */
+static size_t count_fills(bt_drift *drift, uint8_t *use) {
   const bt_drift_values *values = &drift->values;
-  size_t n = values->n;
+  double changed = drift->moved.changed ? drift->change.day : first_day(drift);
+  for (size_t i = 0; i < values->n; i++)
+    use[i] = values->day[i] < changed;
+  size_t before = known_fills(values, use);
+  drift->fills_before = before > drift->fills_before ? before : drift->fills_before;
+  for (size_t i = 0; i < values->n; i++)
+    use[i] = values->day[i] >= changed;
+  drift->fills_since = known_fills(values, use);
+  drift->fills_tell =
+      drift->fills_before >= DRIFT_LEAST_FILLS && drift->fills_since >= DRIFT_LEAST_FILLS;
+  return before;
+}
+
+/* R5: what is said of fills; `use` and `pulses` are room for as many values. */
+static bt_status fills_of(const drift_unit *of, bt_drift *drift, uint8_t *use, double *pulses,
+                          bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  size_t before = count_fills(drift, use);
+  if (!drift->fills_tell) {
+    drift->baseline_slope = (bt_slope){0};
+    return BT_OK;
+  }
+  for (size_t i = 0; i < values->n; i++)
+    use[i] = values->day[i] >= drift->since;
+  bt_status status = slope_of(drift, use, &drift->slope, error);
+  if (status == BT_OK)
+    status = by_pulses(of, drift, use, pulses, error);
+  if (status == BT_OK && drift->moved.changed && before >= DRIFT_LEAST_FILLS)
+    status = bt_parts_find(values->day, values->raw, values->age_days, values->fill, values->known,
+                           values->n, &drift->change, &drift->parts, error);
+  if (status == BT_OK)
+    drift->gas = bt_gas_slope_of(&drift->slope, &drift->trend);
+  return status;
+}
+
+bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  size_t n = drift->values.n;
   uint8_t *use = bt_new(n, sizeof *use);
   double *day = bt_new(n, sizeof *day), *value = bt_new(n, sizeof *value);
   bt_status status = use && day && value ? BT_OK : bt_fail_memory(error);
@@ -106,18 +165,9 @@ bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *er
   if (status != BT_OK)
     goto done;
   drift->since = since_day(drift);
-  for (size_t i = 0; i < n; i++)
-    use[i] = values->day[i] >= drift->since;
-  status = slope_of(drift, use, &drift->slope, error);
+  status = trend_of(drift, day, value, error);
   if (status == BT_OK)
-    status = trend_of(drift, day, value, error);
-  if (status == BT_OK)
-    status = by_pulses(of, drift, use, day, error);
-  if (status == BT_OK && drift->moved.changed)
-    status = bt_parts_find(values->day, values->raw, values->age_days, values->fill, values->known,
-                           n, &drift->change, &drift->parts, error);
-  if (status == BT_OK)
-    drift->gas = bt_gas_slope_of(&drift->slope, &drift->trend);
+    status = fills_of(of, drift, use, day, error);
 done:
   free(use);
   free(day);

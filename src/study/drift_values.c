@@ -100,6 +100,7 @@ void study_drift_values_cut(bt_drift_values *values, double from) {
   size_t first = values->n > DRIFT_MOST_VALUES ? values->n - DRIFT_MOST_VALUES : 0;
   while (first < values->n && values->day[first] < from)
     first++;
+  values->cut = first > 0 && values->day[first - 1] >= from;
   size_t left = values->n - first;
   if (first == 0)
     return;

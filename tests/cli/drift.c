@@ -102,6 +102,13 @@ Test(drift, json_has_its_promised_form_and_the_truth_in_its_intervals, .timeout 
             -0.00008 <= number_of(level, "slope_high"));
   cr_expect(number_of(level, "low") <= 1 - 0.01928 - 0.004 * 1.0 + 0.004 &&
             number_of(level, "high") < 1);
+  const json_t *change = json_object_get(drift, "change");
+  cr_expect(number_of(change, "slope_low") <= -0.00008 &&
+            -0.00008 <= number_of(change, "slope_high"));
+  cr_expect(number_of(change, "slope_low") < number_of(change, "slope_per_day") &&
+            number_of(change, "slope_per_day") < number_of(change, "slope_high"));
+  cr_expect_str_eq(text_of(drift, "last_check"), "2026-09-30");
+  cr_expect(number_of(fills, "known_before") > 50 && number_of(fills, "known_since") > 50);
   cr_expect_eq(number_of(forecast, "limit"), 0.96);
   cr_expect_str_eq(text_of(forecast, "source"), "clinic policy QA-7, section 2");
   cr_expect(strcmp(text_of(forecast, "first_fail_5"), text_of(forecast, "first_fail_50")) < 0);

@@ -52,6 +52,26 @@ static double hinge_ratio(const double *day, const double *y, size_t n, double o
   return ratio_of(x, y, n);
 }
 
+/* n ln(RSS of that slope / RSS of a hinge's fit): the least over onsets from `from` to `to`. */
+static double rate_ratio(const double *day, const double *y, size_t n, double from, double to,
+                         double slope) {
+  double least = INFINITY, best = INFINITY;
+  for (double onset = from; onset <= to; onset += 0.01) {
+    double mean = 0, mean_y = 0, total = 0, rss = 0;
+    for (size_t i = 0; i < n; i++) {
+      mean += (y[i] - slope * fmax(0, day[i] - onset)) / (double)n;
+      mean_y += y[i] / (double)n;
+    }
+    for (size_t i = 0; i < n; i++) {
+      rss += pow(y[i] - slope * fmax(0, day[i] - onset) - mean, 2);
+      total += pow(y[i] - mean_y, 2);
+    }
+    least = fmin(least, rss);
+    best = fmin(best, total * exp(-hinge_ratio(day, y, n, onset) / (double)n));
+  }
+  return (double)n * log(least / best);
+}
+
 Test(change, C4_too_few_or_all_alike) {
   double day[MOST], value[MOST] = {0};
   weekdays(day, MOST);
@@ -152,6 +172,12 @@ Test(change, plain_loops_agree) {
         cr_expect(onset >= change.hinge.from - 1e-6 && onset <= change.hinge.to + 1e-6,
                   "n = %zu: %.2f is allowed", n, onset);
     }
+    const bt_hinge *hinge = &change.hinge;
+    const double end[] = {hinge->low, hinge->high};
+    cr_expect(hinge->low < hinge->per_day && hinge->per_day < hinge->high);
+    for (int side = 0; side < 2; side++)
+      cr_expect_float_eq(rate_ratio(day, value, n, day[1], day[last], end[side]), 3.8415, 0.05,
+                         "n = %zu, %g", n, end[side]);
     cr_expect(best_hinge <= change.hinge.likelihood_ratio + 1e-9, "n = %zu", n);
     cr_expect_float_eq(best_hinge, change.hinge.likelihood_ratio, 0.01, "n = %zu", n);
     cr_expect_float_eq(hinge_ratio(day, value, n, change.hinge.day), change.hinge.likelihood_ratio,
@@ -182,16 +208,16 @@ Test(change, shift_and_scale) {
   cr_expect_float_eq(1000 - 8 * a.now_high, b.now_low, 1e-4);
 }
 
-/* How often the set of the right kind holds the date: about 95 %, never under by more than
- * 4 standard errors less 1.5 % for a step of 1.5 sigma among 150 values and a ramp of 0.05 sigma a
- * day; the union holds it as often at least. */
+/* How often the set of the right kind holds the date, and the interval the rate: about 95 %, never
+ * under by more than 4 standard errors less 1.5 % for a step of 1.5 sigma among 150 values and a
+ * ramp of 0.05 sigma a day; the union holds it as often at least. */
 Test(change, sets_hold_the_date) {
   const int runs = getenv("BEAMTALLY_LONG_TESTS") != NULL ? 4000 : 300;
   gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
   gsl_rng_set(source, 23);
   double day[150], value[150];
   weekdays(day, 150);
-  int step_held = 0, hinge_held = 0;
+  int step_held = 0, hinge_held = 0, rate_held = 0;
   double width = 0;
   for (int run = 0; run < runs; run++) {
     size_t at = 60 + (size_t)run % 30;
@@ -205,6 +231,7 @@ Test(change, sets_hold_the_date) {
       value[i] = gsl_ran_gaussian(source, 1) - 0.05 * fmax(0, day[i] - onset);
     change = change_of(day, value, 150);
     hinge_held += change.hinge.from <= onset && onset <= change.hinge.to;
+    rate_held += change.hinge.low <= -0.05 && -0.05 <= change.hinge.high;
     width += (change.hinge.to - change.hinge.from) / runs;
   }
   gsl_rng_free(source);
@@ -212,5 +239,7 @@ Test(change, sets_hold_the_date) {
   double step_share = (double)step_held / runs, hinge_share = (double)hinge_held / runs;
   cr_expect(step_share > least && step_share < most, "step: %.4f", step_share);
   cr_expect(hinge_share > least && hinge_share < most, "hinge: %.4f", hinge_share);
+  double rate_share = (double)rate_held / runs;
+  cr_expect(rate_share > least && rate_share < most, "rate: %.4f", rate_share);
   cr_expect(width < 60, "a set of %.1f days says little", width);
 }
