@@ -54,16 +54,15 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
 
 static void look_back_of(case_pages *on, const bt_drift *drift) {
   const bt_look_back *of = &drift->look_back;
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   bt_text words = {0};
   bt_text_format(
       &words, "%s. Last good check before the change: %s. ", drift->study->quantity.title,
       of->last_good == BT_NONE ? "none in the log"
-                               : bt_time_day_iso(drift->study->checks.at[of->last_good], date));
+                               : report_short_date(drift->study->checks.at[of->last_good], date));
   report_count(&words, of->days, "day", "days");
-  for (size_t i = 0; i < of->days; i++)
-    bt_text_format(&words, "%s%s", i == 0 ? ": " : ", ",
-                   bt_time_day_iso(drift->look_back_day[i], date));
+  bt_text_add(&words, of->days > 0 ? ": " : "");
+  report_drift_days(drift->look_back_day, of->days, &words);
   bt_text_add(&words, ".");
   if (!bt_text_ok(&words))
     report_no_memory(on->builder);
@@ -84,9 +83,19 @@ void report_case_causes(case_pages *on) {
       causes_of(on, &all->drift[i]);
       changed++;
     }
-  if (changed == 0)
+  if (changed == 0 && report_drift_looked(all) > 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           "None is named: nothing changed past its threshold.");
+  if (report_drift_looked(all) < all->n || all->n == 0) {
+    bt_text words = {0};
+    bt_text_add(&words, "For changes ");
+    report_drift_not_looked(all, &words);
+    bt_text_add(&words, ".");
+    if (!bt_text_ok(&words))
+      report_no_memory(on->builder);
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+    bt_text_free(&words);
+  }
   if (!on->one->with_look_back)
     return;
   report_case_heading(on,

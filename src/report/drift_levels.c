@@ -38,12 +38,25 @@ static double last_day(const bt_drift *drift, double first) {
   return fmin(end + margin_days, most);
 }
 
+/* The fitted mean before the change. */
+static double before_of(const bt_drift *drift) {
+  const bt_change *change = &drift->change;
+  return change->kind == BT_CHANGE_STEP ? change->step.before : change->hinge.before;
+}
+
 static void reach_values(const levels_chart *on, double *low, double *high) {
   *low = INFINITY;
   *high = -INFINITY;
   for (size_t i = 0; i < on->n; i++) {
     *low = fmin(*low, value_of(on, i));
     *high = fmax(*high, value_of(on, i));
+  }
+  if (report_drift_is_changed(on->drift)) {
+    const double at[] = {before_of(on->drift), on->drift->change.now};
+    for (int k = 0; k < 2; k++) {
+      *low = fmin(*low, at[k]);
+      *high = fmax(*high, at[k]);
+    }
   }
   if (is_ahead(on->drift)) {
     const double at[] = {on->drift->forecast.limit, on->drift->oldest_now};
@@ -114,12 +127,27 @@ static void draw_levels(levels_chart *on) {
       marks->y[marks->n++] = value_of(on, i);
     }
   }
-  const bt_trend *trend = &on->drift->trend;
-  if (!trend->given)
+}
+
+/* The change as fitted, which rate, level now and forecast are of; without a change the trend. */
+static void draw_fit(levels_chart *on) {
+  const bt_drift *drift = on->drift;
+  const bt_change *change = &drift->change;
+  const bt_trend *trend = &drift->trend;
+  bool changed = report_drift_is_changed(drift);
+  if (!changed && !trend->given)
     return;
-  bt_polyline *of_trend = report_polyline(on->builder, on->pane, 2, BT_INK_FALL, line_width);
-  put(of_trend, trend->from_day, trend->from_value);
-  put(of_trend, trend->to_day, trend->to_value);
+  bt_polyline *line = report_polyline(on->builder, on->pane, 4, BT_INK_FALL, line_width);
+  if (!changed) {
+    put(line, trend->from_day, trend->from_value);
+    put(line, trend->to_day, trend->to_value);
+    return;
+  }
+  put(line, fmin(day_of(on, 0), change->day), before_of(drift));
+  put(line, change->day, before_of(drift));
+  if (change->kind == BT_CHANGE_STEP)
+    put(line, change->day, change->now);
+  put(line, drift->last_day, change->now);
 }
 
 /* A label above the pane beside its line. */
@@ -175,9 +203,11 @@ static void draw_limit(levels_chart *on, double labels_right) {
 static void legend(const levels_chart *on, double left, double width, double top) {
   bt_text words = {0};
   bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
-  bt_text_add(&words, "red line: Theil-Sen trend");
   if (report_drift_is_changed(on->drift))
-    bt_text_add(&words, "; grey band: when it changed (95" REPORT_JOIN "%)");
+    bt_text_add(&words, "red line: the mean as fitted, of which rate and level now are; grey band: "
+                        "when it changed (95" REPORT_JOIN "%)");
+  else
+    bt_text_add(&words, "red line: Theil-Sen trend");
   if (is_ahead(on->drift))
     bt_text_add(&words, "; wedge: the mean at the oldest fill age up to tolerance (95" REPORT_JOIN
                         "%); dashed: chance of a first failing check by then");
@@ -216,6 +246,7 @@ void report_drift_levels(report_builder *builder, const bt_unit_study *unit, con
   if (is_ahead(drift))
     draw_ahead(&on);
   draw_levels(&on);
+  draw_fit(&on);
   draw_days(&on);
   draw_limit(&on, right);
   report_value_axis(&chart, on.pane, 6);

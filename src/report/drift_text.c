@@ -18,7 +18,8 @@ static void add_causes(const bt_drift *drift, bt_text *out) {
     report_wrap_plain(out, "  ",
                       report_drift_is_changed(drift)
                           ? "No cause is named: what moved together with it points to none."
-                          : "No cause is named: nothing changed past the threshold.");
+                      : drift->use == BT_DRIFT_LOOKED_AT ? "No cause is named without a change."
+                                                         : "Nothing: it was not looked at.");
   for (size_t c = 0; c < drift->causes_n; c++) {
     const bt_cause *cause = &drift->causes[c];
     bt_text_clear(&head);
@@ -47,14 +48,14 @@ static void add_next(const bt_drift *drift, bt_text *out) {
 
 /* The mean of all checks about the event moved by the difference; as found and as left are those
  * next to it, so that one isn't the other's difference. */
-static void add_comparison(const bt_comparison *about, int decimals, bt_text *out) {
-  char number[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
-      p[REPORT_NUMBER_TEXT];
-  bt_text_format(out, "the mean of %zu checks after less that of %zu before is %s", about->after.n,
-                 about->before.n, report_signed(about->difference, decimals, number));
+static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
+  int decimals = report_decimals(&drift->study->quantity, drift->sigma);
+  bt_text_format(out, "the mean of %zu checks after less that of %zu before is ", about->after.n,
+                 about->before.n);
+  report_drift_rate(drift, about->difference, about->low, about->high, "", 1, out);
   if (about->has_interval)
-    bt_text_format(out, " (95 %%: %s to %s), %s", report_signed(about->low, decimals, low),
-                   report_signed(about->high, decimals, high), report_p(about->p, p));
+    bt_text_format(out, ", %s", report_p(about->p, p));
   bt_text_format(out, "; as found, the last %zu: %s", about->as_found.n,
                  report_number(about->as_found.mean, decimals, number));
   bt_text_format(out, "; as left, the first %zu: %s", about->as_left.n,
@@ -64,7 +65,6 @@ static void add_comparison(const bt_comparison *about, int decimals, bt_text *ou
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
-  int decimals = report_decimals(&drift->study->quantity, drift->sigma);
   for (size_t i = 0; i < drift->events_n; i++) {
     const bt_comparison *about = &drift->events[i].about;
     const bt_event *event = &unit->history.events[drift->events[i].event];
@@ -73,7 +73,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
     if (!about->given)
       bt_text_add(&words, "too few checks about it");
     else
-      add_comparison(about, decimals, &words);
+      add_comparison(drift, about, &words);
     answer(out, "    ", &words);
   }
   bt_text_free(&words);
@@ -101,6 +101,12 @@ static void add_covariates(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
+/* The day of the characteristic's last check. */
+static const char *log_end(const bt_drift *drift, char *buffer) {
+  const bt_series *checks = &drift->study->checks;
+  return report_short_date(checks->at[checks->n - 1], buffer);
+}
+
 static void add_past(const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char until[REPORT_DATE_TEXT], five[REPORT_DATE_TEXT], fifty[REPORT_DATE_TEXT],
@@ -114,7 +120,9 @@ static void add_past(const bt_drift *drift, bt_text *out) {
     if (given++ == 0)
       bt_text_add(out, "  Forecasts of month ends before, made again, and what came\n");
     bt_text_format(
-        &words, "%s: first failing check possible (5 %%) by %s, likely (50 %%) by %s; ",
+        &words,
+        "%s: first failing check possible (5" REPORT_JOIN "%%) by %s, likely (50" REPORT_JOIN
+        "%%) by %s; ",
         report_short_date(of->until - BT_DAY, until),
         forecast->has_fail_5 ? report_short_date(report_drift_time(forecast->fail_5), five)
                              : "no date",
@@ -124,7 +132,7 @@ static void add_past(const bt_drift *drift, bt_text *out) {
       bt_text_format(&words, "one came on %s",
                      report_short_date(report_drift_time(of->failed_on), came));
     else
-      bt_text_add(&words, "none has come yet");
+      bt_text_format(&words, "none in the log, which ends on %s", log_end(drift, came));
     answer(out, "    ", &words);
   }
   bt_text_free(&words);
@@ -133,20 +141,19 @@ static void add_past(const bt_drift *drift, bt_text *out) {
 static void add_look_back(const bt_drift *drift, bt_text *out) {
   const bt_look_back *of = &drift->look_back;
   bt_text words = {0};
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   if (!report_drift_is_changed(drift))
     return;
   bt_text_add(out, "  Days with a check in this log since the last good one before the change\n");
   bt_text_add(&words, "Beamtally does not know the surgery days. Last good check: ");
   bt_text_add(&words, of->last_good == BT_NONE
                           ? "none in the log"
-                          : bt_time_day_iso(drift->study->checks.at[of->last_good], date));
+                          : report_short_date(drift->study->checks.at[of->last_good], date));
   bt_text_add(&words, ". ");
   report_count(&words, of->days, "day", "days");
   if (of->days > 0) {
-    bt_text_add(&words, ":");
-    for (size_t i = 0; i < of->days; i++)
-      bt_text_format(&words, " %s", bt_time_day_iso(drift->look_back_day[i], date));
+    bt_text_add(&words, ": ");
+    report_drift_days(drift->look_back_day, of->days, &words);
   }
   bt_text_add(&words, ".");
   answer(out, "    ", &words);
@@ -178,25 +185,27 @@ static void add_dioptres(const bt_drift *drift, bt_text *out) {
 
 static void add_details(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
-  char date[REPORT_DATE_TEXT], number[REPORT_NUMBER_TEXT];
+  char number[REPORT_NUMBER_TEXT];
   bt_text_add(out, "\nDetails\n");
-  bt_text_format(&words, "Looked at: %zu values since %s", drift->values.n,
-                 report_short_date(report_drift_time(drift->values.day[0]), date));
-  if (drift->window.event != BT_NONE)
-    bt_text_format(&words, ", when an event moved the values (%s)",
-                   bt_event_words(unit->history.events[drift->window.event].kind));
-  bt_text_format(&words,
-                 "; %zu charts are looked at on %s days a year, so that a change of a "
-                 "laser that has not changed is named in under 5" REPORT_JOIN "%% of its years.",
-                 drift->look.charts, report_number(drift->look.looks_a_year, 0, number));
+  report_drift_span(unit, drift, &words);
+  bt_text_add(&words, " ");
+  report_count(&words, drift->look.charts, "chart of the laser is", "charts of the laser are");
+  bt_text_format(
+      &words,
+      " looked at on %s days a year, so that a change of a laser that has not changed is "
+      "named in under 5" REPORT_JOIN "%% of its years.",
+      report_number(drift->look.looks_a_year, 0, number));
   if (drift->misread > 0) {
     bt_text_add(&words, " Left out: ");
     report_count(&words, drift->misread, "reading", "readings");
     bt_text_add(&words, " outside tolerance that the retest did not confirm.");
   }
   answer(out, "  ", &words);
+  report_drift_trend(drift, &words);
+  answer(out, "  ", &words);
   if (drift->events_n > 0)
-    bt_text_add(out, "  Before and after events; each p is of a single look\n");
+    bt_text_add(out, "  Before and after events, with intervals of 95" REPORT_JOIN
+                     "%; each p is of a single look\n");
   add_events(unit, drift, out);
   if (drift->covariates_n > 0)
     bt_text_add(out, "  Covariates, beside a trend over time; each p is of a single look\n");
@@ -210,17 +219,19 @@ static void add_details(const bt_unit_study *unit, const bt_drift *drift, bt_tex
 static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
-  bt_text_format(&words, "%s, %s, up to %s", unit->history.unit, drift->study->quantity.title,
-                 report_short_date(unit->until - 1, date));
+  bt_text_format(&words, "%s, %s, up to its last check, of %s", unit->history.unit,
+                 drift->study->quantity.title, log_end(drift, date));
   answer(out, "", &words);
   bt_text_add(out, "\n");
   report_drift_is(drift, &words);
+  bt_text_add(&words, " ");
+  report_drift_level(drift, &words);
   answer(out, "Is it drifting?  ", &words);
   report_drift_since(drift, &words);
   answer(out, "Since when?      ", &words);
   report_drift_gas(unit, drift, &words);
   answer(out, "Gas or not?      ", &words);
-  report_drift_when(drift, &words);
+  report_drift_when(unit, drift, &words);
   answer(out, "When it matters  ", &words);
   add_causes(drift, out);
   add_next(drift, out);
@@ -228,6 +239,17 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
     add_details(unit, drift, out);
   bt_text_add(out, "\n");
   bt_text_free(&words);
+}
+
+/* That nothing was looked at must not read as nothing found. */
+static void add_looked_at(const bt_unit_drift *all, bt_text *out) {
+  if (all->n == 0)
+    bt_text_add(out, "The log holds no reading that drift is looked for in.\n");
+  else if (report_drift_looked(all) == 0)
+    report_wrap_plain(out, "",
+                      "Nothing was looked at: nothing here says that the laser has not "
+                      "changed.");
+  bt_text_add(out, "\n");
 }
 
 bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_text *out,
@@ -246,7 +268,7 @@ bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_te
       answer(out, "", &words);
     }
   if (only == NULL)
-    bt_text_add(out, "\n");
+    add_looked_at(all, out);
   report_wrap_plain(out, "", report_caution);
   bt_text_free(&words);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);

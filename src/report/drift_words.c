@@ -1,10 +1,15 @@
-/* What is said of a drift, in plain and hedged words, for the screen and the page. */
+/* What is said of a change, in plain and hedged words, for the screen and the page: what it is,
+ * since when, and where the level is now. Differences of a ratio are told in per cent, levels as
+ * they are. */
 #include "report_drift.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const double days_a_month = 30.4375;
+
+enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
 
 bool report_drift_is_changed(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && drift->moved.changed;
@@ -45,22 +50,73 @@ void report_drift_rate(const bt_drift *drift, double per_day, double low, double
                    report_signed(scale * high, decimals, to));
 }
 
-static void between_days(const bt_drift *drift, bt_text *out) {
+static void between_days(const bt_drift *drift, const char *day, bt_text *out) {
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   const bt_change *change = &drift->change;
   if (floor(change->from) >= floor(change->to))
     bt_text_format(out, "%s", date(change->from, from));
   else
-    bt_text_format(out, "a day between %s and %s", date(change->from, from), date(change->to, to));
+    bt_text_format(out, "%s between %s and %s", day, date(change->from, from),
+                   date(change->to, to));
+}
+
+void report_drift_why_not(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  switch (drift->use) {
+  case BT_DRIFT_NO_BASELINE:
+    bt_text_add(out, "there is no baseline yet");
+    if (drift->study->points.n < LEAST_POINTS) {
+      bt_text_format(out,
+                     drift->study->points.n == 1 ? " (it takes %d points, and there is %zu)"
+                                                 : " (it takes %d points, and there are %zu)",
+                     LEAST_POINTS, drift->study->points.n);
+    }
+    break;
+  case BT_DRIFT_COARSE:
+    bt_text_add(out, "the readings are too coarse for a chart");
+    break;
+  case BT_DRIFT_FEW:
+    bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
+    bt_text_format(out, drift->values.n == 1 ? "is %zu" : "are %zu", drift->values.n);
+    if (drift->window.event != BT_NONE)
+      bt_text_format(out, " since an event moved them (%s)",
+                     report_short_date(drift->window.from, day));
+    break;
+  case BT_DRIFT_LOOKED_AT:
+    break;
+  }
+}
+
+size_t report_drift_looked(const bt_unit_drift *all) {
+  size_t looked = 0;
+  for (size_t i = 0; all != NULL && i < all->n; i++)
+    looked += all->drift[i].use == BT_DRIFT_LOOKED_AT;
+  return looked;
+}
+
+void report_drift_not_looked(const bt_unit_drift *all, bt_text *out) {
+  size_t looked = report_drift_looked(all), named = 0;
+  bool alike = looked == 0;
+  if (all == NULL || (all->n > 0 && looked == all->n))
+    return;
+  for (size_t i = 1; i < all->n; i++)
+    alike = alike && all->drift[i].use == all->drift[0].use;
+  bt_text_add(out, all->n == 0 ? "not looked at: there are no readings" : "not looked at: ");
+  for (size_t i = 0; i < all->n; i++) {
+    if (all->drift[i].use == BT_DRIFT_LOOKED_AT || (alike && i > 0))
+      continue;
+    bt_text_add(out, named++ == 0 ? "" : "; ");
+    if (!alike)
+      bt_text_format(out, "%s, as ", all->drift[i].study->quantity.title);
+    report_drift_why_not(&all->drift[i], out);
+  }
 }
 
 void report_drift_short(const bt_drift *drift, bt_text *out) {
   const char *title = drift->study->quantity.title;
   if (drift->use != BT_DRIFT_LOOKED_AT) {
-    bt_text_format(out, "%s: not looked at, %s", title,
-                   drift->use == BT_DRIFT_NO_BASELINE ? "there is no baseline yet"
-                   : drift->use == BT_DRIFT_COARSE    ? "the readings are too coarse"
-                                                      : "too few values since the last event");
+    bt_text_format(out, "%s: not looked at, as ", title);
+    report_drift_why_not(drift, out);
     return;
   }
   if (!drift->moved.changed) {
@@ -72,7 +128,15 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
                                                                  : "higher, in a step, since"
                  : drift->moved.sign < 0 ? "falling since"
                                          : "climbing since");
-  between_days(drift, out);
+  between_days(drift, "a day", out);
+}
+
+void report_drift_last(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  const bt_series *checks = &drift->study->checks;
+  bool last = floor(drift->last_day) == (double)bt_day_of(checks->at[checks->n - 1]);
+  bt_text_format(out, "%s, of %s", last ? "its last check" : "the last value looked at",
+                 date(drift->last_day, day));
 }
 
 void report_drift_headline(const bt_drift *drift, bt_text *out) {
@@ -82,48 +146,84 @@ void report_drift_headline(const bt_drift *drift, bt_text *out) {
   if (drift->causes_n == 0 && !given)
     return;
   report_drift_short(drift, out);
-  if (given)
-    bt_text_format(out, "; a check %s %s becomes possible (5" REPORT_JOIN "%%) by %s",
-                   ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit),
-                   date(ahead->fail_5, day));
+  if (!given)
+    return;
+  bt_text_add(out, "; as of ");
+  report_drift_last(drift, out);
+  bt_text_format(out, ", a check %s %s", ahead->side == BT_LOW ? "below" : "above",
+                 report_plain(ahead->limit, limit));
+  report_add_unit(out, &drift->study->quantity);
+  bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(ahead->fail_5, day));
 }
 
-void report_drift_line(const bt_drift *drift, bt_text *out) {
+/* The word as a shell takes it: in single quotes where it holds more than letters and digits. */
+static void add_shell_word(const char *word, bt_text *out) {
+  static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-.";
+  if (*word != '\0' && *word != '-' && strspn(word, plain) == strlen(word)) {
+    bt_text_add(out, word);
+    return;
+  }
+  bt_text_add(out, "'");
+  for (const char *at = word; *at != '\0'; at++)
+    if (*at == '\'')
+      bt_text_add(out, "'\\''");
+    else
+      bt_text_format(out, "%c", *at);
+  bt_text_add(out, "'");
+}
+
+void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   size_t before = out->length;
   report_drift_headline(drift, out);
-  if (out->length > before)
-    bt_text_format(out, ": “beamtally drift --unit N --characteristic %s”",
-                   drift->study->quantity.key);
+  if (out->length == before)
+    return;
+  bt_text_add(out, ": “beamtally drift --unit ");
+  add_shell_word(unit->history.unit, out);
+  bt_text_format(out, " --characteristic %s”", drift->study->quantity.key);
 }
 
 void report_drift_is(const bt_drift *drift, bt_text *out) {
-  char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
-      by[REPORT_NUMBER_TEXT], ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
-  const bt_quantity *quantity = &drift->study->quantity;
-  int decimals = report_decimals(quantity, drift->sigma);
   if (drift->use != BT_DRIFT_LOOKED_AT) {
-    report_drift_short(drift, out);
+    bt_text_add(out, "It was not looked at: ");
+    report_drift_why_not(drift, out);
     bt_text_add(out, ".");
-    return;
-  }
-  if (!drift->moved.changed)
-    bt_text_add(out, "No change past the threshold. A drift too slow, or too young, to be told "
-                     "from chance may be there all the same.");
+  } else if (!drift->moved.changed)
+    bt_text_add(out, "No change past the threshold.");
   else if (is_step(drift))
-    bt_text_format(out,
-                   "It changed in a step: it is %s than before. A step is not a drift, and "
-                   "says nothing of what comes.",
-                   drift->moved.sign < 0 ? "lower" : "higher");
+    bt_text_format(out, "It is %s, in a step.", drift->moved.sign < 0 ? "lower" : "higher");
   else
-    bt_text_format(out, "Yes: it has been %s.", drift->moved.sign < 0 ? "falling" : "climbing");
-  bt_text_format(out, " Its level now is %s", report_number(drift->now, decimals, now));
-  report_add_unit(out, quantity);
-  bt_text_format(out, " (%s to %s)%s, %s from its first baseline.",
-                 report_number(drift->now_low, decimals, low),
-                 report_number(drift->now_high, decimals, high),
-                 drift->study->adjusted ? " at the mean fill age" : "",
-                 report_signed(drift->from_first, decimals, by));
-  bt_text_format(out, " (Likelihood ratio %s, threshold %s, of %zu values.)",
+    bt_text_format(out, "Yes: it is %s.", drift->moved.sign < 0 ? "falling" : "climbing");
+}
+
+void report_drift_level(const bt_drift *drift, bt_text *out) {
+  char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
+      ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
+  const bt_study *of = drift->study;
+  int decimals = report_decimals(&of->quantity, drift->sigma);
+  bool changed = report_drift_is_changed(drift), other = of->from_first.given;
+  if (drift->use != BT_DRIFT_LOOKED_AT)
+    return;
+  if (!changed)
+    bt_text_add(out, "A drift too slow, or too young, to be told from chance may be there all the "
+                     "same. ");
+  bt_text_format(out, "Its level now, %s%s, is %s",
+                 !changed         ? "the mean of the last values"
+                 : is_step(drift) ? "the mean since the step"
+                                  : "the end of the fitted line",
+                 of->adjusted ? " at the mean fill age" : "",
+                 report_number(drift->now, decimals, now));
+  report_add_unit(out, &of->quantity);
+  bt_text_format(out, " (%s to %s), ", report_number(drift->now_low, decimals, low),
+                 report_number(drift->now_high, decimals, high));
+  report_add_size(of, drift->from_first, out);
+  bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
+  if (changed && of->recent_n >= 2) {
+    bt_text_format(out, "; the mean of its last %zu points, which the charts speak of, lies ",
+                   of->recent_n);
+    report_add_size(of, of->recent_shift, out);
+    bt_text_format(out, " from %s", other ? "that of the newest baseline" : "it");
+  }
+  bt_text_format(out, ". (Likelihood ratio %s, threshold %s, of %zu values.)",
                  report_number(drift->change.likelihood_ratio, 1, ratio),
                  report_number(drift->look.threshold, 1, threshold), drift->look.n);
 }
@@ -131,204 +231,64 @@ void report_drift_is(const bt_drift *drift, bt_text *out) {
 void report_drift_since(const bt_drift *drift, bt_text *out) {
   if (!report_drift_is_changed(drift))
     return;
-  bt_text_add(out, "Since ");
-  between_days(drift, out);
-  if (drift->change.open)
-    bt_text_add(out, ", or earlier: the days looked at begin there");
-  bt_text_add(out, ".");
-  if (!is_step(drift) && drift->trend.given) {
-    bt_text_add(out,
-                drift->trend_of_fills ? " From fill to fill the level goes by " : " It goes by ");
-    report_drift_rate(drift, drift->trend.slope, drift->trend.low, drift->trend.high, "a month",
-                      days_a_month, out);
+  between_days(drift, "A day", out);
+  bt_text_add(out, drift->change.open ? ", or earlier: the days looked at begin there. " : ". ");
+  report_drift_pace(drift, out);
+}
+
+void report_drift_pace(const bt_drift *drift, bt_text *out) {
+  const bt_hinge *hinge = &drift->change.hinge;
+  const bt_step *step = &drift->change.step;
+  if (!report_drift_is_changed(drift))
+    return;
+  if (is_step(drift)) {
+    bt_text_add(out, "It went by ");
+    report_add_size(drift->study, step->after - step->before, out);
+    bt_text_add(out, " in the step, which says nothing of what comes.");
+  } else {
+    bt_text_add(out, "It goes by ");
+    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", days_a_month, out);
     bt_text_add(out, ".");
   }
   if (drift->forecast.use == BT_FORECAST_GIVEN && drift->forecast.step_possible)
     bt_text_add(out, " A step explains the checks about as well.");
 }
 
-void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
-  if (drift->use != BT_DRIFT_LOOKED_AT)
+void report_drift_trend(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  const bt_trend *trend = &drift->trend;
+  if (!trend->given)
     return;
-  if (drift->loss == 0) {
-    bt_text_add(out, "The gas fills are not asked: nothing is known of how they act on it.");
-    return;
-  }
-  if (unit->fills.n < 3 || drift->slope.df < 1) {
-    bt_text_add(out, "Too few gas fills are known to tell.");
-    return;
-  }
-  bt_text_add(out, "Inside the fills it goes by ");
-  report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,
-                    out);
-  if (drift->baseline_slope.df >= 1) {
-    bt_text_add(out, "; in the baseline it was ");
-    report_drift_rate(drift, drift->baseline_slope.per_day, 0, 0, "a day", 1, out);
-  }
-  if (drift->gas.given) {
-    bt_text_add(out, ". Gas ageing alone: ");
-    report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
-  }
-  bt_text_add(out, ".");
-  if (drift->pulses_slope.df >= 1) {
-    bt_text_add(out, " By the pulse counter: ");
-    report_drift_rate(drift, drift->pulses_slope.per_day, drift->pulses_slope.low,
-                      drift->pulses_slope.high, "a thousand pulses", 1, out);
-    bt_text_add(out, ".");
-  }
-  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
-  bool planned = setting != NULL && setting->refill_interval_days > 0;
-  if (drift->fill_days.use == BT_FILL_GIVEN || drift->fill_days.use == BT_FILL_BEYOND) {
-    bt_text_format(out, " A fill would last about %s days before its mean meets %s",
-                   report_number(drift->fill_days.days, drift->fill_days.days < 20 ? 1 : 0, number),
-                   report_plain(drift->fill_days.limit, other));
-    if (planned)
-      bt_text_format(out, "; the clinic plans %s",
-                     report_plain(setting->refill_interval_days, number));
-    bt_text_add(out, ".");
-  }
-  if (drift->suspected_n > 0) {
-    char day[REPORT_DATE_TEXT];
-    size_t first = drift->suspected[drift->suspected_n - 1].first;
-    bt_text_add(out, " ");
-    report_count(out, drift->suspected_n, "jump looks", "jumps look");
-    bt_text_format(out,
-                   " like a refill that nobody recorded, the last before the check of %s; "
-                   "fills and ages stay as recorded.",
-                   date(drift->values.day[first], day));
-  }
+  bt_text_format(out, "Theil-Sen trend of the %s since %s: ",
+                 drift->trend_of_fills ? "levels from fill to fill" : "values",
+                 date(trend->from_day, day));
+  report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", days_a_month, out);
+  bt_text_add(out, "; stray values hardly move it, and a forecast needs its sign to agree.");
 }
 
-static void when_given(const bt_drift *drift, bt_text *out) {
-  char limit[REPORT_NUMBER_TEXT], day[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
-  const bt_forecast *of = &drift->forecast;
-  bt_text_format(out, "If it goes on like this, a check %s %s",
-                 of->side == BT_LOW ? "below" : "above", report_plain(of->limit, limit));
-  report_add_unit(out, &drift->study->quantity);
-  if (of->has_fail_5)
-    bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(of->fail_5, day));
-  if (of->has_fail_50)
-    bt_text_format(out, "%s likely (50" REPORT_JOIN "%%) by %s", of->has_fail_5 ? "," : " becomes",
-                   date(of->fail_50, day));
-  if (!of->has_fail_5 && !of->has_fail_50)
-    bt_text_add(out, " is not to be expected within 20 years");
-  bt_text_format(out, ". The mean at the oldest usual fill age meets it about %s",
-                 date(of->mean_at, day));
-  if (of->has_mean_to)
-    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),
-                   date(of->mean_to, to));
+void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT], at[REPORT_DATE_TEXT];
+  (void)date(drift->values.day[0], day);
+  if (drift->values.cut)
+    bt_text_format(out, "Only the newest %zu values are looked at: they begin on %s.",
+                   drift->values.n, day);
+  else if (drift->window.event != BT_NONE)
+    bt_text_format(out, "%zu values are looked at, from %s on: an event of %s moved them (%s).",
+                   drift->values.n, day, report_short_date(drift->window.from, at),
+                   bt_event_words(unit->history.events[drift->window.event].kind));
   else
-    bt_text_format(out, " (95" REPORT_JOIN "%%: from %s, with no finite date)",
-                   date(of->mean_from, day));
-  bt_text_add(out, ". It is a forecast of the drift alone, not of what a cleaning would restore.");
+    bt_text_format(out, "%zu values are looked at, from the first, of %s, on: no event moved them.",
+                   drift->values.n, day);
 }
 
-void report_drift_when(const bt_drift *drift, bt_text *out) {
-  if (drift->use != BT_DRIFT_LOOKED_AT)
-    return;
-  switch (drift->forecast.use) {
-  case BT_FORECAST_GIVEN:
-    when_given(drift, out);
-    break;
-  case BT_FORECAST_NO_DRIFT:
-    bt_text_add(out, "No forecast: no drift past the threshold.");
-    break;
-  case BT_FORECAST_STEP:
-    bt_text_add(out, "No forecast: a step explains the checks better, and says nothing of what "
-                     "comes.");
-    break;
-  case BT_FORECAST_SIGNS_DIFFER:
-    bt_text_add(out, "No forecast: the change and the trend of the levels point to different "
-                     "sides.");
-    break;
-  case BT_FORECAST_NO_LIMIT:
-    bt_text_add(out, "No forecast: no tolerance is entered on the side that it goes to.");
-    break;
-  case BT_FORECAST_BEYOND:
-    bt_text_add(out, "The mean at the oldest usual fill age is beyond the tolerance already.");
-    break;
+void report_drift_days(const bt_time *day, size_t n, bt_text *out) {
+  char text[REPORT_DATE_TEXT];
+  for (size_t i = 0; i < n; i++) {
+    bool last = i + 1 == n || bt_month_start(day[i + 1], 0) != bt_month_start(day[i], 0);
+    if (last)
+      bt_text_add(out, report_short_date(day[i], text));
+    else
+      bt_text_format(out, "%d", bt_civil_of(day[i]).day);
+    bt_text_add(out, i + 1 == n ? "" : ", ");
   }
-}
-
-const char *report_cause_strength(bt_cause_strength strength) {
-  static const char *const words[] = {"weak", "moderate", "strong"};
-  return words[strength];
-}
-
-const char *report_cause_words(const bt_cause *cause) {
-  const uint32_t shown =
-      BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED | BT_FACT_METER_DIFFERS;
-  switch (cause->kind) {
-  case BT_CAUSE_GAS_AGEING:
-    return "Gas ageing: the fills lose more than in the baseline";
-  case BT_CAUSE_NOT_RESTORED_BY_REFILL:
-    return (cause->evidence & shown) != 0
-               ? "A loss that refills do not bring back: optics, cavity, gas supply or meter"
-               : "A loss that refills do not bring back: optics, cavity, gas supply or meter; the "
-                 "log cannot tell them apart";
-  case BT_CAUSE_VOLTAGE_CEILING:
-    return "The discharge voltage is on its way to its ceiling";
-  case BT_CAUSE_DEMAND_CREEP:
-    return "The demand is raised again and again while the ratio passes";
-  case BT_CAUSE_DELIVERY_OPTICS:
-    return "Delivery optics: the fluence falls behind the energy meter";
-  case BT_CAUSE_PLUME_OR_PLATE:
-    return "Plume or test plate: the plate reads low while the energy does not";
-  case BT_CAUSE_METER:
-    return "The energy meter";
-  case BT_CAUSE_ALIGNMENT:
-    return "Alignment: the tracker's offset changed when the laser was moved";
-  case BT_CAUSE_SPREAD:
-    return "Discharge: the spread from pulse to pulse grew first";
-  case BT_CAUSE_COUNT:
-    break;
-  }
-  return "";
-}
-
-/* Whom to ask, of what is named most clearly. */
-static const char *whom_to_ask(const bt_drift *drift) {
-  switch (drift->causes[0].kind) {
-  case BT_CAUSE_GAS_AGEING:
-    return "Show the loss inside the fills to the manufacturer's engineer, with the batch of the "
-           "gas bottle; gas is handled by trained people only.";
-  case BT_CAUSE_METER:
-    return "Have the energy meter compared with another one that was calibrated, and keep its "
-           "certificate with the record.";
-  case BT_CAUSE_PLUME_OR_PLATE:
-    return "Repeat the test on a plate of another batch by the clinic's procedure before anything "
-           "else is concluded.";
-  case BT_CAUSE_ALIGNMENT:
-    return "Tell the manufacturer's engineer that the offset changed when the laser was moved.";
-  default:
-    return "Show this to the manufacturer's engineer, who decides what it is; the record alone "
-           "does not.";
-  }
-}
-
-bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[5];
-  size_t n = 0;
-  bool given = drift->forecast.use == BT_FORECAST_GIVEN;
-  if (drift->forecast.use == BT_FORECAST_BEYOND)
-    steps[n++] = "Tell the responsible person today: single checks must be expected outside "
-                 "tolerance.";
-  if (drift->causes_n > 0)
-    steps[n++] = whom_to_ask(drift);
-  else if (report_drift_is_changed(drift))
-    steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
-                 "write down what is missing: “beamtally event”.";
-  if (given)
-    steps[n++] = "Agree on a service visit well before the first date above; the responsible "
-                 "person decides about treatment.";
-  if (report_drift_is_changed(drift) && drift->look_back.days > 0)
-    steps[n++] = "Let the responsible person judge whether days since the change are affected; "
-                 "they are listed below.";
-  if (n == 0)
-    steps[n++] = "Go on checking as planned.";
-  bt_text_clear(out);
-  if (i < n)
-    bt_text_add(out, steps[i]);
-  return i < n;
 }

@@ -46,15 +46,27 @@ static void signal_words(const bt_unit_study *unit, bt_text *out) {
 }
 
 static void drift_words(const bt_unit_study *unit, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
+  size_t looked = report_drift_looked(all), changed = 0;
   bt_text one = {0};
-  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+  for (size_t i = 0; all != NULL && i < all->n; i++) {
+    if (!report_drift_is_changed(&all->drift[i]))
+      continue;
+    changed++;
     bt_text_clear(&one);
-    report_drift_headline(&unit->drift->drift[i], &one);
-    if (one.length > 0)
-      bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
+    report_drift_headline(&all->drift[i], &one);
+    if (one.length == 0)
+      report_drift_short(&all->drift[i], &one);
+    bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
   }
-  if (out->length == 0 && unit->drift != NULL)
-    bt_text_add(out, "no change past the threshold");
+  if (looked > 0 && changed == 0) {
+    bt_text_add(out, "no change past the threshold in ");
+    report_count(out, looked, "characteristic", "characteristics");
+  }
+  bt_text_clear(&one);
+  report_drift_not_looked(all, &one);
+  if (one.length > 0)
+    bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
   out->failed |= one.failed;
   bt_text_free(&one);
 }

@@ -69,9 +69,16 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
     if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
       alarms_of(one, of, words);
   }
-  if (words->length == 0)
+  if (words->length == 0 && report_drift_looked(unit->drift) == 0)
+    bt_text_add(words, "No alarm in this span. ");
+  else if (words->length == 0)
     bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
                        "what there is.");
+  if (report_drift_looked(unit->drift) == 0) {
+    bt_text_add(words, "A change was ");
+    report_drift_not_looked(unit->drift, words);
+    bt_text_add(words, ".");
+  }
   if (changed > 1)
     bt_text_format(words, " What follows is of the first to look at: %s.",
                    leads->study->quantity.title);
@@ -312,11 +319,11 @@ void report_case_page(case_pages *on) {
   if (leads != NULL) {
     report_drift_since(leads, &words);
     answer(on, "Since when", &words);
-    report_drift_is(leads, &words);
+    report_drift_level(leads, &words);
     answer(on, "How sure", &words);
     report_drift_gas(one->unit, leads, &words);
     answer(on, "Gas or not", &words);
-    report_drift_when(leads, &words);
+    report_drift_when(one->unit, leads, &words);
     answer(on, "When it matters", &words);
   }
   outside(one, &words);

@@ -54,32 +54,40 @@ static double head(report_builder *builder, const bt_unit_study *unit, const bt_
   return y;
 }
 
+/* Appends what the text holds as a sentence of its own, and empties it. */
+static void next_sentence(report_words *words, bt_text *text) {
+  if (text->length > 0) {
+    if (words->text.length > 0)
+      report_words_next(words);
+    report_words_add(words, "%s", bt_text_get(text));
+  }
+  words->text.failed |= text->failed;
+  bt_text_clear(text);
+}
+
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double y) {
   report_frame frame = report_frame_of(builder);
   report_words words = {0}, gas = {0};
   bt_text text = {0};
   report_drift_short(drift, &text);
-  report_words_bold(&words, "%s.", bt_text_get(&text));
+  report_words_bold(&words, "%s%s.", bt_text_get(&text),
+                    report_drift_is_changed(drift) && drift->change.open ? ", or earlier" : "");
   bt_text_clear(&text);
-  report_drift_is(drift, &text);
-  report_words_next(&words);
-  report_words_add(&words, "%s", bt_text_get(&text));
-  bt_text_clear(&text);
-  report_drift_when(drift, &text);
-  report_words_next(&words);
-  report_words_add(&words, "%s", bt_text_get(&text));
-  bt_text_clear(&text);
+  report_drift_pace(drift, &text);
+  next_sentence(&words, &text);
+  report_drift_level(drift, &text);
+  next_sentence(&words, &text);
+  report_drift_when(unit, drift, &text);
+  next_sentence(&words, &text);
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_TEXT, &words)
            .height +
        0.8;
-  report_drift_since(drift, &text);
-  report_words_add(&gas, "%s", bt_text_get(&text));
-  bt_text_clear(&text);
+  report_drift_span(unit, drift, &text);
+  next_sentence(&gas, &text);
   report_drift_gas(unit, drift, &text);
-  report_words_next(&gas);
-  report_words_add(&gas, "%s", bt_text_get(&text));
+  next_sentence(&gas, &text);
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_SOFT, &gas)
            .height;

@@ -25,6 +25,7 @@ typedef struct overview {
   const bt_report_request *request;
   double low, high, chart_height; /* of every chart */
   bool any;
+  bool drawn; /* some unit has readings */
 } overview;
 
 static int worst_first(const void *a, const void *b) {
@@ -40,6 +41,8 @@ static void reach(overview *of, double value) {
 
 /* R1. Without any limit or centre, all readings. */
 static void find_scale(overview *of, const bt_overview_row *rows, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    of->drawn = of->drawn || rows[i].n > 0;
   for (size_t i = 0; i < n; i++) {
     if (rows[i].has_low)
       reach(of, rows[i].low);
@@ -166,14 +169,16 @@ static void row(overview *of, const bt_overview_row *row) {
 static void scale_words(const overview *of, size_t n, bt_text *out) {
   char period[REPORT_DATE_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   report_count(out, n, "unit", "units");
-  bt_text_format(
-      out,
-      ", the worst verdict first. Charts: pulse-energy ratio, measured ÷ target, as "
-      "measured, %s, all on one scale from %s to %s (a reading beyond is drawn at the "
-      "edge); dashed: tolerance, thin line: centre of the baseline, ◆ outside tolerance. "
-      "What stands here is in each unit’s own report, with its reasons.",
-      report_short_period(of->request->from, of->request->to - 1, period),
-      report_number(of->low, 3, low), report_number(of->high, 3, high));
+  bt_text_add(out, ", the worst verdict first. ");
+  if (of->drawn)
+    bt_text_format(
+        out,
+        "Charts: pulse-energy ratio, measured ÷ target, as measured, %s, all on one scale from %s "
+        "to %s (a reading beyond is drawn at the edge); dashed: tolerance, thin line: centre of "
+        "the baseline, ◆ outside tolerance. ",
+        report_short_period(of->request->from, of->request->to - 1, period),
+        report_number(of->low, 3, low), report_number(of->high, 3, high));
+  bt_text_add(out, "What stands here is in each unit’s own report, with its reasons.");
 }
 
 static bt_status begin(report_builder *builder, const char *clinic,

@@ -10,22 +10,41 @@ bt_time report_drift_time(double day); /* the day's first moment */
 /* "Pulse-energy ratio: falling since a day between ..." */
 void report_drift_short(const bt_drift *drift, bt_text *out);
 
+/* "there is no baseline yet (...)": why it was not looked at; nothing where it was. */
+void report_drift_why_not(const bt_drift *drift, bt_text *out);
+
+/* How many were looked at. */
+size_t report_drift_looked(const bt_unit_drift *all);
+/* "not looked at: ..." with the reasons, once where all have the same; nothing where all were. */
+void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
+
+/* "its last check, of 30 Sep 2026": what level now and forecast are of. */
+void report_drift_last(const bt_drift *drift, bt_text *out);
+
 /* With its forecast; nothing where neither a cause is named nor a forecast stands. */
 void report_drift_headline(const bt_drift *drift, bt_text *out);
 
 /* The same as one line for `status`, with the command that says more; else nothing. */
-void report_drift_line(const bt_drift *drift, bt_text *out);
+void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
-void report_drift_since(const bt_drift *drift, bt_text *out);
+void report_drift_level(const bt_drift *drift, bt_text *out);
+void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
+void report_drift_pace(const bt_drift *drift, bt_text *out);
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
-void report_drift_when(const bt_drift *drift, bt_text *out);
+void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* Beside them: the trend as Theil and Sen have it, and from where values are looked at, and why. */
+void report_drift_trend(const bt_drift *drift, bt_text *out);
+void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Step i, from 0, of what to do next; false when there are no more. */
 bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out);
 
 const char *report_cause_words(const bt_cause *cause);
 const char *report_cause_strength(bt_cause_strength strength);
+
+/* "17, 18 Jul 2025, 1 Aug 2025" */
+void report_drift_days(const bt_time *day, size_t n, bt_text *out);
 
 /* "−0.0048 a month": a slope a day, over that many days, in the characteristic's unit. */
 void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,

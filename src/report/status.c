@@ -91,7 +91,7 @@ static void add_drift(const bt_unit_study *unit, bt_text *out) {
   for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
     const bt_drift *drift = &unit->drift->drift[i];
     bt_text_clear(&words);
-    report_drift_line(drift, &words);
+    report_drift_line(unit, drift, &words);
     if (words.length > 0)
       report_wrap_plain(out, "Drift        ", bt_text_get(&words));
     out->failed |= words.failed;

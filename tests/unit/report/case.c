@@ -145,7 +145,7 @@ Test(case_pages, says_what_since_when_how_sure_and_what_is_asked) {
   const case_plan plan = {.events = 3, .changed = true, .causes = 2, .look_back = true, .days = 4};
   bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
   static const char *const words[] = {"falling since",
-                                      "Since a day between",
+                                      "A day between",
                                       "Likelihood ratio 485.6, threshold 20.8",
                                       "0.9807 (0.9797 to 0.9816)",
                                       "What was done",

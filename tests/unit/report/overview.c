@@ -143,3 +143,23 @@ Test(overview, units_of_every_kind_keep_to_their_pages) {
   free(text);
   bt_document_free(&document);
 }
+
+/* Without a reading there is neither a chart nor a scale. */
+Test(overview, without_readings_no_scale_is_told) {
+  bt_overview_row rows[1];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  fixture_plan plan = fixture_usual();
+  plan.points = 0;
+  plan.baseline_n = 0;
+  plan.tolerance = false;
+  add(rows, &n, plan, NULL, &request);
+  compose(rows, n, &request, &document);
+  char *text = said(&document);
+  cr_expect_null(strstr(text, "scale from"), "%s", text);
+  cr_expect_not_null(strstr(text, "no pulse-energy ratio in this span"), "%s", text);
+  cr_expect_eq(panes(&document), 0);
+  free(text);
+  bt_document_free(&document);
+}

@@ -1,0 +1,161 @@
+/* Gas or not, and when it matters: the answers on a drift that need more than the change itself. */
+#include "report_drift.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const char *date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
+}
+
+static void too_few_fills(const bt_drift *drift, bt_text *out) {
+  if (drift->fills_before + drift->fills_since == 0)
+    bt_text_add(out,
+                "No gas fill of known age is in the log, so the gas and the rest can't be told "
+                "apart.");
+  else
+    bt_text_format(out,
+                   "Too few gas fills are known to tell: %zu %s and %zu %s, where 3 of each are "
+                   "needed.",
+                   drift->fills_before,
+                   report_drift_is_changed(drift) ? "before the change" : "in the baseline",
+                   drift->fills_since,
+                   report_drift_is_changed(drift) ? "since" : "in the days looked at");
+}
+
+/* One number: of the gas alone where the levels tell it, else of all that is lost inside a fill. */
+static void loss_inside(const bt_drift *drift, bt_text *out) {
+  if (drift->gas.given) {
+    bt_text_add(out, "Gas ageing alone, inside the fills less what the levels lose: ");
+    report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
+  } else {
+    bt_text_add(out, "Inside the fills it goes by ");
+    report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,
+                      out);
+  }
+  if (drift->baseline_slope.df >= 1) {
+    bt_text_add(out, "; inside those of the baseline it was ");
+    report_drift_rate(drift, drift->baseline_slope.per_day, 0, 0, "a day", 1, out);
+  }
+  bt_text_add(out, ".");
+  if (drift->pulses_slope.df >= 1) {
+    bt_text_add(out, " By the pulse counter: ");
+    report_drift_rate(drift, drift->pulses_slope.per_day, drift->pulses_slope.low,
+                      drift->pulses_slope.high, "a thousand pulses", 1, out);
+    bt_text_add(out, ".");
+  }
+}
+
+static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  if (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND)
+    return;
+  bt_text_format(out, " A fill would last about %s days before its mean meets %s",
+                 report_number(drift->fill_days.days, drift->fill_days.days < 20 ? 1 : 0, number),
+                 report_plain(drift->fill_days.limit, other));
+  report_add_unit(out, &drift->study->quantity);
+  if (setting != NULL && setting->refill_interval_days > 0)
+    bt_text_format(out, "; the clinic plans %s",
+                   report_plain(setting->refill_interval_days, number));
+  bt_text_add(out, ".");
+}
+
+static void suspected(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (drift->suspected_n == 0)
+    return;
+  size_t first = drift->suspected[drift->suspected_n - 1].first;
+  bt_text_add(out, " ");
+  report_count(out, drift->suspected_n, "jump looks", "jumps look");
+  bt_text_format(out,
+                 " like a refill that nobody recorded, the last before the check of %s; "
+                 "fills and ages stay as recorded.",
+                 date(drift->values.day[first], day));
+}
+
+void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  if (drift->use != BT_DRIFT_LOOKED_AT)
+    return;
+  if (drift->loss == 0) {
+    bt_text_add(out, "The gas fills are not asked: nothing is known of how they act on it.");
+    return;
+  }
+  if (!drift->fills_tell || drift->slope.df < 1)
+    too_few_fills(drift, out);
+  else {
+    loss_inside(drift, out);
+    fill_lasts(unit, drift, out);
+  }
+  suspected(drift, out);
+}
+
+/* Where the record goes on past the first day without a check. */
+static void past_day(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char last[REPORT_DATE_TEXT], first[REPORT_DATE_TEXT];
+  const bt_forecast *of = &drift->forecast;
+  const bt_series *checks = &drift->study->checks;
+  double day = of->has_fail_5 ? of->fail_5 : of->mean_at;
+  if (report_drift_time(day) + BT_DAY < unit->until)
+    bt_text_format(out, " %s is past: the log ends on %s, and what came since is not in it.",
+                   date(day, first), report_short_date(checks->at[checks->n - 1], last));
+}
+
+static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char limit[REPORT_NUMBER_TEXT], day[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  const bt_forecast *of = &drift->forecast;
+  bt_text_add(out, "If it goes on as up to ");
+  report_drift_last(drift, out);
+  bt_text_format(out, ", a check %s %s", of->side == BT_LOW ? "below" : "above",
+                 report_plain(of->limit, limit));
+  report_add_unit(out, &drift->study->quantity);
+  if (of->has_fail_5)
+    bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(of->fail_5, day));
+  if (of->has_fail_50)
+    bt_text_format(out, "%s likely (50" REPORT_JOIN "%%) by %s", of->has_fail_5 ? "," : " becomes",
+                   date(of->fail_50, day));
+  if (!of->has_fail_5 && !of->has_fail_50)
+    bt_text_add(out, " is not to be expected within 20 years");
+  bt_text_add(out, ".");
+  past_day(unit, drift, out);
+  bt_text_format(out, " The mean at the oldest usual fill age meets it about %s",
+                 date(of->mean_at, day));
+  if (of->has_mean_to)
+    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),
+                   date(of->mean_to, to));
+  else
+    bt_text_format(out, " (95" REPORT_JOIN "%%: from %s, with no finite date)",
+                   date(of->mean_from, day));
+  if (of->has_fail_50 && of->fail_50 < of->mean_at)
+    bt_text_add(out, "; single checks scatter about the mean, so that one of many fails before it");
+  bt_text_add(out, ". It is a forecast of the drift alone, not of what a cleaning would restore.");
+}
+
+void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  if (drift->use != BT_DRIFT_LOOKED_AT)
+    return;
+  switch (drift->forecast.use) {
+  case BT_FORECAST_GIVEN:
+    when_given(unit, drift, out);
+    break;
+  case BT_FORECAST_NO_DRIFT:
+    bt_text_add(out, report_drift_is_changed(drift)
+                         ? "No forecast: a drift alone does not pass the threshold."
+                         : "No forecast without a change.");
+    break;
+  case BT_FORECAST_STEP:
+    bt_text_add(out, "No forecast: a step explains the checks better, and says nothing of what "
+                     "comes.");
+    break;
+  case BT_FORECAST_SIGNS_DIFFER:
+    bt_text_add(out, "No forecast: the change and the trend of the levels point to different "
+                     "sides.");
+    break;
+  case BT_FORECAST_NO_LIMIT:
+    bt_text_add(out, "No forecast: no tolerance is entered on the side that it goes to.");
+    break;
+  case BT_FORECAST_BEYOND:
+    bt_text_add(out, "The mean at the oldest usual fill age is beyond the tolerance already.");
+    break;
+  }
+}

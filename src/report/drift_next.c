@@ -1,0 +1,90 @@
+/* Causes in words, and whom to ask: what to do next about a drift. */
+#include "report_drift.h"
+
+const char *report_cause_strength(bt_cause_strength strength) {
+  static const char *const words[] = {"weak", "moderate", "strong"};
+  return words[strength];
+}
+
+const char *report_cause_words(const bt_cause *cause) {
+  const uint32_t shown =
+      BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED | BT_FACT_METER_DIFFERS;
+  switch (cause->kind) {
+  case BT_CAUSE_GAS_AGEING:
+    return "Gas ageing: the fills lose more than in the baseline";
+  case BT_CAUSE_NOT_RESTORED_BY_REFILL:
+    return (cause->evidence & shown) != 0
+               ? "A loss that refills do not bring back: optics, cavity, gas supply or meter"
+               : "A loss that refills do not bring back: optics, cavity, gas supply or meter; the "
+                 "log cannot tell them apart";
+  case BT_CAUSE_VOLTAGE_CEILING:
+    return "The discharge voltage is on its way to its ceiling";
+  case BT_CAUSE_DEMAND_CREEP:
+    return "The demand is raised again and again while the ratio passes";
+  case BT_CAUSE_DELIVERY_OPTICS:
+    return "Delivery optics: the fluence falls behind the energy meter";
+  case BT_CAUSE_PLUME_OR_PLATE:
+    return "Plume or test plate: the plate reads low while the energy does not";
+  case BT_CAUSE_METER:
+    return "The energy meter";
+  case BT_CAUSE_ALIGNMENT:
+    return "Alignment: the tracker's offset changed when the laser was moved";
+  case BT_CAUSE_SPREAD:
+    return "Discharge: the spread from pulse to pulse grew first";
+  case BT_CAUSE_COUNT:
+    break;
+  }
+  return "";
+}
+
+/* Whom to ask, of what is named most clearly. */
+static const char *whom_to_ask(const bt_drift *drift) {
+  switch (drift->causes[0].kind) {
+  case BT_CAUSE_GAS_AGEING:
+    return "Show the loss inside the fills to the manufacturer's engineer, with the batch of the "
+           "gas bottle; gas is handled by trained people only.";
+  case BT_CAUSE_METER:
+    return "Have the energy meter compared with another one that was calibrated, and keep its "
+           "certificate with the record.";
+  case BT_CAUSE_PLUME_OR_PLATE:
+    return "Repeat the test on a plate of another batch by the clinic's procedure before anything "
+           "else is concluded.";
+  case BT_CAUSE_ALIGNMENT:
+    return "Tell the manufacturer's engineer that the offset changed when the laser was moved.";
+  default:
+    return "Show this to the manufacturer's engineer, who decides what it is; the record alone "
+           "does not.";
+  }
+}
+
+bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
+  const char *steps[5];
+  size_t n = 0;
+  bool given = drift->forecast.use == BT_FORECAST_GIVEN;
+  if (drift->forecast.use == BT_FORECAST_BEYOND)
+    steps[n++] = "Tell the responsible person today: single checks must be expected outside "
+                 "tolerance.";
+  if (drift->causes_n > 0)
+    steps[n++] = whom_to_ask(drift);
+  else if (report_drift_is_changed(drift))
+    steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
+                 "write down what is missing: “beamtally event”.";
+  if (given)
+    steps[n++] = "Agree on a service visit well before the first date above; the responsible "
+                 "person decides about treatment.";
+  if (report_drift_is_changed(drift) && drift->look_back.days > 0)
+    steps[n++] = "Let the responsible person judge whether days since the change are affected; "
+                 "they are listed below.";
+  if (drift->use == BT_DRIFT_COARSE)
+    steps[n++] =
+        "Log more digits: as logged no drift can be seen, and nothing here says that it has not changed.";
+  else if (drift->use != BT_DRIFT_LOOKED_AT)
+    steps[n++] = "Go on checking: it is looked at as soon as there is enough. Until then nothing "
+                 "here says that it has not changed.";
+  else if (n == 0)
+    steps[n++] = "Go on checking as planned.";
+  bt_text_clear(out);
+  if (i < n)
+    bt_text_add(out, steps[i]);
+  return i < n;
+}
