@@ -8,6 +8,11 @@ static const char *date(double day, char *buffer) {
   return report_short_date(report_drift_time(day), buffer);
 }
 
+/* Where nothing is moved along fill ages, a mean is of no age. */
+static const char *of_oldest(const bt_drift *drift) {
+  return drift->study->adjusted ? " at the oldest usual fill age" : "";
+}
+
 static void too_few_fills(const bt_drift *drift, bt_text *out) {
   if (drift->fills_before + drift->fills_since == 0)
     bt_text_add(out,
@@ -118,8 +123,7 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(out, " is not to be expected within 20 years");
   bt_text_add(out, ".");
   past_day(unit, drift, out);
-  bt_text_format(out, " The mean at the oldest usual fill age meets it about %s",
-                 date(of->mean_at, day));
+  bt_text_format(out, " The mean%s meets it about %s", of_oldest(drift), date(of->mean_at, day));
   if (of->has_mean_to)
     bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),
                    date(of->mean_to, to));
@@ -155,7 +159,7 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(out, "No forecast: no tolerance is entered on the side that it goes to.");
     break;
   case BT_FORECAST_BEYOND:
-    bt_text_add(out, "The mean at the oldest usual fill age is beyond the tolerance already.");
+    bt_text_format(out, "The mean%s is beyond the tolerance already.", of_oldest(drift));
     break;
   }
 }

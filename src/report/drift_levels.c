@@ -209,8 +209,10 @@ static void legend(const levels_chart *on, double left, double width, double top
   else
     bt_text_add(&words, "red line: Theil-Sen trend");
   if (is_ahead(on->drift))
-    bt_text_add(&words, "; wedge: the mean at the oldest fill age up to tolerance (95" REPORT_JOIN
-                        "%); dashed: chance of a first failing check by then");
+    bt_text_format(&words,
+                   "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
+                   "%%); dashed: chance of a first failing check by then",
+                   on->drift->study->adjusted ? " at the oldest fill age" : "");
   (void)report_wrapped(on->builder, left, top, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));
   if (!bt_text_ok(&words))

@@ -312,6 +312,22 @@ Test(drift_text, each_thing_is_said_once) {
   }
 }
 
+/* Where no fill age is known none is spoken of. */
+Test(drift_text, without_ages_the_mean_has_none) {
+  for (int adjusted = 0; adjusted < 2; adjusted++) {
+    bt_report_request request;
+    bt_unit_study *unit = made(true, &request);
+    unit->studies[0]->adjusted = adjusted;
+    char *screen = printed(unit, true), *page = page_text(unit, &request);
+    cr_expect_eq(strstr(screen, "oldest usual fill age") != NULL, adjusted);
+    cr_expect_eq(strstr(page, "wedge: the mean at the oldest fill age") != NULL, adjusted);
+    cr_expect_eq(strstr(page, "wedge: the mean up to tolerance") != NULL, !adjusted);
+    free(screen);
+    free(page);
+    bt_unit_study_free(unit);
+  }
+}
+
 /* Of the gas one number: alone where it is known, else with what else is lost meanwhile. */
 Test(drift_text, the_gas_has_one_number_and_none_without_fills) {
   bt_report_request request;
