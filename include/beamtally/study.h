@@ -48,6 +48,7 @@ typedef struct bt_proposal {
   bt_baseline baseline; /* without by and why */
   bt_baseline_exclusion *exclusions;
   size_t exclusions_n;
+  bool screen_stopped;    /* a further pass would have left out more than 10 % */
   bt_stability stability; /* tests for drift in its period */
 } bt_proposal;
 

@@ -57,6 +57,10 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
     bt_text_format(out, "centre %.6g, sigma %.4g", baseline->centre, baseline->sigma);
   bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");
   add_exclusions(proposal, out);
+  if (proposal->screen_stopped)
+    bt_text_add(out,
+                "  screening stopped: a further pass would have left out more than 10 % of the "
+                "period, so what lies beyond the limits is in the baseline\n");
   add_tests(proposal, out);
   if (baseline->n < BT_ALARM_LEAST_POINTS)
     bt_text_format(

@@ -2,8 +2,8 @@
  *
  * R1 The stored numbers are the limits, whatever a fit to today's record would give: slope, mean
  *    age, centre, sigma and the radius's limit.
- * R2 What was screened then is what lies beyond the stored limits; what failed a tolerance stays
- *    out as well. */
+ * R2 What was screened then is, to begin with, what lies beyond the stored limits (refit.c knows
+ *    better); what failed a tolerance stays out as well. */
 #include "study_room.h"
 
 #include <stdlib.h>

@@ -70,9 +70,9 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
   if (status == BT_OK)
     status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
   if (status == BT_OK && !counted)
-    status = study_within(study, &rows, used, error);
-  if (status == BT_OK && !counted)
     status = study_refit(study, &rows, place, used, error);
+  if (status == BT_OK && !counted)
+    status = study_within(study, &rows, used, error);
   if (status == BT_OK)
     status = study_judge(study, &rows, place, used, error);
   if (status == BT_OK && !counted)

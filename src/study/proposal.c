@@ -93,6 +93,7 @@ static bt_status propose(const bt_study *study, bt_segment *segment, bool accept
                                 .pass = exclusion->pass,
                                 .z = exclusion->z};
   }
+  proposal->screen_stopped = segment->screen_stopped;
   proposal->stability = segment->stability;
   proposal->baseline = segment->baseline;
   segment->baseline.by = segment->baseline.why = NULL;

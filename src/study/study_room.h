@@ -155,9 +155,10 @@ bt_status study_stability(const bt_study *study, const study_rows *rows, const b
                           const uint8_t *used, bt_stability *stability,
                           bt_error *error) BT_MUST_CHECK;
 
-/* refit.c: stability of each segment, and what frozen ones would be on today's record. */
+/* refit.c: stability of each segment, and what frozen ones would be on today's record; used[i] then
+ * tells which points entered these when they were frozen, where that can be known. */
 bt_status study_refit(bt_study *study, const study_rows *rows, const study_place *place,
-                      const uint8_t *used, bt_error *error) BT_MUST_CHECK;
+                      uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* restarts.c: where the CUSUM begins anew; after say what is judged. */
 bt_status study_restarts(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;

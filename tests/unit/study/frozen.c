@@ -42,6 +42,35 @@ static double wobble(int day, int size) {
   return (day * 37) % (2 * size + 1) - size;
 }
 
+/* Three wild readings in twenty are more than one in ten and entered the baseline when it was
+ * frozen: none of them is called left out afterwards, though all lie beyond its limits or would
+ * have been next to. One in twenty was left out, and stays so. */
+Test(frozen, what_entered_is_not_called_left_out) {
+  for (int wild = 1; wild <= 3; wild += 2) {
+    made_ledger made;
+    made_begin(&made);
+    for (int day = 0; day < 60; day++)
+      made_check(&made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM,
+                 day % 20 >= 8 && day % 20 < 8 + wild ? 80 : (day * 7) % 5, BT_READING_OFFSET_Y_UM,
+                 0);
+    made_finish(&made);
+    freeze(&made, BT_TRACKER_X, 0, 59);
+    bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_TRACKER_X});
+    const bt_study *study = unit->studies[0];
+    const bt_segment *now = bt_study_now(study);
+    cr_assert_eq(now->baseline.version, 1);
+    cr_assert_not(now->refit.differs);
+    cr_expect_eq(now->exclusions_n, wild == 1 ? 3 : 0, "%zu", now->exclusions_n);
+    cr_expect_eq(now->baseline.n + (int64_t)now->exclusions_n, 60);
+    cr_expect_eq(now->screen_stopped, wild == 3);
+    cr_expect_eq(now->autocorrelation.n, (size_t)now->baseline.n);
+    cr_expect_eq((study->points.flags[28] & BT_POINT_SCREENED) != 0, wild == 1);
+    cr_expect((study->rules[BT_HIGH][28] & BT_WE1) != 0, "beyond 3 sigma either way");
+    bt_unit_study_free(unit);
+    made_end(&made);
+  }
+}
+
 Test(frozen, the_radius_limit_stays) {
   made_ledger made;
   made_begin(&made);
