@@ -102,19 +102,15 @@ static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) 
   report_count(out, days, "day", "days");
 }
 
+/* Wrapped, since a date at its end must not be cut. */
 static double line_of(report_builder *builder, report_frame frame, double y, const char *label,
                       const char *value) {
-  bt_text cut = {0};
   static const double label_width = 34;
+  double left = frame.left + label_width;
   (void)report_text(builder, frame.left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, label);
   double height =
-      report_text(
-          builder, frame.left + label_width, y, BT_STYLE_TABLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-          report_cut(builder, BT_STYLE_TABLE, value, frame.right - frame.left - label_width, &cut))
+      report_wrapped(builder, left, y, frame.right - left, BT_STYLE_TABLE, BT_INK_TEXT, value)
           .height;
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
   return y + height + 0.6;
 }
 

@@ -312,6 +312,28 @@ Test(drift_text, each_thing_is_said_once) {
   }
 }
 
+/* The summary's line holds the date to its last letter. */
+Test(drift_page, the_summary_does_not_cut_the_forecast) {
+  for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+    bt_report_request request;
+    bt_document document;
+    bt_error error;
+    bt_text complaints = {0}, all = {0};
+    bt_unit_study *unit = made(true, &request);
+    request.paper = (bt_paper)paper;
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+    for (size_t i = 0; i < document.pages[0].texts_n; i++)
+      bt_text_format(&all, "%s\n", document.pages[0].texts[i].text);
+    fixture_check(&document, &complaints);
+    cr_expect_eq(complaints.length, 0, "%s", bt_text_get(&complaints));
+    must_say(bt_text_get(&all), "becomes possible (5\xC2\xA0%) by 24 Oct 2026\n");
+    bt_text_free(&all);
+    bt_text_free(&complaints);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
+}
+
 /* Where no fill age is known none is spoken of. */
 Test(drift_text, without_ages_the_mean_has_none) {
   for (int adjusted = 0; adjusted < 2; adjusted++) {
