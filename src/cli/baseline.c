@@ -43,8 +43,30 @@ static void add_tests(const bt_proposal *proposal, bt_text *out) {
     bt_text_add(out, "  the period drifts, and was accepted all the same\n");
 }
 
+/* A baseline judges from its first day on: frozen baselines that begin on that day or later judge
+ * nothing once this one is frozen. */
+static bt_status add_replaced(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                              bt_text *out, bt_error *error) {
+  bt_baseline *frozen = NULL;
+  size_t n = 0;
+  bt_status status =
+      bt_ledger_baselines(ledger, unit, baseline->characteristic, INT64_MAX, &frozen, &n, error);
+  for (size_t b = 0; b < n; b++) {
+    char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
+    if (frozen[b].from >= baseline->from)
+      bt_text_format(out,
+                     "  takes the place of baseline %lld (%s to %s, %lld points), which begins no "
+                     "earlier\n",
+                     (long long)frozen[b].version, bt_time_day_iso(frozen[b].from, from),
+                     bt_time_day_iso(frozen[b].to, to), (long long)frozen[b].n);
+    bt_baseline_free(&frozen[b]);
+  }
+  free(frozen);
+  return status;
+}
+
 static void add_frozen(const bt_proposal *proposal, const char *unit, const char *key,
-                       const char *what, bt_text *out) {
+                       const char *what, const bt_text *replaced, bt_text *out) {
   const bt_baseline *baseline = &proposal->baseline;
   (void)cli_plain(out, unit, SIZE_MAX);
   bt_text_format(out, ", %s: %s, %lld points, ", key, what, (long long)baseline->n);
@@ -56,6 +78,7 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
   else
     bt_text_format(out, "centre %.6g, sigma %.4g", baseline->centre, baseline->sigma);
   bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");
+  bt_text_add(out, bt_text_get(replaced));
   add_exclusions(proposal, out);
   if (proposal->screen_stopped)
     bt_text_add(out,
@@ -72,10 +95,10 @@ static void add_frozen(const bt_proposal *proposal, const char *unit, const char
 
 /* Shows what would be frozen, and asks. */
 static cli_exit ask(const cli_context *cli, const bt_proposal *proposal, const char *unit,
-                    const baseline_options *options) {
+                    const baseline_options *options, const bt_text *replaced) {
   bt_text effect = {0};
   char to[BT_TIME_TEXT];
-  add_frozen(proposal, unit, options->of, "a new baseline", &effect);
+  add_frozen(proposal, unit, options->of, "a new baseline", replaced, &effect);
   bt_text_format(&effect,
                  "Limits of the points after %s will be taken from it, until another is frozen. "
                  "Earlier\nbaselines stay on record.\n",
@@ -90,6 +113,7 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
   char *unit = NULL;
   int64_t version = 0;
   bt_proposal proposal = {0};
+  bt_text replaced = {0};
   bt_characteristic characteristic = BT_ENERGY_RATIO;
   bt_status status = bt_ledger_find_unit(ledger, options->unit, &unit, error);
   if (status == BT_OK)
@@ -98,7 +122,11 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
     status = bt_study_baseline(ledger, unit, characteristic, options->first_day, options->last_day,
                                options->screen, options->accept_drift, &proposal, error);
   if (status == BT_OK)
-    *answer = ask(cli, &proposal, unit, options);
+    status = add_replaced(ledger, unit, &proposal.baseline, &replaced, error);
+  if (status == BT_OK && !bt_text_ok(&replaced))
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    *answer = ask(cli, &proposal, unit, options, &replaced);
   if (status == BT_OK && *answer == CLI_DONE) {
     proposal.baseline.by = bt_copy(options->by);
     proposal.baseline.why = bt_copy(options->why);
@@ -110,9 +138,10 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
   if (status == BT_OK && *answer == CLI_DONE) {
     char what[48];
     (void)snprintf(what, sizeof what, "baseline %lld frozen", (long long)version);
-    add_frozen(&proposal, unit, options->of, what, out);
+    add_frozen(&proposal, unit, options->of, what, &replaced, out);
   }
   bt_proposal_free(&proposal);
+  bt_text_free(&replaced);
   free(unit);
   return status;
 }

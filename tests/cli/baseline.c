@@ -67,6 +67,25 @@ Test(baseline, one_without_drift_says_its_tests) {
   folder_end(folder);
 }
 
+/* One that begins no later ends what judged before: that must not happen without a word. */
+Test(baseline, says_whose_place_it_takes) {
+  char *folder = folder_with_log(0, 0);
+  static const char *const from[] = {"2026-03-11", "2026-03-21", "2026-03-11", "2026-03-01"};
+  static const char *const replaced[] = {NULL, NULL, "baseline 1 (2026-03-11 to 2026-04-09, 30",
+                                         "baseline 3 (2026-03-11 to 2026-04-09, 30"};
+  for (size_t i = 0; i < sizeof from / sizeof *from; i++) {
+    char *said =
+        RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",
+                 "--from", from[i], "--to", "2026-04-09", "--by", "KL", "--why", "x");
+    if (replaced[i] == NULL)
+      cr_expect_null(strstr(said, "takes the place"), "%s", said);
+    else
+      cr_expect_not_null(strstr(said, replaced[i]), "%s", said);
+    free(said);
+  }
+  folder_end(folder);
+}
+
 /* A typing error in a date must not take a chart's alarms away without a word. */
 Test(baseline, a_short_one_says_that_it_has_no_alarm_limits) {
   char *folder = folder_with_log(0, 0);
