@@ -88,7 +88,7 @@ void report_case_causes(case_pages *on) {
                           "None is named: nothing changed past its threshold.");
   if (report_drift_looked(all) < all->n || all->n == 0) {
     bt_text words = {0};
-    bt_text_add(&words, "For changes ");
+    bt_text_add(&words, "For drift ");
     report_drift_not_looked(all, &words);
     bt_text_add(&words, ".");
     if (!bt_text_ok(&words))

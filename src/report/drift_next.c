@@ -70,8 +70,8 @@ bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
     steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
                  "write down what is missing: “beamtally event”.";
   if (given)
-    steps[n++] = "Agree on a service visit well before the first date above; the responsible "
-                 "person decides about treatment.";
+    steps[n++] = "Agree on a service visit before it comes to that; the responsible person decides "
+                 "about treatment.";
   if (report_drift_is_changed(drift) && drift->look_back.days > 0)
     steps[n++] = "Let the responsible person judge whether days since the change are affected; "
                  "they are listed below.";

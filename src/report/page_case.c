@@ -75,7 +75,7 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
     bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
                        "what there is.");
   if (report_drift_looked(unit->drift) == 0) {
-    bt_text_add(words, "A change was ");
+    bt_text_add(words, "For drift ");
     report_drift_not_looked(unit->drift, words);
     bt_text_add(words, ".");
   }

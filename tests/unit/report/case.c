@@ -8,7 +8,7 @@
 
 typedef struct case_plan {
   size_t events, days, causes;
-  bool changed, step, look_back, dioptres;
+  bool changed, step, look_back, dioptres, coarse;
 } case_plan;
 
 /* What comes before and after an event, however many there are. */
@@ -41,6 +41,7 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
     bt_drift *drift = &all->drift[all->n++];
     drift->characteristic = unit->studies[s]->characteristic;
     drift->study = unit->studies[s];
+    drift->use = plan->coarse ? BT_DRIFT_COARSE : BT_DRIFT_LOOKED_AT;
     drift->sigma = 0.0042;
     drift->now = 0.9807;
     drift->now_low = 0.9797;
@@ -169,4 +170,16 @@ Test(case_pages, tells_no_days_and_no_causes_that_nobody_asked_for) {
   cr_expect(says(&document, "None is named: nothing changed past its threshold."));
   cr_expect_not(says(&document, "Since when"));
   bt_document_free(&document);
+}
+
+/* What was not looked at doesn't read as unchanged. */
+Test(case_pages, what_was_not_looked_at_is_said_with_its_reason) {
+  for (int coarse = 0; coarse < 2; coarse++) {
+    const case_plan plan = {.events = 1, .coarse = coarse};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    cr_expect_eq(says(&document, "For drift not looked at: the readings are too coarse"), coarse);
+    cr_expect_eq(says(&document, "othing changed past its threshold"), !coarse);
+    cr_expect_not(coarse && says(&document, "No change past its threshold"));
+    bt_document_free(&document);
+  }
 }
