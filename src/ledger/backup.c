@@ -32,7 +32,7 @@ bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error
     code = finished;
   if (code == SQLITE_BUSY || code == SQLITE_LOCKED)
     status = bt_fail(error, BT_SYSTEM,
-                     "%s: another program is writing to this ledger; wait until it is done and "
+                     "%s: another program is using this ledger; wait until it is done and "
                      "try again",
                      ledger->path);
   else if (code != SQLITE_OK)

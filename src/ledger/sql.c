@@ -13,7 +13,7 @@ bt_status ledger_fault(const bt_ledger *ledger, const char *doing, bt_error *err
   case SQLITE_BUSY:
   case SQLITE_LOCKED:
     return bt_fail(error, BT_SYSTEM,
-                   "%s: another program is writing to this ledger; wait until it is done and try "
+                   "%s: another program is using this ledger; wait until it is done and try "
                    "again (nothing was stored)",
                    path);
   case SQLITE_FULL:

@@ -205,6 +205,25 @@ Test(ledger_import, a_second_writer_waits_then_fails_with_a_sentence) {
   bt_ledger_close(reader);
 }
 
+/* Verifying a long ledger is reading, not writing. */
+Test(ledger_import, a_reader_that_goes_on_is_waited_for_then_said_to_use_the_ledger) {
+  bt_ledger *ledger = test_ledger();
+  bt_ledger *reader = test_open(test_path("ledger"), BT_LEDGER_READ);
+  bt_error error = {0};
+  bool known = false;
+  bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_OTHER};
+  ledger_set_wait(ledger, 20);
+  cr_ok(ledger_run(reader, "BEGIN; SELECT count(*) FROM checks", &error), error);
+  cr_assert_eq(bt_ledger_add_event(ledger, &event, true, "KL", TEST_NOW, &known, &error),
+               BT_SYSTEM);
+  cr_expect_not_null(strstr(error.text, "another program is using this ledger"), "%s", error.text);
+  ledger_rollback(reader);
+  cr_ok(bt_ledger_add_event(ledger, &event, true, "KL", TEST_NOW, &known, &error), error);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM event"), 1, "nothing of the first stays");
+  bt_ledger_close(reader);
+  bt_ledger_close(ledger);
+}
+
 static int die(void *unused) {
   (void)unused;
   (void)kill(getpid(), SIGKILL);
