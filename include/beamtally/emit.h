@@ -81,9 +81,7 @@ bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error)
 bt_status bt_emit_case_missing(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
 /* README.txt: what each file is, and how to check the folder by hand. */
-/* `logs` is how many log files stand beside it. */
-bt_status bt_emit_case_readme(const bt_case *one, size_t logs, FILE *stream,
-                              bt_error *error) BT_MUST_CHECK;
+bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
 /* ---- An evidence folder, read back ------------------------------------------------------------
  */
@@ -150,6 +148,9 @@ typedef struct bt_told_chart {
 typedef struct bt_told_case {
   char *unit;
   bt_time from, to; /* the span, [from, to) */
+  int64_t event;    /* that it is about; 0: all of the span */
+  bool with_remarks, with_operator, with_look_back;
+  int64_t logs; /* log files that went along */
   char state[21];
   size_t charts_n;
   bt_told_chart *charts;

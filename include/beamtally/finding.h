@@ -1061,6 +1061,7 @@ typedef struct bt_case {
   const bt_event *event;            /* that it is about; NULL: all of the span. Borrowed */
   bool with_look_back;              /* the days that a change may have affected are listed */
   bool with_remarks, with_operator; /* free texts, names of people */
+  size_t logs;                      /* log files that go along */
   char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
   /* Of each check of the history, for the slope inside the fills: its group, its fill age (counted
      from the fill's first check where its refill is not known), and whether that is known. */

@@ -266,9 +266,10 @@ bt_status bt_ledger_last_entry(bt_ledger *ledger, bt_time *at, bt_error *error) 
 bt_status bt_ledger_book(bt_ledger *ledger, const char *unit, int64_t after, bt_book *book,
                          bt_error *error) BT_MUST_CHECK;
 
-/* From now on histories, settings, baselines, dispositions and corrections are read as they stood
- * after that entry; 0: as they are. Texts that were removed since are gone all the same; provenance
- * and all that writes see the ledger of today. */
+/* From now on histories, settings, baselines, dispositions and corrections, a unit's sources, and
+ * of the tables those of checks, events, held rows, refusals, sources and dispositions are read as
+ * they stood after that entry; 0: as they are. Texts that were removed since are gone all the same;
+ * provenance and all that writes see the ledger of today. */
 void bt_ledger_as_of(bt_ledger *ledger, int64_t entry);
 
 /* ---- Everything, for an export --------------------------------------------------------------- */

@@ -30,39 +30,12 @@ typedef struct evidence_run {
   bt_unit_study *study;
   bt_paper paper;
   cli_new_folder folder;
-  bt_table table; /* being written */
   evidence_logs logs;
   char **names; /* of the files in the folder */
   size_t names_n, names_room;
 } evidence_run;
 
 /* ---- Files ----------------------------------------------------------------------------------- */
-
-static bt_status write_checks(void *context, FILE *stream, bt_error *error) {
-  return bt_emit_case_checks(&((const evidence_run *)context)->one, stream, error);
-}
-
-static bt_status write_signals(void *context, FILE *stream, bt_error *error) {
-  return bt_emit_case_signals(&((const evidence_run *)context)->one, stream, error);
-}
-
-static bt_status write_limits(void *context, FILE *stream, bt_error *error) {
-  return bt_emit_case_limits(&((const evidence_run *)context)->one, stream, error);
-}
-
-static bt_status write_missing(void *context, FILE *stream, bt_error *error) {
-  return bt_emit_case_missing(&((const evidence_run *)context)->one, stream, error);
-}
-
-static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
-  const evidence_run *run = context;
-  return bt_emit_case_readme(&run->one, run->logs.n, stream, error);
-}
-
-static bt_status write_table(void *context, FILE *stream, bt_error *error) {
-  const evidence_run *run = context;
-  return evidence_table(run->ledger, run->table, &run->one, stream, error);
-}
 
 static bt_status remember(evidence_run *run, const char *name, bt_error *error) {
   char *copy = bt_copy(name);
@@ -75,29 +48,11 @@ static bt_status remember(evidence_run *run, const char *name, bt_error *error) 
   return BT_OK;
 }
 
-static bt_status put(evidence_run *run, const char *name, cli_write write, bt_error *error) {
-  bt_status status = cli_new_folder_put(&run->folder, name, write, run, error);
+static bt_status put(void *context, const char *name, cli_write write, void *what,
+                     bt_error *error) {
+  evidence_run *run = context;
+  bt_status status = cli_new_folder_put(&run->folder, name, write, what, error);
   return status == BT_OK ? remember(run, name, error) : status;
-}
-
-static bt_status put_tables(evidence_run *run, bt_error *error) {
-  static const struct {
-    bt_table table;
-    const char *name;
-  } files[] = {{BT_TABLE_CHECKS, "readings.csv"},
-               {BT_TABLE_EVENTS, "events.csv"},
-               {BT_TABLE_SUPERSEDED_CHECKS, "superseded_checks.csv"},
-               {BT_TABLE_SUPERSEDED_EVENTS, "superseded_events.csv"},
-               {BT_TABLE_HELD, "held_back.csv"},
-               {BT_TABLE_REFUSALS, "refused_lines.csv"},
-               {BT_TABLE_DISPOSITIONS, "dispositions.csv"},
-               {BT_TABLE_SOURCES, "sources.csv"}};
-  bt_status status = BT_OK;
-  for (size_t t = 0; t < sizeof files / sizeof *files && status == BT_OK; t++) {
-    run->table = files[t].table;
-    status = put(run, files[t].name, write_table, error);
-  }
-  return status;
 }
 
 static bt_status put_pdf(evidence_run *run, bt_error *error) {
@@ -172,26 +127,13 @@ static bt_status same_state(evidence_run *run, bt_error *error) {
 static bt_status write_folder(evidence_run *run, bt_error *error) {
   bt_status status = cli_new_folder_open(&run->folder, run->options->output, error);
   if (status == BT_OK)
-    status = put_tables(run, error);
-  if (status == BT_OK)
-    status = put(run, "checks.csv", write_checks, error);
-  if (status == BT_OK)
-    status = put(run, "signals.csv", write_signals, error);
-  if (status == BT_OK)
-    status = put(run, "limits.json", write_limits, error);
-  if (status == BT_OK)
-    status = put(run, "missing.csv", write_missing, error);
+    status = evidence_files(run->ledger, &run->one, put, run, error);
   for (size_t i = 0; i < run->logs.n && status == BT_OK; i++) {
     run->logs.writing = i;
-    status = cli_new_folder_put(&run->folder, run->logs.log[i].name, evidence_log_write, &run->logs,
-                                error);
-    if (status == BT_OK)
-      status = remember(run, run->logs.log[i].name, error);
+    status = put(run, run->logs.log[i].name, evidence_log_write, &run->logs, error);
   }
   if (status == BT_OK)
     status = put_pdf(run, error);
-  if (status == BT_OK)
-    status = put(run, "README.txt", write_readme, error);
   if (status == BT_OK) {
     qsort(run->names, run->names_n, sizeof *run->names, by_name);
     status = cli_new_folder_put(&run->folder, "MANIFEST.sha256", write_manifest, run, error);
@@ -220,39 +162,26 @@ static bt_status find_end(evidence_run *run, const char *unit, bt_error *error) 
   return status;
 }
 
-static bt_status find_event(evidence_run *run, bt_error *error) {
-  const bt_history *history = &run->study->history;
-  double number;
-  if (run->options->event == NULL)
-    return BT_OK;
-  if (!bt_number_parse(run->options->event, BT_DECIMAL_POINT, &number))
-    return bt_fail(error, BT_USAGE, "--event is \"%s\"; `beamtally event` lists their numbers",
+/* The event's number, 0 without one. */
+static bt_status event_number(const evidence_run *run, int64_t *number, bt_error *error) {
+  double read = 0;
+  if (run->options->event != NULL &&
+      (!bt_number_parse(run->options->event, BT_DECIMAL_POINT, &read) || !(read >= 1) ||
+       read > 1e15 || read != (double)(int64_t)read))
+    return bt_fail(error, BT_USAGE,
+                   "--event is \"%s\"; `beamtally event --list` lists their numbers",
                    run->options->event);
-  for (size_t e = 0; e < history->events_n; e++)
-    if ((double)history->events[e].number == number && history->events[e].time >= run->one.from)
-      run->one.event = &history->events[e];
-  return run->one.event != NULL
-             ? BT_OK
-             : bt_fail(error, BT_NOTFOUND,
-                       "there is no event %s of \"%s\" within the span; `beamtally event --list "
-                       "--unit \"%s\"` lists them with their numbers",
-                       run->options->event, history->unit, history->unit);
+  *number = (int64_t)read;
+  return BT_OK;
 }
 
 static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
-  bt_study_request request = {.unit = unit, .until = run->one.to, .concluded_until = INT64_MAX};
   const bt_drift_request drift = {.with_operator = false};
-  bt_status status = bt_study_unit(run->ledger, &request, &run->study, error);
-  if (status != BT_OK)
-    return status;
-  run->one.unit = run->study;
-  status = bt_study_drift(run->ledger, &drift, run->study, error);
+  int64_t event = 0;
+  bt_status status = event_number(run, &event, error);
   if (status == BT_OK)
-    status = find_event(run, error);
-  if (status == BT_OK)
-    status = evidence_gather(run->ledger, &run->one, error);
-  evidence_scrub(run->study, run->options->remarks, run->options->operators);
-  return status;
+    status = evidence_study(run->ledger, unit, event, &run->one, &run->study, error);
+  return status == BT_OK ? bt_study_drift(run->ledger, &drift, run->study, error) : status;
 }
 
 static void say_done(const evidence_run *run) {
@@ -299,6 +228,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
                                 &error);
     if (status == BT_OK)
       asked = evidence_logs_confirm(run->cli, &run->logs);
+    run->one.logs = run->logs.n;
   }
   if (status == BT_OK && asked == CLI_DONE)
     status = write_folder(run, &error);

@@ -6,11 +6,19 @@
 
 #include "beamtally/emit.h"
 
-/* evidence_gather.c: fills the case from its study and the ledger. */
-bt_status evidence_gather(bt_ledger *ledger, bt_case *one, bt_error *error) BT_MUST_CHECK;
+/* evidence_gather.c: studies the unit for the case, whose span and choices are set, and fills the
+ * case from that and the ledger; what is not to be told is taken out of the study. `event` is the
+ * number of the event that it is about, 0: none; BT_NOTFOUND where the span has none of it. *study
+ * is owned. */
+bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
+                         bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
 
-/* evidence_gather.c: takes what is not to be told out of a study: names of people, free texts. */
-void evidence_scrub(bt_unit_study *study, bool with_remarks, bool with_operator);
+/* evidence_files.c: hands over every file of a folder that follows from the ledger but for the PDF,
+ * each with what writes it. */
+typedef bt_status (*evidence_take)(void *context, const char *name, cli_write write, void *what,
+                                   bt_error *error);
+bt_status evidence_files(bt_ledger *ledger, const bt_case *one, evidence_take take, void *context,
+                         bt_error *error) BT_MUST_CHECK;
 
 /* evidence_tables.c: the rows of one ledger table that belong to the case, as CSV. */
 bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, FILE *stream,

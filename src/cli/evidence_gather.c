@@ -114,7 +114,7 @@ static bt_status gather_ages(bt_case *one, bt_error *error) {
   return status;
 }
 
-bt_status evidence_gather(bt_ledger *ledger, bt_case *one, bt_error *error) {
+static bt_status gather(bt_ledger *ledger, bt_case *one, bt_error *error) {
   one->begins = first_row(one->unit, one->from);
   bt_status status = evidence_digests(ledger, one->unit, &one->digest, error);
   if (status == BT_OK)
@@ -150,7 +150,7 @@ static void scrub_study(bt_study *of, bool with_remarks, bool with_operator) {
   }
 }
 
-void evidence_scrub(bt_unit_study *study, bool with_remarks, bool with_operator) {
+static void scrub(bt_unit_study *study, bool with_remarks, bool with_operator) {
   for (size_t s = 0; s < study->studies_n; s++)
     scrub_study(study->studies[s], with_remarks, with_operator);
   for (size_t c = 0; c < study->corrections_n; c++) {
@@ -166,4 +166,35 @@ void evidence_scrub(bt_unit_study *study, bool with_remarks, bool with_operator)
     free((void *)(uintptr_t)study->history.events[e].note);
     study->history.events[e].note = NULL;
   }
+}
+
+/* ---- The study ------------------------------------------------------------------------------- */
+
+static bt_status find_event(bt_case *one, int64_t number, bt_error *error) {
+  const bt_history *history = &one->unit->history;
+  if (number == 0)
+    return BT_OK;
+  for (size_t e = 0; e < history->events_n; e++)
+    if (history->events[e].number == number && history->events[e].time >= one->from)
+      one->event = &history->events[e];
+  return one->event != NULL
+             ? BT_OK
+             : bt_fail(error, BT_NOTFOUND,
+                       "there is no event %lld of \"%s\" within the span; `beamtally event --list "
+                       "--unit \"%s\"` lists them with their numbers",
+                       (long long)number, history->unit, history->unit);
+}
+
+bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
+                         bt_unit_study **study, bt_error *error) {
+  bt_study_request request = {.unit = unit, .until = one->to, .concluded_until = INT64_MAX};
+  bt_status status = bt_study_unit(ledger, &request, study, error);
+  if (status != BT_OK)
+    return status;
+  one->unit = *study;
+  status = find_event(one, event, error);
+  if (status == BT_OK)
+    status = gather(ledger, one, error);
+  scrub(*study, one->with_remarks, one->with_operator);
+  return status;
 }

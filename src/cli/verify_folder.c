@@ -2,8 +2,8 @@
  *
  * R1 Every file of the manifest is there with its SHA-256, and no other file.
  * R2 Limits and signals follow from checks.csv alone.
- * R3 Where a ledger is at hand, the state stands in its chain and it has every check by its digest.
- * R4 The first difference is named; exit status 1. */
+ * R3 Where a ledger is at hand, the state stands in its chain, and the files are those that it
+ * gives as of that state (verify_again.c). R4 The first difference is named; exit status 1. */
 #include "verify_case.h"
 
 #include <dirent.h>
@@ -169,67 +169,15 @@ static bt_status check_whole(const manifest *of, bt_error *error) {
 
 /* ---- R3 -------------------------------------------------------------------------------------- */
 
-typedef struct digests {
-  size_t n, room;
-  char (*of)[BT_DIGEST_TEXT];
-  int column;
-} digests;
-
-static bt_status digest_columns(void *context, const char *const *names, size_t n,
-                                bt_error *error) {
-  digests *all = context;
-  all->column = -1;
-  for (size_t i = 0; i < n; i++)
-    if (strcmp(names[i], "beamtally_digest") == 0)
-      all->column = (int)i;
-  return all->column >= 0 ? BT_OK : bt_fail(error, BT_DAMAGED, "a table has no digests");
-}
-
-static bt_status digest_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
-  digests *all = context;
-  const char *text = cells[all->column].text;
-  (void)n;
-  if (text == NULL || strlen(text) != BT_DIGEST_TEXT - 1)
-    return BT_OK;
-  if (!bt_grow(&all->of, &all->room, all->n + 1, sizeof *all->of))
-    return bt_fail_memory(error);
-  memcpy(all->of[all->n++], text, BT_DIGEST_TEXT);
-  return BT_OK;
-}
-
-static int by_digest(const void *a, const void *b) {
-  return strcmp(a, b);
-}
-
-static bt_status check_digests(bt_ledger *ledger, const bt_told_case *told, bt_error *error) {
-  digests all = {0};
-  const bt_table_sink sink = {.context = &all, .columns = digest_columns, .row = digest_row};
-  bt_status status = bt_ledger_table(ledger, BT_TABLE_CHECKS, &sink, error);
-  if (status == BT_OK)
-    status = bt_ledger_table(ledger, BT_TABLE_SUPERSEDED_CHECKS, &sink, error);
-  if (status == BT_OK && all.n > 1)
-    qsort(all.of, all.n, sizeof *all.of, by_digest);
-  for (size_t c = 0; c < told->charts_n && status == BT_OK; c++)
-    for (size_t i = 0; i < told->charts[c].checks_n && status == BT_OK; i++) {
-      const bt_told_check *check = &told->charts[c].checks[i];
-      if (all.n == 0 || bsearch(check->digest, all.of, all.n, sizeof *all.of, by_digest) == NULL)
-        status = bt_fail(error, BT_DAMAGED,
-                         "checks.csv, line %lld: the ledger has no check of that digest",
-                         (long long)check->line);
-    }
-  free(all.of);
-  return status;
-}
-
 /* The engineer has no ledger: that is no difference. */
-static bt_status check_ledger(const cli_context *cli, const bt_told_case *told, bt_text *out,
-                              bt_error *error) {
+static bt_status check_ledger(const cli_context *cli, const char *folder, const manifest *files,
+                              const bt_told_case *told, bt_text *out, bt_error *error) {
   bt_ledger *ledger = NULL;
   bt_state_place place;
   bt_error none = {0};
   bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, &none);
   if (status == BT_NOTFOUND) {
-    bt_text_add(out, "no ledger is at hand\n");
+    bt_text_add(out, "no ledger is at hand, so nothing was compared with the record\n");
     return BT_OK;
   }
   if (status != BT_OK) {
@@ -241,12 +189,14 @@ static bt_status check_ledger(const cli_context *cli, const bt_told_case *told, 
     status = bt_fail(error, BT_DAMAGED,
                      "the folder's ledger state does not stand in the ledger \"%s\"", cli->ledger);
   if (status == BT_OK)
-    status = check_digests(ledger, told, error);
+    status = verify_again(ledger, place.entry, folder, files->name, files->n, told, error);
   if (status == BT_OK)
     bt_text_format(out,
-                   "the state stands in the ledger, %lld entr%s came after it; it has every "
-                   "check of the folder by its digest\n",
-                   (long long)place.after, place.after == 1 ? "y" : "ies");
+                   "the state stands in the ledger, %lld entr%s came after it; made again as of "
+                   "it, every CSV, limits.json and README.txt are the same, byte by byte%s "
+                   "(evidence.pdf is not compared)\n",
+                   (long long)place.after, place.after == 1 ? "y" : "ies",
+                   told->logs > 0 ? ", and the logs are those imported" : "");
   bt_ledger_close(ledger);
   return status;
 }
@@ -275,7 +225,7 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
       bt_text_format(out, " %.4s", at);
     bt_text_format(out, "\nlimits and %zu signal%s follow from %zu rows of checks.csv\n", signals,
                    signals == 1 ? "" : "s", rows);
-    status = check_ledger(cli, &told, out, error);
+    status = check_ledger(cli, folder, &files, &told, out, error);
   }
   if (status == BT_OK)
     status = verify_manifest_digest(folder, out, error);

@@ -149,6 +149,18 @@ static json_t *characteristic(const bt_case *one, const bt_study *of) {
   return emit_whole(object, made);
 }
 
+/* What was asked for, so that the folder can be made again. */
+static json_t *asked_for(const bt_case *one) {
+  json_t *object = json_object();
+  bool made = emit_put(object, "event",
+                       one->event == NULL ? json_null() : json_integer(one->event->number)) &&
+              emit_put(object, "remarks", json_boolean(one->with_remarks)) &&
+              emit_put(object, "operator", json_boolean(one->with_operator)) &&
+              emit_put(object, "look_back", json_boolean(one->with_look_back)) &&
+              emit_put(object, "log_files", json_integer((json_int_t)one->logs));
+  return emit_whole(object, made);
+}
+
 bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error) {
   json_t *object = json_object(), *list = json_array();
   bool made = list != NULL;
@@ -159,6 +171,7 @@ bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error)
          emit_put(object, "from", emit_day(one->from)) &&
          emit_put(object, "to", emit_day(one->to - 1)) &&
          emit_put(object, "rows_from", emit_day(one->begins)) &&
+         emit_put(object, "asked_for", asked_for(one)) &&
          emit_put(object, "state", json_string(one->unit->provenance.state)) &&
          emit_put(object, "characteristics", json_incref(list));
   json_decref(list);

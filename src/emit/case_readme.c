@@ -67,7 +67,9 @@ static const char steps[] =
     "   reading of the day outside tolerance.\n"
     "8. tracker_radial: point_reading = sqrt(x^2 + y^2) of the day's mean (x, y), limit radial_limit.\n"
     "   tracker_vector: T^2 of the same mean from the means, variances and covariance there.\n"
-    "With Beamtally:  beamtally verify FOLDER  does all of this.\n\n"
+    "With Beamtally:  beamtally verify FOLDER  does all of this. With the clinic's ledger at hand it\n"
+    "also makes every CSV, limits.json and this file again as of the ledger state, and names the\n"
+    "first line that differs.\n\n"
     "An individuals chart and its rules: Western Electric Co., Statistical Quality Control\n"
     "Handbook (1956). Limits are provisional where limits.json says frozen false.\n\n";
 
@@ -83,16 +85,16 @@ static void put_state(const char *state, FILE *stream) {
 }
 
 /* What the copies of the logs hold is nobody's choice but the log's. */
-static void put_left_out(const bt_case *one, size_t logs, FILE *stream) {
+static void put_left_out(const bt_case *one, FILE *stream) {
   (void)fputs("\nLeft out", stream);
-  (void)fputs(logs > 0 ? " of all but the log files:" : ":", stream);
+  (void)fputs(one->logs > 0 ? " of all but the log files:" : ":", stream);
   (void)fputs(one->with_remarks ? "" : " remarks, notes and other free texts;", stream);
   (void)fputs(one->with_operator ? "" : " operators and names of people;", stream);
   (void)fputs(" other lasers of the clinic. Beamtally keeps no patient data.\n", stream);
-  if (logs == 0)
+  if (one->logs == 0)
     return;
   (void)fputs("log-NUMBER-NAME    ", stream);
-  (void)fputs(logs == 1 ? "a log file, copied" : "log files, copied", stream);
+  (void)fputs(one->logs == 1 ? "a log file, copied" : "log files, copied", stream);
   (void)fputs(
       " whole as the clinic has it (number as in sources.csv):\n"
       "                       with all its columns, remarks and names among them, and the rows\n"
@@ -100,7 +102,7 @@ static void put_left_out(const bt_case *one, size_t logs, FILE *stream) {
       stream);
 }
 
-bt_status bt_emit_case_readme(const bt_case *one, size_t logs, FILE *stream, bt_error *error) {
+bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {
   char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT];
   (void)fprintf(stream, "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state",
                 one->unit->history.unit, bt_time_day_iso(one->from, from),
@@ -109,7 +111,7 @@ bt_status bt_emit_case_readme(const bt_case *one, size_t logs, FILE *stream, bt_
   (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
                 bt_time_day_iso(one->begins, begins));
   (void)fputs(files, stream);
-  put_left_out(one, logs, stream);
+  put_left_out(one, stream);
   (void)fputs("Text that a spreadsheet would take for a formula has an apostrophe before it.\n"
               "Times are the clinic's wall clock.\n\n",
               stream);

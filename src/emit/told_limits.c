@@ -130,6 +130,19 @@ static bt_status read_chart(const json_t *object, bt_told_chart *chart, bt_error
   return chart->key == NULL ? bt_fail_memory(error) : read_lists(object, chart, error);
 }
 
+static bool asked_for(const json_t *object, bt_told_case *told) {
+  const json_t *event = json_object_get(object, "event"),
+               *remarks = json_object_get(object, "remarks"),
+               *people = json_object_get(object, "operator"),
+               *look_back = json_object_get(object, "look_back");
+  told->with_remarks = json_is_true(remarks);
+  told->with_operator = json_is_true(people);
+  told->with_look_back = json_is_true(look_back);
+  return (json_is_null(event) || integer_of(object, "event", &told->event)) &&
+         json_is_boolean(remarks) && json_is_boolean(people) && json_is_boolean(look_back) &&
+         integer_of(object, "log_files", &told->logs);
+}
+
 static bt_status read_document(const json_t *document, bt_told_case *told, bt_error *error) {
   const json_t *list = json_object_get(document, "characteristics");
   const char *unit = json_string_value(json_object_get(document, "unit"));
@@ -141,6 +154,8 @@ static bt_status read_document(const json_t *document, bt_told_case *told, bt_er
       !json_is_array(list) || !time_of(document, "from", &told->from) ||
       !time_of(document, "to", &told->to))
     return wrong("unit", error);
+  if (!asked_for(json_object_get(document, "asked_for"), told))
+    return wrong("asked_for", error);
   told->to += BT_DAY;
   memcpy(told->state, state, sizeof told->state);
   told->unit = bt_copy(unit);

@@ -367,8 +367,8 @@ bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic charact
 /* Whether a refused line of the source n may still be missing: not once that very file was read in
  * another way, or a later log of its name held again all rows that went in from it. Either tells
  * its own refused lines: a mended line is none of them. */
-#define LEDGER_REFUSAL_STANDS                                                                      \
-  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number "                          \
+#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
+  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number" and_later " "             \
   "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 OR (l.name = n.name "               \
   "AND NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = n.number "                 \
   "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \

@@ -10,10 +10,11 @@
 #define REFUSED_OF_UNIT                                                                            \
   "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE n.number IN "    \
   "(SELECT source FROM main.source_unit WHERE unit = ?1) AND EXISTS (SELECT 1 FROM main.refusal "  \
-  "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
+  "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS("") ")), "
 #define REFUSED_OF_ALL                                                                             \
   "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE EXISTS "         \
-  "(SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS ")), "
+  "(SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS(        \
+      "") ")), "
 #define SERIOUS "count(*) FILTER (WHERE serious <> 0) "
 
 static const char counts_sql[] =

@@ -4,7 +4,10 @@
  *
  * Tables of checks and events have the columns of a log, so that an import takes them as they are;
  * what is not of a log begins with beamtally_. `superseded_...` and `held_back` have after that
- * what became of each row. */
+ * what became of each row.
+ *
+ * In each statement ?1 is the last entry that is seen (bt_ledger_as_of), where it asks for one: all
+ * that goes into an evidence folder does. */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -33,6 +36,9 @@
   ", c.source AS beamtally_source, nullif(c.line, 0) AS beamtally_line, "                          \
   "lower(hex(c.digest)) AS beamtally_digest, c.sequence AS beamtally_sequence"
 
+/* The row came with a source of an entry that is seen. */
+#define SEEN(alias) alias ".source IN (SELECT number FROM main.source WHERE entry <= ?1)"
+
 #define OF_CHECK(alias)                                                                            \
   alias ".unit = c.unit AND " alias ".time = c.time AND " alias ".sequence = c.sequence"
 #define BY_CHECK " ORDER BY c.unit, c.time, c.sequence"
@@ -58,8 +64,10 @@ static const struct {
                          .own = "own_reading",
                          .tail = CHECK_TAIL
                          " FROM main.checks AS c JOIN main.unit AS u "
-                         "ON u.number = c.unit WHERE NOT EXISTS (SELECT 1 "
-                         "FROM main.superseded AS s WHERE " OF_CHECK("s") ")" BY_CHECK},
+                         "ON u.number = c.unit WHERE " SEEN(
+                             "c") " AND NOT EXISTS (SELECT 1 "
+                                  "FROM main.superseded AS s WHERE s.entry <= ?1 AND " OF_CHECK(
+                                      "s") ")" BY_CHECK},
     [BT_TABLE_SUPERSEDED_CHECKS] =
         {.head = CHECK_HEAD,
          .own = "own_reading",
@@ -67,9 +75,9 @@ static const struct {
          ", s.kind AS became, (SELECT n.name FROM main.unit AS n WHERE n.number = s.new_unit) "
          "AS became_unit, s.new_time AS became_date, iif((SELECT n.has_clock FROM main.checks AS n "
          "WHERE n.unit = s.new_unit AND n.time = s.new_time AND n.sequence = s.new_sequence), "
-         "s.new_time, NULL) AS became_time, s.new_sequence AS became_sequence, " ENTRY_OF(
-             "e") " FROM main.superseded AS s JOIN main.checks AS c ON " OF_CHECK("s") " JOIN main.unit AS u ON u.number = c.unit JOIN main.entry AS e ON e.number = s.entry "
-                                                                                       "ORDER BY s.unit, s.time, s.sequence"},
+         "s.new_time, NULL) AS became_time, s.new_sequence AS became_sequence, " ENTRY_OF("e") " FROM main.superseded AS s JOIN main.checks AS c ON " OF_CHECK(
+             "s") " JOIN main.unit AS u ON u.number = c.unit JOIN main.entry AS e ON e.number = s.entry "
+                  "WHERE s.entry <= ?1 ORDER BY s.unit, s.time, s.sequence"},
     [BT_TABLE_HELD] =
         {.head = CHECK_HEAD,
          .own = "held_own",
@@ -79,22 +87,25 @@ static const struct {
          "iif(e.kind IS NOT 'settlement' AND s.kept IS NOT NULL, 'replaced', s.kept) AS kept, " ENTRY_OF(
              "e") " FROM main.held AS c JOIN main.unit AS u ON u.number = c.unit "
                   "LEFT JOIN main.settled AS s ON s.unit = c.unit AND s.time = c.time "
-                  "AND s.source = c.source LEFT JOIN main.entry AS e ON e.number = s.entry" BY_CHECK},
+                  "AND s.source = c.source AND s.entry <= ?1 LEFT JOIN main.entry AS e "
+                  "ON e.number = s.entry WHERE " SEEN("c") BY_CHECK},
     [BT_TABLE_EVENTS] = {.head = EVENT_COLUMNS
                          " FROM main.event AS v JOIN main.unit AS u ON u.number = v.unit WHERE "
-                         "NOT EXISTS (SELECT 1 FROM main.superseded_event AS s WHERE s.event = "
-                         "v.number) ORDER BY v.number"},
+                         "v.entry <= ?1 AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s "
+                         "WHERE s.entry <= ?1 AND s.event = v.number) ORDER BY v.number"},
     [BT_TABLE_SUPERSEDED_EVENTS] =
         {.head = EVENT_COLUMNS ", s.kind AS became, s.replacement AS became_number, " ENTRY_OF(
              "e") " FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
                   "JOIN main.unit AS u ON u.number = v.unit JOIN main.entry AS e "
-                  "ON e.number = s.entry ORDER BY s.event"},
-    [BT_TABLE_REFUSALS] = {.head = "SELECT r.source AS source, n.name AS file, r.line AS line, "
-                                   "r.header AS column, r.field AS field, r.reason AS reason, "
-                                   "r.serious AS serious, " LEDGER_REFUSAL_STANDS
-                                   " AS stands FROM main.refusal AS r "
-                                   "JOIN main.source AS n ON n.number = r.source "
-                                   "ORDER BY r.source, r.number"},
+                  "ON e.number = s.entry WHERE s.entry <= ?1 ORDER BY s.event"},
+    [BT_TABLE_REFUSALS] =
+        {.head = "SELECT r.source AS source, n.name AS file, r.line AS line, "
+                 "r.header AS column, r.field AS field, r.reason AS reason, "
+                 "r.serious AS serious, " LEDGER_REFUSAL_STANDS(
+                     " AND l.entry <= ?1") " AS stands FROM main.refusal AS r "
+                                           "JOIN main.source AS n ON n.number = r.source "
+                                           "WHERE n.entry <= ?1 "
+                                           "ORDER BY r.source, r.number"},
     [BT_TABLE_SOURCES] =
         {.head = "SELECT n.number AS number, n.name AS name, n.kind AS kind, "
                  "iif(n.kind = 'typed', NULL, lower(hex(n.sha256))) AS sha256, "
@@ -106,6 +117,7 @@ static const struct {
                  "(SELECT sum(t.conflicts) FROM main.source_unit AS t WHERE t.source = n.number) "
                  "AS conflicts, n.entry AS entry, " ENTRY_OF(
                      "e") " FROM main.source AS n JOIN main.entry AS e ON e.number = n.entry "
+                          "WHERE n.entry <= ?1 "
                           "ORDER BY n.number"},
     [BT_TABLE_SETTINGS] =
         {.head =
@@ -158,13 +170,14 @@ static const struct {
                       "JOIN main.entry AS e ON e.number = b.entry "
                       "ORDER BY b.unit, b.characteristic, b.version"},
     [BT_TABLE_DISPOSITIONS] =
-        {.head = "SELECT d.number AS number, u.name AS unit, d.characteristic AS characteristic, "
-                 "iif(d.high, 'high', 'low') AS side, d.episode AS episode, "
-                 "d.from_time AS first_at, d.to_time AS last_at, "
-                 "d.baseline_version AS baseline_version, d.cause AS cause, d.action AS action, "
-                 "d.restart AS restart, d.entry AS entry, e.at AS entered_at, e.by AS by "
-                 "FROM main.disposition AS d JOIN main.unit AS u ON u.number = d.unit "
-                 "JOIN main.entry AS e ON e.number = d.entry ORDER BY d.number"},
+        {.head =
+             "SELECT d.number AS number, u.name AS unit, d.characteristic AS characteristic, "
+             "iif(d.high, 'high', 'low') AS side, d.episode AS episode, "
+             "d.from_time AS first_at, d.to_time AS last_at, "
+             "d.baseline_version AS baseline_version, d.cause AS cause, d.action AS action, "
+             "d.restart AS restart, d.entry AS entry, e.at AS entered_at, e.by AS by "
+             "FROM main.disposition AS d JOIN main.unit AS u ON u.number = d.unit "
+             "JOIN main.entry AS e ON e.number = d.entry WHERE d.entry <= ?1 ORDER BY d.number"},
     [BT_TABLE_ISSUED] =
         {.head = "SELECT i.number AS number, u.name AS unit, "
                  "strftime('%Y-%m', i.month, 'unixepoch') AS month, i.revision AS revision, "
@@ -249,8 +262,10 @@ static bt_status hand_out(bt_ledger *ledger, sqlite3_stmt *statement, const bt_t
 static bt_status add_own(bt_ledger *ledger, const char *table, bt_text *sql, bt_error *error) {
   sqlite3_stmt *keys = NULL;
   bool row = true;
-  bt_status status =
-      ledger_prepare(ledger, "SELECT number, key FROM main.own_key ORDER BY key", &keys, error);
+  bt_status status = ledger_prepare(
+      ledger, "SELECT number, key FROM main.own_key WHERE entry <= ?1 ORDER BY key", &keys, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, keys, "i", ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, keys, &row, error);
     if (status != BT_OK || !row)
@@ -284,6 +299,8 @@ bt_status bt_ledger_table(bt_ledger *ledger, bt_table table, const bt_table_sink
     status = bt_fail_memory(error);
   if (status == BT_OK)
     status = ledger_prepare(ledger, bt_text_get(&sql), &statement, error);
+  if (status == BT_OK && sqlite3_bind_parameter_count(statement) > 0)
+    status = ledger_bind(ledger, error, statement, "i", ledger_last_seen(ledger));
   if (status == BT_OK)
     status = hand_out(ledger, statement, sink, error);
   (void)sqlite3_finalize(statement);

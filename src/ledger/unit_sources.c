@@ -16,10 +16,11 @@ bt_status bt_ledger_unit_sources(bt_ledger *ledger, const char *unit, int64_t **
     status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
   if (status == BT_OK)
     status = ledger_prepare(ledger,
-                            "SELECT source FROM main.source_unit WHERE unit = ?1 ORDER BY source",
+                            "SELECT source FROM main.source_unit WHERE unit = ?1 AND source IN "
+                            "(SELECT number FROM main.source WHERE entry <= ?2) ORDER BY source",
                             &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", number);
+    status = ledger_bind(ledger, error, statement, "ii", number, ledger_last_seen(ledger));
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)

@@ -151,8 +151,7 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
   free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
   cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
-  cr_expect_not_null(strstr(verified, "it has every check of the folder by its digest"), "%s",
-                     verified);
+  cr_expect_not_null(strstr(verified, "README.txt are the same, byte by byte"), "%s", verified);
   free(verified);
 
   /* The engineer has no ledger. */
@@ -245,6 +244,67 @@ static char *manifest_line(const char *said) {
   return strndup(at, strcspn(at, "\n"));
 }
 
+/* What follows from nothing else in the folder: with the ledger at hand all is made again. */
+Test(evidence, what_follows_from_no_rows_shows_against_the_ledger) {
+  static const struct {
+    const char *file, *from, *to, *says;
+  } cases[] = {
+      {"readings.csv", "2026-03-04", "2026-03-08", "readings.csv, line "},
+      {"events.csv", "2026-08-24,07:13", "2026-08-25,07:13", "events.csv, line "},
+      {"limits.json", "clinic policy QA-7", "clinic policy QA-9", "limits.json, line "},
+      {"checks.csv", "energy_ratio,2025-11-11,08:09,0,0.9952",
+       "energy_ratio,2025-11-11,08:09,0,0.9962", "checks.csv, line "} /* a retest */,
+      {"README.txt", "Handbook", "handbook", "README.txt, line "},
+      {"limits.json", "\"remarks\":false", "\"remarks\":true ", "readings.csv, line 1"},
+  };
+  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  free(RUN_DONE(folder, EVIDENCE));
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    char *before = read_in(inside, cases[i].file);
+    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
+    make_manifest_anew(folder);
+    verify_must_say(folder, cases[i].says);
+    write_in(inside, cases[i].file, before);
+    free(before);
+  }
+  make_manifest_anew(folder);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(inside);
+  folder_end(folder);
+}
+
+/* As of the folder's state: what the ledger took since is no difference. */
+Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
+  static const char later_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,own thing\n"
+                                  "2026-04-14,07:31,Room 1,1.61,1.613,OP7,,B\n"
+                                  "2026-04-14,09:31,Room 1,1.61,bad,OP7,,B\n"
+                                  "2026-04-20,07:29,Room 1,1.61,1.598,OP8,,C\n";
+  char *folder = private_folder(private_log);
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--to",
+                "2026-04-30", "--event", "1", "--with-remarks", "--with-sources", "--yes", "-o",
+                "case"));
+  write_in(folder, "later.csv", later_log);
+  free(RUN_DONE(folder, "import", "--max-refused", "90", "later.csv"));
+  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-13T07:30", "energy_mj=1.7",
+                "--by", "PERSON", "--why", "typed wrongly", "--yes"));
+  free(RUN_DONE(folder, "correct", "--event", "1", "kind=recalibration", "--by", "PERSON", "--why",
+                "typed wrongly", "--yes"));
+  char *said = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(said, "byte by byte, and the logs are those imported"), "%s", said);
+  cr_expect_null(strstr(said, " 0 entries came after it"), "%s", said);
+  free(said);
+  replace_in(folder, "case/readings.csv", "1.605", "1.606");
+  free(TOOL(folder, DONE, "sh", "-c",
+            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
+  verify_must_say(folder, "readings.csv, line 2, is not what the ledger gives");
+  replace_in(folder, "case/readings.csv", "1.606", "1.605");
+  replace_in(folder, "case/log-1-log.csv", "1.605", "1.606");
+  free(TOOL(folder, DONE, "sh", "-c",
+            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
+  verify_must_say(folder, "log-1-log.csv is not the log that was imported");
+  folder_end(folder);
+}
+
 /* What follows from nothing else in the folder, a date in readings.csv, can be altered by who makes
  * a new manifest: only the manifest's own digest, given on paper, shows that. */
 Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
@@ -259,7 +319,7 @@ Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
   free(same);
   replace_in(inside, "readings.csv", "2026-03-04", "2026-03-08");
   make_manifest_anew(folder);
-  verified = RUN_DONE(folder, "verify", "case");
+  verified = RUN_DONE(folder, "verify", "case", "--ledger", "none");
   same = manifest_line(verified);
   cr_expect_str_neq(paper, same);
   cr_expect_not_null(strstr(verified, "when these digits are those on the paper"), "%s", verified);

@@ -1,0 +1,184 @@
+/* verify FOLDER with the ledger at hand: the folder's files made again as of its ledger state, and
+ * compared byte by byte. This shows what a new manifest hides. */
+#include "evidence.h"
+#include "verify_case.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char pdf_name[] = "evidence.pdf";
+
+typedef struct comparison {
+  const char *folder;
+  const bt_told_case *told;
+  char *const *names; /* of the manifest */
+  size_t names_n;
+  size_t seen; /* of them, also made anew */
+} comparison;
+
+static bool is_listed(const comparison *of, const char *name) {
+  for (size_t i = 0; i < of->names_n; i++)
+    if (strcmp(of->names[i], name) == 0)
+      return true;
+  return false;
+}
+
+/* The line at which the file differs from `text`; 0: it doesn't. */
+static int64_t differing_line(FILE *file, const char *text, size_t length) {
+  int64_t line = 1;
+  int byte;
+  for (size_t i = 0; i < length; i++) {
+    byte = fgetc(file);
+    if (byte != (unsigned char)text[i])
+      return line;
+    line += byte == '\n';
+  }
+  return fgetc(file) == EOF ? 0 : line;
+}
+
+static bt_status compare_text(const comparison *of, const char *name, const char *text,
+                              size_t length, bt_error *error) {
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", of->folder, name);
+  FILE *file = bt_text_ok(&path) ? fopen(bt_text_get(&path), "rbe") : NULL;
+  bt_status status = BT_OK;
+  if (file == NULL)
+    status = bt_text_ok(&path)
+                 ? bt_fail(error, BT_SYSTEM, "%s can't be read: %s", name, strerror(errno))
+                 : bt_fail_memory(error);
+  int64_t line = status == BT_OK ? differing_line(file, text, length) : 0;
+  if (status == BT_OK && ferror(file) != 0)
+    status = bt_fail(error, BT_SYSTEM, "%s can't be read", name);
+  else if (line > 0)
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s, line %lld, is not what the ledger gives as of the folder's state%s", name,
+                     (long long)line,
+                     of->told->with_remarks || of->told->with_operator
+                         ? " (a text that was removed from the ledger since shows so, too)"
+                         : "");
+  if (file != NULL)
+    (void)fclose(file);
+  bt_text_free(&path);
+  return status;
+}
+
+static bt_status compare(void *context, const char *name, cli_write write, void *what,
+                         bt_error *error) {
+  comparison *of = context;
+  char *text = NULL;
+  size_t length = 0;
+  if (!is_listed(of, name))
+    return bt_fail(error, BT_DAMAGED, "%s is missing", name);
+  of->seen++;
+  FILE *stream = open_memstream(&text, &length);
+  if (stream == NULL)
+    return bt_fail_memory(error);
+  bt_status status = write(what, stream, error);
+  if (fclose(stream) != 0 && status == BT_OK)
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    status = compare_text(of, name, text, length, error);
+  free(text);
+  return status;
+}
+
+/* ---- Copies of logs -------------------------------------------------------------------------- */
+
+typedef struct log_check {
+  comparison *of;
+  const bt_case *one;
+  int number, sha256, kind;
+} log_check;
+
+static bt_status log_columns(void *context, const char *const *names, size_t n, bt_error *error) {
+  log_check *logs = context;
+  logs->number = logs->sha256 = logs->kind = -1;
+  for (size_t i = 0; i < n; i++) {
+    logs->number = strcmp(names[i], "number") == 0 ? (int)i : logs->number;
+    logs->sha256 = strcmp(names[i], "sha256") == 0 ? (int)i : logs->sha256;
+    logs->kind = strcmp(names[i], "kind") == 0 ? (int)i : logs->kind;
+  }
+  return logs->number >= 0 && logs->sha256 >= 0 && logs->kind >= 0
+             ? BT_OK
+             : bt_fail(error, BT_DAMAGED, "the table of sources lacks a column");
+}
+
+static bt_status compare_log(const comparison *of, const char *name, const char *digits,
+                             bt_error *error) {
+  unsigned char sha256[BT_SHA256_BYTES];
+  char hex[2 * BT_SHA256_BYTES + 1] = "";
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", of->folder, name);
+  bt_status status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
+                                       : bt_fail_memory(error);
+  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
+    (void)snprintf(hex + 2 * i, 3, "%02x", (unsigned)sha256[i]);
+  if (status == BT_OK && strcmp(hex, digits) != 0)
+    status = bt_fail(error, BT_DAMAGED, "%s is not the log that was imported", name);
+  bt_text_free(&path);
+  return status;
+}
+
+/* The copy of this source, if the folder has one: log-NUMBER-NAME. */
+static bt_status log_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  const log_check *logs = context;
+  comparison *of = logs->of;
+  const char *digits = cells[logs->sha256].text;
+  char begins[32];
+  bt_status status = BT_OK;
+  bool ours = false;
+  (void)n;
+  for (size_t s = 0; s < logs->one->sources_n; s++)
+    ours = ours || logs->one->sources[s].number == cells[logs->number].integer;
+  if (!ours || digits == NULL)
+    return BT_OK;
+  (void)snprintf(begins, sizeof begins, "log-%lld-", (long long)cells[logs->number].integer);
+  for (size_t i = 0; i < of->names_n && status == BT_OK; i++)
+    if (strncmp(of->names[i], begins, strlen(begins)) == 0) {
+      of->seen++;
+      status = compare_log(of, of->names[i], digits, error);
+    }
+  return status;
+}
+
+/* ---- All of it ------------------------------------------------------------------------------- */
+
+static bt_status compare_all(bt_ledger *ledger, const bt_case *one, comparison *of,
+                             bt_error *error) {
+  log_check logs = {.of = of, .one = one};
+  const bt_table_sink sink = {.context = &logs, .columns = log_columns, .row = log_row};
+  bt_status status = evidence_files(ledger, one, compare, of, error);
+  if (status == BT_OK)
+    status = bt_ledger_table(ledger, BT_TABLE_SOURCES, &sink, error);
+  if (status == BT_OK && of->seen + is_listed(of, pdf_name) != of->names_n)
+    status = bt_fail(error, BT_DAMAGED, "the folder holds a file that `evidence` doesn't make");
+  return status;
+}
+
+bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, char *const *names,
+                       size_t n, const bt_told_case *told, bt_error *error) {
+  bt_unit_study *study = NULL;
+  char *unit = NULL;
+  bt_case one = {.from = told->from,
+                 .to = told->to,
+                 .with_look_back = told->with_look_back,
+                 .with_remarks = told->with_remarks,
+                 .with_operator = told->with_operator,
+                 .logs = (size_t)told->logs};
+  comparison of = {.folder = folder, .told = told, .names = names, .names_n = n};
+  bt_status status = bt_ledger_find_unit(ledger, told->unit, &unit, error);
+  bt_ledger_as_of(ledger, entry);
+  if (status == BT_OK)
+    status = evidence_study(ledger, unit, told->event, &one, &study, error);
+  if (status == BT_OK) {
+    memcpy(study->provenance.state, told->state, sizeof told->state); /* that is of today */
+    status = compare_all(ledger, &one, &of, error);
+  } else if (status == BT_NOTFOUND)
+    status = BT_DAMAGED;
+  bt_ledger_as_of(ledger, 0);
+  bt_case_free(&one);
+  bt_unit_study_free(study);
+  free(unit);
+  return status;
+}
