@@ -26,7 +26,9 @@ static const char columns[] =
     "reading           as logged, or derived: pulse-energy ratio is energy_mj / target_mj\n"
     "tolerance_...     in force that day, as the clinic entered it\n"
     "role              charted; retest (a repeat within 60 minutes of a check outside tolerance or\n"
-    "                  limits) and as_left (read after an adjustment) enter no point\n"
+    "                  beyond the limits of a single check; where repeats are the day's routine,\n"
+    "                  of one outside tolerance only) and as_left (read after an adjustment) enter\n"
+    "                  no point\n"
     "fill, stretch     number of the gas fill; of the part of it between cleanings and the like\n"
     "fill_age_days     days since the refill; where it is not known (fill_age_known no) since the\n"
     "                  fill's first check\n"
@@ -60,13 +62,22 @@ static const char steps[] =
     "5. z = (point_value - centre) / sigma, for rows that are judged. In Phase II, on either side:\n"
     "   WE1 beyond 3; WE2 two of three beyond 2; WE3 four of five beyond 1; WE4 eight in a row on\n"
     "   one side; the point that completes the pattern must itself lie there. Rows with judged\n"
-    "   \"no\" are stepped over.\n"
+    "   \"no\" are stepped over. tracker_radial and tracker_vector have one rule only: beyond their\n"
+    "   limit (step 8), which signals.csv calls WE1.\n"
     "6. CUSUM: high = max(0, high + z - k), low = max(0, low - z - k), from 0 at the first point\n"
     "   after the baseline, from headstart * h at each restart of limits.json; above h is a signal.\n"
     "7. ALARM_LIMIT and ALARM_CUSUM: |z| beyond alarm.limit, a sum above alarm.h. TOLERANCE: a\n"
-    "   reading of the day outside tolerance.\n"
+    "   reading of the day outside tolerance. alarm.limit, alarm.h and alarm.t2_limit are solved, the\n"
+    "   uncertainty of the baseline counted in, so that all charts of the laser together give the\n"
+    "   clinic's budget of false alarms a year; a spreadsheet can't find them: take them as given.\n"
     "8. tracker_radial: point_reading = sqrt(x^2 + y^2) of the day's mean (x, y), limit radial_limit.\n"
-    "   tracker_vector: T^2 of the same mean from the means, variances and covariance there.\n"
+    "     radial_limit: the radius that holds 99.73 % of the bivariate normal fitted to the (x, y) of\n"
+    "     the baseline's used points; found numerically.\n"
+    "   tracker_vector: T^2 = d' S^-1 d, d = (x, y) - mean, S the variances and covariance there.\n"
+    "     Where from_differences is false, of m points used: phase2_limit = 2 (m+1)(m-1) / (m (m-2))\n"
+    "     F(0.9973; 2, m-2), phase1_limit = (m-1)^2 / m Beta(0.9973; 1, (m-3)/2). Else S is half the\n"
+    "     mean product of successive differences, f = 2 (m-1)^2 / (3m-4), phase2_limit =\n"
+    "     (m+1)/m 2f/(f-1) F(0.9973; 2, f-1), phase1_limit = chi-square(0.9973; 2) = 11.829.\n"
     "With Beamtally:  beamtally verify FOLDER  does all of this. With the clinic's ledger at hand it\n"
     "also makes every CSV, limits.json and this file again as of the ledger state, and names the\n"
     "first line that differs.\n\n"
@@ -91,6 +102,11 @@ static void put_left_out(const bt_case *one, FILE *stream) {
   (void)fputs(one->with_remarks ? "" : " remarks, notes and other free texts;", stream);
   (void)fputs(one->with_operator ? "" : " operators and names of people;", stream);
   (void)fputs(" other lasers of the clinic. Beamtally keeps no patient data.\n", stream);
+  if (one->with_look_back)
+    (void)fputs(
+        "The look-back list is the page \"Look-back list\" of evidence.pdf, before the method "
+        "(bookmark\nof that name).\n",
+        stream);
   if (one->logs == 0)
     return;
   (void)fputs("log-NUMBER-NAME    ", stream);

@@ -89,8 +89,8 @@ const bt_drift *report_case_leads(const bt_case *one) {
 }
 
 bool report_case_tells(const bt_case *one, const bt_event *event) {
-  if (one->event != NULL)
-    return event->number == one->event->number;
+  if (one->event != NULL && event->number == one->event->number)
+    return true;
   return event->kind != BT_EVENT_GAS_REFILL && event->time >= one->from && event->time < one->to;
 }
 

@@ -98,6 +98,7 @@ void report_case_causes(case_pages *on) {
   }
   if (!on->one->with_look_back)
     return;
+  report_case_begin(on, "Look-back list");
   report_case_heading(on,
                       "Days with a check in this log; Beamtally does not know the surgery days");
   for (size_t i = 0; i < all->n; i++)

@@ -58,7 +58,7 @@ static void about_event(case_pages *on, size_t e) {
     to = one->to;
   for (size_t s = 0; s < one->unit->studies_n; s++) {
     const bt_study *of = one->unit->studies[s];
-    if (report_is_judged(of) && (one->event != NULL || differs(one, of, e)))
+    if (report_is_judged(of) && (event == one->event || differs(one, of, e)))
       chart_page(on, of, from, to, event);
   }
 }

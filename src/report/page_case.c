@@ -2,6 +2,7 @@
  * treatment plane, what is asked, and what the record holds. */
 #include "report_case.h"
 
+#include <math.h>
 #include <stdio.h>
 
 static const double label_width = 43, gap = 2.0;
@@ -109,6 +110,50 @@ static void outside(const bt_case *one, bt_text *words) {
     bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
 }
 
+/* What was done inside the band of dates of the change, whether in the span or not. */
+static void inside_the_dates(const bt_case *one, const bt_drift *leads, bt_text *words) {
+  const bt_history *history = &one->unit->history;
+  char date[REPORT_DATE_TEXT];
+  const char *between = " Inside these dates: ";
+  for (size_t e = 0; e < history->events_n; e++) {
+    const bt_event *event = &history->events[e];
+    double day = (double)bt_day_of(event->time);
+    if (event->kind == BT_EVENT_GAS_REFILL || day < floor(leads->change.from) ||
+        day > floor(leads->change.to))
+      continue;
+    bt_text_format(words, "%s%s on %s", between, bt_event_words(event->kind),
+                   report_short_date(event->time, date));
+    between = "; ";
+  }
+  if (*between == ';')
+    bt_text_add(words, ".");
+}
+
+/* What a change may hang together with: the last of each such kind in the year before the span. */
+static void what_came_before(const bt_case *one, bt_text *words) {
+  static const bt_event_kind kinds[] = {BT_EVENT_METER_CHANGED, BT_EVENT_OPTICS_CLEANED,
+                                        BT_EVENT_GAS_BOTTLE};
+  const bt_history *history = &one->unit->history;
+  char date[REPORT_DATE_TEXT];
+  const char *between = " Before the span: ";
+  for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++) {
+    const bt_event *last = NULL;
+    for (size_t e = 0; e < history->events_n; e++) {
+      const bt_event *event = &history->events[e];
+      if (event->kind == kinds[k] && event->time < one->from &&
+          event->time >= one->from - 366 * BT_DAY)
+        last = event; /* in order of time */
+    }
+    if (last == NULL)
+      continue;
+    bt_text_format(words, "%slast %s on %s", between, bt_event_words(last->kind),
+                   report_short_date(last->time, date));
+    between = "; ";
+  }
+  if (*between == ';')
+    bt_text_add(words, ".");
+}
+
 static void what_was_done(const bt_case *one, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT], kind[REPORT_NUMBER_TEXT];
@@ -129,6 +174,7 @@ static void what_was_done(const bt_case *one, bt_text *words) {
     bt_text_add(words, ". ");
   report_count(words, refills, "gas refill", "gas refills");
   bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded.");
+  what_came_before(one, words);
 }
 
 static void dioptres(const bt_dioptres *of, bt_text *words) {
@@ -244,8 +290,10 @@ static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
     alarms += of->strength[p] == BT_ALARM;
     notices += of->strength[p] == BT_NOTICE;
   }
-  if (!report_is_judged(of))
-    bt_text_add(out, "not judged");
+  const bt_segment *now = bt_study_now(of);
+  bool no_rule = now != NULL && now->state == BT_CHART_RESOLUTION && alarms + notices == 0;
+  if (!report_is_judged(of) || no_rule)
+    bt_text_add(out, "NOT JUDGED");
   else
     bt_text_format(out, "%zu and %zu", alarms, notices);
 }
@@ -268,15 +316,12 @@ static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text_free(&signals);
 }
 
-/* Where the page has room for all of them: each has its chart anyway. */
-static void characteristics(case_pages *on, double bottom) {
+static void table_of_characteristics(case_pages *on) {
   static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
                                              "Tolerance, whole log", "Control",
                                              "Points: alarms, notices"};
   const bt_unit_study *unit = on->one->unit;
   double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
-  if (on->y + 2 + line * (double)(unit->studies_n + 1) > bottom)
-    return;
   on->y += 2;
   report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left, line,
              BT_INK_PANEL);
@@ -285,12 +330,24 @@ static void characteristics(case_pages *on, double bottom) {
     characteristic_row(on, unit->studies[s]);
 }
 
+/* On this page where there is room for all of them, else on the next; true when it is due there. */
+static bool characteristics(case_pages *on, double bottom) {
+  double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
+  bool fits = on->y + 2 + line * (double)(on->one->unit->studies_n + 1) <= bottom;
+  if (fits)
+    table_of_characteristics(on);
+  else
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
+                          "The characteristics stand in a table on the next page.");
+  return !fits;
+}
+
 /* At the foot; where the answers are long it goes under them. The characteristics between. */
 static void cautions(case_pages *on) {
   double wrap = on->frame.right - on->frame.left - 6;
   double height = report_measure(on->builder, BT_STYLE_CAPTION, report_cautions_full, wrap).height;
   double y = on->frame.bottom - height - 3;
-  characteristics(on, y - 1.5);
+  bool due = characteristics(on, y - 1.5);
   if (y < on->y + 1.5) {
     report_case_room(on, height + 6);
     y = on->y + 1.5;
@@ -299,6 +356,10 @@ static void cautions(case_pages *on) {
              BT_INK_PANEL);
   (void)report_wrapped(on->builder, on->frame.left + 3, y + 1.5, wrap, BT_STYLE_CAPTION,
                        BT_INK_TEXT, report_cautions_full);
+  if (due) {
+    report_case_begin(on, "Characteristics");
+    table_of_characteristics(on);
+  }
 }
 
 void report_case_page(case_pages *on) {
@@ -310,7 +371,7 @@ void report_case_page(case_pages *on) {
   if (one->event != NULL) {
     char date[REPORT_DATE_TEXT];
     char kind[REPORT_NUMBER_TEXT];
-    bt_text_format(&words, "%s of %s.", report_case_capital(one->event->kind, kind),
+    bt_text_format(&words, "%s on %s.", report_case_capital(one->event->kind, kind),
                    report_short_date(one->event->time, date));
     answer(on, "It is about", &words);
   }
@@ -318,6 +379,7 @@ void report_case_page(case_pages *on) {
   answer(on, "What", &words);
   if (leads != NULL) {
     report_drift_since(leads, &words);
+    inside_the_dates(one, leads, &words);
     answer(on, "Since when", &words);
     report_drift_level(leads, &words);
     answer(on, "How sure", &words);

@@ -7,7 +7,8 @@ static const double labels_left = 18.2; /* from the margin to the panes */
 static const double labels_right = 23;  /* from the panes to the panel */
 
 /* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief, with
- * short dates and without what the basis says again. */
+ * short dates and without what the basis says again. Where the log goes on after the span, the day
+ * that verdict and sentences are of. */
 static void subtitle(const bt_study *of, const bt_report_request *request, bool brief,
                      bt_text *out) {
   char period[REPORT_DATE_TEXT];
@@ -21,6 +22,9 @@ static void subtitle(const bt_study *of, const bt_report_request *request, bool 
   if (!brief)
     bt_text_add(out, "one point a day, ");
   bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
+  if (of->points.n > 0 && of->points.at[of->points.n - 1] >= request->to)
+    bt_text_format(out, "  ·  banner and sentences: %s%s", brief ? "" : "as of ",
+                   report_short_date(of->points.at[of->points.n - 1], period));
 }
 
 /* The unit's name, cut where it must be, before the subtitle: one line. */
