@@ -1062,6 +1062,7 @@ typedef struct bt_case {
   bool with_look_back;              /* the days that a change may have affected are listed */
   bool with_remarks, with_operator; /* free texts, names of people */
   size_t logs;                      /* log files that go along */
+  const char *const *log_names;     /* of their copies, in order of strcmp; borrowed */
   char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
   /* Of each check of the history, for the slope inside the fills: its group, its fill age (counted
      from the fill's first check where its refill is not known), and whether that is known. */

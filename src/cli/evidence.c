@@ -31,7 +31,8 @@ typedef struct evidence_run {
   bt_paper paper;
   cli_new_folder folder;
   evidence_logs logs;
-  char **names; /* of the files in the folder */
+  char **log_names; /* of logs, in order; borrowed */
+  char **names;     /* of the files in the folder */
   size_t names_n, names_room;
 } evidence_run;
 
@@ -184,6 +185,18 @@ static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
   return status == BT_OK ? bt_study_drift(run->ledger, &drift, run->study, error) : status;
 }
 
+static bt_status name_logs(evidence_run *run, bt_error *error) {
+  run->log_names = bt_new(run->logs.n, sizeof *run->log_names);
+  if (run->log_names == NULL)
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < run->logs.n; i++)
+    run->log_names[i] = run->logs.log[i].name;
+  qsort(run->log_names, run->logs.n, sizeof *run->log_names, by_name);
+  run->one.logs = run->logs.n;
+  run->one.log_names = (const char *const *)run->log_names;
+  return BT_OK;
+}
+
 static void say_done(const evidence_run *run) {
   const bt_unit_study *unit = run->study;
   bt_text digest = {0};
@@ -228,7 +241,8 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
                                 &error);
     if (status == BT_OK)
       asked = evidence_logs_confirm(run->cli, &run->logs);
-    run->one.logs = run->logs.n;
+    if (status == BT_OK)
+      status = name_logs(run, &error);
   }
   if (status == BT_OK && asked == CLI_DONE)
     status = write_folder(run, &error);
@@ -238,6 +252,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   if (result == CLI_DONE && run->cli->strict && cli_wants_a_look(run->study))
     result = CLI_ATTENTION;
   cli_new_folder_close(&run->folder);
+  free(run->log_names);
   evidence_logs_free(&run->logs);
   bt_names_free(run->names, run->names_n);
   bt_case_free(&run->one);

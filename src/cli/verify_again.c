@@ -156,6 +156,16 @@ static bt_status compare_all(bt_ledger *ledger, const bt_case *one, comparison *
   return status;
 }
 
+/* Names of the copies of logs, in the manifest's order; owned array of borrowed names. */
+static const char **log_names(char *const *names, size_t n, size_t *logs) {
+  const char **of = bt_new(n, sizeof *of);
+  *logs = 0;
+  for (size_t i = 0; i < n && of != NULL; i++)
+    if (strncmp(names[i], "log-", 4) == 0)
+      of[(*logs)++] = names[i];
+  return of;
+}
+
 bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, char *const *names,
                        size_t n, const bt_told_case *told, bt_error *error) {
   bt_unit_study *study = NULL;
@@ -165,7 +175,11 @@ bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, cha
                  .with_look_back = told->with_look_back,
                  .with_remarks = told->with_remarks,
                  .with_operator = told->with_operator,
-                 .logs = (size_t)told->logs};
+                 .logs = 0};
+  const char **logs = log_names(names, n, &one.logs);
+  if (logs == NULL)
+    return bt_fail_memory(error);
+  one.log_names = logs;
   comparison of = {.folder = folder, .told = told, .names = names, .names_n = n};
   bt_status status = bt_ledger_find_unit(ledger, told->unit, &unit, error);
   bt_ledger_as_of(ledger, entry);
@@ -178,6 +192,7 @@ bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, cha
     status = BT_DAMAGED;
   bt_ledger_as_of(ledger, 0);
   bt_case_free(&one);
+  free(logs);
   bt_unit_study_free(study);
   free(unit);
   return status;

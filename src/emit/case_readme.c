@@ -109,13 +109,13 @@ static void put_left_out(const bt_case *one, FILE *stream) {
         stream);
   if (one->logs == 0)
     return;
-  (void)fputs("log-NUMBER-NAME    ", stream);
-  (void)fputs(one->logs == 1 ? "a log file, copied" : "log files, copied", stream);
   (void)fputs(
-      " whole as the clinic has it (number as in sources.csv):\n"
-      "                       with all its columns, remarks and names among them, and the rows\n"
-      "                       of other lasers\n",
+      "Log files, copied whole as the clinic has them (log-NUMBER-NAME, number as in "
+      "sources.csv),\nwith all their columns, remarks and names among them, and the rows of "
+      "other lasers:\n",
       stream);
+  for (size_t i = 0; i < one->logs; i++)
+    (void)fprintf(stream, "  %s\n", one->log_names[i]);
 }
 
 bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {

@@ -23,7 +23,7 @@ static void subtitle(const bt_study *of, const bt_report_request *request, bool 
     bt_text_add(out, "one point a day, ");
   bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
   if (of->points.n > 0 && of->points.at[of->points.n - 1] >= request->to)
-    bt_text_format(out, "  ·  banner and sentences: %s%s", brief ? "" : "as of ",
+    bt_text_format(out, "  ·  %s as of %s", brief ? "verdict" : "banner and sentences",
                    report_short_date(of->points.at[of->points.n - 1], period));
 }
 
