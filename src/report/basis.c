@@ -68,7 +68,13 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
   size_t n = segment->exclusions_n, outside = 0;
   for (size_t i = 0; i < n; i++)
     outside += segment->exclusions[i].pass == 0;
-  if (n > 0) {
+  if (n > 0 && segment->refit.differs) { /* the record has changed since it was frozen */
+    report_words_next(words);
+    report_words_add(words,
+                     "As the baseline’s period reads today, %zu of its points %s outside tolerance "
+                     "or beyond %s.",
+                     n, n == 1 ? "is" : "are", limit);
+  } else if (n > 0) {
     report_words_next(words);
     report_words_add(words, "%zu %s left out of the baseline: ", n,
                      n == 1 ? "point was" : "points were");
@@ -161,6 +167,30 @@ static void autocorrelation_sentence(const bt_segment *segment, report_words *wo
                      lag1, report_number(of->high, 2, high));
 }
 
+/* Limits of means of several checks are narrow for a day that has one. */
+static void few_checks_sentence(const bt_study *of, const bt_segment *segment,
+                                report_words *words) {
+  const bt_series *points = &of->points;
+  double checks = 0;
+  size_t few = 0;
+  if (segment->phase2 == segment->from)
+    return; /* limits that were stated come from no points */
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    checks += points->checks[p];
+  for (size_t p = segment->phase2; p < segment->to; p++)
+    few += of->judged[p] == 1 &&
+           2 * points->checks[p] * (double)(segment->phase2 - segment->from) <= checks;
+  if (few == 0)
+    return;
+  report_words_next(words);
+  report_words_add(
+      words,
+      "%zu of the points judged %s of half as many checks as is usual in the baseline, "
+      "or fewer: such means can scatter more, and then signal more often than the "
+      "tables and the alarm limits say.",
+      few, few == 1 ? "is the mean" : "are means");
+}
+
 static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
   char number[REPORT_NUMBER_TEXT];
   report_stability_sentence(segment, words);
@@ -169,6 +199,7 @@ static void doubts(const bt_study *of, const bt_segment *segment, report_words *
   /* One limit is a quantile: likeness of neighbours leaves its share of signals alone. */
   if (segment->chart.n > 0 && !report_has_one_limit(of))
     autocorrelation_sentence(segment, words);
+  few_checks_sentence(of, segment, words);
   if (segment->resolution.coarse && !segment->resolution.useless) {
     bt_text step = {0};
     bt_text_add(&step, report_plain(segment->resolution.step, number));

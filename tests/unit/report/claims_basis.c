@@ -181,6 +181,34 @@ Test(claims_basis, points_left_out_say_why) {
   said = said_of(unit, &request);
   said_is(&said, "3 points were left out of the baseline: 1 outside tolerance, 2 beyond 3σ.");
   bt_text_free(&said);
+
+  unit->studies[0]->segments[0].refit.differs = true; /* then who was left out isn't known */
+  said = said_of(unit, &request);
+  said_is(&said, "As the baseline’s period reads today, 3 of its points are outside tolerance or "
+                 "beyond 3σ.");
+  said_never(&said, "left out of the baseline");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
+/* Days of one check are judged by limits of means of three. */
+Test(claims_basis, days_of_few_checks_are_told) {
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  bt_text said = said_of(unit, &request);
+  said_never(&said, "half as many checks");
+  bt_text_free(&said);
+  for (size_t p = 0; p < of->points.n; p++)
+    of->points.checks[p] = 3;
+  said = said_of(unit, &request);
+  said_never(&said, "half as many checks");
+  bt_text_free(&said);
+  of->points.checks[of->points.n - 1] = 1;
+  said = said_of(unit, &request);
+  said_is(&said, "1 of the points judged is the mean of half as many checks as is usual in the "
+                 "baseline, or fewer");
+  bt_text_free(&said);
   bt_unit_study_free(unit);
 }
 
