@@ -152,11 +152,13 @@ bt_status bt_ledger_correct_event(bt_ledger *ledger, int64_t number, const bt_ev
 
 /* Removes the body and salt of one text for good: of a check's field, or of an event's note. The
  * digests stay true, since the text's own digest is kept. *shared is how many records had that very
- * text and have lost it too. BT_NOTFOUND when there is no text; BT_REFUSED when `why` repeats the
- * text, or a word of it that may be a name (a capital, four letters or more). */
+ * text and have lost it too: a pattern, a meter or an operator is stored once for all rows of a log
+ * that have it. With `only_count` nothing is removed, and they are those that would lose it; all
+ * else is refused as it would be. BT_NOTFOUND when there is no text; BT_REFUSED when `why` repeats
+ * the text, or a word of it that may be a name (a capital, four letters or more). */
 bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time time,
                                  int32_t sequence, bt_text_field field, const char *by,
-                                 const char *why, bt_time now, int64_t *shared,
+                                 const char *why, bt_time now, bool only_count, int64_t *shared,
                                  bt_error *error) BT_MUST_CHECK;
 bt_status bt_ledger_redact_event(bt_ledger *ledger, int64_t number, const char *by, const char *why,
                                  bt_time now, bt_error *error) BT_MUST_CHECK;

@@ -149,6 +149,10 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
   const char *key = bt_text_field_key(field);
   if (status != BT_OK)
     return status;
+  status = bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence,
+                                  field, request->by, request->why, cli->now, true, &shared, error);
+  if (status != BT_OK)
+    return status;
   bt_text_format(effect, "  %s", key);
   if (of->stored.text[field] != NULL) {
     bt_text_add(effect, ": ");
@@ -159,10 +163,18 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
               "the place of, of rows held back at that time, and of records of that time, or\n"
               "of one that it was moved from, with the very same text; the ledger's digests\n"
               "stay true without it. Backups, exports and the log file itself still hold it.\n");
+  if (shared > 0)
+    bt_text_format(
+        effect,
+        "%lld FURTHER RECORD%s WOULD LOSE IT TOO, of other days among them where they share\n"
+        "it: a pattern, a meter or an operator is stored once for a log. Where only this\n"
+        "check has it wrong, correct it instead: %s=WHAT IT WAS.\n",
+        (long long)shared, shared == 1 ? "" : "S", key);
   status = ask(cli, ledger, of, effect, result, error);
   if (status == BT_OK && *result == CLI_DONE)
-    status = bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence,
-                                    field, request->by, request->why, cli->now, &shared, error);
+    status =
+        bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence, field,
+                               request->by, request->why, cli->now, false, &shared, error);
   if (status == BT_OK && *result == CLI_DONE && !cli->quiet) {
     bt_text said = {0};
     bt_text_add(&said, "removed");

@@ -174,7 +174,8 @@ static bt_status redact_check(bt_ledger *ledger, const char *unit, bt_text_field
 
 bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time time,
                                  int32_t sequence, bt_text_field field, const char *by,
-                                 const char *why, bt_time now, int64_t *shared, bt_error *error) {
+                                 const char *why, bt_time now, bool only_count, int64_t *shared,
+                                 bt_error *error) {
   ledger_entry entry = {.kind = "redaction", .at = now, .by = by, .why = why};
   removal r = {
       .field = bt_text_field_key(field), .place = {.time = time, .sequence = sequence}, .why = why};
@@ -187,12 +188,12 @@ bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time ti
   if (status != BT_OK)
     return status;
   status = redact_check(ledger, unit, field, &r, &entry, shared, error);
-  if (status == BT_OK)
+  if (status == BT_OK && !only_count)
     status = ledger_commit(ledger, error);
-  if (status != BT_OK) {
-    ledger_rollback(ledger);
+  if (status != BT_OK)
     *shared = 0;
-  }
+  if (status != BT_OK || only_count)
+    ledger_rollback(ledger);
   release(&r);
   return status;
 }

@@ -138,6 +138,32 @@ static bool in_ledger(const char *folder, const char *text) {
   return found;
 }
 
+/* A meter is stored once for a log: how many checks lose it is said before, not after; and what was
+ * only asked about is untouched. */
+Test(correct, how_far_a_removal_reaches_is_said_first) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,time,unit,energy_mj,meter,remark\n2026-04-13,07:30,Room 1,1.6,M 17,\n"
+      "2026-04-14,07:31,Room 1,1.6,M 17,of one\n2026-04-15,07:29,Room 1,1.6,M 17,\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  char *before = RUN_DONE(folder, "verify");
+  MUST_BE(folder, USAGE, "2 FURTHER RECORDS WOULD LOSE IT TOO", "correct", CHECK, "--redact",
+          "meter", BY);
+  run_result alone = RUN(folder, "correct", CHECK, "--redact", "remark", BY);
+  cr_expect_eq(alone.status, USAGE, "%s", alone.err);
+  cr_expect(strstr(alone.err, "FURTHER") == NULL && strstr(alone.out, "FURTHER") == NULL);
+  run_free(&alone);
+  char *after = RUN_DONE(folder, "verify");
+  cr_expect_str_eq(before, after, "a question changes nothing");
+  cr_expect(in_ledger(folder, "M 17"));
+  MUST_BE(folder, DONE, "removed, from 2 further records too", "correct", "--yes", CHECK,
+          "--redact", "meter", BY);
+  cr_expect(!in_ledger(folder, "M 17"));
+  free(before);
+  free(after);
+  folder_end(folder);
+}
+
 Test(correct, a_removed_text_is_nowhere_in_the_file) {
   char *folder = folder_with_ledger(), *number = event_number(folder);
   cr_assert(in_ledger(folder, "Mrs Invented") && in_ledger(folder, "Mr Invented"));

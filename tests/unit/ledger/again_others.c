@@ -189,7 +189,7 @@ Test(ledger_again_others, a_removed_text_comes_back_by_no_log) {
   (void)read_as(ledger, "one", "map", NULL, &check, 1);
   for (int f = BT_FIELD_PATTERN; f <= BT_FIELD_REMARK; f += BT_FIELD_REMARK - BT_FIELD_PATTERN)
     cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, (bt_text_field)f, "lead", "a name",
-                                 TEST_NOW, &shared, &error),
+                                 TEST_NOW, false, &shared, &error),
           error);
   cr_expect_eq(texts(ledger), 0);
 

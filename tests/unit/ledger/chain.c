@@ -351,7 +351,7 @@ static void decide(bt_ledger *ledger) {
   check.text[BT_FIELD_REMARK] = "a name";
   cr_ok(bt_ledger_add_check(ledger, &check, false, "lead", TEST_NOW, &known, &error), error);
   cr_ok(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead",
-                               "typed by mistake", TEST_NOW, &shared, &error),
+                               "typed by mistake", TEST_NOW, false, &shared, &error),
         error);
   check.text[BT_FIELD_REMARK] = NULL;
   check.reading[BT_READING_ENERGY_MJ] = 2;

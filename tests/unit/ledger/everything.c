@@ -72,7 +72,7 @@ static void checks_and_conflict(bt_ledger *ledger) {
         error);
   int64_t shared = 0;
   cr_ok(bt_ledger_redact_check(ledger, "A", log[2].time, 0, BT_FIELD_REMARK, "t", "name", TEST_NOW,
-                               &shared, &error),
+                               false, &shared, &error),
         error);
 }
 

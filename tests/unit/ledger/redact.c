@@ -50,7 +50,7 @@ static int64_t redact(bt_ledger *ledger, int32_t sequence, bt_text_field field) 
   bt_error error = {0};
   int64_t shared = -1;
   cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), sequence, field, "lead", "a name",
-                               TEST_NOW, &shared, &error),
+                               TEST_NOW, false, &shared, &error),
         error);
   bt_verification found;
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);
@@ -90,7 +90,7 @@ Test(ledger_redact, a_remark_leaves_nothing_in_the_file_and_reads_as_none) {
   cr_expect_eq(provenance.corrections, 1);
   int64_t shared = 0;
   expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead", "w",
-                                        TEST_NOW, &shared, &error),
+                                        TEST_NOW, false, &shared, &error),
                  BT_NOTFOUND, "has no remark, or it was removed before");
   bt_ledger_close(ledger);
 }
@@ -183,7 +183,7 @@ Test(ledger_redact, copies_at_the_time_that_it_was_moved_from_go_too) {
         error);
   cr_assert_eq(in_file(SECRET), 3);
   cr_ok(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead", "a name",
-                               TEST_NOW, &shared, &error),
+                               TEST_NOW, false, &shared, &error),
         error);
   cr_expect_eq(in_file(SECRET), 0);
   cr_expect_eq(in_file("other"), 1, "what says something else there stays");
@@ -260,7 +260,7 @@ Test(ledger_redact, texts_of_any_length_leave_nothing) {
   for (int i = 0; i < N; i += 3) {
     int64_t shared = 0;
     cr_ok(bt_ledger_redact_check(ledger, "A", log[i].time, 0, BT_FIELD_REMARK, "lead", "a name",
-                                 TEST_NOW, &shared, &error),
+                                 TEST_NOW, false, &shared, &error),
           error);
   }
   size_t size = 0;
@@ -339,7 +339,7 @@ Test(ledger_redact, what_is_missing_is_refused) {
   for (size_t i = 0; i < sizeof asked / sizeof asked[0]; i++)
     expect_refused(bt_ledger_redact_check(ledger, asked[i].unit, test_time(asked[i].at),
                                           asked[i].sequence, BT_FIELD_REMARK, asked[i].by,
-                                          asked[i].why, TEST_NOW, &shared, &error),
+                                          asked[i].why, TEST_NOW, false, &shared, &error),
                    asked[i].status, asked[i].words);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
   bt_ledger_close(ledger);
@@ -366,7 +366,7 @@ Test(ledger_redact, a_removal_can_be_neither_undone_nor_done_unseen) {
     log[1].text[BT_FIELD_REMARK] = "other";
     (void)test_import(ledger, "log.csv", log, 2);
     cr_ok(bt_ledger_redact_check(ledger, "A", log[0].time, 0, BT_FIELD_REMARK, "t", "w", TEST_NOW,
-                                 &shared, &error),
+                                 false, &shared, &error),
           error);
     bt_verification found;
     cr_ok(bt_ledger_verify(ledger, &found, &error), error);
@@ -403,7 +403,7 @@ Test(ledger_redact, a_reason_that_repeats_the_text_is_refused_and_nothing_is_rem
   for (size_t i = 0; i < sizeof reasons / sizeof reasons[0]; i++)
     if (reasons[i].refused)
       expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
-                                            reasons[i].why, TEST_NOW, &shared, &error),
+                                            reasons[i].why, TEST_NOW, false, &shared, &error),
                      BT_REFUSED, "say why without it");
     else
       cr_expect_not(ledger_reason_repeats(reasons[i].why, SECRET), "%s", reasons[i].why);
@@ -412,7 +412,7 @@ Test(ledger_redact, a_reason_that_repeats_the_text_is_refused_and_nothing_is_rem
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
   cr_expect_gt(in_file(SECRET), 0);
   cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
-                               reasons[0].why, TEST_NOW, &shared, &error),
+                               reasons[0].why, TEST_NOW, false, &shared, &error),
         error);
   cr_expect_eq(in_file(SECRET), 0);
 
