@@ -33,7 +33,8 @@ typedef struct bt_error {
 } bt_error;
 
 /* Sets *error (which may be NULL) and returns status, so that a caller can `return bt_fail(...)`.
- * The sentence ends without a newline and is cut, at a whole UTF-8 character, at its bound. */
+ * The sentence ends without a newline and is cut, at a whole UTF-8 character, at its bound. Bytes
+ * that are no UTF-8, and control characters, become question marks. */
 bt_status bt_fail(bt_error *error, bt_status status, const char *format, ...)
     BT_PRINTF(3, 4) BT_MUST_CHECK;
 

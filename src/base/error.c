@@ -19,12 +19,35 @@ static void cut_whole(char *text, size_t length) {
   text[length] = '\0';
 }
 
+/* Bytes of the well-formed character at `text`; 0: what stands there is none. */
+static size_t character(const char *text) {
+  size_t left = strnlen(text, 4);
+  for (size_t bytes = 1; bytes <= left; bytes++)
+    if (bt_utf8_valid(text, bytes))
+      return bytes;
+  return 0;
+}
+
+/* A damaged file or a name on a command line may hold anything: what is no UTF-8, and what a
+ * terminal would obey, becomes a question mark. Line ends are ours. */
+static void make_readable(char *text) {
+  for (char *at = text; *at != '\0';) {
+    size_t bytes = character(at);
+    unsigned char lead = (unsigned char)at[0];
+    bool c1 = bytes == 2 && lead == 0xC2 && (unsigned char)at[1] < 0xA0; /* U+0080 to U+009F */
+    if (bytes == 0 || c1 || lead == 0x7F || (lead < ' ' && lead != '\n'))
+      memset(at, '?', bytes == 0 ? 1 : bytes);
+    at += bytes == 0 ? 1 : bytes;
+  }
+}
+
 static void write_bounded(char *text, size_t size, const char *format, va_list arguments) {
   int written = vsnprintf(text, size, format, arguments);
   if (written < 0)
     text[0] = '\0';
   else if ((size_t)written >= size)
     cut_whole(text, size - 1);
+  make_readable(text);
 }
 
 bt_status bt_fail(bt_error *error, bt_status status, const char *format, ...) {

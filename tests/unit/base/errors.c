@@ -55,6 +55,25 @@ Test(errors, a_sentence_of_just_the_bound_is_whole) {
   cr_assert_str_eq(error.text, text);
 }
 
+Test(errors, nothing_in_a_sentence_is_obeyed_by_a_terminal) {
+  static const struct {
+    const char *given, *said;
+  } texts[] = {{"Suite \xFFNorth\xC3", "Suite ?North?"},
+               {"a\x1B[31mred\x07\x7F", "a?[31mred??"},
+               {"\xC2\x9B"
+                "31m\tb",
+                "??31m?b"},
+               {"two\nlines, µ≤\xF0\x9F\x94\xA6", "two\nlines, µ≤\xF0\x9F\x94\xA6"},
+               {"\xED\xA0\x80", "???"}};
+  bt_error error = {0};
+  for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+    (void)!bt_fail(&error, BT_INPUT, "%s", texts[i].given);
+    cr_expect_str_eq(error.text, texts[i].said);
+    bt_error_prefix(&error, "%s", texts[i].given);
+    cr_expect(bt_utf8_valid(error.text, strlen(error.text)));
+  }
+}
+
 Test(errors, prefix_goes_before) {
   bt_error error = {0};
   (void)!bt_fail(&error, BT_INPUT, "no date");
