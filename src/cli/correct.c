@@ -23,6 +23,32 @@ const char *correct_value(const char *word, const char *key) {
   return strncmp(word, key, length) == 0 && word[length] == '=' ? word + length + 1 : NULL;
 }
 
+void correct_say_removal(const bt_text_holders *further, bt_text *effect) {
+  bt_text_add(effect,
+              "This text goes for good, in whatever field it stands, and with it that of what the\n"
+              "record was before and of rows held back at its time; the ledger's digests stay\n"
+              "true without it. Backups, exports and the log file itself still hold it.\n");
+  if (further->checks + further->events + further->past == 0)
+    return;
+  bt_text_add(effect, "IT GOES FROM ");
+  bt_say_text_holders(further, effect);
+  bt_text_add(effect, " AS WELL.\n");
+}
+
+cli_exit correct_print_removed(const cli_context *cli, const bt_text_holders *further) {
+  bt_text said = {0};
+  bt_text_add(&said, "removed");
+  if (further->checks + further->events + further->past > 0) {
+    bt_text_add(&said, ", from ");
+    bt_say_text_holders(further, &said);
+    bt_text_add(&said, " too");
+  }
+  bt_text_add(&said, "\n");
+  cli_exit result = cli->quiet ? CLI_DONE : cli_print_text(&said);
+  bt_text_free(&said);
+  return result;
+}
+
 /* "2026-09-30T08:05#1" */
 static bool read_at(const char *text, correct_request *request) {
   char time[BT_TIME_TEXT];
@@ -76,6 +102,11 @@ static bool is_one_thing(const correct_request *request, const char *unit, const
     cli_say("--redact removes one text at a time");
     return false;
   }
+  if (request->everywhere && !request->redact) {
+    cli_say(
+        "--everywhere is about a text that is removed (--redact); a correction is of one record");
+    return false;
+  }
   if (!request->withdraw && !request->redact && request->words_n == 0) {
     cli_say("correct needs what is right, such as energy_mj=1.602, or --withdraw, or --redact");
     return false;
@@ -90,7 +121,7 @@ cli_exit cli_correct(cli_context *cli, int argc, char **argv) {
       {"unit", &request.unit, NULL, 0},     {"at", &at, NULL, 0},
       {"event", &event, NULL, 0},           {"by", &request.by, NULL, 0},
       {"why", &request.why, NULL, 0},       {"withdraw", NULL, &request.withdraw, 0},
-      {"redact", NULL, &request.redact, 0},
+      {"redact", NULL, &request.redact, 0}, {"everywhere", NULL, &request.everywhere, 0},
   };
   int first;
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))

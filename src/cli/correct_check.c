@@ -144,47 +144,30 @@ static bt_status redact(const cli_context *cli, bt_ledger *ledger, const correct
                         bt_text *effect, cli_exit *result, bt_error *error) {
   const correct_request *request = of->request;
   bt_text_field field = BT_FIELD_REMARK;
-  int64_t shared = 0;
+  bt_text_holders further = {0};
+  bt_removal how = {.only_count = true, .everywhere = request->everywhere};
   bt_status status = request->words_n == 0 ? BT_OK : text_field(request->words[0], &field, error);
-  const char *key = bt_text_field_key(field);
+  if (status == BT_OK)
+    status =
+        bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence, field,
+                               request->by, request->why, cli->now, how, &further, error);
   if (status != BT_OK)
     return status;
-  status = bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence,
-                                  field, request->by, request->why, cli->now, true, &shared, error);
-  if (status != BT_OK)
-    return status;
-  bt_text_format(effect, "  %s", key);
+  bt_text_format(effect, "  %s", bt_text_field_key(field));
   if (of->stored.text[field] != NULL) {
     bt_text_add(effect, ": ");
     (void)cli_plain(effect, of->stored.text[field], SIZE_MAX);
   }
-  bt_text_add(effect,
-              "\nThis text goes for good, and with it that of every record which this one took\n"
-              "the place of, of rows held back at that time, and of records of that time, or\n"
-              "of one that it was moved from, with the very same text; the ledger's digests\n"
-              "stay true without it. Backups, exports and the log file itself still hold it.\n");
-  if (shared > 0)
-    bt_text_format(
-        effect,
-        "%lld FURTHER RECORD%s WOULD LOSE IT TOO, of other days among them where they share\n"
-        "it: a pattern, a meter or an operator is stored once for a log. Where only this\n"
-        "check has it wrong, correct it instead: %s=WHAT IT WAS.\n",
-        (long long)shared, shared == 1 ? "" : "S", key);
+  bt_text_add(effect, "\n");
+  correct_say_removal(&further, effect);
   status = ask(cli, ledger, of, effect, result, error);
+  how.only_count = false;
   if (status == BT_OK && *result == CLI_DONE)
     status =
         bt_ledger_redact_check(ledger, of->stored.unit, of->stored.time, of->stored.sequence, field,
-                               request->by, request->why, cli->now, false, &shared, error);
-  if (status == BT_OK && *result == CLI_DONE && !cli->quiet) {
-    bt_text said = {0};
-    bt_text_add(&said, "removed");
-    if (shared > 0)
-      bt_text_format(&said, ", from %lld further record%s too", (long long)shared,
-                     shared == 1 ? "" : "s");
-    bt_text_add(&said, "\n");
-    *result = cli_print_text(&said);
-    bt_text_free(&said);
-  }
+                               request->by, request->why, cli->now, how, &further, error);
+  if (status == BT_OK && *result == CLI_DONE)
+    *result = correct_print_removed(cli, &further);
   return status;
 }
 

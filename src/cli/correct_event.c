@@ -41,18 +41,23 @@ static void add_head(const bt_event *stored, bt_text *effect) {
   bt_text_add(effect, "\n");
 }
 
+/* Only finds out, and shows, how far the removal reaches. */
+static bt_status add_removal(const cli_context *cli, bt_ledger *ledger,
+                             const correct_request *request, bt_text_holders *further,
+                             bt_text *effect, bt_error *error) {
+  const bt_removal how = {.only_count = true, .everywhere = request->everywhere};
+  if (request->words_n > 0 && strcmp(request->words[0], "note") != 0)
+    return bt_fail(error, BT_USAGE, "\"%s\" is no text of an event; it has a note",
+                   request->words[0]);
+  bt_status status = bt_ledger_redact_event(ledger, request->event, request->by, request->why,
+                                            cli->now, how, further, error);
+  if (status == BT_OK)
+    correct_say_removal(further, effect);
+  return status;
+}
+
 static bt_status add_effect(const correct_request *request, const bt_event *stored,
                             const bt_event *wanted, bt_text *effect, bt_error *error) {
-  if (request->redact) {
-    if (request->words_n > 0 && strcmp(request->words[0], "note") != 0)
-      return bt_fail(error, BT_USAGE, "\"%s\" is no text of an event; it has a note",
-                     request->words[0]);
-    bt_text_add(effect,
-                "This note goes for good, and with it that of every event which this one took the\n"
-                "place of; the ledger's digests stay true without it. Backups, exports and the\n"
-                "log file itself still hold it.\n");
-    return BT_OK;
-  }
   if (request->withdraw)
     bt_text_add(effect,
                 "The event leaves every chart and fill age; the record is kept, withdrawn, with\n"
@@ -68,10 +73,10 @@ static bt_status add_effect(const correct_request *request, const bt_event *stor
 }
 
 static bt_status change(const cli_context *cli, bt_ledger *ledger, const correct_request *request,
-                        const bt_event *wanted, bt_error *error) {
+                        const bt_event *wanted, bt_text_holders *further, bt_error *error) {
   if (request->redact)
     return bt_ledger_redact_event(ledger, request->event, request->by, request->why, cli->now,
-                                  error);
+                                  (bt_removal){.everywhere = request->everywhere}, further, error);
   return bt_ledger_correct_event(ledger, request->event, request->withdraw ? NULL : wanted,
                                  request->by, request->why, cli->now, error);
 }
@@ -81,6 +86,7 @@ bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct
   bt_event stored = {0};
   char *unit = NULL;
   bt_text effect = {0};
+  bt_text_holders further = {0};
   bt_status status = bt_ledger_find_event(ledger, request->event, &stored, error);
   /* A name must be removable from an event that no longer stands as well: the ledger knows it. */
   bool past = request->redact && status == BT_REFUSED;
@@ -95,7 +101,8 @@ bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct
       bt_text_format(&effect, "event %lld, which no longer stands\n", (long long)request->event);
     else
       add_head(&stored, &effect);
-    status = add_effect(request, &stored, &wanted, &effect, error);
+    status = request->redact ? add_removal(cli, ledger, request, &further, &effect, error)
+                             : add_effect(request, &stored, &wanted, &effect, error);
   }
   if (status == BT_OK) {
     *result = cli_print_text(&effect);
@@ -103,11 +110,11 @@ bt_status correct_event(const cli_context *cli, bt_ledger *ledger, const correct
       *result = cli_confirm(cli);
   }
   if (status == BT_OK && *result == CLI_DONE) {
-    status = change(cli, ledger, request, &wanted, error);
-    if (status == BT_OK && !cli->quiet)
-      *result = cli_print(request->redact     ? "removed\n"
-                          : request->withdraw ? "withdrawn\n"
-                                              : "corrected\n");
+    status = change(cli, ledger, request, &wanted, &further, error);
+    if (status == BT_OK && request->redact)
+      *result = correct_print_removed(cli, &further);
+    else if (status == BT_OK && !cli->quiet)
+      *result = cli_print(request->withdraw ? "withdrawn\n" : "corrected\n");
   }
   bt_text_free(&effect);
   bt_event_free(&stored);

@@ -61,7 +61,8 @@ const char help_correct[] =
     "beamtally correct --unit N --at TIME[#SEQ] KEY=VALUE... --by N --why T\n"
     "beamtally correct --event ID KEY=VALUE... --by N --why T\n"
     "beamtally correct (--unit N --at TIME[#SEQ] | --event ID) --withdraw --by N --why T\n"
-    "beamtally correct (--unit N --at TIME[#SEQ] | --event ID) --redact [FIELD] --by N --why T\n"
+    "beamtally correct (--unit N --at TIME[#SEQ] | --event ID) --redact [FIELD] [--everywhere]\n"
+    "                  --by N --why T\n"
     "Puts a right record in the place of a wrong one, takes one back, or removes one of its texts\n"
     "for good. Shows what it will do and asks; without a terminal it needs --yes. What was there\n"
     "before is kept and both show in reports; only a removed text is gone.\n\n"
@@ -71,7 +72,9 @@ const char help_correct[] =
     "                           time= and unit=, an event time=, kind=, note= and unit=\n"
     "  --withdraw               the record should never have been there\n"
     "  --redact [FIELD]         remove a text; FIELD is remark (an event's: note), or pattern,\n"
-    "                           selftest_failed, meter, operator\n"
+    "                           selftest_failed, meter, operator. Refused where other records\n"
+    "                           say the same: then correct this one, or\n"
+    "  --everywhere             remove the text from every check and event of the ledger\n"
     "  --by N, --why T          who says so, and why\n" HELP_COMMON;
 
 const char help_conflicts[] =

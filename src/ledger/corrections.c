@@ -6,7 +6,8 @@
 #include <string.h>
 
 /* One row a correction; ?1 is the unit, 0 for all. A file that was read again is one for each unit
- * of its rows; a removal is one, however many copies of the text it met. */
+ * of its rows; a removal is one for each unit that lost a text, however many copies it met, and is
+ * told at the record that was named, or at the first one of another unit. */
 static const char corrections_sql[] =
     "WITH again (entry, unit, time) AS ("
     "SELECT entry, unit, time FROM main.superseded WHERE kind = 'read again' "
@@ -30,7 +31,9 @@ static const char corrections_sql[] =
     "coalesce(r.sequence, 0), coalesce(r.event, 0), NULL, NULL, NULL, NULL, 1, r.field "
     "FROM main.redaction AS r LEFT JOIN main.checks AS c ON c.unit = r.unit AND c.time = r.time "
     "AND c.sequence = r.sequence LEFT JOIN main.event AS v ON v.number = r.event "
-    "WHERE ?1 = 0 OR r.unit = ?1 GROUP BY r.entry) "
+    "WHERE ?1 = 0 OR r.unit = ?1 GROUP BY r.entry "
+    "UNION ALL SELECT l.entry, 'removed', ?1, min(l.time), l.has_clock, l.sequence, l.event, NULL, "
+    "NULL, NULL, NULL, 1, l.field FROM (" LEDGER_LOST_ELSEWHERE ") AS l GROUP BY l.entry) "
     "SELECT a.*, u.name, e.at, coalesce(e.by, ''), coalesce(e.why, '') FROM all_of AS a "
     "JOIN main.unit AS u ON u.number = a.unit JOIN main.entry AS e ON e.number = a.entry "
     "WHERE a.entry <= ?2 "

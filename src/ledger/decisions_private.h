@@ -156,6 +156,16 @@ void ledger_contest_free(ledger_contest *contest);
   "ON c.unit = s.new_unit AND c.time = s.new_time AND c.sequence = s.new_sequence "                \
   "WHERE s.entry = ?1 ORDER BY c.line, c.unit, c.time, c.sequence"
 
+/* Records of unit ?1 that lost a text when one was removed from a record of another unit. */
+#define LEDGER_LOST_TEXT(ID, key) ", c." #key
+#define LEDGER_LOST_ELSEWHERE                                                                                       \
+  "SELECT r.entry, c.time, c.has_clock, c.sequence, 0 AS event, r.field FROM main.checks AS c "                     \
+  "JOIN main.redaction AS r ON r.text IN (0" BT_TEXTS(                                                              \
+      LEDGER_LOST_TEXT) ") AND r.unit <> ?1 "                                                                       \
+                        "WHERE c.unit = ?1 AND EXISTS (SELECT 1 FROM main.redaction WHERE unit <> ?1) "             \
+                        "UNION ALL SELECT r.entry, v.time, v.has_clock, 0, v.number, r.field FROM main.event AS v " \
+                        "JOIN main.redaction AS r ON r.text = v.note AND r.unit <> ?1 WHERE v.unit = ?1"
+
 /* Whether a reason repeats a text that is to be removed, or a word of it that may be a name
  * (redact_reason.c). */
 bool ledger_reason_repeats(const char *why, const char *body);

@@ -1,5 +1,5 @@
 /* Where the numbers come from: counts and the ledger state. */
-#include "ledger_private.h"
+#include "decisions_private.h"
 
 #include <sodium.h>
 #include <string.h>
@@ -30,7 +30,8 @@ static const char counts_sql[] =
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
     "(SELECT count(*) FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
     "WHERE v.unit = ?1) + "
-    "(SELECT count(DISTINCT entry) FROM main.redaction WHERE unit = ?1)";
+    "(SELECT count(DISTINCT entry) FROM main.redaction WHERE unit = ?1) + "
+    "(SELECT count(DISTINCT l.entry) FROM (" LEDGER_LOST_ELSEWHERE ") AS l)";
 
 static const char all_counts_sql[] =
     "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "

@@ -138,27 +138,48 @@ static bool in_ledger(const char *folder, const char *text) {
   return found;
 }
 
-/* A meter is stored once for a log: how many checks lose it is said before, not after; and what was
- * only asked about is untouched. */
-Test(correct, how_far_a_removal_reaches_is_said_first) {
+/* A meter that others have too: one check's removal is refused and changes nothing; everywhere, it
+ * is asked about with its number, and nothing of it is left in the file or an export. */
+Test(correct, a_text_that_other_records_have_goes_from_none_or_from_all) {
   char *folder = folder_begin();
   put(folder, "log.csv",
       "date,time,unit,energy_mj,meter,remark\n2026-04-13,07:30,Room 1,1.6,M 17,\n"
       "2026-04-14,07:31,Room 1,1.6,M 17,of one\n2026-04-15,07:29,Room 1,1.6,M 17,\n");
-  free(RUN_DONE(folder, "import", "log.csv"));
+  put(folder, "events.csv",
+      "date,time,unit,event,note\n2026-04-14,12:00,Room 1,meter_changed,M 17\n"
+      "2026-04-15,12:00,Room 1,service,of one\n");
+  free(RUN_DONE(folder, "import", "log.csv", "events.csv"));
   char *before = RUN_DONE(folder, "verify");
-  MUST_BE(folder, USAGE, "2 FURTHER RECORDS WOULD LOSE IT TOO", "correct", CHECK, "--redact",
-          "meter", BY);
-  run_result alone = RUN(folder, "correct", CHECK, "--redact", "remark", BY);
-  cr_expect_eq(alone.status, USAGE, "%s", alone.err);
-  cr_expect(strstr(alone.err, "FURTHER") == NULL && strstr(alone.out, "FURTHER") == NULL);
-  run_free(&alone);
+  MUST_BE(folder, FAILED, "2 further checks and 1 further event (of 2 logs)", "correct", "--yes",
+          CHECK, "--redact", "meter", BY);
+  MUST_BE(folder, FAILED, "meter=WHAT IT WAS", "correct", "--yes", CHECK, "--redact", "meter", BY);
+  MUST_BE(folder, FAILED, "add --everywhere", "correct", "--yes", "--event", "1", "--redact", BY);
+  MUST_BE(folder, USAGE, "IT GOES FROM 2 further checks and 1 further event (of 2 logs) AS WELL",
+          "correct", CHECK, "--redact", "meter", "--everywhere", BY);
+  MUST_BE(folder, USAGE, "IT GOES FROM 1 further check (of 1 log) AS WELL", "correct", "--event",
+          "2", "--redact", "--everywhere", BY);
+  MUST_BE(folder, USAGE, "--everywhere is about", "correct", CHECK, "--everywhere", "meter=M 18",
+          BY);
   char *after = RUN_DONE(folder, "verify");
-  cr_expect_str_eq(before, after, "a question changes nothing");
+  cr_expect_str_eq(before, after, "a question and a refusal change nothing");
   cr_expect(in_ledger(folder, "M 17"));
-  MUST_BE(folder, DONE, "removed, from 2 further records too", "correct", "--yes", CHECK,
-          "--redact", "meter", BY);
+  MUST_BE(folder, DONE, "removed, from 2 further checks and 1 further event (of 2 logs) too",
+          "correct", "--yes", CHECK, "--redact", "meter", "--everywhere", BY);
+  MUST_BE(folder, DONE, "removed, from 1 further check (of 1 log) too", "correct", "--yes",
+          "--event", "2", "--redact", "note", "--everywhere", BY);
   cr_expect(!in_ledger(folder, "M 17"));
+  cr_expect(!in_ledger(folder, "of one"));
+  MUST_BE(folder, DONE, "4 texts removed", "verify"); /* the meter of all checks is one */
+  free(RUN_DONE(folder, "export", "-o", "all"));
+  static const char *const files[] = {"all/checks.csv", "all/events.csv"};
+  for (size_t i = 0; i < 2; i++) {
+    char *path = path_in(folder, files[i]);
+    size_t n;
+    char *said = file_read(path, &n);
+    cr_expect(strstr(said, "M 17") == NULL && strstr(said, "of one") == NULL, "%s", said);
+    free(said);
+    free(path);
+  }
   free(before);
   free(after);
   folder_end(folder);

@@ -182,14 +182,14 @@ Test(ledger_again_others, a_removed_text_comes_back_by_no_log) {
   bt_check check = test_check("A", AT, 1.6, 2), conflict = test_check("A", AT, 1.7, 2);
   bt_check other = test_check("A", "2026-01-06T08:00", 1.6, 3);
   bt_error error = {0};
-  int64_t shared = 0;
+  bt_text_holders further;
   check.text[BT_FIELD_REMARK] = conflict.text[BT_FIELD_REMARK] = "Mr Example";
   check.text[BT_FIELD_PATTERN] = conflict.text[BT_FIELD_PATTERN] = "Example's";
   other.text[BT_FIELD_REMARK] = "an Example of another day";
   (void)read_as(ledger, "one", "map", NULL, &check, 1);
   for (int f = BT_FIELD_PATTERN; f <= BT_FIELD_REMARK; f += BT_FIELD_REMARK - BT_FIELD_PATTERN)
     cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, (bt_text_field)f, "lead", "a name",
-                                 TEST_NOW, false, &shared, &error),
+                                 TEST_NOW, (bt_removal){0}, &further, &error),
           error);
   cr_expect_eq(texts(ledger), 0);
 
@@ -216,6 +216,7 @@ Test(ledger_again_others, a_removed_text_comes_back_by_no_log) {
 Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
+  bt_text_holders further;
   bt_event event = {.unit = "A",
                     .time = TEST_NOW,
                     .kind = BT_EVENT_SERVICE,
@@ -237,7 +238,9 @@ Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
     cr_expect_eq(counts.fresh, 1);
     cr_expect_eq(counts.removed, again);
     if (again == 0)
-      cr_ok(bt_ledger_redact_event(ledger, 1, "lead", "a name", TEST_NOW, &error), error);
+      cr_ok(bt_ledger_redact_event(ledger, 1, "lead", "a name", TEST_NOW, (bt_removal){0}, &further,
+                                   &error),
+            error);
     cr_expect_eq(texts(ledger), 0);
   }
   bt_ledger_close(ledger);

@@ -338,7 +338,7 @@ enum { STATES = 6, DECISIONS = 9 };
 static void decide(bt_ledger *ledger) {
   bt_error error = {0};
   bool known = false;
-  int64_t shared = 0;
+  bt_text_holders further;
   bt_own_reading own[] = {{"door_force", 12.5}, {"b", -0.0}}, other[] = {{"b", 3}};
   bt_check check = test_check("A", "2026-03-01", 1, 2);
   check.own = own;
@@ -351,7 +351,7 @@ static void decide(bt_ledger *ledger) {
   check.text[BT_FIELD_REMARK] = "a name";
   cr_ok(bt_ledger_add_check(ledger, &check, false, "lead", TEST_NOW, &known, &error), error);
   cr_ok(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead",
-                               "typed by mistake", TEST_NOW, false, &shared, &error),
+                               "typed by mistake", TEST_NOW, (bt_removal){0}, &further, &error),
         error);
   check.text[BT_FIELD_REMARK] = NULL;
   check.reading[BT_READING_ENERGY_MJ] = 2;

@@ -49,7 +49,7 @@ static void checks_and_conflict(bt_ledger *ledger) {
   for (int i = 0; i < 3; i++) {
     log[i].own = &own;
     log[i].own_n = 1;
-    log[i].text[BT_FIELD_REMARK] = i == 0 ? "=1+1" : "seen";
+    log[i].text[BT_FIELD_REMARK] = i == 0 ? "=1+1" : i == 1 ? "seen" : "seen as well";
   }
   log[2].has_clock = false;
   log[1].state = BT_AS_FOUND;
@@ -70,14 +70,15 @@ static void checks_and_conflict(bt_ledger *ledger) {
       error);
   cr_ok(bt_ledger_correct_check(ledger, "A", log[2].time, 0, NULL, "t", "test", TEST_NOW, &error),
         error);
-  int64_t shared = 0;
+  bt_text_holders further;
   cr_ok(bt_ledger_redact_check(ledger, "A", log[2].time, 0, BT_FIELD_REMARK, "t", "name", TEST_NOW,
-                               false, &shared, &error),
+                               (bt_removal){0}, &further, &error),
         error);
 }
 
 void test_fill_everything(bt_ledger *ledger) {
   bt_error error = {0};
+  bt_text_holders further;
   bool known = false;
   test_fill(ledger);
   settings_and_baseline(ledger);
@@ -88,7 +89,9 @@ void test_fill_everything(bt_ledger *ledger) {
   cr_ok(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &known, &error), error);
   event.kind = BT_EVENT_GAS_BOTTLE;
   cr_ok(bt_ledger_correct_event(ledger, 3, &event, "lead", "kind", TEST_NOW, &error), error);
-  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "name", TEST_NOW, &error), error);
+  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "name", TEST_NOW, (bt_removal){0}, &further,
+                               &error),
+        error);
   char key[] = "energy_ratio", word[] = "optics", person[] = "lead";
   bt_disposition disposition = {.episode = "0123abcd",
                                 .characteristic = key,

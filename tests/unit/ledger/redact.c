@@ -12,6 +12,11 @@ TestSuite(ledger_redact, .fini = test_cleanup);
 #define AT     "2026-01-03T08:05"
 #define SECRET "Mr Example 1951"
 
+#define EVERYWHERE                                                                                 \
+  (bt_removal) {                                                                                   \
+    .everywhere = true                                                                             \
+  }
+
 #define expect_refused(call, expected, words)                                                      \
   do {                                                                                             \
     bt_status refused = (call);                                                                    \
@@ -46,17 +51,18 @@ static size_t in_file(const char *words) {
   return found;
 }
 
-static int64_t redact(bt_ledger *ledger, int32_t sequence, bt_text_field field) {
+/* How many records beyond the named one and its history lost it too. */
+static int64_t redact(bt_ledger *ledger, int32_t sequence, bt_text_field field, bt_removal how) {
   bt_error error = {0};
-  int64_t shared = -1;
+  bt_text_holders further;
   cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), sequence, field, "lead", "a name",
-                               TEST_NOW, false, &shared, &error),
+                               TEST_NOW, how, &further, &error),
         error);
   bt_verification found;
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);
   cr_expect_gt(found.removed_texts, 0);
   cr_expect_neq(access(test_path("ledger-journal"), F_OK), 0, "the journal is gone");
-  return shared;
+  return further.checks + further.events + further.past;
 }
 
 Test(ledger_redact, a_remark_leaves_nothing_in_the_file_and_reads_as_none) {
@@ -67,7 +73,7 @@ Test(ledger_redact, a_remark_leaves_nothing_in_the_file_and_reads_as_none) {
   log[1].text[BT_FIELD_REMARK] = "other";
   (void)test_import(ledger, "log.csv", log, 2);
   cr_assert_eq(in_file(SECRET), 1);
-  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 0);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK, (bt_removal){0}), 0);
   cr_expect_eq(in_file(SECRET), 0);
   cr_expect_eq(in_file("lamp warm"), 0);
   cr_expect_eq(in_file("other"), 1);
@@ -88,9 +94,9 @@ Test(ledger_redact, a_remark_leaves_nothing_in_the_file_and_reads_as_none) {
   bt_provenance provenance;
   cr_ok(bt_ledger_provenance(ledger, "A", &provenance, &error), error);
   cr_expect_eq(provenance.corrections, 1);
-  int64_t shared = 0;
+  bt_text_holders further;
   expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead", "w",
-                                        TEST_NOW, false, &shared, &error),
+                                        TEST_NOW, (bt_removal){0}, &further, &error),
                  BT_NOTFOUND, "has no remark, or it was removed before");
   bt_ledger_close(ledger);
 }
@@ -111,7 +117,8 @@ Test(ledger_redact, it_goes_from_every_record_that_had_it) {
   cr_ok(bt_ledger_correct_check(ledger, "A", test_time(AT), 1, &other, "t", "w", TEST_NOW, &error),
         error);
   cr_assert_eq(in_file(SECRET), 2);
-  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 3, "two corrections and the row held back");
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK, (bt_removal){0}), 0,
+               "two corrections and the row held back are its own history");
   cr_expect_eq(in_file(SECRET), 0);
   bt_correction *list = NULL;
   size_t n = 0;
@@ -142,7 +149,7 @@ Test(ledger_redact, it_goes_from_records_that_were_superseded) {
         bt_ledger_correct_check(ledger, "A", test_time(AT), 0, &check, "t", "w", TEST_NOW, &error),
         error);
     cr_assert_eq(in_file(SECRET), 2);
-    (void)redact(ledger, 1, BT_FIELD_REMARK);
+    (void)redact(ledger, 1, BT_FIELD_REMARK, (bt_removal){0});
     cr_expect_eq(in_file(SECRET), 0, "%zu", i);
     bt_ledger_close(ledger);
     cr_assert_eq(unlink(test_path("ledger")), 0);
@@ -152,12 +159,15 @@ Test(ledger_redact, it_goes_from_records_that_were_superseded) {
 Test(ledger_redact, a_note_that_was_written_over_goes_too) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
+  bt_text_holders further;
   bool known = false;
   bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
   cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
   event.note = NULL;
   cr_ok(bt_ledger_correct_event(ledger, 1, &event, "t", "w", TEST_NOW, &error), error);
-  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, &error), error);
+  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, (bt_removal){0}, &further,
+                               &error),
+        error);
   cr_expect_eq(in_file(SECRET), 0);
   bt_ledger_close(ledger);
 }
@@ -166,7 +176,7 @@ Test(ledger_redact, a_note_that_was_written_over_goes_too) {
 Test(ledger_redact, copies_at_the_time_that_it_was_moved_from_go_too) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
-  int64_t shared = 0;
+  bt_text_holders further;
   bt_check check = test_check("A", AT, 1.25, 2), held, beside;
   check.text[BT_FIELD_REMARK] = SECRET;
   beside = check;
@@ -182,8 +192,11 @@ Test(ledger_redact, copies_at_the_time_that_it_was_moved_from_go_too) {
   cr_ok(bt_ledger_correct_check(ledger, "A", test_time(AT), 0, &check, "t", "w", TEST_NOW, &error),
         error);
   cr_assert_eq(in_file(SECRET), 3);
+  expect_refused(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead", "w",
+                                        TEST_NOW, (bt_removal){0}, &further, &error),
+                 BT_REFUSED, "1 further check (of 1 log); ");
   cr_ok(bt_ledger_redact_check(ledger, "A", check.time, 0, BT_FIELD_REMARK, "lead", "a name",
-                               TEST_NOW, false, &shared, &error),
+                               TEST_NOW, EVERYWHERE, &further, &error),
         error);
   cr_expect_eq(in_file(SECRET), 0);
   cr_expect_eq(in_file("other"), 1, "what says something else there stays");
@@ -195,6 +208,7 @@ Test(ledger_redact, copies_at_the_time_that_it_was_moved_from_go_too) {
 Test(ledger_redact, copies_of_a_note_at_the_time_that_it_was_moved_from_go_too) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
+  bt_text_holders further;
   bool known = false;
   bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
   cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
@@ -203,7 +217,11 @@ Test(ledger_redact, copies_of_a_note_at_the_time_that_it_was_moved_from_go_too) 
   event.time -= BT_DAY;
   cr_ok(bt_ledger_correct_event(ledger, 2, &event, "t", "w", TEST_NOW, &error), error);
   cr_assert_eq(in_file(SECRET), 2);
-  cr_ok(bt_ledger_redact_event(ledger, 3, "lead", "a name", TEST_NOW, &error), error);
+  expect_refused(bt_ledger_redact_event(ledger, 3, "lead", "a name", TEST_NOW, (bt_removal){0},
+                                        &further, &error),
+                 BT_REFUSED, "1 further event (typed in); ");
+  cr_ok(bt_ledger_redact_event(ledger, 3, "lead", "a name", TEST_NOW, EVERYWHERE, &further, &error),
+        error);
   cr_expect_eq(in_file(SECRET), 0);
   bt_ledger_close(ledger);
 }
@@ -216,22 +234,94 @@ Test(ledger_redact, a_text_that_only_a_row_held_back_has_can_go_too) {
   check.reading[BT_READING_ENERGY_MJ] = 2;
   (void)test_import(ledger, "changed.csv", &check, 1);
   cr_assert_eq(in_file(SECRET), 1);
-  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK), 1);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_REMARK, (bt_removal){0}), 0);
   cr_expect_eq(in_file(SECRET), 0);
   bt_ledger_close(ledger);
 }
 
-Test(ledger_redact, a_shared_meter_goes_from_all_that_share_it) {
+/* A word that others say as well, in whatever field, stays whole unless it is to go from all. */
+Test(ledger_redact, a_text_that_others_have_is_refused_or_goes_from_all) {
   bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_text_holders further;
+  bool known = false;
   bt_check log[5];
   for (int i = 0; i < 5; i++) {
     log[i] = test_check(i == 4 ? "B" : "A", AT, 1, i + 2);
     log[i].time += i * BT_HOUR;
-    log[i].text[BT_FIELD_METER] = SECRET;
+    log[i].text[i == 3 ? BT_FIELD_REMARK : BT_FIELD_METER] = SECRET;
   }
   (void)test_import(ledger, "log.csv", log, 5);
-  cr_expect_eq(redact(ledger, 0, BT_FIELD_METER), 4);
+  log[0].text[BT_FIELD_METER] = NULL;
+  log[0].text[BT_FIELD_PATTERN] = SECRET;
+  log[0].time += 10 * BT_HOUR;
+  (void)test_import(ledger, "other.csv", log, 1);
+  cr_ok(bt_ledger_correct_check(ledger, "A", log[2].time, 0, NULL, "t", "w", TEST_NOW, &error),
+        error);
+  bt_event event = {.unit = "B", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
+  cr_ok(bt_ledger_add_event(ledger, &event, false, "tech 1", TEST_NOW, &known, &error), error);
+  int64_t entries = test_number(ledger, "SELECT count(*) FROM entry");
+  expect_refused(
+      bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_METER, "lead", "w", TEST_NOW,
+                             (bt_removal){0}, &further, &error),
+      BT_REFUSED,
+      "the same text stands in 4 further checks and 1 further event and 1 record that no "
+      "longer stands or is held back (of 2 logs, and typed in); ");
+  cr_expect_not_null(strstr(error.text, "meter=WHAT IT WAS"), "%s", error.text);
+  cr_expect_not_null(strstr(error.text, "add --everywhere"), "%s", error.text);
+  cr_expect_gt(in_file(SECRET), 0);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries);
+  bt_removal ask = {.only_count = true, .everywhere = true};
+  cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_METER, "lead", "w", TEST_NOW,
+                               ask, &further, &error),
+        error);
+  cr_expect(further.checks == 4 && further.events == 1 && further.past == 1 && further.logs == 2 &&
+            further.typed);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries);
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_METER, EVERYWHERE), 6);
   cr_expect_eq(in_file(SECRET), 0);
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries + 1, "one entry");
+  static const char *const units[] = {"A", "B", NULL};
+  for (size_t i = 0; i < 3; i++) {
+    bt_correction *list = NULL;
+    bt_provenance provenance;
+    size_t n = 0, removals = 0;
+    cr_ok(bt_ledger_corrections(ledger, units[i], &list, &n, &error), error);
+    cr_ok(bt_ledger_provenance(ledger, units[i], &provenance, &error), error);
+    for (size_t k = 0; k < n; k++)
+      if (list[k].kind == BT_REDACTED) {
+        removals++;
+        cr_expect_str_eq(list[k].unit, units[i] == NULL ? "A" : units[i]);
+      }
+    cr_expect_eq(removals, 1, "%s: it is told of each unit that lost a text",
+                 units[i] == NULL ? "all" : units[i]);
+    cr_expect_eq(provenance.corrections, (int64_t)n);
+    bt_corrections_free(list, n);
+  }
+  bt_ledger_close(ledger);
+}
+
+/* An operator who signs all checks, typed wrong once, and put right before the name was removed. */
+Test(ledger_redact, a_word_of_the_history_that_others_say_stays) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_text_holders further;
+  bt_check log[3];
+  for (int i = 0; i < 3; i++) {
+    log[i] = test_check("A", AT, 1, i + 2);
+    log[i].time += i * BT_DAY;
+    log[i].text[BT_FIELD_OPERATOR] = i == 0 ? SECRET : "KL";
+  }
+  (void)test_import(ledger, "log.csv", log, 3);
+  log[0].text[BT_FIELD_OPERATOR] = "KL";
+  cr_ok(bt_ledger_correct_check(ledger, "A", log[0].time, 0, &log[0], "t", "w", TEST_NOW, &error),
+        error);
+  expect_refused(bt_ledger_redact_check(ledger, "A", log[0].time, 1, BT_FIELD_OPERATOR, "lead", "w",
+                                        TEST_NOW, (bt_removal){0}, &further, &error),
+                 BT_REFUSED, "naming that one: --at " AT "#0");
+  cr_expect_eq(redact(ledger, 0, BT_FIELD_OPERATOR, (bt_removal){0}), 0);
+  cr_expect_eq(in_file(SECRET), 0);
+  cr_expect_eq(in_file("KL"), 2, "of the log, and of the correction");
   bt_ledger_close(ledger);
 }
 
@@ -258,9 +348,9 @@ Test(ledger_redact, texts_of_any_length_leave_nothing) {
     (void)test_import(ledger, name, log + part * N / 4, N / 4);
   }
   for (int i = 0; i < N; i += 3) {
-    int64_t shared = 0;
+    bt_text_holders further;
     cr_ok(bt_ledger_redact_check(ledger, "A", log[i].time, 0, BT_FIELD_REMARK, "lead", "a name",
-                                 TEST_NOW, false, &shared, &error),
+                                 TEST_NOW, (bt_removal){0}, &further, &error),
           error);
   }
   size_t size = 0;
@@ -284,18 +374,27 @@ Test(ledger_redact, texts_of_any_length_leave_nothing) {
 Test(ledger_redact, a_note_of_an_event) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
+  bt_text_holders further;
   bool known = false;
   bt_event event = {.unit = "A", .time = TEST_NOW, .kind = BT_EVENT_SERVICE, .note = SECRET};
   cr_ok(bt_ledger_add_event(ledger, &event, true, "tech 1", TEST_NOW, &known, &error), error);
   event.kind = BT_EVENT_OTHER; /* the correction keeps the note */
   cr_ok(bt_ledger_correct_event(ledger, 1, &event, "t", "w", TEST_NOW, &error), error);
-  expect_refused(bt_ledger_redact_event(ledger, 2, " ", "w", TEST_NOW, &error), BT_USAGE, "--by");
-  expect_refused(bt_ledger_redact_event(ledger, 2, "t", "", TEST_NOW, &error), BT_USAGE, "--why");
-  expect_refused(bt_ledger_redact_event(ledger, 3, "t", "w", TEST_NOW, &error), BT_NOTFOUND,
-                 "numbered 1 to 2");
-  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, &error), error);
-  expect_refused(bt_ledger_redact_event(ledger, 1, "t", "w", TEST_NOW, &error), BT_NOTFOUND,
-                 "no note, or it was removed before");
+  expect_refused(
+      bt_ledger_redact_event(ledger, 2, " ", "w", TEST_NOW, (bt_removal){0}, &further, &error),
+      BT_USAGE, "--by");
+  expect_refused(
+      bt_ledger_redact_event(ledger, 2, "t", "", TEST_NOW, (bt_removal){0}, &further, &error),
+      BT_USAGE, "--why");
+  expect_refused(
+      bt_ledger_redact_event(ledger, 3, "t", "w", TEST_NOW, (bt_removal){0}, &further, &error),
+      BT_NOTFOUND, "numbered 1 to 2");
+  cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "a name", TEST_NOW, (bt_removal){0}, &further,
+                               &error),
+        error);
+  expect_refused(
+      bt_ledger_redact_event(ledger, 1, "t", "w", TEST_NOW, (bt_removal){0}, &further, &error),
+      BT_NOTFOUND, "no note, or it was removed before");
   cr_expect_eq(in_file(SECRET), 0);
   cr_ok(bt_ledger_find_event(ledger, 2, &event, &error), error);
   cr_expect_null(event.note);
@@ -321,7 +420,7 @@ Test(ledger_redact, a_note_of_an_event) {
 Test(ledger_redact, what_is_missing_is_refused) {
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
-  int64_t shared = 0;
+  bt_text_holders further;
   bt_check check = test_check("A", AT, 1, 2);
   (void)test_import(ledger, "log.csv", &check, 1);
   const struct {
@@ -339,7 +438,8 @@ Test(ledger_redact, what_is_missing_is_refused) {
   for (size_t i = 0; i < sizeof asked / sizeof asked[0]; i++)
     expect_refused(bt_ledger_redact_check(ledger, asked[i].unit, test_time(asked[i].at),
                                           asked[i].sequence, BT_FIELD_REMARK, asked[i].by,
-                                          asked[i].why, TEST_NOW, false, &shared, &error),
+                                          asked[i].why, TEST_NOW, (bt_removal){0}, &further,
+                                          &error),
                    asked[i].status, asked[i].words);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
   bt_ledger_close(ledger);
@@ -360,13 +460,13 @@ Test(ledger_redact, a_removal_can_be_neither_undone_nor_done_unseen) {
     bt_ledger *ledger = test_open(test_path(name), BT_LEDGER_CREATE);
     bt_error error = {0};
     cr_ok(ledger_run(ledger, "PRAGMA synchronous = OFF", &error), error);
-    int64_t shared = 0;
+    bt_text_holders further;
     bt_check log[] = {test_check("A", AT, 1, 2), test_check("A", "2026-01-04", 1, 3)};
     log[0].text[BT_FIELD_REMARK] = SECRET;
     log[1].text[BT_FIELD_REMARK] = "other";
     (void)test_import(ledger, "log.csv", log, 2);
     cr_ok(bt_ledger_redact_check(ledger, "A", log[0].time, 0, BT_FIELD_REMARK, "t", "w", TEST_NOW,
-                                 false, &shared, &error),
+                                 (bt_removal){0}, &further, &error),
           error);
     bt_verification found;
     cr_ok(bt_ledger_verify(ledger, &found, &error), error);
@@ -396,14 +496,15 @@ Test(ledger_redact, a_reason_that_repeats_the_text_is_refused_and_nothing_is_rem
   };
   bt_ledger *ledger = test_ledger();
   bt_error error = {0};
-  int64_t shared = 0;
+  bt_text_holders further;
   bt_check check = test_check("A", AT, 1, 2);
   check.text[BT_FIELD_REMARK] = SECRET;
   (void)test_import(ledger, "log", &check, 1);
   for (size_t i = 0; i < sizeof reasons / sizeof reasons[0]; i++)
     if (reasons[i].refused)
       expect_refused(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
-                                            reasons[i].why, TEST_NOW, false, &shared, &error),
+                                            reasons[i].why, TEST_NOW, (bt_removal){0}, &further,
+                                            &error),
                      BT_REFUSED, "say why without it");
     else
       cr_expect_not(ledger_reason_repeats(reasons[i].why, SECRET), "%s", reasons[i].why);
@@ -412,15 +513,18 @@ Test(ledger_redact, a_reason_that_repeats_the_text_is_refused_and_nothing_is_rem
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry"), 2);
   cr_expect_gt(in_file(SECRET), 0);
   cr_ok(bt_ledger_redact_check(ledger, "A", test_time(AT), 0, BT_FIELD_REMARK, "lead",
-                               reasons[0].why, TEST_NOW, false, &shared, &error),
+                               reasons[0].why, TEST_NOW, (bt_removal){0}, &further, &error),
         error);
   cr_expect_eq(in_file(SECRET), 0);
 
   bt_event event = {.unit = "A", .time = test_time(AT), .kind = BT_EVENT_OTHER, .note = SECRET};
   bool known;
   cr_ok(bt_ledger_add_event(ledger, &event, false, "lead", TEST_NOW, &known, &error), error);
-  expect_refused(bt_ledger_redact_event(ledger, 1, "lead", "Example was named", TEST_NOW, &error),
+  expect_refused(bt_ledger_redact_event(ledger, 1, "lead", "Example was named", TEST_NOW,
+                                        (bt_removal){0}, &further, &error),
                  BT_REFUSED, "say why without it");
-  cr_ok(bt_ledger_redact_event(ledger, 1, "lead", "a name", TEST_NOW, &error), error);
+  cr_ok(bt_ledger_redact_event(ledger, 1, "lead", "a name", TEST_NOW, (bt_removal){0}, &further,
+                               &error),
+        error);
   bt_ledger_close(ledger);
 }
