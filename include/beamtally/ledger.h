@@ -25,9 +25,10 @@ typedef enum bt_ledger_mode {
 } bt_ledger_mode;
 
 /* Opens a ledger defensively. A file that isn't one, or is of a newer version, is BT_REFUSED; one
- * that is damaged, or whose schema is not ours, BT_DAMAGED; a missing or empty one BT_NOTFOUND; one
- * that this person may not read or write BT_SYSTEM: each with its sentence. Writers wait for each
- * other for 10 seconds, then fail with a sentence. A ledger is used by one thread at a time.
+ * that is damaged, or whose schema is not ours, BT_DAMAGED; a missing or empty (0 bytes) one
+ * BT_NOTFOUND; one that this person may not read or write BT_SYSTEM: each with its sentence.
+ * Writers wait for each other for 10 seconds, then fail with a sentence. A ledger is used by one
+ * thread at a time.
  *
  * A ledger of an older version is brought to today's, in all modes, as an entry of its own, after a
  * copy of it was made beside it; where that can't be written, BT_SYSTEM says what to do. */
@@ -219,9 +220,22 @@ bt_status bt_ledger_dispositions(bt_ledger *ledger, const char *unit, bt_time un
 
 /* Appends an issued report: its number is the next revision of its unit and month, its state that
  * of the ledger before. Both are set in *issued. BT_REFUSED when the ledger's state is no longer
- * issued->state, the one that the PDF prints. */
+ * issued->state, the one that the PDF prints, or bt_ledger_still_whole refuses. */
 bt_status bt_ledger_add_issued(bt_ledger *ledger, bt_issued *issued, bt_time now,
                                bt_error *error) BT_MUST_CHECK;
+
+/* Where a file stands among the issued reports. */
+typedef struct bt_issued_place {
+  int64_t entry;   /* by which it was issued */
+  int64_t before;  /* entry after which the ledger had the state that it prints; 0: none has it */
+  int64_t later;   /* later revisions of its unit and month */
+  int64_t reports; /* that were issued from this ledger; said for a file that is none of them too */
+} bt_issued_place;
+
+/* The report whose PDF has that SHA-256: an owned list of 1. BT_NOTFOUND when none has. Says
+ * nothing of the chain itself: verify it first. */
+bt_status bt_ledger_find_issued(bt_ledger *ledger, const unsigned char *sha256, bt_issued **issued,
+                                bt_issued_place *place, bt_error *error) BT_MUST_CHECK;
 bt_status bt_ledger_issued(bt_ledger *ledger, const char *unit, bt_time month, bt_issued **issued,
                            size_t *n, bt_error *error) BT_MUST_CHECK;
 
@@ -333,7 +347,11 @@ bt_status bt_ledger_table(bt_ledger *ledger, bt_table table, const bt_table_sink
 /* What was looked at. */
 typedef struct bt_verification {
   int64_t entries, checks, held, events, removed_texts;
-  char state[21]; /* ledger state, 20 hex digits */
+  char state[21];      /* ledger state, 20 hex digits */
+  bt_time last;        /* date of the last entry; no time for entry 1 */
+  int64_t backward;    /* entries dated before the entry before them */
+  int64_t backward_at; /* the first of them, 0 without any; its date and that of the one before: */
+  bt_time backward_date, backward_before;
 } bt_verification;
 
 /* Computes every digest and the chain of entries anew, as one moment of the ledger has them, after
@@ -342,6 +360,13 @@ typedef struct bt_verification {
  * that a report printed does that (bt_ledger_find_state). */
 bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found,
                            bt_error *error) BT_MUST_CHECK;
+
+/* For papers that people sign: verifies, unless that was done on this ledger and nobody else has
+ * written into its file since. Then what is read is what was verified as long as
+ * bt_ledger_still_whole says so: else BT_REFUSED, something was written meanwhile, whether or not
+ * it was taken back. */
+bt_status bt_ledger_hold_whole(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+bt_status bt_ledger_still_whole(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
 /* Where a printed state stands in the chain. */
 typedef struct bt_state_place {

@@ -4,7 +4,8 @@
  * R1 The folder is written whole or not at all, never over one that is there.
  * R2 All of it is of one moment of the ledger; the same ledger gives the same bytes. Without --to
  *    the span ends with the last day that the unit's log holds, whatever day it is made on.
- * R3 Remarks, names of people, the look-back list and the log files go in only when asked for. */
+ * R3 The ledger is verified first; one that is not whole gives no folder.
+ * R4 Remarks, names of people, the look-back list and the log files go in only when asked for. */
 #include "evidence.h"
 
 #include "help.h"
@@ -122,7 +123,7 @@ static bt_status same_state(evidence_run *run, bt_error *error) {
   if (status == BT_OK && strcmp(now.state, run->study->provenance.state) != 0)
     status =
         bt_fail(error, BT_REFUSED, "something was entered into the ledger meanwhile; do it again");
-  return status;
+  return status == BT_OK ? bt_ledger_still_whole(run->ledger, error) : status;
 }
 
 static bt_status write_folder(evidence_run *run, bt_error *error) {
@@ -230,6 +231,11 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   char *unit = NULL;
   cli_exit asked = CLI_DONE;
   bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
+  if (status == BT_OK) {
+    status = bt_ledger_hold_whole(run->ledger, &error);
+    if (status == BT_DAMAGED)
+      bt_error_prefix(&error, "no case is made from a ledger that is not whole");
+  }
   if (status == BT_OK)
     status = bt_ledger_find_unit(run->ledger, run->options->unit, &unit, &error);
   if (status == BT_OK)

@@ -2,6 +2,7 @@
 #include "cli.h"
 
 #include <stdlib.h>
+#include <sys/stat.h>
 
 static void say_migrated(bt_migration made) {
   if (made.copy == NULL)
@@ -16,8 +17,12 @@ static void say_migrated(bt_migration made) {
 
 bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
                    bt_error *error) {
+  struct stat there;
+  bool was_empty = stat(cli->ledger, &there) == 0 && there.st_size == 0;
   bt_status status = bt_ledger_open(cli->ledger, mode, ledger, error);
-  if (status == BT_NOTFOUND)
+  if (status == BT_OK && was_empty && !cli->quiet)
+    cli_say("note: %s was empty (0 bytes); a new ledger was begun in it", cli->ledger);
+  if (status == BT_NOTFOUND && stat(cli->ledger, &there) != 0)
     return bt_fail(
         error, BT_NOTFOUND,
         "there is no ledger \"%s\" yet; `beamtally import FILE` makes one from a log (`beamtally "

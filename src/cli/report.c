@@ -192,12 +192,22 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
   return status;
 }
 
+/* What a signed page shows was verified before it was read. */
+static bt_status hold_whole(bt_ledger *ledger, bt_error *error) {
+  bt_status status = bt_ledger_hold_whole(ledger, error);
+  if (status == BT_DAMAGED)
+    bt_error_prefix(error, "nothing is issued from a ledger that is not whole");
+  return status;
+}
+
 static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = run->until, .concluded_until = INT64_MAX};
   bt_unit_study *study = NULL;
   report_sources sources = {0};
   bt_text path = {0};
-  bt_status status = read_sources(run, &request, &sources, error);
+  bt_status status = run->issued_by == NULL ? BT_OK : hold_whole(run->ledger, error);
+  if (status == BT_OK)
+    status = read_sources(run, &request, &sources, error);
   if (status == BT_OK)
     status = bt_study_unit(run->ledger, &request, &study, error);
   bt_drift_request drift = {0};
@@ -266,6 +276,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   bool made = false;
   bt_status status = cli_open(run->cli, run->issued_by == NULL ? BT_LEDGER_READ : BT_LEDGER_WRITE,
                               &run->ledger, &error);
+  if (status == BT_OK && run->issued_by != NULL)
+    status = hold_whole(run->ledger, &error);
   if (status == BT_OK)
     status = cli_units(run->ledger, unit, &names, &n, &error);
   if (status == BT_OK)

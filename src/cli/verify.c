@@ -5,6 +5,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 enum { NAME_WIDTH = 60 };
 
@@ -24,6 +25,28 @@ static void add_whole(const bt_verification *found, bt_text *out) {
   bt_text_add(out, "; state");
   for (const char *at = found->state; *at != '\0'; at += 4) /* in groups, as reports print it */
     bt_text_format(out, " %.4s", at);
+  bt_text_add(out, "\n");
+}
+
+/* What the chain alone can't show, and what is no difference but wants to be known. */
+static void add_limits(const bt_verification *found, bt_text *out) {
+  char at[BT_TIME_TEXT], date[BT_TIME_TEXT], before[BT_TIME_TEXT];
+  bt_text_format(out, "this is up to entry %lld", (long long)found->entries);
+  if (found->entries > 1)
+    bt_text_format(out, ", of %s", bt_time_iso(found->last, true, at));
+  bt_text_add(out, ": that no later entry was taken off the end shows only against a state printed "
+                   "since, with --state DIGITS\n");
+  if (found->backward == 0)
+    return;
+  bt_text_format(
+      out,
+      "remark: entry %lld is dated %s, before entry %lld, of %s; the clock was set back, "
+      "or SOURCE_DATE_EPOCH set it",
+      (long long)found->backward_at, bt_time_iso(found->backward_date, true, date),
+      (long long)found->backward_at - 1, bt_time_iso(found->backward_before, true, before));
+  if (found->backward > 1)
+    bt_text_format(out, " (and %lld more such entr%s)", (long long)found->backward - 1,
+                   found->backward == 2 ? "y" : "ies");
   bt_text_add(out, "\n");
 }
 
@@ -93,6 +116,7 @@ static bt_status verify(const cli_context *cli, bt_ledger *ledger, const char *s
   if (status != BT_OK)
     return status;
   add_whole(&found, out);
+  add_limits(&found, out);
   status = bt_ledger_compare_files(ledger, ".", &files, &files_n, error);
   if (status == BT_OK)
     add_files(files, files_n, cli->verbose, out);
@@ -128,11 +152,14 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
     return cli_print(help_verify);
   if (first + 1 < argc || (first < argc && state != NULL)) {
     cli_say(state != NULL ? "verify --state takes no further words; put the digits between quotes"
-                          : "verify takes one folder");
+                          : "verify takes one folder or one report");
     return CLI_USAGE;
   }
+  struct stat there;
   if (first < argc)
-    return verify_folder(cli, argv[first]);
+    return stat(argv[first], &there) == 0 && S_ISREG(there.st_mode)
+               ? verify_issued(cli, argv[first])
+               : verify_folder(cli, argv[first]);
 
   bt_error error = {0};
   bt_ledger *ledger = NULL;

@@ -1,4 +1,4 @@
-/* What the files of `verify FOLDER` share. */
+/* What the files of `verify FOLDER` share, and `verify FILE`. */
 #ifndef CLI_VERIFY_CASE_H
 #define CLI_VERIFY_CASE_H
 
@@ -75,5 +75,8 @@ bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, cha
 /* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four digits. */
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) BT_MUST_CHECK;
 cli_exit verify_folder(cli_context *cli, const char *folder);
+
+/* verify_issued.c: verify FILE. */
+cli_exit verify_issued(cli_context *cli, const char *file);
 
 #endif

@@ -2,8 +2,9 @@
  *
  * R1 Every file of the manifest is there with its SHA-256, and no other file.
  * R2 Limits and signals follow from checks.csv alone.
- * R3 Where a ledger is at hand, the state stands in its chain, and the files are those that it
- * gives as of that state (verify_again.c). R4 The first difference is named; exit status 1. */
+ * R3 Where a ledger is at hand, it is whole, the state stands in its chain, and the files are those
+ * that it gives as of that state (verify_again.c). R4 The first difference is named; exit status 1.
+ */
 #include "verify_case.h"
 
 #include <dirent.h>
@@ -184,7 +185,9 @@ static bt_status check_ledger(const cli_context *cli, const char *folder, const 
     *error = none;
     return status;
   }
-  status = bt_ledger_find_state(ledger, told->state, &place, error);
+  status = bt_ledger_hold_whole(ledger, error);
+  if (status == BT_OK)
+    status = bt_ledger_find_state(ledger, told->state, &place, error);
   if (status == BT_NOTFOUND)
     status = bt_fail(error, BT_DAMAGED,
                      "the folder's ledger state does not stand in the ledger \"%s\"", cli->ledger);

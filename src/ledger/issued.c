@@ -48,6 +48,8 @@ static bt_status add(bt_ledger *ledger, const bt_issued *issued, ledger_entry *e
   if (status == BT_OK)
     status = state_unchanged(ledger, issued, error);
   if (status == BT_OK)
+    status = bt_ledger_still_whole(ledger, error);
+  if (status == BT_OK)
     status = next_revision(ledger, unit, issued->month, revision, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &entry->number, error);
@@ -135,5 +137,44 @@ bt_status bt_ledger_issued(bt_ledger *ledger, const char *unit, bt_time month, b
     *issued = NULL;
     *n = 0;
   }
+  return status;
+}
+
+static const char by_sha256_sql[] =
+    "SELECT u.name, i.month, i.revision, i.sha256, i.state, e.at, e.by, i.entry, coalesce((SELECT "
+    "min(b.number) FROM main.entry AS b WHERE substr(b.state, 1, 10) = i.state), 0), (SELECT "
+    "count(*) FROM main.issued AS l WHERE l.unit IS i.unit AND l.month = i.month AND l.revision > "
+    "i.revision) FROM main.issued AS i JOIN main.entry AS e ON e.number = i.entry "
+    "LEFT JOIN main.unit AS u ON u.number = i.unit WHERE i.sha256 = ?1 ORDER BY i.number LIMIT 1";
+
+bt_status bt_ledger_find_issued(bt_ledger *ledger, const unsigned char *sha256, bt_issued **issued,
+                                bt_issued_place *place, bt_error *error) {
+  sqlite3_stmt *report = NULL;
+  bool row = false;
+  *issued = NULL;
+  *place = (bt_issued_place){0};
+  bt_status status =
+      ledger_number(ledger, "SELECT count(*) FROM main.issued", &place->reports, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger, by_sha256_sql, &report, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, report, "b", sha256, (size_t)BT_SHA256_BYTES);
+  if (status == BT_OK)
+    status = ledger_step(ledger, report, &row, error);
+  if (status == BT_OK && !row)
+    status = bt_fail(error, BT_NOTFOUND, "no report with that SHA-256 was issued from this ledger");
+  if (status == BT_OK) {
+    place->entry = sqlite3_column_int64(report, 7);
+    place->before = sqlite3_column_int64(report, 8);
+    place->later = sqlite3_column_int64(report, 9);
+    *issued = bt_new(1, sizeof **issued);
+    if (*issued == NULL || !take(report, *issued))
+      status = bt_fail_memory(error);
+  }
+  if (status != BT_OK) {
+    bt_issued_free(*issued, *issued == NULL ? 0 : 1);
+    *issued = NULL;
+  }
+  (void)sqlite3_finalize(report);
   return status;
 }

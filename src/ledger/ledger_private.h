@@ -33,7 +33,9 @@ struct bt_ledger {
   bt_ledger_mode mode;
   bool unguarded; /* opened to be looked at although triggers are missing */
   ledger_kept kept;
-  int64_t as_of; /* entry that readers see the ledger after; 0: all of it */
+  int64_t as_of;         /* entry that readers see the ledger after; 0: all of it */
+  bool known_whole;      /* verified through this connection ... */
+  int64_t whole_version; /* ... while others had written so far (PRAGMA data_version) */
 };
 
 /* The last entry that readers see. */
@@ -506,7 +508,11 @@ ledger_store *ledger_batch_store(ledger_batch *batch);
 /* Whether any row was staged. */
 bool ledger_batch_staged(const ledger_batch *batch);
 
-/* ---- Verifying (verify_rows.c, verify_chain.c) ----------------------------------------------- */
+/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) ---------------------------
+ */
+
+/* BT_DAMAGED naming table and row of the first reference that leads to no row. */
+bt_status ledger_verify_references(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
 /* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
  * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */

@@ -11,8 +11,31 @@
 #include <unistd.h>
 
 static bt_status is_empty(const char *path, bt_error *error) {
-  return bt_fail(error, BT_NOTFOUND,
-                 "%s: the file is empty, no ledger yet; import a log to start one", path);
+  return bt_fail(
+      error, BT_NOTFOUND,
+      "%s is empty (0 bytes): not a ledger. A first import that was cut short leaves such "
+      "a file, and `beamtally import FILE` starts the ledger in it; where a ledger stood "
+      "here, put a backup in its place first",
+      path);
+}
+
+enum { SHORTEST_PAGE = 512 };
+
+/* SQLite takes a file of one byte to be an empty one, and would write over it. A file that is not
+ * shorter than a page was started by another program just now. */
+static bt_status look_at_bytes(const char *path, bt_ledger_mode mode, bt_error *error) {
+  struct stat info;
+  if (stat(path, &info) != 0)
+    return bt_fail(error, BT_SYSTEM, "%s: %s", path, strerror(errno));
+  if (info.st_size >= SHORTEST_PAGE)
+    return BT_OK;
+  if (info.st_size > 0)
+    return bt_fail(
+        error, BT_REFUSED,
+        "%s: not a ledger, but %lld byte%s of something else, or of a ledger that was cut "
+        "short; use a backup of it, or name another with --ledger",
+        path, (long long)info.st_size, info.st_size == 1 ? "" : "s");
+  return mode == BT_LEDGER_CREATE ? BT_OK : is_empty(path, error);
 }
 
 /* *missing is true when there is no file of that name. */
@@ -187,8 +210,8 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   int64_t pages = 0, version = 0;
   if (status == BT_OK) /* a journal that was left of a first import takes all pages with it */
     status = ledger_number(ledger, "PRAGMA page_count", &pages, error);
-  if (status == BT_OK && ledger->mode != BT_LEDGER_CREATE && pages == 0)
-    status = is_empty(ledger->path, error);
+  if (status == BT_OK && pages == 0)
+    status = look_at_bytes(ledger->path, ledger->mode, error);
   if (status == BT_OK && (missing || pages == 0))
     status = create(ledger, error);
   if (status == BT_OK)

@@ -1,7 +1,7 @@
 /* Verifying: is the ledger as it was written?
  *
  * V1  SQLite's integrity_check and foreign_key_check find nothing (the schema's text was compared
- *     when the ledger was opened).
+ *     when the ledger was opened); what they find is named by table and row (verify_references.c).
  * V2  Every check, row held back and event has the digest that its columns, texts and readings of
  *     the clinic's own characteristics give, and holds only what a log can hold; and every text
  *     belongs to one of them (verify_rows.c).
@@ -13,6 +13,8 @@
  * careless edits. Whoever edits a row can also compute all digests and states after it anew; what
  * shows that is a state printed before (bt_ledger_find_state). */
 #include "ledger_private.h"
+
+#include <string.h>
 
 static bt_status check_structure(bt_ledger *ledger, bt_error *error) {
   sqlite3_stmt *statement = NULL;
@@ -30,37 +32,69 @@ static bt_status check_structure(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
-static bt_status check_references(bt_ledger *ledger, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  bt_status status = ledger_prepare(ledger, "PRAGMA main.foreign_key_check", &statement, error);
+/* V2, V3. */
+static bt_status check_digests(bt_ledger *ledger, bt_verification *found, bt_error *error) {
+  int64_t stray_text = 0;
+  bt_status status = ledger_verify_rows(ledger, found, &stray_text, error);
   if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    status = bt_fail(error, BT_DAMAGED,
-                     "%s: a row of the table \"%s\" names a row of \"%s\" that is gone; use a "
-                     "backup of it",
-                     ledger->path, (const char *)sqlite3_column_text(statement, 0),
-                     (const char *)sqlite3_column_text(statement, 2));
-  (void)sqlite3_finalize(statement);
+    status = ledger_verify_chain(ledger, found, error);
+  if (status == BT_OK && stray_text != 0) /* last: a check that is gone is named as such */
+    status = ledger_text_is_stray(ledger, stray_text, error);
   return status;
 }
 
+/* What SQLite finds is a table at best: the digests may tell of the row. */
+static bt_status name_damage(bt_ledger *ledger, bt_verification *found, bt_error *error) {
+  bt_error digests = {0};
+  const char *row = digests.text;
+  if (check_digests(ledger, found, &digests) != BT_DAMAGED)
+    return BT_DAMAGED;
+  size_t path = strlen(ledger->path);
+  if (strncmp(row, ledger->path, path) == 0 && strncmp(row + path, ": ", 2) == 0)
+    row += path + 2;
+  bt_error structure = *error;
+  char *end = strstr(structure.text, "; use a backup");
+  if (end == NULL)
+    return BT_DAMAGED;
+  return bt_fail(error, BT_DAMAGED, "%.*s; %s", (int)(end - structure.text), structure.text, row);
+}
+
 bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *error) {
-  int64_t stray_text = 0;
+  int64_t version = 0;
   *found = (bt_verification){0};
   bt_status status = ledger_run(ledger, "BEGIN", error); /* all is read as of one moment */
   if (status != BT_OK)
     return status;
   status = check_structure(ledger, error);
+  if (status == BT_DAMAGED && error != NULL)
+    status = name_damage(ledger, found, error);
   if (status == BT_OK)
-    status = check_references(ledger, error);
+    status = ledger_verify_references(ledger, error);
   if (status == BT_OK)
-    status = ledger_verify_rows(ledger, found, &stray_text, error);
+    status = check_digests(ledger, found, error);
   if (status == BT_OK)
-    status = ledger_verify_chain(ledger, found, error);
-  if (status == BT_OK && stray_text != 0) /* last: a check that is gone is named as such */
-    status = ledger_text_is_stray(ledger, stray_text, error);
+    status = ledger_number(ledger, "PRAGMA data_version", &version, error);
   ledger_rollback(ledger);
+  ledger->known_whole = status == BT_OK;
+  ledger->whole_version = version;
   return status;
+}
+
+bt_status bt_ledger_still_whole(bt_ledger *ledger, bt_error *error) {
+  int64_t version = 0;
+  bt_status status = ledger_number(ledger, "PRAGMA data_version", &version, error);
+  if (status == BT_OK && !(ledger->known_whole && version == ledger->whole_version))
+    status = bt_fail(error, BT_REFUSED,
+                     "%s: another program wrote into the ledger since it was verified, so it isn't "
+                     "known that what was read is what was entered; do it again",
+                     ledger->path);
+  return status;
+}
+
+bt_status bt_ledger_hold_whole(bt_ledger *ledger, bt_error *error) {
+  bt_verification found;
+  bt_error none = {0};
+  if (ledger->known_whole && bt_ledger_still_whole(ledger, &none) == BT_OK)
+    return BT_OK;
+  return bt_ledger_verify(ledger, &found, error);
 }

@@ -1,7 +1,6 @@
-/* The chain of entries computed anew, and the place of a printed state in it. */
+/* The chain of entries computed anew. */
 #include "ledger_private.h"
 
-#include <ctype.h>
 #include <sodium.h>
 #include <string.h>
 
@@ -29,9 +28,20 @@ static bool same_state(sqlite3_stmt *row, int column, const unsigned char *state
          memcmp(sqlite3_column_blob(row, column), state, LEDGER_STATE_BYTES) == 0;
 }
 
+/* Entry 1 has no date. A clock that was set back is remarked, no difference. */
+static void look_at_date(const ledger_entry *entry, bt_verification *found) {
+  if (entry->number > 2 && entry->at < found->last && found->backward++ == 0) {
+    found->backward_at = entry->number;
+    found->backward_date = entry->at;
+    found->backward_before = found->last;
+  }
+  found->last = entry->at;
+}
+
 /* The entry on which `row` stands must follow from `state`, which then becomes its state. */
-static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, int64_t expected,
+static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, bt_verification *found,
                               ledger_digests *digests, unsigned char *state, bt_error *error) {
+  int64_t expected = ++found->entries;
   unsigned char sealed[LEDGER_STATE_BYTES];
   bool plain = true;
   ledger_entry entry = {.number = sqlite3_column_int64(row, N_NUMBER),
@@ -51,6 +61,7 @@ static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, int64_t expe
       !same_state(row, N_STATE, sealed))
     return ledger_entry_differs(ledger, &entry, error);
   memcpy(state, sealed, sizeof sealed);
+  look_at_date(&entry, found);
   return BT_OK;
 }
 
@@ -65,7 +76,7 @@ bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found, bt_erro
   while (status == BT_OK && row) {
     status = ledger_step(ledger, entries, &row, error);
     if (status == BT_OK && row)
-      status = verify_entry(ledger, entries, ++found->entries, &digests, state, error);
+      status = verify_entry(ledger, entries, found, &digests, state, error);
   }
   if (status == BT_OK && (found->entries == 0 || digests.there))
     status = bt_fail(error, BT_DAMAGED, "%s: the ledger has lost entries; use a backup of it",
@@ -74,54 +85,5 @@ bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found, bt_erro
   (void)sqlite3_finalize(digests.rows);
   if (status == BT_OK)
     (void)sodium_bin2hex(found->state, sizeof found->state, state, STATE_DIGITS / 2);
-  return status;
-}
-
-/* Takes the blanks out. False when there are not 20 hex digits. */
-static bool read_digits(const char *digits, unsigned char *bytes) {
-  char plain[STATE_DIGITS + 1] = "";
-  size_t n = 0;
-  for (; *digits != '\0'; digits++) {
-    if (*digits == ' ')
-      continue;
-    if (n == STATE_DIGITS || !isxdigit((unsigned char)*digits))
-      return false;
-    plain[n++] = *digits;
-  }
-  return n == STATE_DIGITS &&
-         sodium_hex2bin(bytes, STATE_DIGITS / 2, plain, n, NULL, NULL, NULL) == 0;
-}
-
-bt_status bt_ledger_find_state(bt_ledger *ledger, const char *digits, bt_state_place *place,
-                               bt_error *error) {
-  unsigned char bytes[STATE_DIGITS / 2];
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  *place = (bt_state_place){0};
-  if (!read_digits(digits, bytes))
-    return bt_fail(error, BT_USAGE,
-                   "\"%s\" is no ledger state; a report prints it as 20 hex digits in groups of 4",
-                   digits);
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT number, at, (SELECT count(*) FROM main.entry AS l "
-                                    "WHERE l.number > e.number) FROM main.entry AS e "
-                                    "WHERE substr(state, 1, 10) = ?1 ORDER BY number LIMIT 1",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "b", bytes, sizeof bytes);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    *place = (bt_state_place){.entry = sqlite3_column_int64(statement, 0),
-                              .at = sqlite3_column_int64(statement, 1),
-                              .after = sqlite3_column_int64(statement, 2)};
-  (void)sqlite3_finalize(statement);
-  if (status == BT_OK && !row)
-    status = bt_fail(error, BT_NOTFOUND,
-                     "%s: the state %s does not stand in this ledger's chain: the ledger was "
-                     "altered since that report and its chain computed anew, or an older backup "
-                     "was restored (and written on: a fork), or this is another ledger; compare "
-                     "it with a backup made after that report",
-                     ledger->path, digits);
   return status;
 }

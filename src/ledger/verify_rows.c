@@ -118,6 +118,19 @@ typedef struct row_place {
   bool has_clock;
 } row_place;
 
+enum { NAME_MOST = 80 };
+
+/* Bytes of a name that a sentence has room for, no character cut in two. */
+static int shown(const char *name) {
+  size_t length = strlen(name);
+  if (length <= NAME_MOST)
+    return (int)length;
+  length = NAME_MOST;
+  while (length > 0 && ((unsigned char)name[length] & 0xC0) == 0x80)
+    length--;
+  return (int)length;
+}
+
 static bt_status row_differs(bt_ledger *ledger, const row_place *place, bt_error *error) {
   sqlite3_stmt *names = NULL;
   bool row = false;
@@ -133,12 +146,17 @@ static bt_status row_differs(bt_ledger *ledger, const row_place *place, bt_error
     status = ledger_step(ledger, names, &row, error);
   if (status == BT_OK && ledger_time_valid(place->time))
     (void)bt_time_iso(place->time, place->has_clock, at);
-  if (status == BT_OK)
+  if (status == BT_OK) {
+    const char *unit = (const char *)sqlite3_column_text(names, 0);
+    const char *source = (const char *)sqlite3_column_text(names, 1);
+    unit = unit == NULL ? "" : unit;
+    source = source == NULL ? "" : source;
     status = bt_fail(error, BT_DAMAGED,
-                     "%s: %s of \"%s\" at %s (%s, line %lld) is not as it was written; use a "
+                     "%s: %s of \"%.*s\" at %s (%.*s, line %lld) is not as it was written; use a "
                      "backup of the ledger from before",
-                     ledger->path, place->what, (const char *)sqlite3_column_text(names, 0), at,
-                     (const char *)sqlite3_column_text(names, 1), (long long)place->line);
+                     ledger->path, place->what, shown(unit), unit, at, shown(source), source,
+                     (long long)place->line);
+  }
   (void)sqlite3_finalize(names);
   return status;
 }

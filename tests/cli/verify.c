@@ -252,6 +252,113 @@ Test(verify, removed_texts_are_counted) {
   folder_end(folder);
 }
 
+/* A row is falsified, a report or a folder made for signing, the row put back: there is none. */
+Test(verify, nothing_is_issued_from_a_ledger_that_is_not_whole) {
+  char *folder = folder_with_ledger();
+  static const char falsify[] = "UPDATE checks SET energy_mj = 1.601 WHERE energy_mj = 1.25";
+  static const char restore[] = "UPDATE checks SET energy_mj = 1.25 WHERE energy_mj = 1.601";
+  static const char named[] =
+      "not whole: beamtally.sqlite: the check of \"Room 1\" at 2026-04-14T07:30 (first.csv, line 3)";
+  char *before = state_of(folder), *out = path_in(folder, "out");
+  cr_assert_eq(edit(folder, "beamtally.sqlite", falsify), 1);
+  MUST_FAIL(folder, 1, named, "report", "--month", "2026-04", "--issue", "--by", "KL", "-o", "out");
+  cr_expect(!file_exists(out), "nothing is written, not even a folder");
+  MUST_FAIL(folder, 1, named, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "out");
+  cr_expect(!file_exists(out));
+  free(RUN_DONE(folder, "report", "--month", "2026-04", "-o", "drafts")); /* nobody signs a draft */
+  cr_assert_eq(edit(folder, "beamtally.sqlite", restore), 1);
+  char *after = state_of(folder);
+  cr_expect_str_eq(before, after, "no entry of an issue");
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "out"));
+  cr_assert_eq(edit(folder, "beamtally.sqlite", falsify), 1);
+  MUST_FAIL(folder, 1, "line 3) is not as it was written", "verify", "out");
+  free(before);
+  free(after);
+  free(out);
+  folder_end(folder);
+}
+
+Test(verify, an_issued_report_is_known_by_its_bytes) {
+  char *folder = folder_with_ledger();
+  char *before = state_of(folder), *path = path_in(folder, "out/room-1-2026-04-rev1.pdf");
+  size_t n;
+  free(RUN_DONE(folder, "report", "--month", "2026-04", "-o", "out"));
+  free(RUN_DONE(folder, "report", "--month", "2026-04", "--issue", "--by", "K. L.", "-o", "out"));
+  char *said = RUN_DONE(folder, "verify", "out/room-1-2026-04-rev1.pdf");
+  cr_expect_not_null(strstr(said, "byte for byte, a report issued from this ledger: Room 1, "
+                                  "2026-04, revision 1, issued 2026-10-01T08:00 by K. L.\n"),
+                     "%s", said);
+  cr_expect_not_null(strstr(said, before), "the state before it: %s", said);
+  cr_expect_not_null(strstr(said, "stands in the chain at entry 2, the issue at entry 3 of 3"),
+                     "%s", said);
+  cr_expect_null(strstr(said, "later revision"), "%s", said);
+  free(said);
+  free(RUN_DONE(folder, "report", "--month", "2026-04", "--issue", "--by", "KL", "-o", "out"));
+  said = RUN_DONE(folder, "verify", "out/room-1-2026-04-rev1.pdf");
+  cr_expect_not_null(strstr(said, "1 later revision of it was issued since"), "%s", said);
+  free(said);
+
+  static const char none[] = "is not, byte for byte, a report that was issued";
+  MUST_FAIL(folder, 1, none, "verify", "out/room-1-2026-04.pdf"); /* the draft */
+  MUST_FAIL(folder, 1, "which knows of 2", "verify", "first.csv");
+  MUST_FAIL(folder, 2, "name it with --ledger", "verify", "beamtally.sqlite");
+  char *bytes = file_read(path, &n);
+  bytes[n / 2] ^= 1;
+  file_write(path, bytes, n);
+  MUST_FAIL(folder, 1, none, "verify", "out/room-1-2026-04-rev1.pdf");
+  bytes[n / 2] ^= 1;
+  file_write(path, bytes, n);
+  cr_assert_eq(edit(folder, "beamtally.sqlite", "UPDATE checks SET energy_mj = 1.3 WHERE line = 3"),
+               1);
+  MUST_FAIL(folder, 1, "was not looked for, because the ledger is not whole", "verify",
+            "out/room-1-2026-04-rev1.pdf");
+  free(bytes);
+  free(path);
+  free(before);
+  folder_end(folder);
+}
+
+/* Another program's clock, or one that was set back: a remark, no difference. */
+Test(verify, what_the_chain_cannot_show_is_said) {
+  char *folder = folder_with_ledger();
+  char *said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "this is up to entry 2, of 2026-10-01T08:00: that no later entry "
+                                  "was taken off the end shows only against a state printed since"),
+                     "%s", said);
+  cr_expect_null(strstr(said, "remark"), "%s", said);
+  free(said);
+  static const char *const earlier[] = {"SOURCE_DATE_EPOCH=1789977600", NULL};
+  run_setting setting = {.folder = folder, .environment = earlier};
+  run_result result =
+      run_with(&setting, (const char *const[]){"event", "--unit", "Room 1", "--at", "2026-04-16",
+                                               "--by", "KL", "service", NULL});
+  cr_assert_eq(result.status, 0, "%s", result.err);
+  run_free(&result);
+  said = RUN_DONE(folder, "verify");
+  cr_expect_not_null(strstr(said, "remark: entry 3 is dated 2026-09-21T08:00, before entry 2, of "
+                                  "2026-10-01T08:00"),
+                     "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+Test(verify, an_empty_file_is_no_ledger_and_is_begun_in_with_a_note) {
+  char *folder = folder_begin();
+  put(folder, "first.csv", first_log);
+  put(folder, "beamtally.sqlite", "");
+  MUST_FAIL(folder, 1, "beamtally.sqlite is empty (0 bytes): not a ledger", "verify");
+  MUST_FAIL(folder, 1, "is empty (0 bytes): not a ledger", "status");
+  run_result result = RUN(folder, "import", "first.csv");
+  cr_expect_eq(result.status, 0);
+  cr_expect_not_null(strstr(result.err, "was empty (0 bytes); a new ledger was begun in it"), "%s",
+                     result.err);
+  run_free(&result);
+  put(folder, "beamtally.sqlite", "x");
+  MUST_FAIL(folder, 1, "not a ledger, but 1 byte of something else", "status");
+  MUST_FAIL(folder, 1, "not a ledger, but 1 byte of something else", "import", "first.csv");
+  folder_end(folder);
+}
+
 Test(verify, a_backup_of_the_demo_is_the_same_whole_ledger) {
   char *folder = folder_begin();
   demo_into(folder);

@@ -124,6 +124,8 @@ Test(ledger_decided, a_disposition_needs_its_words) {
 }
 
 static bt_issued report(bt_ledger *ledger, const char *unit) {
+  bt_error error = {0};
+  cr_ok(bt_ledger_hold_whole(ledger, &error), error);
   bt_issued issued = {.month = test_time("2026-01-01"), .by = person};
   issued.unit = (char *)(uintptr_t)unit;
   for (int i = 0; i < BT_SHA256_BYTES; i++)
@@ -192,5 +194,62 @@ Test(ledger_decided, a_report_of_another_state_is_not_issued) {
   size_t n = 0;
   expect_refused(bt_ledger_issued(ledger, "B", 0, &list, &n, &error), BT_NOTFOUND, "no unit named");
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM issued"), 0);
+  bt_ledger_close(ledger);
+}
+
+static void meddle(const char *sql) {
+  sqlite3 *other = NULL;
+  char *words = NULL;
+  cr_assert_eq(sqlite3_open(test_path("ledger"), &other), SQLITE_OK);
+  cr_assert_eq(sqlite3_exec(other, sql, NULL, NULL, &words), SQLITE_OK, "%s", words);
+  cr_assert_eq(sqlite3_close(other), SQLITE_OK);
+}
+
+/* A report prints a genuine state although a row was false while it was made, and true again when
+ * it is entered: that somebody wrote is enough to refuse. */
+Test(ledger_decided, a_report_made_while_somebody_wrote_is_not_issued) {
+  bt_ledger *ledger = ledger_of_one_unit();
+  bt_error error = {0};
+  bt_issued issued = report(ledger, "Suite North");
+  char *triggers = test_drop_triggers(ledger);
+  cr_ok(ledger_run(ledger, triggers, &error), error); /* our own writing is none of others */
+  cr_ok(bt_ledger_still_whole(ledger, &error), error);
+  char *drops = sqlite3_mprintf("DROP TRIGGER checks_keeps_values; UPDATE checks SET energy_mj = "
+                                "9; UPDATE checks SET energy_mj = 1");
+  meddle(drops);
+  expect_refused(bt_ledger_add_issued(ledger, &issued, TEST_NOW, &error), BT_REFUSED,
+                 "another program wrote into the ledger since it was verified");
+  issued = report(ledger, "Suite North"); /* verified anew: all is as it was */
+  cr_ok(bt_ledger_add_issued(ledger, &issued, TEST_NOW, &error), error);
+  meddle("UPDATE checks SET energy_mj = 9");
+  cr_expect_eq(bt_ledger_hold_whole(ledger, &error), BT_DAMAGED);
+  expect_refused(bt_ledger_add_issued(ledger, &issued, TEST_NOW, &error), BT_REFUSED, "");
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM issued"), 1);
+  sqlite3_free(drops);
+  free(triggers);
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_decided, an_issued_report_is_found_by_the_sha256_of_its_pdf) {
+  bt_ledger *ledger = ledger_of_one_unit();
+  bt_error error = {0};
+  bt_issued *found = NULL;
+  bt_issued_place place;
+  bt_issued first = report(ledger, "Suite North");
+  cr_ok(bt_ledger_add_issued(ledger, &first, TEST_NOW, &error), error);
+  bt_issued second = report(ledger, "Suite North");
+  second.sha256[0] = 99;
+  cr_ok(bt_ledger_add_issued(ledger, &second, TEST_NOW, &error), error);
+  cr_ok(bt_ledger_find_issued(ledger, first.sha256, &found, &place, &error), error);
+  cr_expect(found->number == 1 && strcmp(found->state, first.state) == 0);
+  cr_expect_str_eq(found->unit, "Suite North");
+  cr_expect(place.entry == 3 && place.before == 2 && place.later == 1 && place.reports == 2);
+  bt_issued_free(found, 1);
+  cr_ok(bt_ledger_find_issued(ledger, second.sha256, &found, &place, &error), error);
+  cr_expect(found->number == 2 && place.entry == 4 && place.before == 3 && place.later == 0);
+  bt_issued_free(found, 1);
+  second.sha256[31] ^= 1;
+  cr_expect_eq(bt_ledger_find_issued(ledger, second.sha256, &found, &place, &error), BT_NOTFOUND);
+  cr_expect(found == NULL && place.reports == 2);
   bt_ledger_close(ledger);
 }

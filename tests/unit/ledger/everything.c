@@ -105,6 +105,7 @@ void test_fill_everything(bt_ledger *ledger) {
     char unit[] = "A";
     bt_issued issued = {.unit = i == 0 ? unit : NULL, .month = TEST_NOW, .by = person};
     test_state(ledger, issued.state);
+    cr_ok(bt_ledger_hold_whole(ledger, &error), error);
     cr_ok(bt_ledger_add_issued(ledger, &issued, TEST_NOW, &error), error);
   }
 }

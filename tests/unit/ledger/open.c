@@ -73,6 +73,21 @@ Test(ledger_open, a_killed_creation_is_taken_up) {
   bt_ledger_close(ledger);
 }
 
+/* To SQLite a file of one byte is an empty database, which it would write over. */
+Test(ledger_open, a_file_of_a_few_bytes_is_never_written_over) {
+  const char *path = test_path("ledger");
+  static const char *const bytes[] = {"x", "xy", "a line that somebody wrote\n", "SQLite format 3"};
+  static const bt_ledger_mode modes[] = {BT_LEDGER_READ, BT_LEDGER_WRITE, BT_LEDGER_CREATE};
+  for (size_t i = 0; i < sizeof bytes / sizeof bytes[0]; i++)
+    for (size_t m = 0; m < sizeof modes / sizeof modes[0]; m++) {
+      struct stat info;
+      write_file(path, bytes[i]);
+      refused(path, modes[m], BT_REFUSED,
+              i == 0 ? "not a ledger, but 1 byte of" : "is not a Beamtally ledger");
+      cr_expect(stat(path, &info) == 0 && (size_t)info.st_size == strlen(bytes[i]));
+    }
+}
+
 /* A process that ends in the midst of its first transaction, with pages written and a journal left:
  * rolled back, the file has no page. */
 static void leave_a_journal_of_nothing(const char *path) {
@@ -101,7 +116,7 @@ Test(ledger_open, what_a_killed_creation_wrote_is_no_ledger_yet) {
     leave_a_journal_of_nothing(path);
     struct stat info;
     cr_assert(stat(path, &info) == 0 && info.st_size > 0 && access(journal, F_OK) == 0);
-    refused(path, modes[i], BT_NOTFOUND, "empty, no ledger yet");
+    refused(path, modes[i], BT_NOTFOUND, "is empty (0 bytes): not a ledger");
     cr_expect_neq(access(journal, F_OK), 0);
   }
   leave_a_journal_of_nothing(path);

@@ -150,6 +150,12 @@ static const struct {
     {"entry", "UPDATE entry SET why = '' WHERE number = 2", "entry 2 (import"},
     {"entry", "UPDATE entry SET previous = zeroblob(32) WHERE number = 4", "entry 4 (event"},
     {"entry", "UPDATE entry SET state = zeroblob(32) WHERE number = 6", "entry 6 (baseline"},
+    {"checks", "UPDATE checks SET unit = 7" WHERE_FIRST,
+     "the row unit 7, time 1767427500, sequence 0 of the table \"checks\" names a row of \"unit\""},
+    {"event", "UPDATE event SET unit = 7 WHERE line = 8",
+     "the row number 1 of the table \"event\" names a row of \"unit\" that is gone"},
+    {"tolerance", "UPDATE tolerance SET version = 5",
+     "the row version 5, number 1 of the table \"tolerance\" names a row of \"setting_version\""},
     {"entry", "UPDATE entry SET number = 8 WHERE number = 6", "names a row of \"entry\""},
     {"entry", "DELETE FROM entry", "names a row of \"entry\""},
 };
@@ -174,6 +180,52 @@ Test(ledger_verify, each_edit_is_found_and_named) {
     cr_expect_eq(strncmp(error.text, edited, strlen(edited)), 0, "%s", error.text);
   }
   free(bytes);
+}
+
+/* What no shell would take without its checks switched off: SQLite names the table, we the row. */
+Test(ledger_verify, what_breaks_a_rule_of_its_table_is_named_by_row) {
+  static const struct {
+    const char *table, *sql, *named;
+  } broken[] = {
+      {"entry", "UPDATE entry SET state = CAST(state || x'00' AS BLOB) WHERE number = 4",
+       "CHECK constraint failed in entry); entry 4 (event"},
+      {"source", "UPDATE source SET sha256 = zeroblob(40) WHERE number = 2",
+       "CHECK constraint failed in source); entry 3 (import"},
+  };
+  for (size_t i = 0; i < sizeof broken / sizeof broken[0]; i++) {
+    const char *path = test_path(i == 0 ? "ledger" : "other");
+    bt_ledger *ledger = i == 0 ? test_ledger() : test_open(path, BT_LEDGER_CREATE);
+    test_fill(ledger);
+    bt_ledger_close(ledger);
+    sqlite3 *db = raw(path);
+    run(db, "PRAGMA ignore_check_constraints = ON");
+    edit(db, broken[i].table, broken[i].sql);
+    (void)sqlite3_close(db);
+    bt_verification found;
+    bt_error error = {0};
+    cr_expect_eq(look(path, &found, &error), BT_DAMAGED);
+    cr_expect_not_null(strstr(error.text, broken[i].named), "%s", error.text);
+  }
+}
+
+/* A sentence has no room for names without end: table and row are named all the same. */
+Test(ledger_verify, a_long_name_hides_nothing) {
+  const char *path = test_path("ledger");
+  bt_ledger *ledger = test_ledger();
+  test_fill(ledger);
+  bt_ledger_close(ledger);
+  sqlite3 *db = raw(path);
+  edit(db, "checks", "UPDATE checks SET energy_mj = 9 WHERE line = 4");
+  edit(db, "unit",
+       "UPDATE unit SET name = replace(printf('%.3000c', 'x'), 'x', 'ä') WHERE number = 1");
+  edit(db, "source", "UPDATE source SET name = printf('%.3000c', 'y') WHERE number = 1");
+  (void)sqlite3_close(db);
+  bt_verification found;
+  bt_error error = {0};
+  cr_expect_eq(look(path, &found, &error), BT_DAMAGED);
+  cr_expect_not_null(strstr(error.text, ", line 4) is not as it was written; use a backup"), "%s",
+                     error.text);
+  cr_expect(bt_utf8_valid(error.text, strlen(error.text)), "%s", error.text);
 }
 
 /* An index that has lost its rows, by a detour over another text: to the schema and to all digests
