@@ -68,6 +68,8 @@ typedef struct bt_restart {
   bt_time at;   /* the event */
   bt_event_kind kind;
   bool resolved; /* no event: a person asked for it with a disposition */
+  bool ended;    /* nor did they say when the action was done: `at` is the last point of the episode
+                    as it was then, and only what is later counts as after it */
 } bt_restart;
 
 /* One stay of a side above h. */

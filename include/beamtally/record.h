@@ -240,8 +240,9 @@ typedef struct bt_disposition {
   bt_time from, to;               /* first and last signalling point as they were then */
   int64_t baseline_version;       /* that judged it; 0 where it was only suggested */
   char *cause, *action;
-  bool restart; /* the CUSUM restarts at the first point after `at` */
-  bt_time at;   /* when it was entered */
+  bool restart;       /* the CUSUM restarts once the action was done */
+  bt_time restart_at; /* that was then; 0: nobody said, it restarts at the first point after `to` */
+  bt_time at;         /* when it was entered */
   char *by;
 } bt_disposition;
 

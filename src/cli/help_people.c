@@ -107,10 +107,12 @@ const char help_signals[] =
 const char help_resolve[] =
     "Example:  beamtally resolve 3fa92b01 --cause \"beam-delivery mirror dull\" \\\n"
     "                            --action \"mirror cleaned by the service\" --by KL\n\n"
-    "beamtally resolve EPISODE --cause T --action T --by N [--restart]\n"
+    "beamtally resolve EPISODE --cause T --action T --by N [--restart [--at TIME]]\n"
     "Notes what was concluded of an episode of signals, by its id in `beamtally signals`. It shows\n"
     "on every report; the signal itself stays. At a terminal it asks first.\n\n"
     "  --cause T                what it came from, as far as it is known\n"
     "  --action T               what was done\n"
     "  --by N                   who concluded it\n"
-    "  --restart                both sums of the CUSUM start anew at the next point\n" HELP_COMMON;
+    "  --restart                both sums of the CUSUM start anew at the first point after the\n"
+    "                           episode's last signal\n"
+    "  --at TIME                or from when the action was done on: 2026-09-30T08:05, or a day\n" HELP_COMMON;

@@ -81,6 +81,30 @@ static void add_episode(const found_episode *found, bt_text *out) {
                  bt_time_day_iso(found->disposition.to, to));
 }
 
+/* From when the CUSUM starts anew. */
+static void add_restart(const bt_disposition *of, const bt_disposition *said, bt_text *out) {
+  char at[BT_TIME_TEXT];
+  if (said->restart_at != 0)
+    bt_text_format(out, "at the first point from %s on",
+                   bt_time_iso(said->restart_at, said->restart_at % BT_DAY != 0, at));
+  else
+    bt_text_format(out, "at the first point after %s, the episode's last signal",
+                   bt_time_day_iso(of->to, at));
+}
+
+static bt_status check_restart(const bt_disposition *of, const bt_disposition *said,
+                               bt_error *error) {
+  char first[BT_TIME_TEXT], at[BT_TIME_TEXT];
+  if (said->restart_at == 0 || said->restart_at >= of->from)
+    return BT_OK;
+  bool clock = said->restart_at % BT_DAY != 0;
+  return bt_fail(error, BT_USAGE,
+                 "--at is %s, before the first signal of episode %s at %s: the action can't have "
+                 "come of it; give when it was done%s",
+                 bt_time_iso(said->restart_at, clock, at), of->episode,
+                 bt_time_iso(of->from, true, first), clock ? "" : ", with the time of day");
+}
+
 /* Shows what will stand in the record, and asks. */
 static cli_exit ask(const cli_context *cli, const found_episode *found,
                     const bt_disposition *said) {
@@ -93,8 +117,11 @@ static cli_exit ask(const cli_context *cli, const found_episode *found,
   bt_text_add(&effect,
               "\nThis will show on every report; a later disposition can be added, none is "
               "taken out.\n");
-  if (said->restart)
-    bt_text_add(&effect, "Both sums of the CUSUM start anew at the next point.\n");
+  if (said->restart) {
+    bt_text_add(&effect, "Both sums of the CUSUM start anew ");
+    add_restart(&found->disposition, said, &effect);
+    bt_text_add(&effect, ".\n");
+  }
   cli_exit answer = cli_confirm_effect(cli, &effect);
   bt_text_free(&effect);
   return answer;
@@ -107,6 +134,8 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
   bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
   bt_status status = find(ledger, until, digits, &found, error);
   if (status == BT_OK)
+    status = check_restart(&found.disposition, said, error);
+  if (status == BT_OK)
     *answer = ask(cli, &found, said);
   if (status == BT_OK && *answer == CLI_DONE) {
     bt_disposition disposition = found.disposition; /* borrows */
@@ -114,12 +143,16 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
     disposition.action = said->action;
     disposition.by = said->by;
     disposition.restart = said->restart;
+    disposition.restart_at = said->restart_at;
     status = bt_ledger_add_disposition(ledger, found.unit, &disposition, cli->now, error);
   }
   if (status == BT_OK && *answer == CLI_DONE) {
     add_episode(&found, out);
-    bt_text_format(out, "disposition of episode %s stored%s\n", found.disposition.episode,
-                   said->restart ? "; the CUSUM starts anew at the next point" : "");
+    bt_text_format(out, "disposition of episode %s stored", found.disposition.episode);
+    bt_text_add(out, said->restart ? "; the CUSUM starts anew " : "");
+    if (said->restart)
+      add_restart(&found.disposition, said, out);
+    bt_text_add(out, "\n");
   }
   free(found.unit);
   free(found.disposition.characteristic);
@@ -127,13 +160,12 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
 }
 
 cli_exit cli_resolve(cli_context *cli, int argc, char **argv) {
-  const char *cause = NULL, *action = NULL, *by = NULL;
-  bool restart = false;
+  const char *cause = NULL, *action = NULL, *by = NULL, *at = NULL;
+  bool restart = false, has_clock;
+  bt_time restart_at = 0;
   const cli_option table[] = {
-      {"cause", &cause, NULL, 0},
-      {"action", &action, NULL, 0},
-      {"by", &by, NULL, 0},
-      {"restart", NULL, &restart, 0},
+      {"cause", &cause, NULL, 0},     {"action", &action, NULL, 0}, {"by", &by, NULL, 0},
+      {"restart", NULL, &restart, 0}, {"at", &at, NULL, 0},
   };
   int first;
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
@@ -153,15 +185,23 @@ cli_exit cli_resolve(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   }
   if (!cli_needs(cli, "cause", cause) || !cli_needs(cli, "action", action) ||
-      !cli_needs(cli, "by", by))
+      !cli_needs(cli, "by", by) ||
+      (at != NULL && !cli_happened(cli, "at", at, &restart_at, &has_clock)))
     return CLI_USAGE;
+  if (at != NULL && !restart) {
+    cli_say("--at says from when the CUSUM starts anew; give --restart with it");
+    return CLI_USAGE;
+  }
 
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_text out = {0};
   char *texts[] = {bt_copy(cause), bt_copy(action), bt_copy(by)};
-  const bt_disposition said = {
-      .cause = texts[0], .action = texts[1], .by = texts[2], .restart = restart};
+  const bt_disposition said = {.cause = texts[0],
+                               .action = texts[1],
+                               .by = texts[2],
+                               .restart = restart,
+                               .restart_at = restart_at};
   cli_exit answer = CLI_DONE;
   bool whole = texts[0] != NULL && texts[1] != NULL && texts[2] != NULL;
   bt_status status =

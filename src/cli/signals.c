@@ -73,8 +73,11 @@ static void add_disposition(const bt_disposition *disposition, bt_text *out) {
   (void)cli_plain(&words, disposition->cause, SIZE_MAX);
   bt_text_add(&words, "; ");
   (void)cli_plain(&words, disposition->action, SIZE_MAX);
-  if (disposition->restart)
-    bt_text_add(&words, "; CUSUM restarted");
+  if (disposition->restart && disposition->restart_at == 0)
+    bt_text_format(&words, "; CUSUM restarted after %s", bt_time_day_iso(disposition->to, at));
+  else if (disposition->restart)
+    bt_text_format(&words, "; CUSUM restarted from %s on",
+                   bt_time_iso(disposition->restart_at, disposition->restart_at % BT_DAY != 0, at));
   bt_text_format(out, "%*s", WORDS_AT, "");
   add_wrapped(out, WORDS_AT, bt_text_get(&words));
   out->failed = out->failed || words.failed;

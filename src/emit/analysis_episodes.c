@@ -12,6 +12,8 @@ static json_t *disposition(const bt_disposition *concluded) {
       emit_put(object, "cause", json_string(concluded->cause)) &&
       emit_put(object, "action", json_string(concluded->action)) &&
       emit_put(object, "restart", json_boolean(concluded->restart)) &&
+      emit_put(object, "restart_at",
+               concluded->restart_at == 0 ? json_null() : emit_moment(concluded->restart_at)) &&
       emit_put(object, "by", json_string(concluded->by)) &&
       emit_put(object, "at", emit_moment(concluded->at));
   return emit_whole(object, made);

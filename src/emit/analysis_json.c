@@ -131,7 +131,8 @@ static json_t *signals(const bt_study *of) {
   return emit_whole(list, made);
 }
 
-/* An event asked for it, or a person with a disposition. */
+/* An event asked for it, or a person with a disposition: event_at is then when the action was done,
+ * or, where nobody said, the last point of the episode. */
 static json_t *restart(const bt_study *of, const bt_restart *restarted) {
   json_t *object = json_object();
   bool made =

@@ -51,6 +51,12 @@ static bt_status disposition_valid(const bt_disposition *d, bt_error *error) {
                      d->episode, (int)BT_ID_DIGITS);
   if (status == BT_OK && (d->to < d->from || d->baseline_version < 0))
     status = bt_fail(error, BT_USAGE, "the episode ends before it begins; correct its times");
+  if (status == BT_OK && d->restart_at != 0 && (!d->restart || d->restart_at < d->from))
+    status = bt_fail(error, BT_USAGE,
+                     d->restart ? "the CUSUM can't start anew before the first signal of the "
+                                  "episode; give the time at which the action was done"
+                                : "a time of the action says from when the CUSUM starts anew; ask "
+                                  "for that with --restart");
   return status;
 }
 
@@ -67,6 +73,11 @@ static bt_status characteristic_known(bt_ledger *ledger, const char *key, bt_err
   return status;
 }
 
+/* 0: no restart; 1: at the first point after the episode; else when the action was done. */
+static int64_t stored_restart(const bt_disposition *d) {
+  return !d->restart ? 0 : d->restart_at == 0 ? 1 : d->restart_at;
+}
+
 /* All within the transaction. */
 static bt_status add(bt_ledger *ledger, const char *name, const bt_disposition *d,
                      ledger_entry *entry, bt_error *error) {
@@ -77,13 +88,13 @@ static bt_status add(bt_ledger *ledger, const char *name, const bt_disposition *
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &entry->number, error);
   if (status == BT_OK)
-    status = ledger_put(ledger, error,
-                        "INSERT INTO main.disposition (number, entry, unit, characteristic, high, "
-                        "from_time, to_time, baseline_version, episode, cause, action, restart) "
-                        "VALUES (NULL, ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
-                        "iitiiiittti", entry->number, unit, d->characteristic, (int64_t)d->high,
-                        d->from, d->to, d->baseline_version, d->episode, d->cause, d->action,
-                        (int64_t)d->restart);
+    status =
+        ledger_put(ledger, error,
+                   "INSERT INTO main.disposition (number, entry, unit, characteristic, high, "
+                   "from_time, to_time, baseline_version, episode, cause, action, restart) "
+                   "VALUES (NULL, ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                   "iitiiiittti", entry->number, unit, d->characteristic, (int64_t)d->high, d->from,
+                   d->to, d->baseline_version, d->episode, d->cause, d->action, stored_restart(d));
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, entry, NULL, error);
   return status;
@@ -114,6 +125,7 @@ static const char dispositions_sql[] =
 
 static bool take(sqlite3_stmt *row, bt_disposition *d) {
   const char *episode = (const char *)sqlite3_column_text(row, 0);
+  int64_t restart = sqlite3_column_int64(row, 8);
   *d = (bt_disposition){.characteristic = bt_copy((const char *)sqlite3_column_text(row, 1)),
                         .high = sqlite3_column_int(row, 2) != 0,
                         .from = sqlite3_column_int64(row, 3),
@@ -121,7 +133,8 @@ static bool take(sqlite3_stmt *row, bt_disposition *d) {
                         .baseline_version = sqlite3_column_int64(row, 5),
                         .cause = bt_copy((const char *)sqlite3_column_text(row, 6)),
                         .action = bt_copy((const char *)sqlite3_column_text(row, 7)),
-                        .restart = sqlite3_column_int(row, 8) != 0,
+                        .restart = restart != 0,
+                        .restart_at = restart > 1 ? restart : 0,
                         .at = sqlite3_column_int64(row, 9),
                         .by = bt_copy((const char *)sqlite3_column_text(row, 10))};
   if (episode != NULL && id_valid(episode))

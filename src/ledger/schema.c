@@ -278,6 +278,7 @@ static const char *const tables[] = {
     "  event INTEGER REFERENCES event\n"
     ") STRICT;\n",
 
+    /* restart: 0 none, 1 after to_time, else the moment of the action. */
     "CREATE TABLE disposition (\n"
     "  number INTEGER PRIMARY KEY,\n"
     "  " ENTRY_REFERENCE ",\n"

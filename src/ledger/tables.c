@@ -175,7 +175,8 @@ static const struct {
              "iif(d.high, 'high', 'low') AS side, d.episode AS episode, "
              "d.from_time AS first_at, d.to_time AS last_at, "
              "d.baseline_version AS baseline_version, d.cause AS cause, d.action AS action, "
-             "d.restart AS restart, d.entry AS entry, e.at AS entered_at, e.by AS by "
+             "iif(d.restart, 1, 0) AS restart, "
+             "iif(d.restart > 1, d.restart, NULL) AS restart_at, d.entry AS entry, e.at AS entered_at, e.by AS by "
              "FROM main.disposition AS d JOIN main.unit AS u ON u.number = d.unit "
              "JOIN main.entry AS e ON e.number = d.entry WHERE d.entry <= ?1 ORDER BY d.number"},
     [BT_TABLE_ISSUED] =
@@ -210,10 +211,11 @@ static bt_cell_type time_type(const char *name) {
   static const struct {
     const char *name;
     bt_cell_type type;
-  } times[] = {
-      {"date", BT_CELL_DAY},          {"time", BT_CELL_CLOCK},      {"became_date", BT_CELL_DAY},
-      {"became_time", BT_CELL_CLOCK}, {"from", BT_CELL_DAY},        {"to", BT_CELL_DAY},
-      {"entered_at", BT_CELL_MOMENT}, {"first_at", BT_CELL_MOMENT}, {"last_at", BT_CELL_MOMENT}};
+  } times[] = {{"date", BT_CELL_DAY},          {"time", BT_CELL_CLOCK},
+               {"became_date", BT_CELL_DAY},   {"became_time", BT_CELL_CLOCK},
+               {"from", BT_CELL_DAY},          {"to", BT_CELL_DAY},
+               {"entered_at", BT_CELL_MOMENT}, {"first_at", BT_CELL_MOMENT},
+               {"restart_at", BT_CELL_MOMENT}, {"last_at", BT_CELL_MOMENT}};
   for (size_t i = 0; i < sizeof times / sizeof times[0]; i++)
     if (strcmp(name, times[i].name) == 0)
       return times[i].type;

@@ -10,7 +10,11 @@ void report_disposition_words(const bt_disposition *disposition, bt_text *out) {
   bt_text_format(out, "cause: %s; action: %s; %s, %s", disposition->cause, disposition->action,
                  disposition->by, report_short_date(disposition->at, date));
   if (disposition->restart)
-    bt_text_add(out, "; the CUSUM restarted");
+    bt_text_format(
+        out, "; the CUSUM restarted %s %s",
+        disposition->restart_at == 0 ? "after the last check of the episode," : "on",
+        report_short_date(disposition->restart_at == 0 ? disposition->to : disposition->restart_at,
+                          date));
 }
 
 void report_disposition_about(const bt_disposition *disposition, bt_text *out) {

@@ -154,7 +154,8 @@ static void formulas(report_sheet *sheet) {
       " likewise for falling, z = "
       "(value " REPORT_MINUS
       " centre) ÷ σ. No reset at a signal; both sides restart after service, "
-      "recalibration, cleaning, a changed meter, or when a person asks for it.",
+      "recalibration, cleaning, a changed meter, or where a person asks for it: after the last "
+      "check of the episode, or from the time on at which the action was done.",
       "Moved to the mean fill age: value " REPORT_MINUS " b × (fill age " REPORT_MINUS " mean fill "
       "age of the baseline), b the common slope inside the fills (one intercept a fill, one slope), "
       "used only where it differs from zero at 95 % with 3 fills and 10 degrees of freedom or more.",

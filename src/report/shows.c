@@ -259,7 +259,8 @@ static void restart_sentence(const bt_study *of, report_words *words) {
   const bt_restart *restart = &of->cusum.restarts[of->restarted];
   char date[BT_TIME_TEXT];
   report_words_next(words);
-  report_words_add(words, "The CUSUM restarted on ");
+  report_words_add(words, restart->ended ? "The CUSUM restarted after the check of "
+                                         : "The CUSUM restarted on ");
   report_words_bold(words, "%s", bt_time_day(restart->at, date));
   report_words_add(words, " (%s): too early to say how it goes on.",
                    restart->resolved ? "asked for with a disposition"

@@ -1,7 +1,9 @@
 /* Where the CUSUM begins anew, with headstart.
  *
  * R1 Both sides restart at the first judged point after a service, recalibration, cleaning or meter
- *    change, and after a person asked for it with a disposition of this characteristic.
+ *    change, and after an action that a person noted with a disposition of this characteristic:
+ *    after the last point of its episode, unless the disposition says when the action was done.
+ *    When it was typed in doesn't matter.
  * R2 Of two causes before one point the later counts.
  * R3 A cause before a baseline's last point belongs to no point that it judges: its limits saw what
  *    came of it. One after that point does, on the baseline's last day as well, and then the sums
@@ -23,6 +25,14 @@ static int by_time(const void *a, const void *b) {
   return (int)first->resolved - (int)second->resolved;
 }
 
+static bt_restart of_disposition(const bt_disposition *disposition) {
+  bool said = disposition->restart_at != 0;
+  return (bt_restart){.at = said ? disposition->restart_at : disposition->to,
+                      .kind = BT_EVENT_OTHER,
+                      .resolved = true,
+                      .ended = !said};
+}
+
 /* R1: all causes in order of their time; points are found later. */
 static size_t gather(const bt_study *study, const study_place *place, bt_restart *causes) {
   const bt_history *history = place->history;
@@ -33,16 +43,22 @@ static size_t gather(const bt_study *study, const study_place *place, bt_restart
   for (size_t d = 0; d < place->dispositions_n; d++) {
     const bt_disposition *disposition = &place->dispositions[d];
     if (disposition->restart && strcmp(disposition->characteristic, study->quantity.key) == 0)
-      causes[n++] = (bt_restart){.at = disposition->at, .kind = BT_EVENT_OTHER, .resolved = true};
+      causes[n++] = of_disposition(disposition);
   }
   qsort(causes, n, sizeof *causes, by_time);
   return n;
 }
 
+static bool is_after(bt_time point, const bt_restart *cause) {
+  return cause->ended ? point > cause->at : point >= cause->at;
+}
+
 /* R3. Without a point of Phase I it is the baseline's first day that counts. */
-static bool came_before(const bt_study *study, const bt_segment *segment, bt_time at) {
-  return segment->phase2 > segment->from ? at <= study->points.at[segment->phase2 - 1]
-                                         : at < segment->baseline.from;
+static bool came_before(const bt_study *study, const bt_segment *segment, const bt_restart *cause) {
+  if (segment->phase2 == segment->from)
+    return cause->at < segment->baseline.from;
+  bt_time last = study->points.at[segment->phase2 - 1];
+  return cause->ended ? cause->at < last : cause->at <= last;
 }
 
 bt_status study_restarts(bt_study *study, const study_place *place, bt_error *error) {
@@ -54,12 +70,12 @@ bt_status study_restarts(bt_study *study, const study_place *place, bt_error *er
   size_t causes = gather(study, place, found), kept = 0, p = 0;
   for (size_t c = 0; c < causes; c++) {
     bt_restart cause = found[c];
-    while (p < study->points.n && (study->points.at[p] < cause.at || study->judged[p] != 1))
+    while (p < study->points.n && (!is_after(study->points.at[p], &cause) || study->judged[p] != 1))
       p++;
     if (p == study->points.n)
       break;
     const bt_segment *segment = &study->segments[study->points.segment[p]];
-    if (came_before(study, segment, cause.at)) /* R3 */
+    if (came_before(study, segment, &cause)) /* R3 */
       continue;
     if (kept > 0 && found[kept - 1].point == p) /* R2 */
       kept--;

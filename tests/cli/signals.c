@@ -119,29 +119,55 @@ Test(signals, what_was_concluded_stands_with_its_episode) {
   folder_end(folder);
 }
 
-/* The first point after the word begins anew: a check typed in tomorrow shows the restart. */
+/* The last restart of Suite North's energy ratio. */
+static void last_restart_is(const char *folder, const char *at, const char *cause_at) {
+  json_t *analysis = analysis_of(folder, "Suite North", "energy_ratio", NULL);
+  const json_t *restarts = json_object_get(json_object_get(analysis, "cusum"), "restarts");
+  const json_t *last = json_array_get(restarts, json_array_size(restarts) - 1);
+  cr_expect_eq(strncmp(text_of(last, "at"), at, 10), 0, "%s", text_of(last, "at"));
+  cr_expect_eq(strncmp(text_of(last, "event_at"), cause_at, strlen(cause_at)), 0, "%s",
+               text_of(last, "event_at"));
+  json_decref(analysis);
+}
+
+/* Whenever it is typed in: after the episode's last signal, or from the action on. */
 Test(signals, a_restart_is_a_restart) {
   char *folder = demo_folder();
   const char *words[] = {"--open", "--unit", "Suite North", NULL};
   json_t *open = episodes_of(folder, words);
-  char *id = NULL;
+  char *id = NULL, *ended = NULL, *began = NULL;
   size_t i;
   const json_t *episode;
   json_array_foreach(open, i,
-                     episode) if (strcmp(text_of(episode, "characteristic"), "energy_ratio") == 0)
-      id = strdup(text_of(episode, "id"));
+                     episode) if (strcmp(text_of(episode, "characteristic"), "energy_ratio") == 0) {
+    id = strdup(text_of(episode, "id"));
+    began = strdup(text_of(episode, "first"));
+    ended = strdup(text_of(episode, "last"));
+  }
   cr_assert_not_null(id);
   json_decref(open);
-  MUST_BE(folder, DONE, "starts anew at the next point", "resolve", id, "--cause", "x", "--action",
-          "y", "--by", "KL", "--restart");
+  MUST_BE(folder, USAGE, "give --restart with it", "resolve", id, "--cause", "x", "--action", "y",
+          "--by", "KL", "--at", ended);
+  MUST_BE(folder, USAGE, "before the first signal of episode", "resolve", id, "--cause", "x",
+          "--action", "y", "--by", "KL", "--restart", "--at", "2026-01-05T08:00");
+  began[10] = '\0';
+  MUST_BE(folder, USAGE, "with the time of day", "resolve", id, "--cause", "x", "--action", "y",
+          "--by", "KL", "--restart", "--at", began);
+  MUST_BE(folder, DONE, "the episode's last signal", "resolve", id, "--cause", "x", "--action", "y",
+          "--by", "KL", "--restart");
   free(RUN_DONE(folder, "record", "--unit", "Suite North", "--at", "2026-10-01T09:00", "--by", "KL",
                 "target_mj=1.61", "energy_mj=1.60"));
-  json_t *analysis = analysis_of(folder, "Suite North", "energy_ratio", NULL);
-  const json_t *restarts = json_object_get(json_object_get(analysis, "cusum"), "restarts");
-  const json_t *last = json_array_get(restarts, json_array_size(restarts) - 1);
-  cr_expect_eq(strncmp(text_of(last, "at"), "2026-10-01T", 11), 0, "%s", text_of(last, "at"));
-  json_decref(analysis);
+  last_restart_is(folder, "2026-10-01", ended);
+  char after[32];
+  (void)snprintf(after, sizeof after, "restarted after %.10s", ended);
+  MUST_BE(folder, DONE, after, "signals", "--unit", "Suite North");
+  MUST_BE(folder, DONE, "from 2026-09-30T12:00 on", "resolve", id, "--cause", "x", "--action", "y",
+          "--by", "KL", "--restart", "--at", "2026-09-30T12:00");
+  MUST_BE(folder, DONE, "restarted from 2026-09-30T12:00", "signals", "--unit", "Suite North");
+  last_restart_is(folder, "2026-10-01", "2026-09-30T12:00");
   free(id);
+  free(began);
+  free(ended);
   folder_end(folder);
 }
 

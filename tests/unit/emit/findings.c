@@ -262,6 +262,7 @@ Test(findings, episodes_and_dispositions) {
        .to = 2 * BT_DAY,
        .at = 3 * BT_DAY,
        .restart = true,
+       .restart_at = 2 * BT_DAY,
        .baseline_version = 2},
       {.episode = "1a2b3c4d", .cause = cause, .action = action, .by = by}};
   bool used[2] = {false, true};
@@ -302,6 +303,7 @@ Test(findings, episodes_and_dispositions) {
   cr_expect_str_eq(text(json_array_get(left, 0), "episode"), "0badcafe");
   cr_expect_str_eq(text(json_array_get(left, 0), "side"), "high");
   cr_expect(json_is_true(get(json_array_get(left, 0), "restart")));
+  cr_expect_str_eq(text(json_array_get(left, 0), "restart_at"), "1970-01-03T00:00");
   json_decref(document);
   made.study.episodes_n = made.study.dispositions_n = 0;
   drop(&made);

@@ -61,7 +61,14 @@ Test(ledger_decided, dispositions_come_back_in_order_up_to_a_day) {
   bt_disposition *list = NULL;
   size_t n = 0;
   cr_ok(bt_ledger_add_disposition(ledger, "suite north", &d, TEST_NOW + BT_DAY, &error), error);
-  d.high = d.restart = false;
+  cr_expect_eq(d.restart_at, 0);
+  d.high = false;
+  d.restart_at = d.from - 1;
+  cr_expect_eq(bt_ledger_add_disposition(ledger, "Suite North", &d, TEST_NOW, &error), BT_USAGE);
+  d.restart_at = d.from;
+  d.restart = false;
+  cr_expect_eq(bt_ledger_add_disposition(ledger, "Suite North", &d, TEST_NOW, &error), BT_USAGE);
+  d.restart = true;
   cr_ok(bt_ledger_add_disposition(ledger, "Suite North", &d, TEST_NOW + 2 * BT_DAY, &error), error);
   cr_ok(bt_ledger_dispositions(ledger, "Suite North", TEST_NOW + 2 * BT_DAY, &list, &n, &error),
         error);
@@ -76,7 +83,8 @@ Test(ledger_decided, dispositions_come_back_in_order_up_to_a_day) {
   bt_dispositions_free(list, n);
   cr_ok(bt_ledger_dispositions(ledger, "Suite North", INT64_MAX, &list, &n, &error), error);
   cr_assert_eq(n, 2);
-  cr_expect(!list[1].high && !list[1].restart);
+  cr_expect(list[0].restart_at == 0);
+  cr_expect(!list[1].high && list[1].restart && list[1].restart_at == TEST_NOW);
   bt_dispositions_free(list, n);
   bt_verification found;
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);

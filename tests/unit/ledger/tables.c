@@ -121,7 +121,7 @@ static const struct {
     {BT_TABLE_DISPOSITIONS,
      "SELECT number, " UNIT(
          "unit") " AS unit, characteristic, CASE high WHEN 1 THEN 'high' ELSE "
-                 "'low' END AS side, episode, " MOMENT("from_time") " AS first_at, " MOMENT("to_time") " AS last_at, baseline_version, cause, action, restart, entry, " MOMENT(
+                 "'low' END AS side, episode, " MOMENT("from_time") " AS first_at, " MOMENT("to_time") " AS last_at, baseline_version, cause, action, restart, NULL AS restart_at, entry, " MOMENT(
                      ENTRY("at")) " AS entered_at, " ENTRY("by") " AS by FROM disposition",
      1},
     {BT_TABLE_ISSUED,

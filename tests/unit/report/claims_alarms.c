@@ -287,7 +287,7 @@ Test(claims_alarms, dispositions_left_alone_are_listed) {
   bt_text said = said_of_plan(&plan);
   cr_expect_eq(said_times(&said, "Dispositions that later entries left without an episode"), 2);
   said_is(&said, "0badcafe low side, ");
-  said_is(&said, "; the CUSUM restarted");
+  said_is(&said, "; the CUSUM restarted after the last check of the episode, ");
   bt_text_free(&said);
 }
 

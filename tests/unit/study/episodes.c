@@ -24,7 +24,7 @@ static void x_days(made_ledger *made) {
 }
 
 static void dispose(made_ledger *made, const char *id, bool high, int from, int to, int entered,
-                    bool restart) {
+                    bool restart, bt_time restart_at) {
   char key[] = "tracker_x", cause[] = "a loose mount", action[] = "tightened", by[] = "KL";
   bt_disposition disposition = {.characteristic = key,
                                 .high = high,
@@ -33,6 +33,7 @@ static void dispose(made_ledger *made, const char *id, bool high, int from, int 
                                 .cause = cause,
                                 .action = action,
                                 .restart = restart,
+                                .restart_at = restart_at,
                                 .by = by};
   for (int i = 0; i < BT_ID_DIGITS; i++)
     disposition.episode[i] = id[i];
@@ -80,10 +81,10 @@ Test(episodes, dispositions_belong_to_what_they_overlap) {
   for (int i = 0; i <= BT_ID_DIGITS; i++)
     id[i] = early->id[i];
   bt_unit_study_free(unit);
-  dispose(&made, id, true, 66, 66, 70, false);
-  dispose(&made, id, true, 60, 65, 71, false);
-  dispose(&made, id, false, 66, 66, 72, false);
-  dispose(&made, id, true, 2, 3, 73, false);
+  dispose(&made, id, true, 66, 66, 70, false, 0);
+  dispose(&made, id, true, 60, 65, 71, false, 0);
+  dispose(&made, id, false, 66, 66, 72, false, 0);
+  dispose(&made, id, true, 2, 3, 73, false, 0);
   unit = made_study(&made, ask_x);
   const bt_study *study = unit->studies[0];
   early = episode_at(study, 66);
@@ -105,27 +106,32 @@ Test(episodes, dispositions_belong_to_what_they_overlap) {
   made_end(&made);
 }
 
-/* The CUSUM begins anew at the first point after a disposition that asks for it, in order with the
- * events; one of another characteristic restarts nothing here. */
+/* Typed in weeks later, the CUSUM begins anew at the first point after the episode's last one, or
+ * the first one from the action on where the disposition says when that was; in order with the
+ * events. */
 Test(episodes, a_disposition_can_restart_the_cusum) {
   made_ledger made;
   x_days(&made);
-  dispose(&made, "00000000", true, 65, 68, 70, true);
-  dispose(&made, "00000000", true, 90, 95, 96, true);
+  dispose(&made, "00000000", true, 65, 68, 109, true, 0);
+  dispose(&made, "00000000", true, 65, 68, 109, true, made_time(70, 8, 0));
+  dispose(&made, "00000000", true, 90, 95, 109, true, made_time(96, 8, 1));
   bt_unit_study *unit = made_study(&made, ask_x);
   const bt_study *study = unit->studies[0];
-  static const size_t point[] = {71, 81, 97};
-  cr_assert_eq(study->cusum.restarts_n, 3);
-  for (int r = 0; r < 3; r++) {
+  static const size_t point[] = {69, 70, 81, 97};
+  const bt_time at[] = {made_time(68, 8, 0), made_time(70, 8, 0), made_time(80, 12, 0),
+                        made_time(96, 8, 1)};
+  cr_assert_eq(study->cusum.restarts_n, 4);
+  for (int r = 0; r < 4; r++) {
     const bt_restart *restart = &study->cusum.restarts[r];
-    cr_assert_eq(restart->point, point[r]);
-    cr_assert_eq(restart->resolved, r != 1);
-    cr_assert_eq(restart->at, made_time((int)point[r] - 1, 12, 0));
+    cr_expect_eq(restart->point, point[r]);
+    cr_expect_eq(restart->resolved, r != 2);
+    cr_expect_eq(restart->ended, r == 0);
+    cr_expect_eq(restart->at, at[r]);
     double expected =
         fmax(0, study->cusum.headstart * study->cusum.h + study->z[point[r]] - study->cusum.k);
     cr_assert_float_eq(study->cusum.high[point[r]], expected, 1e-12);
   }
-  cr_assert_eq(study->cusum.restarts[1].kind, BT_EVENT_SERVICE);
+  cr_assert_eq(study->cusum.restarts[2].kind, BT_EVENT_SERVICE);
   bt_unit_study_free(unit);
   made_end(&made);
 }
