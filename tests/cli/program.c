@@ -89,6 +89,8 @@ static void start(const run_setting *setting, const char *const *words, int in, 
     struct rlimit limit = {setting->file_limit, setting->file_limit};
     ready = setrlimit(RLIMIT_FSIZE, &limit) == 0;
   }
+  if (ready && setting->seconds > 0)
+    (void)alarm(setting->seconds); /* stands through the exec */
   if (ready)
     (void)fexecve(program, (char *const *)argv, (char *const *)environment);
   _exit(NOT_STARTED);

@@ -1,0 +1,232 @@
+/* Hostile logs and names: whatever a file holds and whatever a unit is called, a command ends by
+ * itself within SECONDS, with a status of ours and a sentence, and writes nowhere but where it was
+ * asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs, else LOGS. */
+#include "../cli/program.h"
+
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { LOGS = 4, LONG_LOGS = 1000, SECONDS = 10, MOST = 6000 };
+
+static bool is_long(void) {
+  return getenv("BEAMTALLY_LONG_TESTS") != NULL;
+}
+
+/* Every file under a folder but those that `known` names, one a line. */
+static void list_files(const char *folder, const char *const *known, FILE *all) {
+  struct dirent **names = NULL;
+  int n = scandir(folder, &names, NULL, alphasort);
+  for (int i = 0; i < n; i++) {
+    bool is_known = strcmp(names[i]->d_name, ".") == 0 || strcmp(names[i]->d_name, "..") == 0;
+    for (size_t k = 0; known[k] != NULL; k++)
+      is_known = is_known || strcmp(names[i]->d_name, known[k]) == 0;
+    if (!is_known)
+      (void)fprintf(all, "%s\n", names[i]->d_name);
+    free(names[i]);
+  }
+  free(names);
+}
+
+static char *files_in(const char *folder, const char *const *known) {
+  char *text = NULL;
+  size_t n = 0;
+  FILE *all = open_memstream(&text, &n);
+  cr_assert_not_null(all);
+  list_files(folder, known, all);
+  cr_assert_eq(fclose(all), 0);
+  return text;
+}
+
+static run_result run_bounded(const char *folder, const char *const *words) {
+  run_setting setting = {.folder = folder, .seconds = SECONDS};
+  return run_with(&setting, words);
+}
+
+static void must_end_in_order(const run_result *result, const char *what) {
+  cr_expect(result->status >= 0 && result->status <= 3, "%s: status %d: %s", what, result->status,
+            result->err);
+  if (result->status == 1 || result->status == 2)
+    cr_expect_eq(strncmp(result->err, "beamtally: ", 11), 0, "%s: no sentence: %s", what,
+                 result->err);
+}
+
+/* ---- Logs ------------------------------------------------------------------------------------ */
+
+typedef struct bytes {
+  char at[2 * MOST];
+  size_t n;
+} bytes;
+
+static void put(bytes *log, size_t place, const char *piece, size_t n) {
+  if (log->n + n > sizeof log->at)
+    return;
+  memmove(log->at + place + n, log->at + place, log->n - place);
+  memcpy(log->at + place, piece, n);
+  log->n += n;
+}
+
+static void take(bytes *log, size_t place, size_t n) {
+  n = place + n > log->n ? log->n - place : n;
+  memmove(log->at + place, log->at + place + n, log->n - place - n);
+  log->n -= n;
+}
+
+static void mutate(bytes *log) {
+  static const char *const pieces[] = {
+      "\"",    "\r",   "\n\n",       ";;;;",       ",,,",          "=1+1",  "@SUM(A1)",
+      "1e999", "-0",   "1,610",      "\xFF\xFE",   "\xC3",         "\t",    "NaN",
+      "inf",   "0x10", "2026-02-30", "31.12.1984", "../../x",      "25:61", "12 PM",
+      "--",    "n/a",  "1.6.1",      "+1.6",       "\xEF\xBB\xBF", "|"};
+  for (long edits = 1 + lrand48() % 6; edits > 0 && log->n > 1; edits--) {
+    size_t place = (size_t)lrand48() % log->n, n = 1 + (size_t)lrand48() % 60;
+    const char *piece = pieces[(size_t)lrand48() % (sizeof pieces / sizeof *pieces)];
+    char copy[64];
+    switch (lrand48() % 5) {
+    case 0:
+      log->at[place] = (char)lrand48();
+      break;
+    case 1:
+      take(log, place, n);
+      break;
+    case 2:
+      put(log, place, piece, strlen(piece));
+      break;
+    case 3:
+      n = place + n > log->n ? log->n - place : n;
+      memcpy(copy, log->at + place, n);
+      put(log, (size_t)lrand48() % log->n, copy, n);
+      break;
+    default:
+      put(log, place, "\0", 1);
+      break;
+    }
+  }
+}
+
+/* "N rows, A new, B already known, C conflicts, D refused": no row is lost between them. */
+static void must_count_every_row(const char *said) {
+  long rows, added, known, held, refused;
+  const char *counts = strstr(said, " rows, ");
+  while (counts != NULL && counts > said && counts[-1] >= '0' && counts[-1] <= '9')
+    counts--;
+  if (counts != NULL &&
+      sscanf(counts, "%ld rows, %ld new, %ld already known, %ld conflicts, %ld", &rows, &added,
+             &known, &held, &refused) == 5 &&
+      strstr(said, "one row a reading") == NULL)
+    cr_expect_eq(rows, added + known + held + refused, "%s", said);
+}
+
+static void try_log(const char *folder, const char *path, const bytes *log) {
+  static const char *const known[] = {"log.csv", "beamtally.sqlite", NULL};
+  static const char *const commands[][8] = {
+      {"columns", "log.csv"},
+      {"import", "--dry-run", "log.csv"},
+      {"import", "--unit", "Room 1", "--dates", "dmy", "--max-refused", "100", "log.csv"},
+      {"import", "log.csv"},
+      {"status"},
+      {"verify"}};
+  char *ledger = path_in(folder, "beamtally.sqlite");
+  (void)unlink(ledger);
+  file_write(path, log->at, log->n);
+  for (size_t c = 0; c < sizeof commands / sizeof *commands; c++) {
+    run_result result = run_bounded(folder, commands[c]);
+    must_end_in_order(&result, commands[c][0]);
+    if (strcmp(commands[c][0], "import") == 0 && result.status == 0)
+      must_count_every_row(result.out);
+    if (strcmp(commands[c][0], "verify") == 0 && file_exists(ledger))
+      cr_expect_eq(result.status, 0, "%s", result.err);
+    run_free(&result);
+  }
+  char *more = files_in(folder, known);
+  cr_expect_str_eq(more, "");
+  free(more);
+  free(ledger);
+}
+
+Test(hostile, mutated_logs_end_in_order) {
+  static const char *const samples[] = {"suite-south.txt", "suite-north.csv", "events.csv",
+                                        "refused.csv"};
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  int logs = is_long() ? LONG_LOGS : LOGS;
+  srand48(20261129);
+  for (int i = 0; i < logs; i++) {
+    char *from = sample(samples[i % 4]);
+    size_t n;
+    char *whole = file_read(from, &n);
+    bytes log = {.n = n < MOST ? n : MOST};
+    memcpy(log.at, whole, log.n);
+    mutate(&log);
+    try_log(folder, path, &log);
+    free(whole);
+    free(from);
+  }
+  (void)fprintf(stderr, "mutated logs: %d, each through 6 commands\n", logs);
+  free(path);
+  folder_end(folder);
+}
+
+/* ---- Names ----------------------------------------------------------------------------------- */
+
+static const char *const names[] = {"../../outside",
+                                    "/outside",
+                                    "..",
+                                    ".",
+                                    "-rf",
+                                    "a\nb",
+                                    "a\tb",
+                                    "%s%n",
+                                    "a/b\\c",
+                                    "\"; .quit",
+                                    "Ω\xCC\x81\xE2\x80\xAE",
+                                    "\x1B[31m"};
+
+/* What a unit of that name writes lies in the folder that was asked for, as plain files. */
+static void try_name(const char *folder, const char *name) {
+  static const char log[] = "date,time,target_mj,energy_mj\n2026-04-13,07:30,1.61,1.605\n"
+                            "2026-04-14,07:30,1.61,1.607\n";
+  static const char *const known[] = {"in", NULL};
+  static const char *const inside[] = {
+      "log.csv", "beamtally.sqlite", "out", "c.svg", "ev", "ex", "m.ini", NULL};
+  const char *const commands[][16] = {
+      {"import", "--unit", name, "log.csv"},
+      {"status", "--unit", name},
+      {"report", "--unit", name, "--month", "2026-04", "-o", "out"},
+      {"report", "--month", "2026-04", "--issue", "--by", "KL", "-o", "out"},
+      {"chart", "--unit", name, "--characteristic", "energy_ratio", "-o", "c.svg"},
+      {"columns", "--unit", name, "--write", "m.ini", "log.csv"},
+      {"evidence", "--unit", name, "--from", "2026-04-01", "--with-sources", "--yes", "-o", "ev"},
+      {"export", "-o", "ex"},
+      {"verify"}};
+  char *in = path_in(folder, "in");
+  cr_assert_eq(mkdir(in, 0700), 0);
+  char *path = path_in(in, "log.csv"), *out = path_in(in, "out");
+  file_write(path, log, sizeof log - 1);
+  for (size_t c = 0; c < sizeof commands / sizeof *commands; c++) {
+    run_result result = run_bounded(in, commands[c]);
+    must_end_in_order(&result, name);
+    run_free(&result);
+  }
+  char *beside = files_in(folder, known), *more = files_in(in, inside);
+  cr_expect_str_eq(beside, "", "\"%s\" left its folder", name);
+  cr_expect_str_eq(more, "", "\"%s\"", name);
+  free(more);
+  free(beside);
+  free(out);
+  free(path);
+  free(in);
+}
+
+Test(hostile, names_do_not_leave_the_folder) {
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+    if (is_long() || i % 4 == 0) {
+      char *folder = folder_begin();
+      try_name(folder, names[i]);
+      folder_end(folder);
+    }
+}
