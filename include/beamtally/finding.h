@@ -275,6 +275,8 @@ typedef struct bt_refit {
   bool differs;
   size_t n;
   double centre, sigma, lcl, ucl; /* as they would be; of the radius and T² ucl alone is a limit */
+  bool adjusted, from_differences; /* the slope of the fill age is used; T² is from differences */
+  double slope_per_day, mean_age_days; /* meaningful when adjusted */
 } bt_refit;
 
 /* ---- Run lengths ----------------------------------------------------------------------------- */

@@ -36,6 +36,7 @@ bt_status verify_points(verify_chart *of, bt_error *error) BT_MUST_CHECK;
 typedef struct verify_period {
   const bt_told_segment *told;
   size_t from, phase2, to; /* points */
+  size_t end; /* of the period's points; beyond `to` where the next baseline begins inside it */
 } verify_period;
 
 typedef struct verify_fit {
@@ -45,9 +46,15 @@ typedef struct verify_fit {
   bt_radial_limit radial;
 } verify_fit;
 
-/* verify_fit.c: a baseline fitted to the rows; sets used[p] of the points of its period. */
+/* verify_fit.c: a baseline fitted to the rows; sets used[p] of the points of its whole
+ * period. */
 bt_status verify_fit_period(const verify_chart *of, const verify_period *its, uint8_t *used,
                             verify_fit *found, bt_error *error) BT_MUST_CHECK;
+/* T² likewise. BT_INPUT where too few points are left, or all lie on one line. */
+bt_status verify_fit_vector(const verify_chart *of, const verify_period *its, bool from_differences,
+                            uint8_t *used, bt_vector *found, bt_error *error) BT_MUST_CHECK;
+/* What the limits told leave out of [from, phase2), in one pass. */
+void verify_screen_vector(const verify_chart *of, const verify_period *its, uint8_t *used);
 
 /* verify_limits.c: each baseline fitted anew, against limits.json; values and what is judged. */
 bt_status verify_limits(verify_chart *of, bt_error *error) BT_MUST_CHECK;

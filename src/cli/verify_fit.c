@@ -3,8 +3,9 @@
  *
  * R1 A fit is that of a suggested baseline and of a frozen one on the record as the folder has it:
  *    slope, screening by the 3-sigma limit one pass at a time (at most 10 % left out), centre and
- *    sigma.
- * R2 The radius is fitted to the baseline's mean offsets, and screened by its own limit. */
+ *    sigma. It takes the whole period, also where a later baseline begins inside it.
+ * R2 The radius is fitted to the baseline's mean offsets, and screened by its own limit; T² by its
+ *    Phase I limit. */
 #include "verify_case.h"
 
 #include <math.h>
@@ -57,7 +58,7 @@ static void cells_fill(cells *c, const verify_chart *of, const verify_period *it
   for (size_t i = 0; i < of->chart->checks_n; i++) {
     const bt_told_check *check = &of->chart->checks[i];
     size_t p = of->point[i];
-    if (p == BT_NONE || p < its->from || p >= its->phase2)
+    if (p == BT_NONE || p < its->from || p >= its->end)
       continue;
     if (c->n == 0 || c->point[c->n - 1] != p || c->stretch[c->n - 1] != check->stretch)
       c->n++;
@@ -87,7 +88,7 @@ static bt_status fit_once(const verify_chart *of, const verify_period *its, cell
   if (status != BT_OK)
     return status;
   bool moved = found->slope.use == BT_AGE_USED;
-  for (size_t p = its->from; p < its->phase2; p++) {
+  for (size_t p = its->from; p < its->end; p++) {
     size_t j = p - its->from;
     value[j] = of->reading[p];
     if (moved)
@@ -99,14 +100,14 @@ static bt_status fit_once(const verify_chart *of, const verify_period *its, cell
   found->chart = (bt_individuals){.n = taking};
   return found->too_few
              ? BT_OK
-             : bt_individuals_fit(value, takes_part, its->phase2 - its->from, &found->chart, error);
+             : bt_individuals_fit(value, takes_part, its->end - its->from, &found->chart, error);
 }
 
 /* False when the screening is done. */
 static bool screen(const verify_period *its, const verify_fit *found, const double *value,
                    const uint8_t *takes_part, uint8_t *used, size_t *screened) {
   double reach = found->chart.sigma * (3 + 1e-9);
-  size_t n = its->phase2 - its->from, beyond = 0;
+  size_t n = its->end - its->from, beyond = 0;
   for (size_t j = 0; j < n; j++)
     beyond += takes_part[j] && fabs(value[j] - found->chart.centre) > reach;
   if (beyond == 0 || found->chart.sigma <= 0 || 10 * (*screened + beyond) > n)
@@ -121,12 +122,12 @@ static bool screen(const verify_period *its, const verify_fit *found, const doub
 /* R2. The radius has no 3-sigma limit: it is screened by its own. */
 static bt_status fit_radius(const verify_chart *of, const verify_period *its, uint8_t *used,
                             verify_fit *found, bt_error *error) {
-  size_t from = its->from, n = its->phase2 - from, screened = 0;
-  for (size_t p = from; p < its->phase2; p++)
+  size_t from = its->from, n = its->end - from, screened = 0;
+  for (size_t p = from; p < its->end; p++)
     used[p] = !of->failed[p];
   for (;;) {
     size_t taking = 0, beyond = 0;
-    for (size_t p = from; p < its->phase2; p++)
+    for (size_t p = from; p < its->end; p++)
       taking += used[p];
     found->too_few = taking < LEAST_POINTS;
     found->chart = (bt_individuals){.n = taking};
@@ -139,20 +140,57 @@ static bt_status fit_radius(const verify_chart *of, const verify_period *its, ui
     if (status != BT_OK)
       return status;
     double limit = found->radial.limit * (1 + 1e-9);
-    for (size_t p = from; p < its->phase2; p++)
+    for (size_t p = from; p < its->end; p++)
       beyond += used[p] && of->reading[p] > limit;
     if (beyond == 0 || !its->told->of.baseline.screen || 10 * (screened + beyond) > n)
       return BT_OK;
-    for (size_t p = from; p < its->phase2; p++)
+    for (size_t p = from; p < its->end; p++)
       used[p] = used[p] && !(of->reading[p] > limit);
     screened += beyond;
   }
 }
 
+/* R2. Leaves out what lies beyond the Phase I limit; false when the screening is done. */
+static bool screen_vector(const verify_chart *of, const bt_vector *vector, size_t from, size_t end,
+                          uint8_t *used, size_t *screened) {
+  double limit = vector->phase1_limit * (1 + 1e-9);
+  size_t beyond = 0;
+  for (size_t p = from; p < end; p++)
+    beyond += used[p] && bt_vector_t2(vector, of->x[p], of->y[p]) > limit;
+  if (beyond == 0 || 10 * (*screened + beyond) > end - from)
+    return false;
+  for (size_t p = from; p < end; p++)
+    used[p] = used[p] && !(bt_vector_t2(vector, of->x[p], of->y[p]) > limit);
+  *screened += beyond;
+  return true;
+}
+
+bt_status verify_fit_vector(const verify_chart *of, const verify_period *its, bool from_differences,
+                            uint8_t *used, bt_vector *found, bt_error *error) {
+  size_t from = its->from, n = its->end - from, screened = 0;
+  bt_status status;
+  for (size_t p = from; p < its->end; p++)
+    used[p] = !of->failed[p];
+  do
+    status =
+        bt_vector_fit(of->x + from, of->y + from, used + from, n, from_differences, found, error);
+  while (status == BT_OK && its->told->of.baseline.screen &&
+         screen_vector(of, found, from, its->end, used, &screened));
+  return status;
+}
+
+void verify_screen_vector(const verify_chart *of, const verify_period *its, uint8_t *used) {
+  size_t screened = 0;
+  for (size_t p = its->from; p < its->phase2; p++)
+    used[p] = !of->failed[p];
+  if (its->told->of.baseline.screen)
+    (void)screen_vector(of, &its->told->of.vector, its->from, its->phase2, used, &screened);
+}
+
 /* R1. */
 bt_status verify_fit_period(const verify_chart *of, const verify_period *its, uint8_t *used,
                             verify_fit *found, bt_error *error) {
-  size_t n = its->phase2 - its->from, screened = 0;
+  size_t n = its->end - its->from, screened = 0;
   double *value = bt_new(n, sizeof *value);
   uint8_t *takes_part = bt_new(n, 1);
   cells c = {0};
@@ -164,7 +202,7 @@ bt_status verify_fit_period(const verify_chart *of, const verify_period *its, ui
   if (status != BT_OK || verify_is_radial(of))
     goto done;
   cells_fill(&c, of, its);
-  for (size_t p = its->from; p < its->phase2; p++)
+  for (size_t p = its->from; p < its->end; p++)
     used[p] = !of->failed[p];
   do
     status = fit_once(of, its, &c, used, value, takes_part, found, error);

@@ -1,7 +1,9 @@
 /* Baselines fitted anew from the rows of checks.csv, against limits.json; then the values and what
  * is judged, which follow from the limits.
  *
- * R1 What a baseline's fit gives: verify_fit.c.
+ * R1 What a baseline's fit gives: verify_fit.c. Which points entered is known where the fit gives
+ *    the frozen numbers and no later baseline cuts the period short; else it is what lies beyond
+ *    the frozen limits.
  * R2 A frozen baseline's numbers stand as they were frozen; where the fit gives others, the folder
  *    must say so (read_today) with the numbers of the fit.
  * R3 Chart and numbers agree: sigma, lcl, ucl and the moving range follow from centre and sigma. */
@@ -43,9 +45,8 @@ static verify_period period_of(const verify_chart *of, size_t s) {
   found.from = first_at(of, baseline->from);
   if (s + 1 < chart->segments_n)
     found.to = first_at(of, chart->segments[s + 1].of.baseline.from);
-  found.phase2 = first_at(of, baseline->to + BT_DAY);
-  if (found.phase2 > found.to)
-    found.phase2 = found.to;
+  found.end = first_at(of, baseline->to + BT_DAY);
+  found.phase2 = found.end > found.to ? found.to : found.end;
   return found;
 }
 
@@ -70,18 +71,20 @@ static bt_status place(verify_chart *of, bt_error *error) {
 static bt_status compare_slope(const verify_chart *of, const verify_period *its,
                                const verify_fit *found, bt_error *error) {
   const bt_baseline *baseline = &its->told->of.baseline;
+  const bt_refit *today = &its->told->of.refit;
   bool moved = found->slope.use == BT_AGE_USED;
-  if (baseline->adjusted != moved)
-    return differs(of, its->told, "adjusted (0 false, 1 true)", baseline->adjusted, moved, error);
+  bool adjusted = today->differs ? today->adjusted : baseline->adjusted;
+  double per_day = today->differs ? today->slope_per_day : baseline->slope_per_day;
+  double mean_age = today->differs ? today->mean_age_days : baseline->mean_age_days;
+  if (adjusted != moved)
+    return differs(of, its->told, "adjusted (0 false, 1 true)", adjusted, moved, error);
   if (!moved)
     return BT_OK;
-  if (!verify_same(baseline->slope_per_day, found->slope.per_day))
-    return differs(of, its->told, "slope_per_day", baseline->slope_per_day, found->slope.per_day,
-                   error);
-  if (!verify_same(baseline->mean_age_days, found->slope.mean_age_days))
-    return differs(of, its->told, "mean_age_days", baseline->mean_age_days,
-                   found->slope.mean_age_days, error);
-  return verify_same(baseline->oldest_age_days, found->slope.oldest_age_days)
+  if (!verify_same(per_day, found->slope.per_day))
+    return differs(of, its->told, "slope_per_day", per_day, found->slope.per_day, error);
+  if (!verify_same(mean_age, found->slope.mean_age_days))
+    return differs(of, its->told, "mean_age_days", mean_age, found->slope.mean_age_days, error);
+  return today->differs || verify_same(baseline->oldest_age_days, found->slope.oldest_age_days)
              ? BT_OK
              : differs(of, its->told, "oldest_age_days", baseline->oldest_age_days,
                        found->slope.oldest_age_days, error);
@@ -109,7 +112,7 @@ static bt_status compare_fit(const verify_chart *of, const verify_period *its,
     return differs(of, its->told, "centre", centre, found->chart.centre, error);
   if (!verify_same(sigma, found->chart.sigma))
     return differs(of, its->told, "sigma", sigma, found->chart.sigma, error);
-  return differs_today ? BT_OK : compare_slope(of, its, found, error);
+  return compare_slope(of, its, found, error);
 }
 
 /* R3. */
@@ -127,16 +130,35 @@ static bt_status compare_chart(const verify_chart *of, const verify_period *its,
              : differs(of, its->told, "mr_ucl", told->mr_ucl, follows.mr_ucl, error);
 }
 
+/* R2. */
+static bt_status compare_vector_today(const verify_chart *of, const verify_period *its,
+                                      bt_vector *fitted, bt_error *error) {
+  const bt_refit *today = &its->told->of.refit;
+  double limit = its->phase2 < its->to ? fitted->phase2_limit : fitted->phase1_limit;
+  if (today->n != fitted->n)
+    return differs(of, its->told, "n of read_today", (double)today->n, (double)fitted->n, error);
+  return verify_same(today->ucl, limit)
+             ? BT_OK
+             : differs(of, its->told, "ucl of read_today", today->ucl, limit, error);
+}
+
 static bt_status verify_vector(verify_chart *of, const verify_period *its, bt_error *error) {
   const bt_vector *told = &its->told->of.vector;
-  size_t from = its->from, n = its->phase2 - from;
-  bt_vector fitted = {0};
-  for (size_t p = from; p < its->phase2; p++) /* which were screened is taken from the rows */
-    of->used[p] = of->chart->checks[of->row[p]].used && !of->failed[p];
-  bt_status status = bt_vector_fit(of->x + from, of->y + from, of->used + from, n,
-                                   told->from_differences, &fitted, error);
-  if (status != BT_OK || its->told->of.refit.differs)
+  const bt_refit *today = &its->told->of.refit;
+  bool from_differences = today->differs ? today->from_differences : told->from_differences;
+  bt_vector fitted = {0}, stated = *told;
+  bt_status status = verify_fit_vector(of, its, from_differences, of->used, &fitted, error);
+  if (status == BT_INPUT && today->differs) { /* the record has too few points for it today */
+    fitted = (bt_vector){.n = today->n};
+    status = BT_OK;
+  } else if (status == BT_OK && today->differs)
+    status = compare_vector_today(of, its, &fitted, error);
+  if (status != BT_OK)
     return status;
+  if (today->differs) { /* R3: of numbers that stand as they were frozen, the limits follow */
+    bt_vector_limits(&stated);
+    fitted = stated;
+  }
   const struct {
     const char *name;
     double is, follows;
@@ -156,10 +178,18 @@ static bt_status verify_vector(verify_chart *of, const verify_period *its, bt_er
 
 /* ---- Values, and what is judged -------------------------------------------------------------- */
 
-/* A frozen baseline leaves out what lies beyond its own limits. */
+/* R1: where the fit can't tell, a frozen baseline leaves out what lies beyond its own limits. */
 static void used_by_frozen(verify_chart *of, const verify_period *its) {
   const bt_segment *told = &its->told->of;
   bool aged = told->baseline.adjusted;
+  for (size_t p = its->phase2; p < its->end; p++)
+    of->used[p] = 0;
+  if (told->baseline.version == 0 || (!told->refit.differs && its->phase2 == its->end))
+    return;
+  if (verify_is_vector(of)) {
+    verify_screen_vector(of, its, of->used);
+    return;
+  }
   for (size_t p = its->from; p < its->phase2; p++) {
     bool beyond = verify_is_radial(of)
                       ? of->value[p] > told->radial.limit * (1 + 1e-9)
@@ -226,7 +256,7 @@ static bt_status verify_segment(verify_chart *of, size_t s, bt_error *error) {
   }
   if (status == BT_OK)
     status = verify_values(of, &its, error);
-  if (status == BT_OK && drawn && told->baseline.version > 0 && !verify_is_vector(of))
+  if (status == BT_OK && drawn)
     used_by_frozen(of, &its);
   return status == BT_OK ? verify_judged(of, &its, error) : status;
 }

@@ -37,15 +37,23 @@ static json_t *vector(const bt_vector *of) {
 }
 
 /* What a frozen baseline's period gives on today's record, where that is something else. */
-static json_t *read_today(const bt_refit *refit) {
+static json_t *read_today(const bt_study *of, const bt_refit *refit) {
+  bool is_vector = of->characteristic == BT_TRACKER_VECTOR, moved = refit->adjusted;
+  bool fitted = refit->centre != 0 || refit->lcl != 0 || refit->ucl != 0; /* else too few points */
+  bool centred = fitted && !is_vector, zones = centred && of->characteristic != BT_TRACKER_RADIAL;
   if (!refit->differs)
     return json_null();
   json_t *object = json_object();
   bool made = emit_put(object, "n", json_integer((json_int_t)refit->n)) &&
-              emit_put_number(object, "centre", refit->centre) &&
-              emit_put_number(object, "sigma", refit->sigma) &&
-              emit_put_number(object, "lcl", refit->lcl) &&
-              emit_put_number(object, "ucl", refit->ucl);
+              emit_put(object, "centre", given(centred, refit->centre)) &&
+              emit_put(object, "sigma", given(centred, refit->sigma)) &&
+              emit_put(object, "lcl", given(zones, refit->lcl)) &&
+              emit_put(object, "ucl", given(fitted, refit->ucl)) &&
+              emit_put(object, "adjusted", json_boolean(moved)) &&
+              emit_put(object, "slope_per_day", given(moved, refit->slope_per_day)) &&
+              emit_put(object, "mean_age_days", given(moved, refit->mean_age_days)) &&
+              emit_put(object, "from_differences",
+                       is_vector ? json_boolean(refit->from_differences) : json_null());
   return emit_whole(object, made);
 }
 
@@ -70,7 +78,7 @@ static bool put_fit(json_t *object, const bt_study *of, const bt_segment *segmen
                   given(drawn && of->characteristic == BT_TRACKER_RADIAL, segment->radial.limit)) &&
          emit_put(object, "vector", vector(&segment->vector)) &&
          emit_put(object, "alarm", alarm(&segment->alarm)) &&
-         emit_put(object, "read_today", read_today(&segment->refit));
+         emit_put(object, "read_today", read_today(of, &segment->refit));
 }
 
 static json_t *segment_of(const bt_study *of, size_t s) {

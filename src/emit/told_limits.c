@@ -67,7 +67,11 @@ static bool read_parts(const json_t *object, bt_segment *of) {
   if (of->refit.differs)
     whole = whole && integer_of(today, "n", &n) && real_of(today, "centre", &of->refit.centre) &&
             real_of(today, "sigma", &of->refit.sigma) && real_of(today, "lcl", &of->refit.lcl) &&
-            real_of(today, "ucl", &of->refit.ucl);
+            real_of(today, "ucl", &of->refit.ucl) &&
+            truth_of(today, "adjusted", &of->refit.adjusted) &&
+            real_of(today, "slope_per_day", &of->refit.slope_per_day) &&
+            real_of(today, "mean_age_days", &of->refit.mean_age_days);
+  of->refit.from_differences = json_is_true(json_object_get(today, "from_differences"));
   of->refit.n = (size_t)n;
   return whole;
 }

@@ -151,7 +151,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&failing.text));
   }
-  report_shows(study, of, from, to, &words);
+  report_shows(study, of, REPORT_SPEAKS_OF_LOG, from, to, &words);
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", bt_text_get(&words.text));
   report_basis(of, &basis);

@@ -2,6 +2,7 @@
 #include "report_case.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 static const double line_gap = 0.9, heading_gap = 1.0, section_gap = 3.4;
 
@@ -103,6 +104,21 @@ const char *report_case_capital(bt_event_kind kind, char *buffer) {
 
 /* ---- The document ---------------------------------------------------------------------------- */
 
+/* A case is of its span, not of a month. */
+static void entitle(report_builder *builder, const bt_case *one) {
+  char period[REPORT_DATE_TEXT];
+  bt_text title = {0};
+  bt_text_format(&title, "%s, %s", one->unit->history.unit,
+                 report_period(one->from, one->to - 1, period));
+  char *made = bt_text_take(&title);
+  if (made == NULL) {
+    report_no_memory(builder);
+    return;
+  }
+  free(builder->document->title);
+  builder->document->title = made;
+}
+
 bt_status bt_report_case(const bt_case *one, const bt_report_request *request,
                          const bt_measure *measure, bt_document *document, bt_error *error) {
   report_builder builder;
@@ -112,6 +128,7 @@ bt_status bt_report_case(const bt_case *one, const bt_report_request *request,
     bt_document_free(document);
     return status;
   }
+  entitle(&builder, one);
   case_pages on = {.builder = &builder, .one = one, .request = request};
   report_case_page(&on);
   report_case_charts(&on);

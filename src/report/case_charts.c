@@ -17,7 +17,8 @@ static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time
   request.to = to;
   if (!report_has_page(of, &request))
     return;
-  report_characteristic_page(on->builder, on->one->unit, of, &request);
+  report_characteristic_page(on->builder, on->one->unit, of, &request,
+                             event == NULL ? REPORT_SPEAKS_OF_SPAN : REPORT_SPEAKS_OF_DAYS);
   bt_text_add(&title, of->quantity.title);
   if (event != NULL)
     bt_text_format(&title, " about %s, %s", bt_event_words(event->kind),

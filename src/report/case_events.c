@@ -3,34 +3,50 @@
 
 #include <stdio.h>
 
-enum { COLUMNS = 8 };
-static const double at[COLUMNS] = {0, 0.19, 0.25, 0.35, 0.45, 0.55, 0.74, 0.83};
-static const char *const heads[COLUMNS] = {
-    "Characteristic", "Checks",
-    "Mean before",    "As found",
-    "As left",        "Difference, 95" REPORT_JOIN "% interval",
-    "p, one look",    "Spread, after over before"};
+enum { COLUMNS = 9 };
+static const double at[COLUMNS] = {0, 0.17, 0.23, 0.31, 0.39, 0.59, 0.67, 0.75, 0.83};
+static const char *const heads[COLUMNS] = {"Characteristic",
+                                           "Points",
+                                           "Mean before",
+                                           "Mean after",
+                                           "Difference, 95" REPORT_JOIN "% interval",
+                                           "p, one look",
+                                           "As found",
+                                           "As left",
+                                           "Spread, after over before"};
 
 /* A number with the decimals of the characteristic. */
 static const char *number(const bt_study *of, double sigma, double value, char *buffer) {
   return report_number(value, report_decimals(&of->quantity, sigma), buffer);
 }
 
+/* After less before with its interval; of a ratio in per cent, as everywhere. */
+static void difference_words(const bt_study *of, double sigma, const bt_comparison *about,
+                             bt_text *out) {
+  bool ratio = of->characteristic == BT_ENERGY_RATIO;
+  int decimals = report_decimals(&of->quantity, sigma);
+  double scale = ratio ? 100 : 1;
+  char by[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  if (ratio)
+    decimals = decimals > 2 ? decimals - 2 : 0;
+  bt_text_format(out, "%s%s", report_signed(scale * about->difference, decimals, by),
+                 ratio ? REPORT_JOIN "%" : "");
+  if (about->has_interval)
+    bt_text_format(out, " (%s to %s)", report_signed(scale * about->low, decimals, low),
+                   report_signed(scale * about->high, decimals, high));
+}
+
 static void comparison_row(case_pages *on, const bt_drift *drift, const bt_comparison *about) {
   const bt_study *of = drift->study;
-  char before[REPORT_NUMBER_TEXT], found[REPORT_NUMBER_TEXT], left[REPORT_NUMBER_TEXT],
-      n[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT],
-      high[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
+  char before[REPORT_NUMBER_TEXT], after[REPORT_NUMBER_TEXT], found[REPORT_NUMBER_TEXT],
+      left[REPORT_NUMBER_TEXT], n[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT],
+      low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
   bt_text difference = {0}, spread = {0}, title = {0};
-  int decimals = report_decimals(&of->quantity, drift->sigma);
   bt_text_add(&title, of->quantity.title);
   if (*of->quantity.unit != '\0')
     bt_text_format(&title, ", %s", of->quantity.unit);
   (void)snprintf(n, sizeof n, "%zu + %zu", about->before.n, about->after.n);
-  bt_text_add(&difference, report_signed(about->difference, decimals, by));
-  if (about->has_interval)
-    bt_text_format(&difference, " (%s to %s)", report_signed(about->low, decimals, low),
-                   report_signed(about->high, decimals, high));
+  difference_words(of, drift->sigma, about, &difference);
   if (about->has_ratio)
     bt_text_format(&spread, "%s (%s to %s)", report_number(about->ratio, 2, by),
                    report_number(about->ratio_low, 2, low),
@@ -38,10 +54,11 @@ static void comparison_row(case_pages *on, const bt_drift *drift, const bt_compa
   const char *cells[COLUMNS] = {bt_text_get(&title),
                                 n,
                                 number(of, drift->sigma, about->before.mean, before),
-                                number(of, drift->sigma, about->as_found.mean, found),
-                                number(of, drift->sigma, about->as_left.mean, left),
+                                number(of, drift->sigma, about->after.mean, after),
                                 bt_text_get(&difference),
                                 about->has_interval ? report_p(about->p, p) : "",
+                                number(of, drift->sigma, about->as_found.mean, found),
+                                number(of, drift->sigma, about->as_left.mean, left),
                                 bt_text_get(&spread)};
   report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
   if (!bt_text_ok(&difference) || !bt_text_ok(&spread) || !bt_text_ok(&title))
@@ -95,9 +112,10 @@ void report_case_events(case_pages *on) {
   report_case_begin(on, "Before and after");
   report_case_paragraph(
       on, BT_STYLE_TABLE, BT_INK_SOFT,
-      "Charted values, at most 20 points and 30 days on each side, no other event between. As found: "
-      "the mean of the last 8 before; as left: of the first 8 after. The interval is Welch’s; that "
-      "of the spread is of the ratio of the variances (F). Each p is of this single look.");
+      "Charted values, at most 20 points and 30 days on each side, no other event between. The "
+      "difference is the mean after less the mean before, its interval Welch’s. As found: the mean "
+      "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
+      "the variances (F). Each p is of this single look.");
   if (told == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           "Nothing but gas refills was recorded in the span.");

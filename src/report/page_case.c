@@ -129,13 +129,14 @@ static void inside_the_dates(const bt_case *one, const bt_drift *leads, bt_text 
     bt_text_add(words, ".");
 }
 
-/* What a change may hang together with: the last of each such kind in the year before the span. */
+/* What a change may hang together with: the last of each kind in the year before the span. */
 static void what_came_before(const bt_case *one, bt_text *words) {
   static const bt_event_kind kinds[] = {BT_EVENT_METER_CHANGED, BT_EVENT_OPTICS_CLEANED,
-                                        BT_EVENT_GAS_BOTTLE};
+                                        BT_EVENT_GAS_BOTTLE,    BT_EVENT_SERVICE,
+                                        BT_EVENT_RECALIBRATION, BT_EVENT_MOVED};
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];
-  const char *between = " Before the span: ";
+  const char *between = " In the year before the span, the last of each kind: ";
   for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++) {
     const bt_event *last = NULL;
     for (size_t e = 0; e < history->events_n; e++) {
@@ -146,7 +147,7 @@ static void what_came_before(const bt_case *one, bt_text *words) {
     }
     if (last == NULL)
       continue;
-    bt_text_format(words, "%slast %s on %s", between, bt_event_words(last->kind),
+    bt_text_format(words, "%s%s on %s", between, bt_event_words(last->kind),
                    report_short_date(last->time, date));
     between = "; ";
   }
@@ -230,10 +231,23 @@ static size_t retests_of(const bt_case *one) {
   return n;
 }
 
+/* Checks of the folder that no log has: typed in, or corrected. */
+static size_t typed_of(const bt_case *one) {
+  const bt_history *history = &one->unit->history;
+  size_t n = 0;
+  for (size_t i = 0; i < history->n; i++)
+    n += history->at[i] >= one->begins && history->at[i] < one->to && history->line[i] <= 0;
+  return n;
+}
+
 static void record(const bt_case *one, bt_text *words) {
   const bt_provenance *from = &one->unit->provenance;
+  char period[REPORT_DATE_TEXT];
+  size_t typed = typed_of(one);
+  bt_text_add(words, "The whole log of this laser: ");
   report_provenance_words(one->unit, words);
-  bt_text_add(words, " ");
+  bt_text_format(words, " The folder has its checks of %s. ",
+                 report_short_period(one->begins, one->to - 1, period));
   if (one->unit->settings.weekdays == 0)
     bt_text_add(words, "The clinic’s schedule is not entered, so missing days are not known. ");
   else {
@@ -253,8 +267,13 @@ static void record(const bt_case *one, bt_text *words) {
     bt_text_add(words, "Rows held back: held_back.csv. ");
   if (from->corrections > 0)
     bt_text_add(words, "Corrections: superseded_checks.csv and superseded_events.csv. ");
-  bt_text_add(words, "Every row of checks.csv names its line of the clinic’s log. README.txt says "
-                     "how to check all of it without Beamtally.");
+  bt_text_add(words, "Every row of checks.csv names its line of the clinic’s log");
+  if (typed > 0) {
+    bt_text_add(words, ", but for ");
+    report_count(words, typed, "check", "checks");
+    bt_text_add(words, " typed in or corrected by hand");
+  }
+  bt_text_add(words, ". README.txt says how to check all of it without Beamtally.");
 }
 
 static void head(case_pages *on) {
@@ -281,7 +300,7 @@ static void head(case_pages *on) {
 /* ---- The characteristics --------------------------------------------------------------------- */
 
 enum { COLUMNS = 5 };
-static const double column_at[COLUMNS] = {0, 0.17, 0.37, 0.56, 0.86};
+static const double column_at[COLUMNS] = {0, 0.15, 0.39, 0.57, 0.86};
 
 static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
   size_t alarms = 0, notices = 0;
@@ -298,10 +317,22 @@ static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
     bt_text_format(out, "%zu and %zu", alarms, notices);
 }
 
+static void tolerance_of(const bt_case *one, const bt_study *of, bt_text *out) {
+  report_tolerance_counts counts = report_count_tolerance(one->unit, of, one->from, one->to);
+  if (!report_may_have_tolerance(of))
+    bt_text_add(out, REPORT_DASH);
+  else if (counts.judged == 0)
+    bt_text_add(out, "none in force");
+  else if (counts.outside == 0)
+    bt_text_format(out, "inside, %zu of %zu", counts.judged, counts.judged);
+  else
+    bt_text_format(out, "%zu of %zu outside", counts.outside, counts.judged);
+}
+
 static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
   report_banner_words(on->one->unit, report_shown_verdict(of), of, &verdict);
-  report_tolerance_state(of, &tolerance);
+  tolerance_of(on->one, of, &tolerance);
   report_control_state(of, &control);
   signals_of(on->one, of, &signals);
   const char *cells[COLUMNS] = {of->quantity.title, bt_text_get(&verdict), bt_text_get(&tolerance),
@@ -318,7 +349,7 @@ static void characteristic_row(case_pages *on, const bt_study *of) {
 
 static void table_of_characteristics(case_pages *on) {
   static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
-                                             "Tolerance, whole log", "Control",
+                                             "Tolerance, in the span", "Control",
                                              "Points: alarms, notices"};
   const bt_unit_study *unit = on->one->unit;
   double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;

@@ -9,8 +9,8 @@ static const double labels_right = 23;  /* from the panes to the panel */
 /* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief, with
  * short dates and without what the basis says again. Where the log goes on after the span, the day
  * that verdict and sentences are of. */
-static void subtitle(const bt_study *of, const bt_report_request *request, bool brief,
-                     bt_text *out) {
+static void subtitle(const bt_study *of, const bt_report_request *request, report_speaks speaks,
+                     bool brief, bt_text *out) {
   char period[REPORT_DATE_TEXT];
   bt_text_format(out, "  ·  %s  ·  ",
                  brief ? report_short_period(request->from, request->to - 1, period)
@@ -23,19 +23,21 @@ static void subtitle(const bt_study *of, const bt_report_request *request, bool 
     bt_text_add(out, "one point a day, ");
   bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
   if (of->points.n > 0 && of->points.at[of->points.n - 1] >= request->to)
-    bt_text_format(out, "  ·  %s as of %s", brief ? "verdict" : "banner and sentences",
+    bt_text_format(out, "  ·  %s as of %s",
+                   brief || speaks == REPORT_SPEAKS_OF_DAYS ? "verdict" : "banner and sentences",
                    report_short_date(of->points.at[of->points.n - 1], period));
 }
 
 /* The unit's name, cut where it must be, before the subtitle: one line. */
 static void subtitle_line(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                          const bt_report_request *request, double width, bt_text *out) {
+                          const bt_report_request *request, report_speaks speaks, double width,
+                          bt_text *out) {
   bt_text words = {0}, cut = {0};
   const char *name = unit->history.unit;
   double wanted = report_measure(builder, BT_STYLE_SUBTITLE, name, 0).width, rest = 0;
   for (int brief = 0; brief < 2; brief++) {
     bt_text_clear(&words);
-    subtitle(of, request, brief == 1, &words);
+    subtitle(of, request, speaks, brief == 1, &words);
     rest = report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), 0).width;
     if (wanted + rest <= width)
       break;
@@ -48,7 +50,7 @@ static void subtitle_line(report_builder *builder, const bt_unit_study *unit, co
 }
 
 static double headline(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                       const bt_report_request *request) {
+                       const bt_report_request *request, report_speaks speaks) {
   report_frame frame = report_frame_of(builder);
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
   bt_text line = {0}, title = {0};
@@ -56,7 +58,7 @@ static double headline(report_builder *builder, const bt_unit_study *unit, const
                    report_cut(builder, BT_STYLE_TITLE, of->quantity.title, width, &title))
            .height +
        0.3;
-  subtitle_line(builder, unit, of, request, width, &line);
+  subtitle_line(builder, unit, of, request, speaks, width, &line);
   y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
                    report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&line), width, &title))
            .height;
@@ -76,7 +78,7 @@ static bt_style basis_style(report_builder *builder, const char *text, double wr
 
 /* The sentences; returns where they end. */
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                        const bt_report_request *request, double y) {
+                        const bt_report_request *request, report_speaks speaks, double y) {
   report_frame frame = report_frame_of(builder);
   double wrap = frame.right - frame.left;
   report_words words = {0}, basis = {0}, failing = {0};
@@ -86,7 +88,10 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
              .height +
          1.2;
   }
-  report_shows(unit, of, request->from, request->to, &words);
+  if (speaks == REPORT_SPEAKS_OF_DAYS)
+    report_shows_days(unit, of, request->from, request->to, &words);
+  else
+    report_shows(unit, of, speaks, request->from, request->to, &words);
   y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_BODY, BT_INK_TEXT, &words).height;
   report_basis(of, &basis);
   if (basis.text.length > 0)
@@ -107,14 +112,15 @@ bool report_has_page(const bt_study *of, const bt_report_request *request) {
 }
 
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
-                                const bt_study *of, const bt_report_request *request) {
+                                const bt_study *of, const bt_report_request *request,
+                                report_speaks speaks) {
   char name[REPORT_NUMBER_TEXT];
   report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
   double under_banner = frame.top + report_banner(builder, unit, report_shown_verdict(of), of);
-  double y = headline(builder, unit, of, request) + 2.2;
+  double y = headline(builder, unit, of, request, speaks) + 2.2;
   y = y < under_banner + 2 ? under_banner + 2 : y;
-  y = sentences(builder, unit, of, request, y) + 2.6;
+  y = sentences(builder, unit, of, request, speaks, y) + 2.6;
 
   report_chart chart = {.builder = builder,
                         .unit = unit,

@@ -37,7 +37,7 @@ static void compose(report_builder *builder, const bt_unit_study *study,
   report_summary_page(builder, study, request);
   for (size_t i = 0; i < study->studies_n; i++)
     if (report_is_judged(study->studies[i]) && report_has_page(study->studies[i], request))
-      report_characteristic_page(builder, study, study->studies[i], request);
+      report_characteristic_page(builder, study, study->studies[i], request, REPORT_SPEAKS_OF_LOG);
   if (report_has_drift_page(study))
     report_drift_page(builder, study);
   report_selftest_page(builder, study, request);
@@ -74,7 +74,7 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
   bt_status status =
       report_begin_document(&builder, study, request, measure, document, of->quantity.title, error);
   if (status == BT_OK) {
-    report_characteristic_page(&builder, study, of, request);
+    report_characteristic_page(&builder, study, of, request, REPORT_SPEAKS_OF_LOG);
     report_footers(&builder, study, request);
     status = report_end_document(&builder, document);
   } else

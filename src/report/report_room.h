@@ -204,10 +204,34 @@ const bt_episode *report_open_on(const bt_study *of, bt_side side);
  * alarm of the high one. */
 bool report_is_open_side(const bt_study *of, bt_side side);
 
+/* What sentences speak of: the log up to its end; as there, but checks are counted in the span
+ * shown alone, whose end is the log's; or nothing but the days shown. */
+typedef enum report_speaks {
+  REPORT_SPEAKS_OF_LOG,
+  REPORT_SPEAKS_OF_SPAN,
+  REPORT_SPEAKS_OF_DAYS
+} report_speaks;
+
 /* The sentences at the head of a page: what it shows; what it stands on; the failing morning. */
-void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                  report_words *words);
-void report_tolerance_sentences(const bt_study *of, report_words *words); /* its first part */
+void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks speaks, bt_time from,
+                  bt_time to, report_words *words);
+void report_shows_days(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                       report_words *words);
+/* Parts of them: tolerance first; that of [from, to) alone. */
+void report_tolerance_sentences(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,
+                                bt_time from, bt_time to, report_words *words);
+void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_time from,
+                              bt_time to, report_words *words);
+/* Checks of [from, to) with a tolerance in force, those outside it, and the last of these. */
+typedef struct report_tolerance_counts {
+  size_t checks, judged, outside, last;
+} report_tolerance_counts;
+report_tolerance_counts report_count_tolerance(const bt_unit_study *unit, const bt_study *of,
+                                               bt_time from, bt_time to);
+/* Days whose checks differ more among themselves than the baseline's did. */
+void report_within_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words);
+/* Points that no rule judges, and checks that are in no point. */
+void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report_words *words);
 void report_basis(const bt_study *of, report_words *words);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 bool report_is_failing(bt_verdict verdict);
@@ -388,7 +412,8 @@ void report_footers(report_builder *builder, const bt_unit_study *unit,
 /* Whether the span shown holds any reading: without one there is no page. */
 bool report_has_page(const bt_study *of, const bt_report_request *request);
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
-                                const bt_study *of, const bt_report_request *request);
+                                const bt_study *of, const bt_report_request *request,
+                                report_speaks speaks);
 /* Gas refills in [from, to), those that were noted in checks among them. */
 size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to);
 /* The month's events in that area of the page. */

@@ -49,29 +49,6 @@ static void first_sentence(const bt_study *of, report_words *words) {
   bt_text_free(&size);
 }
 
-/* Days of the span whose checks differ more among themselves than the baseline's did. */
-static void within_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
-  size_t first = 0, last = 0, n = 0, newest = 0;
-  char date[BT_TIME_TEXT];
-  report_between(&of->points, from, to, &first, &last);
-  for (size_t i = first; i < last && of->within_s_ucl != NULL; i++)
-    if (of->within_s_ucl[i] > 0 && of->points.within_s[i] > of->within_s_ucl[i]) {
-      n++;
-      newest = i;
-    }
-  if (n == 0)
-    return;
-  report_words_next(words);
-  (void)bt_time_day(of->points.at[newest], date);
-  if (n == 1)
-    report_words_add(words, "On one day, %s, the checks differ more than the within-day limit.",
-                     date);
-  else
-    report_words_add(
-        words, "On %zu days, the last on %s, the checks differ more than the within-day limit.", n,
-        date);
-}
-
 /* The newest excursion of the episode's side that belongs to it, or NULL. */
 static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
   for (size_t i = of->cusum.excursions_n; i > 0; i--) {
@@ -194,39 +171,6 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
                      date);
 }
 
-/* "3 of a fill whose refill is not known, 2 of ..." */
-static void add_reason(bt_text *reasons, size_t n, const char *reason) {
-  if (n > 0)
-    bt_text_format(reasons, "%s%zu %s", reasons->length > 0 ? ", " : "", n, reason);
-}
-
-/* Points of the span that no rule judges, and checks that are in no point. */
-static void aside_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
-  bt_left_out out = bt_study_left_out(of, from, to);
-  size_t points = out.unknown_age + out.too_old + out.no_baseline;
-  bt_text reasons = {0};
-  add_reason(&reasons, out.unknown_age, "of a gas fill whose refill is not known");
-  add_reason(&reasons, out.too_old, "of a gas fill older than any in the baseline");
-  add_reason(&reasons, out.no_baseline, "before the first baseline");
-  if (points > 0) {
-    report_words_next(words);
-    report_words_add(words, "%zu of the points shown %s not judged by the rules: %s.", points,
-                     points == 1 ? "is" : "are", bt_text_get(&reasons));
-  }
-  words->text.failed |= reasons.failed;
-  bt_text_clear(&reasons);
-  add_reason(&reasons, out.retests, out.retests == 1 ? "retest" : "retests");
-  add_reason(&reasons, out.as_left, "read after an adjustment");
-  if (reasons.length > 0) {
-    report_words_next(words);
-    report_words_add(words, "%zu %s of the span %s in no point, only judged by tolerance: %s.",
-                     out.retests + out.as_left, out.retests + out.as_left == 1 ? "check" : "checks",
-                     out.retests + out.as_left == 1 ? "is" : "are", bt_text_get(&reasons));
-  }
-  words->text.failed |= reasons.failed;
-  bt_text_free(&reasons);
-}
-
 static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
                               bt_time to, report_words *words) {
   bool open = false;
@@ -248,9 +192,9 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
   } else
     quiet_sentence(of, counts, from, to, words);
   first_sentence(of, words);
-  within_sentence(of, from, to, words);
+  report_within_sentence(of, from, to, words);
   if (counts->judged > 0)
-    aside_sentence(of, from, to, words);
+    report_aside_sentences(of, from, to, words);
 }
 
 static void restart_sentence(const bt_study *of, report_words *words) {
@@ -278,8 +222,8 @@ static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report
   report_words_add(words, " ");
 }
 
-void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                  report_words *words) {
+void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks speaks, bt_time from,
+                  bt_time to, report_words *words) {
   const bt_segment *segment = bt_study_now(of);
   shown_counts counts = count_shown(of, from, to);
   char period[REPORT_DATE_TEXT];
@@ -294,7 +238,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, bt_time from, b
   bt_text_add(&words->text, " ");
   stale_sentence(unit, of, words);
   size_t before = words->text.length;
-  report_tolerance_sentences(of, words);
+  report_tolerance_sentences(unit, of, speaks, from, to, words);
   if (words->text.length > before)
     report_words_next(words);
   if (counts.points == 0)

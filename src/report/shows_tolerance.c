@@ -12,6 +12,21 @@ static void judged_among(const bt_study *of, char *buffer, size_t size) {
     (void)snprintf(buffer, size, "in the log");
 }
 
+static void last_is_outside(const bt_study *of, report_words *words) {
+  size_t last = of->tolerance.last_outside;
+  char date[REPORT_DATE_TEXT];
+  report_words_bold(words, "The last check is outside tolerance");
+  if (last >= of->checks.n)
+    return;
+  bt_text value = {0};
+  report_add_value(&value, &of->quantity, of->checks.raw[last],
+                   report_reading_decimals(of, of->checks.raw[last]));
+  report_words_add(words, " (%s on %s)", bt_text_get(&value),
+                   bt_time_day(of->checks.at[last], date));
+  words->text.failed |= value.failed;
+  bt_text_free(&value);
+}
+
 static void tolerance_sentence(const bt_study *of, report_words *words) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   char date[REPORT_DATE_TEXT];
@@ -36,16 +51,7 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
   }
   bool dated = tolerance->last_outside < of->checks.n;
   if (tolerance->last_is_outside) {
-    report_words_bold(words, "The last check is outside tolerance");
-    if (dated) {
-      bt_text value = {0};
-      report_add_value(&value, &of->quantity, of->checks.raw[tolerance->last_outside],
-                       report_reading_decimals(of, of->checks.raw[tolerance->last_outside]));
-      report_words_add(words, " (%s on %s)", bt_text_get(&value),
-                       bt_time_day(of->checks.at[tolerance->last_outside], date));
-      words->text.failed |= value.failed;
-      bt_text_free(&value);
-    }
+    last_is_outside(of, words);
     report_words_add(words, "; in all, %zu of %zu %s %s.", tolerance->outside, tolerance->judged,
                      tolerance->judged == 1 ? "check" : "checks", among);
     return;
@@ -83,7 +89,16 @@ static void margin_sentence(const bt_study *of, report_words *words) {
   bt_text_free(&limit);
 }
 
-void report_tolerance_sentences(const bt_study *of, report_words *words) {
-  tolerance_sentence(of, words);
+void report_tolerance_sentences(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,
+                                bt_time from, bt_time to, report_words *words) {
+  if (speaks == REPORT_SPEAKS_OF_LOG)
+    tolerance_sentence(of, words);
+  else {
+    if (of->tolerance.last_is_outside && report_may_have_tolerance(of)) {
+      last_is_outside(of, words);
+      report_words_add(words, ". ");
+    }
+    report_tolerance_in_days(unit, of, from, to, words);
+  }
   margin_sentence(of, words);
 }

@@ -36,6 +36,10 @@ static void compare(const bt_study *study, const bt_segment *today, bt_segment *
   refit->sigma = today->chart.sigma;
   refit->lcl = today->chart.lcl;
   refit->ucl = today->chart.ucl;
+  refit->adjusted = today->baseline.adjusted;
+  refit->slope_per_day = today->baseline.slope_per_day;
+  refit->mean_age_days = today->baseline.mean_age_days;
+  refit->from_differences = today->baseline.from_differences;
   if (study->characteristic == BT_TRACKER_RADIAL) {
     refit->lcl = 0;
     refit->ucl = today->radial.limit;

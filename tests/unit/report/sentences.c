@@ -87,7 +87,7 @@ static void read_study(const fixture_plan *plan, const char *what) {
   for (size_t s = 0; s < unit->studies_n; s++) {
     const bt_study *of = unit->studies[s];
     report_words shows = {0}, basis = {0}, failing = {0};
-    report_shows(unit, of, request.from, request.to, &shows);
+    report_shows(unit, of, REPORT_SPEAKS_OF_LOG, request.from, request.to, &shows);
     check_sentence(bt_text_get(&shows.text), what);
     agrees_with_lane(of, request.from, request.to, bt_text_get(&shows.text), what);
     bt_text banner = {0};
