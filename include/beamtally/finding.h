@@ -118,6 +118,7 @@ typedef struct bt_fills {
   bt_fill *fill;
   double interval_days; /* median of the whole fills' lengths; 0 when there is none */
   bool from_log;        /* ages were read from the log's own column */
+  bool from_counter; /* no refill and no age is logged: refills were read off the pulse counter */
 } bt_fills;
 
 void bt_fills_free(bt_fills *fills);

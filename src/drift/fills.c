@@ -4,9 +4,7 @@
  *   F1  A refill is a gas_refill event, or a check whose own row says that one came before it (its
  *       moment is the check's time) or after it (one second later: the check is of the old fill).
  *   F2  Before the first of these, and where there are none at all, refills are read off the logged
- *       fill age: it drops, or is shorter by over a day than the time since the last check that
- *       logged it (a drop that passing time hides; a day, since ages are often logged in whole
- *       days). The moment is the check's time less its logged age, but after the check before it.
+ *       fill age (fills_logged.c).
  *   F3  Two refills within 6 hours are one, from the later.
  *   F4  A refill without a clock time may have been at any time of its day: with another of that
  * day it is one refill, and the moment is that noted in a check's row (which says on which side of
@@ -17,99 +15,50 @@
  *   F6  A fill ends at the next refill; the last one at the last check (or where it began, when it
  *       was filled after that).
  *   F7  interval_days is the median length of the whole fills: start known, ended by a refill.
+ *   F8  Where neither a refill nor a fill age is logged at all, refills are read off the pulse
+ *       counter of the fill (fills_logged.c).
  *
  * Source: this program's design, section 7 and the 6-hour rule of section 5. Checked by
  * hand-written histories (tests/unit/drift/fills.c). */
 #include "beamtally/drift.h"
+#include "drift_refills.h"
 
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 #include <stdlib.h>
 
-typedef struct refill {
-  bt_time at;
-  bool has_clock;
-  bool in_row; /* noted in a check's row */
-} refill;
-
-typedef struct refills {
-  refill *item;
-  size_t n, capacity;
-} refills;
-
-static bool add(refills *list, bt_time at, bool has_clock, bool in_row) {
+bool drift_refill_add(drift_refills *list, bt_time at, bool has_clock, bool in_row) {
   if (!bt_grow(&list->item, &list->capacity, list->n + 1, sizeof *list->item))
     return false;
-  list->item[list->n++] = (refill){.at = at, .has_clock = has_clock, .in_row = in_row};
+  list->item[list->n++] = (drift_refill){.at = at, .has_clock = has_clock, .in_row = in_row};
   return true;
 }
 
 static int by_time(const void *a, const void *b) {
-  const refill *first = a, *second = b;
+  const drift_refill *first = a, *second = b;
   return (first->at > second->at) - (first->at < second->at);
 }
 
 /* F1 */
-static bool collect_recorded(const bt_history *history, refills *list) {
+static bool collect_recorded(const bt_history *history, drift_refills *list) {
   for (size_t e = 0; e < history->events_n; e++) {
     const bt_event *event = &history->events[e];
-    if (event->kind == BT_EVENT_GAS_REFILL && !add(list, event->time, event->has_clock, false))
+    if (event->kind == BT_EVENT_GAS_REFILL &&
+        !drift_refill_add(list, event->time, event->has_clock, false))
       return false;
   }
   for (size_t i = 0; i < history->n; i++) {
     if (history->refill[i] == BT_REFILL_NONE)
       continue;
     bt_time at = history->at[i] + (history->refill[i] == BT_REFILL_AFTER ? 1 : 0);
-    if (!add(list, at, history->has_clock[i] != 0, true))
+    if (!drift_refill_add(list, at, history->has_clock[i] != 0, true))
       return false;
   }
   return true;
 }
 
-static bool has_age(const bt_history *history, size_t i) {
-  return (history->present[i] >> BT_READING_FILL_AGE_DAYS & 1U) != 0;
-}
-
-static double logged_age(const bt_history *history, size_t i) {
-  return history->reading[BT_READING_FILL_AGE_DAYS][i];
-}
-
-/* The refill that a logged age tells of, never later than its check. */
-static bt_time filled_at(const bt_history *history, size_t i) {
-  double seconds = logged_age(history, i) * (double)BT_DAY;
-  /* An age of more than 300 years is no reading; it must not overflow a time. */
-  return history->at[i] - (seconds < 1e10 ? (bt_time)(seconds + 0.5) : (bt_time)1e10);
-}
-
-/* F2: the ages of checks before `until`. *first is when the fill of the first such check began. */
-static bool collect_drops(const bt_history *history, bt_time until, refills *list, bool *has_first,
-                          bt_time *first) {
-  size_t before = BT_NONE;
-  for (size_t i = 0; i < history->n && history->at[i] < until; i++) {
-    if (!has_age(history, i))
-      continue;
-    bt_time at = filled_at(history, i);
-    if (before == BT_NONE) {
-      *has_first = at <= history->at[0]; /* F5 */
-      *first = at;
-      if (!*has_first && !add(list, at, true, false))
-        return false;
-    } else {
-      double elapsed = (double)(history->at[i] - history->at[before]) / (double)BT_DAY;
-      double age = logged_age(history, i);
-      bool dropped = age < logged_age(history, before) || elapsed > age + 1;
-      if (dropped && at <= history->at[before])
-        at = history->at[before] < history->at[i] ? history->at[before] + 1 : history->at[i];
-      if (dropped && !add(list, at, true, false))
-        return false;
-    }
-    before = i;
-  }
-  return true;
-}
-
 /* True and the joined refill in *first when the two are one. *first is the earlier. */
-static bool join(refill *first, const refill *second) {
+static bool join(drift_refill *first, const drift_refill *second) {
   bool one_day = bt_day_of(first->at) == bt_day_of(second->at);
   if (one_day && !(first->has_clock && second->has_clock)) { /* F4 */
     bool keep_first =
@@ -124,7 +73,7 @@ static bool join(refill *first, const refill *second) {
   return true;
 }
 
-static void join_all(refills *list) {
+static void join_all(drift_refills *list) {
   if (list->n == 0)
     return;
   qsort(list->item, list->n, sizeof *list->item, by_time);
@@ -151,8 +100,8 @@ static bool set_interval(bt_fills *fills) {
 }
 
 /* F5, F6: fills from the joined refills. */
-static bool set_fills(const bt_history *history, const refills *list, bool has_first, bt_time first,
-                      bt_fills *fills) {
+static bool set_fills(const bt_history *history, const drift_refills *list, bool has_first,
+                      bt_time first, bt_fills *fills) {
   bool early = list->n == 0 || list->item[0].at > history->at[0];
   fills->fill = bt_new(list->n + 1, sizeof *fills->fill);
   if (fills->fill == NULL)
@@ -176,9 +125,9 @@ bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *er
   if (history->n == 0)
     return BT_OK;
   for (size_t i = 0; i < history->n && !fills->from_log; i++)
-    fills->from_log = has_age(history, i);
+    fills->from_log = drift_has_age(history, i);
 
-  refills list = {0};
+  drift_refills list = {0};
   bool has_first = false, done = false;
   bt_time first = 0, recorded_from = INT64_MAX;
   if (!collect_recorded(history, &list))
@@ -186,8 +135,13 @@ bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *er
   for (size_t r = 0; r < list.n; r++)
     if (list.item[r].at < recorded_from)
       recorded_from = list.item[r].at;
-  if (!collect_drops(history, recorded_from, &list, &has_first, &first))
+  if (!drift_refills_by_age(history, recorded_from, &list, &has_first, &first))
     goto done;
+  if (list.n == 0 && !fills->from_log) { /* F8 */
+    if (!drift_refills_by_counter(history, &list))
+      goto done;
+    fills->from_counter = list.n > 0;
+  }
   join_all(&list);
   done = set_fills(history, &list, has_first, first, fills);
 done:

@@ -54,12 +54,9 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
 
 static void look_back_of(case_pages *on, const bt_drift *drift) {
   const bt_look_back *of = &drift->look_back;
-  char date[REPORT_DATE_TEXT];
   bt_text words = {0};
-  bt_text_format(
-      &words, "%s. Last good check before the change: %s. ", drift->study->quantity.title,
-      of->last_good == BT_NONE ? "none in the log"
-                               : report_short_date(drift->study->checks.at[of->last_good], date));
+  bt_text_format(&words, "%s. ", drift->study->quantity.title);
+  report_drift_last_good(drift, &words);
   report_count(&words, of->days, "day", "days");
   bt_text_add(&words, of->days > 0 ? ": " : "");
   report_drift_days(drift->look_back_day, of->days, &words);
@@ -72,18 +69,19 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
 
 void report_case_causes(case_pages *on) {
   const bt_unit_drift *all = on->one->unit->drift;
-  size_t changed = 0;
+  size_t told = 0, changed = 0;
   report_case_begin(on, "Likely causes");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
                         "What the data support, in the order of its strength: no diagnosis. The "
                         "manufacturer’s engineer decides. Causes are named only past the threshold "
                         "of the look (see the method).");
   for (size_t i = 0; i < all->n; i++)
-    if (report_drift_is_changed(&all->drift[i])) {
+    if (report_drift_is_told(&all->drift[i])) {
       causes_of(on, &all->drift[i]);
-      changed++;
+      told++;
+      changed += report_drift_is_changed(&all->drift[i]);
     }
-  if (changed == 0 && report_drift_looked(all) > 0)
+  if (told == 0 && report_drift_looked(all) > 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           "None is named: nothing changed past its threshold.");
   if (report_drift_looked(all) < all->n || all->n == 0) {

@@ -40,7 +40,8 @@ static void loss_inside(const bt_drift *drift, bt_text *out) {
   }
   if (drift->baseline_slope.df >= 1) {
     bt_text_add(out, "; inside those of the baseline it was ");
-    report_drift_rate(drift, drift->baseline_slope.per_day, 0, 0, "a day", 1, out);
+    report_drift_rate(drift, drift->baseline_slope.per_day, drift->baseline_slope.low,
+                      drift->baseline_slope.high, "a day", 1, out);
   }
   bt_text_add(out, ".");
   if (drift->pulses_slope.df >= 1) {
@@ -51,22 +52,42 @@ static void loss_inside(const bt_drift *drift, bt_text *out) {
   }
 }
 
+static int decimals_of_days(double days) {
+  return days < 20 ? 1 : 0;
+}
+
+static void lasting_from_to(const bt_fill_days *of, bt_text *out) {
+  char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  if (of->has_high)
+    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)",
+                   report_number(of->low, decimals_of_days(of->low), low),
+                   report_number(of->high, decimals_of_days(of->high), high));
+  else
+    bt_text_add(out, " (95" REPORT_JOIN "%: with no finite end)");
+}
+
 static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
   if (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND)
     return;
-  bt_text_format(out, " A fill would last about %s days before its mean meets %s",
-                 report_number(drift->fill_days.days, drift->fill_days.days < 20 ? 1 : 0, number),
-                 report_plain(drift->fill_days.limit, other));
+  bt_text_format(
+      out, " A fill would last about %s days before its mean meets %s",
+      report_number(drift->fill_days.days, decimals_of_days(drift->fill_days.days), number),
+      report_plain(drift->fill_days.limit, other));
   report_add_unit(out, &drift->study->quantity);
+  lasting_from_to(&drift->fill_days, out);
+  bt_text_add(out, ", single checks earlier");
   if (setting != NULL && setting->refill_interval_days > 0)
-    bt_text_format(out, "; the clinic plans %s",
+    bt_text_format(out, "; the clinic plans a refill every %s days",
                    report_plain(setting->refill_interval_days, number));
+  else if (unit->fills.interval_days > 0)
+    bt_text_format(out, "; in this log a refill comes about every %s days",
+                   report_plain(round(10 * unit->fills.interval_days) / 10, number));
   bt_text_add(out, ".");
 }
 
-static void suspected(const bt_drift *drift, bt_text *out) {
+void report_drift_suspected(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (drift->suspected_n == 0)
     return;
@@ -79,20 +100,61 @@ static void suspected(const bt_drift *drift, bt_text *out) {
                  date(drift->values.day[first], day));
 }
 
+/* Evidence of that cause; 0 where it is not named. */
+static uint32_t evidence_of(const bt_drift *drift, bt_cause_kind kind) {
+  for (size_t c = 0; c < drift->causes_n; c++)
+    if (drift->causes[c].kind == kind)
+      return drift->causes[c].evidence;
+  return 0;
+}
+
+/* The question's own answer, as far as the data carry it; the numbers follow. */
+static void gas_or_not(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  const bt_evidence *all = &unit->drift->evidence;
+  uint32_t gas = evidence_of(drift, BT_CAUSE_GAS_AGEING),
+           lasting = evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+  if (!report_drift_is_changed(drift) || !drift->fills_tell)
+    return;
+  if (gas != 0 && lasting != 0)
+    bt_text_add(out,
+                "Not the gas alone: the fills lose more than in the baseline, and refills do not "
+                "bring all of it back. ");
+  else if (gas != 0)
+    bt_text_format(out, "It looks like the gas: the fills lose more than in the baseline%s. ",
+                   (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
+  else if (lasting != 0)
+    bt_text_format(out, "Not the ageing of the fills: refills do not bring it back%s. ",
+                   (lasting & BT_FACT_LOSS_UNCHANGED) != 0
+                       ? ", and inside the fills no greater loss than in the baseline shows"
+                       : "");
+  else if (drift->moved.sign != drift->loss)
+    bt_text_add(out, "It is no loss, which is what the gas would make. ");
+  else if (drift->characteristic == BT_FLUENCE && all->energy.looked_at && !all->energy.changed)
+    bt_text_add(out, "The energy, which the gas acts on first, did not change. ");
+  else if (drift->characteristic == BT_HIGH_VOLTAGE && all->demand.changed && all->demand.sign > 0)
+    bt_text_add(out, "The demand climbs, and the voltage with it: that is no sign of the gas. ");
+  else
+    bt_text_add(out, "These checks do not tell. ");
+}
+
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
   if (drift->loss == 0) {
-    bt_text_add(out, "The gas fills are not asked: nothing is known of how they act on it.");
+    bt_text_add(out, "Not asked: a gas fill is not known to act on this reading.");
     return;
   }
+  gas_or_not(unit, drift, out);
+  if (unit->fills.from_counter)
+    bt_text_add(out,
+                "No refill is recorded: they are read off the pulse counter, which falls there. ");
   if (!drift->fills_tell || drift->slope.df < 1)
     too_few_fills(drift, out);
   else {
     loss_inside(drift, out);
     fill_lasts(unit, drift, out);
   }
-  suspected(drift, out);
+  report_drift_suspected(drift, out);
 }
 
 /* Where the record goes on past the first day without a check. */

@@ -7,8 +7,8 @@ const char *report_cause_strength(bt_cause_strength strength) {
 }
 
 const char *report_cause_words(const bt_cause *cause) {
-  const uint32_t shown =
-      BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED | BT_FACT_METER_DIFFERS;
+  const uint32_t shown = BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED |
+                         BT_FACT_METER_DIFFERS | BT_FACT_METER_SHARED;
   switch (cause->kind) {
   case BT_CAUSE_GAS_AGEING:
     return "Gas ageing: the fills lose more than in the baseline";
@@ -37,9 +37,9 @@ const char *report_cause_words(const bt_cause *cause) {
   return "";
 }
 
-/* Whom to ask, of what is named most clearly. */
-static const char *whom_to_ask(const bt_drift *drift) {
-  switch (drift->causes[0].kind) {
+/* Whom to ask of that cause. */
+static const char *whom_to_ask(bt_cause_kind kind) {
+  switch (kind) {
   case BT_CAUSE_GAS_AGEING:
     return "Show the loss inside the fills to the manufacturer's engineer, with the batch of the "
            "gas bottle; gas is handled by trained people only.";
@@ -57,15 +57,25 @@ static const char *whom_to_ask(const bt_drift *drift) {
   }
 }
 
+/* Whether a meter is among the causes, but not the first one. */
+static bool asks_meter_too(const bt_drift *drift) {
+  bool asks = false;
+  for (size_t c = 1; c < drift->causes_n; c++)
+    asks = asks || drift->causes[c].kind == BT_CAUSE_METER;
+  return asks;
+}
+
 bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[5];
+  const char *steps[6];
   size_t n = 0;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
     steps[n++] = "Tell the responsible person today: single checks must be expected outside "
                  "tolerance.";
+  if (asks_meter_too(drift)) /* the least to do, and soonest done */
+    steps[n++] = whom_to_ask(BT_CAUSE_METER);
   if (drift->causes_n > 0)
-    steps[n++] = whom_to_ask(drift);
+    steps[n++] = whom_to_ask(drift->causes[0].kind);
   else if (report_drift_is_changed(drift))
     steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
                  "write down what is missing: “beamtally event”.";
@@ -75,7 +85,11 @@ bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
   if (report_drift_is_changed(drift) && drift->look_back.days > 0)
     steps[n++] = "Let the responsible person judge whether days since the change are affected; "
                  "they are listed below.";
-  if (drift->use == BT_DRIFT_COARSE)
+  if (report_drift_is_constant(drift))
+    steps[n++] =
+        "Ask whether this reading is meant to be the same each time; else log more digits. "
+        "Nothing here says that it has not changed.";
+  else if (drift->use == BT_DRIFT_COARSE)
     steps[n++] =
         "Log more digits: as logged no drift can be seen, and nothing here says that it has not changed.";
   else if (drift->use != BT_DRIFT_LOOKED_AT)

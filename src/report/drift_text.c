@@ -49,13 +49,19 @@ static void add_next(const bt_drift *drift, bt_text *out) {
 /* The mean of all checks about the event moved by the difference; as found and as left are those
  * next to it, so that one isn't the other's difference. */
 static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt_text *out) {
-  char number[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT];
+  char number[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT],
+      high[REPORT_NUMBER_TEXT];
   int decimals = report_decimals(&drift->study->quantity, drift->sigma);
   bt_text_format(out, "the mean of %zu checks after less that of %zu before is ", about->after.n,
                  about->before.n);
   report_drift_rate(drift, about->difference, about->low, about->high, "", 1, out);
   if (about->has_interval)
     bt_text_format(out, ", %s", report_p(about->p, p));
+  if (about->has_ratio)
+    bt_text_format(out,
+                   "; its variance is %s times that before (%s to %s), %s by Brown and Forsythe",
+                   report_number(about->ratio, 1, number), report_number(about->ratio_low, 1, low),
+                   report_number(about->ratio_high, 1, high), report_p(about->spread_p, p));
   bt_text_format(out, "; as found, the last %zu: %s", about->as_found.n,
                  report_number(about->as_found.mean, decimals, number));
   bt_text_format(out, "; as left, the first %zu: %s", about->as_left.n,
@@ -141,15 +147,12 @@ static void add_past(const bt_drift *drift, bt_text *out) {
 static void add_look_back(const bt_drift *drift, bt_text *out) {
   const bt_look_back *of = &drift->look_back;
   bt_text words = {0};
-  char date[REPORT_DATE_TEXT];
   if (!report_drift_is_changed(drift))
     return;
-  bt_text_add(out, "  Days with a check in this log since the last good one before the change\n");
-  bt_text_add(&words, "Beamtally does not know the surgery days. Last good check: ");
-  bt_text_add(&words, of->last_good == BT_NONE
-                          ? "none in the log"
-                          : report_short_date(drift->study->checks.at[of->last_good], date));
-  bt_text_add(&words, ". ");
+  bt_text_format(out, "  Days with a check in this log since the last %s before the change\n",
+                 drift->tolerance != NULL ? "good one" : "one");
+  bt_text_add(&words, "Beamtally does not know the surgery days. ");
+  report_drift_last_good(drift, &words);
   report_count(&words, of->days, "day", "days");
   if (of->days > 0) {
     bt_text_add(&words, ": ");
@@ -183,6 +186,24 @@ static void add_dioptres(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
+/* The other lasers that one meter reads, and that stepped with this one. */
+static void add_meters(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  if (drift->characteristic != BT_ENERGY_RATIO || unit->drift->meters_n == 0)
+    return;
+  bt_text_add(out,
+              "  Lasers read with the same meter whose energy stepped then, to the same side\n");
+  for (size_t i = 0; i < unit->drift->meters_n; i++) {
+    const bt_meter_unit *of = &unit->drift->meters[i];
+    bt_text_format(&words, "%s, meter %s: a day between %s and %s", of->unit, of->meter,
+                   report_short_date(report_drift_time(of->from), from),
+                   report_short_date(report_drift_time(of->to), to));
+    answer(out, "    ", &words);
+  }
+  bt_text_free(&words);
+}
+
 static void add_details(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char number[REPORT_NUMBER_TEXT];
@@ -192,8 +213,8 @@ static void add_details(const bt_unit_study *unit, const bt_drift *drift, bt_tex
   report_count(&words, drift->look.charts, "chart of the laser is", "charts of the laser are");
   bt_text_format(
       &words,
-      " looked at on %s days a year, so that a change of a laser that has not changed is "
-      "named in under 5" REPORT_JOIN "%% of its years.",
+      " looked at on %s days a year: of a laser that has not changed a change is claimed in "
+      "under 5" REPORT_JOIN "%% of years.",
       report_number(drift->look.looks_a_year, 0, number));
   if (drift->misread > 0) {
     bt_text_add(&words, " Left out: ");
@@ -203,10 +224,15 @@ static void add_details(const bt_unit_study *unit, const bt_drift *drift, bt_tex
   answer(out, "  ", &words);
   report_drift_trend(drift, &words);
   answer(out, "  ", &words);
-  if (drift->events_n > 0)
-    bt_text_add(out, "  Before and after events, with intervals of 95" REPORT_JOIN
-                     "%; each p is of a single look\n");
+  if (drift->events_n > 0) {
+    bt_text_format(&words,
+                   "Before and after events%s, with intervals of 95" REPORT_JOIN
+                   "%%; each p is of a single look",
+                   drift->study->adjusted ? ", at the mean fill age" : "");
+    answer(out, "  ", &words);
+  }
   add_events(unit, drift, out);
+  add_meters(unit, drift, out);
   if (drift->covariates_n > 0)
     bt_text_add(out, "  Covariates, beside a trend over time; each p is of a single look\n");
   add_covariates(drift, out);
@@ -243,13 +269,21 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
 
 /* That nothing was looked at must not read as nothing found. */
 static void add_looked_at(const bt_unit_drift *all, bt_text *out) {
+  size_t told = 0;
+  for (size_t i = 0; i < all->n; i++)
+    told += report_drift_is_told(&all->drift[i]);
   if (all->n == 0)
     bt_text_add(out, "The log holds no reading that drift is looked for in.\n");
   else if (report_drift_looked(all) == 0)
     report_wrap_plain(out, "",
                       "Nothing was looked at: nothing here says that the laser has not "
                       "changed.");
-  bt_text_add(out, "\n");
+  else if (report_drift_looked(all) > told)
+    report_wrap_plain(out, "",
+                      "A drift too slow, or too young, to be told from chance may be there all the "
+                      "same; “--characteristic” tells more of each.");
+  if (told < all->n || all->n == 0)
+    bt_text_add(out, "\n");
 }
 
 bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_text *out,
@@ -259,12 +293,13 @@ bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_te
   if (only != NULL)
     add_one(unit, only, out);
   for (size_t i = 0; only == NULL && i < all->n; i++)
-    if (report_drift_is_changed(&all->drift[i]))
+    if (report_drift_is_told(&all->drift[i]))
       add_one(unit, &all->drift[i], out);
   for (size_t i = 0; only == NULL && i < all->n; i++)
-    if (!report_drift_is_changed(&all->drift[i])) {
+    if (!report_drift_is_told(&all->drift[i])) {
       report_drift_short(&all->drift[i], &words);
       bt_text_add(&words, ".");
+      report_drift_suspected(&all->drift[i], &words);
       answer(out, "", &words);
     }
   if (only == NULL)

@@ -15,6 +15,16 @@ bool report_drift_is_changed(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && drift->moved.changed;
 }
 
+bool report_drift_is_constant(const bt_drift *drift) {
+  const bt_segment *now = bt_study_now(drift->study);
+  return drift->use == BT_DRIFT_COARSE && now != NULL && now->resolution.useless &&
+         !(now->resolution.step > 0);
+}
+
+bool report_drift_is_told(const bt_drift *drift) {
+  return report_drift_is_changed(drift) || drift->causes_n > 0;
+}
+
 bt_time report_drift_time(double day) {
   return (bt_time)floor(day) * BT_DAY;
 }
@@ -25,6 +35,11 @@ static const char *date(double day, char *buffer) {
 
 static bool is_step(const bt_drift *drift) {
   return drift->moved.kind == BT_CHANGE_STEP;
+}
+
+/* Both explain the checks about as well. */
+static bool is_step_or_drift(const bt_drift *drift) {
+  return drift->forecast.use == BT_FORECAST_GIVEN && drift->forecast.step_possible;
 }
 
 /* Decimals that show two digits of that size. */
@@ -73,7 +88,8 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out) {
     }
     break;
   case BT_DRIFT_COARSE:
-    bt_text_add(out, "the readings are too coarse for a chart");
+    bt_text_add(out, report_drift_is_constant(drift) ? "no two readings differ"
+                                                     : "the readings are too coarse for a chart");
     break;
   case BT_DRIFT_FEW:
     bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
@@ -114,6 +130,7 @@ void report_drift_not_looked(const bt_unit_drift *all, bt_text *out) {
 
 void report_drift_short(const bt_drift *drift, bt_text *out) {
   const char *title = drift->study->quantity.title;
+  char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT) {
     bt_text_format(out, "%s: not looked at, as ", title);
     report_drift_why_not(drift, out);
@@ -121,6 +138,11 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   }
   if (!drift->moved.changed) {
     bt_text_format(out, "%s: no change past the threshold", title);
+    if (drift->window.event != BT_NONE)
+      bt_text_format(out, " since %s, when an event moved it",
+                     report_short_date(drift->window.from, day));
+    if (drift->causes_n > 0)
+      bt_text_format(out, "; what the data support: “%s”", report_cause_words(&drift->causes[0]));
     return;
   }
   bt_text_format(out, "%s: %s ", title,
@@ -190,7 +212,9 @@ void report_drift_is(const bt_drift *drift, bt_text *out) {
   } else if (!drift->moved.changed)
     bt_text_add(out, "No change past the threshold.");
   else if (is_step(drift))
-    bt_text_format(out, "It is %s, in a step.", drift->moved.sign < 0 ? "lower" : "higher");
+    bt_text_format(out, "It is %s, in a step%s.", drift->moved.sign < 0 ? "lower" : "higher",
+                   is_step_or_drift(drift) ? " or by a slow drift: these checks do not tell which"
+                                           : "");
   else
     bt_text_format(out, "Yes: it is %s.", drift->moved.sign < 0 ? "falling" : "climbing");
 }
@@ -244,13 +268,19 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
   if (is_step(drift)) {
     bt_text_add(out, "It went by ");
     report_add_size(drift->study, step->after - step->before, out);
-    bt_text_add(out, " in the step, which says nothing of what comes.");
+    bt_text_add(out, " in the step");
+    if (is_step_or_drift(drift)) {
+      bt_text_add(out,
+                  ". A slow drift explains the checks about as well, and a forecast is of that.");
+      return;
+    }
+    bt_text_add(out, ", which says nothing of what comes.");
   } else {
     bt_text_add(out, "It goes by ");
     report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", days_a_month, out);
     bt_text_add(out, ".");
   }
-  if (drift->forecast.use == BT_FORECAST_GIVEN && drift->forecast.step_possible)
+  if (is_step_or_drift(drift))
     bt_text_add(out, " A step explains the checks about as well.");
 }
 
@@ -279,6 +309,17 @@ void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text
   else
     bt_text_format(out, "%zu values are looked at, from the first, of %s, on: no event moved them.",
                    drift->values.n, day);
+}
+
+void report_drift_last_good(const bt_drift *drift, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  size_t last = drift->look_back.last_good;
+  bt_text_format(out, "Last %scheck before the change: %s", drift->tolerance != NULL ? "good " : "",
+                 last == BT_NONE ? "none in the log"
+                                 : report_short_date(drift->study->checks.at[last], date));
+  if (drift->tolerance == NULL)
+    bt_text_add(out, " (no tolerance is entered, so that no check can be called good)");
+  bt_text_add(out, ". ");
 }
 
 void report_drift_days(const bt_time *day, size_t n, bt_text *out) {

@@ -50,7 +50,7 @@ static void drift_words(const bt_unit_study *unit, bt_text *out) {
   size_t looked = report_drift_looked(all), changed = 0;
   bt_text one = {0};
   for (size_t i = 0; all != NULL && i < all->n; i++) {
-    if (!report_drift_is_changed(&all->drift[i]))
+    if (!report_drift_is_told(&all->drift[i]))
       continue;
     changed++;
     bt_text_clear(&one);

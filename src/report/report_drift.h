@@ -5,6 +5,11 @@
 #include "report_room.h"
 
 bool report_drift_is_changed(const bt_drift *drift);
+/* Told in full where all are: it changed, or a cause is named without a change of its own (a meter
+ * change moved it, the test plate reads low). */
+bool report_drift_is_told(const bt_drift *drift);
+/* Not looked at, since no two readings differ. */
+bool report_drift_is_constant(const bt_drift *drift);
 bt_time report_drift_time(double day); /* the day's first moment */
 
 /* "Pulse-energy ratio: falling since a day between ..." */
@@ -33,6 +38,8 @@ void report_drift_level(const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* " 1 jump looks like a refill that nobody recorded, ...": what the gas's answer ends with. */
+void report_drift_suspected(const bt_drift *drift, bt_text *out);
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Beside them: the trend as Theil and Sen have it, and from where values are looked at, and why. */
 void report_drift_trend(const bt_drift *drift, bt_text *out);
@@ -42,6 +49,9 @@ bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out);
 
 const char *report_cause_words(const bt_cause *cause);
 const char *report_cause_strength(bt_cause_strength strength);
+
+/* "Last good check before the change: ...": without a tolerance none can be called good. */
+void report_drift_last_good(const bt_drift *drift, bt_text *out);
 
 /* "17, 18 Jul 2025, 1 Aug 2025" */
 void report_drift_days(const bt_time *day, size_t n, bt_text *out);

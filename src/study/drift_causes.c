@@ -131,6 +131,7 @@ static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, const
   evidence.cleaning = study_drift_about(of, drift, BT_EVENT_OPTICS_CLEANED);
   evidence.bottle = study_drift_about(of, drift, BT_EVENT_GAS_BOTTLE);
   evidence.parts = drift->parts;
+  evidence.meter_shared = evidence.meter_shared && drift->characteristic == BT_ENERGY_RATIO;
   if (drift->fills_tell && drift->trend_of_fills) /* R5 */
     evidence.levels = drift->trend;
   bt_status status = BT_OK;

@@ -173,3 +173,67 @@ Test(fills, F2_ages_before_the_first_recorded_refill_only) {
   bt_fills fills = EXPECT_FILLS(false, 8, 56, 92, 120, 152);
   bt_fills_free(&fills);
 }
+
+/* One check a day at 8, 2,400 pulses a day, a refill at 20 every second day from day 1 on. At the
+ * first check after a refill the counter shows the 1,200 pulses of 12 hours. */
+static void counted(int days) {
+  history_begin(&made);
+  for (int day = 0; day < days; day++) {
+    history_check(&made, 24 * day + 8, -1, BT_REFILL_NONE);
+    history_pulses(&made, day == 0 ? 900 : day % 2 == 0 ? 1200 : day == 1 ? 3300 : 3600);
+  }
+}
+
+Test(fills, F8_A3_a_pulse_counter_alone) {
+  counted(7);
+  bt_fills fills = EXPECT_FILLS(false, 8, 44, 92, 140, 152);
+  cr_expect(fills.from_counter && !fills.from_log);
+  cr_expect_float_eq(fills.interval_days, 2, 1e-12);
+  bt_fills_free(&fills);
+
+  /* a check without the counter between hides no refill, and doesn't make one */
+  counted(7);
+  made.present[1] = made.present[5] = 0;
+  bt_fills gaps = EXPECT_FILLS(false, 8, 152);
+  cr_expect(!gaps.from_counter, "900, 1200, 3600, 1200, 1200: it falls once");
+  bt_fills_free(&gaps);
+}
+
+/* Much was fired within minutes: the refill isn't moved before the check before it. */
+Test(fills, A3_never_before_the_check_before) {
+  history_begin(&made);
+  static const double reading[] = {100, 5000, 4900, 9800, 9700, 14600, 14500};
+  for (int i = 0; i < 7; i++) {
+    history_check(&made, 24 * i, -1, BT_REFILL_NONE);
+    history_pulses(&made, reading[i]);
+  }
+  double soon = 1.0 / 3600;
+  bt_fills fills = EXPECT_FILLS(false, 0, 24 + soon, 72 + soon, 120 + soon, 144);
+  bt_fills_free(&fills);
+}
+
+Test(fills, A2_a_counter_of_the_laser_s_life_tells_no_refill) {
+  history_begin(&made);
+  for (int day = 0; day < 30; day++) {
+    history_check(&made, 24 * day, -1, BT_REFILL_NONE);
+    history_pulses(&made, 1000.0 * ((day < 10 ? 500 : 0) + (day >= 20 ? -15 : 0) + day));
+  }
+  bt_fills fills = EXPECT_FILLS(false, 0, 24 * 29);
+  cr_expect(!fills.from_counter);
+  bt_fills_free(&fills);
+}
+
+Test(fills, F8_events_and_ages_come_before_the_counter) {
+  counted(7);
+  history_event(&made, 30, REFILL);
+  bt_fills fills = EXPECT_FILLS(false, 8, 30, 152);
+  cr_expect(!fills.from_counter);
+  bt_fills_free(&fills);
+
+  counted(7);
+  made.present[6] |= 1U << BT_READING_FILL_AGE_DAYS; /* filled at 128 */
+  made.age[6] = 1;
+  bt_fills aged = EXPECT_FILLS(false, 8, 128, 152);
+  cr_expect(aged.from_log && !aged.from_counter);
+  bt_fills_free(&aged);
+}

@@ -8,6 +8,7 @@ void history_begin(small_history *made) {
   made->history.at = made->at;
   made->history.present = made->present;
   made->history.reading[BT_READING_FILL_AGE_DAYS] = made->age;
+  made->history.reading[BT_READING_PULSES] = made->pulses;
   made->history.refill = made->refill;
   made->history.has_clock = made->has_clock;
   made->history.events = made->events;
@@ -28,6 +29,11 @@ void history_check(small_history *made, double hours, double age_days, bt_refill
     made->age[i] = age_days;
   }
   cr_assert(i == 0 || made->at[i - 1] <= made->at[i]);
+}
+
+void history_pulses(small_history *made, double pulses) {
+  made->present[made->history.n - 1] |= 1U << BT_READING_PULSES;
+  made->pulses[made->history.n - 1] = pulses;
 }
 
 void history_event(small_history *made, double hours, bt_event_kind kind) {

@@ -152,7 +152,7 @@ Test(case_pages, says_what_since_when_how_sure_and_what_is_asked) {
                                       "What was done",
                                       "What is asked",
                                       "moderate",
-                                      "depth in the test plate unchanged",
+                                      "no change of the depth in the test plate is shown",
                                       "4 days: ",
                                       "README.txt says"};
   for (size_t i = 0; i < sizeof words / sizeof *words; i++)

@@ -1,0 +1,218 @@
+/* The answers on a drift say what the data support and no more: gas or not, a step or a drift,
+ * causes without a change, readings that never differ, no tolerance. */
+#include "fixture.h"
+#include "made_drift.h"
+#include "report_drift.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void name_only(bt_drift *drift, bt_cause_kind kind, uint32_t evidence) {
+  drift->causes_n = 1;
+  drift->causes[0] = (bt_cause){.kind = kind, .strength = BT_CAUSE_MODERATE, .evidence = evidence};
+}
+
+/* The question's own answer stands before the numbers, and claims no more than the causes. */
+Test(drift_answers, gas_or_not_is_answered_by_what_is_named) {
+  static const struct {
+    bt_cause_kind kind;
+    uint32_t evidence;
+    const char *words, *not ;
+  } cases[] = {
+      {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_FACT_LEVELS_FALL | BT_FACT_LOSS_UNCHANGED,
+       "Not the ageing of the fills: refills do not bring it back, and inside the fills no greater "
+       "loss",
+       "looks like the gas"},
+      {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_FACT_LEVELS_FALL,
+       "Not the ageing of the fills: refills do not bring it back. ", "no greater loss"},
+      {BT_CAUSE_GAS_AGEING, BT_FACT_LOSS_STEEPER | BT_FACT_LEVELS_HOLD,
+       "It looks like the gas: the fills lose more than in the baseline, and refills bring it back. ",
+       "Not the"},
+      {BT_CAUSE_GAS_AGEING, BT_FACT_LOSS_STEEPER,
+       "It looks like the gas: the fills lose more than in the baseline. ", "bring it back"},
+      {BT_CAUSE_METER, BT_FACT_ENERGY_STEPS | BT_FACT_METER_THEN, "These checks do not tell. ",
+       "looks like the gas"},
+  };
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    bt_report_request request;
+    bt_unit_study *unit = made_drift(true, &request);
+    name_only(unit->drift->drift, cases[k].kind, cases[k].evidence);
+    char *text = made_drift_printed(unit, true);
+    must_say(text, "Gas or not? ");
+    must_say(text, cases[k].words);
+    cr_expect_null(strstr(text, cases[k].not ), "%zu: %s", k, text);
+    free(text);
+    bt_unit_study_free(unit);
+  }
+}
+
+Test(drift_answers, gas_or_not_of_both_of_a_gain_and_behind_the_energy) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->causes[1] = (bt_cause){.kind = BT_CAUSE_GAS_AGEING, .evidence = BT_FACT_LOSS_STEEPER};
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "Not the gas alone: the fills lose more");
+  free(text);
+  drift->causes_n = 0;
+  drift->moved.sign = 1;
+  text = made_drift_printed(unit, true);
+  must_say(text, "It is no loss, which is what the gas would make.");
+  free(text);
+  drift->moved.sign = -1;
+  drift->characteristic = BT_FLUENCE;
+  unit->drift->evidence.energy = (bt_moved){.looked_at = true};
+  text = made_drift_printed(unit, true);
+  must_say(text, "The energy, which the gas acts on first, did not change.");
+  free(text);
+  drift->characteristic = BT_HIGH_VOLTAGE;
+  drift->loss = drift->moved.sign = 1;
+  unit->drift->evidence.demand = (bt_moved){.looked_at = true, .changed = true, .sign = 1};
+  text = made_drift_printed(unit, true);
+  must_say(text, "The demand climbs, and the voltage with it");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* What is uncertain has its interval. */
+Test(drift_answers, a_fill_s_days_and_the_baseline_s_loss_have_intervals) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->fill_days = (bt_fill_days){
+      .use = BT_FILL_GIVEN, .limit = 0.96, .days = 6.2, .has_high = true, .low = 5.2, .high = 27};
+  unit->fills.interval_days = 3.04;
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "of the baseline it was −0.400 % a day (−0.450 to −0.350)");
+  must_say(text, "about 6.2 days before its mean meets 0.96 (95 %: 5.2 to 27), single checks "
+                 "earlier; in this log a refill comes about every 3 days.");
+  free(text);
+  drift->fill_days.has_high = false;
+  text = made_drift_printed(unit, true);
+  must_say(text, "meets 0.96 (95 %: with no finite end)");
+  cr_expect_null(strstr(text, "read off the pulse counter"));
+  free(text);
+  unit->fills.from_counter = true;
+  text = made_drift_printed(unit, true);
+  must_say(text, "No refill is recorded: they are read off the pulse counter");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* A step that fits hardly better than a drift: the forecast is of the drift, and nothing says that
+ * the step "says nothing of what comes". */
+Test(drift_answers, step_or_drift_is_left_open_where_both_fit) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->moved.kind = drift->change.kind = BT_CHANGE_STEP;
+  drift->change.step = (bt_step){.given = true, .before = 1, .after = 0.99};
+  drift->forecast.step_possible = true;
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "It is lower, in a step or by a slow drift: these checks do not tell which.");
+  must_say(text, "A slow drift explains the checks about as well, and a forecast is of that.");
+  cr_expect_null(strstr(text, "nothing of what comes"), "%s", text);
+  cr_expect_null(strstr(text, "A step explains"), "%s", text);
+  free(text);
+  drift->forecast.use = BT_FORECAST_STEP;
+  drift->forecast.step_possible = false;
+  text = made_drift_printed(unit, true);
+  must_say(text, "It is lower, in a step. ");
+  must_say(text, "in the step, which says nothing of what comes.");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* A cause without a change of its own (the meter moved it) is not hidden where all are asked for.
+ */
+Test(drift_answers, a_cause_without_a_change_is_told) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->window = (bt_window){.event = 0, .from = report_drift_time(MADE_DRIFT_FROM)};
+  char *text = made_drift_printed(unit, false);
+  must_say(text, "no change past the threshold since 27 May 2026, when an event moved it.");
+  must_say(text, "may be there all the same");
+  cr_expect_null(strstr(text, "What the data support"));
+  free(text);
+  name_only(drift, BT_CAUSE_METER, BT_FACT_METER_DIFFERS);
+  text = made_drift_printed(unit, false);
+  must_say(text,
+           "moderate The energy meter. for: energy differs before and after the meter change");
+  must_say(text, "Have the energy meter compared with another one");
+  free(text);
+  bt_text line = {0};
+  report_drift_line(unit, drift, &line);
+  must_say(bt_text_get(&line), "when an event moved it; what the data support: “The energy meter”");
+  bt_text_free(&line);
+  bt_unit_study_free(unit);
+}
+
+Test(drift_answers, a_suspected_refill_is_pointed_out_where_all_are_asked_for) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->suspected_n = 1;
+  drift->suspected = fixture_filled(1, sizeof *drift->suspected);
+  drift->suspected[0].first = 10;
+  char *text = made_drift_printed(unit, false);
+  must_say(text, "threshold. 1 jump looks like a refill that nobody recorded, the last before the "
+                 "check of 6 Jun 2026");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* A set target that never differs isn't "too coarse". */
+Test(drift_answers, readings_that_never_differ) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_drift *drift = unit->drift->drift;
+  bt_segment *now = &unit->studies[0]->segments[unit->studies[0]->segments_n - 1];
+  drift->use = BT_DRIFT_COARSE;
+  now->resolution.useless = true;
+  for (int alike = 0; alike < 2; alike++) {
+    now->resolution.step = alike ? 0 : 0.1;
+    char *text = made_drift_printed(unit, true);
+    cr_expect_eq(strstr(text, "no two readings differ") != NULL, alike, "%s", text);
+    cr_expect_eq(strstr(text, "too coarse") != NULL, !alike, "%s", text);
+    cr_expect_eq(strstr(text, "meant to be the same each time") != NULL, alike, "%s", text);
+    free(text);
+  }
+  bt_unit_study_free(unit);
+}
+
+/* Without a tolerance no check can be called good. */
+Test(drift_answers, no_last_good_check_without_a_tolerance) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "since the last good one before the change");
+  must_say(text, "Last good check before the change: ");
+  free(text);
+  drift->tolerance = NULL;
+  text = made_drift_printed(unit, true);
+  must_say(text, "since the last one before the change");
+  must_say(text, "(no tolerance is entered, so that no check can be called good)");
+  cr_expect_null(strstr(text, "ast good"), "%s", text);
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* The other laser is named, and the meter asked about though it is not the first cause. */
+Test(drift_answers, lasers_of_one_meter_are_named) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  unit->drift->meters = fixture_filled(1, sizeof *unit->drift->meters);
+  unit->drift->meters[unit->drift->meters_n++] = (bt_meter_unit){.unit = bt_copy("Suite West"),
+                                                                 .meter = bt_copy("M7"),
+                                                                 .from = MADE_DRIFT_FROM,
+                                                                 .to = MADE_DRIFT_FROM + 4};
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "Suite West, meter M7: a day between 27 May 2026 and 31 May 2026");
+  must_say(text, "Have the energy meter compared");
+  must_say(text, "Show this to the manufacturer's engineer");
+  free(text);
+  bt_unit_study_free(unit);
+}
