@@ -116,9 +116,8 @@ static void gas_or_not(const bt_unit_study *unit, const bt_drift *drift, bt_text
   if (!report_drift_is_changed(drift) || !drift->fills_tell)
     return;
   if (gas != 0 && lasting != 0)
-    bt_text_add(out,
-                "Not the gas alone: the fills lose more than in the baseline, and refills do not "
-                "bring all of it back. ");
+    bt_text_add(out, "It may be both: the fills lose more than in the baseline, and refills do not "
+                     "bring all of it back. ");
   else if (gas != 0)
     bt_text_format(out, "It looks like the gas: the fills lose more than in the baseline%s. ",
                    (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
