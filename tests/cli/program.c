@@ -38,15 +38,35 @@ static const char *usual_setting(size_t i) {
                                                      : usual[i];
 }
 
+static bool names(const char *const *settings, const char *one, size_t length) {
+  for (size_t k = 0; settings != NULL && settings[k] != NULL; k++)
+    if (strncmp(settings[k], one, length) == 0)
+      return true;
+  return false;
+}
+
+/* Time zone and locale that the whole suite runs under (tests/run --long), so that they reach every
+ * run that doesn't ask for its own. */
+static size_t add_surroundings(const char *const *own, const char **all) {
+  static char passed[3][128];
+  static const char *const name[] = {"TZ", "LC_ALL", "LOCPATH"};
+  size_t n = 0;
+  for (size_t i = 0; i < sizeof name / sizeof *name; i++) {
+    const char *value = getenv(name[i]);
+    int length =
+        snprintf(passed[i], sizeof passed[i], "%s=%s", name[i], value == NULL ? "" : value);
+    if (value != NULL && length > 0 && (size_t)length < sizeof passed[i] &&
+        !names(own, passed[i], strlen(name[i]) + 1))
+      all[n++] = passed[i];
+  }
+  return n;
+}
+
 /* An entry of `own` goes over the usual one of its name; "NAME=" gives an empty value. */
 static void set_environment(const char *const *own, const char **all) {
-  size_t n = 0;
+  size_t n = add_surroundings(own, all);
   for (size_t i = 0; i < sizeof usual / sizeof *usual; i++) {
-    bool replaced = false;
-    size_t name = (size_t)(strchr(usual[i], '=') - usual[i]) + 1;
-    for (size_t k = 0; own != NULL && own[k] != NULL; k++)
-      replaced = replaced || strncmp(own[k], usual[i], name) == 0;
-    if (!replaced)
+    if (!names(own, usual[i], (size_t)(strchr(usual[i], '=') - usual[i]) + 1))
       all[n++] = usual_setting(i);
   }
   for (size_t k = 0; own != NULL && own[k] != NULL && n + 1 < MOST_VARIABLES; k++)
