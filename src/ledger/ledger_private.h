@@ -45,9 +45,11 @@ int64_t ledger_last_seen(const bt_ledger *ledger);
 
 #define LEDGER_READING_NAME(ID, key, unit, sign) ", " #key
 #define LEDGER_TEXT_NAME(ID, key)                ", " #key
-/* A text that was removed has no salt; it reads as one that never was. */
+/* A text that was removed has no salt; it reads as one that never was. Most checks have none: only
+ * where there is one does SQLite open the table. */
 #define LEDGER_TEXT_BODY(ID, key)                                                                  \
-  ", (SELECT body FROM main.text WHERE number = c." #key " AND salt <> x'')"
+  ", CASE WHEN c." #key " IS NOT NULL THEN (SELECT body FROM main.text WHERE number = c." #key     \
+  " AND salt <> x'') END"
 #define LEDGER_READING_PLACE(ID, key, unit, sign) ", ?"
 #define LEDGER_TEXT_PLACE(ID, key)                ", ?"
 
