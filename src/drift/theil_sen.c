@@ -103,6 +103,15 @@ static void take_slopes(const double *day, const double *value, size_t n, double
     }
 }
 
+/* Quickselect leaves no larger slopes before the one it found and no smaller ones after it: the
+ * lower of two middle slopes is the largest before the upper one. */
+static double select_median(double *slope, size_t n) {
+  double upper = gsl_stats_select(slope, 1, n, n / 2);
+  if (n % 2 == 1)
+    return upper;
+  return (gsl_stats_max(slope, 1, n / 2) + upper) / 2;
+}
+
 /* Smallest k of the number of pairs' parity with P(S >= k) <= tail; above it where there is none.
  */
 static int64_t bound_of(const null_of_s *null, int64_t pairs) {
@@ -118,13 +127,15 @@ static int64_t bound_of(const null_of_s *null, int64_t pairs) {
   return k;
 }
 
+/* Once the median was selected, each end is sought in its own half. */
 static void set_interval(double *slope, const null_of_s *null, bt_trend *trend) {
   int64_t pairs = (int64_t)trend->pairs, k = bound_of(null, pairs), c = k - 2;
   if (k > pairs || c < 0)
     return; /* T1 */
   trend->has_interval = true;
-  trend->low = gsl_stats_select(slope, 1, trend->pairs, (size_t)((pairs - c) / 2 - 1));
-  trend->high = gsl_stats_select(slope, 1, trend->pairs, (size_t)((pairs + c) / 2));
+  size_t middle = trend->pairs / 2, high = (size_t)((pairs + c) / 2);
+  trend->high = gsl_stats_select(slope + middle, 1, trend->pairs - middle, high - middle);
+  trend->low = gsl_stats_select(slope, 1, middle + 1, (size_t)((pairs - c) / 2 - 1));
   trend->confidence = 1 - 2 * upper_tail(null, k); /* T2 */
 }
 
@@ -167,7 +178,7 @@ bt_status bt_trend_find(const double *day, const double *value, size_t n, bt_tre
     ties of_day = ties_of(day, n), of_value = ties_of(sorted, n);
     null_of_s null = null_of(n, &of_day, &of_value);
     trend->given = true;
-    trend->slope = gsl_stats_median(slope, 1, trend->pairs);
+    trend->slope = select_median(slope, trend->pairs);
     int64_t size = trend->s < 0 ? -trend->s : trend->s;
     trend->p = size == 0 ? 1 : fmin(1, 2 * upper_tail(&null, size));
     if (null.variance > 0)
