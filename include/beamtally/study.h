@@ -12,6 +12,15 @@
 
 typedef enum bt_series_choice { BT_SERIES_PRIMARY, BT_SERIES_RAW } bt_series_choice;
 
+/* Alarm limits found in studies before, so that a fleet's units don't each have the same ones
+ * solved again. Zeroed at first; nothing in it depends on a ledger. */
+typedef struct bt_solved_limit bt_solved_limit;
+typedef struct bt_solved_limits {
+  size_t n, room;
+  bt_solved_limit *limit;
+} bt_solved_limits;
+void bt_solved_limits_free(bt_solved_limits *known);
+
 /* What is asked for. A zeroed request with a unit studies all of it as of `until`. */
 typedef struct bt_study_request {
   const char *unit;
@@ -28,6 +37,7 @@ typedef struct bt_study_request {
   bool every; /* session = every: each check is a point */
   bool has_centre, has_sigma;
   double centre, sigma;
+  bt_solved_limits *solved; /* of the studies before, borrowed; NULL: each unit by itself */
 } bt_study_request;
 
 /* BT_NOTFOUND for an unknown unit, or when the one characteristic asked for is not in its log. */

@@ -11,11 +11,11 @@ static bool signals(const bt_unit_study *study) {
   return false;
 }
 
-static bt_status one_unit(const cli_context *cli, bt_ledger *ledger, const char *name,
-                          bt_time until, bt_text *screen, bool *look, bt_error *error) {
-  bt_study_request request = {.unit = name, .until = until};
+static bt_status one_unit(const cli_context *cli, bt_ledger *ledger,
+                          const bt_study_request *request, bt_text *screen, bool *look,
+                          bt_error *error) {
   bt_unit_study *study = NULL;
-  bt_status status = bt_study_unit(ledger, &request, &study, error);
+  bt_status status = bt_study_unit(ledger, request, &study, error);
   /* Drift is looked for where a chart signals: a fleet's screen has to be quick. */
   bt_drift_request drift = {0};
   if (status == BT_OK && signals(study))
@@ -50,6 +50,7 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   char **names = NULL;
   size_t n = 0;
   bool look = false;
+  bt_solved_limits solved = {0};
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = cli_units(ledger, unit, &names, &n, &error);
@@ -60,7 +61,8 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
     size_t before = screen.length;
     if (before > 0)
       bt_text_add(&screen, "\n");
-    if (one_unit(cli, ledger, names[i], until, &screen, &look, &error) != BT_OK) {
+    bt_study_request request = {.unit = names[i], .until = until, .solved = &solved};
+    if (one_unit(cli, ledger, &request, &screen, &look, &error) != BT_OK) {
       /* The other units' screens are wanted all the same. */
       cli_progress_clear(&progress);
       bt_error_prefix(&error, "%s", names[i]);
@@ -77,6 +79,7 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   }
   if (result == CLI_DONE && cli->strict && look)
     result = CLI_ATTENTION;
+  bt_solved_limits_free(&solved);
   bt_text_free(&screen);
   bt_names_free(names, n);
   bt_ledger_close(ledger);

@@ -13,25 +13,15 @@
  *    when the next one of this chart began, or at `until` for the newest. So limits of the past
  * stay what they were when a chart is added later; those in force share the budget among all charts
  *    that there are, since it is their false alarms together that it bounds.
- * R4 Problems that are the same are solved once a unit. */
+ * R4 Problems that are the same are solved once (solved.c). */
 #include "study_room.h"
 
-#include <stdlib.h>
-
 static const double days_a_year = 365.25;
-
-/* A problem that was solved: R4. */
-typedef struct solved {
-  bt_alarm_kind kind;
-  bool from_differences;
-  bt_alarm_limits asked, answer;
-} solved;
 
 typedef struct budget {
   double a_year;
   size_t charts;
-  size_t solved_n, room;
-  solved *solved;
+  bt_solved_limits *solved;
 } budget;
 
 /* All studies of the unit, seen or only counted. */
@@ -129,26 +119,10 @@ static double checks_a_year(const bt_series *points, const bt_segment *segment) 
   return (double)n / (double)(days + 1) * days_a_year;
 }
 
-/* R4. */
-static bool solve_before(const budget *of, const solved *problem, bt_alarm_limits *limits) {
-  for (size_t k = 0; k < of->solved_n; k++) {
-    const solved *known = &of->solved[k];
-    if (known->kind == problem->kind && known->from_differences == problem->from_differences &&
-        known->asked.n == problem->asked.n &&
-        known->asked.checks_a_year == problem->asked.checks_a_year &&
-        known->asked.share_a_year == problem->asked.share_a_year) {
-      *limits = known->answer;
-      return true;
-    }
-  }
-  return false;
-}
-
 static bt_status solve(budget *of, bt_characteristic characteristic, const bt_series *points,
                        bt_segment *segment, bt_error *error) {
-  bool is_vector = characteristic == BT_TRACKER_VECTOR;
-  solved problem = {.from_differences = is_vector && segment->vector.from_differences};
-  double part = part_of_share(characteristic, &problem.kind);
+  bt_alarm_kind kind;
+  double part = part_of_share(characteristic, &kind);
   bt_alarm_limits *limits = &segment->alarm;
   *limits = (bt_alarm_limits){.budget_a_year = of->a_year,
                               .charts = of->charts,
@@ -158,18 +132,9 @@ static bt_status solve(budget *of, bt_characteristic characteristic, const bt_se
       limits->checks_a_year <= 0)
     return BT_OK;
   limits->share_a_year = part * of->a_year / (double)(of->charts > 0 ? of->charts : 1);
-  problem.asked = *limits;
-  if (solve_before(of, &problem, limits))
-    return BT_OK;
-  bt_status status =
-      bt_alarm_limits_solve(problem.kind, is_vector ? &segment->vector : NULL, limits, error);
-  if (status != BT_OK)
-    return status;
-  problem.answer = *limits;
-  if (!bt_grow(&of->solved, &of->room, of->solved_n + 1, sizeof *of->solved))
-    return bt_fail_memory(error);
-  of->solved[of->solved_n++] = problem;
-  return BT_OK;
+  return study_solve_limits(of->solved, kind,
+                            characteristic == BT_TRACKER_VECTOR ? &segment->vector : NULL, limits,
+                            error);
 }
 
 /* Marks what is beyond the limits of a segment: R3. */
@@ -201,14 +166,16 @@ static bt_time end_of(const bt_study *study, size_t segment) {
 }
 
 bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t counted_n,
-                       bt_error *error) {
+                       bt_solved_limits *solved, bt_error *error) {
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
   unit_charts charts = {.seen = unit->studies,
                         .seen_n = unit->studies_n,
                         .counted = counted,
                         .counted_n = counted_n,
                         .energy_fluence = setting != NULL && setting->fluence == BT_FLUENCE_ENERGY};
-  budget of = {.a_year = unit->settings.alarms_per_unit_year};
+  bt_solved_limits of_unit = {0};
+  budget of = {.a_year = unit->settings.alarms_per_unit_year,
+               .solved = solved != NULL ? solved : &of_unit};
   bt_status status = BT_OK;
   for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++) {
     bt_study *study = unit->studies[s];
@@ -225,6 +192,6 @@ bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t cou
     if (status == BT_OK && now != NULL && now->alarm.given)
       unit->false_alarms_a_year += now->alarm.share_a_year;
   }
-  free(of.solved);
+  bt_solved_limits_free(&of_unit);
   return status;
 }

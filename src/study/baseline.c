@@ -38,20 +38,21 @@ static void cells_free(cells *c) {
 static bt_status cells_make(const bt_study *study, const study_rows *rows, const study_place *place,
                             size_t from, size_t to, cells *c, bt_error *error) {
   const bt_series *checks = &study->checks;
-  *c = (cells){.value = bt_new(checks->n, sizeof *c->value),
-               .age = bt_new(checks->n, sizeof *c->age),
-               .fill = bt_new(checks->n, sizeof *c->fill),
-               .stretch = bt_new(checks->n, sizeof *c->stretch),
-               .known = bt_new(checks->n, sizeof *c->known),
-               .use = bt_new(checks->n, sizeof *c->use),
-               .point = bt_new(checks->n, sizeof *c->point)};
+  size_t first, end = study_checks_of(study, rows, from, to, &first), most = end - first;
+  *c = (cells){.value = bt_new(most, sizeof *c->value),
+               .age = bt_new(most, sizeof *c->age),
+               .fill = bt_new(most, sizeof *c->fill),
+               .stretch = bt_new(most, sizeof *c->stretch),
+               .known = bt_new(most, sizeof *c->known),
+               .use = bt_new(most, sizeof *c->use),
+               .point = bt_new(most, sizeof *c->point)};
   if (!c->value || !c->age || !c->fill || !c->stretch || !c->known || !c->use || !c->point)
     return bt_fail_memory(error);
 
   size_t in_cell = 0;
-  for (size_t i = 0; i < checks->n; i++) {
+  for (size_t i = first; i < end; i++) {
     size_t p = rows->point[i];
-    if (p == BT_NONE || p < from || p >= to)
+    if (p == BT_NONE)
       continue;
     size_t row = rows->row[i];
     bool same = c->n > 0 && c->point[c->n - 1] == p && c->stretch[c->n - 1] == place->stretch[row];
@@ -162,16 +163,14 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
 /* R5, from the single checks of the points that entered. */
 bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
                              bt_segment *segment, bt_error *error) {
-  const bt_series *checks = &study->checks;
-  uint8_t *use = bt_new(checks->n, sizeof *use);
+  size_t first, end = study_checks_of(study, rows, segment->from, segment->phase2, &first);
+  uint8_t *use = bt_new(end - first, sizeof *use);
   if (use == NULL)
     return bt_fail_memory(error);
-  for (size_t i = 0; i < checks->n; i++) {
-    size_t p = rows->point[i];
-    use[i] = p != BT_NONE && p >= segment->from && p < segment->phase2 && used[p];
-  }
-  bt_status status = bt_resolution_fit(checks->raw, use, checks->n, segment->chart.sigma,
-                                       &segment->resolution, error);
+  for (size_t i = first; i < end; i++)
+    use[i - first] = rows->point[i] != BT_NONE && used[rows->point[i]];
+  bt_status status = bt_resolution_fit(study->checks.raw + first, use, end - first,
+                                       segment->chart.sigma, &segment->resolution, error);
   free(use);
   return status;
 }

@@ -66,33 +66,17 @@ static void mark_failed(const study_place *place, const bt_study *study, study_r
                           : (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
 }
 
-bt_status study_checks(const study_place *place, bt_characteristic characteristic, bt_study *study,
-                       study_rows *rows, bt_error *error) {
+/* The checks of these rows, whose values stand in `value`. */
+static void take_checks(const study_place *place, const study_rows *rows, const double *value,
+                        bt_series *checks) {
   const bt_history *history = place->history;
-  size_t n = 0;
-  double value;
-  for (size_t i = 0; i < history->n; i++)
-    n += study_derive(place, characteristic, i, &value);
-
-  study->characteristic = characteristic;
-  study->quantity = bt_settings_quantity(place->settings, characteristic);
-  rows->row = bt_new(n, sizeof *rows->row);
-  rows->point = bt_new(n, sizeof *rows->point);
-  rows->failed = bt_new(n, sizeof *rows->failed);
-  if (!rows->row || !rows->point || !rows->failed || !bt_series_new(&study->checks, n))
-    return bt_fail_memory(error);
-
-  bt_series *checks = &study->checks;
-  size_t k = 0;
-  for (size_t i = 0; i < history->n; i++) {
-    if (!study_derive(place, characteristic, i, &value))
-      continue;
-    rows->row[k] = i;
+  for (size_t k = 0; k < checks->n; k++) {
+    size_t i = rows->row[k];
     checks->at[k] = history->at[i];
     checks->sequence[k] = history->sequence[i];
     checks->source[k] = history->source[i];
     checks->line[k] = history->line[i];
-    checks->raw[k] = checks->value[k] = value;
+    checks->raw[k] = checks->value[k] = value[k];
     checks->fill[k] = place->fill[i];
     checks->segment[k] = -1;
     checks->checks[k] = 1;
@@ -102,9 +86,42 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
       checks->fill_age_days[k] = place->age_days[i];
       checks->flags[k] |= BT_POINT_HAS_AGE;
     }
-    k++;
   }
-  judge_tolerance(place, study);
-  mark_failed(place, study, rows);
-  return BT_OK;
+}
+
+bt_status study_checks(const study_place *place, bt_characteristic characteristic, bt_study *study,
+                       study_rows *rows, bt_error *error) {
+  size_t n = 0;
+  double *value = bt_new(place->history->n, sizeof *value);
+  rows->row = bt_new(place->history->n, sizeof *rows->row);
+  for (size_t i = 0; value != NULL && rows->row != NULL && i < place->history->n; i++)
+    if (study_derive(place, characteristic, i, &value[n]))
+      rows->row[n++] = i;
+
+  study->characteristic = characteristic;
+  study->quantity = bt_settings_quantity(place->settings, characteristic);
+  rows->point = bt_new(n, sizeof *rows->point);
+  rows->failed = bt_new(n, sizeof *rows->failed);
+  bool made = value && rows->row && rows->point && rows->failed && bt_series_new(&study->checks, n);
+  if (made) {
+    take_checks(place, rows, value, &study->checks);
+    judge_tolerance(place, study);
+    mark_failed(place, study, rows);
+  }
+  free(value);
+  return made ? BT_OK : bt_fail_memory(error);
+}
+
+size_t study_checks_of(const bt_study *study, const study_rows *rows, size_t from, size_t to,
+                       size_t *first) {
+  size_t n = study->checks.n, end = 0;
+  *first = n;
+  for (size_t i = 0; i < n; i++) {
+    size_t p = rows->point[i];
+    if (p == BT_NONE || p < from || p >= to)
+      continue;
+    *first = *first == n ? i : *first;
+    end = i + 1;
+  }
+  return *first == n ? n : end;
 }

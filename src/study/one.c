@@ -3,7 +3,7 @@
  *
  * R1 Whether a repeat is a retest depends on the limits, and the limits on which checks are
  *    retests. So points and baselines are made twice: first with retests after failed tolerances
- *    only, then with those after checks beyond the limits that this gave.
+ *    only, then with those after checks beyond the limits that this gave, where there are any.
  * R2 Without a vector to count it from there is no T², and so no study of it. */
 #include "study_room.h"
 
@@ -20,11 +20,10 @@ static void drop_segments(bt_study *study) {
 }
 
 static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *request,
-                                     const study_place *place, const uint8_t *outside,
-                                     bt_study *study, study_rows *rows, uint8_t *used,
-                                     bt_error *error) {
+                                     const study_place *place, bt_study *study, study_rows *rows,
+                                     uint8_t *used, bt_error *error) {
   drop_segments(study);
-  bt_status status = study_points(study, rows, place, outside, error);
+  bt_status status = study_points(study, rows, place, error);
   if (status == BT_OK) {
     for (size_t p = 0; p < study->points.n; p++)
       used[p] = 0;
@@ -63,12 +62,13 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
   }
   for (size_t i = 0; i < n; i++)
     outside[i] = rows.failed[i];
-  status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  (void)study_set_aside(study, &rows, place, outside);
+  status = points_and_segments(ledger, request, place, study, &rows, used, error);
   if (status != BT_OK || lacks_vector(study))
     goto done;
   status = study_mark_beyond(study, &rows, used, outside, error);
-  if (status == BT_OK)
-    status = points_and_segments(ledger, request, place, outside, study, &rows, used, error);
+  if (status == BT_OK && study_set_aside(study, &rows, place, outside))
+    status = points_and_segments(ledger, request, place, study, &rows, used, error);
   if (status == BT_OK && !counted)
     status = study_refit(study, &rows, place, used, error);
   if (status == BT_OK && !counted)

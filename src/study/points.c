@@ -10,12 +10,14 @@
 
 #include <stdlib.h>
 
-/* R1, R2. `outside` marks checks outside tolerance or limits. */
-static void set_aside(bt_study *study, const study_rows *rows, const study_place *place,
-                      const uint8_t *outside) {
+/* R1, R2. */
+bool study_set_aside(bt_study *study, const study_rows *rows, const study_place *place,
+                     const uint8_t *outside) {
   bt_series *checks = &study->checks;
   size_t last_outside = BT_NONE;
+  bool changed = false;
   for (size_t i = 0; i < checks->n; i++) {
+    uint8_t before = checks->flags[i];
     checks->flags[i] &= (uint8_t) ~(BT_POINT_RETEST | BT_POINT_AS_LEFT);
     bool repeat = last_outside != BT_NONE &&
                   checks->at[i] - checks->at[last_outside] <= STUDY_RETEST_WITHIN &&
@@ -26,7 +28,9 @@ static void set_aside(bt_study *study, const study_rows *rows, const study_place
       checks->flags[i] |= BT_POINT_AS_LEFT;
     if (outside[i])
       last_outside = i;
+    changed = changed || checks->flags[i] != before;
   }
+  return changed;
 }
 
 static bool independent(const bt_series *checks, size_t i) {
@@ -81,8 +85,7 @@ static void gather(const bt_series *checks, const study_rows *rows, bt_series *p
 }
 
 bt_status study_points(bt_study *study, study_rows *rows, const study_place *place,
-                       const uint8_t *outside, bt_error *error) {
-  set_aside(study, rows, place, outside);
+                       bt_error *error) {
   bt_series_free(&study->points);
   if (!bt_series_new(&study->points, number_points(&study->checks, study->every, rows)))
     return bt_fail_memory(error);

@@ -27,22 +27,21 @@ static bt_status fit_axis(const bt_study *study, const study_rows *rows, const s
                           bt_reading axis, const double *mean, const uint8_t *used,
                           const bt_segment *segment, bt_resolution *resolution, double *sigma,
                           bt_error *error) {
-  const bt_series *checks = &study->checks;
   bt_individuals chart;
-  double *value = bt_new(checks->n, sizeof *value);
-  uint8_t *use = bt_new(checks->n, sizeof *use);
+  size_t first, end = study_checks_of(study, rows, segment->from, segment->phase2, &first);
+  double *value = bt_new(end - first, sizeof *value);
+  uint8_t *use = bt_new(end - first, sizeof *use);
   bt_status status = value != NULL && use != NULL
                          ? bt_individuals_fit(mean + segment->from, used + segment->from,
                                               segment->phase2 - segment->from, &chart, error)
                          : bt_fail_memory(error);
-  for (size_t i = 0; i < checks->n && status == BT_OK; i++) {
-    size_t p = rows->point[i];
-    use[i] = p != BT_NONE && p >= segment->from && p < segment->phase2 && used[p];
-    value[i] = place->history->reading[axis][rows->row[i]];
+  for (size_t i = first; i < end && status == BT_OK; i++) {
+    use[i - first] = rows->point[i] != BT_NONE && used[rows->point[i]];
+    value[i - first] = place->history->reading[axis][rows->row[i]];
   }
   if (status == BT_OK) {
     *sigma = chart.sigma;
-    status = bt_resolution_fit(value, use, checks->n, chart.sigma, resolution, error);
+    status = bt_resolution_fit(value, use, end - first, chart.sigma, resolution, error);
   }
   free(value);
   free(use);

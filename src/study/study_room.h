@@ -61,9 +61,17 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
                        study_rows *rows, bt_error *error) BT_MUST_CHECK;
 
 /* points.c: flags retests (a repeat within the hour of a check that `outside` marks) and as-left
- * readings, and groups the others into one point a day, or one a check. Values are raw. */
+ * readings; whether that changed any flag. */
+bool study_set_aside(bt_study *study, const study_rows *rows, const study_place *place,
+                     const uint8_t *outside);
+
+/* points.c: groups the other checks into one point a day, or one a check. Values are raw. */
 bt_status study_points(bt_study *study, study_rows *rows, const study_place *place,
-                       const uint8_t *outside, bt_error *error) BT_MUST_CHECK;
+                       bt_error *error) BT_MUST_CHECK;
+
+/* checks.c: the checks [*first, end) that lie in the points [from, to) and between them. */
+size_t study_checks_of(const bt_study *study, const study_rows *rows, size_t from, size_t to,
+                       size_t *first);
 
 /* baseline.c: fits segment->baseline's period over the study's points [segment->from, phase2):
  * slope, screening, centre and sigma. used[i] tells which points entered. */
@@ -168,9 +176,14 @@ bt_status study_judge(bt_study *study, const study_rows *rows, const study_place
                       const uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* alarm.c: shares the unit's budget of false alarms among its alarming charts, solves the limits of
- * each segment and marks what is beyond them. `counted` are studies that only count as charts. */
+ * each segment and marks what is beyond them. `counted` are studies that only count as charts;
+ * `solved` may be NULL. */
 bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t counted_n,
-                       bt_error *error) BT_MUST_CHECK;
+                       bt_solved_limits *solved, bt_error *error) BT_MUST_CHECK;
+
+/* solved.c: bt_alarm_limits_solve, but what is known is not solved again. */
+bt_status study_solve_limits(bt_solved_limits *known, bt_alarm_kind kind, const bt_vector *vector,
+                             bt_alarm_limits *limits, bt_error *error) BT_MUST_CHECK;
 
 /* alarm.c: whether the unit's budget concerns a characteristic at all. */
 bool study_may_alarm(bt_characteristic characteristic);

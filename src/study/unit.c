@@ -93,7 +93,7 @@ static bt_status study_together(bt_ledger *ledger, const bt_study_request *reque
     counted_n += status == BT_OK && counted[counted_n] != NULL;
   }
   if (status == BT_OK)
-    status = study_alarms(unit, counted, counted_n, error);
+    status = study_alarms(unit, counted, counted_n, request->solved, error);
   for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++)
     status = study_finish(unit->studies[s], place, error);
   for (size_t s = 0; s < counted_n; s++)

@@ -25,6 +25,8 @@ bt_status study_spread(bt_study *study, const study_rows *rows, bt_error *error)
     free(seen);
     return bt_fail_memory(error);
   }
+  for (size_t p = 0; p < points->n; p++)
+    points->within_s[p] = 0;
   for (size_t i = 0; i < study->checks.n; i++) { /* sums of squares as they grow */
     size_t p = rows->point[i];
     if (p == BT_NONE)
@@ -48,7 +50,10 @@ static void chart_of_s(bt_study *study, bt_segment *segment, const uint8_t *used
                                   segment->phase2 - from);
   for (size_t p = from; p < segment->to; p++) {
     double centre, lcl;
-    bt_within_limits(&segment->within, points->checks[p], &centre, &lcl, &study->within_s_ucl[p]);
+    if (p > from && points->checks[p] == points->checks[p - 1]) /* nearly always */
+      study->within_s_ucl[p] = study->within_s_ucl[p - 1];
+    else
+      bt_within_limits(&segment->within, points->checks[p], &centre, &lcl, &study->within_s_ucl[p]);
   }
 }
 
@@ -56,19 +61,21 @@ static void chart_of_s(bt_study *study, bt_segment *segment, const uint8_t *used
 static bt_status compare_days(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               const uint8_t *used, bt_error *error) {
   const bt_series *checks = &study->checks;
-  int32_t *day = bt_new(checks->n, sizeof *day);
-  uint8_t *use = bt_new(checks->n, sizeof *use);
+  size_t first, end = study_checks_of(study, rows, segment->from, segment->phase2, &first);
+  int32_t *day = bt_new(end - first, sizeof *day);
+  uint8_t *use = bt_new(end - first, sizeof *use);
   bt_status status = BT_OK;
   if (day == NULL || use == NULL) {
     status = bt_fail_memory(error);
     goto done;
   }
-  for (size_t i = 0; i < checks->n; i++) {
+  for (size_t i = first; i < end; i++) {
     size_t p = rows->point[i];
-    day[i] = (int32_t)bt_day_of(checks->at[i]);
-    use[i] = p != BT_NONE && p >= segment->from && p < segment->phase2 && used[p];
+    day[i - first] = (int32_t)bt_day_of(checks->at[i]);
+    use[i - first] = p != BT_NONE && used[p];
   }
-  status = bt_between_days(checks->value, day, use, checks->n, &segment->between_p, error);
+  status =
+      bt_between_days(checks->value + first, day, use, end - first, &segment->between_p, error);
 done:
   free(day);
   free(use);
