@@ -107,8 +107,9 @@ bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char *
 void bt_import_abandon(bt_import *import);
 
 /* Each of these is one entry of its own. `by` and `why` must not be empty where asked for
- * (BT_USAGE). An event that is *known adds no entry; one of an unseen unit is BT_REFUSED with the
- * nearest name, unless new_unit. */
+ * (BT_USAGE). An event that is *known, with its note if it has one, adds no entry; a further note
+ * of one that is there is stored as an event of its own. One of an unseen unit is BT_REFUSED with
+ * the nearest name, unless new_unit. */
 bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new_unit,
                               const char *by, bt_time now, bool *known,
                               bt_error *error) BT_MUST_CHECK;

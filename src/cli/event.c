@@ -110,10 +110,23 @@ static bool read_kind(int n, char **words, bt_event_kind *kind) {
   return false;
 }
 
+/* Whether the ledger has another of that time and kind. */
+static bt_status find_others(bt_ledger *ledger, const bt_event *event, bool *others,
+                             bt_error *error) {
+  bt_history history = {0};
+  size_t n = 0;
+  bt_status status = bt_ledger_history(ledger, event->unit, INT64_MAX, &history, error);
+  for (size_t e = 0; e < history.events_n; e++)
+    n += history.events[e].time == event->time && history.events[e].kind == event->kind;
+  *others = n > 1;
+  bt_history_free(&history);
+  return status;
+}
+
 static cli_exit note(const cli_context *cli, bt_event *event, const event_options *options) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
-  bool known = false;
+  bool known = false, others = false;
   char *words = options->note == NULL ? NULL : bt_copy(options->note);
   bt_status status =
       options->note != NULL && words == NULL
@@ -123,6 +136,8 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
   if (status == BT_OK)
     status = bt_ledger_add_event(ledger, event, options->new_unit, options->by, cli->now, &known,
                                  &error);
+  if (status == BT_OK && !known)
+    status = find_others(ledger, event, &others, &error);
   bt_ledger_close(ledger);
   event->note = NULL;
   free(words);
@@ -130,7 +145,9 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
     return cli_error(&error);
   if (!cli->quiet)
     (void)printf("%s: %s %s\n", event->unit, bt_event_words(event->kind),
-                 known ? "is in the ledger already; nothing added" : "noted");
+                 known    ? "is in the ledger already; nothing added"
+                 : others ? "noted as a further note of one that the ledger has; both count as one"
+                          : "noted");
   return CLI_DONE;
 }
 

@@ -170,13 +170,25 @@ static void scrub(bt_unit_study *study, bool with_remarks, bool with_operator) {
 
 /* ---- The study ------------------------------------------------------------------------------- */
 
-static bt_status find_event(bt_case *one, int64_t number, bt_error *error) {
+/* Of the span and of that number; else, an event that is a further note of another is that one. */
+static bt_status find_event(bt_ledger *ledger, bt_case *one, int64_t number, bt_error *error) {
   const bt_history *history = &one->unit->history;
+  bt_event asked = {0};
+  bt_status status = BT_OK;
   if (number == 0)
     return BT_OK;
   for (size_t e = 0; e < history->events_n; e++)
     if (history->events[e].number == number && history->events[e].time >= one->from)
       one->event = &history->events[e];
+  if (one->event == NULL)
+    status = bt_ledger_find_event(ledger, number, &asked, error);
+  if (status != BT_OK && status != BT_NOTFOUND && status != BT_REFUSED)
+    return status;
+  for (size_t e = 0; e < history->events_n && one->event == NULL && status == BT_OK; e++)
+    if (history->events[e].time == asked.time && history->events[e].kind == asked.kind &&
+        asked.time >= one->from && bt_same_name(asked.unit, history->unit))
+      one->event = &history->events[e];
+  bt_event_free(&asked);
   return one->event != NULL
              ? BT_OK
              : bt_fail(error, BT_NOTFOUND,
@@ -192,7 +204,7 @@ bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_
   if (status != BT_OK)
     return status;
   one->unit = *study;
-  status = find_event(one, event, error);
+  status = find_event(ledger, one, event, error);
   if (status == BT_OK)
     status = gather(ledger, one, error);
   scrub(*study, one->with_remarks, one->with_operator);

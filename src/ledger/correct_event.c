@@ -141,27 +141,32 @@ static bt_status something_changes(const bt_event *old, const bt_event *replacem
   return status;
 }
 
-/* Two events of one kind at one moment would be one thing counted twice. */
+/* Two events of one kind at one moment are one thing with two notes, as they came. Nothing is
+ * corrected into such a pair, nor in it into what its other half says. */
 static bt_status stands_already(bt_ledger *ledger, const bt_event *event, int64_t unit,
-                                int64_t except, bt_error *error) {
+                                const stored_event *old, bt_error *error) {
+  bool stays =
+      unit == old->unit && event->time == old->event.time && event->kind == old->event.kind;
   sqlite3_stmt *statement = NULL;
   bool row = false;
   bt_status status =
       ledger_prepare(ledger,
                      "SELECT v.number FROM main.event AS v WHERE v.unit = ?1 AND v.time = ?2 "
-                     "AND v.kind = ?3 AND v.number <> ?4 AND NOT EXISTS (SELECT 1 FROM "
-                     "main.superseded_event AS s WHERE s.event = v.number)",
+                     "AND v.kind = ?3 AND v.number <> ?4 AND (?5 = 0 OR (SELECT t.body FROM "
+                     "main.text AS t WHERE t.number = v.note AND t.salt <> x'') IS ?6) "
+                     "AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s "
+                     "WHERE s.event = v.number)",
                      &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "iiti", unit, event->time,
-                         bt_event_key(event->kind), except);
+    status = ledger_bind(ledger, error, statement, "iitiit", unit, event->time,
+                         bt_event_key(event->kind), old->event.number, (int64_t)stays, event->note);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row)
     status = bt_fail(error, BT_REFUSED,
                      "event %lld is of this unit, time and kind already; withdraw event %lld "
                      "instead of correcting it",
-                     (long long)sqlite3_column_int64(statement, 0), (long long)except);
+                     (long long)sqlite3_column_int64(statement, 0), (long long)old->event.number);
   (void)sqlite3_finalize(statement);
   return status;
 }
@@ -177,7 +182,7 @@ static bt_status put_replacement(bt_ledger *ledger, const stored_event *old,
   if (status == BT_OK)
     status = something_changes(&old->event, &event, error);
   if (status == BT_OK)
-    status = stands_already(ledger, &event, unit, old->event.number, error);
+    status = stands_already(ledger, &event, unit, old, error);
   if (status == BT_OK)
     status = ledger_share_text(ledger, event.note, old->event.note, old->note, &note, error);
   if (status == BT_OK)

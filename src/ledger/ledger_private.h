@@ -346,9 +346,9 @@ bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, i
 bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
                           bt_error *error) BT_MUST_CHECK;
 
-/* Stores the event unless one of its unit, time and kind is known; source 0: a person typed it.
- * *silent: a log's event was stored without its note, since a person had that of its unit and time
- * removed. */
+/* Stores the event unless it is known: of its unit, time and kind, with the same note or none that
+ * is new (event.c); source 0: a person typed it. *silent: a log's event was stored without its
+ * note, since a person had that of its unit and time removed. */
 bt_status ledger_event_put(bt_ledger *ledger, const bt_event *event, int64_t unit, int64_t source,
                            int64_t entry, bool *known, bool *silent, bt_error *error) BT_MUST_CHECK;
 

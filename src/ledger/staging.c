@@ -3,8 +3,9 @@
  * `staging` holds those rows of the log that meet other records, in order of (unit, time, arrival):
  * its `sequence` is the row's number in the file, its texts are the texts themselves. `fresh`
  * brings the digests of what was added back into the order of lines. `staging_own` holds the rows'
- * readings of the clinic's own characteristics, `seen_event` how many events of a unit, time and
- * kind the log has had. All are files that have no name, and go with the transaction. */
+ * readings of the clinic's own characteristics, `seen_event` how many events of a unit, time,
+ * kind and note the log has had, and how many of them the ledger knew. All are files that have no
+ * name, and go with the transaction. */
 #include "ledger_private.h"
 
 #define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
@@ -21,8 +22,8 @@ static const char make_sql[] =
     "digest BLOB, PRIMARY KEY (line, unit, time, sequence)) STRICT, WITHOUT ROWID;"
     "CREATE TABLE temp.staging_own (unit INTEGER, time INTEGER, sequence INTEGER, own INTEGER, "
     "value REAL, PRIMARY KEY (unit, time, sequence, own)) STRICT, WITHOUT ROWID;"
-    "CREATE TABLE temp.seen_event (unit INTEGER, time INTEGER, kind TEXT, n INTEGER, "
-    "PRIMARY KEY (unit, time, kind)) STRICT, WITHOUT ROWID";
+    "CREATE TABLE temp.seen_event (unit INTEGER, time INTEGER, kind TEXT, note TEXT, n INTEGER, "
+    "known INTEGER, PRIMARY KEY (unit, time, kind, note)) STRICT, WITHOUT ROWID";
 
 /* Room for pages of the tables and of the temporary ones, in KiB: 64 MB together. */
 static const char large_caches[] =

@@ -207,6 +207,9 @@ bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *
 bt_verdict study_verdict(const bt_study *study);
 void study_unit_verdict(bt_unit_study *study);
 
+/* one_event.c: rows of one time and kind become the first of them, with all notes. */
+bt_status study_one_event(bt_history *history, bt_error *error) BT_MUST_CHECK;
+
 /* unit.c: studies the unit's history and settings, which are in place; without a ledger none of its
  * baselines is frozen and nothing was concluded. */
 bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study *unit,

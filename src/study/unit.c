@@ -107,6 +107,8 @@ static bt_status read_unit(bt_ledger *ledger, const bt_study_request *request, b
   bt_status status =
       bt_ledger_history(ledger, request->unit, request->until, &unit->history, error);
   if (status == BT_OK)
+    status = study_one_event(&unit->history, error);
+  if (status == BT_OK)
     status = bt_ledger_settings(ledger, &unit->settings, error);
   if (status == BT_OK)
     status = bt_ledger_provenance(ledger, unit->history.unit, &unit->provenance, error);

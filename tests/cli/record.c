@@ -66,6 +66,34 @@ Test(record, a_log_with_the_same_check_knows_it) {
   folder_end(folder);
 }
 
+/* What two people note of one visit is kept, listed, exported and read back; the same again is
+ * known. */
+Test(record, a_further_note_of_an_event_is_kept) {
+  char *folder = folder_with_ledger();
+#define VISIT "event", "--unit", "Room 1", "--at", "2026-04-14T12:00", "--by", "KL", "service"
+  MUST_BE(folder, DONE, "service visit noted", VISIT, "--note", "mirror 2 replaced");
+  MUST_BE(folder, DONE, "nothing added", VISIT, "--note", "mirror 2 replaced");
+  MUST_BE(folder, DONE, "nothing added", VISIT);
+  MUST_BE(folder, DONE, "noted as a further note", VISIT, "--note", "window cleaned");
+  put(folder, "events.csv",
+      "date,time,unit,event,note\n2026-04-14,12:00,Room 1,service,pump checked\n"
+      "2026-04-14,12:00,Room 1,service,window cleaned\n");
+  MUST_BE(folder, DONE, "1 new, 1 already known", "import", "events.csv");
+  static const char *const notes[] = {"mirror 2 replaced", "window cleaned", "pump checked"};
+  free(RUN_DONE(folder, "export", "-o", "all"));
+  free(RUN_DONE(folder, "import", "--ledger", "other.sqlite", "all/checks.csv", "all/events.csv"));
+  MUST_BE(folder, DONE, "0 new, 3 already known", "import", "all/events.csv");
+  char *one = RUN_DONE(folder, "event", "--list"),
+       *other = RUN_DONE(folder, "event", "--list", "--ledger", "other.sqlite");
+  cr_expect_str_eq(one, other);
+  for (size_t i = 0; i < 3; i++)
+    cr_expect_not_null(strstr(one, notes[i]), "%s: %s", notes[i], one);
+  free(one);
+  free(other);
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  folder_end(folder);
+}
+
 Test(record, a_new_unit_needs_the_word) {
   char *folder = folder_begin();
   MUST_BE(folder, FAILED, "`beamtally import FILE` makes one", "record", "--unit", "Room 9", "--at",

@@ -284,7 +284,8 @@ Test(ledger_merge, a_typed_event_is_known_to_a_log_and_to_whom_types_it_again) {
   bt_ledger_close(ledger);
 }
 
-/* Imports one log of events, all of one moment; a kind is a letter, its note a number. */
+/* Imports one log of events, all of one moment, without notes (notes.c has those); a kind is a
+ * letter. */
 static bt_import_counts import_events(bt_ledger *ledger, const char *name, const char *kinds) {
   bt_source source = test_source(name);
   bt_error error = {0};
@@ -294,11 +295,9 @@ static bt_import_counts import_events(bt_ledger *ledger, const char *name, const
   source.kind = BT_SOURCE_EVENTS;
   cr_ok(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &import, &repeated, &error), error);
   for (size_t i = 0; kinds[i] != '\0'; i++) {
-    char note[8] = {kinds[i], (char)('0' + i)};
     bt_event event = {.unit = "A",
                       .time = test_time("2026-01-05"),
                       .kind = kinds[i] == 's' ? BT_EVENT_SERVICE : BT_EVENT_OTHER,
-                      .note = note,
                       .line = (int64_t)i + 2,
                       .last_line = (int64_t)i + 2};
     cr_ok(bt_import_event(import, &event, &error), error);
