@@ -2,7 +2,7 @@
  *
  * P1  Keys are canonical readings and texts, state, refill, and the clinic's own characteristics.
  * P2  Numbers have a decimal point whatever the clinic's logs have; their signs and bounds are
- *     those of a log's cells. Texts are kept as a log's are.
+ *     those of a log's cells, and counts are whole. Texts are kept as a log's are.
  * P3  What is refused changes nothing. */
 #include "beamtally/intake.h"
 #include "own.h"
@@ -52,6 +52,10 @@ static bt_status put_reading(bt_check *check, bt_reading reading, const char *va
   }
   bt_status status = read_number(bt_reading_key(reading), value,
                                  bt_reading_may_be_negative(reading), &number, error);
+  bool counts = reading == BT_READING_SELFTEST_PASSED || reading == BT_READING_SELFTEST_TOTAL;
+  if (status == BT_OK && counts && number != floor(number))
+    status = bt_fail(error, BT_INPUT, "%s=%s: expected a whole number, of the self-test's items",
+                     bt_reading_key(reading), value);
   if (status == BT_OK)
     put_number(check, reading, number);
   return status;

@@ -418,6 +418,13 @@ typedef enum ledger_fate { LEDGER_ADD, LEDGER_KNOWN } ledger_fate;
 bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *stored,
                          unsigned char *fate, size_t *left, bt_error *error) BT_MUST_CHECK;
 
+/* Of incoming rows of equal content, makes those the known ones that are heard: the ledger has a
+ * row like them, words and all (LEDGER_KNOWN). Rows that take another's place (replaces from 0 on)
+ * stay as they are; how many are known stays (heard.c). */
+bt_status ledger_prefer_heard(const ledger_contents *incoming, const unsigned char *heard,
+                              const int32_t *replaces, unsigned char *fate,
+                              bt_error *error) BT_MUST_CHECK;
+
 /* Sorts them, for ledger_contents_have. */
 void ledger_contents_sort(ledger_contents *contents);
 bool ledger_contents_have(const ledger_contents *sorted, const unsigned char *digest);
@@ -429,6 +436,9 @@ void ledger_tell(bt_told_rows *rows, const bt_check *check);
 
 /* twin[i]: the content equals one before it in the list. */
 bt_status ledger_twins(const ledger_contents *contents, bool *twin, bt_error *error) BT_MUST_CHECK;
+
+/* Makes of a check's content one that remark and operator count in as well. */
+void ledger_check_words(const bt_check *check, unsigned char *content);
 
 /* Keeps that a check of that content was stored, with these texts. */
 bt_status ledger_texts_keep(ledger_contents *kept, const unsigned char *content,

@@ -6,6 +6,7 @@
  * M2  Nothing to compare with: all rows are added in file order, with further sequences. Such rows
  *     don't come here: batch.c stores them at once.
  * M3  Incoming contains what must be met: the surplus is added, with further sequences.
+ *     Of rows with equal content those whose remark and operator the ledger has are the known ones.
  * M4  What the ledger has contains incoming: nothing is added.
  * M5  Otherwise a conflict: all incoming rows are held back, those not yet held in a conflict that
  *     nobody has settled are stored in `held`.
@@ -49,6 +50,7 @@ typedef struct merge {
   size_t fate_capacity, rest_capacity, replaces_capacity;
   sqlite3_stmt *removed; /* M12; NULL where nothing was ever removed */
   unsigned left_out;     /* bit f set: text field f of the unit and time at hand */
+  bool with_words;       /* contents are read with remark and operator */
   ledger_merged merged;
 } merge;
 
@@ -204,7 +206,9 @@ static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_rea
       return bt_fail_memory(error);
     unsigned char *content = list->digest[list->n++];
     ledger_check_content(&read.check, content);
-    if (statement == m->stored)
+    if (m->with_words)
+      ledger_check_words(&read.check, content);
+    else if (statement == m->stored)
       status = ledger_texts_keep(&m->kept, content, &read.check, error);
   }
   return status;
@@ -334,6 +338,31 @@ static bt_status replace(merge *m, const ledger_row *row, int32_t sequence, bt_e
   return ledger_supersede(m->ledger, &old, m->store->with.entry, "read again", &new, error);
 }
 
+/* M3, where some of the n rows are known and some new: read once more, with all their words. */
+static bt_status keep_words(merge *m, int64_t unit, bt_time time, size_t n, bt_error *error) {
+  ledger_contents stored = {0}, incoming = {0};
+  ledger_contents *const stored_lists[LEDGER_STANDINGS] = {
+      [MUST_BE_MET] = &stored, [MAY_BE_MET] = &stored, [MET_INSTEAD] = &stored};
+  ledger_contents *const staged_lists[] = {&incoming};
+  unsigned char *heard = bt_new(n, 1);
+  size_t rows = 0, left = 0;
+  bt_status status = heard == NULL ? bt_fail_memory(error) : BT_OK;
+  m->with_words = true;
+  if (status == BT_OK)
+    status = read_contents(m, m->stored, &m->own_stored, unit, time, stored_lists, &rows, error);
+  if (status == BT_OK)
+    status = read_contents(m, m->staged, &m->own_staged, unit, time, staged_lists, &rows, error);
+  m->with_words = false;
+  if (status == BT_OK)
+    status = ledger_compare(&incoming, &stored, heard, &left, error);
+  if (status == BT_OK)
+    status = ledger_prefer_heard(&m->incoming, heard, m->replaces, m->fate, error);
+  free(heard);
+  free(stored.digest);
+  free(incoming.digest);
+  return status;
+}
+
 /* What is told of the n rows of one unit and time: which of them say the same as another. */
 static bt_status find_twins(merge *m, size_t n, bt_error *error) {
   if (!bt_grow(&m->twin, &m->twin_capacity, n, sizeof *m->twin))
@@ -382,6 +411,11 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   bt_status status = find_removed(m, unit, time, error);
   if (status == BT_OK)
     status = decide(m, unit, time, n, &hold, &next, error);
+  size_t added = 0;
+  for (size_t i = 0; i < n && !hold; i++)
+    added += m->fate[i] == LEDGER_ADD;
+  if (status == BT_OK && added > 0 && added < n)
+    status = keep_words(m, unit, time, n, error);
   if (status == BT_OK && !hold)
     status = find_twins(m, n, error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {

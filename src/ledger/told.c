@@ -56,6 +56,15 @@ static void mark(const unsigned char *content, bt_text_field field, const char *
   (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
 }
 
+void ledger_check_words(const bt_check *check, unsigned char *content) {
+  for (size_t i = 0; i < PASSED_OVER; i++)
+    if (check->text[passed_over[i]] != NULL) {
+      unsigned char before[LEDGER_DIGEST_BYTES];
+      memcpy(before, content, sizeof before);
+      mark(before, passed_over[i], check->text[passed_over[i]], content);
+    }
+}
+
 bt_status ledger_texts_keep(ledger_contents *kept, const unsigned char *content,
                             const bt_check *check, bt_error *error) {
   if (!bt_grow(&kept->digest, &kept->capacity, kept->n + 1 + PASSED_OVER, sizeof kept->digest[0]))

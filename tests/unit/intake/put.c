@@ -108,6 +108,8 @@ Test(intake_put, mistakes_change_nothing) {
       {"energy_mj=inf", "expected a number with a decimal point"},
       {"energy_mj=17/18", "expected a number with a decimal point"},
       {"selftest_passed=17/", "expected a number with a decimal point"},
+      {"selftest_passed=1.5", "selftest_passed=1.5: expected a whole number"},
+      {"selftest_total=17.25", "selftest_total=17.25: expected a whole number"},
       {"door_force=heavy", "door_force=heavy: expected a number with a decimal point"},
       {"state=new", "state=new: expected as_found or as_left"},
       {"refill=yes", "refill=yes: expected before or after"},

@@ -297,3 +297,59 @@ Test(ledger_again_others, a_mended_line_is_refused_no_more) {
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM refusal"), 3, "all are kept");
   bt_ledger_close(ledger);
 }
+
+/* Remarks of the checks that stand, in order, with a bar between them. */
+static void remarks_stand(bt_ledger *ledger, const char *expected, int line) {
+  bt_error error = {0};
+  sqlite3_stmt *row = NULL;
+  cr_ok(ledger_prepare(ledger,
+                       "SELECT group_concat(coalesce(body, '-'), '|') FROM (SELECT t.body AS body "
+                       "FROM checks AS c LEFT JOIN text AS t ON t.number = c.remark WHERE NOT "
+                       "EXISTS (SELECT 1 FROM superseded AS s WHERE s.unit = c.unit AND s.time = "
+                       "c.time AND s.sequence = c.sequence) ORDER BY t.body)",
+                       &row, &error),
+        error);
+  cr_assert_eq(sqlite3_step(row), SQLITE_ROW);
+  cr_expect_str_eq((const char *)sqlite3_column_text(row, 0), expected, "line %d: %s", line,
+                   (const char *)sqlite3_column_text(row, 0));
+  (void)sqlite3_finalize(row);
+}
+#define REMARKS(expected) remarks_stand(ledger, expected, __LINE__)
+
+/* M3: which of two rows of equal readings is the known one is told by their remarks. */
+Test(ledger_again_others, of_equal_rows_the_one_with_a_known_remark_is_known) {
+  bt_ledger *ledger = test_ledger();
+  bt_check rows[3] = {test_check("A", AT, 2, 2), test_check("A", AT, 2, 3),
+                      test_check("A", AT, 2, 4)};
+  rows[0].text[BT_FIELD_REMARK] = "beam block in";
+  (void)read_as(ledger, "one.csv", "map", NULL, rows, 1);
+  rows[0].text[BT_FIELD_REMARK] = "window wiped"; /* the longer export has it first */
+  rows[1].text[BT_FIELD_REMARK] = "beam block in";
+  bt_import_counts counts = read_as(ledger, "two.csv", "map", NULL, rows, 2);
+  cr_expect(counts.fresh == 1 && counts.known == 1 && counts.reworded.n == 0);
+  REMARKS("beam block in|window wiped");
+
+  /* Each remark as often as it is said; a row without one takes no other's place. */
+  rows[0].text[BT_FIELD_REMARK] = "beam block in";
+  rows[1].text[BT_FIELD_REMARK] = NULL;
+  rows[2].text[BT_FIELD_REMARK] = "window wiped";
+  counts = read_as(ledger, "three.csv", "map", NULL, rows, 3);
+  cr_expect(counts.fresh == 1 && counts.known == 2 && counts.reworded.n == 0);
+  REMARKS("-|beam block in|window wiped");
+  bt_ledger_close(ledger);
+}
+
+Test(ledger_again_others, a_remark_that_a_new_map_brings_is_not_lost_to_another_log) {
+  bt_ledger *ledger = test_ledger();
+  bt_check other = test_check("A", AT, 2, 2);
+  bt_check rows[2] = {test_check("A", AT, 2, 2), test_check("A", AT, 2, 3)};
+  other.text[BT_FIELD_REMARK] = "beam block in";
+  (void)read_as(ledger, "other.csv", "map", NULL, &other, 1);
+  (void)read_as(ledger, "log.csv", "map one", NULL, rows, 2);
+  REMARKS("-|beam block in");
+  rows[0].text[BT_FIELD_REMARK] = "window wiped";
+  rows[1].text[BT_FIELD_REMARK] = "beam block in";
+  (void)read_as(ledger, "log.csv", "map two", &reason, rows, 2);
+  REMARKS("beam block in|window wiped");
+  bt_ledger_close(ledger);
+}
