@@ -1,7 +1,10 @@
-/* Hostile logs and names: whatever a file holds and whatever a unit is called, a command ends by
- * itself within SECONDS, with a status of ours and a sentence, and writes nowhere but where it was
- * asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs, else LOGS. */
+/* Hostile logs, ledgers and names: whatever a file holds and whatever a unit is called, a command
+ * ends by itself within SECONDS, with a status of ours and a sentence, and writes nowhere but where
+ * it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs and as many
+ * ledgers, else LOGS and LEDGERS. */
 #include "../cli/program.h"
+#include "scenarios.h"
+#include "stage.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>
@@ -12,7 +15,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { LOGS = 4, LONG_LOGS = 1000, SECONDS = 10, MOST = 6000 };
+enum { LOGS = 4, LEDGERS = 2, LONG_LOGS = 1000, SECONDS = 10, MOST = 6000 };
 
 static bool is_long(void) {
   return getenv("BEAMTALLY_LONG_TESTS") != NULL;
@@ -58,12 +61,12 @@ static void must_end_in_order(const run_result *result, const char *what) {
 
 /* ---- Logs ------------------------------------------------------------------------------------ */
 
-typedef struct bytes {
+typedef struct log_bytes {
   char at[2 * MOST];
   size_t n;
-} bytes;
+} log_bytes;
 
-static void put(bytes *log, size_t place, const char *piece, size_t n) {
+static void put(log_bytes *log, size_t place, const char *piece, size_t n) {
   if (log->n + n > sizeof log->at)
     return;
   memmove(log->at + place + n, log->at + place, log->n - place);
@@ -71,13 +74,13 @@ static void put(bytes *log, size_t place, const char *piece, size_t n) {
   log->n += n;
 }
 
-static void take(bytes *log, size_t place, size_t n) {
+static void take(log_bytes *log, size_t place, size_t n) {
   n = place + n > log->n ? log->n - place : n;
   memmove(log->at + place, log->at + place + n, log->n - place - n);
   log->n -= n;
 }
 
-static void mutate(bytes *log) {
+static void mutate(log_bytes *log) {
   static const char *const pieces[] = {
       "\"",    "\r",   "\n\n",       ";;;;",       ",,,",          "=1+1",  "@SUM(A1)",
       "1e999", "-0",   "1,610",      "\xFF\xFE",   "\xC3",         "\t",    "NaN",
@@ -122,7 +125,7 @@ static void must_count_every_row(const char *said) {
     cr_expect_eq(rows, added + known + held + refused, "%s", said);
 }
 
-static void try_log(const char *folder, const char *path, const bytes *log) {
+static void try_log(const char *folder, const char *path, const log_bytes *log) {
   static const char *const known[] = {"log.csv", "beamtally.sqlite", NULL};
   static const char *const commands[][8] = {
       {"columns", "log.csv"},
@@ -159,7 +162,7 @@ Test(hostile, mutated_logs_end_in_order) {
     char *from = sample(samples[i % 4]);
     size_t n;
     char *whole = file_read(from, &n);
-    bytes log = {.n = n < MOST ? n : MOST};
+    log_bytes log = {.n = n < MOST ? n : MOST};
     memcpy(log.at, whole, log.n);
     mutate(&log);
     try_log(folder, path, &log);
@@ -169,6 +172,67 @@ Test(hostile, mutated_logs_end_in_order) {
   (void)fprintf(stderr, "mutated logs: %d, each through 6 commands\n", logs);
   free(path);
   folder_end(folder);
+}
+
+/* ---- Ledgers --------------------------------------------------------------------------------- */
+
+/* Bytes set anew, a page over another one, a page of nothing, or the end taken off. */
+static size_t damage(char *ledger, size_t n) {
+  enum { PAGE = 4096 };
+  size_t pages = n / PAGE, one = (size_t)lrand48() % pages, other = (size_t)lrand48() % pages;
+  switch (lrand48() % 6) {
+  case 0:
+    memcpy(ledger + one * PAGE, ledger + other * PAGE, PAGE);
+    return n;
+  case 1:
+    memset(ledger + one * PAGE, 0, PAGE);
+    return n;
+  case 2:
+    return 1 + (size_t)lrand48() % (n - 1);
+  default:
+    for (long bytes = 1 + lrand48() % 20; bytes > 0; bytes--)
+      ledger[(size_t)lrand48() % n] = (char)lrand48();
+    return n;
+  }
+}
+
+/* Each command on a ledger of its own damaged in the same way, since it may go on writing to it. */
+static void try_ledger(const stage *s, const char *bytes, size_t n, long *refused, long *done) {
+  for (size_t i = 0; scenarios[i].name != NULL; i++) {
+    if (scenarios[i].starts_ledger)
+      continue;
+    stage_reset(s, false);
+    file_write(s->ledger, bytes, n);
+    run_result result = scenario_run(&scenarios[i], s, &(run_setting){.seconds = SECONDS});
+    must_end_in_order(&result, scenarios[i].name);
+    *(result.status == 0 ? done : refused) += 1;
+    run_free(&result);
+  }
+}
+
+Test(hostile, damaged_ledgers_end_every_command_in_order) {
+  stage s = stage_begin();
+  char *bytes = malloc(s.n);
+  char *before = files_in(s.folder, (const char *const[]){"out", "beamtally.sqlite", NULL});
+  long refused = 0, done = 0;
+  int ledgers = is_long() ? LONG_LOGS : LEDGERS;
+  cr_assert_not_null(bytes);
+  srand48(193);
+  for (int i = 0; i < ledgers; i++) {
+    memcpy(bytes, s.bytes, s.n);
+    size_t n = damage(bytes, s.n);
+    try_ledger(&s, bytes, n, &refused, &done);
+  }
+  stage_reset(&s, false);
+  char *after = files_in(s.folder, (const char *const[]){"out", "beamtally.sqlite", NULL});
+  cr_expect_str_eq(before, after);
+  cr_expect(refused > 0 && done > 0, "the damage is nothing, or everything");
+  (void)fprintf(stderr, "damaged ledgers: %d; %ld runs of commands refused, %ld done\n", ledgers,
+                refused, done);
+  free(before);
+  free(after);
+  free(bytes);
+  stage_end(&s);
 }
 
 /* ---- Names ----------------------------------------------------------------------------------- */

@@ -8,6 +8,7 @@
  * kind (or as many as BEAMTALLY_FAULT_PLACES says), spread evenly, are each tried with both; where
  * there are no more calls than that, every one is tried until no fault comes. */
 #include "../cli/program.h"
+#include "scenarios.h"
 #include "stage.h"
 
 #include <criterion/criterion.h>
@@ -16,100 +17,13 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { LONG_PLACES = 60, WORDS = 20, KINDS = 5 };
+enum { LONG_PLACES = 60, KINDS = 5 };
 
 /* places: of a short run; more where a ledger could be torn. */
 static const struct {
   const char *name;
   int places;
 } kinds[KINDS] = {{"memory", 1}, {"sqlite_memory", 1}, {"disk", 2}, {"step", 2}, {"file", 1}};
-
-/* One command, and what it is tried on. EPISODE and CONFLICT stand for the ids in the ledger. */
-typedef struct scenario {
-  const char *name;
-  bool starts_ledger; /* tried where there is no ledger yet */
-  bool writes_ledger;
-  const char *input; /* file on standard input, or NULL */
-  const char *words[WORDS];
-} scenario;
-
-#define BY    "--by", "KL", "--why", "trial"
-#define CHECK "--unit", "Room 1", "--at", "2026-04-14T07:30"
-
-static const scenario scenarios[] = {
-    {"first import", true, true, NULL, {"import", "first.csv"}},
-    {"import", false, true, NULL, {"import", "second.csv"}},
-    {"import of events", false, true, NULL, {"import", "events.csv"}},
-    {"import from a pipe", false, true, "second.csv", {"import", "-"}},
-    {"import again", false, true, NULL, {"import", "--map", "map.ini", "--again", BY, "first.csv"}},
-    {"record",
-     false,
-     true,
-     NULL,
-     {"record", "--unit", "Room 1", "--at", "2026-05-20T09:00", "--by", "KL", "energy_mj=1.6",
-      "remark=typed"}},
-    {"event",
-     false,
-     true,
-     NULL,
-     {"event", "--unit", "Room 1", "--at", "2026-05-20T09:00", "--by", "KL", "service", "--note",
-      "window"}},
-    {"correct", false, true, NULL, {"correct", "--yes", CHECK, "energy_mj=1.61", BY}},
-    {"correct a day", false, true, NULL, {"correct", "--yes", CHECK, "time=2026-05-02T08:00", BY}},
-    {"withdraw an event",
-     false,
-     true,
-     NULL,
-     {"correct", "--yes", "--event", "1", "--withdraw", BY}},
-    {"redact",
-     false,
-     true,
-     NULL,
-     {"correct", "--yes", CHECK, "--redact", "remark", "--everywhere", BY}},
-    {"redact a note", false, true, NULL, {"correct", "--yes", "--event", "1", "--redact", BY}},
-    {"conflict", false, true, NULL, {"conflicts", "CONFLICT", "--keep", "new", BY}},
-    {"settings", false, true, NULL, {"settings", "clinic.ini", BY}},
-    {"baseline",
-     false,
-     true,
-     NULL,
-     {"baseline", "--unit", "Room 1", "--characteristic", "energy_ratio", "--from", "2026-04-01",
-      "--to", "2026-04-14", BY}},
-    {"resolve",
-     false,
-     true,
-     NULL,
-     {"resolve", "EPISODE", "--cause", "mirror", "--action", "cleaned", "--by", "KL", "--restart"}},
-    {"issue",
-     false,
-     true,
-     NULL,
-     {"report", "--month", "2026-04", "--issue", "--by", "KL", "-o", "out"}},
-    {"report", false, false, NULL, {"report", "--month", "2026-04", "-o", "out"}},
-    {"chart",
-     false,
-     false,
-     NULL,
-     {"chart", "--unit", "Room 1", "--characteristic", "energy_ratio", "-o", "chart.png"}},
-    {"analyse",
-     false,
-     false,
-     NULL,
-     {"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--format", "json"}},
-    {"status", false, false, NULL, {"status"}},
-    {"signals", false, false, NULL, {"signals", "--format", "json"}},
-    {"drift", false, false, NULL, {"drift", "--unit", "Room 1", "--format", "json"}},
-    {"conflicts", false, false, NULL, {"conflicts"}},
-    {"verify", false, false, NULL, {"verify"}},
-    {"evidence",
-     false,
-     false,
-     NULL,
-     {"evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "out"}},
-    {"export", false, false, NULL, {"export", "-o", "out"}},
-    {"export json", false, false, NULL, {"export", "--format", "json", "-o", "out"}},
-    {"backup", false, false, NULL, {"backup", "copy.sqlite"}},
-};
 
 /* One scenario on a stage, and what it does when nothing fails. */
 typedef struct trial {
@@ -121,23 +35,13 @@ typedef struct trial {
 } trial;
 
 static run_result run_scenario(const stage *s, const scenario *of, const char *fault) {
-  char *input = of->input == NULL ? NULL : path_in(s->folder, of->input);
   char place[64], where[4200];
-  const char *words[WORDS + 1] = {NULL};
-  for (size_t i = 0; i < WORDS && of->words[i] != NULL; i++)
-    words[i] = strcmp(of->words[i], "EPISODE") == 0    ? s->episode
-               : strcmp(of->words[i], "CONFLICT") == 0 ? s->conflict
-                                                       : of->words[i];
   (void)snprintf(place, sizeof place, "BEAMTALLY_FAULT=%s", fault == NULL ? "" : fault);
   (void)snprintf(where, sizeof where, "BEAMTALLY_FAULT_REPORT=%s", s->report);
   const char *const environment[] = {place, where, NULL};
-  run_setting setting = {.folder = s->folder,
-                         .executable = fault == NULL ? NULL : BEAMTALLY_FAULTY,
-                         .input = input,
+  run_setting setting = {.executable = fault == NULL ? NULL : BEAMTALLY_FAULTY,
                          .environment = fault == NULL ? NULL : environment};
-  run_result result = run_with(&setting, words);
-  free(input);
-  return result;
+  return scenario_run(of, s, &setting);
 }
 
 static trial trial_begin(const stage *s, const scenario *of) {
@@ -262,7 +166,7 @@ static void sweep_all_kinds(const stage *s, const scenario *of) {
 
 static void sweep_scenarios(bool writes) {
   stage s = stage_begin();
-  for (size_t i = 0; i < sizeof scenarios / sizeof *scenarios; i++)
+  for (size_t i = 0; scenarios[i].name != NULL; i++)
     if (scenarios[i].writes_ledger == writes)
       sweep_all_kinds(&s, &scenarios[i]);
   stage_end(&s);
