@@ -253,8 +253,9 @@ typedef struct bt_capability {
                   the intervals rest on so many, not on n; 0: as many as n */
   double mean, overall_s;
   size_t baseline_n;         /* points that the within sigma comes from */
-  double within_sigma;       /* of the baseline; where days have several checks it is that of their
-                                means, which says nothing of single readings */
+  double within_sigma;       /* of the baseline's charted points: no sigma of single raw readings
+                                where these are means of several checks or moved to the mean fill
+                                age */
   double within_df;          /* 0: then Cp and Cpk are not given */
   bt_index cp, cpk, pp, ppk; /* cp and pp only for a two-sided tolerance */
 } bt_capability;
@@ -368,7 +369,8 @@ typedef struct bt_suggestion {
   double days_shifted; /* the same in days, at the rate of checking */
 } bt_suggestion;
 
-enum { BT_SUGGESTIONS = 12 };
+/* All that are looked at: 15 sets of rules, 4 CUSUMs, 3 EWMAs. */
+enum { BT_SUGGESTIONS = 22 };
 
 /* ---- Drift ----------------------------------------------------------------------------------- */
 
@@ -812,8 +814,12 @@ typedef struct bt_study {
 
 void bt_study_free(bt_study *study);
 
-/* The words of a characteristic's own verdict: as above, but "NO OPEN SIGNAL" where the log holds
- * signals that are past, and "NOT JUDGED" for a room condition. */
+/* What a characteristic shows: its verdict, a missing tolerance looked through, so that it doesn't
+ * hide what its chart says. */
+bt_verdict bt_study_shown_verdict(const bt_study *study);
+
+/* The words of that: as above, but "NO OPEN SIGNAL" where the log holds signals that are past, and
+ * "NOT JUDGED" for a room condition and where readings are too coarse or all alike. */
 const char *bt_study_verdict_words(const bt_study *study);
 
 /* What of a span takes no part, and why. */

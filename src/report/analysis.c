@@ -142,7 +142,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
   bt_text banner = {0};
   report_wrap_plain(out, "", of->quantity.title);
   report_wrap_plain(out, "", study->history.unit);
-  report_banner_words(study, report_shown_verdict(of), of, &banner);
+  report_banner_words(study, bt_study_shown_verdict(of), of, &banner);
   report_wrap_plain(out, "", bt_text_get(&banner));
   size_t n = narrow(study, &of->points, &from, &to);
   add_span(of, n, from, to, out);

@@ -4,17 +4,6 @@
 
 #include <math.h>
 
-bt_verdict report_shown_verdict(const bt_study *of) {
-  if (of->verdict != BT_VERDICT_NO_TOLERANCE)
-    return of->verdict;
-  bt_strength open = bt_study_open_strength(of);
-  const bt_segment *segment = bt_study_now(of);
-  if (open != BT_QUIET)
-    return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
-  bool without = segment == NULL || segment->state == BT_CHART_TOO_FEW;
-  return without ? BT_VERDICT_NO_BASELINE : BT_VERDICT_NO_SIGNAL;
-}
-
 static void flagged(const bt_study *of, report_words *words) {
   const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
   const bt_episode *named = low != NULL ? low : high;

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 static bool has_verdict(const bt_study *of, bt_verdict verdict) {
-  return report_is_judged(of) && report_shown_verdict(of) == verdict;
+  return report_is_judged(of) && bt_study_shown_verdict(of) == verdict;
 }
 
 static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {

@@ -331,7 +331,7 @@ static void tolerance_of(const bt_case *one, const bt_study *of, bt_text *out) {
 
 static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
-  report_banner_words(on->one->unit, report_shown_verdict(of), of, &verdict);
+  report_banner_words(on->one->unit, bt_study_shown_verdict(of), of, &verdict);
   tolerance_of(on->one, of, &tolerance);
   report_control_state(of, &control);
   signals_of(on->one, of, &signals);

@@ -94,8 +94,8 @@ static void drift_difference(const bt_drift *was, const bt_drift *is, bt_text *o
 /* What differs in one characteristic; nothing where nothing does. */
 static void difference(const bt_unit_study *unit, const bt_unit_study *before, const bt_study *was,
                        const bt_study *is, bt_text *out) {
-  const char *old = report_verdict_words(before, report_shown_verdict(was), was);
-  const char *now = report_verdict_words(unit, report_shown_verdict(is), is);
+  const char *old = report_verdict_words(before, bt_study_shown_verdict(was), was);
+  const char *now = report_verdict_words(unit, bt_study_shown_verdict(is), is);
   if (strcmp(old, now) != 0)
     bt_text_format(out, "%s, was %s", now, old);
   if (is->checks.n != was->checks.n) {

@@ -117,7 +117,7 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
   char name[REPORT_NUMBER_TEXT];
   report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
-  double under_banner = frame.top + report_banner(builder, unit, report_shown_verdict(of), of);
+  double under_banner = frame.top + report_banner(builder, unit, bt_study_shown_verdict(of), of);
   double y = headline(builder, unit, of, request, speaks) + 2.2;
   y = y < under_banner + 2 ? under_banner + 2 : y;
   y = sentences(builder, unit, of, request, speaks, y) + 2.6;

@@ -163,7 +163,8 @@ static void formulas(report_sheet *sheet) {
       "limits of Phase I and Phase II at 0.27 % false alarms a point.",
       "Capability: Pp = tolerance width ÷ 6s and Ppk = distance from the mean to the nearer limit ÷ "
       "3s, mean and s those of all single checks since the baseline began, retests left out; Cp and "
-      "Cpk the same with the baseline’s σ. Intervals of 95 %: chi-square for Pp and Cp, variance "
+      "Cpk the same with the baseline’s σ, not given where that is one of day means or of values "
+      "moved to the mean fill age. Intervals of 95 %: chi-square for Pp and Cp, variance "
       "1/(9n) + C²/(2ν) for the others.",
       "Alarm limits: solved so that all alarming charts of a laser together keep the yearly budget "
       "of the settings, given the baseline’s number of points and the rate of checking.",

@@ -54,7 +54,7 @@ static double leads(report_builder *builder, const bt_unit_study *unit, double y
     for (size_t i = 0; i < unit->studies_n; i++) {
       const bt_study *of = unit->studies[i];
       report_words words = {0};
-      if (!report_is_judged(of) || report_shown_verdict(of) != worst_first[v])
+      if (!report_is_judged(of) || bt_study_shown_verdict(of) != worst_first[v])
         continue;
       if (shown == MOST) {
         left++;

@@ -239,9 +239,6 @@ bool report_is_failing(bt_verdict verdict);
 /* Banner: words, with arrow and side where an episode is open, the date where nothing is. */
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out);
-/* As its pages and rows show it: that a tolerance is missing is said once, among the next steps,
- * and does not hide what the chart says. */
-bt_verdict report_shown_verdict(const bt_study *of);
 /* Days since the last reading at the end of the record, 0 where it is not long ago; and in words,
  * or nothing. */
 int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);

@@ -164,9 +164,9 @@ static void add_rate_words(const bt_false_signals *rate, bt_text *words) {
 static void add_estimated_words(const bt_estimated *of, bt_text *words) {
   char low[REPORT_NUMBER_TEXT], middle[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   bt_text_format(words,
-                 "with centre and sigma from %zu points, one false signal in about %s checks; in "
-                 "ten of a hundred such baselines it is one in %s or sooner, in ten one in %s or "
-                 "later.",
+                 "with centre and sigma from %zu points it depends on the baseline: half of such "
+                 "baselines give one false signal in %s checks or sooner, half of them later "
+                 "(the median); ten of a hundred one in %s or sooner, ten one in %s or later.",
                  of->n, about(of->arl_50, middle), about(of->arl_10, low), about(of->arl_90, high));
 }
 

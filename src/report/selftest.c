@@ -26,10 +26,11 @@ static void add_days(double days, bt_text *out) {
   bt_text_format(out, "%s days", number);
 }
 
-static void gaps_sentence(const bt_rare *rare, bt_text *out) {
+static void gaps_sentence(const bt_rare *rare, bt_time until, bt_text *out) {
+  char end[BT_TIME_TEXT];
   bt_text_add(out, " The last failure was ");
   add_days(rare->open_days, out);
-  bt_text_add(out, " before the end of this record");
+  bt_text_format(out, " before the end of %s", bt_time_day(until - 1, end));
   if (rare->gaps_n == 0) {
     bt_text_add(out, ".");
     return;
@@ -76,7 +77,7 @@ void report_rare_words(const bt_unit_study *unit, bt_text *out) {
   const bt_rare *rare = &unit->selftest.rare;
   if (!unit->selftest.logged || rare->failures == 0)
     return;
-  gaps_sentence(rare, out);
+  gaps_sentence(rare, unit->until, out);
   trend_sentence(rare, out);
   for (size_t i = 0; i < rare->items_n && i < MOST_ITEMS; i++) {
     bt_text_add(out, i == 0 ? " Failed most often: " : ", ");

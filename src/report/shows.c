@@ -214,11 +214,12 @@ static void restart_sentence(const bt_study *of, report_words *words) {
 /* What follows is old news then. */
 static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report_words *words) {
   int64_t days = report_stale_days(unit, of);
-  char date[BT_TIME_TEXT];
+  char date[BT_TIME_TEXT], end[BT_TIME_TEXT];
   if (days == 0)
     return;
-  report_words_bold(words, "The last reading is of %s, %lld days before the end of this record.",
-                    bt_time_day(of->checks.at[of->checks.n - 1], date), (long long)days);
+  report_words_bold(words, "The last reading is of %s, %lld days before %s.",
+                    bt_time_day(of->checks.at[of->checks.n - 1], date), (long long)days,
+                    bt_time_day(unit->until - 1, end));
   report_words_add(words, " ");
 }
 

@@ -55,7 +55,7 @@ static void add_retest(const bt_study *of, bt_text *out) {
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
   bt_text words = {0};
   add_title(of->quantity.title, out);
-  bt_verdict verdict = report_shown_verdict(of);
+  bt_verdict verdict = bt_study_shown_verdict(of);
   if (verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
     bt_text_add(out, report_verdict_words(unit, verdict, of));
   else

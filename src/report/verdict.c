@@ -57,13 +57,8 @@ static bool no_rule(const bt_study *of, bt_verdict verdict) {
 
 const char *report_verdict_words(const bt_unit_study *unit, bt_verdict verdict,
                                  const bt_study *of) {
-  if (of != NULL && no_rule(of, verdict))
-    return "NOT JUDGED";
-  if (of != NULL && verdict == of->verdict)
-    return bt_study_verdict_words(of);
   if (of != NULL)
-    return verdict == BT_VERDICT_NO_SIGNAL && of->episodes_n > 0 ? "NO OPEN SIGNAL"
-                                                                 : bt_verdict_words(verdict);
+    return bt_study_verdict_words(of);
   bool past = verdict == BT_VERDICT_NO_SIGNAL && had_signals(unit);
   return past ? "NO OPEN SIGNAL" : bt_verdict_words(verdict);
 }

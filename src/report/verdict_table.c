@@ -80,7 +80,7 @@ static void open_words(const bt_study *of, bt_text *out) {
 
 static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   const bt_segment *segment = bt_study_now(of);
-  switch (report_shown_verdict(of)) {
+  switch (bt_study_shown_verdict(of)) {
   case BT_VERDICT_OUT_OF_TOLERANCE:
     return "failure procedure";
   case BT_VERDICT_ALARM:
@@ -186,7 +186,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
 static bool has_row(const bt_study *of, const bt_report_request *request) {
   if (!report_is_judged(of))
     return false;
-  return report_has_page(of, request) || report_shown_verdict(of) <= BT_VERDICT_ALARM;
+  return report_has_page(of, request) || bt_study_shown_verdict(of) <= BT_VERDICT_ALARM;
 }
 
 static size_t rows_of(const bt_unit_study *unit, const bt_report_request *request) {
@@ -200,11 +200,11 @@ static size_t rows_of(const bt_unit_study *unit, const bt_report_request *reques
  * order, and the rest are counted. */
 static bool is_listed(const bt_unit_study *unit, const bt_report_request *request, size_t i) {
   size_t before = 0;
-  bt_verdict verdict = report_shown_verdict(unit->studies[i]);
+  bt_verdict verdict = bt_study_shown_verdict(unit->studies[i]);
   if (!has_row(unit->studies[i], request))
     return false;
   for (size_t j = 0; j < unit->studies_n; j++) {
-    bt_verdict its = report_shown_verdict(unit->studies[j]);
+    bt_verdict its = bt_study_shown_verdict(unit->studies[j]);
     before += has_row(unit->studies[j], request) && (its < verdict || (its == verdict && j < i));
   }
   return rows_of(unit, request) <= MOST_ROWS || before < MOST_ROWS - 1;

@@ -179,28 +179,22 @@ static void add_joined(bt_text *out, const char *label) {
       bt_text_add_bytes(out, label, 1);
 }
 
-/* What the row's bits are called; NULL where none of them is set. */
-static const char *rule_name(const report_rule *rule, uint8_t bits) {
-  if ((bits & rule->alarm & BT_ALARM_LIMIT) != 0)
-    return "alarm limit";
-  if ((bits & rule->alarm & BT_ALARM_CUSUM) != 0)
-    return "alarm CUSUM";
-  return (bits & (rule->notice | rule->alarm)) != 0 ? rule->label : NULL;
+static bool is_broken(const report_rule *rule, uint8_t bits) {
+  return (bits & (rule->notice | rule->alarm)) != 0;
 }
 
 void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
   size_t n = 0, left = 0, named = 0;
   const report_rule *rules = report_rules(of, &n);
   for (size_t i = 0; i < n; i++)
-    left += rule_name(&rules[i], bits) != NULL;
+    left += is_broken(&rules[i], bits);
   for (size_t i = 0; i < n; i++) {
-    const char *name = rule_name(&rules[i], bits);
-    if (name == NULL)
+    if (!is_broken(&rules[i], bits))
       continue;
     left--;
     bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
-    add_joined(out, name);
-    bt_text_add(out, "”");
+    add_joined(out, rules[i].label);
+    bt_text_add(out, (bits & rules[i].alarm & ~BT_TOLERANCE_FAILED) != 0 ? "” (an alarm)" : "”");
     named++;
   }
 }

@@ -7,7 +7,7 @@
  *       0.5, each with and without a headstart of half of h; h solved for that ARL. Once where the
  *       two k are the same.
  *   S3  EWMAs of lambda 0.1, 0.2 and 0.4, exact limits, solved likewise.
- *   S4  Ordered by the ARL at the shift; the first BT_SUGGESTIONS of them.
+ *   S4  Ordered by the ARL at the shift.
  *   S5  A chart that can't be solved for that ARL is left out; nothing is suggested for a budget
  *       that no chart keeps.
  *
@@ -18,7 +18,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { MONTHS = 12, RULE_SETS = 15, CANDIDATES = RULE_SETS + 7 };
+enum { MONTHS = 12, RULE_SETS = 15 };
+
+_Static_assert(RULE_SETS + 7 == BT_SUGGESTIONS, "each chart that is looked at has its place");
 
 #define DAYS_A_YEAR     365.25
 #define USUAL_K         0.5
@@ -31,7 +33,7 @@ typedef struct search {
   double arl; /* at least, in control */
   double checks_a_year, shift;
   size_t n;
-  bt_suggestion found[CANDIDATES];
+  bt_suggestion found[BT_SUGGESTIONS];
 } search;
 
 /* Takes the chart in when it keeps the budget. Its h or limit was rounded to a millionth: the ARL
@@ -105,7 +107,7 @@ bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
   if (status != BT_OK)
     return status;
   qsort(of.found, of.n, sizeof *of.found, compare); /* S4 */
-  *n = of.n < BT_SUGGESTIONS ? of.n : BT_SUGGESTIONS;
+  *n = of.n;
   for (size_t i = 0; i < *n; i++)
     suggestions[i] = of.found[i];
   return BT_OK;

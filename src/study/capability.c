@@ -2,7 +2,9 @@
  *
  * R1 Mean and overall s are those of single independent checks since the newest baseline began, in
  *    Phase I and II. The within sigma and its degrees of freedom are the baseline's own.
- *    Where days have several checks that sigma is one of their means: Cp and Cpk aren't given.
+ *    Cp and Cpk aren't given where that sigma isn't one of raw single readings, which the tolerance
+ *    judges: where days have several checks it is one of their means, and where the chart is moved
+ *    to the mean fill age it lacks what the gas's ageing spreads.
  * R2 It is given only where it means something: a tolerance, limits from 30 points or more, no open
  *    signal, and readings that may be normal. */
 #include "study_room.h"
@@ -42,7 +44,8 @@ static void gather(const bt_study *study, const bt_segment *now, bt_capability *
     capability->overall_s = sqrt(squares / (double)(capability->n - 1));
   capability->baseline_n = now->chart.n;
   capability->within_sigma = now->chart.sigma;
-  capability->within_df = now->within.days > 0 && !study->every ? 0 : now->chart.df;
+  bool of_means = now->within.days > 0 && !study->every;
+  capability->within_df = of_means || study->adjusted ? 0 : now->chart.df;
 }
 
 void study_capability(bt_study *study) {

@@ -15,26 +15,27 @@ void bt_proposal_free(bt_proposal *proposal) {
 static bt_status refuse_drift(const bt_study *study, const bt_segment *segment, bt_error *error) {
   const bt_stability *stability = &segment->stability;
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT], at[BT_TIME_TEXT];
-  bt_text found = {0};
+  bt_text said = {0};
+  bt_text_format(&said, "%s drifts from %s to %s: its %zu %s ", study->quantity.key,
+                 bt_time_day_iso(segment->baseline.from, first),
+                 bt_time_day_iso(segment->baseline.to, last), stability->n,
+                 segment->baseline.adjusted ? "levels of gas fills" : "points");
   if (stability->trend_p <= stability->step_p)
-    bt_text_format(&found, "they %s (Kendall's tau %.2f, p %.2g)",
-                   stability->tau < 0 ? "fall" : "rise", stability->tau, stability->trend_p);
+    bt_text_format(&said, "%s (Kendall's tau %.2f, p %.2g)", stability->tau < 0 ? "fall" : "rise",
+                   stability->tau, stability->trend_p);
   else
-    bt_text_format(&found, "there is a step at %s (p %.2g)",
+    bt_text_format(&said, "step at %s (p %.2g)",
                    bt_time_day_iso(study->points.at[stability->step_at], at), stability->step_p);
-  bool levels = segment->baseline.adjusted;
-  bt_status status =
-      !bt_text_ok(&found)
-          ? bt_fail_memory(error)
-          : bt_fail(error, BT_REFUSED,
-                    "%s drifts from %s to %s: of %zu %s, %s; so few find a shift of %.2g sigma "
-                    "between the period's halves 8 times in 10. Choose another period, or accept "
-                    "the drift with --accept-drift and say why",
-                    study->quantity.key, bt_time_day_iso(segment->baseline.from, first),
-                    bt_time_day_iso(segment->baseline.to, last), stability->n,
-                    levels ? "levels of gas fills" : "points", bt_text_get(&found),
-                    stability->detectable);
-  bt_text_free(&found);
+  if (stability->detectable > 0)
+    bt_text_format(&said,
+                   ". In a period of so many, the test for a step finds one of %.2g sigma between "
+                   "the halves 8 times in 10",
+                   stability->detectable);
+  bt_text_add(&said,
+              ". Choose another period, or accept the drift with --accept-drift and say why");
+  bt_status status = bt_text_ok(&said) ? bt_fail(error, BT_REFUSED, "%s", bt_text_get(&said))
+                                       : bt_fail_memory(error);
+  bt_text_free(&said);
   return status;
 }
 

@@ -48,9 +48,10 @@ static void use_stated(bt_segment *segment, const bt_study_request *request) {
     return;
   double centre = request->has_centre ? request->centre : segment->chart.centre;
   double sigma = request->has_sigma ? request->sigma : segment->chart.sigma;
-  size_t n = both ? 0 : segment->chart.n;
+  const bt_individuals fitted = segment->chart;
   segment->chart = bt_individuals_stated(centre, sigma);
-  segment->chart.n = n;
+  segment->chart.n = both ? 0 : fitted.n;
+  segment->chart.df = request->has_sigma ? 0 : fitted.df;
   segment->baseline.centre = centre;
   segment->baseline.sigma = sigma;
   segment->baseline.has_centre = segment->baseline.has_sigma = true;

@@ -71,14 +71,26 @@ void bt_study_free(bt_study *study) {
   free(study);
 }
 
+bt_verdict bt_study_shown_verdict(const bt_study *study) {
+  if (study->verdict != BT_VERDICT_NO_TOLERANCE)
+    return study->verdict;
+  bt_strength open = bt_study_open_strength(study);
+  const bt_segment *now = bt_study_now(study);
+  if (open != BT_QUIET)
+    return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
+  bool without = now == NULL || now->state == BT_CHART_TOO_FEW;
+  return without ? BT_VERDICT_NO_BASELINE : BT_VERDICT_NO_SIGNAL;
+}
+
 const char *bt_study_verdict_words(const bt_study *study) {
+  bt_verdict shown = bt_study_shown_verdict(study);
   const bt_segment *now = bt_study_now(study);
   bool no_chart = now != NULL && now->state == BT_CHART_RESOLUTION;
   if (bt_characteristic_is_covariate(study->characteristic) ||
-      (no_chart && study->verdict == BT_VERDICT_NO_BASELINE))
+      (no_chart && (shown == BT_VERDICT_NO_BASELINE || shown == BT_VERDICT_NO_SIGNAL)))
     return "NOT JUDGED";
-  bool past = study->verdict == BT_VERDICT_NO_SIGNAL && study->episodes_n > 0;
-  return past ? "NO OPEN SIGNAL" : bt_verdict_words(study->verdict);
+  bool past = shown == BT_VERDICT_NO_SIGNAL && study->episodes_n > 0;
+  return past ? "NO OPEN SIGNAL" : bt_verdict_words(shown);
 }
 
 const bt_segment *bt_study_now(const bt_study *study) {

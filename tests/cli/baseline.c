@@ -42,7 +42,20 @@ Test(baseline, a_period_that_drifts_needs_the_word) {
   char *before = RUN_DONE(folder, "verify");
   run_result result = RUN(folder, PERIOD);
   cr_expect_eq(result.status, FAILED, "%s", result.out);
-  cr_expect_not_null(strstr(result.err, "--accept-drift"), "%s", result.err);
+  static const char *const said_first[] = {
+      "high_voltage drifts from 2026-03-01 to 2026-04-09: its 40 points rise (Kendall's tau ",
+      "). In a period of so many, the test for a step finds one of ",
+      " sigma between the halves 8 times in 10. Choose another period, or accept the drift with "
+      "--accept-drift and say why"};
+  for (size_t i = 0; i < 3; i++)
+    cr_expect_not_null(strstr(result.err, said_first[i]), "%s", result.err);
+  run_free(&result);
+  result = RUN(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage", "--to",
+               "2026-02-28");
+  cr_expect(result.status == FAILED && result.out[0] == '\0');
+  cr_expect_not_null(strstr(result.err, "--to is 2026-02-28, and the log of Room 1 begins on "
+                                        "2026-03-01; give a later day"),
+                     "%s", result.err);
   run_free(&result);
   char *after = RUN_DONE(folder, "verify");
   cr_expect_str_eq(before, after, "a refused baseline entered something");

@@ -115,17 +115,20 @@ Test(claims_alarms, rates_and_p_values_as_people_say_them) {
   cr_expect_str_eq(report_p(0.41, text), "p 0.41");
 }
 
-/* An alarm in the lane and in the sentence is the one of the findings. */
-Test(claims_alarms, signals_name_the_alarm_and_not_the_notice_within_it) {
+/* The sentence has the names of the lane's rows; a row holds the notice and the alarm. */
+Test(claims_alarms, signals_have_the_names_of_the_lane) {
   fixture_plan plan = fixture_usual();
   bt_unit_study *unit = fixture_make(&plan, &request);
   bt_text names = {0};
   report_rule_names(unit->studies[0], BT_WE1 | BT_ALARM_LIMIT | BT_WE4, &names);
-  cr_expect_str_eq(bt_text_get(&names), "“alarm\xC2\xA0limit” and “8\xC2\xA0one\xC2\xA0side”");
+  cr_expect_str_eq(bt_text_get(&names), "“1\xC2\xA0>\xC2\xA0"
+                                        "3σ” (an alarm) and “8\xC2\xA0one\xC2\xA0side”");
   bt_text_clear(&names);
   report_rule_names(unit->studies[0], BT_CUSUM_SIGNAL | BT_ALARM_CUSUM, &names);
-  cr_expect_str_eq(bt_text_get(&names), "“alarm\xC2\xA0"
-                                        "CUSUM”");
+  cr_expect_str_eq(bt_text_get(&names), "“CUSUM\xC2\xA0>\xC2\xA0h” (an alarm)");
+  bt_text_clear(&names);
+  report_rule_names(unit->studies[0], BT_CUSUM_SIGNAL | BT_TOLERANCE_FAILED, &names);
+  cr_expect_str_eq(bt_text_get(&names), "“CUSUM\xC2\xA0>\xC2\xA0h” and “tolerance”");
   bt_text_free(&names);
   bt_unit_study_free(unit);
 }
@@ -332,9 +335,10 @@ Test(claims_alarms, failures_by_their_days) {
   bt_text_free(&said);
   plan.failures = 1;
   said = said_of_plan(&plan);
-  said_is(&said,
-          "The last failure was 12 days before the end of this record. Failed most often: gas "
-          "pressure (1 time, last on 15 Sep 2026).");
+  said_is(
+      &said,
+      "The last failure was 12 days before the end of 27 September 2026. Failed most often: gas "
+      "pressure (1 time, last on 15 Sep 2026).");
   said_never(&said, "apart");
   bt_text_free(&said);
   plan.failures = 2;

@@ -106,6 +106,7 @@ Test(baselines, fill_age_adjustment_takes_the_sawtooth_out) {
                1.01 - 0.01 * (day % 3) + ripple);
   }
   made_finish(&made);
+  made_tolerance(&made, BT_ENERGY_RATIO, 0.9, 1.1);
   bt_study_request ask = ask_ratio;
   bt_unit_study *adjusted = made_study(&made, ask);
   ask.series = BT_SERIES_RAW;
@@ -123,6 +124,13 @@ Test(baselines, fill_age_adjustment_takes_the_sawtooth_out) {
                       moved->slope.per_day * (age - moved->slope.mean_age_days);
     cr_assert_float_eq(adjusted->studies[0]->points.value[p], expected, 1e-12);
   }
+  /* The tolerance is of raw readings, which the sigma of moved ones is not. */
+  const bt_capability *of_moved = &adjusted->studies[0]->capability;
+  const bt_capability *of_raw = &raw->studies[0]->capability;
+  cr_expect(of_moved->use == BT_CAPABILITY_GIVEN && of_raw->use == BT_CAPABILITY_GIVEN);
+  cr_expect(of_moved->ppk.given && !of_moved->cpk.given && !of_moved->cp.given);
+  cr_expect(of_raw->ppk.given && of_raw->cpk.given && of_raw->cp.given);
+  cr_expect_float_eq(of_moved->ppk.value, of_raw->ppk.value, 1e-12);
   bt_unit_study_free(adjusted);
   bt_unit_study_free(raw);
   made_end(&made);

@@ -201,6 +201,34 @@ Test(frozen, half_a_statement_needs_a_baseline) {
   made_end(&made);
 }
 
+/* Sigma still comes from the baseline: it is as uncertain as without the stated centre. */
+Test(frozen, a_stated_centre_leaves_sigma_its_degrees_of_freedom) {
+  made_ledger made;
+  x_days(&made, 60);
+  bt_study_request ask = {.characteristic = BT_TRACKER_X};
+  bt_unit_study *fitted = made_study(&made, ask);
+  ask.has_centre = true;
+  ask.centre = 0.25;
+  bt_unit_study *centred = made_study(&made, ask);
+  const bt_segment *plain = bt_study_now(fitted->studies[0]);
+  const bt_segment *now = bt_study_now(centred->studies[0]);
+  cr_assert_gt(plain->chart.df, 0);
+  cr_expect_float_eq(now->chart.df, plain->chart.df, 0);
+  cr_expect(now->uncertainty.given);
+  cr_expect_float_eq(now->uncertainty.sigma_high, plain->uncertainty.sigma_high, 0);
+  cr_expect_float_eq(now->uncertainty.ucl_high, 0.25 + 3 * plain->uncertainty.sigma_high, 1e-12);
+  bt_unit_study_free(fitted);
+  bt_unit_study_free(centred);
+  ask.has_centre = false;
+  ask.has_sigma = true;
+  ask.sigma = 1;
+  bt_unit_study *stated = made_study(&made, ask);
+  cr_expect_eq(bt_study_now(stated->studies[0])->chart.df, 0);
+  cr_expect_not(bt_study_now(stated->studies[0])->uncertainty.given);
+  bt_unit_study_free(stated);
+  made_end(&made);
+}
+
 Test(frozen, checks_outside_tolerance_stay_out) {
   made_ledger made;
   x_days(&made, 60);

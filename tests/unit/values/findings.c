@@ -117,6 +117,7 @@ Test(findings, words_of_a_verdict) {
   } table[] = {{BT_ENERGY_RATIO, BT_VERDICT_NO_SIGNAL, 0, "NO SIGNAL IN THE LOG"},
                {BT_ENERGY_RATIO, BT_VERDICT_NO_SIGNAL, 1, "NO OPEN SIGNAL"},
                {BT_ENERGY_RATIO, BT_VERDICT_NOTICE, 1, "NOTICE"},
+               {BT_ENERGY_RATIO, BT_VERDICT_NO_TOLERANCE, 0, "NO BASELINE"},
                {BT_HUMIDITY, BT_VERDICT_NO_SIGNAL, 0, "NOT JUDGED"}};
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_study study = {.characteristic = table[i].characteristic,
@@ -124,6 +125,25 @@ Test(findings, words_of_a_verdict) {
                       .episodes_n = table[i].episodes};
     cr_assert_str_eq(bt_study_verdict_words(&study), table[i].words);
   }
+}
+
+/* A missing tolerance hides nothing of what the chart says. */
+Test(findings, a_missing_tolerance_is_looked_through) {
+  uint8_t judged[9] = {1, 1, 1, 1, 1, 1, 1, 1, 1}, strength[9] = {0};
+  bt_segment segment = {.to = 9};
+  bt_study study = {.verdict = BT_VERDICT_NO_TOLERANCE,
+                    .points = {.n = 9},
+                    .judged = judged,
+                    .strength = strength,
+                    .segments_n = 1,
+                    .segments = &segment};
+  cr_expect_str_eq(bt_study_verdict_words(&study), "NO SIGNAL IN THE LOG");
+  strength[8] = BT_NOTICE;
+  cr_expect_str_eq(bt_study_verdict_words(&study), "NOTICE");
+  strength[7] = BT_ALARM;
+  cr_expect_str_eq(bt_study_verdict_words(&study), "ALARM");
+  study.verdict = BT_VERDICT_OUT_OF_TOLERANCE;
+  cr_expect_str_eq(bt_study_verdict_words(&study), "OUT OF TOLERANCE");
 }
 
 Test(findings, first_point_from_a_moment_on) {
