@@ -34,6 +34,7 @@ struct bt_ledger {
   bool unguarded; /* opened to be looked at although triggers are missing */
   ledger_kept kept;
   int64_t as_of;         /* entry that readers see the ledger after; 0: all of it */
+  bool unended;          /* a transaction that failed could not be rolled back either */
   bool known_whole;      /* verified through this connection ... */
   int64_t whole_version; /* ... while others had written so far (PRAGMA data_version) */
 };

@@ -17,11 +17,18 @@ typedef struct dispute {
   bt_time time;
 } dispute;
 
-static const char id_sql[] =
-    "SELECT h.unit, h.time, h.source, lower(hex(h.digest)) FROM main.held AS h "
-    "WHERE substr(lower(hex(h.digest)), 1, length(?1)) = ?1 AND h.sequence = "
-    "(SELECT min(f.sequence) FROM main.held AS f WHERE f.unit = h.unit AND f.time = h.time "
-    "AND f.source = h.source) ORDER BY h.digest";
+/* All conflicts by their ids, made once for all that are settled together: `held` has no index by
+ * digest. The first row of a conflict gives it its id. */
+static const char disputes_sql[] =
+    "CREATE TEMP TABLE dispute (id TEXT, unit INTEGER, time INTEGER, source INTEGER, "
+    "PRIMARY KEY (id, unit, time, source)) STRICT, WITHOUT ROWID;"
+    "INSERT INTO temp.dispute (id, unit, time, source) SELECT lower(hex(h.digest)), h.unit, h.time, "
+    "h.source FROM main.held AS h WHERE h.sequence = (SELECT min(f.sequence) FROM main.held AS f "
+    "WHERE f.unit = h.unit AND f.time = h.time AND f.source = h.source)";
+
+/* An id has hex digits alone: g comes after all that begin with it. */
+static const char id_sql[] = "SELECT unit, time, source, id FROM temp.dispute "
+                             "WHERE id >= ?1 AND id < ?1 || 'g' ORDER BY id";
 
 /* The digits in lower case. False for what can't be an id. */
 static bool read_digits(const char *id, char *digits) {
@@ -204,10 +211,13 @@ bt_status bt_ledger_settle(bt_ledger *ledger, const char *const *ids, size_t n, 
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
+  status = ledger_run(ledger, disputes_sql, error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     ledger_entry entry = {.kind = "settlement", .at = now, .by = by, .why = why};
     status = settle(ledger, ids[i], keep, &entry, error);
   }
+  if (status == BT_OK)
+    status = ledger_run(ledger, "DROP TABLE temp.dispute", error);
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK)

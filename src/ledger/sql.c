@@ -131,6 +131,10 @@ bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number, bt_
 bt_status ledger_begin(bt_ledger *ledger, bt_error *error) {
   if (ledger->mode == BT_LEDGER_READ)
     return bt_fail(error, BT_USAGE, "%s: the ledger was opened for reading only", ledger->path);
+  if (ledger->unended) /* what could not be rolled back in its time */
+    ledger_rollback(ledger);
+  if (ledger->unended)
+    return ledger_fault(ledger, "taking back what failed before", error);
   if (sqlite3_get_autocommit(ledger->db) == 0)
     return bt_fail(error, BT_USAGE, "%s: an import is still going on; finish or abandon it first",
                    ledger->path);
@@ -146,6 +150,7 @@ void ledger_rollback(bt_ledger *ledger) {
    * which the next opening restores the ledger. */
   if (sqlite3_get_autocommit(ledger->db) == 0)
     (void)sqlite3_exec(ledger->db, "ROLLBACK", NULL, NULL, NULL);
+  ledger->unended = sqlite3_get_autocommit(ledger->db) == 0;
 }
 
 void ledger_set_wait(bt_ledger *ledger, int milliseconds) {

@@ -308,3 +308,29 @@ Test(ledger_open, rows_are_never_changed_deleted_or_replaced) {
   cr_assert_eq(tried, 3 * 6); /* entry, unit, source, source_unit, text, checks */
   bt_ledger_close(ledger);
 }
+
+static int no_rollback(void *context, int action, const char *one, const char *two,
+                       const char *database, const char *trigger) {
+  (void)context, (void)two, (void)database, (void)trigger;
+  return action == SQLITE_TRANSACTION && strcmp(one, "ROLLBACK") == 0 ? SQLITE_DENY : SQLITE_OK;
+}
+
+/* It is rolled back when the next one begins; where that fails too, the ledger is at fault, not who
+ * uses it. */
+Test(ledger_open, a_transaction_that_could_not_be_rolled_back_is_no_import) {
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  cr_ok(ledger_begin(ledger, &error), error);
+  cr_assert_eq(sqlite3_set_authorizer(ledger->db, no_rollback, NULL), SQLITE_OK);
+  ledger_rollback(ledger);
+  bt_status status = ledger_begin(ledger, &error);
+  cr_expect(status == BT_SYSTEM && strstr(error.text, "import") == NULL, "%d: %s", (int)status,
+            error.text);
+  cr_assert_eq(sqlite3_set_authorizer(ledger->db, NULL, NULL), SQLITE_OK);
+  cr_ok(ledger_begin(ledger, &error), error);
+  bt_status again = ledger_begin(ledger, &error);
+  cr_expect(again == BT_USAGE && strstr(error.text, "an import is still going on") != NULL, "%s",
+            error.text);
+  ledger_rollback(ledger);
+  bt_ledger_close(ledger);
+}
