@@ -155,7 +155,7 @@ typedef struct bt_refusal {
   const char *field;  /* canonical key it was mapped to, NULL likewise */
   const char *value;  /* the mapped field as read, shown on the screen; cut at 80 bytes */
   const char *reason; /* what was expected and what to do, one sentence */
-  bool serious;       /* the line held a failing self-test or a remark: listed first */
+  bool serious;       /* the line held a failing self-test, a remark or a refill: listed first */
 } bt_refusal;
 
 typedef enum bt_source_kind { BT_SOURCE_CHECKS, BT_SOURCE_EVENTS } bt_source_kind;
@@ -370,7 +370,7 @@ typedef struct bt_import_counts {
 /* What a page says of where the numbers come from. */
 typedef struct bt_provenance {
   int64_t sources, checks, events, refused;
-  int64_t serious;     /* of the refused lines, those with a failing self-test or a remark */
+  int64_t serious; /* of the refused lines, those with a failing self-test, a remark or a refill */
   int64_t conflicts;   /* rows held back whose conflict nobody has settled */
   int64_t corrections; /* checks and events that were superseded, texts that were removed */
   char state[21];      /* ledger state, 20 hex digits */

@@ -260,7 +260,7 @@ void cli_refusals_free(cli_refusals *refusals);
 void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal);
 
 /* On stderr: of each reason its first lines, and how many more there are; lines with a failing
- * self-test or a remark come first. */
+ * self-test, a remark or a refill come first. */
 void cli_refusals_show(const cli_refusals *refusals, const char *path);
 
 /* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */

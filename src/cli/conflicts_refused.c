@@ -10,7 +10,7 @@ typedef struct refused_list {
   size_t at[R_COLUMNS];
   bool all;
   size_t n, serious_n;
-  bt_text serious, others; /* lines with a failed self-test or a remark come first */
+  bt_text serious, others; /* lines with a failed self-test, a remark or a refill come first */
 } refused_list;
 
 static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
@@ -39,7 +39,7 @@ static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_erro
   if (cells[list->at[R_COLUMN]].type == BT_CELL_TEXT)
     bt_text_format(&line, ", column \"%s\"", cells[list->at[R_COLUMN]].text);
   bt_text_format(&words, "%s%s", cells[list->at[R_REASON]].text,
-                 serious ? "; the line holds a failed self-test or a remark" : "");
+                 serious ? "; the line holds a failed self-test, a remark or a refill" : "");
   (void)cli_plain(out, bt_text_get(&line), SIZE_MAX);
   bt_text_add(out, "\n");
   conflicts_add_wrapped(out, "", bt_text_get(&words));
@@ -67,8 +67,9 @@ cli_exit conflicts_list_refused(const cli_context *cli, bool all) {
                    "again,\nthey are listed no more.\n",
                    list.n, list.n == 1 ? " was" : "s were");
   if (list.serious_n > 0)
-    bt_text_format(&out, "%zu of them hold%s a failed self-test or a remark, and stand%s first.\n",
-                   list.serious_n, list.serious_n == 1 ? "s" : "", list.serious_n == 1 ? "s" : "");
+    bt_text_format(
+        &out, "%zu of them hold%s a failed self-test, a remark or a refill, and stand%s first.\n",
+        list.serious_n, list.serious_n == 1 ? "s" : "", list.serious_n == 1 ? "s" : "");
   if (list.n > 0)
     bt_text_format(&out, "\n%s%s", bt_text_get(&list.serious), bt_text_get(&list.others));
   cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);

@@ -49,7 +49,8 @@ static char *line_of(const bt_refusal *refusal) {
   if (refusal->value != NULL)
     add_quoted(&sentence, ": ", refusal->value);
   bt_text_format(&sentence, ": %s%s", refusal->reason,
-                 refusal->serious ? "; the line holds a failed self-test or a remark" : "");
+                 refusal->serious ? "; the line holds a failed self-test, a remark or a refill"
+                                  : "");
   return bt_text_take(&sentence);
 }
 
@@ -126,10 +127,11 @@ void cli_refusals_show(const cli_refusals *refusals, const char *path) {
     return;
   cli_say("%s: %lld line%s refused:", path, (long long)refusals->n, refusals->n == 1 ? "" : "s");
   if (refusals->serious > 0)
-    (void)fprintf(stderr,
-                  "  %lld of them hold%s a failed self-test or a remark, which no chart and no "
-                  "count has until mended:\n",
-                  (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
+    (void)fprintf(
+        stderr,
+        "  %lld of them hold%s a failed self-test, a remark or a refill, which no chart and no "
+        "count has until mended:\n",
+        (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
   int64_t rest = refusals->ungrouped;
   size_t shown[2] = {0, 0};
   for (int others = 0; others < 2; others++) /* serious ones first */

@@ -1,4 +1,5 @@
 /* One cell of a row into its check or event, or why not. */
+#include "number.h"
 #include "row.h"
 #include "words.h"
 
@@ -69,15 +70,39 @@ static bool put_own(const intake_plan *plan, const intake_column *column, int it
   return true;
 }
 
+bool intake_unit_in_cell(const bt_reading_choices *choices, intake_role role, int item,
+                         const char *unit, intake_conversion *conversion) {
+  if (role == INTAKE_ROLE_READING)
+    return intake_conversion_of((bt_reading)item, unit, conversion);
+  return role == INTAKE_ROLE_OWN && choices->own[item].unit[0] != '\0' &&
+         intake_same_unit(choices->own[item].unit, unit);
+}
+
+static void refuse_number(const intake_plan *plan, const intake_column *column, const char *text,
+                          bool unit, intake_row *row) {
+  const char *own = column->role == INTAKE_ROLE_READING ? bt_reading_unit((bt_reading)column->item)
+                                                        : plan->choices->own[column->item].unit;
+  bool may = unit && own[0] != '\0';
+  intake_row_refuse(row, column, text,
+                    "expected a number with a decimal %s; correct the cell or map the column%s%s%s",
+                    plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
+                    may ? " (what may stand behind the number is its unit, " : "", may ? own : "",
+                    may ? ")" : "");
+}
+
 static bool take_number(const intake_plan *plan, const intake_column *column, const char *text,
                         double *value, intake_row *row) {
+  intake_conversion conversion = column->conversion;
   if (!bt_number_parse(text, plan->decimal, value)) {
-    intake_row_refuse(row, column, text,
-                      "expected a number with a decimal %s; correct the cell or map the column",
-                      plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
-    return false;
+    const char *unit = NULL;
+    bool has_unit = intake_number_before(text, plan->decimal, value, &unit);
+    if (!has_unit ||
+        !intake_unit_in_cell(plan->choices, column->role, column->item, unit, &conversion)) {
+      refuse_number(plan, column, text, has_unit, row);
+      return false;
+    }
   }
-  *value = intake_convert(&column->conversion, *value);
+  *value = intake_convert(&conversion, *value);
   if (!(fabs(*value) < INTAKE_MOST_READABLE)) {
     intake_row_refuse(row, column, text,
                       "the number is larger than any instrument reads; correct the cell");

@@ -73,6 +73,15 @@ bool intake_conversion_of(bt_reading reading, const char *unit, intake_conversio
   return false;
 }
 
+bool intake_is_unit(const char *unit) {
+  intake_conversion conversion;
+  for (int r = 0; r < BT_READING_COUNT; r++)
+    if (bt_reading_unit((bt_reading)r)[0] != '\0' &&
+        intake_conversion_of((bt_reading)r, unit, &conversion))
+      return true;
+  return false;
+}
+
 bool intake_same_unit(const char *a, const char *b) {
   char one[UNIT_BYTES], other[UNIT_BYTES];
   return strcmp(a, b) == 0 || (plain(a, one) && plain(b, other) && strcmp(one, other) == 0);

@@ -18,6 +18,9 @@ static inline double intake_convert(const intake_conversion *conversion, double 
 bool intake_conversion_of(bt_reading reading, const char *unit,
                           intake_conversion *conversion) BT_MUST_CHECK;
 
+/* True for a unit of some reading, or one that converts to it. */
+bool intake_is_unit(const char *unit);
+
 /* True when two spellings are of one unit, with the same leave. */
 bool intake_same_unit(const char *a, const char *b);
 

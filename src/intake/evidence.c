@@ -57,12 +57,17 @@ bt_status intake_decide_dates(const intake_evidence *evidence, bt_date_order sta
                    "the years have two digits (line %lld: %s); say how the dates are written with "
                    "--dates dmy, --dates mdy or --dates ymd",
                    (long long)brief->line, brief->text);
+  if (date[INTAKE_DATE_NOTHING].line != 0 && intake_is_serial(date[INTAKE_DATE_NOTHING].text))
+    return bt_fail(error, BT_INPUT, "no row has a date that can be read (line %lld: \"%s\"): %s",
+                   (long long)date[INTAKE_DATE_NOTHING].line, date[INTAKE_DATE_NOTHING].text,
+                   INTAKE_SERIAL);
   if (date[INTAKE_DATE_NOTHING].line != 0)
-    return bt_fail(error, BT_INPUT,
-                   "no row has a date that can be read (line %lld: \"%s\"); write dates as "
-                   "2026-08-17, 17/08/2026 or 08/17/2026, or name another column as the date in a "
-                   "column map",
-                   (long long)date[INTAKE_DATE_NOTHING].line, date[INTAKE_DATE_NOTHING].text);
+    return bt_fail(
+        error, BT_INPUT,
+        "no row has a date that can be read (line %lld: \"%s\"); write dates as "
+        "2026-08-17, 17/08/2026, 08/17/2026 or 17 Aug 2026, or name another column as the "
+        "date in a column map",
+        (long long)date[INTAKE_DATE_NOTHING].line, date[INTAKE_DATE_NOTHING].text);
   return BT_OK;
 }
 

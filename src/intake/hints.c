@@ -2,8 +2,10 @@
 #include "hints.h"
 #include "likely.h"
 #include "moment.h"
+#include "number.h"
 #include "own.h"
 #include "preview.h"
+#include "row.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -222,9 +224,11 @@ static bt_status hint_units(bt_survey *survey, bt_error *error) {
 }
 
 /* Why an import would refuse that text of the column; NULL where it takes it, or can't be told. */
-static const char *unreadable(const bt_survey *survey, intake_role role, const char *text,
+static const char *unreadable(const bt_survey *survey, intake_role role, int item, const char *text,
                               intake_moment *moment) {
   double number = 0.0, total = 0.0;
+  const char *unit = NULL;
+  intake_conversion conversion;
   bool stated = survey->choices != NULL && survey->choices->dates != BT_DATES_AUTO;
   if (intake_is_missing(text))
     return NULL;
@@ -234,7 +238,9 @@ static const char *unreadable(const bt_survey *survey, intake_role role, const c
     return intake_moment_read(text, NULL, survey->dates, stated, moment) ? NULL : moment->reason;
   bool reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
   if (!reading || survey->decimal == BT_DECIMAL_AUTO || intake_pair_of(text, &number, &total) ||
-      bt_number_parse(text, survey->decimal, &number))
+      bt_number_parse(text, survey->decimal, &number) ||
+      (intake_number_before(text, survey->decimal, &number, &unit) &&
+       intake_unit_in_cell(survey->choices, role, item, unit, &conversion)))
     return NULL;
   return survey->decimal == BT_DECIMAL_COMMA ? "it is no number with a decimal comma"
                                              : "it is no number with a decimal point";
@@ -253,7 +259,7 @@ static bt_status hint_unreadable(bt_survey *survey, bt_error *error) {
       intake_moment moment = {.reason = NULL};
       bt_text sentence = {0};
       char header[INTAKE_SHORT_BYTES];
-      const char *why = unreadable(survey, role, column->first[k], &moment);
+      const char *why = unreadable(survey, role, item, column->first[k], &moment);
       if (why == NULL)
         continue;
       bt_text_format(

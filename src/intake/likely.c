@@ -9,6 +9,7 @@
 #include "header.h"
 #include "match.h"
 #include "moment.h"
+#include "number.h"
 #include "words.h"
 
 #include <string.h>
@@ -17,6 +18,10 @@ static const struct {
   const char *part, *key; /* the likeliest key of a part first; "=wert": the whole name */
 } hints[] = {
     {"parameter", "characteristic"},
+    {"=what", "characteristic"},
+    {"=was", "characteristic"},
+    {"=item", "characteristic"},
+    {"=measurement", "characteristic"},
     {"messgr", "characteristic"},
     {"kenngr", "characteristic"},
     {"grandeur", "characteristic"},
@@ -116,8 +121,11 @@ static const struct {
 
 static bool is_number(const char *text) {
   double number;
+  const char *unit = NULL;
   return bt_number_parse(text, BT_DECIMAL_POINT, &number) ||
-         bt_number_parse(text, BT_DECIMAL_COMMA, &number);
+         bt_number_parse(text, BT_DECIMAL_COMMA, &number) ||
+         (intake_number_before(text, BT_DECIMAL_POINT, &number, &unit) && intake_is_unit(unit)) ||
+         (intake_number_before(text, BT_DECIMAL_COMMA, &number, &unit) && intake_is_unit(unit));
 }
 
 /* K1: all first values must agree; a mixture is words. */

@@ -2,7 +2,8 @@
  *
  * V1  A key and its meaning are parted by the first dot: "door.1.5" is 1.5 of the key "door".
  * V2  A cell may have several meanings, one for each key.
- * V3  A key without a dot says that the cell is the name of that reading, in long form. */
+ * V3  A column or text that holds a comma or a bar stands in quotation marks, doubled inside it.
+ * V4  A key without a dot says that the cell is the name of that reading, in long form. */
 #include "beamtally/intake.h"
 #include "map.h"
 #include "words.h"
@@ -22,6 +23,34 @@ static char *trim(char *text) {
   while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == '\t'))
     length--;
   text[length] = '\0';
+  return text;
+}
+
+/* V3: cuts at the first such character outside quotation marks; NULL where there is none. */
+static char *cut_at(char *text, char mark) {
+  bool quoted = false;
+  for (; *text != '\0'; text++) {
+    if (*text == '"')
+      quoted = !quoted;
+    if (*text == mark && !quoted) {
+      *text = '\0';
+      return text + 1;
+    }
+  }
+  return NULL;
+}
+
+/* V3: without blanks around it, and without the quotation marks. */
+static char *plain(char *text) {
+  text = trim(text);
+  size_t length = strlen(text), kept = 0;
+  if (length < 2 || text[0] != '"' || text[length - 1] != '"')
+    return text;
+  for (size_t i = 1; i + 1 < length; i++) {
+    text[kept++] = text[i];
+    i += text[i] == '"' && text[i + 1] == '"' && i + 2 < length;
+  }
+  text[kept] = '\0';
   return text;
 }
 
@@ -105,10 +134,12 @@ static bt_status split_meaning(const intake_map_file *map, char *name, const cha
   bool event = role == INTAKE_ROLE_EVENT && meaning != NULL && bt_event_kind_of(meaning, &kind);
   if (when != NULL && (!event || kind != BT_EVENT_GAS_REFILL ||
                        (strcmp(when, "before") != 0 && strcmp(when, "after") != 0)))
-    return bt_fail(error, BT_INPUT,
-                   "found \"%s\" behind the cell's text; only a gas refill has a third part, "
-                   "before or after",
-                   when);
+    return bt_fail(
+        error, BT_INPUT,
+        "found \"%s\" behind the cell's text; only a gas refill has a third part, "
+        "before or after; a text that has a comma stands in quotation marks (%s = Column, "
+        "\"a, b\")",
+        when, name);
   if (event) {
     *dot = '.';
     *result = when;
@@ -140,13 +171,10 @@ bt_status intake_map_take_value(intake_map_file *map, const intake_pair *pair, b
     status = bt_fail_memory(error);
     goto done;
   }
-  char *cells = strchr(value, ',');
-  char *when = cells == NULL ? NULL : strchr(cells + 1, ',');
-  if (when != NULL)
-    *when++ = '\0';
-  if (cells != NULL)
-    *cells++ = '\0';
-  if (cells == NULL || *trim(cells) == '\0' || *trim(value) == '\0') {
+  char *cells = cut_at(value, ',');
+  char *when = cells == NULL ? NULL : cut_at(cells, ',');
+  const char *column = plain(value);
+  if (cells == NULL || *trim(cells) == '\0' || *column == '\0') {
     status = bt_fail(error, BT_INPUT,
                      "expected the log's column, a comma, and the cell's text (%s = Refill, yes%s)",
                      pair->key, strcmp(pair->key, "event.gas_refill") == 0 ? ", before" : "");
@@ -154,11 +182,10 @@ bt_status intake_map_take_value(intake_map_file *map, const intake_pair *pair, b
   }
   status = split_meaning(map, name, when == NULL ? NULL : trim(when), &key, &result, error);
   for (char *cell = cells, *next; cell != NULL && status == BT_OK; cell = next) {
-    next = strchr(cell, '|');
-    if (next != NULL)
-      *next++ = '\0';
-    status = *trim(cell) == '\0' ? bt_fail(error, BT_INPUT, "a text between the bars is empty")
-                                 : add_value(map, key, trim(value), trim(cell), result, error);
+    next = cut_at(cell, '|');
+    cell = plain(cell);
+    status = *cell == '\0' ? bt_fail(error, BT_INPUT, "a text between the bars is empty")
+                           : add_value(map, key, column, cell, result, error);
   }
 done:
   free(name);

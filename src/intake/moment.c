@@ -1,11 +1,12 @@
 /* Dates and clocks.
  *
  * M1  A date that begins with a year of four digits is year, month, day, whatever the order.
- * M2  Parts are joined by '-', '/' or '.', the same twice; or a date is eight digits, year first.
- * M3  Dots mean day, month, year, unless a person stated another order.
- * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
- * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with
- *     AM or PM. A time zone is refused: times are the clinic's wall clock. */
+ * M2  The month may be an English name or its first three letters: "17 Aug 2026", "17-Aug-2026",
+ *     "Aug 17, 2026". Else parts are joined by '-', '/' or '.', the same twice; or a date is eight
+ * digits, year first. M3  Dots mean day, month, year, unless a person stated another order. M4  A
+ * year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y). M5  Clocks are
+ * H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM or PM. A time
+ * zone is refused: times are the clinic's wall clock. */
 #include "moment.h"
 
 #include <string.h>
@@ -30,7 +31,68 @@ static int take_digits(const char **at, int most, int *number) {
   return count;
 }
 
-static bool split(const char *text, parts *p) {
+/* The month that the letters name, whole or by three of them; 0 for none. */
+static int month_of(const char *letters, size_t length) {
+  static const char *const names[] = {"january",   "february", "march",    "april",
+                                      "may",       "june",     "july",     "august",
+                                      "september", "october",  "november", "december"};
+  char small[12] = "";
+  for (size_t i = 0; i < length && length < sizeof small; i++)
+    small[i] = (char)(letters[i] | 0x20);
+  for (int m = 0; m < 12 && length >= 3; m++)
+    if (strncmp(names[m], small, length) == 0 && (length == 3 || names[m][length] == '\0'))
+      return m + 1;
+  return length == 4 && strcmp(small, "sept") == 0 ? 9 : 0;
+}
+
+static size_t letters_at(const char *at) {
+  size_t n = 0;
+  while ((at[n] | 0x20) >= 'a' && (at[n] | 0x20) <= 'z')
+    n++;
+  return n;
+}
+
+/* M2: a date with the month's name, as year, month, day where the year has four digits, else as
+ * day, month, year. */
+static bool split_named(const char *text, parts *p) {
+  const char *at = text;
+  int day = 0, year = 0, digits = 0;
+  bool day_first = digit(*at);
+  if (day_first)
+    digits = take_digits(&at, 4, &day);
+  at += day_first ? strspn(at, " -./") : 0;
+  size_t letters = letters_at(at);
+  int month = month_of(at, letters);
+  at += letters;
+  if (month == 0 || digits > 2)
+    return false;
+  at += *at == '.';
+  at += strspn(at, " -/,");
+  if (!day_first) {
+    digits = take_digits(&at, 2, &day);
+    at += strspn(at, " -/,");
+  }
+  int year_digits = take_digits(&at, 4, &year);
+  if (digits == 0 || (year_digits != 4 && (year_digits != 2 || !day_first)))
+    return false;
+  *p = year_digits == 4
+           ? (parts){.number = {year, month, day}, .digits = {4, 2, 2}, .joint = '-', .rest = at}
+           : (parts){.number = {day, month, year}, .digits = {2, 2, 2}, .joint = '-', .rest = at};
+  return *at == '\0' || *at == ' ' || *at == 'T';
+}
+
+bool intake_is_serial(const char *text) {
+  const char *at = text;
+  int days = 0;
+  if (take_digits(&at, 5, &days) != 5 || days < 20000 || days > 80000)
+    return false;
+  if (*at == '.' || *at == ',')
+    for (at++; digit(*at);)
+      at++;
+  return *at == '\0';
+}
+
+static bool split_numbers(const char *text, parts *p) {
   const char *at = text;
   size_t run = strspn(text, "0123456789");
   if (run == 8) {
@@ -52,6 +114,10 @@ static bool split(const char *text, parts *p) {
   }
   p->rest = at;
   return *at == '\0' || *at == ' ' || *at == 'T';
+}
+
+static bool split(const char *text, parts *p) {
+  return split_numbers(text, p) || split_named(text, p);
 }
 
 intake_date_says intake_date_of(const char *text) {
@@ -188,6 +254,8 @@ static bool read_day(const char *date, bt_date_order order, bool stated, bt_civi
                      const char **rest, const char **reason) {
   parts p;
   *reason = date_reason(order, false);
+  if (intake_is_serial(date))
+    *reason = INTAKE_SERIAL;
   if (!split(date, &p))
     return false;
   *rest = p.rest;

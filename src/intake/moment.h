@@ -6,7 +6,7 @@
 
 typedef enum intake_date_says {
   INTAKE_DATE_NOTHING, /* no date */
-  INTAKE_DATE_YMD,     /* 2026-08-17 */
+  INTAKE_DATE_YMD,     /* 2026-08-17, 17 Aug 2026 */
   INTAKE_DATE_DMY,     /* 17/08/2026, 05.08.2026 */
   INTAKE_DATE_MDY,     /* 08/17/2026 */
   INTAKE_DATE_EITHER,  /* 05/08/2026 */
@@ -15,6 +15,13 @@ typedef enum intake_date_says {
 } intake_date_says;
 
 intake_date_says intake_date_of(const char *text);
+
+/* A spreadsheet's count of days, as it stands where a date was saved as a number: 46204, 46204.33.
+ */
+bool intake_is_serial(const char *text);
+#define INTAKE_SERIAL                                                                              \
+  "this is a spreadsheet's own count of days; give the column a date format there (2026-08-17), "  \
+  "and save it as CSV again"
 
 /* True when a time of day other than midnight stands behind the date. */
 bool intake_has_clock_behind(const char *date);

@@ -1,7 +1,7 @@
 /* Reads a decimal number.
  *
  * What      digits with at most one decimal mark, a sign, an exponent; nothing else: no thousands
- *           separators, no units, no hexadecimal, no infinity.
+ *           separators, no hexadecimal, no infinity. A unit behind it is told apart, not read.
  * Accuracy  correctly rounded. Up to 15 digits and a power of ten up to 22 both are exact doubles,
  *           so that one multiplication or division rounds once (W. D. Clinger, How to read floating
  *           point numbers accurately, PLDI 1990); all else goes to strtod in the C locale.
@@ -97,6 +97,51 @@ bool bt_number_parse(const char *text, bt_decimal_mark decimal, double *number) 
   return true;
 }
 
+/* Past the digits, mark and exponent that begin the text. */
+static const char *behind_number(const char *at, char mark) {
+  if (*at == '-' || *at == '+')
+    at++;
+  while (digit(*at))
+    at++;
+  if (*at == mark)
+    for (at++; digit(*at);)
+      at++;
+  const char *power = at;
+  if (*power == 'e' || *power == 'E') {
+    power++;
+    power += *power == '-' || *power == '+';
+    if (digit(*power))
+      for (at = power; digit(*at);)
+        at++;
+  }
+  return at;
+}
+
+bool intake_number_before(const char *text, bt_decimal_mark decimal, double *number,
+                          const char **rest) {
+  char copy[LONGEST + 1];
+  while (blank(*text))
+    text++;
+  const char *end = behind_number(text, decimal == BT_DECIMAL_COMMA ? ',' : '.');
+  size_t length = (size_t)(end - text);
+  if (length > LONGEST)
+    return false;
+  memcpy(copy, text, length);
+  copy[length] = '\0';
+  while (blank(*end))
+    end++;
+  *rest = end;
+  return *end != '\0' && bt_number_parse(copy, decimal, number);
+}
+
+/* Nothing more, or a unit: "%", "mJ", "°C". */
+static bool ends_number(const char *at) {
+  while (blank(*at))
+    at++;
+  bool letter = (*at | 0x20) >= 'a' && (*at | 0x20) <= 'z';
+  return *at == '\0' || letter || *at == '%' || (unsigned char)*at >= 0x80;
+}
+
 intake_mark intake_mark_of(const char *text) {
   const char *at = text;
   if (*at == '-' || *at == '+')
@@ -112,9 +157,10 @@ intake_mark intake_mark_of(const char *text) {
   while (digit(*at))
     at++;
   size_t after = (size_t)(at - fraction);
-  if (before + after == 0 || (*at != '\0' && *at != 'e' && *at != 'E'))
+  if (before + after == 0 || !ends_number(at))
     return INTAKE_MARK_NONE;
-  bool either = *at == '\0' && after == 3 && before >= 1 && before <= 3 && *whole != '0';
+  bool power = *at == 'e' || *at == 'E';
+  bool either = !power && after == 3 && before >= 1 && before <= 3 && *whole != '0';
   if (mark == '.')
     return either ? INTAKE_MARK_POINT_EITHER : INTAKE_MARK_POINT;
   return either ? INTAKE_MARK_COMMA_EITHER : INTAKE_MARK_COMMA;

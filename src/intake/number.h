@@ -14,4 +14,9 @@ typedef enum intake_mark {
 
 intake_mark intake_mark_of(const char *text);
 
+/* A number with something behind it, "46 %": the number, and what follows, up to the text's end.
+ * False where nothing follows or no number begins the text. */
+bool intake_number_before(const char *text, bt_decimal_mark decimal, double *number,
+                          const char **rest) BT_MUST_CHECK;
+
 #endif

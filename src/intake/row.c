@@ -4,8 +4,9 @@
  *     are kept: they may be the laser failing.
  * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
  * W3  Missing is absent, never zero.
- * W4  A refused row with a failing self-test or a remark is serious.
- * W5  In long form a row brings one reading to its check; one without a value brings nothing. */
+ * W4  A refused row with a failing self-test, a remark or a gas refill is serious; of a refill it
+ * is said that it is lost with its row. W5  In long form a row brings one reading to its check; one
+ * without a value brings nothing. */
 #include "row.h"
 #include "moment.h"
 #include "words.h"
@@ -119,6 +120,45 @@ static bool means_none(const intake_plan *plan, size_t i, const char *text) {
                     intake_is_none(value->choice->result));
   free(folded);
   return none;
+}
+
+/* Whether the cell of a log of checks notes a gas refill, by itself or by the map. */
+static bool is_refill(const intake_plan *plan, size_t i, const char *text) {
+  const intake_value *value = NULL;
+  size_t next = 0;
+  bt_refill refill = BT_REFILL_NONE;
+  bool noted = plan->columns[i].role == INTAKE_ROLE_REFILL && intake_refill_of(text, &refill) &&
+               refill != BT_REFILL_NONE;
+  char *folded = plan->columns[i].meanings ? bt_fold_name(text) : NULL;
+  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+    noted = noted || (value->role == INTAKE_ROLE_EVENT && value->item == BT_EVENT_GAS_REFILL);
+  free(folded);
+  return noted;
+}
+
+static bool holds_refill(intake_plan *plan, intake_fields *fields) {
+  if (plan->kind != BT_SOURCE_CHECKS || fields->n < plan->least_n)
+    return false;
+  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++)
+    if (is_refill(plan, i, intake_field(fields, i)))
+      return true;
+  if (!plan->long_form)
+    return false;
+  const char *text = intake_field(fields, plan->value_column);
+  const intake_name *name = intake_plan_name(plan, intake_field(fields, plan->name_column));
+  bt_refill refill = BT_REFILL_NONE;
+  bool none =
+      intake_is_missing(text) || (intake_refill_of(text, &refill) && refill == BT_REFILL_NONE);
+  return name != NULL && name->known && !none &&
+         (name->column.role == INTAKE_ROLE_REFILL ||
+          (name->column.role == INTAKE_ROLE_EVENT && name->column.item == BT_EVENT_GAS_REFILL));
+}
+
+static void say_refill(intake_row *row) {
+  static const char said[] = "; the gas refill that the row notes is lost with it";
+  size_t length = strlen(row->reason);
+  if (length + sizeof said <= sizeof row->reason)
+    memcpy(row->reason + length, said, sizeof said);
 }
 
 /* W4, from the raw cells, since the row could not be read as a whole. */
@@ -270,6 +310,11 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
     return;
   }
   read_fields(plan, records, row);
-  if (row->kind == INTAKE_ROW_REFUSED)
-    row->refusal.serious = is_serious(plan, fields);
+  if (row->kind != INTAKE_ROW_REFUSED)
+    return;
+  row->refusal.serious = is_serious(plan, fields);
+  if (holds_refill(plan, fields)) {
+    row->refusal.serious = true;
+    say_refill(row);
+  }
 }

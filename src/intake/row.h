@@ -46,6 +46,11 @@ bool intake_row_is_empty(intake_fields *fields);
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
                        const char *format, ...) BT_PRINTF(4, 5);
 
+/* Whether a number of that role may have that unit behind it in its cell: "46 %" by its own, "1.61
+ * J" by one that converts; *conversion is set for those of a reading alone. */
+bool intake_unit_in_cell(const bt_reading_choices *choices, intake_role role, int item,
+                         const char *unit, intake_conversion *conversion) BT_MUST_CHECK;
+
 /* Takes one filled cell, but for date and time. False where the row is refused. */
 bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text,
                           intake_row *row) BT_MUST_CHECK;

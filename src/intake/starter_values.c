@@ -153,8 +153,11 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
   for (size_t i = 0; i < survey->names_n && of < survey->columns_n; i++) {
     const bt_survey_column *name = &survey->names[i];
     if (name->key != NULL || name->identity || !intake_can_stand(name->header) ||
-        strpbrk(name->header, ",|") != NULL)
+        strchr(name->header, '"') != NULL)
       continue;
+    bool marked = strpbrk(name->header, ",|") != NULL; /* V3 of map_values.c */
+    bt_text text = {0};
+    bt_text_format(&text, "%s%s%s", marked ? "\"" : "", name->header, marked ? "\"" : "");
     intake_likely likely = intake_likely_keys(survey, name);
     bt_text_add(lines, "\n# \"");
     intake_add_remark(name->header, lines);
@@ -163,8 +166,10 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
         likely.n > 0 && likely.unit[0] != '\0' ? ",\n# and off its line under [units]" : "");
     for (size_t k = 0; k < likely.n; k++)
       if (is_held(likely.key[k]))
-        add_example(survey, of, likely.key[k], name->header, lines);
-    add_example(survey, of, INTAKE_NOT_STORED, name->header, lines);
+        add_example(survey, of, likely.key[k], bt_text_get(&text), lines);
+    add_example(survey, of, INTAKE_NOT_STORED, bt_text_get(&text), lines);
+    lines->failed = lines->failed || !bt_text_ok(&text);
+    bt_text_free(&text);
   }
 }
 

@@ -51,7 +51,7 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
   if (from->serious > 0)
-    bt_text_format(out, ", %lld of them with a failed self-test or a remark",
+    bt_text_format(out, ", %lld of them with a failed self-test, a remark or a refill",
                    (long long)from->serious);
   if (from->conflicts > 0) {
     bt_text_add(out, ", ");

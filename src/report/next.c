@@ -181,11 +181,11 @@ static void refused_step(const bt_unit_study *unit, bt_text *out) {
   if (unit->provenance.serious == 0)
     return;
   report_count(out, (uint64_t)unit->provenance.serious, "refused line holds", "refused lines hold");
-  bt_text_format(out,
-                 " a failed self-test or a remark that no page counts: look at the log, mend the "
-                 "line%s and import it again; “beamtally conflicts --refused” lists %s.",
-                 unit->provenance.serious == 1 ? "" : "s",
-                 unit->provenance.serious == 1 ? "it" : "them");
+  bt_text_format(
+      out,
+      " a failed self-test, a remark or a refill that no page counts: look at the log, mend the "
+      "line%s and import it again; “beamtally conflicts --refused” lists %s.",
+      unit->provenance.serious == 1 ? "" : "s", unit->provenance.serious == 1 ? "it" : "them");
 }
 
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {

@@ -80,12 +80,13 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
   if (serious)
     report_sheet_paragraph(
         sheet, BT_INK_SOFT,
-        "! The line holds a failed self-test or a remark, which is therefore not "
+        "! The line holds a failed self-test, a remark or a refill, which is therefore not "
         "in this record.");
   report_sheet_rest(sheet, book->refusals_n - shown, "more refused line", "more refused lines",
                     "beamtally export");
   if (book->refusals[0].serious)
-    report_sheet_paragraph(sheet, BT_INK_SOFT, "!: the line held a failing self-test or a remark.");
+    report_sheet_paragraph(sheet, BT_INK_SOFT,
+                           "!: the line held a failing self-test, a remark or a refill.");
 }
 
 static void waiting(report_sheet *sheet, const bt_unit_study *unit) {

@@ -137,6 +137,57 @@ Test(intake_meanings, words_among_numbers) {
   bt_reading_choices_free(&choices);
 }
 
+/* "46 %": a unit behind its number, the column's own or one that converts; no other. */
+Test(intake_meanings, a_unit_in_the_cell) {
+  kept k;
+  bt_reading_choices none = {.own = own, .own_n = 2};
+  gather(file_of_text("date;unit;energy_mj;rh_pct;temp_c;door_force\n"
+                      "2026-08-17;A;1,61 mJ;46 %;22,5\xC2\xB0\x43;38,3 N\n"
+                      "2026-08-18;A;1,6e-3 J;46%;295,65 K;+38 N \n"
+                      "2026-08-19;A;1,61 V;46;22;38\n"
+                      "2026-08-20;A;1,61;46;22;38 kN\n"
+                      "2026-08-21;A;1,61 mJ ok;46;22;38\n"),
+         &none, &k);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_expect_eq(k.survey->decimal, BT_DECIMAL_COMMA, "numbers with a unit say it as well");
+  cr_assert_eq(k.checks_n, 2, "%s", k.reasons[0]);
+  cr_expect_eq(reading(&k, 0, BT_READING_ENERGY_MJ), 1.61);
+  cr_expect_eq(reading(&k, 0, BT_READING_RH_PCT), 46);
+  cr_expect_eq(reading(&k, 0, BT_READING_TEMP_C), 22.5);
+  cr_expect_str_eq(k.own[0], "door_force 38.3");
+  cr_expect_float_eq(reading(&k, 1, BT_READING_ENERGY_MJ), 1.6, 1e-15);
+  cr_expect_float_eq(reading(&k, 1, BT_READING_TEMP_C), 22.5, 1e-12);
+  cr_expect_str_eq(k.own[1], "door_force 38");
+  cr_assert_eq(k.refusals_n, 3);
+  cr_expect_not_null(strstr(k.reasons[0], "behind the number is its unit, mJ"), "%s", k.reasons[0]);
+  cr_expect_not_null(strstr(k.reasons[1], "is its unit, N"), "%s", k.reasons[1]);
+  cr_expect_str_eq(k.fields[1], "door_force");
+  cr_expect_str_eq(k.fields[2], "energy_mj");
+  gather_free(&k);
+}
+
+/* A text with a comma or a bar in quotation marks; also a header. */
+Test(intake_meanings, texts_with_commas) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by("[columns]\ndate = d\nunit = u\nenergy_mj = e\n[values]\n"
+            "pattern.pass = \"look, of it\", \"round, centred\" | \"a|b\" |plain\n"
+            "pattern.fail = \"look, of it\", \"say \"\"no\"\"\"\n"
+            "event.gas_refill = \"look, of it\", \"gas, new\", before\n",
+            "d;u;e;look, of it\n2026-08-17;A;1;round, centred\n2026-08-18;A;1;a|b\n"
+            "2026-08-19;A;1;plain\n2026-08-20;A;1;\"say \"\"no\"\"\"\n"
+            "2026-08-21;A;1;gas, new\n",
+            &k, &choices);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_assert_eq(k.checks_n, 5, "%s", k.reasons[0]);
+  static const char *const patterns[] = {"pass", "pass", "pass", "fail"};
+  for (size_t i = 0; i < 4; i++)
+    cr_expect_str_eq(k.patterns[i], patterns[i]);
+  cr_expect_eq(k.checks[4].refill, BT_REFILL_BEFORE);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
 /* "17/18" and "17 of 18", in other languages too, in the column of what passed, nowhere else. */
 Test(intake_meanings, how_many_of_how_many) {
   static const struct {
@@ -244,6 +295,30 @@ Test(intake_meanings, mistakes) {
   cr_expect_eq(k.status, BT_INPUT);
   cr_expect_not_null(strstr(k.error.text, "have \"hv_kv\" without what it means there"), "%s",
                      k.error.text);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
+/* A refused row that notes a refill, in whatever way: it is listed first and says so. */
+Test(intake_meanings, a_refused_row_with_a_refill) {
+  static const char said[] = "; the gas refill that the row notes is lost with it";
+  kept k;
+  bt_reading_choices choices;
+  gather(file_of_text("date,unit,energy_mj,refill\n2026-08-17,A,x,before\n2026-08-18,A,x,no\n"
+                      "2026-08-19,A,1.5,\n"),
+         NULL, &k);
+  cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
+  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(strstr(k.reasons[0], said) != NULL && strstr(k.reasons[1], said) == NULL, "%s",
+            k.reasons[0]);
+  gather_free(&k);
+  gather_by("[columns]\ndate = d\nunit = u\nenergy_mj = e\n[values]\n"
+            "event.gas_refill = g, new gas, before\n",
+            "d,u,e,g\n2026-08-17,A,x,new gas\n2026-08-18,A,x,none\n2026-08-19,A,1.5,new gas\n", &k,
+            &choices);
+  cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
+  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(strstr(k.reasons[0], said) != NULL && strstr(k.reasons[1], said) == NULL);
   gather_free(&k);
   bt_reading_choices_free(&choices);
 }

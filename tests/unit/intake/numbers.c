@@ -92,7 +92,12 @@ Test(intake_numbers, what_they_say_of_the_mark) {
                {".5", INTAKE_MARK_POINT},
                {",", INTAKE_MARK_NONE},
                {"pass", INTAKE_MARK_NONE},
-               {"1.6 mJ", INTAKE_MARK_NONE}};
+               {"1.6 mJ", INTAKE_MARK_POINT},
+               {"46,5%", INTAKE_MARK_COMMA},
+               {"1,610 mJ", INTAKE_MARK_COMMA_EITHER},
+               {"22,5 \xC2\xB0\x43", INTAKE_MARK_COMMA},
+               {"1.6 / 2", INTAKE_MARK_NONE},
+               {"17.08.2026", INTAKE_MARK_NONE}};
   for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
     cr_expect_eq(intake_mark_of(table[i].text), table[i].mark, "\"%s\" gave %d", table[i].text,
                  (int)intake_mark_of(table[i].text));

@@ -246,7 +246,7 @@ Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
   bt_ledger_close(ledger);
 }
 
-/* `serious`: how many of them hold a failed self-test or a remark. */
+/* `serious`: how many of them hold a failed self-test, a remark or a refill. */
 static int64_t refused(bt_ledger *ledger, int64_t serious) {
   bt_provenance of_unit, of_all;
   bt_error error = {0};

@@ -202,9 +202,10 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
     cr_expect_eq(told, n > 0);
     bt_text_clear(&words);
     report_provenance_words(unit, &words);
-    const char *said[] = {"2 refused lines. ",
-                          "2 refused lines, 1 of them with a failed self-test or a remark. ",
-                          "2 refused lines, 2 of them with a failed self-test or a remark. "};
+    const char *said[] = {
+        "2 refused lines. ",
+        "2 refused lines, 1 of them with a failed self-test, a remark or a refill. ",
+        "2 refused lines, 2 of them with a failed self-test, a remark or a refill. "};
     cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
   }
   bt_text_free(&words);
