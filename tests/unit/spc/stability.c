@@ -56,6 +56,31 @@ Test(stability, a_trend_and_a_step_are_found) {
   cr_expect_eq(found.step_at, 19);
 }
 
+/* The one that drifts is told, on whichever side it stands; each p is doubled, up to 1. */
+Test(stability, T4_of_two_series_the_louder_is_told_with_its_p_doubled) {
+  double quiet[30], ramp[30];
+  uint8_t use[30];
+  memset(use, 1, sizeof use);
+  for (size_t i = 0; i < 30; i++) {
+    double wave = i % 2 == 0 ? 1 : -1;
+    quiet[i] = wave;
+    ramp[i] = 0.1 * (double)i + wave;
+  }
+  bt_stability alone = find(ramp, use, 30), louder;
+  bt_error error = {0};
+  for (int first = 0; first < 2; first++) {
+    cr_assert_eq(
+        bt_stability_test_two(first ? ramp : quiet, first ? quiet : ramp, use, 30, &louder, &error),
+        BT_OK);
+    cr_expect(louder.drifting && louder.tau == alone.tau && louder.step_at == alone.step_at);
+    cr_expect_float_eq(louder.trend_p, fmin(1, 2 * alone.trend_p), 1e-15);
+    cr_expect_float_eq(louder.step_p, fmin(1, 2 * alone.step_p), 1e-15);
+  }
+  cr_assert_eq(bt_stability_test_two(quiet, quiet, use, 30, &louder, &error), BT_OK);
+  cr_expect(!louder.drifting && louder.trend_p <= 1 && louder.step_p <= 1);
+  cr_expect_float_eq(louder.detectable, spc_step_detectable(30, 2), 1e-12);
+}
+
 Test(stability, values_too_large_are_refused) {
   static const double value[] = {DBL_MAX, 0, -DBL_MAX, 1, 2, 3};
   static const uint8_t all[] = {1, 1, 1, 1, 1, 1};
