@@ -99,6 +99,7 @@ typedef struct bt_told_check {
   int32_t stretch, fill;
   double age_days;
   bool age_known;
+  int64_t source, log_line; /* 0: typed in by hand */
   char digest[BT_DIGEST_TEXT];
   bool is_point;          /* what follows is there */
   int32_t segment;        /* number; 0: none */
@@ -149,8 +150,9 @@ typedef struct bt_told_case {
   char *unit;
   bt_time from, to; /* the span, [from, to) */
   int64_t event;    /* that it is about; 0: all of the span */
-  bool with_remarks, with_operator, with_look_back;
-  int64_t logs; /* log files that went along */
+  bool with_remarks, with_operator, with_look_back, letter;
+  int64_t logs;  /* log files that went along */
+  char *made_by; /* program and version */
   char state[21];
   size_t charts_n;
   bt_told_chart *charts;
@@ -158,6 +160,14 @@ typedef struct bt_told_case {
 
 /* BT_DAMAGED names the file and line of what can't be read as such a folder has it. */
 bt_status bt_told_read(const char *folder, bt_told_case *told, bt_error *error) BT_MUST_CHECK;
+
+/* Every check of checks.csv is in readings.csv, at the same time and place of the log, with the
+ * same readings; else BT_DAMAGED. */
+bt_status bt_told_compare_readings(const char *folder, const bt_told_case *told,
+                                   bt_error *error) BT_MUST_CHECK;
+/* The copies of logs among these files have the SHA-256 of sources.csv; else BT_DAMAGED. */
+bt_status bt_told_compare_logs(const char *folder, char *const *names, size_t n,
+                               bt_error *error) BT_MUST_CHECK;
 void bt_told_free(bt_told_case *told);
 
 #endif

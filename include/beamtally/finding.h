@@ -1072,6 +1072,8 @@ typedef struct bt_case {
   const bt_event *event;            /* that it is about; NULL: all of the span. Borrowed */
   bool with_look_back;              /* the days that a change may have affected are listed */
   bool with_remarks, with_operator; /* free texts, names of people */
+  bool letter;                      /* the PDF's paper; false: A4 */
+  const char *made_by;              /* program and version; borrowed */
   size_t logs;                      /* log files that go along */
   const char *const *log_names;     /* of their copies, in order of strcmp; borrowed */
   char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
@@ -1083,7 +1085,7 @@ typedef struct bt_case {
   size_t sources_n;
   bt_case_source *sources; /* in order of their number */
   size_t missing_n;
-  bt_time *missing; /* days of the clinic's schedule in the span without a check */
+  bt_time *missing; /* days of the schedule in the span without a check, since the first check */
 } bt_case;
 
 void bt_case_free(bt_case *one);

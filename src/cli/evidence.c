@@ -12,8 +12,6 @@
 #include "pages.h"
 #include "verify_case.h"
 
-#include "beamtally/report.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -29,7 +27,6 @@ typedef struct evidence_run {
   const evidence_options *options;
   bt_case one;
   bt_unit_study *study;
-  bt_paper paper;
   cli_new_folder folder;
   evidence_logs logs;
   char **log_names; /* of logs, in order; borrowed */
@@ -59,31 +56,15 @@ static bt_status put(void *context, const char *name, cli_write write, void *wha
 
 static bt_status put_pdf(evidence_run *run, bt_error *error) {
   static const char name[] = "evidence.pdf";
-  bt_draw *draw = NULL;
-  bt_document document = {0};
-  bt_report_request request = {
-      .month = run->one.from, .from = run->one.from, .to = run->one.to, .paper = run->paper};
   bt_text path = {0};
   bt_text_format(&path, "%s/%s", run->folder.temporary, name);
   bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK)
-    status = pages_created(run->cli, run->ledger, &request.created, error);
+    status = evidence_pdf(run->cli, run->ledger, &run->one, true, bt_text_get(&path), error);
   if (status == BT_OK)
-    status = bt_draw_open(&draw, error);
-  if (status == BT_OK) {
-    bt_measure measure = bt_draw_measure(draw);
-    status = bt_report_case(&run->one, &request, &measure, &document, error);
-  }
-  if (status == BT_OK)
-    status = bt_draw_file(draw, &document, BT_FORMAT_PDF, bt_text_get(&path), error);
-  if (status == BT_OK) {
-    pages_say_missing(draw);
     status = remember(run, name, error);
-  }
   if (status != BT_OK) /* whatever became of the page: the folder goes */
     bt_error_prefix(error, "%s was not made", run->folder.path);
-  bt_document_free(&document);
-  bt_draw_close(draw);
   bt_text_free(&path);
   return status;
 }
@@ -178,12 +159,10 @@ static bt_status event_number(const evidence_run *run, int64_t *number, bt_error
 }
 
 static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
-  const bt_drift_request drift = {.with_operator = false};
   int64_t event = 0;
   bt_status status = event_number(run, &event, error);
-  if (status == BT_OK)
-    status = evidence_study(run->ledger, unit, event, &run->one, &run->study, error);
-  return status == BT_OK ? bt_study_drift(run->ledger, &drift, run->study, error) : status;
+  return status == BT_OK ? evidence_study(run->ledger, unit, event, &run->one, &run->study, error)
+                         : status;
 }
 
 static bt_status name_logs(evidence_run *run, bt_error *error) {
@@ -270,6 +249,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
 
 cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
   evidence_options options = {.paper = "a4"};
+  bt_paper paper = BT_PAPER_A4;
   const cli_option table[] = {
       {"unit", &options.unit, NULL, 0},
       {"from", &options.from, NULL, 0},
@@ -291,7 +271,7 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
   if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "from", options.from) ||
       !cli_needs(cli, "output", options.output) || !cli_day("from", options.from, &run.one.from) ||
       (options.to != NULL && !cli_end("to", options.to, &run.one.to)) ||
-      !pages_paper(options.paper, &run.paper))
+      !pages_paper(options.paper, &paper))
     return CLI_USAGE;
   if (options.to != NULL && run.one.to <= run.one.from) {
     cli_say("--to is before --from");
@@ -301,6 +281,8 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
     cli_say("further words are folders that --with-sources looks for logs in; give it too");
     return CLI_USAGE;
   }
+  run.one.made_by = evidence_maker;
+  run.one.letter = paper == BT_PAPER_LETTER;
   run.one.with_remarks = options.remarks;
   run.one.with_operator = options.operators;
   run.one.with_look_back = options.look_back;

@@ -6,10 +6,10 @@
 
 #include "beamtally/emit.h"
 
-/* evidence_gather.c: studies the unit for the case, whose span and choices are set, and fills the
- * case from that and the ledger; what is not to be told is taken out of the study. `event` is the
- * number of the event that it is about, 0: none; BT_NOTFOUND where the span has none of it. *study
- * is owned. */
+/* evidence_gather.c: studies the unit for the case, its drift with it, whose span and choices are
+ * set, and fills the case from that and the ledger; what is not to be told is taken out of the
+ * study. `event` is the number of the event that it is about, 0: none; BT_NOTFOUND where the span
+ * has none of it. *study is owned. */
 bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
                          bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
 
@@ -19,6 +19,12 @@ typedef bt_status (*evidence_take)(void *context, const char *name, cli_write wr
                                    bt_error *error);
 bt_status evidence_files(bt_ledger *ledger, const bt_case *one, evidence_take take, void *context,
                          bt_error *error) BT_MUST_CHECK;
+
+/* evidence_pdf.c: draws the case into that file; says how many characters no font had, if asked
+ * to. */
+bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
+                       bool say_missing, const char *path, bt_error *error) BT_MUST_CHECK;
+extern const char evidence_maker[]; /* program and version */
 
 /* evidence_tables.c: the rows of one ledger table that belong to the case, as CSV. */
 bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, FILE *stream,

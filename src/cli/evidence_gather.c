@@ -86,7 +86,10 @@ static bt_status gather_sources(bt_ledger *ledger, bt_case *one, bt_error *error
 static bt_status gather_missing(bt_case *one, bt_error *error) {
   const bt_history *history = &one->unit->history;
   size_t room = 0, i = 0;
-  for (bt_time day = bt_day_of(one->from) * BT_DAY; day < one->to; day += BT_DAY) {
+  if (history->n == 0)
+    return BT_OK;
+  bt_time from = history->at[0] > one->from ? history->at[0] : one->from; /* no log, none missed */
+  for (bt_time day = bt_day_of(from) * BT_DAY; day < one->to; day += BT_DAY) {
     while (i < history->n && history->at[i] < day)
       i++;
     bool due = (one->unit->settings.weekdays >> bt_weekday_of(day) & 1U) != 0;
@@ -200,6 +203,7 @@ static bt_status find_event(bt_ledger *ledger, bt_case *one, int64_t number, bt_
 bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
                          bt_unit_study **study, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = one->to, .concluded_until = INT64_MAX};
+  const bt_drift_request drift = {.with_operator = false};
   bt_status status = bt_study_unit(ledger, &request, study, error);
   if (status != BT_OK)
     return status;
@@ -208,5 +212,5 @@ bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_
   if (status == BT_OK)
     status = gather(ledger, one, error);
   scrub(*study, one->with_remarks, one->with_operator);
-  return status;
+  return status == BT_OK ? bt_study_drift(ledger, &drift, *study, error) : status;
 }

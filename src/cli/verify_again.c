@@ -1,11 +1,17 @@
 /* verify FOLDER with the ledger at hand: the folder's files made again as of its ledger state, and
- * compared byte by byte. This shows what a new manifest hides. */
+ * compared byte by byte. This shows what a new manifest hides.
+ *
+ * R1 CSV, limits.json and README.txt are the same, or the first line that isn't is named.
+ * R2 Copies of logs have the SHA-256 of their source.
+ * R3 The PDF is drawn anew where nothing was entered since: it tells how many files and checks the
+ *    whole ledger has. */
 #include "evidence.h"
 #include "verify_case.h"
 
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const char pdf_name[] = "evidence.pdf";
 
@@ -16,6 +22,16 @@ typedef struct comparison {
   size_t names_n;
   size_t seen; /* of them, also made anew */
 } comparison;
+
+/* What else may be the reason of a difference, so that nobody is wronged. */
+static const char *other_reason(const bt_told_case *told) {
+  if (strcmp(told->made_by, evidence_maker) != 0)
+    return " (the folder was made by another version of this program, which may write it "
+           "otherwise)";
+  return told->with_remarks || told->with_operator
+             ? " (a text that was removed from the ledger since shows so, too)"
+             : "";
+}
 
 static bool is_listed(const comparison *of, const char *name) {
   for (size_t i = 0; i < of->names_n; i++)
@@ -53,10 +69,7 @@ static bt_status compare_text(const comparison *of, const char *name, const char
   else if (line > 0)
     status = bt_fail(error, BT_DAMAGED,
                      "%s, line %lld, is not what the ledger gives as of the folder's state%s", name,
-                     (long long)line,
-                     of->told->with_remarks || of->told->with_operator
-                         ? " (a text that was removed from the ledger since shows so, too)"
-                         : "");
+                     (long long)line, other_reason(of->told));
   if (file != NULL)
     (void)fclose(file);
   bt_text_free(&path);
@@ -142,6 +155,55 @@ static bt_status log_row(void *context, const bt_cell *cells, size_t n, bt_error
   return status;
 }
 
+/* ---- The PDF --------------------------------------------------------------------------------- */
+
+static bt_status compare_digests(const comparison *of, const char *drawn, bt_error *error) {
+  unsigned char is[BT_SHA256_BYTES], follows[BT_SHA256_BYTES];
+  bt_text path = {0};
+  bt_text_format(&path, "%s/%s", of->folder, pdf_name);
+  bt_status status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), is, error)
+                                       : bt_fail_memory(error);
+  if (status == BT_OK)
+    status = bt_emit_file_digest(drawn, follows, error);
+  if (status == BT_OK && memcmp(is, follows, sizeof is) != 0)
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s is not, byte for byte, what this program draws of the ledger: it was "
+                     "altered, or drawn by another version of it, of its fonts or of its drawing "
+                     "library; make the folder again under another name, and compare the pages",
+                     pdf_name);
+  bt_text_free(&path);
+  return status;
+}
+
+/* R3, in a folder of its own that goes again. */
+static bt_status compare_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
+                             const comparison *of, bt_error *error) {
+  const char *above = getenv("TMPDIR");
+  bt_text folder = {0}, path = {0};
+  bt_text_format(&folder, "%s/beamtally-XXXXXX", above == NULL || *above == '\0' ? P_tmpdir : above);
+  char *name = bt_text_take(&folder);
+  if (name == NULL)
+    return bt_fail_memory(error);
+  if (mkdtemp(name) == NULL) {
+    bt_status status = bt_fail(error, BT_SYSTEM, "%s can't be made, to draw %s in again: %s", name,
+                               pdf_name, strerror(errno));
+    free(name);
+    return status;
+  }
+  bt_text_format(&path, "%s/%s", name, pdf_name);
+  bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
+  if (status == BT_OK)
+    status = evidence_pdf(cli, ledger, one, false, bt_text_get(&path), error);
+  if (status == BT_OK)
+    status = compare_digests(of, bt_text_get(&path), error);
+  if (bt_text_ok(&path))
+    (void)unlink(bt_text_get(&path)); /* it may not have been drawn */
+  (void)rmdir(name);
+  bt_text_free(&path);
+  free(name);
+  return status;
+}
+
 /* ---- All of it ------------------------------------------------------------------------------- */
 
 static bt_status compare_all(bt_ledger *ledger, const bt_case *one, comparison *of,
@@ -166,8 +228,9 @@ static const char **log_names(char *const *names, size_t n, size_t *logs) {
   return of;
 }
 
-bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, char *const *names,
-                       size_t n, const bt_told_case *told, bt_error *error) {
+bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state_place *place,
+                       const char *folder, char *const *names, size_t n, const bt_told_case *told,
+                       bt_error *error) {
   bt_unit_study *study = NULL;
   char *unit = NULL;
   bt_case one = {.from = told->from,
@@ -175,19 +238,22 @@ bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, cha
                  .with_look_back = told->with_look_back,
                  .with_remarks = told->with_remarks,
                  .with_operator = told->with_operator,
-                 .logs = 0};
+                 .letter = told->letter,
+                 .made_by = told->made_by};
   const char **logs = log_names(names, n, &one.logs);
   if (logs == NULL)
     return bt_fail_memory(error);
   one.log_names = logs;
   comparison of = {.folder = folder, .told = told, .names = names, .names_n = n};
   bt_status status = bt_ledger_find_unit(ledger, told->unit, &unit, error);
-  bt_ledger_as_of(ledger, entry);
+  bt_ledger_as_of(ledger, place->entry);
   if (status == BT_OK)
     status = evidence_study(ledger, unit, told->event, &one, &study, error);
   if (status == BT_OK) {
     memcpy(study->provenance.state, told->state, sizeof told->state); /* that is of today */
     status = compare_all(ledger, &one, &of, error);
+    if (status == BT_OK && place->after == 0)
+      status = compare_pdf(cli, ledger, &one, &of, error);
   } else if (status == BT_NOTFOUND)
     status = BT_DAMAGED;
   bt_ledger_as_of(ledger, 0);

@@ -74,10 +74,12 @@ bool verify_is_radial(const verify_chart *of);
 bool verify_is_outside(const bt_told_check *check);
 
 /* verify_again.c: the files of the folder, by the names in its manifest, against those that the
- * ledger gives as of that entry with the same choices; BT_DAMAGED names the first file and line
- * that differ. The PDF is not compared; copies of logs by the SHA-256 of their source. */
-bt_status verify_again(bt_ledger *ledger, int64_t entry, const char *folder, char *const *names,
-                       size_t n, const bt_told_case *told, bt_error *error) BT_MUST_CHECK;
+ * ledger gives as of that state with the same choices; BT_DAMAGED names the first file and line
+ * that differ. The PDF is compared where nothing was entered after that state; copies of logs by
+ * the SHA-256 of their source. */
+bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state_place *place,
+                       const char *folder, char *const *names, size_t n, const bt_told_case *told,
+                       bt_error *error) BT_MUST_CHECK;
 
 /* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four digits. */
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) BT_MUST_CHECK;

@@ -1,7 +1,8 @@
 /* verify FOLDER: is an evidence folder as it was made?
  *
  * R1 Every file of the manifest is there with its SHA-256, and no other file.
- * R2 Limits and signals follow from checks.csv alone.
+ * R2 Limits and signals follow from checks.csv alone; readings.csv tells of the same checks, and
+ *    copies of logs are those of sources.csv.
  * R3 Where a ledger is at hand, it is whole, the state stands in its chain, and the files are those
  * that it gives as of that state (verify_again.c). R4 The first difference is named; exit status 1.
  */
@@ -160,8 +161,8 @@ static bt_status check_no_more(const char *folder, const manifest *of, bt_error 
 }
 
 static bt_status check_whole(const manifest *of, bt_error *error) {
-  static const char *const needed[] = {"README.txt",  "checks.csv",  "events.csv", "evidence.pdf",
-                                       "limits.json", "signals.csv", "sources.csv"};
+  static const char *const needed[] = {"README.txt",  "checks.csv",   "events.csv",  "evidence.pdf",
+                                       "limits.json", "readings.csv", "signals.csv", "sources.csv"};
   for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
     if (!is_listed(of, needed[i]))
       return bt_fail(error, BT_DAMAGED, "%s is not in the manifest", needed[i]);
@@ -192,14 +193,17 @@ static bt_status check_ledger(const cli_context *cli, const char *folder, const 
     status = bt_fail(error, BT_DAMAGED,
                      "the folder's ledger state does not stand in the ledger \"%s\"", cli->ledger);
   if (status == BT_OK)
-    status = verify_again(ledger, place.entry, folder, files->name, files->n, told, error);
+    status = verify_again(cli, ledger, &place, folder, files->name, files->n, told, error);
   if (status == BT_OK)
     bt_text_format(out,
                    "the state stands in the ledger, %lld entr%s came after it; made again as of "
-                   "it, every CSV, limits.json and README.txt are the same, byte by byte%s "
-                   "(evidence.pdf is not compared)\n",
+                   "it, every CSV, limits.json%s README.txt%s are the same, byte by byte%s%s\n",
                    (long long)place.after, place.after == 1 ? "y" : "ies",
-                   told->logs > 0 ? ", and the logs are those imported" : "");
+                   place.after == 0 ? "," : " and", place.after == 0 ? " and evidence.pdf" : "",
+                   told->logs > 0 ? ", and the logs are those imported" : "",
+                   place.after == 0 ? ""
+                                    : " (evidence.pdf was not compared: it counts what the whole "
+                                      "ledger held then)");
   bt_ledger_close(ledger);
   return status;
 }
@@ -220,6 +224,10 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
     status = bt_told_read(folder, &told, error);
   if (status == BT_OK)
     status = verify_case(&told, &signals, error);
+  if (status == BT_OK)
+    status = bt_told_compare_readings(folder, &told, error);
+  if (status == BT_OK)
+    status = bt_told_compare_logs(folder, files.name, files.n, error);
   if (status == BT_OK) {
     for (size_t c = 0; c < told.charts_n; c++)
       rows += told.charts[c].checks_n;

@@ -165,6 +165,7 @@ static json_t *asked_for(const bt_case *one) {
               emit_put(object, "remarks", json_boolean(one->with_remarks)) &&
               emit_put(object, "operator", json_boolean(one->with_operator)) &&
               emit_put(object, "look_back", json_boolean(one->with_look_back)) &&
+              emit_put(object, "paper", json_string(one->letter ? "letter" : "a4")) &&
               emit_put(object, "log_files", json_integer((json_int_t)one->logs));
   return emit_whole(object, made);
 }
@@ -175,6 +176,7 @@ bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error)
   for (size_t s = 0; s < one->unit->studies_n && made; s++)
     made = json_array_append_new(list, characteristic(one, one->unit->studies[s])) == 0;
   made = made && emit_put(object, "format", json_integer(1)) &&
+         emit_put(object, "made_by", json_string(one->made_by)) &&
          emit_put(object, "unit", json_string(one->unit->history.unit)) &&
          emit_put(object, "from", emit_day(one->from)) &&
          emit_put(object, "to", emit_day(one->to - 1)) &&

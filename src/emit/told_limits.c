@@ -139,22 +139,25 @@ static bool asked_for(const json_t *object, bt_told_case *told) {
                *remarks = json_object_get(object, "remarks"),
                *people = json_object_get(object, "operator"),
                *look_back = json_object_get(object, "look_back");
+  const char *paper = json_string_value(json_object_get(object, "paper"));
   told->with_remarks = json_is_true(remarks);
   told->with_operator = json_is_true(people);
   told->with_look_back = json_is_true(look_back);
+  told->letter = paper != NULL && strcmp(paper, "letter") == 0;
   return (json_is_null(event) || integer_of(object, "event", &told->event)) &&
          json_is_boolean(remarks) && json_is_boolean(people) && json_is_boolean(look_back) &&
-         integer_of(object, "log_files", &told->logs);
+         paper != NULL && integer_of(object, "log_files", &told->logs);
 }
 
 static bt_status read_document(const json_t *document, bt_told_case *told, bt_error *error) {
   const json_t *list = json_object_get(document, "characteristics");
   const char *unit = json_string_value(json_object_get(document, "unit"));
   const char *state = json_string_value(json_object_get(document, "state"));
+  const char *made_by = json_string_value(json_object_get(document, "made_by"));
   int64_t format = 0;
   if (!integer_of(document, "format", &format) || format != 1)
     return bt_fail(error, BT_DAMAGED, "limits.json is not of format 1");
-  if (unit == NULL || state == NULL || strlen(state) != sizeof told->state - 1 ||
+  if (unit == NULL || made_by == NULL || state == NULL || strlen(state) != sizeof told->state - 1 ||
       !json_is_array(list) || !time_of(document, "from", &told->from) ||
       !time_of(document, "to", &told->to))
     return wrong("unit", error);
@@ -163,8 +166,9 @@ static bt_status read_document(const json_t *document, bt_told_case *told, bt_er
   told->to += BT_DAY;
   memcpy(told->state, state, sizeof told->state);
   told->unit = bt_copy(unit);
+  told->made_by = bt_copy(made_by);
   told->charts = bt_new(json_array_size(list), sizeof *told->charts);
-  if (told->unit == NULL || told->charts == NULL)
+  if (told->unit == NULL || told->made_by == NULL || told->charts == NULL)
     return bt_fail_memory(error);
   bt_status status = BT_OK;
   for (size_t c = 0; c < json_array_size(list) && status == BT_OK; c++)

@@ -122,6 +122,8 @@ static bt_status read_check(const emit_csv *csv, bt_told_case *told, bt_error *e
   check->stretch = integer_of(&of, "stretch", true);
   check->age_days = needed_real(&of, "fill_age_days");
   check->age_known = word_of(&of, "fill_age_known", known) == 1;
+  check->source = integer_of(&of, "source", true);
+  check->log_line = integer_of(&of, "line", false);
   const char *digest = text_of(&of, "digest");
   if (strlen(digest) == sizeof check->digest - 1)
     memcpy(check->digest, digest, sizeof check->digest);
@@ -213,5 +215,6 @@ void bt_told_free(bt_told_case *told) {
   }
   free(told->charts);
   free(told->unit);
+  free(told->made_by);
   *told = (bt_told_case){0};
 }

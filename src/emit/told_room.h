@@ -4,7 +4,7 @@
 
 #include "emit_room.h"
 
-enum { EMIT_TOLD_COLUMNS = 64 };
+enum { EMIT_TOLD_COLUMNS = 256 };
 
 /* A CSV of ours, as RFC 4180 has it, held whole and handed out row by row. */
 typedef struct emit_csv {

@@ -151,7 +151,8 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
   free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
   cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
-  cr_expect_not_null(strstr(verified, "README.txt are the same, byte by byte"), "%s", verified);
+  cr_expect_not_null(strstr(verified, "README.txt and evidence.pdf are the same, byte by byte"),
+                     "%s", verified);
   free(verified);
 
   /* The engineer has no ledger. */
@@ -299,6 +300,38 @@ Test(evidence, what_follows_from_no_rows_shows_against_the_ledger) {
   folder_end(folder);
 }
 
+/* The copy's own SHA-256 where sources.csv has that of the log, and a new manifest. */
+static void make_log_its_source(const char *folder) {
+  free(TOOL(folder, DONE, "sh", "-c",
+            "old=$(sha256sum <log.csv | cut -c1-64) && "
+            "new=$(sha256sum <case/log-1-log.csv | cut -c1-64) && "
+            "sed -i s/$old/$new/ case/sources.csv && "
+            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
+}
+
+/* Bytes of the PDF that are drawn, not only its date: it is drawn again. */
+Test(evidence, a_pdf_that_the_ledger_does_not_give_shows) {
+  char *folder = private_folder(private_log), *path = path_in(folder, "case/evidence.pdf");
+  free(RUN_DONE(folder, SMALL));
+  size_t n;
+  char *bytes = file_read(path, &n), *at = memmem(bytes, n, "/Count ", 7);
+  cr_assert_not_null(at);
+  at[7] = at[7] == '9' ? '8' : '9';
+  file_write(path, bytes, n);
+  make_manifest_anew(folder);
+  verify_must_say(folder, "evidence.pdf is not, byte for byte, what this program draws");
+  free(RUN_DONE(folder, "verify", "case", "--ledger", "none"));
+  /* Its foot counts the checks of the ledger of that day, so later it is not drawn again. */
+  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", "2026-04-15T12:00", "--by", "PERSON",
+                "moved"));
+  char *said = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(said, "(evidence.pdf was not compared: it counts"), "%s", said);
+  free(said);
+  free(bytes);
+  free(path);
+  folder_end(folder);
+}
+
 /* As of the folder's state: what the ledger took since is no difference. */
 Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
   static const char later_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,own thing\n"
@@ -322,17 +355,20 @@ Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
   replace_in(folder, "case/readings.csv", "1.605", "1.606");
   free(TOOL(folder, DONE, "sh", "-c",
             "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
-  verify_must_say(folder, "readings.csv, line 2, is not what the ledger gives");
+  verify_must_say(folder, "readings.csv, line 2, and checks.csv, line 2, are of one check, and its "
+                          "reading is not the same in both");
   replace_in(folder, "case/readings.csv", "1.606", "1.605");
   replace_in(folder, "case/log-1-log.csv", "1.605", "1.606");
   free(TOOL(folder, DONE, "sh", "-c",
             "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
-  verify_must_say(folder, "log-1-log.csv is not the log that was imported");
+  verify_must_say(folder, "log-1-log.csv is not the log that sources.csv tells of");
+  make_log_its_source(folder);
+  verify_must_say(folder, "sources.csv, line 2, is not what the ledger gives");
   folder_end(folder);
 }
 
-/* What follows from nothing else in the folder, a date in readings.csv, can be altered by who makes
- * a new manifest: only the manifest's own digest, given on paper, shows that. */
+/* What follows from nothing else in the folder, a date in events.csv, can be altered by who makes a
+ * new manifest: only the manifest's own digest, given on paper, shows that. */
 Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
   char *folder = demo_folder(), *inside = path_in(folder, "case");
   char *made = RUN_DONE(folder, EVIDENCE), *paper = manifest_line(made);
@@ -343,7 +379,7 @@ Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
                paper, digest);
   free(verified);
   free(same);
-  replace_in(inside, "readings.csv", "2026-03-04", "2026-03-08");
+  replace_in(inside, "events.csv", "2026-03-0", "2026-03-1");
   make_manifest_anew(folder);
   verified = RUN_DONE(folder, "verify", "case", "--ledger", "none");
   same = manifest_line(verified);

@@ -65,6 +65,7 @@ static void freeze(const char *folder, const char *characteristic, const char *f
 
 static char *room_folder(void) {
   static const char settings[] = "[unit 1]\nname = Room 1\nbeam = flat_top\n"
+                                 "[schedule]\nweekdays = mon tue wed thu fri\n"
                                  "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
                                  "low = 0.95\nhigh = 1.05\nsource = invented\nfrom = 2026-01-01\n";
   char *folder = folder_begin(), *path = path_in(folder, "settings.ini");
@@ -149,6 +150,18 @@ Test(evidence_baselines, one_that_begins_inside_another_follows_from_the_rows) {
                second_to);
   r_must_agree(folder, segment_of(limits, "tracker_x", 0), "tracker_x", first_from, first_to);
   json_decref(limits);
+  folder_end(folder);
+}
+
+/* Before the first check there is no log that a check could be missing from. */
+Test(evidence_baselines, no_day_before_the_log_is_missing) {
+  char *folder = room_folder();
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2025-12-01", "--to",
+                "2026-03-20", "-o", "case"));
+  char *path = path_in(folder, "case/missing.csv"), *text = file_read(path, NULL);
+  cr_expect_str_eq(text, "date,weekday\r\n");
+  free(text);
+  free(path);
   folder_end(folder);
 }
 

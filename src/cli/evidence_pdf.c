@@ -1,0 +1,29 @@
+/* evidence.pdf, for the folder, and once more for `verify FOLDER` to compare it with. */
+#include "evidence.h"
+#include "pages.h"
+
+const char evidence_maker[] = "beamtally " BEAMTALLY_VERSION;
+
+bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
+                       bool say_missing, const char *path, bt_error *error) {
+  bt_draw *draw = NULL;
+  bt_document document = {0};
+  bt_report_request request = {.month = one->from,
+                               .from = one->from,
+                               .to = one->to,
+                               .paper = one->letter ? BT_PAPER_LETTER : BT_PAPER_A4};
+  bt_status status = pages_created(cli, ledger, &request.created, error);
+  if (status == BT_OK)
+    status = bt_draw_open(&draw, error);
+  if (status == BT_OK) {
+    bt_measure measure = bt_draw_measure(draw);
+    status = bt_report_case(one, &request, &measure, &document, error);
+  }
+  if (status == BT_OK)
+    status = bt_draw_file(draw, &document, BT_FORMAT_PDF, path, error);
+  if (status == BT_OK && say_missing)
+    pages_say_missing(draw);
+  bt_document_free(&document);
+  bt_draw_close(draw);
+  return status;
+}
