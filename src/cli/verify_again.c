@@ -5,10 +5,12 @@
  * R2 Copies of logs have the SHA-256 of their source.
  * R3 The PDF is drawn anew where nothing was entered since: it tells how many files and checks the
  *    whole ledger has. */
+#define _XOPEN_SOURCE 700 /* P_tmpdir is of X/Open */
 #include "evidence.h"
 #include "verify_case.h"
 
 #include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -180,7 +182,8 @@ static bt_status compare_pdf(const cli_context *cli, bt_ledger *ledger, const bt
                              const comparison *of, bt_error *error) {
   const char *above = getenv("TMPDIR");
   bt_text folder = {0}, path = {0};
-  bt_text_format(&folder, "%s/beamtally-XXXXXX", above == NULL || *above == '\0' ? P_tmpdir : above);
+  bt_text_format(&folder, "%s/beamtally-XXXXXX",
+                 above == NULL || *above == '\0' ? P_tmpdir : above);
   char *name = bt_text_take(&folder);
   if (name == NULL)
     return bt_fail_memory(error);
