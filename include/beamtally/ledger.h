@@ -261,7 +261,8 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings,
                              bt_error *error) BT_MUST_CHECK;
 
 /* Frozen baselines of a unit and characteristic whose period had ended by `until`, in order of
- * their `from`. A later version that begins on the same day or before takes a baseline's place.
+ * their `from`. A later version of its derivation that begins on the same day or before takes a
+ * baseline's place.
  * Those of a characteristic of the clinic's own are found by its key in the settings in force:
  * while these don't name it, they can't be asked for (BT_USAGE). Owned array. */
 bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,

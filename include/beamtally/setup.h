@@ -128,6 +128,14 @@ const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const cha
 
 /* ---- Baselines ------------------------------------------------------------------------------- */
 
+/* A point that was left out of a baseline when it was frozen. */
+typedef struct bt_baseline_exclusion {
+  bt_time at; /* of the point */
+  int32_t sequence;
+  int pass; /* screening pass, from 1; 0: a check of it was outside tolerance */
+  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 */
+} bt_baseline_exclusion;
+
 /* A frozen Phase I period. The numbers that follow from it are computed once, when it is frozen,
  * and stored, so that a later correction can be seen against them. */
 typedef struct bt_baseline {
@@ -152,17 +160,11 @@ typedef struct bt_baseline {
   bool drift_accepted;    /* frozen though the tests below spoke of drift (--accept-drift) */
   double trend_p, step_p; /* of the tests at freezing; 1 where they could not be made */
   char *by, *why;
+  size_t exclusions_n;
+  bt_baseline_exclusion *exclusions; /* as a ledger tells them of a frozen one; owned */
 } bt_baseline;
 
 void bt_baseline_free(bt_baseline *baseline);
-
-/* A point that was left out of a baseline when it was frozen. */
-typedef struct bt_baseline_exclusion {
-  bt_time at; /* of the point */
-  int32_t sequence;
-  int pass; /* screening pass, from 1; 0: a check of it was outside tolerance */
-  double z; /* its distance from that pass's centre, in that pass's sigma; 0 for pass 0 */
-} bt_baseline_exclusion;
 
 /* ---- How a log is read ----------------------------------------------------------------------- */
 

@@ -53,7 +53,7 @@ static bt_status add_replaced(bt_ledger *ledger, const char *unit, const bt_base
       bt_ledger_baselines(ledger, unit, baseline->characteristic, INT64_MAX, &frozen, &n, error);
   for (size_t b = 0; b < n; b++) {
     char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
-    if (frozen[b].from >= baseline->from)
+    if (frozen[b].from >= baseline->from && frozen[b].derivation == baseline->derivation)
       bt_text_format(out,
                      "  takes the place of baseline %lld (%s to %s, %lld points), which begins no "
                      "earlier\n",

@@ -177,11 +177,12 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
   "WHERE b.unit = ?1 AND b.characteristic = ?2 AND b.to_day <= ?3 "
 
 /* A baseline judges from its first day on, so a later version that begins no later takes its whole
- * stretch over. */
+ * stretch over: one of the same derivation, as its limits hold for no other. */
 static const char in_force[] =
     BASELINE_ROWS "AND b.entry <= ?4 AND NOT EXISTS ("
                   "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
-                  "AND later.characteristic = b.characteristic AND later.from_day <= b.from_day "
+                  "AND later.characteristic = b.characteristic AND later.derivation = b.derivation "
+                  "AND later.from_day <= b.from_day "
                   "AND later.to_day <= ?3 AND later.entry <= ?4 AND later.version > b.version) "
                   "ORDER BY b.from_day";
 
@@ -192,6 +193,36 @@ static const char first_of_all[] =
                   "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 "
                   "AND f.entry <= ?5 ORDER BY f.version LIMIT 1) "
                   "ORDER BY b.version DESC LIMIT 1";
+
+/* What was left out of it when it was frozen. */
+static bt_status read_exclusions(bt_ledger *ledger, int64_t unit, const char *key, bt_baseline *b,
+                                 bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  size_t capacity = 0;
+  bool row = true;
+  bt_status status =
+      ledger_prepare(ledger,
+                     "SELECT at, sequence, pass, z FROM main.baseline_exclusion WHERE unit = ?1 "
+                     "AND characteristic = ?2 AND version = ?3 ORDER BY number",
+                     &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "iti", unit, key, b->version);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (!bt_grow(&b->exclusions, &capacity, b->exclusions_n + 1, sizeof *b->exclusions))
+      status = bt_fail_memory(error);
+    else
+      b->exclusions[b->exclusions_n++] =
+          (bt_baseline_exclusion){.at = sqlite3_column_int64(statement, 0),
+                                  .sequence = sqlite3_column_int(statement, 1),
+                                  .pass = sqlite3_column_int(statement, 2),
+                                  .z = sqlite3_column_double(statement, 3)};
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
 
 static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic characteristic,
                           bt_time until, bt_baseline **list, size_t *n, bt_error *error) {
@@ -214,6 +245,8 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
       status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);
+  for (size_t b = 0; b < *n && status == BT_OK; b++)
+    status = read_exclusions(ledger, unit, key, &(*list)[b], error);
   free(key);
   return status;
 }

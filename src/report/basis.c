@@ -68,13 +68,7 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
   size_t n = segment->exclusions_n, outside = 0;
   for (size_t i = 0; i < n; i++)
     outside += segment->exclusions[i].pass == 0;
-  if (n > 0 && segment->refit.differs) { /* the record has changed since it was frozen */
-    report_words_next(words);
-    report_words_add(words,
-                     "As the baseline’s period reads today, %zu of its points %s outside tolerance "
-                     "or beyond %s.",
-                     n, n == 1 ? "is" : "are", limit);
-  } else if (n > 0) {
+  if (n > 0) {
     report_words_next(words);
     report_words_add(words, "%zu %s left out of the baseline: ", n,
                      n == 1 ? "point was" : "points were");

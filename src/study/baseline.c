@@ -127,8 +127,8 @@ void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_se
 }
 
 /* Leaves out of the baseline what lies beyond 3 sigma: that pass of the screening. */
-void study_leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
-                            const uint8_t *takes_part, int pass) {
+static void leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
+                             const uint8_t *takes_part, int pass) {
   double reach = segment->chart.sigma * (3 + 1e-9);
   for (size_t j = 0; j < segment->phase2 - segment->from; j++)
     if (takes_part[j] && fabs(value[j] - segment->chart.centre) > reach) {
@@ -156,7 +156,7 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
     segment->screen_stopped = true;
     return false;
   }
-  study_leave_out_beyond(segment, used, value, takes_part, pass);
+  leave_out_beyond(segment, used, value, takes_part, pass);
   return true;
 }
 

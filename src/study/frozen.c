@@ -2,8 +2,9 @@
  *
  * R1 The stored numbers are the limits, whatever a fit to today's record would give: slope, mean
  *    age, centre, sigma and the radius's limit.
- * R2 What was screened then is, to begin with, what lies beyond the stored limits (refit.c knows
- *    better); what failed a tolerance stays out as well. */
+ * R2 What was left out then is left out, for the cause and in the pass of then; all other points of
+ *    the period are taken to have entered. One that is at another time now, or gone, is no longer
+ *    told from them. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -30,6 +31,26 @@ static void take_numbers(bt_segment *segment) {
   segment->state = stored->sigma > 0 ? BT_CHART_DRAWN : BT_CHART_RESOLUTION;
 }
 
+/* R2. */
+void study_leave_out_stored(const bt_study *study, bt_segment *segment, uint8_t *used) {
+  const bt_series *points = &study->points;
+  const bt_baseline *stored = &segment->baseline;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    used[p] = 1;
+  for (size_t e = 0; e < stored->exclusions_n; e++) {
+    const bt_baseline_exclusion *left = &stored->exclusions[e];
+    size_t p = bt_series_from(points, left->at);
+    while (p < segment->phase2 && points->at[p] == left->at &&
+           points->sequence[p] != left->sequence)
+      p++;
+    if (p < segment->from || p >= segment->phase2 || points->at[p] != left->at || !used[p])
+      continue;
+    used[p] = 0;
+    segment->exclusions[segment->exclusions_n++] =
+        (bt_exclusion){.point = p, .pass = left->pass, .z = left->z};
+  }
+}
+
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;
@@ -41,19 +62,15 @@ bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_
   if (status != BT_OK)
     goto done;
   take_numbers(segment);
-  study_leave_out_failed(study, rows, segment, used);
+  study_leave_out_stored(study, segment, used);
   for (size_t j = 0; j < n; j++)
     takes_part[j] = study_charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
                     used[segment->from + j];
   if (radial)
     segment->radial = (bt_radial_limit){.n = (size_t)segment->baseline.n,
                                         .limit = segment->baseline.radial_limit};
-  if (segment->baseline.screen && radial)
-    (void)study_radius_beyond(segment, used, value, 1);
-  else if (segment->baseline.screen)
-    study_leave_out_beyond(segment, used, value, takes_part, 1);
   for (size_t j = 0; j < n; j++)
-    used[segment->from + j] = takes_part[j] = takes_part[j] && used[segment->from + j];
+    used[segment->from + j] = takes_part[j];
   segment->autocorrelation = bt_autocorrelation_fit(value, takes_part, n);
   if (!radial)
     status = study_fit_readings(study, rows, used, segment, error);

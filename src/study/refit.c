@@ -5,10 +5,7 @@
  *    itself.
  * R2 The tests are those of the fit: of the segment where it isn't frozen, else of the new one.
  * R3 Where there is nothing to test, each p is 1.
- * R4 What was screened when a baseline was frozen is what a fit that gives its very numbers
- * screens: beyond the stored limits there are also points that entered, where the screening
- * stopped. Where the record has changed since, what lies beyond the stored limits is all that can
- * be said. */
+ * R4 Whether the screening stopped early is that of the fit where this gives the frozen numbers. */
 #include "study_room.h"
 
 #include <math.h>
@@ -51,24 +48,8 @@ static void compare(const bt_study *study, const bt_segment *today, bt_segment *
       today->state == BT_CHART_TOO_FEW || baselines_differ(&frozen->baseline, &today->baseline);
 }
 
-/* R4. Not where the next baseline cuts the period short. */
-static void take_screening(bt_segment *today, const uint8_t *used_today, bt_segment *frozen,
-                           uint8_t *used) {
-  if (frozen->refit.differs || today->phase2 != frozen->phase2)
-    return;
-  bt_exclusion *before = frozen->exclusions;
-  frozen->exclusions = today->exclusions;
-  frozen->exclusions_n = today->exclusions_n;
-  today->exclusions = before; /* for the caller to free */
-  frozen->screen_stopped = today->screen_stopped;
-  frozen->autocorrelation = today->autocorrelation;
-  for (size_t p = frozen->from; p < frozen->phase2; p++)
-    used[p] = used_today[p];
-}
-
 static bt_status fit_again(const bt_study *study, const study_rows *rows, const study_place *place,
-                           bt_segment *segment, uint8_t *used_today, uint8_t *used,
-                           bt_error *error) {
+                           bt_segment *segment, uint8_t *used_today, bt_error *error) {
   const bt_baseline *frozen = &segment->baseline;
   bt_segment today = {.from = segment->from,
                       .to = segment->to,
@@ -87,14 +68,14 @@ static bt_status fit_again(const bt_study *study, const study_rows *rows, const 
   if (status == BT_OK) {
     segment->stability = today.stability;
     compare(study, &today, segment);
-    take_screening(&today, used_today, segment, used);
+    segment->screen_stopped = !segment->refit.differs && today.screen_stopped; /* R4 */
   }
   free(today.exclusions);
   return status;
 }
 
 bt_status study_refit(bt_study *study, const study_rows *rows, const study_place *place,
-                      uint8_t *used, bt_error *error) {
+                      const uint8_t *used, bt_error *error) {
   uint8_t *used_today = bt_new(study->points.n, sizeof *used_today);
   if (used_today == NULL)
     return bt_fail_memory(error);
@@ -102,7 +83,7 @@ bt_status study_refit(bt_study *study, const study_rows *rows, const study_place
   for (size_t s = 0; s < study->segments_n && status == BT_OK; s++) {
     bt_segment *segment = &study->segments[s];
     if (segment->baseline.version > 0)
-      status = fit_again(study, rows, place, segment, used_today, used, error);
+      status = fit_again(study, rows, place, segment, used_today, error);
     else if (segment->state == BT_CHART_DRAWN && study->characteristic != BT_TRACKER_VECTOR)
       status = study_stability(study, rows, segment, used, &segment->stability, error);
     if (segment->stability.n == 0) /* R3 */

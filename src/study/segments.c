@@ -143,7 +143,7 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
       unstored(request, study, segment);
     else {
       segment->baseline = stored[s];
-      stored[s].by = stored[s].why = NULL; /* moved into the segment */
+      stored[s] = (bt_baseline){0}; /* moved into the segment */
     }
     segment->from = bt_series_from(points, segment->baseline.from);
     segment->to = points->n;

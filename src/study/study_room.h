@@ -83,6 +83,9 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
+/* frozen.c: leaves out of a frozen period what was left out when it was frozen. */
+void study_leave_out_stored(const bt_study *study, bt_segment *segment, uint8_t *used);
+
 /* frozen.c: the within-fill slope that a frozen baseline moves its points by. */
 bt_slope study_stored_slope(const bt_baseline *stored);
 
@@ -92,8 +95,6 @@ bt_slope study_stored_slope(const bt_baseline *stored);
 bt_status study_begin_period(bt_segment *segment, bt_error *error) BT_MUST_CHECK;
 void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
                             uint8_t *used);
-void study_leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
-                            const uint8_t *takes_part, int pass);
 bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value);
 bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
                              bt_segment *segment, bt_error *error) BT_MUST_CHECK;
@@ -163,10 +164,10 @@ bt_status study_stability(const bt_study *study, const study_rows *rows, const b
                           const uint8_t *used, bt_stability *stability,
                           bt_error *error) BT_MUST_CHECK;
 
-/* refit.c: stability of each segment, and what frozen ones would be on today's record; used[i] then
- * tells which points entered these when they were frozen, where that can be known. */
+/* refit.c: stability of each segment, and what frozen ones would be on today's record; used[i]
+ * entered those that aren't frozen. */
 bt_status study_refit(bt_study *study, const study_rows *rows, const study_place *place,
-                      uint8_t *used, bt_error *error) BT_MUST_CHECK;
+                      const uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* restarts.c: where the CUSUM begins anew; after say what is judged. */
 bt_status study_restarts(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;

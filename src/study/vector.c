@@ -152,9 +152,7 @@ bt_status study_take_vector(const bt_study *study, const study_rows *rows, const
                                 .cov_xy = stored->cov_xy};
   bt_vector_limits(&segment->vector);
   describe(segment);
-  study_leave_out_failed(study, rows, segment, used);
-  if (stored->screen)
-    (void)screen_pass(&of, segment, used, 1);
+  study_leave_out_stored(study, segment, used);
   status = fit_autocorrelation(&of, segment, used, error);
 done:
   study_offsets_free(&of);

@@ -110,8 +110,11 @@ void bt_baseline_free(bt_baseline *baseline) {
     return;
   free(baseline->by);
   free(baseline->why);
+  free(baseline->exclusions);
   baseline->by = NULL;
   baseline->why = NULL;
+  baseline->exclusions = NULL;
+  baseline->exclusions_n = 0;
 }
 
 void bt_reading_choices_free(bt_reading_choices *choices) {

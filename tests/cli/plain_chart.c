@@ -124,16 +124,18 @@ static void fit(plain_chart *of, plain_segment *segment, bool screen) {
   segment->drawn = !too_coarse(of, segment);
 }
 
-/* A frozen period's limits are what they were; what they leave out is what lies beyond them. */
+/* A frozen period's limits are what they were, and so is what they leave out. */
 static void take(plain_chart *of, plain_segment *segment, const plain_period *period) {
-  leave_out_failed(of, segment);
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    of->used[p] = true;
   segment->drawn = true;
   segment->n = period->n;
   segment->centre = period->centre;
   segment->sigma = period->sigma;
   for (size_t p = segment->from; p < segment->phase2; p++)
-    if (period->screen && is_beyond(of, segment, p))
-      leave_out(of, p, 1);
+    for (size_t e = 0; e < period->left_n; e++)
+      if (of->first[p] == period->left[e])
+        leave_out(of, p, period->left_pass[e]);
 }
 
 static plain_segment of_period(const plain_chart *of, const plain_period *period) {
@@ -263,6 +265,12 @@ bool plain_freeze(plain_chart *of, plain_period *period) {
   period->n = of->segment[0].n;
   period->centre = of->segment[0].centre;
   period->sigma = of->segment[0].sigma;
+  period->left_n = 0;
+  for (size_t p = of->segment[0].from; p < of->segment[0].phase2; p++)
+    if (of->excluded[p]) {
+      period->left[period->left_n] = of->first[p];
+      period->left_pass[period->left_n++] = of->pass[p];
+    }
   return period->fitted;
 }
 

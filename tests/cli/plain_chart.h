@@ -13,12 +13,15 @@ enum { PLAIN_MOST = 480, PLAIN_EVENTS = 12, PLAIN_PERIODS = 3 };
  * those of frozen periods. */
 typedef enum plain_mode { PLAIN_FIRST, PLAIN_STATED, PLAIN_ASKED, PLAIN_FROZEN } plain_mode;
 
-/* A first and last day, and once it is fitted its limits. */
+/* A first and last day, and once it is fitted its limits and the checks at which the points stand
+ * that it leaves out. */
 typedef struct plain_period {
   long from, to;
   bool screen, fitted;
-  size_t n;
+  size_t n, left_n;
   double centre, sigma;
+  size_t left[PLAIN_MOST];
+  int left_pass[PLAIN_MOST];
 } plain_period;
 
 /* Points [from, to), judged by one baseline; its own are those before phase2. */

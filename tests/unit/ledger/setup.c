@@ -169,6 +169,16 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   cr_assert_eq(n, 1);
   cr_expect_eq(list[0].version, 4);
   free_baselines(list, n);
+
+  /* One of another derivation takes nothing over: its limits hold for other values. */
+  bt_baseline plate = over;
+  plate.derivation = over.derivation + 1;
+  plate.from -= BT_DAY;
+  cr_ok(bt_ledger_add_baseline(ledger, "A", &plate, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, INT64_MAX, &list, &n, &error), error);
+  cr_assert_eq(n, 2);
+  cr_expect(list[0].version == 5 && list[1].version == 4);
+  free_baselines(list, n);
   cr_ok(bt_ledger_first_baseline(ledger, "A", BT_FLUENCE, 11, INT64_MAX, &first, &error), error);
   cr_expect_eq(first.version, 3, "in force no more, and the first all the same");
   bt_baseline_free(&first);
@@ -184,7 +194,7 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   b.to = b.from - BT_DAY;
   cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
                BT_USAGE);
-  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 5);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 6);
   bt_ledger_close(ledger);
 }
 
@@ -219,6 +229,10 @@ Test(ledger_setup, all_that_a_freezing_found_comes_back_and_what_was_left_out_is
   cr_expect(list[0].mean_x == 1.5 && list[0].mean_y == -2.25 && list[0].var_x == 9.5 &&
             list[0].var_y == 4.75 && list[0].cov_xy == -0.5 && list[0].from_differences &&
             list[0].drift_accepted && list[0].trend_p == 0.03125 && list[0].step_p == 0.0625);
+  cr_assert_eq(list[0].exclusions_n, 2);
+  const bt_baseline_exclusion *first = &list[0].exclusions[0], *second = &list[0].exclusions[1];
+  cr_expect(first->at == TEST_NOW && first->sequence == 1 && first->pass == 1 && first->z == -4.5);
+  cr_expect(second->at == TEST_NOW + 1 && second->sequence == 0 && second->pass == 0);
   free_baselines(list, n);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM baseline_exclusion WHERE unit = 1 AND "
                                    "characteristic = 'tracker_vector' AND version = 1 AND number = "

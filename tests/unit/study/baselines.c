@@ -192,14 +192,15 @@ Test(baselines, frozen_baselines_judge_their_own_stretch) {
                           made_time(k == 0 ? 29 : 64, 0, 0), true, false, &proposal, &error),
         BT_OK, "%s", error.text);
     baseline = proposal.baseline;
-    free(proposal.exclusions);
     cr_assert_eq(baseline.n, 20);
     baseline.by = bt_copy("KL");
     baseline.why = bt_copy("a test");
-    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, NULL, 0,
-                                        made_time(100, 0, 0), &version, &error),
+    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, proposal.exclusions,
+                                        proposal.exclusions_n, made_time(100, 0, 0), &version,
+                                        &error),
                  BT_OK, "%s", error.text);
     cr_assert_eq(version, k + 1);
+    free(proposal.exclusions);
     bt_baseline_free(&baseline);
   }
   bt_unit_study *unit = made_study(&made, ask_x);

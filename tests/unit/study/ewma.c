@@ -90,12 +90,13 @@ static void freeze(made_ledger *made, int from, int to) {
                                  made_time(to, 0, 0), true, false, &proposal, &error),
                BT_OK, "%s", error.text);
   baseline = proposal.baseline;
-  free(proposal.exclusions);
   baseline.by = bt_copy("KL");
   baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, NULL, 0,
-                                      made_time(100, 0, 0), &version, &error),
+  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, proposal.exclusions,
+                                      proposal.exclusions_n, made_time(100, 0, 0), &version,
+                                      &error),
                BT_OK, "%s", error.text);
+  free(proposal.exclusions);
   bt_baseline_free(&baseline);
 }
 

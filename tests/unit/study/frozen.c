@@ -29,12 +29,13 @@ static void freeze(made_ledger *made, bt_characteristic characteristic, int from
                                  made_time(to, 0, 0), true, false, &proposal, &error),
                BT_OK, "%s", error.text);
   baseline = proposal.baseline;
-  free(proposal.exclusions);
   baseline.by = bt_copy("KL");
   baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, NULL, 0,
-                                      made_time(900, 0, 0), &version, &error),
+  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, proposal.exclusions,
+                                      proposal.exclusions_n, made_time(900, 0, 0), &version,
+                                      &error),
                BT_OK, "%s", error.text);
+  free(proposal.exclusions);
   bt_baseline_free(&baseline);
 }
 
@@ -66,6 +67,20 @@ Test(frozen, what_entered_is_not_called_left_out) {
     cr_expect_eq(now->autocorrelation.n, (size_t)now->baseline.n);
     cr_expect_eq((study->points.flags[28] & BT_POINT_SCREENED) != 0, wild == 1);
     cr_expect((study->rules[BT_HIGH][28] & BT_WE1) != 0, "beyond 3 sigma either way");
+    /* A tolerance entered later, which many of its checks fail: the list is the one of the freeze,
+     * with its causes. */
+    made_tolerance(&made, BT_TRACKER_X, -5, 2.5);
+    bt_unit_study *later = made_study(&made, (bt_study_request){.characteristic = BT_TRACKER_X});
+    const bt_segment *same = bt_study_now(later->studies[0]);
+    cr_expect(same->refit.differs);
+    cr_assert_eq(same->exclusions_n, now->exclusions_n);
+    for (size_t e = 0; e < same->exclusions_n; e++) {
+      cr_expect_eq(same->exclusions[e].point, 8 + 20 * e);
+      cr_expect_eq(same->exclusions[e].pass, 1);
+      cr_expect_float_eq(same->exclusions[e].z, now->exclusions[e].z, 0);
+      cr_expect_gt(same->exclusions[e].z, 3);
+    }
+    bt_unit_study_free(later);
     bt_unit_study_free(unit);
     made_end(&made);
   }
