@@ -901,6 +901,15 @@ typedef struct bt_past_forecast {
 
 /* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero, and
  * neither a forecast nor the days of a fill are given. */
+/* A change that an event brought back, wholly or in part. */
+typedef struct bt_drift_before {
+  bool changed;     /* past its look's threshold, and the event moved the values back */
+  bt_window window; /* that it was looked for in: from there up to the event */
+  bt_look look;
+  bt_change change;
+  bt_moved moved;
+} bt_drift_before;
+
 typedef struct bt_drift {
   bt_characteristic characteristic;
   const bt_study *study; /* borrowed from the unit's */
@@ -914,6 +923,7 @@ typedef struct bt_drift {
   bt_change change;
   bt_look look;
   bt_moved moved;
+  bt_drift_before before; /* the window's event */
   bt_steps steps;
   double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
                                     nothing changed that of the last 8 values */
@@ -951,7 +961,8 @@ typedef struct bt_drift {
 
   size_t causes_n;
   bt_cause causes[BT_CAUSE_COUNT];
-  bt_look_back look_back; /* of the study's checks; days 0: nothing changed */
+  bt_look_back look_back; /* of the study's checks, for the change, else that before; days 0:
+                             nothing changed */
   bt_time *look_back_day;
   bt_dioptres dioptres; /* of a fluence, from the baseline's centre to the level now */
   bool has_notice, has_alarm;
@@ -972,6 +983,8 @@ typedef struct bt_unit_drift {
   size_t charts;   /* that are looked at */
   double looks_a_year;
   bt_evidence evidence; /* of the unit; `own` and what follows it stand with each drift */
+  bt_change plate; /* of the depth a pulse in the test plate, µm, where evidence.plate is of that;
+                      kind none where it was not looked at */
   size_t meters_n;
   bt_meter_unit *meters;
 } bt_unit_drift;

@@ -30,6 +30,10 @@ bool emit_put_number(json_t *object, const char *key, double value);
 /* The value, or NULL (freed) when it could not be made whole. */
 json_t *emit_whole(json_t *value, bool made);
 json_t *emit_day(bt_time time);
+json_t *emit_day_of(double day);             /* days from 1970-01-01 */
+json_t *emit_day_if(bool there, double day); /* null where it isn't there, and so below */
+json_t *emit_number_if(bool there, double value);
+json_t *emit_count(size_t n);
 json_t *emit_moment(bt_time time);
 json_t *emit_point_at(const bt_study *of, size_t i);
 json_t *emit_rules(unsigned bits);

@@ -1,6 +1,8 @@
 /* Parts of a jansson tree that several forms have. */
 #include "emit_room.h"
 
+#include <math.h>
+
 bool emit_put(json_t *object, const char *key, json_t *value) {
   return json_object_set_new(object, key, value) == 0;
 }
@@ -38,4 +40,20 @@ json_t *emit_rules(unsigned bits) {
     if ((bits & bit) != 0)
       made = json_array_append_new(list, json_string(emit_rule(bit))) == 0;
   return emit_whole(list, made);
+}
+
+json_t *emit_day_of(double day) {
+  return emit_day((bt_time)floor(day) * BT_DAY);
+}
+
+json_t *emit_day_if(bool there, double day) {
+  return there ? emit_day_of(day) : json_null();
+}
+
+json_t *emit_number_if(bool there, double value) {
+  return there ? json_real(value) : json_null();
+}
+
+json_t *emit_count(size_t n) {
+  return json_integer((json_int_t)n);
 }

@@ -69,7 +69,7 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
 
 void report_case_causes(case_pages *on) {
   const bt_unit_drift *all = on->one->unit->drift;
-  size_t told = 0, changed = 0;
+  size_t told = 0, listed = 0;
   report_case_begin(on, "Likely causes");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
                         "What the data support, in the order of its strength: no diagnosis. The "
@@ -79,7 +79,6 @@ void report_case_causes(case_pages *on) {
     if (report_drift_is_told(&all->drift[i])) {
       causes_of(on, &all->drift[i]);
       told++;
-      changed += report_drift_is_changed(&all->drift[i]);
     }
   if (told == 0 && report_drift_looked(all) > 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
@@ -100,8 +99,10 @@ void report_case_causes(case_pages *on) {
   report_case_heading(on,
                       "Days with a check in this log; Beamtally does not know the surgery days");
   for (size_t i = 0; i < all->n; i++)
-    if (report_drift_is_changed(&all->drift[i]))
+    if (report_drift_looks_back(&all->drift[i])) {
       look_back_of(on, &all->drift[i]);
-  if (changed == 0)
+      listed++;
+    }
+  if (listed == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, "None: nothing changed.");
 }

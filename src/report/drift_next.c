@@ -82,8 +82,8 @@ bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
   if (given)
     steps[n++] = "Agree on a service visit before it comes to that; the responsible person decides "
                  "about treatment.";
-  if (report_drift_is_changed(drift) && drift->look_back.days > 0)
-    steps[n++] = "Let the responsible person judge whether days since the change are affected; "
+  if (report_drift_looks_back(drift) && drift->look_back.days > 0)
+    steps[n++] = "Let the responsible person judge whether the days of the change are affected; "
                  "they are listed below.";
   if (report_drift_is_constant(drift))
     steps[n++] =

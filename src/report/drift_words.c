@@ -9,8 +9,6 @@
 
 static const double days_a_month = 30.4375;
 
-enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
-
 bool report_drift_is_changed(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && drift->moved.changed;
 }
@@ -23,6 +21,10 @@ bool report_drift_is_constant(const bt_drift *drift) {
 
 bool report_drift_is_told(const bt_drift *drift) {
   return report_drift_is_changed(drift) || drift->causes_n > 0;
+}
+
+bool report_drift_looks_back(const bt_drift *drift) {
+  return drift->use == BT_DRIFT_LOOKED_AT && (drift->moved.changed || drift->before.changed);
 }
 
 bt_time report_drift_time(double day) {
@@ -63,94 +65,6 @@ void report_drift_rate(const bt_drift *drift, double per_day, double low, double
   if (high > low)
     bt_text_format(out, " (%s to %s)", report_signed(scale * low, decimals, from),
                    report_signed(scale * high, decimals, to));
-}
-
-static void between_days(const bt_drift *drift, const char *day, bt_text *out) {
-  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
-  const bt_change *change = &drift->change;
-  if (floor(change->from) >= floor(change->to))
-    bt_text_format(out, "%s", date(change->from, from));
-  else
-    bt_text_format(out, "%s between %s and %s", day, date(change->from, from),
-                   date(change->to, to));
-}
-
-void report_drift_why_not(const bt_drift *drift, bt_text *out) {
-  char day[REPORT_DATE_TEXT];
-  switch (drift->use) {
-  case BT_DRIFT_NO_BASELINE:
-    bt_text_add(out, "there is no baseline yet");
-    if (drift->study->points.n < LEAST_POINTS) {
-      bt_text_format(out,
-                     drift->study->points.n == 1 ? " (it takes %d points, and there is %zu)"
-                                                 : " (it takes %d points, and there are %zu)",
-                     LEAST_POINTS, drift->study->points.n);
-    }
-    break;
-  case BT_DRIFT_COARSE:
-    bt_text_add(out, report_drift_is_constant(drift) ? "no two readings differ"
-                                                     : "the readings are too coarse for a chart");
-    break;
-  case BT_DRIFT_FEW:
-    bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
-    bt_text_format(out, drift->values.n == 1 ? "is %zu" : "are %zu", drift->values.n);
-    if (drift->window.event != BT_NONE)
-      bt_text_format(out, " since an event moved them (%s)",
-                     report_short_date(drift->window.from, day));
-    break;
-  case BT_DRIFT_LOOKED_AT:
-    break;
-  }
-}
-
-size_t report_drift_looked(const bt_unit_drift *all) {
-  size_t looked = 0;
-  for (size_t i = 0; all != NULL && i < all->n; i++)
-    looked += all->drift[i].use == BT_DRIFT_LOOKED_AT;
-  return looked;
-}
-
-void report_drift_not_looked(const bt_unit_drift *all, bt_text *out) {
-  size_t looked = report_drift_looked(all), named = 0;
-  bool alike = looked == 0;
-  if (all == NULL || (all->n > 0 && looked == all->n))
-    return;
-  for (size_t i = 1; i < all->n; i++)
-    alike = alike && all->drift[i].use == all->drift[0].use;
-  bt_text_add(out, all->n == 0 ? "not looked at: there are no readings" : "not looked at: ");
-  for (size_t i = 0; i < all->n; i++) {
-    if (all->drift[i].use == BT_DRIFT_LOOKED_AT || (alike && i > 0))
-      continue;
-    bt_text_add(out, named++ == 0 ? "" : "; ");
-    if (!alike)
-      bt_text_format(out, "%s, as ", all->drift[i].study->quantity.title);
-    report_drift_why_not(&all->drift[i], out);
-  }
-}
-
-void report_drift_short(const bt_drift *drift, bt_text *out) {
-  const char *title = drift->study->quantity.title;
-  char day[REPORT_DATE_TEXT];
-  if (drift->use != BT_DRIFT_LOOKED_AT) {
-    bt_text_format(out, "%s: not looked at, as ", title);
-    report_drift_why_not(drift, out);
-    return;
-  }
-  if (!drift->moved.changed) {
-    bt_text_format(out, "%s: no change past the threshold", title);
-    if (drift->window.event != BT_NONE)
-      bt_text_format(out, " since %s, when an event moved it",
-                     report_short_date(drift->window.from, day));
-    if (drift->causes_n > 0)
-      bt_text_format(out, "; what the data support: “%s”", report_cause_words(&drift->causes[0]));
-    return;
-  }
-  bt_text_format(out, "%s: %s ", title,
-                 is_step(drift)          ? drift->moved.sign < 0 ? "lower, in a step, since"
-                                                                 : "higher, in a step, since"
-                 : drift->moved.sign < 0 ? "falling since"
-                                         : "climbing since");
-  between_days(drift, "a day", out);
 }
 
 void report_drift_last(const bt_drift *drift, bt_text *out) {
@@ -255,7 +169,7 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
 void report_drift_since(const bt_drift *drift, bt_text *out) {
   if (!report_drift_is_changed(drift))
     return;
-  between_days(drift, "A day", out);
+  report_drift_between(&drift->change, "A day", out);
   bt_text_add(out, drift->change.open ? ", or earlier: the days looked at begin there. " : ". ");
   report_drift_pace(drift, out);
 }

@@ -8,12 +8,21 @@ bool report_drift_is_changed(const bt_drift *drift);
 /* Told in full where all are: it changed, or a cause is named without a change of its own (a meter
  * change moved it, the test plate reads low). */
 bool report_drift_is_told(const bt_drift *drift);
+/* It has days to look back to: of its change, or of one that an event has brought back since. */
+bool report_drift_looks_back(const bt_drift *drift);
 /* Not looked at, since no two readings differ. */
 bool report_drift_is_constant(const bt_drift *drift);
 bt_time report_drift_time(double day); /* the day's first moment */
 
 /* "Pulse-energy ratio: falling since a day between ..." */
 void report_drift_short(const bt_drift *drift, bt_text *out);
+
+/* "a day between ... and ...", or its one date. */
+void report_drift_between(const bt_change *change, const char *day, bt_text *out);
+
+/* "Depth a pulse in the test plate: lower, ..., by −2.0 %"; false where it was not looked at by
+ * itself. */
+bool report_drift_plate(const bt_unit_drift *all, bt_text *out);
 
 /* "there is no baseline yet (...)": why it was not looked at; nothing where it was. */
 void report_drift_why_not(const bt_drift *drift, bt_text *out);
@@ -35,6 +44,8 @@ void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);
+/* What an event brought back; nothing where none did, or where it changed since. */
+void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
@@ -59,6 +70,12 @@ void report_drift_days(const bt_time *day, size_t n, bt_text *out);
 /* "−0.0048 a month": a slope a day, over that many days, in the characteristic's unit. */
 void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,
                        const char *what, double days, bt_text *out);
+
+/* Of the screen: a paragraph under its head, nothing where there are no words, which it empties;
+ * the day of the last check; the details under the answers. */
+void report_drift_answer(bt_text *out, const char *head, bt_text *words);
+const char *report_drift_log_end(const bt_drift *drift, char *buffer);
+void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
 /* The page, and its two charts in that area. */
 bool report_has_drift_page(const bt_unit_study *unit);

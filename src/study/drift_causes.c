@@ -2,7 +2,8 @@
  * fills add.
  *
  * R1 A cause stands with the characteristics that it is of: the energy, its fluence, the voltage,
- *    demand, spread or the tracker.
+ *    demand, spread or the tracker. A plate that reads low stands with the energy where no fluence
+ *    is looked at.
  * R2 Of a fluence that falls while the energy doesn't, the gas fills are not asked: what differs
  *    lies behind the energy meter. Nor of a voltage that climbs with the demand: it is asked for
  *    more.
@@ -116,14 +117,17 @@ static bt_status ask_energy(const bt_unit_drift *all, const bt_change *change, b
   return status;
 }
 
-static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, const bt_change *plate,
-                           bt_drift *drift, bt_error *error) {
+static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, bt_drift *drift,
+                           bt_error *error) {
   bt_evidence evidence = all->evidence;
   bt_cause causes[BT_CAUSE_COUNT];
   bool behind_meter = drift->characteristic == BT_FLUENCE && evidence.energy.looked_at &&
                       !evidence.energy.changed; /* R2 */
   bool asked_for = drift->characteristic == BT_HIGH_VOLTAGE && evidence.demand.changed &&
                    evidence.demand.sign > 0;
+  bool without_fluence =
+      drift->characteristic == BT_ENERGY_RATIO && looked_at(all, BT_FLUENCE) == NULL; /* R1 */
+  bool beside_plate = drift->characteristic == BT_FLUENCE || without_fluence;
   evidence.own = drift->moved;
   evidence.loss = behind_meter || asked_for ? 0 : drift->loss;
   evidence.baseline_slope = drift->baseline_slope;
@@ -137,11 +141,12 @@ static bt_status causes_of(const drift_unit *of, const bt_unit_drift *all, const
   bt_status status = BT_OK;
   if (drift->moved.changed)
     status = ask_energy(all, &drift->change, &evidence.energy, error);
-  if (status == BT_OK && drift->characteristic == BT_FLUENCE && evidence.plate.changed)
-    status = ask_energy(all, plate, &evidence.energy, error);
+  if (status == BT_OK && beside_plate && evidence.plate.changed)
+    status = ask_energy(all, &all->plate, &evidence.energy, error);
   size_t n = status == BT_OK ? bt_causes_find(&evidence, causes) : 0;
   for (size_t c = 0; c < n; c++)
-    if (belongs(causes[c].kind, drift->characteristic))
+    if (belongs(causes[c].kind, drift->characteristic) ||
+        (causes[c].kind == BT_CAUSE_PLUME_OR_PLATE && without_fluence))
       drift->causes[drift->causes_n++] = causes[c];
   return status;
 }
@@ -151,11 +156,10 @@ bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all, bt_error 
   take_events(of, all);
   all->evidence.meter_shared = all->meters_n > 0;
   bt_status status = BT_OK;
-  bt_change plate = {0};
   if (!all->evidence.plate.looked_at)
-    status = study_drift_plate(of, &plate, &all->evidence.plate, error);
+    status = study_drift_plate(of, &all->plate, &all->evidence.plate, error);
   for (size_t i = 0; i < all->n && status == BT_OK; i++)
     if (all->drift[i].use == BT_DRIFT_LOOKED_AT)
-      status = causes_of(of, all, &plate, &all->drift[i], error);
+      status = causes_of(of, all, &all->drift[i], error);
   return status;
 }

@@ -77,8 +77,12 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
     const bt_comparison *about = &effect->about;
     effect->differs = about->given && about->has_interval && about->after.n >= LEAST_AFTER &&
                       about->p < event_p; /* R3 */
-    if (begins_window(drift, event->kind, effect))
-      drift->window = (bt_window){.event = e, .from = event->time};
+    if (!begins_window(drift, event->kind, effect)) {
+      drift->events_n += status == BT_OK;
+      continue;
+    }
+    drift->before.window = drift->window;
+    drift->window = (bt_window){.event = e, .from = event->time};
     drift->events_n += status == BT_OK;
   }
   return status;

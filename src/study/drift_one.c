@@ -6,8 +6,7 @@
  * R2 The level now is the change's mean on the last day; where nothing changed, that of the last 8
  *    values, with the window's scatter.
  * R3 Notice and alarm are the first of the open episode on the side that it moved to; where nothing
- *    changed, of the open episode.
- * R4 What restored is an event that moved the values: one that did nothing ends no look-back. */
+ *    changed, of the open episode. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -82,32 +81,6 @@ static void set_signals(bt_drift *drift) {
   }
 }
 
-static bt_status set_look_back(const drift_unit *of, bt_drift *drift, bt_error *error) {
-  const bt_series *checks = &drift->study->checks;
-  const bt_history *history = &of->unit->history;
-  if (!drift->moved.changed)
-    return BT_OK;
-  bt_status status = BT_OK;
-  uint8_t *outside = bt_new(checks->n, sizeof *outside);
-  bt_event *moving = bt_new(drift->events_n, sizeof *moving);
-  size_t moving_n = 0;
-  drift->look_back_day = bt_new(checks->n, sizeof *drift->look_back_day);
-  if (outside == NULL || moving == NULL || drift->look_back_day == NULL)
-    status = bt_fail_memory(error);
-  for (size_t e = 0; e < drift->events_n && status == BT_OK; e++)
-    if (drift->events[e].differs)
-      moving[moving_n++] = history->events[drift->events[e].event]; /* R4 */
-  for (size_t i = 0; i < checks->n && status == BT_OK; i++)
-    outside[i] = (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
-  if (status == BT_OK)
-    drift->look_back = bt_look_back_find(checks->at, outside, checks->n,
-                                         (bt_time)floor(drift->moved.from * (double)BT_DAY), moving,
-                                         moving_n, drift->look_back_day);
-  free(moving);
-  free(outside);
-  return status;
-}
-
 static void set_dioptres(const drift_unit *of, bt_drift *drift) {
   static const double threshold = 50, low = 40, high = 60; /* mJ/cm^2, cornea at 193 nm */
   const bt_unit_study *unit = of->unit;
@@ -172,6 +145,9 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
     status = study_drift_events(of, drift, error);
   if (status != BT_OK)
     return status;
+  status = study_drift_before(of, drift, error);
+  if (status != BT_OK)
+    return status;
   study_drift_values_cut(&drift->values, drift_day(drift->window.from));
   status = find_change(of, drift, error);
   if (status != BT_OK || drift->use != BT_DRIFT_LOOKED_AT)
@@ -182,7 +158,7 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
   if (status == BT_OK)
     status = study_drift_covariates(of, drift, error);
   if (status == BT_OK)
-    status = set_look_back(of, drift, error);
+    status = study_drift_look_back(of, drift, error);
   set_signals(drift);
   set_dioptres(of, drift);
   return status;

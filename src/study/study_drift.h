@@ -52,6 +52,12 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
 /* Whether a characteristic is looked at for drift, and counts as a chart. */
 bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study);
 
+/* drift_look_back.c: what the event that began the window brought back, of all values; and the days
+ * that a change may have affected. */
+bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+bt_status study_drift_look_back(const drift_unit *of, bt_drift *drift,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* drift_plate.c: what the depth in the test plate did. */
 bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *moved,
                             bt_error *error) BT_MUST_CHECK;

@@ -216,3 +216,67 @@ Test(drift_answers, lasers_of_one_meter_are_named) {
   free(text);
   bt_unit_study_free(unit);
 }
+
+/* After a repair nothing changes: what it brought back is said all the same, with its days. */
+Test(drift_answers, what_an_event_brought_back) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  unit->history.events[0].kind = BT_EVENT_OPTICS_CLEANED;
+  unit->history.events[0].time = report_drift_time(MADE_DRIFT_FROM + 89);
+  drift->window = (bt_window){.event = 0, .from = unit->history.events[0].time};
+  drift->before =
+      (bt_drift_before){.changed = true, .change = drift->change, .moved = drift->moved};
+  drift->moved.changed = false;
+  drift->causes_n = 0;
+  drift->forecast.use = BT_FORECAST_NO_DRIFT;
+  drift->events_n = 1;
+  drift->events = fixture_filled(1, sizeof *drift->events);
+  drift->events[0] = (bt_event_effect){
+      .differs = true, .about = {.given = true, .difference = 0.009, .low = 0.007, .high = 0.011}};
+  drift->look_back = (bt_look_back){.last_good = 0, .days = 1, .event = 0, .restored = 1};
+  drift->look_back_day = fixture_filled(1, sizeof *drift->look_back_day);
+  char *all = made_drift_printed(unit, false), *one = made_drift_printed(unit, true);
+  must_say(all,
+           "no change past the threshold since 24 Aug 2026, when an event moved it; before that "
+           "it was falling since a day between 26 Jun 2026 and 16 Jul 2026.");
+  must_say(one,
+           "Up to the event of 24 Aug 2026 (optics cleaned) it was falling since a day between "
+           "26 Jun 2026 and 16 Jul 2026; the mean differs after it by +0.9 %.");
+  must_say(one, "What was named the day before: “--until 2026-08-23”.");
+  must_say(one, "whether the days of the change are affected");
+  must_say(one, "Last good check before the change: ");
+  must_say(one, "after what brought it back.");
+  cr_expect_null(strstr(one, "Since when?"), "%s", one);
+  free(all);
+  free(one);
+  bt_unit_study_free(unit);
+}
+
+/* Which part moved: energy and plate side by side, the plate with its date and size. */
+Test(drift_answers, the_plate_beside_the_energy) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  char *text = made_drift_printed(unit, true);
+  cr_expect_null(strstr(text, "Which part moved"), "%s", text);
+  free(text);
+  unit->drift->evidence.plate = (bt_moved){.looked_at = true};
+  unit->drift->plate = (bt_change){.n = 90,
+                                   .kind = BT_CHANGE_STEP,
+                                   .from = MADE_DRIFT_FROM + 30,
+                                   .to = MADE_DRIFT_FROM + 33,
+                                   .step = {.given = true, .before = 0.4, .after = 0.39}};
+  text = made_drift_printed(unit, true);
+  must_say(text,
+           "Which part moved Pulse-energy ratio: no change past the threshold Depth a pulse in "
+           "the test plate: no change past the threshold");
+  free(text);
+  unit->drift->evidence.plate =
+      (bt_moved){.looked_at = true, .changed = true, .kind = BT_CHANGE_STEP, .sign = -1};
+  text = made_drift_printed(unit, true);
+  must_say(text,
+           "test plate: lower, in a step, since a day between 26 Jun 2026 and 29 Jun 2026, by "
+           "−2.5 %");
+  free(text);
+  bt_unit_study_free(unit);
+}

@@ -2,6 +2,7 @@
  * that are past; and the loss by the pulse counter. */
 #include "made_ledger.h"
 
+#include <math.h>
 #include <string.h>
 
 static bt_error error;
@@ -170,4 +171,130 @@ Test(drift_ledgers, loss_by_the_pulse_counter) {
   cr_expect(slope->low < expected && expected < slope->high && slope->high < 0);
   bt_unit_study_free(study);
   made_end(&made);
+}
+
+/* Loses 0.1 sigma a day from day 60 on, until the optics are cleaned at noon of day 120; after that
+ * as good as new. Or what was done then does no good. */
+static void put_cleaned(made_ledger *made, bool helps, double *ratio) {
+  uint64_t state = 41;
+  for (int day = 0; day < DAYS; day++) {
+    double lost = day > 60 && (day <= STEP_DAY || !helps) ? 0.1 * (day - 60) : 0;
+    ratio[day] = 1 + 0.004 * (made_normal(&state) - lost);
+    made_check(made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               ratio[day]);
+  }
+  made_event(made, made_time(STEP_DAY, 12, 0), BT_EVENT_OPTICS_CLEANED);
+}
+
+/* R2 of drift_look_back.c: after the repair nothing is changing, and it is then that the days are
+ * asked for: from the check after the last good one before the dates, to the last before the
+ * cleaning. */
+Test(drift_ledgers, days_of_a_change_that_was_brought_back) {
+  for (int helps = 0; helps < 2; helps++) {
+    made_ledger made;
+    double ratio[DAYS];
+    made_begin(&made);
+    put_cleaned(&made, helps, ratio);
+    made_finish(&made);
+    made_tolerance(&made, BT_ENERGY_RATIO, 0.9, 1.1);
+    bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+    const bt_drift *now = &study->drift->drift[0];
+    cr_expect_eq(now->moved.changed, !helps);
+    cr_expect_eq(now->before.changed, helps);
+    const bt_look_back *of = &now->look_back;
+    double from = helps ? now->before.moved.from : now->moved.from;
+    size_t first = 0; /* check that is not before the dates */
+    while ((double)made_time((int)first, 8, 0) < floor(from * (double)BT_DAY))
+      first++;
+    cr_expect(40 < first && first <= 61, "%zu", first);
+    cr_expect_eq(of->last_good, first - 1, "%zu", of->last_good);
+    cr_expect_eq(of->days, (helps ? STEP_DAY + 1 : DAYS) - first, "%zu", of->days);
+    cr_expect_eq(now->look_back_day[0], made_time((int)first, 0, 0));
+    cr_expect_eq(now->look_back_day[of->days - 1], made_time(helps ? STEP_DAY : DAYS - 1, 0, 0));
+    cr_expect_eq(of->restored, helps ? (size_t)STEP_DAY + 1 : BT_NONE);
+    if (helps) {
+      double onset = (double)made_time(60, 8, 0) / (double)BT_DAY;
+      cr_expect(now->before.moved.from <= onset && onset <= now->before.moved.to);
+      cr_expect_eq(now->causes_n, 0);
+    }
+    bt_unit_study_free(study);
+    made_end(&made);
+  }
+}
+
+/* R1 of drift_causes.c: energy and plate, no fluence. The plate alone reads low from one day on; or
+ * both do. */
+Test(drift_ledgers, a_plate_that_reads_low_without_a_fluence) {
+  for (int energy_too = 0; energy_too < 2; energy_too++) {
+    made_ledger made;
+    uint64_t state = 57;
+    made_begin(&made);
+    for (int day = 0; day < DAYS; day++) {
+      double stepped = day >= STEP_DAY ? -4 : 0;
+      bt_check check = {.time = made_time(day, 8, 0),
+                        .has_clock = true,
+                        .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_ENERGY_MJ |
+                                   1U << BT_READING_PLATE_DEPTH_UM | 1U << BT_READING_PLATE_PULSES};
+      check.reading[BT_READING_TARGET_MJ] = 1;
+      check.reading[BT_READING_ENERGY_MJ] =
+          1 + 0.004 * (made_normal(&state) + (energy_too ? stepped : 0));
+      check.reading[BT_READING_PLATE_DEPTH_UM] = 20 * (1 + 0.006 * (made_normal(&state) + stepped));
+      check.reading[BT_READING_PLATE_PULSES] = 50;
+      made_full_check(&made, check);
+    }
+    made_finish(&made);
+    bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+    const bt_unit_drift *drift = study->drift;
+    double day = (double)made_time(STEP_DAY, 8, 0) / (double)BT_DAY;
+    cr_expect(drift->evidence.plate.changed);
+    cr_expect(drift->plate.from <= day && day <= drift->plate.to);
+    cr_expect_float_eq((drift->plate.step.after - drift->plate.step.before) / 0.4, -0.024, 0.004);
+    bool named = false;
+    for (size_t c = 0; c < drift->drift[0].causes_n; c++)
+      named = named || drift->drift[0].causes[c].kind == BT_CAUSE_PLUME_OR_PLATE;
+    cr_expect_eq(named, !energy_too);
+    bt_unit_study_free(study);
+    made_end(&made);
+  }
+}
+
+/* F8 of the gas fills, whole: a log with a pulse counter and no refill tells a loss that stays from
+ * one inside the fills, as if the refills were in it. */
+Test(drift_ledgers, fills_of_a_pulse_counter_alone) {
+  enum { FILL = 3 };
+  bt_fills fills[2] = {0};
+  double slope[2];
+  for (int events = 0; events < 2; events++) {
+    made_ledger made;
+    uint64_t state = 71;
+    made_begin(&made);
+    for (int day = 0; day < DAYS; day++) {
+      if (events && day % FILL == 0)
+        made_event(&made, made_time(day, 6, 0), BT_EVENT_GAS_REFILL);
+      double lost = 0.5 * (day % FILL) + (day > 90 ? 0.08 * (day - 90) : 0);
+      bt_check check = {.time = made_time(day, 8, 0),
+                        .has_clock = true,
+                        .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_ENERGY_MJ |
+                                   1U << BT_READING_PULSES};
+      check.reading[BT_READING_TARGET_MJ] = 1;
+      check.reading[BT_READING_ENERGY_MJ] = 1 + 0.004 * (made_normal(&state) - lost);
+      check.reading[BT_READING_PULSES] = 2000 + 24000.0 * (day % FILL);
+      made_full_check(&made, check);
+    }
+    made_finish(&made);
+    bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+    const bt_drift *drift = &study->drift->drift[0];
+    cr_expect_eq(study->fills.from_counter, !events);
+    cr_expect_eq(drift->causes_n, 1);
+    cr_expect_eq(drift->causes[0].kind, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+    double half = (drift->slope.high - drift->slope.low) / 2;
+    cr_expect_float_eq(drift->slope.per_day, -0.00232, 2 * half, "%g", drift->slope.per_day);
+    slope[events] = drift->slope.per_day;
+    fills[events] = study->fills;
+    bt_unit_study_free(study);
+    made_end(&made);
+  }
+  cr_expect_eq(fills[0].n, fills[1].n);
+  cr_expect_float_eq(fills[0].interval_days, fills[1].interval_days, 1e-6);
+  cr_expect_float_eq(slope[0], slope[1], 1e-12);
 }

@@ -1,0 +1,220 @@
+/* The details under the answers on a drift: what was looked at, events, covariates, what moved
+ * beside it, past forecasts, dioptres, and the days to look back to. */
+#include "report_drift.h"
+
+/* The mean of all checks about the event moved by the difference; as found and as left are those
+ * next to it, so that one isn't the other's difference. */
+static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT], p[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT],
+      high[REPORT_NUMBER_TEXT];
+  int decimals = report_decimals(&drift->study->quantity, drift->sigma);
+  bt_text_format(out, "the mean of %zu checks after less that of %zu before is ", about->after.n,
+                 about->before.n);
+  report_drift_rate(drift, about->difference, about->low, about->high, "", 1, out);
+  if (about->has_interval)
+    bt_text_format(out, ", %s", report_p(about->p, p));
+  if (about->has_ratio)
+    bt_text_format(out,
+                   "; its variance is %s times that before (%s to %s), %s by Brown and Forsythe",
+                   report_number(about->ratio, 1, number), report_number(about->ratio_low, 1, low),
+                   report_number(about->ratio_high, 1, high), report_p(about->spread_p, p));
+  bt_text_format(out, "; as found, the last %zu: %s", about->as_found.n,
+                 report_number(about->as_found.mean, decimals, number));
+  bt_text_format(out, "; as left, the first %zu: %s", about->as_left.n,
+                 report_number(about->as_left.mean, decimals, number));
+}
+
+static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT];
+  for (size_t i = 0; i < drift->events_n; i++) {
+    const bt_comparison *about = &drift->events[i].about;
+    const bt_event *event = &unit->history.events[drift->events[i].event];
+    bt_text_format(&words, "%s, %s: ", report_short_date(event->time, date),
+                   bt_event_words(event->kind));
+    if (!about->given)
+      bt_text_add(&words, "too few checks about it");
+    else
+      add_comparison(drift, about, &words);
+    report_drift_answer(out, "    ", &words);
+  }
+  bt_text_free(&words);
+}
+
+static void add_covariates(const bt_drift *drift, bt_text *out) {
+  static const char *const names[] = {
+      [BT_COVARIATE_TEMPERATURE] = "temperature, per degree",
+      [BT_COVARIATE_HUMIDITY] = "humidity, per %",
+      [BT_COVARIATE_TIME_OF_DAY] = "time of day, per hour",
+      [BT_COVARIATE_OPERATOR] = "operator",
+  };
+  bt_text words = {0};
+  char p[REPORT_NUMBER_TEXT];
+  for (size_t i = 0; i < drift->covariates_n; i++) {
+    const bt_covariate_effect *of = &drift->covariates[i];
+    bt_text_add(&words, names[of->of]);
+    if (of->code != NULL)
+      bt_text_format(&words, " %s against all others", of->code);
+    bt_text_add(&words, ": ");
+    report_drift_rate(drift, of->effect.slope, of->effect.low, of->effect.high, "", 1, &words);
+    bt_text_format(&words, ", %s", report_p(of->effect.p, p));
+    report_drift_answer(out, "    ", &words);
+  }
+  bt_text_free(&words);
+}
+
+static void add_past(const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  char until[REPORT_DATE_TEXT], five[REPORT_DATE_TEXT], fifty[REPORT_DATE_TEXT],
+      came[REPORT_DATE_TEXT];
+  size_t given = 0;
+  for (size_t i = 0; i < drift->past_n; i++) {
+    const bt_past_forecast *of = &drift->past[i];
+    const bt_forecast *forecast = &of->forecast;
+    if (forecast->use != BT_FORECAST_GIVEN)
+      continue;
+    if (given++ == 0)
+      bt_text_add(out, "  Forecasts of month ends before, made again, and what came\n");
+    bt_text_format(
+        &words,
+        "%s: first failing check possible (5" REPORT_JOIN "%%) by %s, likely (50" REPORT_JOIN
+        "%%) by %s; ",
+        report_short_date(of->until - BT_DAY, until),
+        forecast->has_fail_5 ? report_short_date(report_drift_time(forecast->fail_5), five)
+                             : "no date",
+        forecast->has_fail_50 ? report_short_date(report_drift_time(forecast->fail_50), fifty)
+                              : "no date");
+    if (of->failed)
+      bt_text_format(&words, "one came on %s",
+                     report_short_date(report_drift_time(of->failed_on), came));
+    else
+      bt_text_format(&words, "none in the log, which ends on %s",
+                     report_drift_log_end(drift, came));
+    report_drift_answer(out, "    ", &words);
+  }
+  bt_text_free(&words);
+}
+
+static void add_look_back(const bt_drift *drift, bt_text *out) {
+  const bt_look_back *of = &drift->look_back;
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT];
+  if (!report_drift_looks_back(drift))
+    return;
+  bt_text_format(out, "  Days with a check in this log since the last %s before the change\n",
+                 drift->tolerance != NULL ? "good one" : "one");
+  bt_text_add(&words, "Beamtally does not know the surgery days. ");
+  report_drift_last_good(drift, &words);
+  report_count(&words, of->days, "day", "days");
+  if (of->days > 0) {
+    bt_text_add(&words, ": ");
+    report_drift_days(drift->look_back_day, of->days, &words);
+  }
+  bt_text_add(&words, ".");
+  if (of->restored != BT_NONE)
+    bt_text_format(&words, " They end at the check of %s, after what brought it back.",
+                   report_short_date(drift->study->checks.at[of->restored], date));
+  report_drift_answer(out, "    ", &words);
+  bt_text_free(&words);
+}
+
+static void add_dioptres(const bt_drift *drift, bt_text *out) {
+  const bt_dioptres *of = &drift->dioptres;
+  bt_text words = {0};
+  char from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT];
+  if (!of->given || !report_drift_is_changed(drift))
+    return;
+  bt_text_format(&words,
+                 "From %s to %s mJ/cm², by the blow-off model for a %s spot with a threshold of "
+                 "%.0f (%.0f to %.0f) mJ/cm²:",
+                 report_number(of->from, 1, from), report_number(of->to, 1, to),
+                 of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold,
+                 of->threshold_low, of->threshold_high);
+  for (size_t k = 0; k < BT_DIOPTRE_ROWS; k++) {
+    const bt_dioptre_row *row = &of->row[k];
+    bt_text_format(&words, " at %.0f D %s D (%s to %s)%s", row->correction,
+                   report_signed(row->change, 2, by), report_signed(row->low, 2, from),
+                   report_signed(row->high, 2, to), k + 1 < BT_DIOPTRE_ROWS ? "," : ".");
+  }
+  bt_text_add(out, "  How much that is: an aid to judge its importance, no figure to treat by\n");
+  report_drift_answer(out, "    ", &words);
+  bt_text_free(&words);
+}
+
+/* The other lasers that one meter reads, and that stepped with this one. */
+static void add_meters(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  if (drift->characteristic != BT_ENERGY_RATIO || unit->drift->meters_n == 0)
+    return;
+  bt_text_add(out,
+              "  Lasers read with the same meter whose energy stepped then, to the same side\n");
+  for (size_t i = 0; i < unit->drift->meters_n; i++) {
+    const bt_meter_unit *of = &unit->drift->meters[i];
+    bt_text_format(&words, "%s, meter %s: a day between %s and %s", of->unit, of->meter,
+                   report_short_date(report_drift_time(of->from), from),
+                   report_short_date(report_drift_time(of->to), to));
+    report_drift_answer(out, "    ", &words);
+  }
+  bt_text_free(&words);
+}
+
+/* Energy, fluence and plate side by side: which of them moved. */
+static void add_parts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  static const bt_characteristic parts[] = {BT_ENERGY_RATIO, BT_FLUENCE};
+  bt_text words = {0}, plate = {0};
+  const bt_drift *fluence = bt_unit_drift_of(unit->drift, BT_FLUENCE);
+  bool has_plate = report_drift_plate(unit->drift, &plate);
+  if ((drift->characteristic == BT_ENERGY_RATIO || drift->characteristic == BT_FLUENCE) &&
+      (has_plate || fluence != NULL)) {
+    bt_text_add(out, "  Which part moved\n");
+    for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
+      const bt_drift *part = bt_unit_drift_of(unit->drift, parts[k]);
+      if (part != NULL)
+        report_drift_short(part, &words);
+      report_drift_answer(out, "    ", &words);
+    }
+    report_drift_answer(out, "    ", &plate);
+  }
+  bt_text_free(&words);
+  bt_text_free(&plate);
+}
+
+void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  char number[REPORT_NUMBER_TEXT];
+  bt_text_add(out, "\nDetails\n");
+  report_drift_span(unit, drift, &words);
+  bt_text_add(&words, " ");
+  report_count(&words, drift->look.charts, "chart of the laser is", "charts of the laser are");
+  bt_text_format(
+      &words,
+      " looked at on %s days a year: of a laser that has not changed a change is claimed in "
+      "under 5" REPORT_JOIN "%% of years.",
+      report_number(drift->look.looks_a_year, 0, number));
+  if (drift->misread > 0) {
+    bt_text_add(&words, " Left out: ");
+    report_count(&words, drift->misread, "reading", "readings");
+    bt_text_add(&words, " outside tolerance that the retest did not confirm.");
+  }
+  report_drift_answer(out, "  ", &words);
+  report_drift_trend(drift, &words);
+  report_drift_answer(out, "  ", &words);
+  if (drift->events_n > 0) {
+    bt_text_format(&words,
+                   "Before and after events%s, with intervals of 95" REPORT_JOIN
+                   "%%; each p is of a single look",
+                   drift->study->adjusted ? ", at the mean fill age" : "");
+    report_drift_answer(out, "  ", &words);
+  }
+  add_events(unit, drift, out);
+  add_meters(unit, drift, out);
+  add_parts(unit, drift, out);
+  if (drift->covariates_n > 0)
+    bt_text_add(out, "  Covariates, beside a trend over time; each p is of a single look\n");
+  add_covariates(drift, out);
+  add_past(drift, out);
+  add_dioptres(drift, out);
+  add_look_back(drift, out);
+  bt_text_free(&words);
+}

@@ -1,0 +1,157 @@
+/* A drift in one sentence: what changed and when, what an event brought back, why it was not looked
+ * at; and the plate beside energy and fluence. */
+#include "report_drift.h"
+
+#include <math.h>
+
+enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
+
+static const double days_a_month = 30.4375;
+
+static const char *date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
+}
+
+void report_drift_between(const bt_change *change, const char *day, bt_text *out) {
+  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  if (floor(change->from) >= floor(change->to))
+    bt_text_format(out, "%s", date(change->from, from));
+  else
+    bt_text_format(out, "%s between %s and %s", day, date(change->from, from),
+                   date(change->to, to));
+}
+
+void report_drift_why_not(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  switch (drift->use) {
+  case BT_DRIFT_NO_BASELINE:
+    bt_text_add(out, "there is no baseline yet");
+    if (drift->study->points.n < LEAST_POINTS) {
+      bt_text_format(out,
+                     drift->study->points.n == 1 ? " (it takes %d points, and there is %zu)"
+                                                 : " (it takes %d points, and there are %zu)",
+                     LEAST_POINTS, drift->study->points.n);
+    }
+    break;
+  case BT_DRIFT_COARSE:
+    bt_text_add(out, report_drift_is_constant(drift) ? "no two readings differ"
+                                                     : "the readings are too coarse for a chart");
+    break;
+  case BT_DRIFT_FEW:
+    bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
+    bt_text_format(out, drift->values.n == 1 ? "is %zu" : "are %zu", drift->values.n);
+    if (drift->window.event != BT_NONE)
+      bt_text_format(out, " since an event moved them (%s)",
+                     report_short_date(drift->window.from, day));
+    break;
+  case BT_DRIFT_LOOKED_AT:
+    break;
+  }
+}
+
+size_t report_drift_looked(const bt_unit_drift *all) {
+  size_t looked = 0;
+  for (size_t i = 0; all != NULL && i < all->n; i++)
+    looked += all->drift[i].use == BT_DRIFT_LOOKED_AT;
+  return looked;
+}
+
+void report_drift_not_looked(const bt_unit_drift *all, bt_text *out) {
+  size_t looked = report_drift_looked(all), named = 0;
+  bool alike = looked == 0;
+  if (all == NULL || (all->n > 0 && looked == all->n))
+    return;
+  for (size_t i = 1; i < all->n; i++)
+    alike = alike && all->drift[i].use == all->drift[0].use;
+  bt_text_add(out, all->n == 0 ? "not looked at: there are no readings" : "not looked at: ");
+  for (size_t i = 0; i < all->n; i++) {
+    if (all->drift[i].use == BT_DRIFT_LOOKED_AT || (alike && i > 0))
+      continue;
+    bt_text_add(out, named++ == 0 ? "" : "; ");
+    if (!alike)
+      bt_text_format(out, "%s, as ", all->drift[i].study->quantity.title);
+    report_drift_why_not(&all->drift[i], out);
+  }
+}
+
+static void add_went(const bt_moved *moved, bt_text *out) {
+  bool low = moved->sign < 0;
+  if (moved->kind == BT_CHANGE_STEP)
+    bt_text_add(out, low ? "lower, in a step, since" : "higher, in a step, since");
+  else
+    bt_text_add(out, low ? "falling since" : "climbing since");
+}
+
+void report_drift_short(const bt_drift *drift, bt_text *out) {
+  const char *title = drift->study->quantity.title;
+  char day[REPORT_DATE_TEXT];
+  if (drift->use != BT_DRIFT_LOOKED_AT) {
+    bt_text_format(out, "%s: not looked at, as ", title);
+    report_drift_why_not(drift, out);
+    return;
+  }
+  if (!drift->moved.changed) {
+    bt_text_format(out, "%s: no change past the threshold", title);
+    if (drift->window.event != BT_NONE)
+      bt_text_format(out, " since %s, when an event moved it",
+                     report_short_date(drift->window.from, day));
+    if (drift->before.changed) {
+      bt_text_add(out, "; before that it was ");
+      add_went(&drift->before.moved, out);
+      bt_text_add(out, " ");
+      report_drift_between(&drift->before.change, "a day", out);
+    }
+    if (drift->causes_n > 0)
+      bt_text_format(out, "; what the data support: “%s”", report_cause_words(&drift->causes[0]));
+    return;
+  }
+  bt_text_format(out, "%s: ", title);
+  add_went(&drift->moved, out);
+  bt_text_add(out, " ");
+  report_drift_between(&drift->change, "a day", out);
+}
+
+void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (drift->use != BT_DRIFT_LOOKED_AT || drift->moved.changed || !drift->before.changed)
+    return;
+  const bt_event *event = &unit->history.events[drift->window.event];
+  bt_text_format(out, "Up to the event of %s (%s) it was ", report_short_date(event->time, day),
+                 bt_event_words(event->kind));
+  add_went(&drift->before.moved, out);
+  bt_text_add(out, " ");
+  report_drift_between(&drift->before.change, "a day", out);
+  bt_text_add(out, "; the mean differs after it by ");
+  for (size_t e = 0; e < drift->events_n; e++)
+    if (drift->events[e].event == drift->window.event)
+      report_add_size(drift->study, drift->events[e].about.difference, out);
+  bt_text_format(out, ". What was named the day before: “--until %s”.",
+                 bt_time_day_iso(event->time - BT_DAY, day));
+}
+
+/* By how much of what it was, in per cent. */
+static void add_share(const bt_change *change, bt_text *out) {
+  char by[REPORT_NUMBER_TEXT];
+  bool step = change->kind == BT_CHANGE_STEP;
+  double was = step ? change->step.before : change->hinge.before;
+  double size = step ? change->step.after - was : change->hinge.per_day * days_a_month;
+  if (was > 0)
+    bt_text_format(out, ", by %s" REPORT_JOIN "%%%s", report_signed(100 * size / was, 1, by),
+                   step ? "" : " a month");
+}
+
+bool report_drift_plate(const bt_unit_drift *all, bt_text *out) {
+  const bt_moved *moved = &all->evidence.plate;
+  if (!moved->looked_at || all->plate.n == 0)
+    return false;
+  bt_text_add(out, "Depth a pulse in the test plate: ");
+  if (!moved->changed) {
+    bt_text_add(out, "no change past the threshold");
+    return true;
+  }
+  add_went(moved, out);
+  bt_text_add(out, " ");
+  report_drift_between(&all->plate, "a day", out);
+  add_share(&all->plate, out);
+  return true;
+}

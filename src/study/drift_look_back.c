@@ -1,0 +1,80 @@
+/* The days that a change may have affected; also of one that an event has brought back since: it is
+ * after a repair that this is asked.
+ *
+ * R1 What restored is an event that moved the values back: one that did nothing, or that the loss
+ *    went on over, ends no look-back.
+ * R2 Where nothing changed in the window, what is asked is what changed before the event that began
+ *    it: in the window before, by the threshold of its own look, if the event moved the values
+ * back. What that change was named for is said up to the event only: its readings are looked at no
+ *    more. */
+#include "study_drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* How that event moved the values. */
+static double difference_at(const bt_drift *drift, size_t event) {
+  for (size_t e = 0; e < drift->events_n; e++)
+    if (drift->events[e].event == event)
+      return drift->events[e].about.difference;
+  return 0;
+}
+
+bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  bt_drift_before *before = &drift->before;
+  size_t first = 0, end = 0;
+  if (drift->window.event == BT_NONE)
+    return BT_OK;
+  while (end < values->n && values->day[end] < drift_day(drift->window.from))
+    end++;
+  while (first < end &&
+         (values->day[first] < drift_day(before->window.from) || end - first > DRIFT_MOST_VALUES))
+    first++;
+  before->look = bt_look_of(end - first, of->charts, of->looks_a_year);
+  if (!before->look.given)
+    return BT_OK;
+  bt_status status = bt_change_find(values->day + first, values->value + first, end - first,
+                                    &before->change, error);
+  before->moved = bt_moved_of(&before->change, &before->look);
+  before->changed = status == BT_OK && before->moved.changed &&
+                    difference_at(drift, drift->window.event) * before->moved.sign < 0; /* R2 */
+  return status;
+}
+
+/* Events that moved the values back; of a change before the window that which began it. */
+static size_t restoring(const bt_drift *drift, const bt_history *history, bt_event *moving) {
+  const bt_moved *moved = drift->moved.changed ? &drift->moved : &drift->before.moved;
+  size_t n = 0;
+  for (size_t e = 0; e < drift->events_n; e++) {
+    const bt_event_effect *effect = &drift->events[e];
+    bool back = effect->differs && effect->about.difference * moved->sign < 0; /* R1 */
+    if (back && (drift->moved.changed || effect->event == drift->window.event))
+      moving[n++] = history->events[effect->event];
+  }
+  return n;
+}
+
+bt_status study_drift_look_back(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_series *checks = &drift->study->checks;
+  if (!drift->moved.changed && !drift->before.changed)
+    return BT_OK;
+  double from = drift->moved.changed ? drift->moved.from : drift->before.moved.from;
+  bt_status status = BT_OK;
+  uint8_t *outside = bt_new(checks->n, sizeof *outside);
+  bt_event *moving = bt_new(drift->events_n, sizeof *moving);
+  drift->look_back_day = bt_new(checks->n, sizeof *drift->look_back_day);
+  if (outside == NULL || moving == NULL || drift->look_back_day == NULL)
+    status = bt_fail_memory(error);
+  for (size_t i = 0; i < checks->n && status == BT_OK; i++)
+    outside[i] = (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+  if (status == BT_OK) {
+    size_t n = restoring(drift, &of->unit->history, moving);
+    drift->look_back =
+        bt_look_back_find(checks->at, outside, checks->n, (bt_time)floor(from * (double)BT_DAY),
+                          moving, n, drift->look_back_day);
+  }
+  free(moving);
+  free(outside);
+  return status;
+}
