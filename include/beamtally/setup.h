@@ -207,8 +207,10 @@ typedef struct bt_reading_choices {
   char delimiter; /* 0: decided by the survey */
   bt_decimal_mark decimal;
   bt_date_order dates;
-  char *encoding; /* NULL: decided by the survey */
-  char *unit;     /* unit of every row, where the log has no such column */
+  char *encoding;  /* NULL: decided by the survey */
+  char *unit;      /* unit of every row, where the log has no such column */
+  bool all_events; /* every row is an event of this kind: a list of refills */
+  bt_event_kind event;
   size_t columns_n;
   bt_column_choice *columns; /* from a map; without any, columns are recognised by name */
   size_t values_n;

@@ -2,7 +2,8 @@
  * decision.
  *
  * K1  Its first values say whether it holds dates, times of day, numbers or words.
- * K2  Numbers whose header has a unit are readings of that unit, else of one that it converts to.
+ * K2  Numbers whose header, or else a cell, has a unit are readings of that unit, else of one that
+ *     it converts to.
  * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
 #include "likely.h"
 #include "convert.h"
@@ -90,6 +91,9 @@ static const struct {
     {"operator", "operator"},
     {"prüfer", "operator"},
     {"user", "operator"},
+    {"=who", "operator"},
+    {"=by", "operator"},
+    {"=wer", "operator"},
     {"initial", "operator"},
     {"remark", "remark"},
     {"comment", "remark"},
@@ -271,6 +275,20 @@ bool intake_is_of_units(const bt_survey *survey, const bt_survey_column *column)
   return false;
 }
 
+/* K2: the unit behind the first number that has one. */
+static bool unit_of_cells(const bt_survey_column *column, char unit[INTAKE_UNIT_BYTES]) {
+  double number = 0.0;
+  const char *rest = NULL;
+  for (size_t i = 0; i < column->first_n; i++)
+    for (int mark = BT_DECIMAL_POINT; mark <= BT_DECIMAL_COMMA; mark++)
+      if (intake_number_before(column->first[i], (bt_decimal_mark)mark, &number, &rest) &&
+          intake_is_unit(rest) && strlen(rest) < INTAKE_UNIT_BYTES) {
+        memcpy(unit, rest, strlen(rest) + 1);
+        return true;
+      }
+  return false;
+}
+
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
   intake_likely likely = {.content = content_of(column)};
   char simple[INTAKE_NAME_BYTES], unit[INTAKE_UNIT_BYTES];
@@ -278,8 +296,9 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   uint32_t readings = 0;
   if (likely.content == INTAKE_CONTENT_NUMBER) {
     intake_header_unit(column->header, unit);
+    bool in_cell = unit[0] == '\0' && unit_of_cells(column, unit);
     readings = readings_of_unit(unit, &own);
-    if (!own)
+    if (!own && !in_cell) /* a cell's own unit needs no word of the map */
       memcpy(likely.unit, unit, sizeof unit);
   }
   if (intake_simple_name(column->header, simple)) {

@@ -69,6 +69,18 @@ static bt_status take_form(intake_map_file *map, const intake_pair *pair, bt_err
              : bt_fail(error, BT_INPUT, "expected wide or long, found \"%s\"", pair->value);
 }
 
+/* What each row of a log without a column of events is. */
+static bt_status take_event(bt_reading_choices *choices, const intake_pair *pair, bt_error *error) {
+  choices->all_events = bt_event_kind_of(pair->value, &choices->event);
+  return choices->all_events
+             ? BT_OK
+             : bt_fail(error, BT_INPUT,
+                       "expected what every row of the log is (gas_refill, gas_bottle, "
+                       "optics_cleaned, service, recalibration, moved, meter_changed or other), "
+                       "found \"%s\"",
+                       pair->value);
+}
+
 static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_error *error) {
   static const struct {
     const char *word;
@@ -110,11 +122,14 @@ static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_e
   }
   if (strcmp(key, "unit") == 0)
     return set_text(&choices->unit, value, error);
+  if (strcmp(key, "event") == 0)
+    return take_event(choices, pair, error);
   if (strcmp(key, "form") == 0)
     return take_form(map, pair, error);
   return bt_fail(
       error, BT_INPUT,
-      "\"%s\" is no key of [format]; it has delimiter, decimal, dates, encoding, unit, form", key);
+      "\"%s\" is no key of [format]; it has delimiter, decimal, dates, encoding, unit, event, form",
+      key);
 }
 
 static bt_status take_column(intake_map_file *map, const intake_pair *pair, bt_error *error) {

@@ -134,12 +134,10 @@ static bt_status split_meaning(const intake_map_file *map, char *name, const cha
   bool event = role == INTAKE_ROLE_EVENT && meaning != NULL && bt_event_kind_of(meaning, &kind);
   if (when != NULL && (!event || kind != BT_EVENT_GAS_REFILL ||
                        (strcmp(when, "before") != 0 && strcmp(when, "after") != 0)))
-    return bt_fail(
-        error, BT_INPUT,
-        "found \"%s\" behind the cell's text; only a gas refill has a third part, "
-        "before or after; a text that has a comma stands in quotation marks (%s = Column, "
-        "\"a, b\")",
-        when, name);
+    return bt_fail(error, BT_INPUT,
+                   "found \"%s\" behind the cell's text; only a gas refill has a third part, "
+                   "before or after; a text that has a comma stands in quotation marks: \"a, b\"",
+                   when);
   if (event) {
     *dot = '.';
     *result = when;

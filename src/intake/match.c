@@ -147,7 +147,11 @@ static bool fits_kind(intake_role role, bool events) {
 }
 
 static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
-  bool events = intake_has_key(survey, "event");
+  bool events = intake_has_events(survey);
+  if (survey->choices != NULL && survey->choices->all_events && intake_has_key(survey, "event"))
+    return bt_fail(error, BT_INPUT,
+                   "the map says what event every row is, and that a column says it; take out the "
+                   "one or the other");
   for (size_t i = 0; i < survey->columns_n; i++) {
     bt_survey_column *column = &survey->columns[i];
     int item = 0;
@@ -160,7 +164,9 @@ static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
           bt_fail(error, BT_INPUT,
                   "the map reads %s, but a log of %s has no such column; take it out of this map",
                   column->key,
-                  events ? "events (it has an event column)" : "checks (it has no event column)");
+                  !events                       ? "checks (it has no event column)"
+                  : survey->choices->all_events ? "events (its [format] says so)"
+                                                : "events (it has an event column)");
       status = intake_ask(survey, status, error);
       if (status != BT_OK)
         return status;
@@ -179,8 +185,13 @@ static bt_status check_date(const bt_survey *survey, bt_error *error) {
                                  "name it in a column map (date = HEADER)");
 }
 
+bool intake_has_events(const bt_survey *survey) {
+  return (survey->choices != NULL && survey->choices->all_events) ||
+         intake_has_key(survey, "event");
+}
+
 static bt_status check_reading(const bt_survey *survey, bt_error *error) {
-  if (intake_has_key(survey, "event") || survey->long_form ||
+  if (intake_has_events(survey) || survey->long_form ||
       (survey->choices != NULL && survey->choices->values_n > 0))
     return BT_OK;
   for (size_t i = 0; i < survey->columns_n; i++) {
@@ -192,7 +203,8 @@ static bt_status check_reading(const bt_survey *survey, bt_error *error) {
       return BT_OK;
   }
   return fail_with_headers(survey, error, "no column is read as a reading or an event",
-                           "name them in a column map (energy_mj = HEADER)");
+                           "name them in a column map (energy_mj = HEADER), or say what all its "
+                           "rows are, under [format] (event = gas_refill)");
 }
 
 bt_status intake_check_unit(const bt_survey *survey, bt_error *error) {
@@ -241,7 +253,7 @@ static bool is_long_key(const char *key) {
 static bt_status suppose_long_form(bt_survey *survey, bt_error *error) {
   size_t name = 0, value = 0;
   char named[INTAKE_SHORT_BYTES], valued[INTAKE_SHORT_BYTES];
-  if (!survey->preview || intake_has_key(survey, "event") || readings_of(survey) > 0 ||
+  if (!survey->preview || intake_has_events(survey) || readings_of(survey) > 0 ||
       !find_hinted(survey, "characteristic", &name) || !find_hinted(survey, "value", &value) ||
       name == value)
     return BT_OK;
@@ -297,8 +309,8 @@ static bt_status match_long_form(bt_survey *survey, bool stated, bt_error *error
         "parameter, quantity, reading) with another called value",
         "name both in the map's [columns]: characteristic = HEADER and value = "
         "HEADER");
-  if (!stated && (!intake_has_key(survey, "date") || intake_has_key(survey, "event") ||
-                  readings_of(survey) > 0))
+  if (!stated &&
+      (!intake_has_key(survey, "date") || intake_has_events(survey) || readings_of(survey) > 0))
     return BT_OK;
   survey->long_form = true;
   bt_status status = BT_OK;

@@ -21,6 +21,9 @@ bt_status intake_match_columns(bt_survey *survey, bt_error *error) BT_MUST_CHECK
 /* True when one of the survey's columns is read as that key. */
 bool intake_has_key(const bt_survey *survey, const char *key);
 
+/* True for a log of events: it has a column of them, or the map says that all rows are. */
+bool intake_has_events(const bt_survey *survey);
+
 /* BT_INPUT when neither a column nor a choice says which laser the log is of. */
 bt_status intake_check_unit(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 

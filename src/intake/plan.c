@@ -195,6 +195,8 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
                         .unit = survey->unit,
                         .choices = choices,
                         .long_form = survey->long_form,
+                        .kind = choices != NULL && choices->all_events ? BT_SOURCE_EVENTS
+                                                                       : BT_SOURCE_CHECKS,
                         .measure_column = SIZE_MAX,
                         .columns_n = survey->columns_n};
   plan->columns = bt_new(survey->columns_n, sizeof *plan->columns);

@@ -296,6 +296,8 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
   int64_t first = records->first_line, last = records->last_line;
   row->check = (bt_check){.line = first, .last_line = last, .own = row->own};
   row->event = (bt_event){.line = first, .last_line = last};
+  if (plan->choices != NULL && plan->choices->all_events)
+    row->event.kind = plan->choices->event;
   row->refusal = (bt_refusal){.line = first};
   row->also = row->named_texts = 0;
   row->implied = 0;

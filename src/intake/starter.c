@@ -65,6 +65,14 @@ static void add_delimiter(char delimiter, bt_text *map) {
   }
 }
 
+/* A log without any may be a list of days on which something was done. */
+static bool holds_numbers(const bt_survey *survey) {
+  bool numbers = false;
+  for (size_t i = 0; i < survey->columns_n && !numbers; i++)
+    numbers = intake_likely_keys(survey, &survey->columns[i]).content == INTAKE_CONTENT_NUMBER;
+  return numbers;
+}
+
 static void add_format(const bt_survey *survey, bt_text *map) {
   static const char *const orders[] = {
       [BT_DATES_YMD] = "ymd", [BT_DATES_DMY] = "dmy", [BT_DATES_MDY] = "mdy"};
@@ -85,6 +93,12 @@ static void add_format(const bt_survey *survey, bt_text *map) {
     bt_text_format(map, "unit = %s\n", survey->unit);
   else if (!intake_has_key(survey, "unit"))
     bt_text_add(map, "# unit = the laser that all rows are of\n");
+  if (survey->choices != NULL && survey->choices->all_events)
+    bt_text_format(map, "event = %s\n", bt_event_key(survey->choices->event));
+  else if (!survey->long_form && !intake_has_key(survey, "event") && !holds_numbers(survey))
+    bt_text_add(map,
+                "# if every row is one thing that was done to the laser (or gas_bottle, service\n"
+                "# ...):\n# event = gas_refill\n");
 }
 
 /* The likeliest key that no column above was offered, or the likeliest. */

@@ -268,6 +268,8 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
                  (long long)survey->header_line);
   if (survey->unit != NULL)
     bt_text_format(&text, "unit %s\n", survey->unit);
+  if (choices != NULL && choices->all_events)
+    bt_text_format(&text, "event %s\n", bt_event_key(choices->event));
   if (survey->long_form)
     bt_text_add(&text, "form long\n");
   for (size_t i = 0; i < survey->columns_n; i++) {

@@ -198,6 +198,8 @@ Test(intake_maps, mistakes_in_a_map) {
       {"[format]\ndates = dmy\n\ndates = mdy\n", 4,
        "\"dates\" came before in [format]; write it once"},
       {"[columns]\ndate = D\n[format]\n[columns]\n", 4, "the section [columns] came before"},
+      {"[format]\nevent = party\n", 2, "expected what every row of the log is (gas_refill"},
+      {"[values]\npattern.pass = S, a, b\n", 2, "found \"b\" behind the cell's text"},
       {"[columns]\nenergy = E\n", 2, "\"energy\" is no canonical column"},
       {"[columns]\nEnergy (mJ) = E\n", 2,
        "\"Energy (mJ)\" is no canonical column; do you mean "
@@ -237,6 +239,30 @@ Test(intake_maps, mistakes_in_a_map) {
               "%zu: %s", i, error.text);
     cr_expect_eq(choices.columns_n + choices.values_n, 0, "%zu", i);
   }
+}
+
+/* A list of dates: what every row is stands in [format]. */
+Test(intake_maps, events_without_a_column_of_them) {
+  kept k;
+  bt_reading_choices choices = {0};
+  bt_error error = {0};
+  cr_assert_eq(bt_map_read(map_of("[format]\nunit = A\nevent = gas_refill\n[columns]\n"
+                                  "date = @1\n"),
+                           &choices, &error),
+               BT_OK, "%s", error.text);
+  gather(file_of_text("2026-08-17\n20 Aug 2026\n2026-08-40\n"), &choices, &k);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_expect(k.events_n == 2 && k.checks_n == 0 && k.refusals_n == 1);
+  cr_expect(k.events[1].kind == BT_EVENT_GAS_REFILL && k.events[1].time == at("2026-08-20T00:00"));
+  cr_expect_not_null(strstr(k.survey->source.reading, "event gas_refill\n"));
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+
+  choices = (bt_reading_choices){.all_events = true, .event = BT_EVENT_SERVICE};
+  gather(file_of_text("date,unit,event\n2026-08-17,A,gas_refill\n"), &choices, &k);
+  cr_expect_eq(k.status, BT_INPUT);
+  cr_expect_not_null(strstr(k.error.text, "take out the one or the other"), "%s", k.error.text);
+  gather_free(&k);
 }
 
 /* A line of 190 bytes is taken whole, one of 191 is refused. */
