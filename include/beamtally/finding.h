@@ -841,6 +841,13 @@ const bt_segment *bt_study_now(const bt_study *study);
 /* True when the episode, one of the study's, is open: it reaches into the last 8 judged points. */
 bool bt_study_is_open(const bt_study *study, const bt_episode *episode);
 
+/* True when the study's disposition d is of that episode: of its side, overlapping it. The last
+ * such one is the episode's, those before it are what was concluded earlier. */
+bool bt_study_concludes(const bt_study *study, const bt_episode *episode, size_t d);
+
+/* How many dispositions of the episode came before its own: how often it was revised. */
+size_t bt_study_revised(const bt_study *study, const bt_episode *episode);
+
 /* The open episode with the worst strength, newest first among equals; or NULL. Borrowed. */
 const bt_episode *bt_study_open_episode(const bt_study *study);
 

@@ -43,6 +43,33 @@ static void add_tests(const bt_proposal *proposal, bt_text *out) {
     bt_text_add(out, "  the period drifts, and was accepted all the same\n");
 }
 
+static bool same_numbers(const bt_baseline *a, const bt_baseline *b) {
+  return a->from == b->from && a->to == b->to && a->n == b->n && a->screen == b->screen &&
+         a->drift_accepted == b->drift_accepted && a->adjusted == b->adjusted &&
+         a->derivation == b->derivation && a->fills == b->fills && a->centre == b->centre &&
+         a->sigma == b->sigma && a->slope_per_day == b->slope_per_day &&
+         a->mean_age_days == b->mean_age_days && a->radial_limit == b->radial_limit &&
+         a->mean_x == b->mean_x && a->mean_y == b->mean_y && a->var_x == b->var_x &&
+         a->var_y == b->var_y && a->cov_xy == b->cov_xy;
+}
+
+/* *version of the baseline that was frozen last, where it is this one; else 0. */
+static bt_status find_same(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                           int64_t *version, bt_error *error) {
+  bt_baseline *frozen = NULL;
+  size_t n = 0, last = 0;
+  bt_status status =
+      bt_ledger_baselines(ledger, unit, baseline->characteristic, INT64_MAX, &frozen, &n, error);
+  for (size_t b = 1; b < n; b++)
+    if (frozen[b].version > frozen[last].version)
+      last = b;
+  *version = n > 0 && same_numbers(&frozen[last], baseline) ? frozen[last].version : 0;
+  for (size_t b = 0; b < n; b++)
+    bt_baseline_free(&frozen[b]);
+  free(frozen);
+  return status;
+}
+
 /* A baseline judges from its first day on: frozen baselines that begin on that day or later judge
  * nothing once this one is frozen. */
 static bt_status add_replaced(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
@@ -111,7 +138,7 @@ static cli_exit ask(const cli_context *cli, const bt_proposal *proposal, const c
 static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,
                         bt_text *out, cli_exit *answer, bt_error *error) {
   char *unit = NULL;
-  int64_t version = 0;
+  int64_t version = 0, same = 0;
   bt_proposal proposal = {0};
   bt_text replaced = {0};
   bt_characteristic characteristic = BT_ENERGY_RATIO;
@@ -126,8 +153,10 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
   if (status == BT_OK && !bt_text_ok(&replaced))
     status = bt_fail_memory(error);
   if (status == BT_OK)
+    status = find_same(ledger, unit, &proposal.baseline, &same, error);
+  if (status == BT_OK && same == 0)
     *answer = ask(cli, &proposal, unit, options, &replaced);
-  if (status == BT_OK && *answer == CLI_DONE) {
+  if (status == BT_OK && same == 0 && *answer == CLI_DONE) {
     proposal.baseline.by = bt_copy(options->by);
     proposal.baseline.why = bt_copy(options->why);
     status = proposal.baseline.by == NULL || proposal.baseline.why == NULL
@@ -135,7 +164,14 @@ static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baselin
                  : bt_ledger_add_baseline(ledger, unit, &proposal.baseline, proposal.exclusions,
                                           proposal.exclusions_n, cli->now, &version, error);
   }
-  if (status == BT_OK && *answer == CLI_DONE) {
+  if (status == BT_OK && same != 0) {
+    (void)cli_plain(out, unit, SIZE_MAX);
+    bt_text_format(out,
+                   ", %s: nothing new: baseline %lld is this one to the last digit; nothing was "
+                   "stored\n",
+                   options->of, (long long)same);
+  }
+  if (status == BT_OK && same == 0 && *answer == CLI_DONE) {
     char what[48];
     (void)snprintf(what, sizeof what, "baseline %lld frozen", (long long)version);
     add_frozen(&proposal, unit, options->of, what, &replaced, out);

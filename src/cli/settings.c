@@ -6,6 +6,7 @@
 #include "beamtally/intake.h"
 
 #include <stdio.h>
+#include <string.h>
 
 static cli_exit show_settings(const cli_context *cli) {
   bt_error error = {0};
@@ -82,6 +83,25 @@ static void say_taken(const char *path, const bt_settings *settings) {
   bt_text_free(&taken);
 }
 
+/* By the file that would give them: it says all that settings are. */
+static bt_status is_nothing_new(bt_ledger *ledger, const bt_settings *settings, bool *same,
+                                bt_error *error) {
+  bt_settings now = {0};
+  bt_text given = {0}, stored = {0};
+  bt_status status = bt_ledger_settings(ledger, &now, error);
+  if (status == BT_OK) {
+    bt_emit_settings_ini(settings, &given);
+    bt_emit_settings_ini(&now, &stored);
+    if (!bt_text_ok(&given) || !bt_text_ok(&stored))
+      status = bt_fail_memory(error);
+  }
+  *same = status == BT_OK && strcmp(bt_text_get(&given), bt_text_get(&stored)) == 0;
+  bt_text_free(&given);
+  bt_text_free(&stored);
+  bt_settings_free(&now);
+  return status;
+}
+
 static cli_exit take_settings(const cli_context *cli, const char *path, const char *by,
                               const char *why) {
   bt_error error = {0};
@@ -94,11 +114,17 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
   /* Before anything is stored: what fails after that would look as if nothing had been. */
   if (status == BT_OK)
     status = say_new_units(ledger, &settings, &error);
+  bool same = false;
   if (status == BT_OK)
+    status = is_nothing_new(ledger, &settings, &same, &error);
+  if (status == BT_OK && !same)
     status = ask(cli, ledger, &settings, &answer, &error);
-  if (status == BT_OK && answer == CLI_DONE)
+  if (status == BT_OK && same && !cli->quiet)
+    (void)printf("%s: nothing new: these settings are in force already; nothing was stored\n",
+                 path);
+  if (status == BT_OK && !same && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
-  if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
+  if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)
     say_taken(path, &settings);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);

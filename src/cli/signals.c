@@ -22,9 +22,9 @@ typedef struct signals_run {
   bool alarm; /* an alarm is open in a characteristic that is shown */
 } signals_run;
 
-static const char *const columns[] = {"unit",  "characteristic", "id",      "side",  "strength",
-                                      "first", "last",           "signals", "rules", "open",
-                                      "cause", "action",         "by",      "at"};
+static const char *const columns[] = {
+    "unit",  "characteristic", "id",    "side",   "strength", "first", "last",    "signals",
+    "rules", "open",           "cause", "action", "by",       "at",    "revised", "earlier"};
 
 enum { COLUMNS = sizeof columns / sizeof *columns };
 
@@ -64,15 +64,36 @@ static void add_wrapped(bt_text *out, size_t at, const char *words) {
   bt_text_add(out, "\n");
 }
 
+/* "2026-10-01, KL: mirror dull; mirror cleaned" */
+static void add_concluded(const bt_disposition *disposition, bt_text *words) {
+  char at[BT_TIME_TEXT];
+  bt_text_format(words, "%s, ", bt_time_day_iso(disposition->at, at));
+  (void)cli_plain(words, disposition->by, SIZE_MAX);
+  bt_text_add(words, ": ");
+  (void)cli_plain(words, disposition->cause, SIZE_MAX);
+  bt_text_add(words, "; ");
+  (void)cli_plain(words, disposition->action, SIZE_MAX);
+}
+
+/* What people concluded before what stands; the newest first. */
+static void add_earlier(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  for (size_t d = bt_study_revised(of, episode) > 0 ? episode->disposition : 0; d-- > 0;) {
+    bt_text words = {0};
+    if (!bt_study_concludes(of, episode, d))
+      continue;
+    bt_text_add(&words, "before: ");
+    add_concluded(&of->dispositions[d], &words);
+    bt_text_format(out, "%*s", WORDS_AT, "");
+    add_wrapped(out, WORDS_AT, bt_text_get(&words));
+    out->failed = out->failed || words.failed;
+    bt_text_free(&words);
+  }
+}
+
 static void add_disposition(const bt_disposition *disposition, bt_text *out) {
   char at[BT_TIME_TEXT];
   bt_text words = {0};
-  bt_text_format(&words, "%s, ", bt_time_day_iso(disposition->at, at));
-  (void)cli_plain(&words, disposition->by, SIZE_MAX);
-  bt_text_add(&words, ": ");
-  (void)cli_plain(&words, disposition->cause, SIZE_MAX);
-  bt_text_add(&words, "; ");
-  (void)cli_plain(&words, disposition->action, SIZE_MAX);
+  add_concluded(disposition, &words);
   if (disposition->restart && disposition->restart_at == 0)
     bt_text_format(&words, "; CUSUM restarted after %s", bt_time_day_iso(disposition->to, at));
   else if (disposition->restart)
@@ -98,9 +119,10 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
                  bt_time_day_iso(of->points.at[episode->first], first),
                  bt_time_day_iso(of->points.at[episode->last], last));
   add_wrapped(out, RULES_AT, bt_text_get(&rules));
-  if (disposition != NULL)
+  if (disposition != NULL) {
     add_disposition(disposition, out);
-  else
+    add_earlier(of, episode, out);
+  } else
     bt_text_format(out, "%*sno disposition%s\n", WORDS_AT, "",
                    bt_study_is_open(of, episode) ? "; open" : "");
   out->failed = out->failed || rules.failed;
@@ -134,8 +156,14 @@ static bt_status put_episode(const char *unit, const char *key, const bt_study *
                              const bt_episode *episode, const bt_table_sink *sink,
                              bt_error *error) {
   const bt_disposition *by = disposition_of(of, episode);
-  bt_text rules = {0};
+  bt_text rules = {0}, earlier = {0};
+  size_t revised = bt_study_revised(of, episode);
   add_rules(episode->rules, &rules);
+  for (size_t d = 0; revised > 0 && d < episode->disposition; d++)
+    if (bt_study_concludes(of, episode, d)) {
+      bt_text_add(&earlier, earlier.length > 0 ? " | " : "");
+      add_concluded(&of->dispositions[d], &earlier);
+    }
   const bt_cell cells[COLUMNS] = {
       text_cell(unit),
       text_cell(key),
@@ -151,10 +179,14 @@ static bt_status put_episode(const char *unit, const char *key, const bt_study *
       text_cell(by == NULL ? NULL : by->action),
       text_cell(by == NULL ? NULL : by->by),
       {.type = by == NULL ? BT_CELL_EMPTY : BT_CELL_MOMENT, .integer = by == NULL ? 0 : by->at},
+      {.type = BT_CELL_INTEGER, .integer = (int64_t)revised},
+      text_cell(revised == 0 ? NULL : bt_text_get(&earlier)),
   };
-  bt_status status =
-      bt_text_ok(&rules) ? sink->row(sink->context, cells, COLUMNS, error) : bt_fail_memory(error);
+  bt_status status = bt_text_ok(&rules) && bt_text_ok(&earlier)
+                         ? sink->row(sink->context, cells, COLUMNS, error)
+                         : bt_fail_memory(error);
   bt_text_free(&rules);
+  bt_text_free(&earlier);
   return status;
 }
 

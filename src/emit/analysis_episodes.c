@@ -19,19 +19,31 @@ static json_t *disposition(const bt_disposition *concluded) {
   return emit_whole(object, made);
 }
 
+/* What was concluded before the episode's disposition, in order. */
+static json_t *earlier(const bt_study *of, const bt_episode *one) {
+  json_t *list = json_array();
+  bool made = true;
+  for (size_t d = 0; d < of->dispositions_n && d < one->disposition && made; d++)
+    if (bt_study_concludes(of, one, d))
+      made = json_array_append_new(list, disposition(&of->dispositions[d])) == 0;
+  return emit_whole(list, made);
+}
+
 static json_t *episode(const bt_study *of, const bt_episode *one) {
   bool concluded = one->disposition < of->dispositions_n;
   json_t *object = json_object();
-  bool made = emit_put(object, "id", json_string(one->id)) &&
-              emit_put(object, "strength", json_string(emit_strength(one->strength))) &&
-              emit_put(object, "side", json_string(emit_side(one->side))) &&
-              emit_put(object, "from", emit_point_at(of, one->first)) &&
-              emit_put(object, "to", emit_point_at(of, one->last)) &&
-              emit_put(object, "signals", json_integer((json_int_t)one->signals)) &&
-              emit_put(object, "rules", emit_rules(one->rules)) &&
-              emit_put(object, "open", json_boolean(bt_study_is_open(of, one))) &&
-              emit_put(object, "disposition",
-                       concluded ? disposition(&of->dispositions[one->disposition]) : json_null());
+  bool made =
+      emit_put(object, "id", json_string(one->id)) &&
+      emit_put(object, "strength", json_string(emit_strength(one->strength))) &&
+      emit_put(object, "side", json_string(emit_side(one->side))) &&
+      emit_put(object, "from", emit_point_at(of, one->first)) &&
+      emit_put(object, "to", emit_point_at(of, one->last)) &&
+      emit_put(object, "signals", json_integer((json_int_t)one->signals)) &&
+      emit_put(object, "rules", emit_rules(one->rules)) &&
+      emit_put(object, "open", json_boolean(bt_study_is_open(of, one))) &&
+      emit_put(object, "disposition",
+               concluded ? disposition(&of->dispositions[one->disposition]) : json_null()) &&
+      emit_put(object, "earlier_dispositions", earlier(of, one));
   return emit_whole(object, made);
 }
 

@@ -41,7 +41,7 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
   report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));
   bt_text_clear(&words);
   if (disposition != NULL)
-    report_disposition_words(disposition, &words);
+    report_concluded_words(of, episode, &words);
   else if (bt_study_is_open(of, episode))
     bt_text_format(&words,
                    "no disposition yet; when it is known what it was: beamtally resolve %s --cause "

@@ -17,6 +17,13 @@ void report_disposition_words(const bt_disposition *disposition, bt_text *out) {
                           date));
 }
 
+void report_concluded_words(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  size_t revised = bt_study_revised(of, episode);
+  report_disposition_words(report_disposition(of, episode), out);
+  if (revised > 0)
+    bt_text_format(out, "; revised %zu time%s", revised, revised == 1 ? "" : "s");
+}
+
 void report_disposition_about(const bt_disposition *disposition, bt_text *out) {
   char period[REPORT_DATE_TEXT];
   bt_text_format(out, "%s side, %s", disposition->high ? "high" : "low",

@@ -92,7 +92,7 @@ static void episode_row(report_sheet *sheet, const listed *one, bt_time month) {
                  episode->side == BT_LOW ? "low" : "high");
   report_count(&what, episode->signals, "point", "points");
   if (disposition != NULL)
-    report_disposition_words(disposition, &concluded);
+    report_concluded_words(of, episode, &concluded);
   else
     bt_text_add(&concluded, "no disposition yet");
   const char *cells[EPISODE_COLUMNS] = {

@@ -285,6 +285,8 @@ void report_refit_sentence(const bt_study *of, const bt_segment *segment, report
 const bt_disposition *report_disposition(const bt_study *of, const bt_episode *episode);
 /* "cause: ...; action: ...; M. Reader, 3 Sep 2026"; "low side, 1 – 3 Aug 2026". */
 void report_disposition_words(const bt_disposition *disposition, bt_text *out);
+/* The same of an episode that has one, and how often it was revised. */
+void report_concluded_words(const bt_study *of, const bt_episode *episode, bt_text *out);
 void report_disposition_about(const bt_disposition *disposition, bt_text *out);
 /* "no disposition yet", or of when and by whom. */
 void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out);

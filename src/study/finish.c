@@ -72,12 +72,9 @@ static bt_status take_dispositions(bt_study *study, const study_place *place, bt
 static void match_dispositions(bt_study *study) {
   for (size_t e = 0; e < study->episodes_n; e++) {
     bt_episode *episode = &study->episodes[e];
-    bt_time first = study->points.at[episode->first], last = study->points.at[episode->last];
     episode->disposition = BT_NONE;
     for (size_t d = 0; d < study->dispositions_n; d++) {
-      const bt_disposition *disposition = &study->dispositions[d];
-      bool same_side = disposition->high == (episode->side == BT_HIGH);
-      if (!same_side || disposition->to < first || disposition->from > last)
+      if (!bt_study_concludes(study, episode, d))
         continue;
       episode->disposition = d;
       study->disposition_used[d] = true;

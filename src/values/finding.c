@@ -111,6 +111,20 @@ bool bt_study_is_open(const bt_study *study, const bt_episode *episode) {
   return episode->last >= recent_from(study);
 }
 
+bool bt_study_concludes(const bt_study *study, const bt_episode *episode, size_t d) {
+  const bt_disposition *disposition = &study->dispositions[d];
+  return disposition->high == (episode->side == BT_HIGH) &&
+         disposition->to >= study->points.at[episode->first] &&
+         disposition->from <= study->points.at[episode->last];
+}
+
+size_t bt_study_revised(const bt_study *study, const bt_episode *episode) {
+  size_t n = 0;
+  for (size_t d = 0; d < study->dispositions_n && d < episode->disposition; d++)
+    n += bt_study_concludes(study, episode, d);
+  return episode->disposition < study->dispositions_n ? n : 0;
+}
+
 const bt_episode *bt_study_open_episode(const bt_study *study) {
   const bt_episode *worst = NULL;
   for (size_t i = 0; i < study->episodes_n; i++) {

@@ -37,6 +37,46 @@ static char *folder_with_log(double slope, double outlier) {
   "baseline", "--unit", "Room 1", "--characteristic", "high_voltage", "--from", "2026-03-01",      \
       "--to", "2026-04-09", "--by", "KL", "--why", "after service"
 
+/* The same once more stores nothing; what differs, or would take another's place, does. */
+Test(baseline, what_is_in_force_already_is_nothing_new) {
+  char *folder = folder_with_log(0, 0);
+  char *said = RUN_DONE(folder, PERIOD);
+  cr_expect_not_null(strstr(said, "baseline 1 frozen"), "%s", said);
+  free(said);
+  char *before = RUN_DONE(folder, "verify");
+  said = RUN_DONE(folder, PERIOD);
+  cr_expect_not_null(strstr(said, "nothing new: baseline 1 is this one to the last digit"), "%s",
+                     said);
+  free(said);
+  char *after = RUN_DONE(folder, "verify");
+  cr_expect_str_eq(before, after);
+  free(after);
+  said = RUN_DONE(folder, PERIOD, "--screen");
+  cr_expect_not_null(strstr(said, "baseline 2 frozen"), "%s", said);
+  free(said);
+  said = RUN_DONE(folder, PERIOD);
+  cr_expect_not_null(strstr(said, "baseline 3 frozen"), "it takes the place of 2: %s", said);
+  free(said);
+  free(before);
+
+  put(folder, "clinic.ini", "[clinic]\nname = Clinic\n[unit 1]\nname = Room 1\n");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  before = RUN_DONE(folder, "verify");
+  said = RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "again");
+  cr_expect_not_null(strstr(said, "clinic.ini: nothing new"), "%s", said);
+  free(said);
+  after = RUN_DONE(folder, "verify");
+  cr_expect_str_eq(before, after);
+  free(after);
+  put(folder, "clinic.ini", "[clinic]\nname = Other\n[unit 1]\nname = Room 1\n");
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "renamed"));
+  after = RUN_DONE(folder, "verify");
+  cr_expect_str_neq(before, after);
+  free(before);
+  free(after);
+  folder_end(folder);
+}
+
 Test(baseline, a_period_that_drifts_needs_the_word) {
   char *folder = folder_with_log(0.002, 0);
   char *before = RUN_DONE(folder, "verify");

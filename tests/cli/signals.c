@@ -119,6 +119,51 @@ Test(signals, what_was_concluded_stands_with_its_episode) {
   folder_end(folder);
 }
 
+/* A person thought otherwise later: all that was concluded stays to be seen, the last first. */
+Test(signals, what_was_concluded_before_is_shown_with_it) {
+  char *folder = demo_folder();
+  const char *words[] = {"--open", "--unit", "Suite North", NULL};
+  json_t *open = episodes_of(folder, words);
+  char *id = strdup(text_of(json_array_get(open, 0), "id"));
+  char *key = strdup(text_of(json_array_get(open, 0), "characteristic"));
+  cr_expect_eq((int)number_of(json_array_get(open, 0), "revised"), 0);
+  json_decref(open);
+  static const char *const causes[] = {"meter", "mirror dull", "window dull"};
+  for (size_t i = 0; i < 3; i++)
+    MUST_BE(folder, DONE, "stored", "resolve", id, "--cause", causes[i], "--action", "cleaned",
+            "--by", "KL");
+  MUST_BE(folder, DONE,
+          "            2026-10-01, KL: window dull; cleaned\n"
+          "            before: 2026-10-01, KL: mirror dull; cleaned\n"
+          "            before: 2026-10-01, KL: meter; cleaned\n",
+          "signals");
+  open = episodes_of(folder, words);
+  const json_t *first = json_array_get(open, 0);
+  cr_expect_str_eq(text_of(first, "cause"), "window dull");
+  cr_expect_eq((int)number_of(first, "revised"), 2);
+  cr_expect_str_eq(text_of(first, "earlier"),
+                   "2026-10-01, KL: meter; cleaned | 2026-10-01, KL: mirror dull; cleaned");
+  json_decref(open);
+  MUST_BE(folder, DONE, "revised 2 times", "analyse", "--unit", "Suite North", "--characteristic",
+          key);
+  json_t *analysis = analysis_of(folder, "Suite North", key, NULL);
+  size_t i, seen = 0;
+  const json_t *episode;
+  json_array_foreach(json_object_get(analysis, "episodes"), i,
+                     episode) if (strcmp(text_of(episode, "id"), id) == 0) {
+    const json_t *earlier = json_object_get(episode, "earlier_dispositions");
+    cr_assert_eq(json_array_size(earlier), 2);
+    cr_expect_str_eq(text_of(json_array_get(earlier, 0), "cause"), "meter");
+    cr_expect_str_eq(text_of(json_array_get(earlier, 1), "cause"), "mirror dull");
+    seen++;
+  }
+  cr_expect_eq(seen, 1);
+  json_decref(analysis);
+  free(id);
+  free(key);
+  folder_end(folder);
+}
+
 /* The last restart of Suite North's energy ratio. */
 static void last_restart_is(const char *folder, const char *at, const char *cause_at) {
   json_t *analysis = analysis_of(folder, "Suite North", "energy_ratio", NULL);
