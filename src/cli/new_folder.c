@@ -15,12 +15,14 @@ static bt_status failed(const char *path, int reason, bt_error *error) {
                  path, strerror(reason));
 }
 
-static bt_status refuse_existing(const char *path, bt_error *error) {
-  struct stat there;
-  if (lstat(path, &there) != 0)
-    return BT_OK;
+static bt_status is_there(const char *path, bt_error *error) {
   return bt_fail(error, BT_REFUSED,
                  "%s is there already and is not written over; give another name", path);
+}
+
+static bt_status refuse_existing(const char *path, bt_error *error) {
+  struct stat there;
+  return lstat(path, &there) != 0 ? BT_OK : is_there(path, error);
 }
 
 bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error *error) {
@@ -93,7 +95,9 @@ bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
   if (status == BT_OK)
     status = refuse_existing(folder->path, error);
   if (status == BT_OK && rename(folder->temporary, folder->path) != 0)
-    status = failed(folder->path, errno, error);
+    status = errno == EEXIST || errno == ENOTEMPTY || errno == ENOTDIR
+                 ? is_there(folder->path, error)
+                 : failed(folder->path, errno, error);
   if (status == BT_OK) {
     status = sync_above(folder->path, error);
     if (status == BT_OK) {
