@@ -28,6 +28,7 @@ typedef struct evidence_run {
   bt_case one;
   bt_unit_study *study;
   cli_new_folder folder;
+  cli_progress progress; /* in files */
   evidence_logs logs;
   char **log_names; /* of logs, in order; borrowed */
   char **names;     /* of the files in the folder */
@@ -47,9 +48,15 @@ static bt_status remember(evidence_run *run, const char *name, bt_error *error) 
   return BT_OK;
 }
 
+/* The manifest is one more. */
+static void show_progress(evidence_run *run) {
+  cli_progress_show(&run->progress, run->names_n, EVIDENCE_FILES + run->logs.n + 1);
+}
+
 static bt_status put(void *context, const char *name, cli_write write, void *what,
                      bt_error *error) {
   evidence_run *run = context;
+  show_progress(run);
   bt_status status = cli_new_folder_put(&run->folder, name, write, what, error);
   return status == BT_OK ? remember(run, name, error) : status;
 }
@@ -57,6 +64,7 @@ static bt_status put(void *context, const char *name, cli_write write, void *wha
 static bt_status put_pdf(evidence_run *run, bt_error *error) {
   static const char name[] = "evidence.pdf";
   bt_text path = {0};
+  show_progress(run);
   bt_text_format(&path, "%s/%s", run->folder.temporary, name);
   bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK)
@@ -209,6 +217,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   bt_error error = {0};
   char *unit = NULL;
   cli_exit asked = CLI_DONE;
+  run->progress = cli_progress_begin(run->cli, "files");
   bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
   if (status == BT_OK) {
     status = bt_ledger_hold_whole(run->ledger, &error);
@@ -231,6 +240,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   }
   if (status == BT_OK && asked == CLI_DONE)
     status = write_folder(run, &error);
+  cli_progress_clear(&run->progress);
   cli_exit result = status != BT_OK ? cli_error(&error) : asked;
   if (result == CLI_DONE)
     say_done(run);

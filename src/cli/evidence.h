@@ -13,6 +13,9 @@
 bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
                          bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
 
+/* Files of a folder but for copies of logs and the manifest. */
+enum { EVIDENCE_FILES = 14 };
+
 /* evidence_files.c: hands over every file of a folder that follows from the ledger but for the PDF,
  * each with what writes it. */
 typedef bt_status (*evidence_take)(void *context, const char *name, cli_write write, void *what,
