@@ -53,8 +53,6 @@ bt_status verify_fit_period(const verify_chart *of, const verify_period *its, ui
 /* T² likewise. BT_INPUT where too few points are left, or all lie on one line. */
 bt_status verify_fit_vector(const verify_chart *of, const verify_period *its, bool from_differences,
                             uint8_t *used, bt_vector *found, bt_error *error) BT_MUST_CHECK;
-/* What the limits told leave out of [from, phase2), in one pass. */
-void verify_screen_vector(const verify_chart *of, const verify_period *its, uint8_t *used);
 
 /* verify_limits.c: each baseline fitted anew, against limits.json; values and what is judged. */
 bt_status verify_limits(verify_chart *of, bt_error *error) BT_MUST_CHECK;

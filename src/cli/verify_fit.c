@@ -179,14 +179,6 @@ bt_status verify_fit_vector(const verify_chart *of, const verify_period *its, bo
   return status;
 }
 
-void verify_screen_vector(const verify_chart *of, const verify_period *its, uint8_t *used) {
-  size_t screened = 0;
-  for (size_t p = its->from; p < its->phase2; p++)
-    used[p] = !of->failed[p];
-  if (its->told->of.baseline.screen)
-    (void)screen_vector(of, &its->told->of.vector, its->from, its->phase2, used, &screened);
-}
-
 /* R1. */
 bt_status verify_fit_period(const verify_chart *of, const verify_period *its, uint8_t *used,
                             verify_fit *found, bt_error *error) {

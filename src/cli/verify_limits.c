@@ -1,9 +1,9 @@
 /* Baselines fitted anew from the rows of checks.csv, against limits.json; then the values and what
  * is judged, which follow from the limits.
  *
- * R1 What a baseline's fit gives: verify_fit.c. Which points entered is known where the fit gives
- *    the frozen numbers and no later baseline cuts the period short; else it is what lies beyond
- *    the frozen limits.
+ * R1 What a baseline's fit gives: verify_fit.c. Which points entered follows where the fit gives
+ *    the frozen numbers and no later baseline cuts the period short; else the rows' word is taken
+ *    for what was left out when it was frozen.
  * R2 A frozen baseline's numbers stand as they were frozen; where the fit gives others, the folder
  *    must say so (read_today) with the numbers of the fit.
  * R3 Chart and numbers agree: sigma, lcl, ucl and the moving range follow from centre and sigma. */
@@ -178,25 +178,15 @@ static bt_status verify_vector(verify_chart *of, const verify_period *its, bt_er
 
 /* ---- Values, and what is judged -------------------------------------------------------------- */
 
-/* R1: where the fit can't tell, a frozen baseline leaves out what lies beyond its own limits. */
+/* R1. */
 static void used_by_frozen(verify_chart *of, const verify_period *its) {
   const bt_segment *told = &its->told->of;
-  bool aged = told->baseline.adjusted;
   for (size_t p = its->phase2; p < its->end; p++)
     of->used[p] = 0;
   if (told->baseline.version == 0 || (!told->refit.differs && its->phase2 == its->end))
     return;
-  if (verify_is_vector(of)) {
-    verify_screen_vector(of, its, of->used);
-    return;
-  }
-  for (size_t p = its->from; p < its->phase2; p++) {
-    bool beyond = verify_is_radial(of)
-                      ? of->value[p] > told->radial.limit * (1 + 1e-9)
-                      : fabs(of->value[p] - told->chart.centre) > told->chart.sigma * (3 + 1e-9);
-    beyond = beyond && told->baseline.screen;
-    of->used[p] = !of->failed[p] && (!aged || of->has_age[p]) && !beyond;
-  }
+  for (size_t p = its->from; p < its->phase2; p++)
+    of->used[p] = of->chart->checks[of->row[p]].used;
 }
 
 static bt_status verify_values(verify_chart *of, const verify_period *its, bt_error *error) {

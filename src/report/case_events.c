@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 enum { COLUMNS = 9 };
-static const double at[COLUMNS] = {0, 0.17, 0.23, 0.31, 0.39, 0.59, 0.67, 0.75, 0.83};
+static const double at[COLUMNS] = {0, 0.17, 0.23, 0.31, 0.39, 0.57, 0.67, 0.75, 0.83};
 static const char *const heads[COLUMNS] = {"Characteristic",
                                            "Points",
                                            "Mean before",

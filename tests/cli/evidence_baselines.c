@@ -171,6 +171,9 @@ Test(evidence_baselines, a_period_that_reads_otherwise_is_told_whole) {
   char *folder = room_folder();
   free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-02-12T07:30", "energy_mj=1.99",
                 "offset_x_um=5.5", "--by", "PERSON", "--why", "typed wrongly", "--yes"));
+  /* Left out at the freeze as beyond 3 sigma; it no longer is. */
+  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-01-20T07:30", "energy_mj=1.99",
+                "--by", "PERSON", "--why", "typed wrongly", "--yes"));
   evidence_into(folder, "2026-03-01");
   json_t *limits = limits_in(folder);
   for (size_t s = 0; s < 2; s++) {
