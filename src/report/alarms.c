@@ -45,11 +45,13 @@ static void add_budget(const bt_alarm_limits *alarm, report_words *words) {
   (void)report_rate(alarm->budget_a_year, rate);
   const char *alarms = strcmp(rate, "1") == 0 ? "alarm" : "alarms";
   if (alarm->charts == 1)
-    report_words_add(words, "this laser’s one alarming chart gives about %s false %s a year", rate,
-                     alarms);
+    report_words_add(words,
+                     "this laser’s one chart with alarm limits gives about %s false %s a year",
+                     rate, alarms);
   else
-    report_words_add(words, "this laser’s %zu charts together give about %s false %s a year",
-                     alarm->charts, rate, alarms);
+    report_words_add(
+        words, "this laser’s %zu charts with alarm limits together give about %s false %s a year",
+        alarm->charts, rate, alarms);
   if (alarm->n > 0)
     report_words_add(words, ", for a baseline of %zu points", alarm->n);
 }
@@ -109,6 +111,21 @@ static bool any_alike(const bt_unit_study *unit) {
   return false;
 }
 
+static size_t alarming_charts(const bt_unit_study *unit, bool *tracker) {
+  size_t n = 0;
+  *tracker = false;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    const bt_segment *now = bt_study_now(of);
+    if (now == NULL || !now->alarm.given)
+      continue;
+    n = now->alarm.charts > n ? now->alarm.charts : n;
+    *tracker |= of->characteristic == BT_TRACKER_VECTOR || of->characteristic == BT_TRACKER_X ||
+                of->characteristic == BT_TRACKER_Y;
+  }
+  return n;
+}
+
 void report_alarm_words(const bt_unit_study *unit, bt_text *out) {
   char rate[REPORT_NUMBER_TEXT];
   if (!(unit->false_alarms_a_year > 0)) {
@@ -116,10 +133,15 @@ void report_alarm_words(const bt_unit_study *unit, bt_text *out) {
                      "alarms");
     return;
   }
+  bool tracker;
+  size_t n = alarming_charts(unit, &tracker);
   (void)report_rate(unit->false_alarms_a_year, rate);
-  bt_text_format(
-      out, "all charts with alarm limits together are expected to give about %s false %s a year",
-      rate, strcmp(rate, "1") == 0 ? "alarm" : "alarms");
+  bt_text_format(out, "about %s a year expected of the ", rate);
+  if (n == 1)
+    bt_text_add(out, "one chart with alarm limits");
+  else
+    bt_text_format(out, "%zu charts with alarm limits together%s", n,
+                   tracker ? " (the tracker’s T², x and y count as one)" : "");
   if (any_alike(unit))
     bt_text_add(out, "; more where neighbouring points are alike");
 }

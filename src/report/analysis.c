@@ -118,7 +118,7 @@ static void add_span(const bt_study *of, size_t shown, bt_time from, bt_time to,
   if (shown == 0)
     bt_text_add(out, "no points in this span\n");
   else {
-    bt_text_add(out, report_period(from, to - 1, period));
+    bt_text_add(out, report_short_period(from, to - 1, period));
     bt_text_format(out, ", %zu ", shown);
     if (shown < all)
       bt_text_format(out, "of %zu ", all);
@@ -130,7 +130,7 @@ static void add_span(const bt_study *of, size_t shown, bt_time from, bt_time to,
   bt_text_format(&words,
                  "Only what is listed is cut to these days. Verdict, limits and numbers rest on "
                  "the whole record, %s.",
-                 report_period(of->points.at[0], of->points.at[all - 1], period));
+                 report_short_period(of->points.at[0], of->points.at[all - 1], period));
   report_wrap_plain(out, "", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);

@@ -10,7 +10,7 @@ static void limits_sentence(const bt_segment *segment, report_words *words) {
     report_words_add(words, "Centre and sigma were stated for this analysis.");
     return;
   }
-  (void)report_period(baseline->from, baseline->to, period);
+  (void)report_short_period(baseline->from, baseline->to, period);
   const char *points = n == 1 ? "point" : "points";
   if (segment->stated)
     report_words_add(words,

@@ -19,7 +19,7 @@ static const char *why_not(bt_capability_use use) {
   case BT_CAPABILITY_NO_TOLERANCE:
     return "not given: no tolerance is entered";
   case BT_CAPABILITY_NO_BASELINE:
-    return "not given: it takes a control chart whose baseline has 30 points";
+    return "not given: under 30 points in a baseline";
   case BT_CAPABILITY_OUT_OF_CONTROL:
     return "not given while a signal is open";
   }

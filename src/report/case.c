@@ -109,7 +109,7 @@ static void entitle(report_builder *builder, const bt_case *one) {
   char period[REPORT_DATE_TEXT];
   bt_text title = {0};
   bt_text_format(&title, "%s, %s", one->unit->history.unit,
-                 report_period(one->from, one->to - 1, period));
+                 report_short_period(one->from, one->to - 1, period));
   char *made = bt_text_take(&title);
   if (made == NULL) {
     report_no_memory(builder);

@@ -99,9 +99,7 @@ static void add_label(const bt_pane *pane, report_label *labels, size_t *n, doub
 static void tolerance_label(report_chart *chart, bt_pane *pane, report_label *labels, size_t *n,
                             double at) {
   char number[REPORT_NUMBER_TEXT];
-  const char *name = at > pane->y_high  ? "tolerance ↑"
-                     : at < pane->y_low ? "tolerance ↓"
-                                        : "tolerance";
+  const char *name = at > pane->y_high ? "tol. ↑" : at < pane->y_low ? "tol. ↓" : "tol.";
   if (at >= pane->y_low && at <= pane->y_high)
     report_level(chart->builder, pane, at, 0.4, BT_INK_TOLERANCE, BT_DASH_DASHED);
   add_label(pane, labels, n, at, BT_INK_TOLERANCE, name, report_plain(at, number));

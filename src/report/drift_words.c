@@ -84,10 +84,8 @@ void report_drift_headline(const bt_drift *drift, bt_text *out) {
   report_drift_short(drift, out);
   if (!given)
     return;
-  bt_text_add(out, "; as of ");
-  report_drift_last(drift, out);
-  bt_text_format(out, ", a check %s %s", ahead->side == BT_LOW ? "below" : "above",
-                 report_plain(ahead->limit, limit));
+  bt_text_format(out, "; as of %s, a check %s %s", date(drift->last_day, day),
+                 ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
   bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(ahead->fail_5, day));
 }

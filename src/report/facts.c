@@ -68,7 +68,7 @@ static void tolerance_fact(const bt_study *of, report_facts *facts) {
 
 static void last_fact(const bt_study *of, report_facts *facts) {
   bt_text label = {0}, value = {0};
-  bt_text_add(&label, "Last check");
+  bt_text_add(&label, of->characteristic == BT_TRACKER_VECTOR ? "Last point" : "Last check");
   report_last_value(of, true, &value);
   report_fact_add(facts, &label, &value);
 }

@@ -17,12 +17,30 @@ report_frame report_frame_of(const report_builder *builder) {
   return frame;
 }
 
+/* A date at the end stays in one piece: "NO OPEN SIGNAL", "to 30 Sep 2026" below it. */
+static void join_date(bt_text *words) {
+  static const char to[] = " to ";
+  bt_text joined = {0};
+  const char *at = strstr(bt_text_get(words), to);
+  if (at == NULL)
+    return;
+  bt_text_add_bytes(&joined, bt_text_get(words), (size_t)(at - bt_text_get(words)) + 1);
+  for (at++; *at != '\0'; at++)
+    if (*at == ' ')
+      bt_text_add(&joined, REPORT_JOIN);
+    else
+      bt_text_add_bytes(&joined, at, 1);
+  bt_text_free(words);
+  *words = joined;
+}
+
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of) {
   static const double inset = 2.8, above = 1.3;
   report_frame frame = report_frame_of(builder);
   bt_text words = {0};
   report_banner_words(unit, verdict, of, &words);
+  join_date(&words);
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   double wrap = panel_width - 2 * inset;

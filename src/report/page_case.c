@@ -285,7 +285,7 @@ static void head(case_pages *on) {
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "evidence for the manufacturer’s engineer  ·  %s",
-                 report_period(on->one->from, on->one->to - 1, period));
+                 report_short_period(on->one->from, on->one->to - 1, period));
   on->y +=
       report_text(on->builder, on->frame.left, on->y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
                   report_cut(on->builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))

@@ -6,15 +6,13 @@
 static const double labels_left = 18.2; /* from the margin to the panes */
 static const double labels_right = 23;  /* from the panes to the panel */
 
-/* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief, with
- * short dates and without what the basis says again. Where the log goes on after the span, the day
+/* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief,
+ * without what the basis says again. Where the log goes on after the span, the day
  * that verdict and sentences are of. */
 static void subtitle(const bt_study *of, const bt_report_request *request, report_speaks speaks,
                      bool brief, bt_text *out) {
   char period[REPORT_DATE_TEXT];
-  bt_text_format(out, "  ·  %s  ·  ",
-                 brief ? report_short_period(request->from, request->to - 1, period)
-                       : report_period(request->from, request->to - 1, period));
+  bt_text_format(out, "  ·  %s  ·  ", report_short_period(request->from, request->to - 1, period));
   if (of->characteristic == BT_ENERGY_RATIO)
     bt_text_add(out, "measured ÷ target, ");
   else if (*of->quantity.unit != '\0')
@@ -109,6 +107,24 @@ bool report_has_page(const bt_study *of, const bt_report_request *request) {
   size_t first = 0, last = 0;
   report_between(&of->checks, request->from, request->to, &first, &last);
   return last > first;
+}
+
+/* One value throughout, with neither limits nor a failure to draw beside it: a line says it all. */
+bool report_is_constant(const bt_study *of, const bt_report_request *request) {
+  size_t first = 0, last = 0;
+  report_between(&of->checks, request->from, request->to, &first, &last);
+  if (!report_is_judged(of) || last == first || report_has_limits(bt_study_now(of)) ||
+      of->episodes_n > 0)
+    return false;
+  for (size_t i = first; i < last; i++)
+    if (of->checks.raw[i] < of->checks.raw[first] || of->checks.raw[i] > of->checks.raw[first] ||
+        (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0)
+      return false;
+  return true;
+}
+
+bool report_has_chart_page(const bt_study *of, const bt_report_request *request) {
+  return report_is_judged(of) && report_has_page(of, request) && !report_is_constant(of, request);
 }
 
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,

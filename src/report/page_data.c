@@ -19,10 +19,10 @@ static void digest(const unsigned char *sha256, bt_text *out) {
 
 static void sources(report_sheet *sheet, const bt_book *book) {
   static const report_column columns[] = {{0, "Log file"},
-                                          {0.2, "Imported"},
-                                          {0.3, "Rows: new, known, held back"},
-                                          {0.47, "Refused"},
-                                          {0.53, "SHA-256 of the file"}};
+                                          {0.175, "Imported"},
+                                          {0.265, "Rows: new, known, held back"},
+                                          {0.435, "Refused"},
+                                          {0.5, "SHA-256 of the file"}};
   enum { N = sizeof columns / sizeof *columns };
   report_sheet_heading(sheet, "Log files with rows of this laser, the newest first");
   if (book->sources_n == 0) {

@@ -10,7 +10,7 @@
  * values are tested against both. */
 static const char *const rules[][4] = {
     {"1 > 3σ", "one point beyond 3σ", "370", "notice"},
-    {"2 of 3 > 2σ", "two of three successive points beyond 2σ, the last of them on that side",
+    {"2 of 3 > 2σ", "two of three successive points beyond 2σ, the last one among them",
      "225, with the rule above", "notice"},
     {"4 of 5 > 1σ", "four of five successive points beyond 1σ", "166, with the first rule",
      "notice"},
@@ -18,11 +18,13 @@ static const char *const rules[][4] = {
      "notice"},
     {"All four", "any of these", "92", "notice"},
     {"CUSUM > h", "the sum of deviations beyond k = 0.5σ passes h = 5σ", "465", "notice"},
-    {"Alarm limits",
-     "a wider limit and a higher h, set to the budget of false alarms in the "
-     "settings",
+    {"1 > limit", "one point beyond the limit of the tracker’s radius or of its T²", "370",
+     "notice"},
+    {"1 > 3σ, 1 > limit: tall", "one point beyond the alarm limit, which is wider than 3σ",
      "see each chart", "alarm"},
-    {"Tolerance", "a single reading outside the limits that the clinic must keep", "does not apply",
+    {"CUSUM > h: tall", "the same sum passes the h of alarms, which is higher than 5σ",
+     "see each chart", "alarm"},
+    {"tolerance", "a single reading outside the limits that the clinic must keep", "does not apply",
      "alarm"}};
 
 static const char *const glossary[][2] = {
@@ -71,7 +73,7 @@ static const char *const glossary[][2] = {
 
 static void rules_table(report_sheet *sheet) {
   static const report_column columns[] = {{0, "In the lane"},
-                                          {0.13, "Signals at"},
+                                          {0.15, "Signals at"},
                                           {0.56, "One false signal in so many points"},
                                           {0.82, "Strength"}};
   enum { N = sizeof columns / sizeof *columns };
@@ -166,8 +168,10 @@ static void formulas(report_sheet *sheet) {
       "Cpk the same with the baseline’s σ, not given where that is one of day means or of values "
       "moved to the mean fill age. Intervals of 95 %: chi-square for Pp and Cp, variance "
       "1/(9n) + C²/(2ν) for the others.",
-      "Alarm limits: solved so that all alarming charts of a laser together keep the yearly budget "
-      "of the settings, given the baseline’s number of points and the rate of checking.",
+      "Alarm limits: solved so that the charts of a laser that have them together keep the yearly "
+      "budget of the settings, given the baseline’s number of points and the rate of checking. They "
+      "are counted alike on all pages: the tracker’s T², x and y share one part of the budget and "
+      "count as one chart; the radius has none.",
       "Self-tests: days between failures against the exponential distribution; trend by reverse "
       "arrangements. Each is a single look."};
   report_sheet_heading(sheet, "Formulas");

@@ -1,6 +1,7 @@
-/* Signals and decisions: steps that the summary had no room for, episodes and what was concluded of
- * them, dispositions that later entries left without an episode, and what was done to the laser.
- * Long lists keep their newest entries and count the rest. */
+/* Signals and decisions: steps that the summary had no room for, what was done to the laser,
+ * dispositions that later entries left without an episode, and episodes with what was concluded of
+ * them. Long lists keep their newest entries and count the rest; old episodes come last, since they
+ * fill what room the page has left and begin no other. */
 #include "report_room.h"
 
 #include <stdlib.h>
@@ -13,7 +14,7 @@ typedef struct listed {
   const bt_episode *episode;
   const bt_disposition *alone;
   bt_time last;
-  bool open;
+  bool open, fresh; /* fresh: something happened to it in the month or later */
 } listed;
 
 typedef struct list {
@@ -21,11 +22,13 @@ typedef struct list {
   size_t n, room;
 } list;
 
-/* What is open comes first, then the newest. */
+/* What is open comes first, then what the month touched, then the newest. */
 static int in_order(const void *a, const void *b) {
   const listed *one = a, *other = b;
   if (one->open != other->open)
     return one->open ? -1 : 1;
+  if (one->fresh != other->fresh)
+    return one->fresh ? -1 : 1;
   if (one->last != other->last)
     return one->last > other->last ? -1 : 1;
   return one->of->characteristic < other->of->characteristic ? -1 : 1;
@@ -38,7 +41,13 @@ static void append(report_builder *builder, list *to, listed item) {
     report_no_memory(builder);
 }
 
-static list episodes_of(report_builder *builder, const bt_unit_study *unit) {
+/* Something happened to it in the month, or after the month was over. */
+static bool is_fresh(const bt_study *of, const bt_episode *episode, bt_time month) {
+  const bt_disposition *disposition = report_disposition(of, episode);
+  return of->points.at[episode->last] >= month || (disposition != NULL && disposition->at >= month);
+}
+
+static list episodes_of(report_builder *builder, const bt_unit_study *unit, bt_time month) {
   list found = {0};
   for (size_t s = 0; s < unit->studies_n; s++) {
     const bt_study *of = unit->studies[s];
@@ -47,7 +56,8 @@ static list episodes_of(report_builder *builder, const bt_unit_study *unit) {
              (listed){.of = of,
                       .episode = &of->episodes[e],
                       .last = of->points.at[of->episodes[e].last],
-                      .open = bt_study_is_open(of, &of->episodes[e])});
+                      .open = bt_study_is_open(of, &of->episodes[e]),
+                      .fresh = is_fresh(of, &of->episodes[e], month)});
   }
   if (found.n > 1)
     qsort(found.item, found.n, sizeof *found.item, in_order);
@@ -70,26 +80,19 @@ static list left_alone(report_builder *builder, const bt_unit_study *unit) {
 
 static const report_column episode_columns[] = {{0, "Episode"},
                                                 {0.075, "Characteristic"},
-                                                {0.21, "Signals"},
-                                                {0.425, "From " REPORT_DASH " to"},
+                                                {0.2, "Signals"},
+                                                {0.405, "From " REPORT_DASH " to"},
                                                 {0.575, "What was concluded"}};
 enum { EPISODE_COLUMNS = 5 };
 
-/* Something happened to it in the month, or after the month was over. */
-static bool is_new(const listed *one, bt_time month) {
-  const bt_disposition *disposition = report_disposition(one->of, one->episode);
-  return one->last >= month || (disposition != NULL && disposition->at >= month);
-}
-
-static void episode_row(report_sheet *sheet, const listed *one, bt_time month) {
+static void episode_row(report_sheet *sheet, const listed *one) {
   const bt_study *of = one->of;
   const bt_episode *episode = one->episode;
   const bt_disposition *disposition = report_disposition(of, episode);
   char period[REPORT_DATE_TEXT];
   bt_text what = {0}, concluded = {0};
-  bt_text_format(&what, "%s%s%s, %s side, ", is_new(one, month) ? "• " : "",
-                 one->open ? "open " : "", report_strength_word(episode->strength),
-                 episode->side == BT_LOW ? "low" : "high");
+  bt_text_format(&what, "%s%s%s, %s side, ", one->fresh ? "• " : "", one->open ? "open " : "",
+                 report_strength_word(episode->strength), episode->side == BT_LOW ? "low" : "high");
   report_count(&what, episode->signals, "point", "points");
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);
@@ -106,7 +109,7 @@ static void episode_row(report_sheet *sheet, const listed *one, bt_time month) {
   bt_text_free(&concluded);
 }
 
-static void episodes(report_sheet *sheet, const list *found, bt_time month) {
+static void episodes(report_sheet *sheet, const list *found) {
   report_sheet_heading(sheet, "Episodes of signals: open ones, then the newest");
   if (found->n == 0) {
     report_sheet_paragraph(sheet, BT_INK_TEXT, "None in this record.");
@@ -116,10 +119,16 @@ static void episodes(report_sheet *sheet, const list *found, bt_time month) {
                          "•: a signal of it, or what was concluded of it, is of this month or "
                          "later.");
   report_sheet_heads(sheet, episode_columns, EPISODE_COLUMNS);
-  size_t shown = found->n < MOST_EPISODES ? found->n : MOST_EPISODES;
-  for (size_t i = 0; i < shown; i++)
-    episode_row(sheet, &found->item[i], bt_month_start(month, 0));
-  report_sheet_rest(sheet, found->n - shown, "more episode", "more episodes", "beamtally signals");
+  size_t shown = 0;
+  for (; shown < found->n && shown < MOST_EPISODES; shown++) {
+    const listed *one = &found->item[shown];
+    bool last = shown + 1 == found->n;
+    if (!one->open && !one->fresh && sheet->y + (last ? 1 : 2) * sheet->line > sheet->frame.bottom)
+      break;
+    episode_row(sheet, one);
+  }
+  report_sheet_rest(sheet, found->n - shown, "earlier episode", "earlier episodes",
+                    "beamtally signals");
 }
 
 static void alone(report_sheet *sheet, const list *found) {
@@ -155,9 +164,14 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
   for (size_t i = 0; i < history->events_n; i++)
     others += history->events[i].kind != BT_EVENT_GAS_REFILL;
   report_sheet_heading(sheet, "What was done to the laser, the newest first");
-  report_count(&words, refills, "gas refill", "gas refills");
-  bt_text_add(&words, others == 0 ? " in this record; no other event is noted."
-                                  : " in this record stand as bars above the charts. All else:");
+  if (refills == 0)
+    bt_text_add(&words, others == 0 ? "No event is noted in this record."
+                                    : "No gas refill is noted in this record.");
+  else {
+    report_count(&words, refills, "gas refill in this record stands as a bar above the charts.",
+                 "gas refills in this record stand as bars above the charts.");
+    bt_text_add(&words, others == 0 ? " No other event is noted." : " All else:");
+  }
   report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
   if (others > 0)
     report_sheet_heads(sheet, event_columns, EVENT_COLUMNS);
@@ -203,10 +217,11 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
                  bt_time_month(request->month, month));
   report_sheet_begin(&sheet, builder, "Signals and decisions", "record", bt_text_get(&subtitle));
   steps(&sheet, unit, builder->steps);
-  list found = episodes_of(builder, unit), left = left_alone(builder, unit);
-  episodes(&sheet, &found, request->month);
-  alone(&sheet, &left);
+  list found = episodes_of(builder, unit, bt_month_start(request->month, 0)),
+       left = left_alone(builder, unit);
   events(&sheet, unit);
+  alone(&sheet, &left);
+  episodes(&sheet, &found);
   if (!bt_text_ok(&subtitle))
     report_no_memory(builder);
   bt_text_free(&subtitle);

@@ -1,5 +1,5 @@
-/* Self-test and room: the subsystems that failed, the worst first; the days between failures; and
- * the room's conditions, which nothing judges. */
+/* Self-test and room: the subsystems that failed, the worst first; the days between failures; what
+ * read the same throughout; and the room's conditions, which nothing judges. */
 #include "report_room.h"
 
 #include <math.h>
@@ -85,6 +85,42 @@ static void gaps(report_sheet *sheet, const bt_rare *rare) {
   bt_text_free(&words);
 }
 
+/* "Energy demand: 1.610 mJ at all 120 checks. No tolerance is entered, ..." */
+static void constants(report_sheet *sheet, const bt_unit_study *unit,
+                      const bt_report_request *request) {
+  bool any = false;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    size_t first = 0, last = 0;
+    report_words tolerance = {0};
+    bt_text words = {0};
+    if (!report_is_constant(of, request))
+      continue;
+    if (!any)
+      report_sheet_heading(sheet, "Readings that have no chart: nothing in the span varies");
+    any = true;
+    report_between(&of->checks, request->from, request->to, &first, &last);
+    bt_text_format(&words, "%s: ", of->quantity.title);
+    report_add_value(&words, &of->quantity, of->checks.raw[first],
+                     report_reading_decimals(of, of->checks.raw[first]));
+    char date[REPORT_DATE_TEXT];
+    if (last - first == 1)
+      bt_text_format(&words, " at the one check, of %s",
+                     report_short_date(of->checks.at[first], date));
+    else
+      bt_text_format(&words, " at all %zu checks, the last of %s", last - first,
+                     report_short_date(of->checks.at[last - 1], date));
+    report_tolerance_sentences(unit, of, REPORT_SPEAKS_OF_LOG, request->from, request->to,
+                               &tolerance);
+    bt_text_format(&words, ". %s", bt_text_get(&tolerance.text));
+    if (!bt_text_ok(&words) || tolerance.text.failed)
+      report_no_memory(sheet->builder);
+    report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+    report_words_free(&tolerance);
+    bt_text_free(&words);
+  }
+}
+
 /* One room condition as a small chart with its name above it. */
 static void condition(report_sheet *sheet, const bt_unit_study *unit, const bt_study *of,
                       const bt_report_request *request) {
@@ -141,8 +177,8 @@ void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
   report_sheet sheet;
   bt_text subtitle = {0}, words = {0};
   char period[REPORT_DATE_TEXT];
-  bt_text_format(&subtitle, "%s  ·  room conditions of %s", unit->history.unit,
-                 report_period(request->from, request->to - 1, period));
+  bt_text_format(&subtitle, "%s  ·  readings of %s", unit->history.unit,
+                 report_short_period(request->from, request->to - 1, period));
   report_sheet_begin(&sheet, builder, "Self-test and room", "self-test", bt_text_get(&subtitle));
   report_sheet_heading(&sheet, "Self-test");
   report_selftest_words(unit, &words);
@@ -151,6 +187,7 @@ void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
   report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&words));
   items(&sheet, &unit->selftest.rare);
   gaps(&sheet, &unit->selftest.rare);
+  constants(&sheet, unit, request);
   room(&sheet, unit, request);
   if (!bt_text_ok(&subtitle) || !bt_text_ok(&words))
     report_no_memory(builder);

@@ -97,6 +97,10 @@ static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) 
     day = bt_day_of(unit->history.at[i]);
     checks++;
   }
+  if (checks == 0) {
+    bt_text_add(out, "none");
+    return;
+  }
   report_count(out, checks, "check", "checks");
   bt_text_add(out, " on ");
   report_count(out, days, "day", "days");
@@ -105,13 +109,35 @@ static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) 
 /* Wrapped, since a date at its end must not be cut. */
 static double line_of(report_builder *builder, report_frame frame, double y, const char *label,
                       const char *value) {
-  static const double label_width = 34;
+  static const double label_width = 31;
   double left = frame.left + label_width;
   (void)report_text(builder, frame.left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, label);
   double height =
       report_wrapped(builder, left, y, frame.right - left, BT_STYLE_TABLE, BT_INK_TEXT, value)
           .height;
   return y + height + 0.6;
+}
+
+/* The days that failed, one line a characteristic; a single one stands in the table. */
+static double failed_lines(report_builder *builder, const bt_unit_study *unit, double y) {
+  enum { MOST_DATES = 6 };
+  bt_text words = {0};
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    bt_text dates = {0};
+    if (unit->studies[i]->tolerance.outside > 1)
+      report_failed_dates(unit->studies[i], MOST_DATES, &dates);
+    if (dates.length > 0) {
+      bt_text_clear(&words);
+      bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
+      y = line_of(builder, report_frame_of(builder), y, "Outside tolerance", bt_text_get(&words));
+    }
+    words.failed |= dates.failed;
+    bt_text_free(&dates);
+  }
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  return y;
 }
 
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
@@ -126,6 +152,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   else
     bt_text_add(&words, "; the log holds no check up to then");
   y = line_of(builder, frame, y, "Checks this month", bt_text_get(&words));
+  y = failed_lines(builder, unit, y);
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
@@ -231,7 +258,7 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   char first_chart[REPORT_NUMBER_TEXT];
   const char *chart = NULL;
   for (size_t i = unit->studies_n; i > 0; i--)
-    if (report_is_judged(unit->studies[i - 1]) && report_has_page(unit->studies[i - 1], request))
+    if (report_has_chart_page(unit->studies[i - 1], request))
       chart = report_page_name(unit->studies[i - 1], first_chart);
   report_page(builder, "Summary", "summary");
   report_frame frame = report_frame_of(builder);

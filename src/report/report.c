@@ -36,7 +36,7 @@ static void compose(report_builder *builder, const bt_unit_study *study,
                     const bt_report_request *request) {
   report_summary_page(builder, study, request);
   for (size_t i = 0; i < study->studies_n; i++)
-    if (report_is_judged(study->studies[i]) && report_has_page(study->studies[i], request))
+    if (report_has_chart_page(study->studies[i], request))
       report_characteristic_page(builder, study, study->studies[i], request, REPORT_SPEAKS_OF_LOG);
   if (report_has_drift_page(study))
     report_drift_page(builder, study);

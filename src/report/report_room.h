@@ -138,12 +138,12 @@ int report_reading_decimals(const bt_study *of, double value);
 void report_add_unit(bt_text *out, const bt_quantity *quantity);
 void report_add_value(bt_text *out, const bt_quantity *quantity, double value, int decimals);
 
-const char *report_day(bt_time time, char *buffer);        /* 24 July */
-const char *report_short_date(bt_time time, char *buffer); /* 24 Jul 2026 */
-/* "1 May – 27 September 2026"; both days within; the year once where it is the same. */
-const char *report_period(bt_time from, bt_time to, char *buffer);
+/* Dates are written one way: "24 Jul 2026". The year is left out only beside an axis or a heading
+ * that has it. */
+const char *report_short_date(bt_time time, char *buffer);
+/* "1 May – 27 Sep 2026"; both days within; the year once where it is the same. */
 const char *report_short_period(bt_time from, bt_time to, char *buffer);
-/* "from 1 May to 27 September 2026", or "on 27 September 2026". */
+/* "from 1 May to 27 Sep 2026", or "on 27 Sep 2026". */
 const char *report_from_to(bt_time from, bt_time to, char *buffer);
 
 /* Named destination of a characteristic's page: [a-z0-9_-], whatever letters the clinic's own key
@@ -160,7 +160,8 @@ typedef struct report_rule {
   const char *label;
 } report_rule;
 const report_rule *report_rules(const bt_study *of, size_t *n);
-/* The rules of those bits by name; an alarm stands for the notice that it goes beyond. */
+/* The rules of those bits as the lane names them; “CUSUM > h” (alarm) where its bar is tall there,
+ * which stands for the notice that the alarm goes beyond. */
 void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
 
 /* ---- What a study says ----------------------------------------------------------------------- */
@@ -296,6 +297,9 @@ void report_open_episodes(const bt_study *of, bt_text *out);
 
 /* Parts of the summary, shared with the status screen. */
 void report_tolerance_state(const bt_study *of, bt_text *out);
+/* "11 Nov 2025, 4 Oct 2025 and 3 days before, the first 2 Feb 2025": days with a check outside
+ * tolerance; nothing where there is none. */
+void report_failed_dates(const bt_study *of, size_t most, bt_text *out);
 void report_control_state(const bt_study *of, bt_text *out);
 void report_last_value(const bt_study *of, bool with_date, bt_text *out);
 void report_selftest_words(const bt_unit_study *unit, bt_text *out);
@@ -410,6 +414,10 @@ void report_footers(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request);
 /* Whether the span shown holds any reading: without one there is no page. */
 bool report_has_page(const bt_study *of, const bt_report_request *request);
+/* Every reading of the span is the same and none fails: it has a line on the page of the self-test
+ * instead of a chart's. */
+bool report_is_constant(const bt_study *of, const bt_report_request *request);
+bool report_has_chart_page(const bt_study *of, const bt_report_request *request);
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request,
                                 report_speaks speaks);
@@ -455,7 +463,7 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
                             const bt_report_request *request, double y);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request);
-/* Self-tests, the worst item first, the days between failures, and the room. */
+/* Self-tests, the worst item first, the days between failures, what did not vary, and the room. */
 void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
                           const bt_report_request *request);
 /* Steps that the summary had no room for, episodes and what was concluded of them, events. */

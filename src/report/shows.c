@@ -44,7 +44,7 @@ static void first_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, "The newest points lie on average ");
   report_words_bold(words, "%s", bt_text_get(&size));
   report_words_add(words, " from the centre of the first baseline (%s).",
-                   report_period(first->from, first->to, period));
+                   report_short_period(first->from, first->to, period));
   words->text.failed |= size.failed;
   bt_text_free(&size);
 }
@@ -63,7 +63,7 @@ static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *ep
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
   const bt_series *points = &of->points;
   bt_text rules = {0};
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   report_rule_names(of, episode->rules, &rules);
   report_words_add(words, "Signals on the %s side: %s, ", episode->side == BT_LOW ? "low" : "high",
                    bt_text_get(&rules));
@@ -71,9 +71,10 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
     report_words_add(words, "at one point, ");
   else
     report_words_add(words, "at %zu points, the first on ", episode->signals);
-  report_words_bold(words, "%s", bt_time_day(points->at[episode->first], date));
+  report_words_bold(words, "%s", report_short_date(points->at[episode->first], date));
   if (episode->signals > 1)
-    report_words_add(words, " and the last on %s", bt_time_day(points->at[episode->last], date));
+    report_words_add(words, " and the last on %s",
+                     report_short_date(points->at[episode->last], date));
   report_words_add(words, ".");
   bt_text state = {0};
   report_episode_state(of, episode, &state);
@@ -87,13 +88,13 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
 static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
   const bt_series *points = &of->points;
   bt_text size = {0};
-  char began[BT_TIME_TEXT], signal[BT_TIME_TEXT];
+  char began[REPORT_DATE_TEXT], signal[REPORT_DATE_TEXT];
   report_add_size(of, excursion->size, &size);
   report_words_next(words);
   report_words_add(words, "The CUSUM’s signal run began on ");
-  report_words_bold(words, "%s", bt_time_day(points->at[excursion->run_began], began));
+  report_words_bold(words, "%s", report_short_date(points->at[excursion->run_began], began));
   report_words_add(words, "; when it signalled, on %s, the mean shift over that run was about %s.",
-                   bt_time_day(points->at[excursion->signal], signal), bt_text_get(&size));
+                   report_short_date(points->at[excursion->signal], signal), bt_text_get(&size));
   words->text.failed |= size.failed;
   bt_text_free(&size);
 }
@@ -130,10 +131,10 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
                      bt_text_get(&rules));
     if (counts->signalling == 1)
       report_words_add(words, "one point, on %s.",
-                       bt_time_day(of->points.at[counts->newest], date));
+                       report_short_date(of->points.at[counts->newest], date));
     else
       report_words_add(words, "%zu points, the last on %s.", counts->signalling,
-                       bt_time_day(of->points.at[counts->newest], date));
+                       report_short_date(of->points.at[counts->newest], date));
     words->text.failed |= rules.failed;
     bt_text_free(&rules);
   } else if (counts->judged > 0)
@@ -151,7 +152,7 @@ static bool is_other(const bt_study *of, const bt_episode *open, bt_side side, s
 /* Signals in the shown span beside the open episodes. */
 static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   size_t first = 0, last = 0, n = 0, newest = 0;
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
   report_between(&of->points, from, to, &first, &last);
   for (size_t i = first; i < last; i++) {
@@ -163,7 +164,7 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
   if (n == 0)
     return;
   report_words_next(words);
-  (void)bt_time_day(of->points.at[newest], date);
+  (void)report_short_date(of->points.at[newest], date);
   if (n == 1)
     report_words_add(words, "One other signal in the span shown, on %s.", date);
   else
@@ -201,11 +202,11 @@ static void restart_sentence(const bt_study *of, report_words *words) {
   if (of->restarted >= of->cusum.restarts_n)
     return;
   const bt_restart *restart = &of->cusum.restarts[of->restarted];
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   report_words_next(words);
   report_words_add(words, restart->ended ? "The CUSUM restarted after the check of "
                                          : "The CUSUM restarted on ");
-  report_words_bold(words, "%s", bt_time_day(restart->at, date));
+  report_words_bold(words, "%s", report_short_date(restart->at, date));
   report_words_add(words, " (%s): too early to say how it goes on.",
                    restart->resolved ? "asked for with a disposition"
                                      : bt_event_words(restart->kind));
@@ -214,12 +215,12 @@ static void restart_sentence(const bt_study *of, report_words *words) {
 /* What follows is old news then. */
 static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report_words *words) {
   int64_t days = report_stale_days(unit, of);
-  char date[BT_TIME_TEXT], end[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   if (days == 0)
     return;
   report_words_bold(words, "The last reading is of %s, %lld days before %s.",
-                    bt_time_day(of->checks.at[of->checks.n - 1], date), (long long)days,
-                    bt_time_day(unit->until - 1, end));
+                    report_short_date(of->checks.at[of->checks.n - 1], date), (long long)days,
+                    report_short_date(unit->until - 1, end));
   report_words_add(words, " ");
 }
 

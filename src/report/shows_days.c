@@ -4,7 +4,7 @@
 
 void report_within_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   size_t first = 0, last = 0, n = 0, newest = 0;
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   report_between(&of->points, from, to, &first, &last);
   for (size_t i = first; i < last && of->within_s_ucl != NULL; i++)
     if (of->within_s_ucl[i] > 0 && of->points.within_s[i] > of->within_s_ucl[i]) {
@@ -14,7 +14,7 @@ void report_within_sentence(const bt_study *of, bt_time from, bt_time to, report
   if (n == 0)
     return;
   report_words_next(words);
-  (void)bt_time_day(of->points.at[newest], date);
+  (void)report_short_date(of->points.at[newest], date);
   if (n == 1)
     report_words_add(words, "On one day, %s, the checks differ more than the within-day limit.",
                      date);
@@ -76,7 +76,7 @@ report_tolerance_counts report_count_tolerance(const bt_unit_study *unit, const 
 void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_time from,
                               bt_time to, report_words *words) {
   report_tolerance_counts counts = report_count_tolerance(unit, of, from, to);
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   if (!report_may_have_tolerance(of))
     return;
   if (counts.judged == 0) {
@@ -93,7 +93,7 @@ void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_
   report_words_add(words, " %s outside tolerance", counts.outside <= 1 ? "is" : "are");
   if (counts.outside > 0)
     report_words_add(words, "%s on %s", counts.outside == 1 ? "," : ", the last",
-                     bt_time_day(of->checks.at[counts.last], date));
+                     report_short_date(of->checks.at[counts.last], date));
   report_words_add(words, ".");
 }
 
@@ -101,7 +101,7 @@ static bool signals_of_side(const bt_study *of, bt_side side, bt_time from, bt_t
                             report_words *words) {
   size_t begin = 0, end = 0, n = 0, first = 0, last = 0;
   uint8_t bits = 0;
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   report_between(&of->points, from, to, &begin, &end);
   for (size_t p = begin; p < end; p++)
     if (of->rules[side][p] != 0) {
@@ -120,9 +120,9 @@ static bool signals_of_side(const bt_study *of, bt_side side, bt_time from, bt_t
     report_words_add(words, "at one point, on ");
   else
     report_words_add(words, "at %zu points, the first on ", n);
-  report_words_bold(words, "%s", bt_time_day(of->points.at[first], date));
+  report_words_bold(words, "%s", report_short_date(of->points.at[first], date));
   if (n > 1)
-    report_words_add(words, " and the last on %s", bt_time_day(of->points.at[last], date));
+    report_words_add(words, " and the last on %s", report_short_date(of->points.at[last], date));
   report_words_add(words, ".");
   words->text.failed |= rules.failed;
   bt_text_free(&rules);

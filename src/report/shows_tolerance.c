@@ -22,7 +22,7 @@ static void last_is_outside(const bt_study *of, report_words *words) {
   report_add_value(&value, &of->quantity, of->checks.raw[last],
                    report_reading_decimals(of, of->checks.raw[last]));
   report_words_add(words, " (%s on %s)", bt_text_get(&value),
-                   bt_time_day(of->checks.at[last], date));
+                   report_short_date(of->checks.at[last], date));
   words->text.failed |= value.failed;
   bt_text_free(&value);
 }
@@ -61,7 +61,7 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
                    tolerance->outside == 1 ? "is" : "are");
   if (dated)
     report_words_add(words, "%s on %s", tolerance->outside == 1 ? "," : ", the last",
-                     bt_time_day(of->checks.at[tolerance->last_outside], date));
+                     report_short_date(of->checks.at[tolerance->last_outside], date));
   report_words_add(words, ".");
 }
 

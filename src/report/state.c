@@ -17,6 +17,29 @@ void report_tolerance_state(const bt_study *of, bt_text *out) {
   }
 }
 
+/* The newest days first; a year where it changes. Several checks of one day are one date. */
+void report_failed_dates(const bt_study *of, size_t most, bt_text *out) {
+  const bt_series *checks = &of->checks;
+  size_t days = 0, left = 0;
+  int64_t day = 0;
+  char date[REPORT_DATE_TEXT];
+  for (size_t i = checks->n; i > 0; i--) {
+    if ((checks->flags[i - 1] & BT_POINT_OUT_OF_TOLERANCE) == 0 ||
+        (days > 0 && bt_day_of(checks->at[i - 1]) == day))
+      continue;
+    day = bt_day_of(checks->at[i - 1]);
+    if (days++ < most)
+      bt_text_format(out, "%s%s", days > 1 ? ", " : "", report_short_date(day * BT_DAY, date));
+    else
+      left++;
+  }
+  if (left > 0) {
+    bt_text_add(out, " and ");
+    report_count(out, left, "day before", "days before");
+    bt_text_format(out, ", the first %s", report_short_date(day * BT_DAY, date));
+  }
+}
+
 static void add_points(bt_text *out, size_t n) {
   if (n == 1)
     bt_text_add(out, "one");
@@ -24,13 +47,13 @@ static void add_points(bt_text *out, size_t n) {
     bt_text_format(out, "%zu", n);
 }
 
-/* "flagged low at 141 points, first 4 Mar 2026"; with both sides open, both numbers. */
+/* "low at 141 points, first 4 Mar 2026"; with both sides open, both numbers. */
 static void open_state(const bt_study *of, const bt_episode *low, const bt_episode *high,
                        bt_text *out) {
   char date[REPORT_DATE_TEXT];
   const bt_episode *first = low == NULL || (high != NULL && high->first < low->first) ? high : low;
   const bt_episode *named = low != NULL ? low : high;
-  bt_text_format(out, "flagged %s at ", low != NULL ? "low" : "high");
+  bt_text_format(out, "%s at ", low != NULL ? "low" : "high");
   add_points(out, named->signals);
   bt_text_add(out, named->signals == 1 ? " point" : " points");
   if (low != NULL && high != NULL) {
@@ -68,10 +91,13 @@ void report_last_value(const bt_study *of, bool with_date, bt_text *out) {
     bt_text_add(out, "no reading");
     return;
   }
-  char date[BT_TIME_TEXT];
-  size_t last = of->checks.n - 1;
-  report_add_value(out, &of->quantity, of->checks.raw[last],
-                   report_reading_decimals(of, of->checks.raw[last]));
+  char date[REPORT_DATE_TEXT];
+  /* T² is of a day's mean offset: that of one check among several has no limit to be held to. */
+  bool point = of->characteristic == BT_TRACKER_VECTOR && of->points.n > 0;
+  size_t last = point ? of->points.n - 1 : of->checks.n - 1;
+  double value = point ? of->points.value[last] : of->checks.raw[last];
+  report_add_value(out, &of->quantity, value, report_reading_decimals(of, value));
   if (with_date)
-    bt_text_format(out, " on %s", bt_time_short_day(of->checks.at[last], date));
+    bt_text_format(out, " on %s",
+                   report_short_date(point ? of->points.at[last] : of->checks.at[last], date));
 }

@@ -7,13 +7,15 @@
 
 static const double line_height = 3.9; /* of the table's type */
 
-enum { COLUMNS = 8, MOST_ROWS = 14 };
+enum { COLUMNS = 9, MOST_ROWS = 14, MOST_LINES = 3 };
+enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
 
 /* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0, 0.131, 0.262, 0.36, 0.625, 0.717, 0.842, 0.967};
-static const char *const column_heads[COLUMNS] = {"Characteristic",  "Tolerance",   "Last reading",
-                                                  "Control",         "From centre", "Open episodes",
-                                                  "What to do next", "Page"};
+static const double column_at[COLUMNS] = {0,     0.122, 0.232, 0.342, 0.428,
+                                          0.654, 0.741, 0.857, 0.967};
+static const char *const column_heads[COLUMNS] = {
+    "Characteristic", "Tolerance",     "Checks judged",   "Last reading", "Control",
+    "From centre",    "Open episodes", "What to do next", "Page"};
 
 static double column_left(report_frame frame, int column) {
   return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
@@ -34,7 +36,7 @@ static void cell(report_builder *builder, report_frame frame, int column, double
   bt_text_free(&cut);
 }
 
-/* "▼ flagged low at 3 points, ...": the mark says the side without the colour. */
+/* "▼ low at 3 points, ...": the mark says the side without the colour. */
 static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_text *out) {
   bt_strength strength = bt_study_open_strength(of);
   if (report_open_on(of, BT_HIGH) != NULL)
@@ -49,6 +51,34 @@ static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_te
   }
   report_control_state(of, out);
   return strength == BT_ALARM ? BT_INK_ALARM : strength == BT_NOTICE ? BT_INK_NOTICE : BT_INK_TEXT;
+}
+
+/* The limits themselves; what is said of the checks stands beside them. */
+static void tolerance_words(const bt_study *of, bt_text *out) {
+  if (!report_may_have_tolerance(of))
+    bt_text_add(out, REPORT_DASH);
+  else if (of->tolerance.now == NULL)
+    bt_text_add(out, "none entered");
+  else
+    report_tolerance_range(of->tolerance.now, &of->quantity, out);
+}
+
+/* "1 of 354 outside, 11 Nov 2025"; of several the last one, with all of them under the table. */
+static void judged_words(const bt_study *of, bt_text *out) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  char date[REPORT_DATE_TEXT];
+  if (tolerance->judged == 0) {
+    bt_text_add(out, of->tolerance.now == NULL ? REPORT_DASH : "none judged");
+    return;
+  }
+  if (tolerance->outside == 0) {
+    report_tolerance_state(of, out);
+    return;
+  }
+  bt_text_format(out, "%zu of %zu outside", tolerance->outside, tolerance->judged);
+  if (tolerance->last_outside < of->checks.n)
+    bt_text_format(out, ", %s%s", tolerance->outside > 1 ? "last " : "",
+                   report_short_date(of->checks.at[tolerance->last_outside], date));
 }
 
 static void level_words(const bt_study *of, bt_text *out) {
@@ -114,16 +144,17 @@ static void fill(const bt_unit_study *unit, const bt_study *of, cells *in) {
   *in = (cells){0};
   for (int c = 0; c < COLUMNS; c++)
     in->ink[c] = BT_INK_TEXT;
-  bt_text_add(&in->text[0], of->quantity.title);
+  bt_text_add(&in->text[TITLE], of->quantity.title);
+  tolerance_words(of, &in->text[TOLERANCE]);
   if (outside)
-    bt_text_add(&in->text[1], "◆ ");
-  in->ink[1] = outside ? BT_INK_ALARM : BT_INK_TEXT;
-  report_tolerance_state(of, &in->text[1]);
-  report_last_value(of, !today, &in->text[2]);
-  in->ink[3] = control_words(unit, of, &in->text[3]);
-  level_words(of, &in->text[4]);
-  open_words(of, &in->text[5]);
-  bt_text_add(&in->text[6], next_words(unit, of));
+    bt_text_add(&in->text[JUDGED], "◆ ");
+  in->ink[JUDGED] = outside ? BT_INK_ALARM : BT_INK_TEXT;
+  judged_words(of, &in->text[JUDGED]);
+  report_last_value(of, !today, &in->text[LAST]);
+  in->ink[CONTROL] = control_words(unit, of, &in->text[CONTROL]);
+  level_words(of, &in->text[LEVEL]);
+  open_words(of, &in->text[OPEN]);
+  bt_text_add(&in->text[NEXT], next_words(unit, of));
 }
 
 static void empty(report_builder *builder, cells *in) {
@@ -134,18 +165,20 @@ static void empty(report_builder *builder, cells *in) {
   }
 }
 
-/* Two lines where some cell needs them, and no more: what is longer still is cut. */
+/* Two or three lines where some cell needs them, and no more: what is longer still is cut. */
 static double height_of(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                         double row_height) {
   report_frame frame = report_frame_of(builder);
-  bool two = false;
+  double one = report_measure(builder, BT_STYLE_TABLE, "0", 0).height, most = one;
   cells in;
   fill(unit, of, &in);
-  for (int c = 0; c < COLUMNS - 1; c++)
-    two |= report_measure(builder, BT_STYLE_TABLE, bt_text_get(&in.text[c]), 0).width >
-           cell_width(frame, c);
+  for (int c = 0; c < PAGE; c++)
+    most = fmax(most, report_measure(builder, BT_STYLE_TABLE, bt_text_get(&in.text[c]),
+                                     cell_width(frame, c))
+                          .height);
   empty(builder, &in);
-  return two ? row_height + line_height : row_height;
+  double lines = fmin(round(most / one), MOST_LINES);
+  return row_height + (lines - 1) * line_height;
 }
 
 static void row_cell(report_builder *builder, report_frame frame, int column, double y, bt_ink ink,
@@ -153,7 +186,7 @@ static void row_cell(report_builder *builder, report_frame frame, int column, do
   double width = cell_width(frame, column);
   double one = report_measure(builder, BT_STYLE_TABLE, text, 0).height;
   double height = report_measure(builder, BT_STYLE_TABLE, text, width).height;
-  bool wrap = height > 1.5 * one && height <= row_height && height < 2.5 * one;
+  bool wrap = height > 1.5 * one && height <= row_height && height < (MOST_LINES + 0.5) * one;
   if (wrap)
     (void)report_wrapped(builder, column_left(frame, column), y + (row_height - height) / 2, width,
                          BT_STYLE_TABLE, ink, text);
@@ -164,17 +197,20 @@ static void row_cell(report_builder *builder, report_frame frame, int column, do
 static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                 const bt_report_request *request, double y, double row_height) {
   report_frame frame = report_frame_of(builder);
-  char name[REPORT_NUMBER_TEXT];
+  char buffer[REPORT_NUMBER_TEXT];
+  const char *name = !report_has_page(of, request)     ? NULL
+                     : report_is_constant(of, request) ? "self-test"
+                                                       : report_page_name(of, buffer);
   cells in;
   fill(unit, of, &in);
-  for (int c = 0; c < COLUMNS - 1; c++) {
+  for (int c = 0; c < PAGE; c++) {
     row_cell(builder, frame, c, y, in.ink[c], bt_text_get(&in.text[c]), row_height);
-    if (c == 0 && report_has_page(of, request))
-      report_link(builder, report_page_name(of, name));
+    if (c == TITLE && name != NULL)
+      report_link(builder, name);
   }
-  if (report_has_page(of, request))
+  if (name != NULL)
     report_refer(builder, frame.right - 1.5, y + (row_height - line_height) / 2, BT_STYLE_TABLE,
-                 BT_ALIGN_RIGHT, "", report_page_name(of, name));
+                 BT_ALIGN_RIGHT, "", name);
   report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
   empty(builder, &in);
 }

@@ -89,14 +89,6 @@ void report_add_value(bt_text *out, const bt_quantity *quantity, double value, i
   report_add_unit(out, quantity);
 }
 
-const char *report_day(bt_time time, char *buffer) {
-  (void)bt_time_day(time, buffer);
-  char *year = strrchr(buffer, ' ');
-  if (year != NULL)
-    *year = '\0';
-  return buffer;
-}
-
 const char *report_short_date(bt_time time, char *buffer) {
   char day[BT_TIME_TEXT];
   (void)snprintf(buffer, REPORT_DATE_TEXT, "%s %d", bt_time_short_day(time, day),
@@ -106,17 +98,6 @@ const char *report_short_date(bt_time time, char *buffer) {
 
 static bool same_year(bt_time a, bt_time b) {
   return bt_civil_of(a).year == bt_civil_of(b).year;
-}
-
-const char *report_period(bt_time from, bt_time to, char *buffer) {
-  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
-  (void)bt_time_day(to, last);
-  if (bt_day_of(from) == bt_day_of(to))
-    (void)snprintf(buffer, REPORT_DATE_TEXT, "%s", last);
-  else
-    (void)snprintf(buffer, REPORT_DATE_TEXT, "%s " REPORT_DASH " %s",
-                   same_year(from, to) ? report_day(from, first) : bt_time_day(from, first), last);
-  return buffer;
 }
 
 const char *report_short_period(bt_time from, bt_time to, char *buffer) {
@@ -133,13 +114,15 @@ const char *report_short_period(bt_time from, bt_time to, char *buffer) {
 }
 
 const char *report_from_to(bt_time from, bt_time to, char *buffer) {
-  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
-  (void)bt_time_day(to, last);
+  char first[REPORT_DATE_TEXT], last[REPORT_DATE_TEXT];
+  (void)report_short_date(to, last);
   if (bt_day_of(from) == bt_day_of(to))
-    (void)snprintf(buffer, REPORT_DATE_TEXT, "on %s", last);
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "on %.40s", last);
   else
-    (void)snprintf(buffer, REPORT_DATE_TEXT, "from %s to %s",
-                   same_year(from, to) ? report_day(from, first) : bt_time_day(from, first), last);
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "from %.40s to %.40s",
+                   same_year(from, to) ? bt_time_short_day(from, first)
+                                       : report_short_date(from, first),
+                   last);
   return buffer;
 }
 

@@ -20,7 +20,7 @@ static void put(const char *folder, const char *name, const char *text) {
   free(path);
 }
 
-/* A check a day from 1 March on; `slope` is what a day adds, `outlier` what the 20th has more. */
+/* A check a day from 1 Mar on; `slope` is what a day adds, `outlier` what the 20th has more. */
 static char *folder_with_log(double slope, double outlier) {
   char *folder = folder_begin(), log[4096];
   int n = snprintf(log, sizeof log, "date,time,unit,hv_kv\n");
@@ -234,8 +234,8 @@ Test(baseline, a_part_of_the_record_says_what_its_limits_rest_on) {
   char *part = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage",
                         "--from", "2026-03-05", "--to", "2026-03-06");
   cr_expect_not_null(strstr(part, "2 of 40 points\n"), "%s", part);
-  cr_expect_not_null(strstr(part, "Verdict, limits and numbers rest on\nthe whole record, 1 March "
-                                  "\xE2\x80\x93 9 April 2026."),
+  cr_expect_not_null(strstr(part, "Verdict, limits and numbers rest on\nthe whole record, 1 Mar "
+                                  "\xE2\x80\x93 9 Apr 2026."),
                      "%s", part);
   free(part);
   char *none = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage",

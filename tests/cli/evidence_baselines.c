@@ -20,7 +20,7 @@ static double noise(unsigned *state) {
   return (double)(*state >> 8) / 16777216.0 - 0.5;
 }
 
-/* Weekdays from 5 January 2026 on: the energy falls inside each fill, the offset wanders; one check
+/* Weekdays from 5 Jan 2026 on: the energy falls inside each fill, the offset wanders; one check
  * in each baseline is outside tolerance, and one far off. */
 static void write_logs(const char *folder) {
   static const int in_month[] = {31, 28, 31, 30, 31};

@@ -170,7 +170,7 @@ Test(issue, what_is_concluded_after_the_month_stands_in_its_report) {
   cr_assert_not_null(document, "%s", listed);
   const char *id = text_of(json_array_get(json_object_get(document, "episodes"), 0), "id");
   free(RUN_DONE(folder, "resolve", id, "--cause", "mirror dull", "--action", "mirror cleaned",
-                "--by", "KL")); /* on 1 October */
+                "--by", "KL")); /* on 1 Oct */
   free(RUN_DONE(folder, NORTH));
   char *text = text_of_pdf(folder, "suite-north-2026-09.pdf");
   cr_expect_not_null(strstr(text, "mirror dull"), "%s", text);

@@ -23,17 +23,17 @@ Test(claims_alarms, limits_say_what_they_cost) {
   fixture_plan plan = fixture_usual();
   plan.alarms = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "Alarm limits (±4.07σ, CUSUM above 8.20) are set so that this laser’s 5 charts "
-                 "together give about 1 false alarm a year, for a baseline of 78 points; this "
-                 "chart’s share is about 0.2 a year, on average over such baselines, and yours may "
-                 "give between 0.05 and 0.7.");
+  said_is(
+      &said,
+      "Alarm limits (±4.07σ, CUSUM above 8.20) are set so that this laser’s 5 charts "
+      "with alarm limits together give about 1 false alarm a year, for a baseline of 78 points; this "
+      "chart’s share is about 0.2 a year, on average over such baselines, and yours may "
+      "give between 0.05 and 0.7.");
   said_is(&said, "alarm 1.0171"); /* 1 + 4.07 x 0.0042, beside the chart */
   said_is(&said, "alarm 0.9829");
   said_is(&said, "Alarm limits, ± 4.07σ: 0.9829 \xE2\x80\x93 1.0171");
   said_is(&said, "alarm above 8.20");
-  said_is(&said,
-          "all charts with alarm limits together are expected to give about 0.2 false alarms "
-          "a year");
+  said_is(&said, "about 0.2 a year expected of the 5 charts with alarm limits together");
   said_never(&said, "notices only");
   said_never(&said, "has no alarm limits");
   bt_text_free(&said);
@@ -94,9 +94,9 @@ Test(claims_alarms, one_chart_and_large_budgets_in_right_number) {
   alarm->share_a_year = 2.5;
   unit->false_alarms_a_year = 1;
   bt_text said = said_of(unit, &request);
-  said_is(&said, "this laser’s one alarming chart gives about 2.5 false alarms a year");
+  said_is(&said, "this laser’s one chart with alarm limits gives about 2.5 false alarms a year");
   said_is(&said, "this chart’s share is about 2.5 a year.");
-  said_is(&said, "about 1 false alarm a year");
+  said_is(&said, "False alarms about 1 a year expected of the one chart with alarm limits");
   bt_text_free(&said);
   bt_unit_study_free(unit);
 }
@@ -158,7 +158,7 @@ Test(claims_alarms, capability_has_its_interval_and_n_or_a_reason) {
   bt_text_free(&said);
   plan.baseline_n = 20;
   said = said_of_plan(&plan);
-  said_is(&said, "not given: it takes a control chart whose baseline has 30 points");
+  said_is(&said, "not given: under 30 points in a baseline");
   bt_text_free(&said);
   plan.tolerance = false;
   said = said_of_plan(&plan);
