@@ -15,10 +15,10 @@ enum { COLUMNS = 5, CHART = 1 };
 static const double tall_chart = 26, low_chart = 15; /* mm; the same for all units */
 static const double row_gap = 2.2, inset = 2.0;
 static const report_column columns[COLUMNS] = {{0, "Unit"},
-                                               {0.17, "Pulse-energy ratio"},
-                                               {0.41, "Tolerance"},
-                                               {0.57, "Open signals"},
-                                               {0.76, "Drift, and what to do next"}};
+                                               {0.165, "Pulse-energy ratio"},
+                                               {0.34, "Tolerance"},
+                                               {0.47, "Open signals"},
+                                               {0.635, "Drift, and what to do next"}};
 
 typedef struct overview {
   report_sheet sheet;

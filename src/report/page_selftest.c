@@ -97,7 +97,7 @@ static void constants(report_sheet *sheet, const bt_unit_study *unit,
     if (!report_is_constant(of, request))
       continue;
     if (!any)
-      report_sheet_heading(sheet, "Readings that have no chart: nothing in the span varies");
+      report_sheet_heading(sheet, "Readings without a chart: one value in the whole span");
     any = true;
     report_between(&of->checks, request->from, request->to, &first, &last);
     bt_text_format(&words, "%s: ", of->quantity.title);
@@ -138,6 +138,12 @@ static void condition(report_sheet *sheet, const bt_unit_study *unit, const bt_s
                   .height +
               1.4;
   bt_text_free(&words);
+  size_t first = 0, last = 0;
+  report_between(&of->checks, request->from, request->to, &first, &last);
+  if (last - first < 2) { /* one dot in an empty frame says no more than its line */
+    sheet->empty = false;
+    return;
+  }
   report_chart chart = {.builder = sheet->builder,
                         .unit = unit,
                         .of = of,

@@ -30,6 +30,10 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   bt_text_free(&words);
   bt_text_free(&cut);
   y = y < under_banner ? under_banner : y;
+  if (report_measure(builder, BT_STYLE_TITLE, unit->history.unit, 0).width > width)
+    y += 1.2 + report_wrapped(builder, frame.left, y + 1.2, frame.right - frame.left,
+                              BT_STYLE_TABLE, BT_INK_TEXT, unit->history.unit)
+                   .height; /* whole, once */
   if (report_is_failing(unit->verdict)) {
     report_words failing = {0};
     report_failing_morning(unit, &failing);

@@ -10,9 +10,10 @@ static const double line_height = 3.9; /* of the table's type */
 enum { COLUMNS = 9, MOST_ROWS = 14, MOST_LINES = 3 };
 enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
 
-/* Where each column begins, as a share of the table's width. */
-static const double column_at[COLUMNS] = {0,     0.122, 0.232, 0.342, 0.428,
-                                          0.654, 0.741, 0.857, 0.967};
+/* Where each column begins, as a share of the table's width: each holds its usual words on one line
+ * of Letter paper, which is the narrower one. */
+static const double column_at[COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
+                                          0.6567, 0.7442, 0.8636, 0.9684};
 static const char *const column_heads[COLUMNS] = {
     "Characteristic", "Tolerance",     "Checks judged",   "Last reading", "Control",
     "From centre",    "Open episodes", "What to do next", "Page"};
@@ -22,7 +23,7 @@ static double column_left(report_frame frame, int column) {
 }
 
 static double cell_width(report_frame frame, int column) {
-  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1.5 : frame.right - 0.5;
+  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1 : frame.right - 0.5;
   return right - column_left(frame, column);
 }
 
@@ -69,6 +70,10 @@ static void judged_words(const bt_study *of, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   if (tolerance->judged == 0) {
     bt_text_add(out, of->tolerance.now == NULL ? REPORT_DASH : "none judged");
+    return;
+  }
+  if (tolerance->outside == 0 && tolerance->judged == of->checks.n && tolerance->judged > 1) {
+    bt_text_format(out, "all %zu inside", tolerance->judged);
     return;
   }
   if (tolerance->outside == 0) {

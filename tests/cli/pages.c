@@ -47,9 +47,9 @@ static void must_say(const char *text, const char *words, const char *where) {
 
 typedef struct unit_page {
   const char *unit, *file;
-  size_t
-      pages; /* the summary, one for each judged characteristic that varies, gas and drift, self-test and room,
-                signals and decisions (as long as it has to be), data, method and its glossary */
+  size_t pages; /* the summary, one for each judged characteristic that varies, gas and drift,
+                   self-test and room, signals and decisions (as long as it has to be), data, method
+                   and its glossary */
 } unit_page;
 
 static const unit_page reports[] = {
