@@ -30,10 +30,11 @@ static const char *const rules[][4] = {
 static const char *const glossary[][2] = {
     {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
               "than the settings allow."},
-    {"Autocorrelation", "How alike neighbouring points are. Where they are alike, false alarms "
+    {"Autocorrelation", "Lag-1: how alike neighbouring points are. Beyond its bound false alarms "
                         "come more often than the tables say."},
-    {"Baseline", "The period that centre and σ come from. A person freezes it; until then it is "
-                 "provisional."},
+    {"Baseline",
+     "The period that centre and σ come from. A person freezes it, with a reason; until "
+     "then it is provisional."},
     {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
                    "side (Cpk, Ppk). Not given while a signal is open."},
     {"Centre, σ", "Mean of the baseline; its standard deviation, estimated from moving ranges."},
@@ -49,17 +50,13 @@ static const char *const glossary[][2] = {
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
-    {"Freeze", "To set the baseline that limits come from, with who did it and why."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
                   "change that was not cured shows sooner."},
-    {"Lag-1", "Autocorrelation of neighbouring points; beyond its bound they are alike."},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
     {"Likelihood ratio", "How much better a change explains the readings than none does; a change "
                          "is spoken of only past the threshold that is printed beside it."},
     {"Moving range", "Distance between two neighbouring points."},
-    {"Notice", "A classical rule is broken. On a laser that has not changed this happens "
-               "several times a year."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
@@ -67,7 +64,8 @@ static const char *const glossary[][2] = {
     {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
                "check, where a day has several); of tolerance only, where most days have "
                "such repeats. It is kept and judged against tolerance, never averaged."},
-    {"Signal", "A rule or limit that is broken at a point."},
+    {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
+                       "on a laser that has not changed this happens several times a year."},
     {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
     {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."}};
 

@@ -27,10 +27,10 @@ static void add_days(double days, bt_text *out) {
 }
 
 static void gaps_sentence(const bt_rare *rare, bt_time until, bt_text *out) {
-  char end[BT_TIME_TEXT];
+  char end[REPORT_DATE_TEXT];
   bt_text_add(out, " The last failure was ");
   add_days(rare->open_days, out);
-  bt_text_format(out, " before the end of %s", bt_time_day(until - 1, end));
+  bt_text_format(out, " before the end of %s", report_short_date(until - 1, end));
   if (rare->gaps_n == 0) {
     bt_text_add(out, ".");
     return;

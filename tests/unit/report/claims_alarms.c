@@ -335,10 +335,9 @@ Test(claims_alarms, failures_by_their_days) {
   bt_text_free(&said);
   plan.failures = 1;
   said = said_of_plan(&plan);
-  said_is(
-      &said,
-      "The last failure was 12 days before the end of 27 September 2026. Failed most often: gas "
-      "pressure (1 time, last on 15 Sep 2026).");
+  said_is(&said,
+          "The last failure was 12 days before the end of 27 Sep 2026. Failed most often: gas "
+          "pressure (1 time, last on 15 Sep 2026).");
   said_never(&said, "apart");
   bt_text_free(&said);
   plan.failures = 2;
