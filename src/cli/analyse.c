@@ -5,6 +5,7 @@
 #include "beamtally/emit.h"
 #include "beamtally/report.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,9 @@
 typedef struct analyse_options {
   const char *unit, *of, *from, *to, *until, *series, *baseline, *centre, *sigma, *session, *format;
 } analyse_options;
+
+/* What an instrument reads is far within these; distances in sigma and limits stay finite. */
+static const double farthest = 1e100;
 
 /* "2026-01-08..2026-04-30" */
 static bool read_baseline(const char *text, bt_study_request *request) {
@@ -46,6 +50,17 @@ static bool read_request(const cli_context *cli, const analyse_options *options,
     return false;
   if (request->has_sigma && request->sigma <= 0) {
     cli_say("--sigma is %s; it must be above zero", options->sigma);
+    return false;
+  }
+  if (request->has_sigma && !(request->sigma >= 1 / farthest && request->sigma <= farthest)) {
+    cli_say("--sigma is %s; no readings scatter so: it is from %g to %g, in the characteristic's "
+            "unit",
+            options->sigma, 1 / farthest, farthest);
+    return false;
+  }
+  if (request->has_centre && !(fabs(request->centre) <= farthest)) {
+    cli_say("--centre is %s; no reading lies there: it is from %g to %g", options->centre,
+            -farthest, farthest);
     return false;
   }
   if (*from >= *to || *from >= request->until) {

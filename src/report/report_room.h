@@ -240,6 +240,10 @@ bool report_is_failing(bt_verdict verdict);
 /* Banner: words, with arrow and side where an episode is open, the date where nothing is. */
 void report_banner_words(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
                          bt_text *out);
+/* A baseline whose readings are all alike has no chart: whether a point after it differs from them;
+ * the first that does, BT_NONE where none does or the baseline is another. */
+bool report_is_moved(const bt_study *of, const bt_segment *segment, size_t point);
+size_t report_first_moved(const bt_study *of);
 /* Days since the last reading at the end of the record, 0 where it is not long ago; and in words,
  * or nothing. */
 int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);

@@ -1,6 +1,8 @@
 /* What of a study is shown: spans of points, limits, tolerance, and which sides are open. */
 #include "report_room.h"
 
+#include <math.h>
+
 void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first,
                     size_t *last) {
   *first = bt_series_from(series, from);
@@ -75,6 +77,22 @@ bool report_is_open_side(const bt_study *of, bt_side side) {
       return true;
   }
   return false;
+}
+
+bool report_is_moved(const bt_study *of, const bt_segment *segment, size_t point) {
+  double centre = segment->chart.centre;
+  return fabs(of->points.value[point] - centre) > 1e-9 * fabs(centre);
+}
+
+size_t report_first_moved(const bt_study *of) {
+  const bt_segment *now = bt_study_now(of);
+  if (now == NULL || now->state != BT_CHART_RESOLUTION || now->resolution.step > 0 ||
+      report_has_one_limit(of))
+    return BT_NONE;
+  for (size_t p = now->phase2; p < now->to; p++)
+    if (report_is_moved(of, now, p))
+      return p;
+  return BT_NONE;
 }
 
 bool report_has_zones(const bt_study *of, const bt_segment *segment) {

@@ -224,6 +224,23 @@ static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report
   report_words_add(words, " ");
 }
 
+/* Nothing judges what comes after such a baseline, so it is told. */
+static void alike_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+  char first[BT_TIME_TEXT];
+  size_t moved = report_first_moved(of);
+  report_words_add(words, "All readings of the baseline are the same: there is no spread to judge "
+                          "by, so no rule is applied.");
+  if (moved == BT_NONE)
+    return;
+  size_t differ = 0;
+  for (size_t p = moved; p < segment->to; p++)
+    differ += report_is_moved(of, segment, p);
+  report_words_add(words, " Of the points after it ");
+  report_words_bold(words, "%zu of %zu differ from them, the first on %s", differ,
+                    segment->to - segment->phase2, bt_time_day(of->points.at[moved], first));
+  report_words_add(words, ": look at what was changed then.");
+}
+
 void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks speaks, bt_time from,
                   bt_time to, report_words *words) {
   const bt_segment *segment = bt_study_now(of);
@@ -256,9 +273,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks s
     report_words_add(words, "The readings of x or y are too coarse for a control chart of the "
                             "offset, so no rule is applied: log more digits.");
   else if (segment->state == BT_CHART_RESOLUTION && !(segment->resolution.step > 0))
-    report_words_add(words,
-                     "All readings of the baseline are the same: there is no spread to judge "
-                     "by, so no rule is applied.");
+    alike_sentence(of, segment, words);
   else if (segment->state == BT_CHART_RESOLUTION)
     report_words_add(words, "The readings are too coarse for a control chart, so no rule is "
                             "applied: log more digits.");

@@ -77,7 +77,12 @@ void report_control_state(const bt_study *of, bt_text *out) {
     return;
   }
   if (segment->state == BT_CHART_RESOLUTION) {
-    bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "no spread");
+    size_t moved = report_first_moved(of);
+    char date[REPORT_DATE_TEXT];
+    if (moved != BT_NONE)
+      bt_text_format(out, "changed on %s", report_short_date(of->points.at[moved], date));
+    else
+      bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "no spread");
     return;
   }
   if (low == NULL && high == NULL)

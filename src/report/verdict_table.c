@@ -130,7 +130,9 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   if (report_may_have_tolerance(of) && of->tolerance.now == NULL)
     return "enter a tolerance";
   if (segment != NULL && segment->state == BT_CHART_RESOLUTION)
-    return segment->resolution.step > 0 ? "log more digits" : "go on checking";
+    return report_first_moved(of) != BT_NONE ? "look at that day"
+           : segment->resolution.step > 0    ? "log more digits"
+                                             : "go on checking";
   if (report_has_limits(segment) && segment->provisional && !segment->stated)
     return "freeze a baseline";
   return "go on checking";

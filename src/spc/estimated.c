@@ -20,6 +20,10 @@
 
 enum { LEAST_POINTS = 8 };
 
+/* An EWMA that forgets slowly, or whose limits are many of a check's steps apart, takes minutes:
+ * 81 run lengths, each the square of the distance many times as long as it remembers. */
+static const double least_lambda = 0.05, widest_in_steps = 14;
+
 typedef struct estimated_chart {
   const bt_run_chart *chart;
   const spc_rate_rules *rules;
@@ -43,6 +47,23 @@ static bt_status conditional_arl(double delta, double width, void *parameters, d
   return BT_OK;
 }
 
+static bt_status check_effort(const bt_run_chart *chart, bt_error *error) {
+  if (chart->method != BT_RUN_OF_EWMA)
+    return BT_OK;
+  double widest = widest_in_steps * sqrt(chart->lambda * (2 - chart->lambda));
+  if (chart->lambda < least_lambda)
+    return bt_fail(error, BT_USAGE,
+                   "what a baseline does to an EWMA is worked out for lambda from %g on; take a "
+                   "larger lambda, or leave out --n",
+                   least_lambda);
+  if (chart->limit > widest)
+    return bt_fail(error, BT_USAGE,
+                   "what a baseline does to an EWMA of lambda %g is worked out for limits up to "
+                   "%.2f; take a smaller limit, or leave out --n",
+                   chart->lambda, floor(100 * widest) / 100);
+  return BT_OK;
+}
+
 bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estimated *found,
                                   bt_error *error) {
   *found = (bt_estimated){.n = n};
@@ -53,6 +74,8 @@ bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estima
                    "what a baseline does to run lengths is known for both sides of "
                    "a CUSUM together; leave out the one side");
   bt_status status = spc_run_chart_check(chart, 0, error);
+  if (status == BT_OK)
+    status = check_effort(chart, error);
   if (status != BT_OK)
     return status;
   spc_rate_rules rules = {0};

@@ -154,19 +154,32 @@ bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double 
   return BT_OK;
 }
 
+/* A power of two near the largest offset: divided by it nothing is rounded, and squares of offsets
+ * however small don't come to 0. */
+static double unit_of(const double *x, const double *y, const uint8_t *use, size_t n) {
+  double largest = 0;
+  int exponent = 0;
+  for (size_t i = 0; i < n; i++)
+    if (use[i] != 0)
+      largest = fmax(largest, fmax(fabs(x[i]), fabs(y[i])));
+  (void)frexp(largest, &exponent);
+  return largest > 0 ? ldexp(1, exponent) : 1;
+}
+
 bt_status bt_radial_limit_fit(const double *x, const double *y, const uint8_t *use, size_t n,
                               bt_radial_limit *limit, bt_error *error) {
   *limit = (bt_radial_limit){0};
+  double unit = unit_of(x, y, use, n);
   double first_x = 0, first_y = 0, sum_x = 0, sum_y = 0;
   for (size_t i = 0; i < n; i++) {
     if (use[i] == 0)
       continue;
     if (limit->n++ == 0) {
-      first_x = x[i];
-      first_y = y[i];
+      first_x = x[i] / unit;
+      first_y = y[i] / unit;
     }
-    sum_x += x[i] - first_x;
-    sum_y += y[i] - first_y;
+    sum_x += x[i] / unit - first_x;
+    sum_y += y[i] / unit - first_y;
   }
   if (limit->n < LEAST_PAIRS)
     return bt_fail(error, BT_INPUT,
@@ -179,7 +192,7 @@ bt_status bt_radial_limit_fit(const double *x, const double *y, const uint8_t *u
   for (size_t i = 0; i < n; i++) {
     if (use[i] == 0)
       continue;
-    double dx = x[i] - limit->mean_x, dy = y[i] - limit->mean_y;
+    double dx = x[i] / unit - limit->mean_x, dy = y[i] / unit - limit->mean_y;
     limit->var_x += dx * dx;
     limit->var_y += dy * dy;
     limit->cov_xy += dx * dy;
@@ -188,6 +201,13 @@ bt_status bt_radial_limit_fit(const double *x, const double *y, const uint8_t *u
   limit->var_x /= freedom;
   limit->var_y /= freedom;
   limit->cov_xy /= freedom;
-  return bt_radius_quantile(limit->mean_x, limit->mean_y, limit->var_x, limit->var_y, limit->cov_xy,
-                            LIMIT_PROBABILITY, &limit->limit, error);
+  bt_status status = bt_radius_quantile(limit->mean_x, limit->mean_y, limit->var_x, limit->var_y,
+                                        limit->cov_xy, LIMIT_PROBABILITY, &limit->limit, error);
+  limit->mean_x *= unit;
+  limit->mean_y *= unit;
+  limit->var_x *= unit * unit;
+  limit->var_y *= unit * unit;
+  limit->cov_xy *= unit * unit;
+  limit->limit *= unit;
+  return status;
 }

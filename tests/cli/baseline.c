@@ -33,6 +33,28 @@ static char *folder_with_log(double slope, double outlier) {
   return folder;
 }
 
+/* Sixty readings that are all alike have no chart; that later ones differ is said all the same. */
+Test(baseline, a_change_after_readings_all_alike_is_told) {
+  char *folder = folder_begin(), log[8192];
+  int n = snprintf(log, sizeof log, "date,time,unit,hv_kv\n");
+  for (int i = 0; i < 70; i++)
+    n += snprintf(log + n, sizeof log - (size_t)n, "2026-%02d-%02d,07:30,Room 1,%.1f\n", i / 28 + 1,
+                  i % 28 + 1, i == 64 || i > 66 ? 25.4 : 25.1);
+  put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  char *text = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage");
+  for (char *at = text; *at != '\0'; at++)
+    *at = *at == '\n' ? ' ' : *at;
+  cr_expect_not_null(strstr(text, "Of the points after it 4 of 10 differ from them, the first on 9 "
+                                  "March 2026: look at what was changed then."),
+                     "%s", text);
+  free(text);
+  text = RUN_DONE(folder, "status");
+  cr_expect_not_null(strstr(text, "changed on 9 Mar 2026"), "%s", text);
+  free(text);
+  folder_end(folder);
+}
+
 #define PERIOD                                                                                     \
   "baseline", "--unit", "Room 1", "--characteristic", "high_voltage", "--from", "2026-03-01",      \
       "--to", "2026-04-09", "--by", "KL", "--why", "after service"

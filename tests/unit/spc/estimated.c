@@ -150,7 +150,10 @@ Test(estimated, wrong_questions) {
                {{.rules = 0}, 60},
                {{.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 5, .one_sided = true}, 60},
                {{.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = -5}, 60},
-               {{.method = BT_RUN_OF_EWMA, .lambda = 0.2, .limit = 7}, 60}};
+               {{.method = BT_RUN_OF_EWMA, .lambda = 0.2, .limit = 7}, 60},
+               {{.method = BT_RUN_OF_EWMA, .lambda = 0.02, .limit = 6}, 8}, /* else for minutes */
+               {{.method = BT_RUN_OF_EWMA, .lambda = 0.049, .limit = 3}, 60},
+               {{.method = BT_RUN_OF_EWMA, .lambda = 0.05, .limit = 4.4}, 8}};
   for (size_t w = 0; w < sizeof wrong / sizeof *wrong; w++) {
     bt_estimated found;
     bt_error error = {0};

@@ -106,6 +106,14 @@ Test(radius, limit_of_fitted_offsets) {
   cr_expect_float_eq(limit.cov_xy, 6.0 / 7, 1e-12);
   cr_expect_eq(limit.limit, quantile(limit.mean_x, limit.mean_y, limit.var_x, limit.var_y,
                                      limit.cov_xy, 0.9973));
+  /* The same in units so large that squares of the offsets are below the least number. */
+  double tiny_x[9], tiny_y[9], whole = limit.limit;
+  for (int i = 0; i < 9; i++) {
+    tiny_x[i] = ldexp(x[i], -1000);
+    tiny_y[i] = ldexp(y[i], -1000);
+  }
+  cr_assert_eq(bt_radial_limit_fit(tiny_x, tiny_y, use, 9, &limit, &error), BT_OK);
+  cr_expect_float_eq(ldexp(limit.limit, 1000), whole, 1e-12 * whole);
   cr_expect_eq(bt_radial_limit_fit(x, y, use, 8, &limit, &error), BT_INPUT);
   cr_expect(strstr(error.text, "there are 7") != NULL);
 }
