@@ -90,6 +90,40 @@ Test(pages, the_report_is_a_sound_pdf_with_its_pages_and_fonts) {
   folder_end(folder);
 }
 
+/* As pages write it: with a minus of its own. */
+static void number_must_stand(const char *text, const char *before, double value, int decimals,
+                              const char *after, const char *what) {
+  char words[96];
+  (void)snprintf(words, sizeof words, "%s%s%.*f%s", before, value < 0 ? "\xE2\x88\x92" : "",
+                 decimals, value < 0 ? -value : value, after);
+  must_say(text, words, what);
+}
+
+/* Those beside the limits: of the baseline, of the moving range, of alarms and the CUSUM, and how
+ * many checks were judged and points counted. */
+static void other_numbers_must_stand(const char *text, const json_t *analysis, int decimals) {
+  const json_t *limits = json_object_get(analysis, "individuals");
+  const json_t *baseline = json_object_get(analysis, "baseline");
+  const json_t *alarm = json_object_get(analysis, "alarm");
+  const json_t *tolerance = json_object_get(analysis, "tolerance");
+  const json_t *cusum = json_object_get(analysis, "cusum");
+  number_must_stand(text, "alarm ", number_of(limits, "alarm_lcl"), decimals, "", "low alarm");
+  number_must_stand(text, "alarm ", number_of(limits, "alarm_ucl"), decimals, "", "high alarm");
+  number_must_stand(text, "UCL ", number_of(json_object_get(analysis, "moving_range"), "ucl"),
+                    decimals, "", "moving range");
+  number_must_stand(text, "± ", number_of(baseline, "sigma"), decimals, "", "sigma");
+  number_must_stand(text, "the first ", number_of(baseline, "n"), 0, " points", "baseline");
+  number_must_stand(text, "alarm ", number_of(cusum, "alarm_h"), 2, "", "h of alarms");
+  number_must_stand(text, "CUSUM above ", number_of(alarm, "h"), 2, "", "h of alarms");
+  number_must_stand(text, "(±", number_of(alarm, "limit"), 2, "σ", "alarm limit");
+  number_must_stand(text, "this laser’s ", number_of(alarm, "charts"), 0,
+                    " charts with alarm limits", "charts");
+  number_must_stand(text, "+h ", number_of(cusum, "h"), 0, "", "h");
+  number_must_stand(text, "L ", number_of(json_object_get(analysis, "ewma"), "limit"), 3, "",
+                    "EWMA");
+  number_must_stand(text, "", number_of(tolerance, "judged"), 0, " checks", "judged");
+}
+
 /* The numbers of a characteristic's page, as the page rounds them, taken from the JSON. */
 static void numbers_must_stand(const char *folder, const char *pdf, const char *page,
                                const char *unit, const char *key, int decimals) {
@@ -116,6 +150,7 @@ static void numbers_must_stand(const char *folder, const char *pdf, const char *
     must_say(text, words, all[i].word);
   }
   must_say(text, text_of(tolerance, "source"), "the page's numbers");
+  other_numbers_must_stand(text, analysis, decimals);
   json_decref(analysis);
   free(text);
 }
@@ -123,6 +158,12 @@ static void numbers_must_stand(const char *folder, const char *pdf, const char *
 Test(pages, limits_and_tolerances_stand_on_the_page_as_they_are) {
   char *folder = demo_folder();
   free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
+  char *summary = page_text(folder, "suite-north-2026-09.pdf", "1");
+  must_say(summary, "0.96 \xE2\x80\x93 1.04", "the summary");
+  must_say(summary, "1 of 354 outside,", "the summary"); /* the misreading, wrapped in its cell */
+  must_say(summary, "11 Nov 2025", "the summary");
+  must_say(summary, "the 4 charts with alarm limits together", "the summary");
+  free(summary);
   numbers_must_stand(folder, "suite-north-2026-09.pdf", "2", "Suite North", "energy_ratio", 4);
   numbers_must_stand(folder, "suite-north-2026-09.pdf", "3", "Suite North", "fluence", 2);
   numbers_must_stand(folder, "suite-south-2026-09.pdf", "2", "Suite South", "energy_ratio", 4);

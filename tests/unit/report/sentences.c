@@ -34,6 +34,26 @@ static void check_words(const char *text, const char *what) {
   cr_expect(bt_utf8_valid(text, strlen(text)), "%s", what);
 }
 
+/* Every text of every page; the method speaks of all units alike, the gas page has its own. */
+static void read_pages(const fixture_plan *plan, const char *what) {
+  bt_report_request request;
+  bt_error error = {0};
+  bt_document document;
+  bt_unit_study *unit = fixture_make(plan, &request);
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK, "%s",
+               error.text);
+  for (size_t p = 0; p < document.pages_n; p++)
+    for (size_t i = 0; i < document.pages[p].texts_n; i++) {
+      const char *text = document.pages[p].texts[i].text;
+      cr_expect_neq(*text, '\0', "%s: an empty text on %s", what, document.pages[p].name);
+      if (strncmp(document.pages[p].name, "method", strlen("method")) != 0 &&
+          strstr(text, "pale bar: since the last one") == NULL)
+        check_words(text, what);
+    }
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
 static void check_sentence(const char *text, const char *what) {
   check_words(text, what);
   cr_expect_null(strstr(text, "  "), "%s: double blank in: %s", what, text);
@@ -142,6 +162,8 @@ Test(sentences, over_a_grid) {
         (void)snprintf(what, sizeof what, "%zu points, drift %g, bits %u", points[n], drifts[d],
                        bits);
         read_study(&plan, what);
+        if ((n + d + bits) % 11 == 0)
+          read_pages(&plan, what);
       }
 }
 
