@@ -33,6 +33,7 @@ typedef struct evidence_run {
   char **log_names; /* of logs, in order; borrowed */
   char **names;     /* of the files in the folder */
   size_t names_n, names_room;
+  bt_text digest; /* of the manifest, in words */
 } evidence_run;
 
 /* ---- Files ----------------------------------------------------------------------------------- */
@@ -130,6 +131,10 @@ static bt_status write_folder(evidence_run *run, bt_error *error) {
     status = cli_new_folder_put(&run->folder, "MANIFEST.sha256", write_manifest, run, error);
   }
   if (status == BT_OK)
+    status = verify_manifest_digest(run->folder.temporary, &run->digest, error);
+  if (status == BT_OK && !bt_text_ok(&run->digest))
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
     status = same_state(run, error);
   return status == BT_OK ? cli_new_folder_keep(&run->folder, error) : status;
 }
@@ -187,22 +192,15 @@ static bt_status name_logs(evidence_run *run, bt_error *error) {
 
 static void say_done(const evidence_run *run) {
   const bt_unit_study *unit = run->study;
-  bt_text digest = {0};
-  bt_error error = {0};
   if (run->cli->quiet)
     return;
   (void)printf("%s: %zu files; ledger state", run->options->output, run->names_n + 1);
   for (const char *at = unit->provenance.state; *at != '\0'; at += 4)
     (void)printf(" %.4s", at);
   (void)printf("\n");
-  if (verify_manifest_digest(run->options->output, &digest, &error) == BT_OK && bt_text_ok(&digest))
-    (void)printf(
-        "%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
-        "has to make another manifest.\n",
-        bt_text_get(&digest));
-  else
-    (void)cli_error(&error);
-  bt_text_free(&digest);
+  (void)printf("%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
+               "has to make another manifest.\n",
+               bt_text_get(&run->digest));
   if (run->logs.n > 0)
     cli_say("the log files went along whole, with all their columns and the rows of other lasers");
   if (!run->options->remarks || !run->options->operators)
@@ -250,6 +248,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   free(run->log_names);
   evidence_logs_free(&run->logs);
   bt_names_free(run->names, run->names_n);
+  bt_text_free(&run->digest);
   bt_case_free(&run->one);
   bt_unit_study_free(run->study);
   free(unit);
