@@ -110,15 +110,18 @@ static bool read_kind(int n, char **words, bt_event_kind *kind) {
   return false;
 }
 
-/* Whether the ledger has another of that time and kind. */
+/* Whether the ledger has one of that time and kind. Asked before the event is stored: what fails
+ * after that would look as if nothing had been. */
 static bt_status find_others(bt_ledger *ledger, const bt_event *event, bool *others,
                              bt_error *error) {
   bt_history history = {0};
   size_t n = 0;
   bt_status status = bt_ledger_history(ledger, event->unit, INT64_MAX, &history, error);
+  if (status == BT_NOTFOUND) /* of a unit that is new, or of none: storing it says so */
+    return BT_OK;
   for (size_t e = 0; e < history.events_n; e++)
     n += history.events[e].time == event->time && history.events[e].kind == event->kind;
-  *others = n > 1;
+  *others = n > 0;
   bt_history_free(&history);
   return status;
 }
@@ -134,10 +137,10 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
           : cli_open(cli, options->new_unit ? BT_LEDGER_CREATE : BT_LEDGER_WRITE, &ledger, &error);
   event->note = words == NULL ? NULL : bt_typed_text(words);
   if (status == BT_OK)
+    status = find_others(ledger, event, &others, &error);
+  if (status == BT_OK)
     status = bt_ledger_add_event(ledger, event, options->new_unit, options->by, cli->now, &known,
                                  &error);
-  if (status == BT_OK && !known)
-    status = find_others(ledger, event, &others, &error);
   bt_ledger_close(ledger);
   event->note = NULL;
   free(words);

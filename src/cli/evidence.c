@@ -29,6 +29,7 @@ typedef struct evidence_run {
   bt_unit_study *study;
   cli_new_folder folder;
   cli_progress progress; /* in files */
+  bt_text digest;        /* what is said of the manifest */
   evidence_logs logs;
   char **log_names; /* of logs, in order; borrowed */
   char **names;     /* of the files in the folder */
@@ -245,6 +246,7 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   if (result == CLI_DONE && run->cli->strict && cli_wants_a_look(run->study))
     result = CLI_ATTENTION;
   cli_new_folder_close(&run->folder);
+  bt_text_free(&run->digest);
   free(run->log_names);
   evidence_logs_free(&run->logs);
   bt_names_free(run->names, run->names_n);
