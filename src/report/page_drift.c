@@ -86,7 +86,12 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
        0.8;
   report_drift_span(unit, drift, &text);
   next_sentence(&gas, &text);
+  report_drift_before(unit, drift, &text);
+  next_sentence(&gas, &text);
   report_drift_gas(unit, drift, &text);
+  next_sentence(&gas, &text);
+  if (unit->drift->evidence.plate.changed && report_drift_plate(unit->drift, &text))
+    bt_text_add(&text, ".");
   next_sentence(&gas, &text);
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_SOFT, &gas)
