@@ -126,6 +126,19 @@ bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic 
 const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
                                           bt_characteristic characteristic, bt_time at);
 
+/* The stretch of time in which one tolerance is in force. Zeroed at first. */
+typedef struct bt_tolerance_stretch {
+  bool known;
+  const bt_tolerance *tolerance; /* or NULL */
+  bt_time from, to;              /* [from, to) */
+} bt_tolerance_stretch;
+
+/* The same for one moment after another, of one unit and characteristic: names are compared only
+ * where the stretch, which it keeps, ends. */
+const bt_tolerance *bt_settings_tolerance_along(const bt_settings *settings, const char *unit,
+                                                bt_characteristic characteristic, bt_time at,
+                                                bt_tolerance_stretch *stretch);
+
 /* ---- Baselines ------------------------------------------------------------------------------- */
 
 /* A point that was left out of a baseline when it was frozen. */

@@ -28,9 +28,10 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
   if (bt_characteristic_is_covariate(study->characteristic) ||
       study->characteristic == BT_TRACKER_VECTOR)
     return;
+  bt_tolerance_stretch stretch = {0};
   for (size_t i = 0; i < checks->n; i++) {
-    const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
-                                                          study->characteristic, checks->at[i]);
+    const bt_tolerance *tolerance = bt_settings_tolerance_along(
+        place->settings, place->history->unit, study->characteristic, checks->at[i], &stretch);
     finding->judged += tolerance != NULL;
     finding->last_is_outside = outside(tolerance, checks->raw[i]);
     if (finding->last_is_outside) {
@@ -47,12 +48,16 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
 
 /* T² has no tolerance: it depends on the baseline. Its checks are those of the offset, and fail
  * with x, y or the radius. */
-static bool offset_failed(const study_place *place, size_t row, bt_time at) {
-  static const bt_characteristic parts[] = {BT_TRACKER_X, BT_TRACKER_Y, BT_TRACKER_RADIAL};
-  for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
+enum { PARTS = 3 };
+static bool offset_failed(const study_place *place, size_t row, bt_time at,
+                          bt_tolerance_stretch stretch[PARTS]) {
+  static const bt_characteristic parts[PARTS] = {BT_TRACKER_X, BT_TRACKER_Y, BT_TRACKER_RADIAL};
+  for (size_t k = 0; k < PARTS; k++) {
     double value;
-    if (study_derive(place, parts[k], row, &value) &&
-        outside(bt_settings_tolerance(place->settings, place->history->unit, parts[k], at), value))
+    const bt_tolerance *tolerance = bt_settings_tolerance_along(
+        place->settings, place->history->unit, parts[k], at, &stretch[k]);
+    if (tolerance != NULL && study_derive(place, parts[k], row, &value) &&
+        outside(tolerance, value))
       return true;
   }
   return false;
@@ -60,9 +65,10 @@ static bool offset_failed(const study_place *place, size_t row, bt_time at) {
 
 static void mark_failed(const study_place *place, const bt_study *study, study_rows *rows) {
   const bt_series *checks = &study->checks;
+  bt_tolerance_stretch stretch[PARTS] = {0};
   for (size_t i = 0; i < checks->n; i++)
     rows->failed[i] = study->characteristic == BT_TRACKER_VECTOR
-                          ? offset_failed(place, rows->row[i], checks->at[i])
+                          ? offset_failed(place, rows->row[i], checks->at[i], stretch)
                           : (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
 }
 

@@ -57,7 +57,7 @@ static bool fluence_from_plate(const bt_history *history, const bt_unit_setting 
 
 static bool fluence(const study_place *place, size_t i, double *value) {
   const bt_history *history = place->history;
-  const bt_unit_setting *unit = bt_settings_unit(place->settings, history->unit);
+  const bt_unit_setting *unit = place->setting;
   switch (unit == NULL ? BT_FLUENCE_LOGGED : unit->fluence) {
   case BT_FLUENCE_LOGGED:
     return reading(history, BT_READING_FLUENCE_MJ_CM2, i, value);
@@ -73,7 +73,7 @@ int64_t study_derivation(const study_place *place, bt_characteristic characteris
   enum { OTHER, LOGGED, ENERGY_UNDECLARED, ENERGY_FLAT_TOP, ENERGY_GAUSSIAN, PLATE };
   if (characteristic != BT_FLUENCE)
     return OTHER;
-  const bt_unit_setting *unit = bt_settings_unit(place->settings, place->history->unit);
+  const bt_unit_setting *unit = place->setting;
   if (unit == NULL || unit->fluence == BT_FLUENCE_LOGGED)
     return LOGGED;
   if (unit->fluence == BT_FLUENCE_PLATE)

@@ -21,6 +21,7 @@ bt_status study_place_make(const bt_history *history, const bt_settings *setting
                            bt_error *error) {
   *place = (study_place){.history = history,
                          .settings = settings,
+                         .setting = bt_settings_unit(settings, history->unit),
                          .fills = fills,
                          .until = until,
                          .fill = bt_new(history->n, sizeof *place->fill),

@@ -25,6 +25,7 @@ enum {
 typedef struct study_place {
   const bt_history *history;
   const bt_settings *settings;
+  const bt_unit_setting *setting; /* of the unit, or NULL */
   const bt_fills *fills;
   bt_time until;
   bt_disposition *dispositions; /* of the unit; each is moved to the study that it concerns */

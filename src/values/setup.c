@@ -95,14 +95,28 @@ const bt_unit_setting *bt_settings_unit(const bt_settings *settings, const char 
 
 const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
                                           bt_characteristic characteristic, bt_time at) {
-  const bt_tolerance *found = NULL;
+  bt_tolerance_stretch stretch = {0};
+  return bt_settings_tolerance_along(settings, unit, characteristic, at, &stretch);
+}
+
+const bt_tolerance *bt_settings_tolerance_along(const bt_settings *settings, const char *unit,
+                                                bt_characteristic characteristic, bt_time at,
+                                                bt_tolerance_stretch *stretch) {
+  if (stretch->known && at >= stretch->from && at < stretch->to)
+    return stretch->tolerance;
+  *stretch = (bt_tolerance_stretch){.known = true, .from = INT64_MIN, .to = INT64_MAX};
   for (size_t i = 0; i < settings->tolerances_n; i++) {
     const bt_tolerance *tolerance = &settings->tolerances[i];
-    if (tolerance->characteristic == characteristic && tolerance->from <= at &&
-        (found == NULL || tolerance->from >= found->from) && bt_same_name(tolerance->unit, unit))
-      found = tolerance;
+    if (tolerance->characteristic != characteristic || !bt_same_name(tolerance->unit, unit))
+      continue;
+    if (tolerance->from > at) {
+      stretch->to = tolerance->from < stretch->to ? tolerance->from : stretch->to;
+    } else if (stretch->tolerance == NULL || tolerance->from >= stretch->from) {
+      stretch->tolerance = tolerance;
+      stretch->from = tolerance->from;
+    }
   }
-  return found;
+  return stretch->tolerance;
 }
 
 void bt_baseline_free(bt_baseline *baseline) {
