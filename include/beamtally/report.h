@@ -60,7 +60,12 @@ bt_status bt_report_case(const bt_case *one, const bt_report_request *request,
                          const bt_measure *measure, bt_document *document,
                          bt_error *error) BT_MUST_CHECK;
 
-/* One page with the chart of one characteristic. */
+/* A page with the chart of each of these characteristics, one or more. */
+bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of, size_t n,
+                           const bt_report_request *request, const bt_measure *measure,
+                           bt_document *document, bt_error *error) BT_MUST_CHECK;
+
+/* The page of one. */
 bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
                           const bt_report_request *request, const bt_measure *measure,
                           bt_document *document, bt_error *error) BT_MUST_CHECK;

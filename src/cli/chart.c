@@ -1,4 +1,5 @@
-/* chart: one page with the chart of one characteristic. */
+/* chart: one page with the chart of one characteristic, or a PDF with a page for each of several.
+ */
 #include "pages.h"
 
 #include "help.h"
@@ -10,6 +11,12 @@
 typedef struct chart_options {
   const char *unit, *of, *from, *to, *series, *output, *paper;
 } chart_options;
+
+/* The characteristics asked for, in that order. */
+typedef struct wanted_charts {
+  bt_characteristic *of;
+  size_t n, room;
+} wanted_charts;
 
 static bool format_of(const char *path, bt_format *format) {
   const char *ending = path == NULL ? NULL : strrchr(path, '.');
@@ -35,16 +42,15 @@ static void default_span(const bt_unit_study *study, const chart_options *option
     page->from = bt_month_start(page->to - 1, 1 - PAGES_MONTHS_SHOWN);
 }
 
-static bt_status draw_chart(const bt_unit_study *study, bt_characteristic characteristic,
-                            const bt_report_request *page, bt_format format, const char *path,
-                            bt_error *error) {
+static bt_status draw_charts(const bt_study *const *of, size_t n, const bt_unit_study *study,
+                             const bt_report_request *page, bt_format format, const char *path,
+                             bt_error *error) {
   bt_draw *draw = NULL;
   bt_document document = {0};
   bt_status status = bt_draw_open(&draw, error);
   if (status == BT_OK) {
     bt_measure measure = bt_draw_measure(draw);
-    status = bt_report_chart(study, bt_unit_study_of(study, characteristic), page, &measure,
-                             &document, error);
+    status = bt_report_charts(study, of, n, page, &measure, &document, error);
   }
   if (status == BT_OK)
     status = bt_draw_file(draw, &document, format, path, error);
@@ -55,16 +61,54 @@ static bt_status draw_chart(const bt_unit_study *study, bt_characteristic charac
   return status;
 }
 
+/* "energy_ratio,tracker_x". */
+static bt_status read_wanted(bt_ledger *ledger, const char *list, wanted_charts *wanted,
+                             bt_error *error) {
+  bt_status status = BT_OK;
+  for (const char *at = list, *end; status == BT_OK && at != NULL; at = end) {
+    size_t length = strcspn(at, ",");
+    char *key = strndup(at, length);
+    end = at[length] == ',' ? at + length + 1 : NULL;
+    if (key == NULL || !bt_grow(&wanted->of, &wanted->room, wanted->n + 1, sizeof *wanted->of))
+      status = bt_fail_memory(error);
+    else
+      status = cli_characteristic(ledger, key, &wanted->of[wanted->n++], error);
+    free(key);
+  }
+  return status;
+}
+
 /* One characteristic; T² with the others of its unit, whose x and y are plotted beside it. */
 static bt_status study_for_chart(bt_ledger *ledger, bt_study_request *request,
                                  bt_unit_study **study, bt_error *error) {
   bt_status status = bt_study_unit(ledger, request, study, error);
-  if (status != BT_OK || request->characteristic != BT_TRACKER_VECTOR)
+  if (status != BT_OK || !request->only_one || request->characteristic != BT_TRACKER_VECTOR)
     return status;
   bt_unit_study_free(*study);
   *study = NULL;
   request->only_one = false;
   return bt_study_unit(ledger, request, study, error);
+}
+
+/* Their charts, in a span that has been settled. */
+static bt_status make_pages(const bt_unit_study *study, const wanted_charts *wanted,
+                            const bt_report_request *page, bt_format format, const char *path,
+                            bt_error *error) {
+  if (page->from >= page->to)
+    return bt_fail(error, BT_USAGE, "--from is after --to, or after the last check");
+  const bt_study **of = bt_new(wanted->n, sizeof(bt_study *));
+  bt_status status = of == NULL ? bt_fail_memory(error) : BT_OK;
+  for (size_t i = 0; i < wanted->n && status == BT_OK; i++) {
+    of[i] = bt_unit_study_of(study, wanted->of[i]);
+    if (of[i] == NULL)
+      status =
+          bt_fail(error, BT_NOTFOUND, "the log of \"%s\" has no %s; leave it out",
+                  study->history.unit, bt_settings_quantity(&study->settings, wanted->of[i]).key);
+  }
+  if (status == BT_OK)
+    status = draw_charts(of, wanted->n, study, page, format, path, error);
+  free(of);
+  return status;
 }
 
 static cli_exit make_chart(const cli_context *cli, const chart_options *options,
@@ -73,12 +117,19 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
   bt_ledger *ledger = NULL;
   char *unit = NULL;
   bt_unit_study *study = NULL;
+  wanted_charts wanted = {0};
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = bt_ledger_find_unit(ledger, options->unit, &unit, &error);
   request->unit = unit;
   if (status == BT_OK)
-    status = cli_characteristic(ledger, options->of, &request->characteristic, &error);
+    status = read_wanted(ledger, options->of, &wanted, &error);
+  if (status == BT_OK && wanted.n > 1 && format != BT_FORMAT_PDF)
+    status = bt_fail(&error, BT_USAGE, "several charts need several pages: give -o FILE.pdf");
+  if (status == BT_OK) {
+    request->characteristic = wanted.of[0];
+    request->only_one = wanted.n == 1;
+  }
   if (status == BT_OK)
     status = study_for_chart(ledger, request, &study, &error);
   if (status == BT_OK)
@@ -86,13 +137,12 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
   if (status == BT_OK) {
     default_span(study, options, page);
     page->month = page->to - 1;
-    status = page->from < page->to
-                 ? draw_chart(study, request->characteristic, page, format, options->output, &error)
-                 : bt_fail(&error, BT_USAGE, "--from is after --to, or after the last check");
+    status = make_pages(study, &wanted, page, format, options->output, &error);
   }
   if (status == BT_OK && !cli->quiet)
     (void)printf("%s\n", options->output);
   bt_unit_study_free(study);
+  free(wanted.of);
   free(unit);
   bt_ledger_close(ledger);
   return status == BT_OK ? CLI_DONE : cli_error(&error);
@@ -112,7 +162,7 @@ cli_exit cli_chart(cli_context *cli, int argc, char **argv) {
   if (cli->help)
     return cli_print(help_chart);
   bt_time today_ends = (bt_day_of(cli->now) + 1) * BT_DAY;
-  bt_study_request request = {.until = today_ends, .only_one = true};
+  bt_study_request request = {.until = today_ends};
   bt_report_request page = {.to = today_ends};
   bt_format format;
   if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "characteristic", options.of) ||

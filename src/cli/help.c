@@ -76,9 +76,9 @@ const char help_drift[] =
 const char help_chart[] =
     "Example:  beamtally chart --unit \"Suite North\" --characteristic energy_ratio -o north.png\n\n"
     "beamtally chart --unit N --characteristic C [options] -o FILE.png|pdf|svg\n"
-    "One page with the chart of one characteristic.\n\n"
+    "One page with the chart of one characteristic; of several, a PDF with a page for each.\n\n"
     "  --unit N                 the laser\n"
-    "  --characteristic C       energy_ratio, fluence, tracker_x, ...\n"
+    "  --characteristic C       energy_ratio, fluence, tracker_x, ... or several: C,C,C\n"
     "  --from D, --to D         first and last day shown; else the last six months\n"
     "  --series raw|adjusted    as in analyse\n"
     "  -o, --output FILE        its ending says the format\n"

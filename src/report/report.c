@@ -67,17 +67,25 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
   return status;
 }
 
-bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
-                          const bt_report_request *request, const bt_measure *measure,
-                          bt_document *document, bt_error *error) {
+bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of, size_t n,
+                           const bt_report_request *request, const bt_measure *measure,
+                           bt_document *document, bt_error *error) {
   report_builder builder;
+  const char *subject = n == 1 ? of[0]->quantity.title : "Charts";
   bt_status status =
-      report_begin_document(&builder, study, request, measure, document, of->quantity.title, error);
+      report_begin_document(&builder, study, request, measure, document, subject, error);
   if (status == BT_OK) {
-    report_characteristic_page(&builder, study, of, request, REPORT_SPEAKS_OF_LOG);
+    for (size_t i = 0; i < n; i++)
+      report_characteristic_page(&builder, study, of[i], request, REPORT_SPEAKS_OF_LOG);
     report_footers(&builder, study, request);
     status = report_end_document(&builder, document);
   } else
     bt_document_free(document);
   return status;
+}
+
+bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
+                          const bt_report_request *request, const bt_measure *measure,
+                          bt_document *document, bt_error *error) {
+  return bt_report_charts(study, &of, 1, request, measure, document, error);
 }

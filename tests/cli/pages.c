@@ -287,6 +287,35 @@ Test(pages, charts_are_png_svg_and_pdf) {
   folder_end(folder);
 }
 
+/* Each page says what the chart alone says. */
+Test(pages, several_charts_are_pages_of_one_pdf) {
+  static const char *const keys[] = {"energy_ratio", "tracker_vector", "high_voltage"};
+  char *folder = demo_folder();
+  free(RUN_DONE(folder, "chart", "--unit", "Suite South", "--characteristic",
+                "energy_ratio,tracker_vector,high_voltage", "-o", "all.pdf"));
+  char *pages = TOOL(folder, "qpdf", "--show-npages", "all.pdf");
+  cr_expect_str_eq(pages, "3\n");
+  free(pages);
+  for (int i = 0; i < 3; i++) {
+    char number[2] = {(char)('1' + i), '\0'};
+    free(RUN_DONE(folder, "chart", "--unit", "Suite South", "--characteristic", keys[i], "-o",
+                  "one.pdf"));
+    char *all = TOOL(folder, "pdftotext", "-f", number, "-l", number, "all.pdf", "-");
+    char *one = TOOL(folder, "pdftotext", "one.pdf", "-");
+    char *end = strstr(one, "page 1 of 1"), *its_end = strstr(all, "of 3");
+    cr_assert(end != NULL && its_end != NULL, "%s", keys[i]);
+    cr_expect_eq(strncmp(all, one, (size_t)(end - one)), 0, "%s:\n%s\n%s", keys[i], all, one);
+    free(all);
+    free(one);
+  }
+  run_result png = RUN(folder, "chart", "--unit", "Suite South", "--characteristic",
+                       "energy_ratio,tracker_x", "-o", "all.png");
+  cr_expect_eq(png.status, 2);
+  cr_expect_not_null(strstr(png.err, "give -o FILE.pdf"), "%s", png.err);
+  run_free(&png);
+  folder_end(folder);
+}
+
 /* ---- The same bytes -------------------------------------------------------------------------- */
 
 /* One report and one chart in each form, into `into`, from that working folder. */

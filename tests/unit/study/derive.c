@@ -29,8 +29,7 @@ static void put(one_check *one, bt_reading reading, double value) {
 }
 
 static bool derive(const one_check *one, bt_characteristic characteristic, double *value) {
-  study_place place = {
-      .history = &one->history, .settings = &one->settings, .setting = &one->unit};
+  study_place place = {.history = &one->history, .settings = &one->settings, .setting = &one->unit};
   return study_derive(&place, characteristic, 0, value);
 }
 
