@@ -34,7 +34,6 @@ typedef struct evidence_run {
   char **log_names; /* of logs, in order; borrowed */
   char **names;     /* of the files in the folder */
   size_t names_n, names_room;
-  bt_text digest; /* of the manifest, in words */
 } evidence_run;
 
 /* ---- Files ----------------------------------------------------------------------------------- */
@@ -246,7 +245,6 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   if (result == CLI_DONE && run->cli->strict && cli_wants_a_look(run->study))
     result = CLI_ATTENTION;
   cli_new_folder_close(&run->folder);
-  bt_text_free(&run->digest);
   free(run->log_names);
   evidence_logs_free(&run->logs);
   bt_names_free(run->names, run->names_n);
