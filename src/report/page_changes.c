@@ -58,6 +58,27 @@ static void add_pair(bt_text *out, const char *name, bt_text *now, bt_text *then
   bt_text_free(then);
 }
 
+static void tolerance_difference(const bt_study *was, const bt_study *is, bt_text *out) {
+  const bt_tolerance *old = report_tolerance(was), *new = report_tolerance(is);
+  bt_text now = {0}, then = {0};
+  if (new == NULL)
+    bt_text_add(&now, "none");
+  else
+    report_tolerance_range(new, &is->quantity, &now);
+  if (old == NULL)
+    bt_text_add(&then, "none");
+  else
+    report_tolerance_range(old, &was->quantity, &then);
+  add_pair(out, "tolerance", &now, &then);
+}
+
+static void baseline_difference(const bt_study *was, const bt_study *is, bt_text *out) {
+  const bt_segment *old = bt_study_now(was), *now = bt_study_now(is);
+  if (report_has_limits(old) && report_has_limits(now) && old->provisional != now->provisional)
+    add(out,
+        now->provisional ? "baseline provisional, was frozen" : "baseline frozen, was provisional");
+}
+
 static void last_difference(const bt_study *was, const bt_study *is, bt_text *out) {
   bt_text now = {0}, then = {0};
   report_last_value(is, true, &now);
@@ -78,16 +99,25 @@ static const bt_drift *drift_in(const bt_unit_study *unit, const bt_study *of) {
   return unit->drift == NULL ? NULL : bt_unit_drift_of(unit->drift, of->characteristic);
 }
 
+/* Without its title, which stands at the head of the row. */
+static void untitled_headline(const bt_drift *drift, bt_text *out) {
+  bt_text words = {0};
+  const char *title = drift->study->quantity.title;
+  report_drift_headline(drift, &words);
+  const char *rest = bt_text_get(&words);
+  if (strncmp(rest, title, strlen(title)) == 0 && strncmp(rest + strlen(title), ": ", 2) == 0)
+    rest += strlen(title) + 2;
+  bt_text_add(out, *rest == '\0' ? "nothing to tell" : rest);
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
 static void drift_difference(const bt_drift *was, const bt_drift *is, bt_text *out) {
   bt_text now = {0}, then = {0};
   if (was == NULL || is == NULL)
     return;
-  report_drift_headline(is, &now);
-  report_drift_headline(was, &then);
-  if (now.length == 0)
-    bt_text_add(&now, "nothing to tell");
-  if (then.length == 0)
-    bt_text_add(&then, "nothing to tell");
+  untitled_headline(is, &now);
+  untitled_headline(was, &then);
   add_pair(out, "drift:", &now, &then);
 }
 
@@ -108,6 +138,8 @@ static void difference(const bt_unit_study *unit, const bt_unit_study *before, c
   if (is->tolerance.outside != was->tolerance.outside)
     bt_text_format(out, "%s%zu outside tolerance, was %zu", out->length > 0 ? "; " : "",
                    is->tolerance.outside, was->tolerance.outside);
+  tolerance_difference(was, is, out);
+  baseline_difference(was, is, out);
   limits_difference(was, is, out);
   last_difference(was, is, out);
   level_difference(was, is, out);
@@ -231,7 +263,8 @@ static const char *kind_words(const char *kind) {
   return kind;
 }
 
-static void entries(report_sheet *sheet, const bt_report_request *request) {
+static void entries(report_sheet *sheet, const bt_unit_study *unit,
+                    const bt_report_request *request) {
   static const report_column columns[] = {
       {0, "Entered"}, {0.1, "What"}, {0.3, "Of"}, {0.55, "By"}, {0.68, "Why"}};
   enum { N = sizeof columns / sizeof *columns };
@@ -250,7 +283,8 @@ static void entries(report_sheet *sheet, const bt_report_request *request) {
     if (shown == MOST_ENTRIES)
       continue;
     if (entry->about != NULL)
-      bt_text_add(&about, entry->about);
+      bt_text_add(&about, strcmp(entry->kind, "baseline") == 0 ? report_title_of(unit, entry->about)
+                                                               : entry->about);
     if (strcmp(entry->kind, "import") == 0) {
       bt_text_add(&about, ": ");
       report_count(&about, (uint64_t)entry->checks, "late check", "late checks");
@@ -304,7 +338,7 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
                       "compared with today’s.");
   sheet.y += 2;
   report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&state));
-  entries(&sheet, request);
+  entries(&sheet, unit, request);
   corrections(&sheet, unit, request->before);
   findings(&sheet, unit, request->before);
   episodes(&sheet, unit, request->before);

@@ -175,7 +175,7 @@ static void settings(report_sheet *sheet, const bt_book *book) {
                     "beamtally export");
 }
 
-static const char *title_of(const bt_unit_study *unit, const char *key) {
+const char *report_title_of(const bt_unit_study *unit, const char *key) {
   bt_characteristic found;
   if (key == NULL || !bt_settings_characteristic(&unit->settings, key, &found))
     return key == NULL ? "" : key;
@@ -200,7 +200,7 @@ static void baselines(report_sheet *sheet, const bt_unit_study *unit, const bt_b
     char number[32], points[32], date[REPORT_DATE_TEXT], period[REPORT_DATE_TEXT];
     (void)snprintf(number, sizeof number, "%lld", (long long)baseline->version);
     (void)snprintf(points, sizeof points, "%lld", (long long)baseline->n);
-    const char *cells[N] = {title_of(unit, baseline->characteristic),
+    const char *cells[N] = {report_title_of(unit, baseline->characteristic),
                             number,
                             report_short_period(baseline->from, baseline->to, period),
                             points,

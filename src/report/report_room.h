@@ -459,6 +459,9 @@ void report_sheet_row(report_sheet *sheet, const report_column *columns, size_t 
 void report_sheet_rest(report_sheet *sheet, size_t n, const char *one, const char *many,
                        const char *command);
 
+/* What a characteristic of that key is called, or the key where none has it. */
+const char *report_title_of(const bt_unit_study *unit, const char *key);
+
 /* A table of corrections, shared by two pages. */
 void report_correction_heads(report_sheet *sheet);
 void report_correction_row(report_sheet *sheet, const bt_correction *correction);
