@@ -517,6 +517,31 @@ Test(evidence, is_the_same_from_anywhere_and_at_any_time) {
   folder_end(folder);
 }
 
+/* Ctrl-C, or a service manager's word, at any moment: a whole folder or none. */
+Test(evidence, what_is_interrupted_leaves_nothing) {
+  char *folder = private_folder(private_log);
+  size_t before = names_in(folder);
+  static const char *const signals[] = {"INT", "TERM", "HUP"};
+  for (int i = 0; i < 24; i++) {
+    char after[16];
+    (void)snprintf(after, sizeof after, "0.%03d", 5 + 12 * i);
+    run_setting setting = {.folder = folder, .executable = "/usr/bin/timeout"};
+    run_result result =
+        run_with(&setting, (const char *const[]){"-s", signals[i % 3], after, BEAMTALLY_PROGRAM,
+                                                 "evidence", "--unit", "Room 1", "--from",
+                                                 "2026-04-01", "-o", "case", NULL});
+    char *inside = path_in(folder, "case");
+    if (file_exists(inside)) {
+      free(RUN_DONE(folder, "verify", "case"));
+      free(TOOL(folder, DONE, "rm", "-r", "case"));
+    }
+    cr_assert_eq(names_in(folder), before, "something was left after %s s: %s", after, result.err);
+    run_free(&result);
+    free(inside);
+  }
+  folder_end(folder);
+}
+
 /* Two at once under one name: one folder, whole, and nothing else. */
 Test(evidence, of_two_at_once_one_gets_the_name) {
   char *folder = private_folder(private_log);
