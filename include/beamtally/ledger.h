@@ -327,6 +327,8 @@ void bt_ledger_as_of(bt_ledger *ledger, int64_t entry);
   X(BASELINES, baselines)                                                                          \
   X(DISPOSITIONS, dispositions)                                                                    \
   X(ISSUED, issued_reports)                                                                        \
+  X(REMOVED_TEXTS, removed_texts)                                                                  \
+  X(UNIT_SOURCES, unit_sources)                                                                    \
   X(ENTRIES, entries)
 
 typedef enum bt_table {

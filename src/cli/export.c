@@ -23,6 +23,8 @@ static const char *const about[BT_TABLE_COUNT] = {
     [BT_TABLE_BASELINES] = "frozen baselines with their numbers",
     [BT_TABLE_DISPOSITIONS] = "what people concluded of signals",
     [BT_TABLE_ISSUED] = "reports that were issued, with their SHA-256",
+    [BT_TABLE_REMOVED_TEXTS] = "texts that were removed for good: where, when, by whom, why",
+    [BT_TABLE_UNIT_SOURCES] = "what each log file brought for each laser",
     [BT_TABLE_ENTRIES] = "every change of the ledger: when, what, by whom, why, state after it",
 };
 

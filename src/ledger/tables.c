@@ -186,6 +186,16 @@ static const struct {
                  "i.entry AS entry, e.at AS entered_at, e.by AS by FROM main.issued AS i "
                  "LEFT JOIN main.unit AS u ON u.number = i.unit "
                  "JOIN main.entry AS e ON e.number = i.entry ORDER BY i.number"},
+    [BT_TABLE_REMOVED_TEXTS] =
+        {.head = "SELECT r.text AS number, r.field AS field, u.name AS unit, r.time AS \"at\", "
+                 "r.sequence AS sequence, r.event AS event, lower(hex(r.sha256)) AS sha256, "
+                 "r.entry AS entry, " ENTRY_OF(
+                     "e") " FROM main.redaction AS r JOIN main.unit AS u ON u.number = r.unit "
+                          "JOIN main.entry AS e ON e.number = r.entry ORDER BY r.text"},
+    [BT_TABLE_UNIT_SOURCES] =
+        {.head = "SELECT u.name AS unit, t.source AS source, t.rows AS rows, t.fresh AS fresh, "
+                 "t.known AS known, t.conflicts AS conflicts FROM main.source_unit AS t "
+                 "JOIN main.unit AS u ON u.number = t.unit ORDER BY t.unit, t.source"},
     [BT_TABLE_ENTRIES] =
         {.head = "SELECT e.number AS number, e.kind AS kind, " ENTRY_OF(
              "e") ", lower(hex(e.state)) AS state, e.form AS form FROM main.entry AS e "
@@ -211,11 +221,11 @@ static bt_cell_type time_type(const char *name) {
   static const struct {
     const char *name;
     bt_cell_type type;
-  } times[] = {{"date", BT_CELL_DAY},          {"time", BT_CELL_CLOCK},
-               {"became_date", BT_CELL_DAY},   {"became_time", BT_CELL_CLOCK},
-               {"from", BT_CELL_DAY},          {"to", BT_CELL_DAY},
-               {"entered_at", BT_CELL_MOMENT}, {"first_at", BT_CELL_MOMENT},
-               {"restart_at", BT_CELL_MOMENT}, {"last_at", BT_CELL_MOMENT}};
+  } times[] = {
+      {"date", BT_CELL_DAY},          {"time", BT_CELL_CLOCK},        {"became_date", BT_CELL_DAY},
+      {"became_time", BT_CELL_CLOCK}, {"from", BT_CELL_DAY},          {"to", BT_CELL_DAY},
+      {"at", BT_CELL_MOMENT},         {"entered_at", BT_CELL_MOMENT}, {"first_at", BT_CELL_MOMENT},
+      {"restart_at", BT_CELL_MOMENT}, {"last_at", BT_CELL_MOMENT}};
   for (size_t i = 0; i < sizeof times / sizeof times[0]; i++)
     if (strcmp(name, times[i].name) == 0)
       return times[i].type;

@@ -26,6 +26,8 @@ static const char *const tables[] = {"checks",
                                      "baselines",
                                      "dispositions",
                                      "issued_reports",
+                                     "removed_texts",
+                                     "unit_sources",
                                      "entries"};
 enum { TABLES = sizeof tables / sizeof *tables };
 

@@ -190,6 +190,8 @@ Test(ledger_tables, every_table_hands_out_all_its_rows) {
       {"baselines", "SELECT count(*) FROM baseline"},
       {"dispositions", "SELECT count(*) FROM disposition"},
       {"issued_reports", "SELECT count(*) FROM issued"},
+      {"removed_texts", "SELECT count(*) FROM redaction"},
+      {"unit_sources", "SELECT count(*) FROM source_unit"},
       {"entries", "SELECT count(*) FROM entry"},
   };
   bt_ledger *ledger = test_ledger();
