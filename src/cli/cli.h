@@ -225,9 +225,18 @@ void cli_progress_clear(cli_progress *progress);
 /* ---- settings_effect.c ----------------------------------------------------------------------- */
 
 /* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of
- * `before`; how many. A failure stays with the text. */
+ * `before`, of one that is in both only its name and the lines that differ; how many sections. A
+ * failure stays with the text. */
 size_t cli_describe_settings_changes(bt_text *lines, const bt_settings *before,
                                      const bt_settings *after);
+
+/* ---- settings_units.c ------------------------------------------------------------------------ */
+
+/* BT_REFUSED, with the nearest name, for a unit of the settings that neither a log nor the settings
+ * in force have named; where `new_unit`, or while there is no unit at all, a note instead. */
+bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
+                                   const bt_settings *settings, bool new_unit,
+                                   bt_error *error) BT_MUST_CHECK;
 
 /* ---- open.c ---------------------------------------------------------------------------------- */
 

@@ -18,12 +18,14 @@ const char help_event[] =
 
 const char help_settings[] =
     "Example:  beamtally settings clinic.ini --by KL --why \"tolerances of the new manual\"\n\n"
-    "beamtally settings FILE --by N --why T\n"
+    "beamtally settings FILE --by N --why T [--new-unit]\n"
     "beamtally settings --show\n"
     "Takes the clinic's units, tolerances with their source, and choices from an INI file; each\n"
     "version is kept. --show prints those in force. At a terminal it shows what changes, and asks.\n\n"
     "  --by N                   who decided\n"
     "  --why T                  why\n"
+    "  --new-unit               take a unit that the ledger has no log of yet; else its name is\n"
+    "                           refused, with the nearest, once there is any unit\n"
     "  --show                   print the settings in force\n" HELP_COMMON;
 
 const char help_baseline[] =

@@ -25,26 +25,6 @@ static cli_exit show_settings(const cli_context *cli) {
   return result;
 }
 
-/* A unit that no log has named yet may be a new laser, or a typing error: a person must be able to
- * see which. */
-static bt_status say_new_units(bt_ledger *ledger, const bt_settings *settings, bt_error *error) {
-  char **names = NULL;
-  size_t n = 0;
-  bt_status status = bt_ledger_units(ledger, &names, &n, error);
-  for (size_t i = 0; i < settings->units_n && status == BT_OK && n > 0; i++) {
-    bool known = false;
-    for (size_t k = 0; k < n && !known; k++)
-      known = bt_same_name(names[k], settings->units[i].name);
-    if (known)
-      continue;
-    const char *nearest = cli_nearest(settings->units[i].name, (const char *const *)names, n);
-    cli_say("no log of \"%s\" is in the ledger yet%s%s%s", settings->units[i].name,
-            *nearest != '\0' ? "; did you mean \"" : "", nearest, *nearest != '\0' ? "\"?" : "");
-  }
-  bt_names_free(names, n);
-  return status;
-}
-
 /* Shows what changes against the settings in force, and asks; the first ones supersede nothing. */
 static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_settings *settings,
                      cli_exit *answer, bt_error *error) {
@@ -53,8 +33,8 @@ static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_setting
   bt_status status = bt_ledger_settings(ledger, &now, error);
   bool first = now.units_n == 0 && now.tolerances_n == 0 && now.own_n == 0;
   if (status == BT_OK && !first && cli_describe_settings_changes(&effect, &now, settings) > 0) {
-    bt_text_add(&effect, "The sections with - are no longer in force, those with + are. Checks are "
-                         "judged anew by them;\nthe version before stays on record.\n");
+    bt_text_add(&effect, "What stands behind - is no longer in force, what stands behind + is. "
+                         "Checks are judged anew by\nit; the version before stays on record.\n");
     *answer = cli_confirm_effect(cli, &effect);
   }
   bt_text_free(&effect);
@@ -102,8 +82,8 @@ static bt_status is_nothing_new(bt_ledger *ledger, const bt_settings *settings, 
   return status;
 }
 
-static cli_exit take_settings(const cli_context *cli, const char *path, const char *by,
-                              const char *why) {
+static cli_exit take_settings(const cli_context *cli, const char *path, bool new_unit,
+                              const char *by, const char *why) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_settings settings = {0};
@@ -113,7 +93,7 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
   /* Before anything is stored: what fails after that would look as if nothing had been. */
   if (status == BT_OK)
-    status = say_new_units(ledger, &settings, &error);
+    status = cli_settings_units_known(cli, ledger, &settings, new_unit, &error);
   bool same = false;
   if (status == BT_OK)
     status = is_nothing_new(ledger, &settings, &same, &error);
@@ -133,9 +113,11 @@ static cli_exit take_settings(const cli_context *cli, const char *path, const ch
 
 cli_exit cli_settings(cli_context *cli, int argc, char **argv) {
   const char *by = NULL, *why = NULL;
-  bool shown = false;
-  const cli_option table[] = {
-      {"by", &by, NULL, 0}, {"why", &why, NULL, 0}, {"show", NULL, &shown, 0}};
+  bool shown = false, new_unit = false;
+  const cli_option table[] = {{"by", &by, NULL, 0},
+                              {"why", &why, NULL, 0},
+                              {"show", NULL, &shown, 0},
+                              {"new-unit", NULL, &new_unit, 0}};
   int first;
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
@@ -149,5 +131,5 @@ cli_exit cli_settings(cli_context *cli, int argc, char **argv) {
     return show_settings(cli);
   if (!cli_needs(cli, "by", by) || !cli_needs(cli, "why", why))
     return CLI_USAGE;
-  return take_settings(cli, argv[first], by, why);
+  return take_settings(cli, argv[first], new_unit, by, why);
 }

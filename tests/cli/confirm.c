@@ -152,3 +152,33 @@ Test(confirm, nothing_asks_without_need) {
   run_free(&result);
   folder_end(folder);
 }
+
+/* Of a section that stays, its name and the lines that differ, not the rest. */
+Test(confirm, settings_show_only_what_changes) {
+  char *folder = folder_begin();
+  put(folder, "log.csv", "date,unit,energy_mj\n2026-04-13,Room 1,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  static const char tolerance[] = "[clinic]\nname = C\n[tolerance 1]\nunit = Room 1\n"
+                                  "characteristic = energy_ratio\nlow = %s\nhigh = 1.03\n"
+                                  "source = policy\nfrom = %s\n"
+                                  "[tolerance 2]\nunit = Room 1\n"
+                                  "characteristic = energy_ratio\nlow = 0.9\nhigh = 1.03\n"
+                                  "source = policy\nfrom = 2020-01-01\n";
+  char text[512];
+  (void)snprintf(text, sizeof text, tolerance, "0.97", "2026-01-01");
+  put(folder, "new.ini", text);
+  free(RUN_DONE(folder, "settings", "new.ini", "--by", "KL", "--why", "first"));
+  (void)snprintf(text, sizeof text, tolerance, "0.96", "2026-01-01");
+  put(folder, "new.ini", text);
+  run_result result = run_typed(
+      folder, "no\n",
+      (const char *const[]){"settings", "new.ini", "--by", "KL", "--why", "second", NULL});
+  cr_expect_not_null(strstr(result.err, "  [tolerance 1]\n  unit = Room 1\n"
+                                        "  characteristic = energy_ratio\n- low = 0.97\n"
+                                        "+ low = 0.96\nWhat stands behind"),
+                     "%s", result.err);
+  cr_expect_null(strstr(result.err, "high = 1.03"), "%s", result.err);
+  cr_expect_null(strstr(result.err, "low = 0.9\n"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}

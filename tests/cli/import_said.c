@@ -407,3 +407,30 @@ Test(import_said, settings_say_what_was_taken) {
            "settings", "all.ini", "--by", "KL", "--why", "all");
   folder_end(folder);
 }
+
+/* A tolerance of a laser that is not there judges nothing: it is not taken without a word. */
+Test(import_said, settings_of_a_laser_that_the_ledger_has_not) {
+  static const char tolerance[] = "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"
+                                  "low = 0.97\nsource = policy\nfrom = 2026-01-01\n";
+  char *folder = folder_begin();
+  put(folder, "wrong.ini", tolerance);
+  MUST_SAY(folder, DONE,
+           WORDS("no unit named \"Lazer 1\" is in the ledger yet", "wrong.ini: taken: 1 tolerance"),
+           "settings", "wrong.ini", "--by", "KL", "--why", "first", "--ledger", "none.sqlite");
+  put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,Laser 1,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, FAILED,
+           WORDS("\"Lazer 1\"", "did you mean \"Laser 1\"?", "nothing was taken", "--new-unit"),
+           "settings", "wrong.ini", "--by", "KL", "--why", "first");
+  put(folder, "unit.ini", "[unit 1]\nname = Room 9\nbeam = flat_top\n");
+  MUST_SAY(folder, FAILED, WORDS("\"Room 9\"", "nothing was taken"), "settings", "unit.ini", "--by",
+           "KL", "--why", "first");
+  MUST_SAY(folder, DONE, WORDS("taken: a budget"), "settings", "--by", "KL", "--why", "none",
+           "/dev/null");
+  MUST_SAY(folder, DONE, WORDS("no unit named \"Lazer 1\" is in the ledger yet", "taken"),
+           "settings", "--new-unit", "wrong.ini", "--by", "KL", "--why", "comes later");
+  /* once it was taken, it is known */
+  MUST_SAY(folder, DONE, WORDS("taken: 1 tolerance"), "settings", "wrong.ini", "--by", "KL",
+           "--why", "again");
+  folder_end(folder);
+}
