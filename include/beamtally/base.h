@@ -71,6 +71,8 @@ typedef struct bt_text {
 void bt_text_add(bt_text *text, const char *piece);
 void bt_text_add_bytes(bt_text *text, const char *bytes, size_t length);
 void bt_text_format(bt_text *text, const char *format, ...) BT_PRINTF(2, 3);
+/* The word as a POSIX shell takes it: in single quotes where it holds more than plain letters. */
+void bt_text_add_shell_word(bt_text *text, const char *word);
 void bt_text_clear(bt_text *text); /* empties, keeps the memory; a failure stays */
 void bt_text_free(bt_text *text);
 bool bt_text_ok(const bt_text *text) BT_MUST_CHECK;

@@ -14,7 +14,7 @@
 #include "beamtally/record.h"
 #include "beamtally/setup.h"
 
-enum { BT_FIRST_VALUES = 3 };
+enum { BT_FIRST_VALUES = 3, BT_TEXTS_MOST = 12 };
 
 /* One column of the log, in its order. */
 typedef struct bt_survey_column {
@@ -24,6 +24,10 @@ typedef struct bt_survey_column {
   size_t first_n;
   char *first[BT_FIRST_VALUES]; /* in a preview: its first filled cells, cut at 80 bytes; none of a
                                    column that looks like an identity */
+  size_t texts_n;
+  char *texts[BT_TEXTS_MOST]; /* its different texts: in a preview of a column that nothing reads,
+                                 else of one of events those that are none */
+  bool texts_more;            /* it has more of them, or longer ones */
 } bt_survey_column;
 
 typedef struct bt_survey {
@@ -44,9 +48,11 @@ typedef struct bt_survey {
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
   bool preview;                      /* made by bt_preview_file */
   bool long_form;                    /* one row a reading: columns characteristic and value */
-  size_t names_n;                    /* of a log in long form: */
-  bt_survey_column *names;           /* names of its readings, each as a column is: in a preview the
-                                        first 64, else those that look like a patient's identity */
+  bool has_done;      /* in a preview: no column is read as events, but one seems to hold them */
+  size_t done_column; /* that column */
+  size_t names_n;     /* of a log in long form: */
+  bt_survey_column *names; /* names of its readings, each as a column is: in a preview the
+                              first 64, else those that look like a patient's identity */
   size_t questions_n;
   char **questions; /* in a preview: what is to be settled before a load, a sentence each */
   size_t hints_n;

@@ -365,6 +365,7 @@ typedef struct bt_import_counts {
   bt_told_rows reworded; /* of `known`: rows whose remark or operator the ledger does not have;
                             sequence is 0 */
   bool repeated;         /* this very file was imported before, read in the same way */
+  bool unknown_units;    /* nothing was stored: it names units that the ledger does not know */
 } bt_import_counts;
 
 /* What a page says of where the numbers come from. */

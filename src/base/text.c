@@ -45,6 +45,22 @@ void bt_text_format(bt_text *text, const char *format, ...) {
   va_end(again);
 }
 
+void bt_text_add_shell_word(bt_text *text, const char *word) {
+  static const char plain[] =
+      "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,+@";
+  if (*word != '\0' && *word != '=' && strspn(word, plain) == strlen(word)) {
+    bt_text_add(text, word);
+    return;
+  }
+  bt_text_add(text, "'");
+  for (const char *at = word; *at != '\0'; at++)
+    if (*at == '\'')
+      bt_text_add(text, "'\\''");
+    else
+      bt_text_add_bytes(text, at, 1);
+  bt_text_add(text, "'");
+}
+
 void bt_text_clear(bt_text *text) {
   text->length = 0;
   if (text->data != NULL)

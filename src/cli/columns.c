@@ -70,8 +70,10 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
     (void)snprintf(header, sizeof header, "line %lld", (long long)survey->header_line);
   (void)cli_plain(text, survey->source.name, LINE / 2);
   bt_text_format(text, ": a log of %s, %lld row%s\n\n",
-                 has_key(survey, "event") ? "events" : "checks", (long long)survey->rows,
-                 survey->rows == 1 ? "" : "s");
+                 has_key(survey, "event") ? "events"
+                 : survey->has_done       ? "events, it seems"
+                                          : "checks",
+                 (long long)survey->rows, survey->rows == 1 ? "" : "s");
   add_setting(text, "encoding", survey->encoding, false);
   add_setting(text, "delimiter", delimiter_words(survey->delimiter, one), true);
   add_setting(text, "decimal mark", decimals[survey->decimal], false);

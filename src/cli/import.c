@@ -16,6 +16,8 @@ typedef struct import_options {
   const char *max_refused, *rejects;
   bool new_unit, dry_run, again;
   bt_again by; /* whose word --again is */
+  int words_n; /* the command as it was typed */
+  char **words;
 } import_options;
 
 /* Where --rejects writes to; its stream is NULL without. */
@@ -144,6 +146,19 @@ done:
   return status;
 }
 
+/* How a laser that the ledger does not know comes in. */
+static void say_new_unit(const import_options *options) {
+  bt_text command = {0};
+  for (int i = 1; i < options->words_n; i++) {
+    bt_text_add(&command, " ");
+    bt_text_add_shell_word(&command, options->words[i]);
+  }
+  cli_say("nothing of this file was stored; where it is another laser: `beamtally import "
+          "--new-unit%s`",
+          bt_text_get(&command));
+  bt_text_free(&command);
+}
+
 static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, char **paths,
                              const bt_reading_choices *choices, const import_options *options,
                              const import_rejects *rejects, double max_refused) {
@@ -156,6 +171,8 @@ static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, c
     if (status != BT_OK) {
       bt_error_prefix(&error, "%s", paths[i]);
       (void)cli_error(&error);
+      if (counts.unknown_units)
+        say_new_unit(options);
       result = CLI_FAILED;
     } else if (cli->strict && result == CLI_DONE && (counts.refused > 0 || counts.conflicts > 0)) {
       result = CLI_ATTENTION;
@@ -224,7 +241,7 @@ static bool options_fit(const cli_context *cli, const import_options *options,
 }
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv) {
-  import_options options = {0};
+  import_options options = {.words_n = argc, .words = argv};
   const cli_option table[] = {
       CLI_READING_OPTIONS(options.reading),
       {"new-unit", NULL, &options.new_unit, 0},

@@ -1,4 +1,5 @@
 /* One cell of a row into its check or event, or why not. */
+#include "done.h"
 #include "number.h"
 #include "row.h"
 #include "words.h"
@@ -207,7 +208,9 @@ static bool take_event(const intake_column *column, const char *text, intake_row
   intake_row_refuse(
       row, column, text,
       "expected one of gas_refill, gas_bottle, optics_cleaned, service, recalibration, moved, "
-      "meter_changed, other; correct the cell, or say in the map's [values] what it means");
+      "meter_changed, other; correct the cell, or say what it means in a column map under [values], "
+      "in a line like: event.%s = %s, THE CELL'S TEXT",
+      bt_event_key(intake_event_guess(text)), column->header);
   return false;
 }
 

@@ -1,5 +1,6 @@
 /* Hints of a preview: what is not stored though it could be, and how it would be. */
 #include "hints.h"
+#include "convert.h"
 #include "likely.h"
 #include "moment.h"
 #include "number.h"
@@ -273,12 +274,58 @@ static bt_status hint_unreadable(bt_survey *survey, bt_error *error) {
   return status;
 }
 
+/* An offset whose header names no unit of measurement. */
+static bool is_offset_without_unit(const bt_survey *survey, const bt_survey_column *column) {
+  char unit[INTAKE_UNIT_BYTES], simple[INTAKE_NAME_BYTES];
+  const char *key = column->key;
+  if (column->identity || bt_is_bookkeeping(column->header) ||
+      !intake_simple_name(column->header, simple))
+    return false;
+  if (key == NULL) {
+    intake_likely likely = intake_likely_keys(survey, column);
+    key = likely.n > 0 && !likely.guessed ? likely.key[0] : "";
+  }
+  for (size_t k = 0; survey->choices != NULL && k < survey->choices->columns_n; k++)
+    if (survey->choices->columns[k].from_unit != NULL &&
+        strcmp(survey->choices->columns[k].key, key) == 0)
+      return false;
+  intake_conversion conversion;
+  intake_header_unit(column->header, unit);
+  size_t end = strlen(simple);
+  bool told = unit[0] != '\0' && intake_conversion_of(BT_READING_OFFSET_X_UM, unit, &conversion);
+  bool ends =
+      end > 2 && (strcmp(simple + end - 2, "um") == 0 || strcmp(simple + end - 2, "mm") == 0);
+  return !told && !ends && (strcmp(key, "offset_x_um") == 0 || strcmp(key, "offset_y_um") == 0);
+}
+
+/* What is taken as micrometres may be millimetres, and no check would tell. */
+static bt_status hint_offsets(bt_survey *survey, bt_error *error) {
+  bt_text names = {0}, sentence = {0};
+  bt_status status = BT_OK;
+  size_t n = 0;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (is_offset_without_unit(survey, &survey->columns[i]))
+      list(&names, n++, survey->columns[i].header);
+  if (n > 0) {
+    bt_text_format(&sentence,
+                   "%s name%s no unit and %s taken as µm; where the log has millimetres, say so in "
+                   "a column map under [units]: offset_x_um = mm, offset_y_um = mm",
+                   bt_text_get(&names), n == 1 ? "s" : "", n == 1 ? "is" : "are");
+    status = intake_add_hint(survey, &sentence, error);
+  }
+  bt_text_free(&names);
+  bt_text_free(&sentence);
+  return status;
+}
+
 bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
   bool events = survey->source.kind == BT_SOURCE_EVENTS;
   bt_status unread = hint_unreadable(survey, error);
   if (unread != BT_OK)
     return unread;
   bt_status status = events ? BT_OK : hint_columns(survey, error);
+  if (status == BT_OK && !events && !survey->long_form)
+    status = hint_offsets(survey, error);
   if (status == BT_OK && survey->long_form)
     status = hint_units(survey, error);
   return status == BT_OK && survey->long_form ? hint_names(survey, error) : status;

@@ -33,6 +33,8 @@ static const struct {
     {"soll", "target_mj"},
     {"target", "target_mj"},
     {"nominal", "target_mj"},
+    {"measured", "energy_mj"},
+    {"gemessen", "energy_mj"},
     {"energ", "energy_mj"},
     {"énerg", "energy_mj"},
     {"energ", "target_mj"},
@@ -238,6 +240,73 @@ static void by_words(const bt_survey *survey, const char *simple, intake_likely 
   likely->by_words = test || (likely->n > 0 && strcmp(likely->key[0], "refill") == 0);
 }
 
+/* Words for passed, then for failed. */
+static const char *const passes[] = {"passed", "pass", "ok",     "bestanden", "i.o.",
+                                     "io",     "good", "réussi", "correcto"};
+static const char *const fails[] = {"failed",        "fail",   "nok", "not ok", "nicht bestanden",
+                                    "durchgefallen", "n.i.o.", "nio", "bad",    "échoué",
+                                    "fallido"};
+
+static bool is_among(const char *const *words, size_t n, const char *text) {
+  bool among = false;
+  for (size_t i = 0; i < n && !among; i++)
+    among = bt_same_name(words[i], text);
+  return among;
+}
+
+bool intake_says_passed(const char *text) {
+  return is_among(passes, sizeof passes / sizeof *passes, text);
+}
+
+bool intake_says_failed(const char *text) {
+  return is_among(fails, sizeof fails / sizeof *fails, text);
+}
+
+/* A self-test that says "passed" or "failed", whatever its header: one that speaks of the pattern
+ * on the test plate is another test. */
+static bool is_passed_or_failed(const bt_survey_column *column, const intake_likely *likely) {
+  bool other = !likely->guessed && likely->n > 0 && strcmp(likely->key[0], "unit") != 0 &&
+               strncmp(likely->key[0], "selftest", strlen("selftest")) != 0;
+  if (other || column->texts_more || column->texts_n == 0)
+    return false;
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (!intake_says_passed(column->texts[k]) && !intake_says_failed(column->texts[k]))
+      return false;
+  return true;
+}
+
+/* In a log of events a text is its note, and nothing is a reading. */
+static void keep_to_events(const bt_survey *survey, intake_likely *likely) {
+  size_t n = 0;
+  bool text = likely->content == INTAKE_CONTENT_TEXT;
+  for (size_t k = 0; k < likely->n; k++) {
+    int item = 0;
+    const char *key = likely->key[k];
+    intake_role role = intake_role_of(key, &item);
+    if (role == INTAKE_ROLE_DATE || role == INTAKE_ROLE_TIME || role == INTAKE_ROLE_UNIT ||
+        role == INTAKE_ROLE_NOTE)
+      likely->key[n++] = key;
+    else if (n == 0 && text && strcmp(key, "remark") == 0 && !intake_has_key(survey, "note"))
+      likely->key[n++] = "note";
+  }
+  likely->n = n;
+  likely->by_words = false;
+}
+
+/* "Ist mJ" beside "Soll mJ": what one column is the target of is the other's energy. */
+static bool is_energy_beside_target(const bt_survey *survey, const bt_survey_column *column,
+                                    const intake_likely *likely) {
+  if (likely->n != 2 || strcmp(likely->key[0], "target_mj") != 0 ||
+      strcmp(likely->key[1], "energy_mj") != 0)
+    return false;
+  for (size_t i = 0; i < survey->columns_n; i++)
+    if (&survey->columns[i] != column && survey->columns[i].key == NULL &&
+        intake_hints_at(survey->columns[i].header, "target_mj") &&
+        !intake_hints_at(survey->columns[i].header, "energy_mj"))
+      return true;
+  return false;
+}
+
 const char *intake_hinted_key(const char *written) {
   char simple[INTAKE_NAME_BYTES];
   if (!intake_simple_name(written, simple))
@@ -301,9 +370,16 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
     if (!own && !in_cell) /* a cell's own unit needs no word of the map */
       memcpy(likely.unit, unit, sizeof unit);
   }
+  bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
   if (intake_simple_name(column->header, simple)) {
     add_hinted(survey, simple, readings, &likely);
     by_words(survey, simple, &likely);
+  }
+  if (events)
+    keep_to_events(survey, &likely);
+  else if (likely.content == INTAKE_CONTENT_TEXT && is_passed_or_failed(column, &likely)) {
+    likely = (intake_likely){.content = INTAKE_CONTENT_TEXT, .by_words = true};
+    add(survey, &likely, "selftest_passed");
   }
   if (likely.n > 0)
     return likely;
@@ -319,6 +395,13 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
     static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
       add(survey, &likely, words[i]);
+  }
+  if (events)
+    keep_to_events(survey, &likely);
+  if (is_energy_beside_target(survey, column, &likely)) {
+    likely.key[0] = "energy_mj";
+    likely.n = 1;
+    likely.guessed = false;
   }
   return likely;
 }

@@ -202,9 +202,10 @@ static bt_status check_reading(const bt_survey *survey, bt_error *error) {
         (role == INTAKE_ROLE_TEXT && item != BT_FIELD_OPERATOR && item != BT_FIELD_METER))
       return BT_OK;
   }
-  return fail_with_headers(survey, error, "no column is read as a reading or an event",
-                           "name them in a column map (energy_mj = HEADER), or say what all its "
-                           "rows are, under [format] (event = gas_refill)");
+  return fail_with_headers(
+      survey, error, "no column is read as a reading or an event",
+      "name them in a column map (energy_mj = HEADER, event = HEADER), or say what all its "
+      "rows are, under [format] (event = gas_refill)");
 }
 
 bt_status intake_check_unit(const bt_survey *survey, bt_error *error) {

@@ -3,7 +3,8 @@
  * A1  What it writes is read by map.c as it stands, and the log by it as the survey read it, where
  *     only one line could be its header.
  * A2  A header that INI can't hold, or that two columns have, is named by its position.
- * A3  No value of the log stands in it: it may hold what a map should not. */
+ * A3  No value of the log stands in it, since it may hold what a map should not: but for "passed",
+ *     "yes" and the like, and the few texts of what was done to the laser in a log of events. */
 #include "starter.h"
 #include "hints.h"
 #include "likely.h"
@@ -80,9 +81,10 @@ static void add_format(const bt_survey *survey, bt_text *map) {
   if (survey->long_form)
     bt_text_add(map, "form = long\n");
   add_delimiter(survey->delimiter, map);
-  if (survey->decimal == BT_DECIMAL_AUTO)
+  bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
+  if (survey->decimal == BT_DECIMAL_AUTO && !events)
     bt_text_add(map, "# decimal = point or comma\n");
-  else
+  else if (survey->decimal != BT_DECIMAL_AUTO)
     bt_text_format(map, "decimal = %s\n", survey->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
   if (survey->dates == BT_DATES_AUTO)
     bt_text_add(map, "# dates = dmy, mdy or ymd\n");
@@ -149,6 +151,13 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
   }
   if (intake_is_of_units(survey, column)) {
     bt_text_add(map, "\": the unit of each row's value, it seems\n# value_unit = ");
+    intake_add_column(survey, i, "", map);
+    bt_text_add(map, "\n");
+    return;
+  }
+  if (survey->has_done && i == survey->done_column) {
+    bt_text_add(map, "\": what was done to the laser, it seems; what its texts mean stands\n"
+                     "# under [values]\n# event = ");
     intake_add_column(survey, i, "", map);
     bt_text_add(map, "\n");
     return;

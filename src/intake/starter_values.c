@@ -1,5 +1,6 @@
-/* What a starter map says of the texts of cells. The texts themselves never stand in it (A3), but
- * for names of readings in long form, which are what headers are elsewhere. */
+/* What a starter map says of the texts of cells. The texts themselves never stand in it, but for
+ * those of A3 and names of readings in long form, which are what headers are elsewhere. */
+#include "done.h"
 #include "hints.h"
 #include "likely.h"
 #include "map.h"
@@ -67,6 +68,87 @@ static void add_example(const bt_survey *survey, size_t i, const char *key, cons
   bt_text_free(&line);
 }
 
+/* The first text of the column that `is` takes, or `other`. */
+static const char *text_of(const bt_survey_column *column, bool (*is)(const char *),
+                           const char *other) {
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (is(column->texts[k]))
+      return column->texts[k];
+  return other;
+}
+
+/* A word for yes, by which a column may note that there was a refill. */
+static bool says_yes(const char *text) {
+  static const char *const words[] = {"yes", "y", "ja", "j", "oui", "sí", "si", "x", "true"};
+  bool yes = false;
+  for (size_t i = 0; i < sizeof words / sizeof *words && !yes; i++)
+    yes = bt_same_name(words[i], text);
+  return yes;
+}
+
+/* A refill that the column notes, and how to tell on which side of the reading it was. */
+static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
+  bt_text cell = {0};
+  const char *yes = text_of(&survey->columns[i], says_yes, NULL);
+  bt_text_add(lines, "\": if it notes a gas refill, ");
+  if (yes == NULL)
+    bt_text_add(lines, "put its word for yes for YES, and ");
+  bt_text_add(lines, "say whether the refill\n"
+                     "# came before or after the reading of that row. If nobody knows, compare: "
+                     "where the row\n"
+                     "# with the refill has the higher energy, or the lower voltage, of the days "
+                     "about it, it\n# was read on the fresh gas: before; where the row behind it "
+                     "has, after:\n");
+  bt_text_format(&cell, "%s, before", yes == NULL ? "YES" : yes);
+  add_example(survey, i, "event.gas_refill", bt_text_get(&cell), lines);
+  lines->failed = lines->failed || !bt_text_ok(&cell);
+  bt_text_free(&cell);
+}
+
+/* A self-test in words: a count of one. */
+static void add_selftest(const bt_survey *survey, size_t i, bt_text *lines) {
+  const bt_survey_column *column = &survey->columns[i];
+  bt_text both = {0};
+  const char *passed = text_of(column, intake_says_passed, "PASSED"),
+             *failed = text_of(column, intake_says_failed, "FAILED");
+  bt_text_add(lines, "\": if it says in words whether the self-test passed: 1 of 1 is\n"
+                     "# passed, 0 of 1 failed (or count the parts)");
+  if (strcmp(passed, "PASSED") == 0 || strcmp(failed, "FAILED") == 0)
+    bt_text_add(lines, "; put its words for those in capitals");
+  bt_text_add(lines, ":\n");
+  add_example(survey, i, "selftest_passed.1", passed, lines);
+  add_example(survey, i, "selftest_passed.0", failed, lines);
+  bt_text_format(&both, "%s | %s", passed, failed);
+  add_example(survey, i, "selftest_total.1", bt_text_get(&both), lines);
+  lines->failed = lines->failed || !bt_text_ok(&both);
+  bt_text_free(&both);
+}
+
+/* What was done to the laser: a line for each text, with its likeliest kind. */
+static void add_done(const bt_survey *survey, bt_text *lines) {
+  size_t i = 0;
+  while (i < survey->columns_n &&
+         (survey->has_done
+              ? i != survey->done_column
+              : survey->columns[i].key == NULL || strcmp(survey->columns[i].key, "event") != 0))
+    i++;
+  if (i == survey->columns_n || survey->columns[i].texts_n == 0)
+    return;
+  const bt_survey_column *column = &survey->columns[i];
+  bt_text_format(lines, "\n# What each text of column %zu, \"", i + 1);
+  intake_add_remark(column->header, lines);
+  bt_text_add(lines, "\", means, as far as its words tell: look it over.\n# The kinds are "
+                     "gas_refill, gas_bottle, optics_cleaned, service, recalibration,\n"
+                     "# moved, meter_changed, other.\n");
+  for (size_t k = 0; k < column->texts_n; k++) {
+    bt_text_add(lines, "# ");
+    intake_add_event_line(survey, i, k, lines);
+    bt_text_add(lines, "\n");
+  }
+  if (column->texts_more)
+    bt_text_add(lines, "# It has more texts, or longer ones, than stand here.\n");
+}
+
 static bool is_likely(const intake_likely *likely, const char *key) {
   for (size_t k = 0; k < likely->n; k++)
     if (strcmp(likely->key[k], key) == 0)
@@ -80,16 +162,9 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
   bt_text_format(lines, "\n# Column %zu, \"", i + 1);
   intake_add_remark(survey->columns[i].header, lines);
   if (is_likely(likely, "refill")) {
-    bt_text_add(lines, "\": if it notes a gas refill, put its word for yes for YES, and say\n"
-                       "# whether the refill came before or after the reading of that row:\n");
-    add_example(survey, i, "event.gas_refill", "YES, before", lines);
+    add_refill(survey, i, lines);
   } else if (is_likely(likely, "selftest_passed")) {
-    bt_text_add(lines, "\": if it says in words whether the self-test passed, put its words\n"
-                       "# for PASSED and FAILED; 1 of 1 is passed, 0 of 1 failed (or count the "
-                       "parts):\n");
-    add_example(survey, i, "selftest_passed.1", "PASSED", lines);
-    add_example(survey, i, "selftest_passed.0", "FAILED", lines);
-    add_example(survey, i, "selftest_total.1", "PASSED | FAILED", lines);
+    add_selftest(survey, i, lines);
   } else if (!likely->guessed && is_likely(likely, "pattern")) {
     bt_text_add(lines, "\": is kept as written; to keep one word for several, put them for\n"
                        "# ONE and OTHER:\n");
@@ -178,6 +253,8 @@ void intake_add_values(const bt_survey *survey, bt_text *map) {
   add_known(survey->choices, &lines);
   if (survey->long_form)
     add_names(survey, &lines);
+  else if (survey->has_done || survey->source.kind == BT_SOURCE_EVENTS)
+    add_done(survey, &lines);
   else if (survey->source.kind == BT_SOURCE_CHECKS)
     add_columns_of_words(survey, &lines);
   if (lines.length > 0)

@@ -1,4 +1,5 @@
 /* The first pass: how a log is to be read, decided from the whole of it. */
+#include "done.h"
 #include "evidence.h"
 #include "hints.h"
 #include "map.h"
@@ -33,6 +34,7 @@ static void forget_columns(bt_survey *survey) {
     free(column->key);
     for (size_t k = 0; k < column->first_n; k++)
       free(column->first[k]);
+    intake_forget_texts(column);
   }
   free(survey->columns);
   survey->columns = NULL;
@@ -159,6 +161,8 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
   bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
   if (status == BT_OK && plan->values_n > 0)
     status = hear_meanings(plan, fields, error);
+  if (status == BT_OK)
+    status = intake_keep_texts(survey, plan, fields, error);
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
     status = intake_hear_named(survey, plan, records, &h->standing, &name, error);
     const char *value = intake_field(fields, plan->value_column);
@@ -371,6 +375,10 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
     status = decide(made, &h, error);
   if (status == BT_OK && preview)
     intake_follow(made, &h.evidence[UNNAMED]);
+  if (status == BT_OK && preview)
+    intake_find_done(made);
+  if (status == BT_OK)
+    status = intake_hint_events(made, error);
   if (status == BT_OK && preview)
     status = intake_give_hints(made, error);
   intake_standing_free(&h.standing);

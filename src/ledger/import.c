@@ -335,6 +335,7 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
     status = store_tallies(import, counts, error);
   if (status == BT_OK)
     status = ledger_entry_seal_import(ledger, &import->entry, import->fresh, error);
+  bool unknown = import->unknown;
   ledger_batch_close(import->batch);
   ledger_fresh_close(import->fresh);
   import->batch = NULL;
@@ -344,7 +345,7 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK)
-    *counts = (bt_import_counts){0};
+    *counts = (bt_import_counts){.unknown_units = unknown};
   bt_import_abandon(import); /* after a commit there is nothing to roll back */
   return status;
 }

@@ -90,29 +90,13 @@ void report_drift_headline(const bt_drift *drift, bt_text *out) {
   bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(ahead->fail_5, day));
 }
 
-/* The word as a shell takes it: in single quotes where it holds more than letters and digits. */
-static void add_shell_word(const char *word, bt_text *out) {
-  static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-.";
-  if (*word != '\0' && *word != '-' && strspn(word, plain) == strlen(word)) {
-    bt_text_add(out, word);
-    return;
-  }
-  bt_text_add(out, "'");
-  for (const char *at = word; *at != '\0'; at++)
-    if (*at == '\'')
-      bt_text_add(out, "'\\''");
-    else
-      bt_text_format(out, "%c", *at);
-  bt_text_add(out, "'");
-}
-
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   size_t before = out->length;
   report_drift_headline(drift, out);
   if (out->length == before)
     return;
   bt_text_add(out, ": “beamtally drift --unit ");
-  add_shell_word(unit->history.unit, out);
+  bt_text_add_shell_word(out, unit->history.unit);
   bt_text_format(out, " --characteristic %s”", drift->study->quantity.key);
 }
 

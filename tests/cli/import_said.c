@@ -171,8 +171,13 @@ Test(import_said, unknown_lasers_all_at_once) {
   free(RUN_DONE(folder, "import", "log.csv"));
   MUST_SAY(folder, FAILED,
            WORDS("line 2: the ledger has no unit named \"Rom 1\"", "line 4: ", "\"East\"",
-                 "correct the names, or say --new-unit"),
+                 "correct the names, or say --new-unit",
+                 "nothing of this file was stored; where it is another laser: `beamtally import "
+                 "--new-unit names.csv`\n"),
            "import", "names.csv");
+  put(folder, "it's.csv", "date,energy_mj\n2026-01-02,1.6\n");
+  MUST_SAY(folder, FAILED, WORDS("`beamtally import --new-unit --unit 'Room 4' 'it'\\''s.csv'`\n"),
+           "import", "--unit", "Room 4", "it's.csv");
   folder_end(folder);
 }
 

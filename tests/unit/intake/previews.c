@@ -2,6 +2,7 @@
 #include "gather.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -243,7 +244,7 @@ Test(intake_previews, starter_of_an_unknown_log) {
   must_have(&map, "# Column 1, \"Datum\" (dates): perhaps date\n# date = Datum\n");
   must_have(&map, "# Column 2, \"Uhrzeit\" (times of day): perhaps time\n# time = Uhrzeit\n");
   must_have(&map, "(numbers): perhaps target_mj\n# target_mj = E Soll (mJ)\n");
-  must_have(&map, "(numbers): perhaps target_mj or energy_mj\n# energy_mj = E Ist (mJ)\n");
+  must_have(&map, "(numbers): perhaps energy_mj\n# energy_mj = E Ist (mJ)\n");
   must_have(&map, "(numbers): perhaps rh_pct\n# rh_pct = Feuchte %\n");
   must_have(&map, "# Column 7, \"Tür\" (numbers): one of the keys below, or none\n");
   must_have(&map, "(words): perhaps remark\n# remark = Bemerkung\n");
@@ -286,4 +287,182 @@ Test(intake_previews, starter_of_a_mapped_log) {
   bt_survey_free(preview);
   bt_reading_choices_free(&choices);
   bt_text_free(&map);
+}
+
+/* The starter map of a preview of the text. Owned. */
+static char *starter_of(const char *text) {
+  bt_survey *preview = preview_of(text, NULL);
+  bt_text map = {0};
+  bt_map_starter(preview, &map);
+  bt_survey_free(preview);
+  return bt_text_take(&map);
+}
+
+/* The map with the # off each line that offers something. Owned. */
+static char *taken(const char *map) {
+  bt_text text = {0};
+  for (const char *line = map; *line != '\0'; line += strcspn(line, "\n") + 1) {
+    size_t n = strcspn(line, "\n"),
+           key = strspn(line + (n > 2 ? 2 : 0), "abcdefghijklmnopqrstuvwxyz_.01");
+    bool offers = strncmp(line, "# ", 2) == 0 && key > 0 && strncmp(line + 2 + key, " = ", 3) == 0;
+    bt_text_add_bytes(&text, line + (offers ? 2 : 0), n - (offers ? 2 : 0));
+    bt_text_add(&text, "\n");
+  }
+  return bt_text_take(&text);
+}
+
+/* A diary of what was done: recognised, and its map reads it once the # are off. */
+Test(intake_previews, a_diary_of_events) {
+  static const char diary[] = "Date,Time,Laser,What was done,Comment\n"
+                              "2026-01-02,07:20,Laser 1,gas changed,\n"
+                              "2026-01-05,07:20,Laser 1,Gas changed,\n"
+                              "2026-01-06,12:00,Laser 1,mirrors cleaned,both\n"
+                              "2026-01-07,12:00,Laser 1,service visit,annual\n";
+  bt_survey *preview = preview_of(diary, NULL);
+  cr_assert(preview->has_done);
+  cr_expect_eq(preview->done_column, 3);
+  cr_assert_geq(preview->hints_n, 1);
+  cr_expect_not_null(strstr(preview->hints[0], "event.gas_refill = What was done, gas changed"),
+                     "%s", preview->hints[0]);
+  bt_survey_free(preview);
+  char *map = starter_of(diary), *whole = taken(map);
+  cr_expect_not_null(strstr(map, "# event = What was done\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# event.gas_refill = What was done, gas changed\n"
+                                 "# event.optics_cleaned = What was done, mirrors cleaned\n"
+                                 "# event.service = What was done, service visit\n"),
+                     "%s", map);
+  cr_expect_not_null(strstr(map, "# note = Comment\n"), "%s", map);
+  bt_reading_choices choices = {0};
+  bt_error error = {0};
+  cr_assert_eq(bt_map_read(file_of_text(whole), &choices, &error), BT_OK, "%s: %s", error.text,
+               whole);
+  kept got;
+  gather(file_of_text(diary), &choices, &got);
+  cr_assert_eq(got.status, BT_OK, "%s", got.error.text);
+  cr_assert_eq(got.events_n, 4);
+  cr_expect_eq(got.events[1].kind, BT_EVENT_GAS_REFILL);
+  cr_expect_eq(got.events[2].kind, BT_EVENT_OPTICS_CLEANED);
+  cr_expect_eq(got.events[3].kind, BT_EVENT_SERVICE);
+  cr_expect_str_eq(got.notes[3], "annual");
+  gather_free(&got);
+  bt_reading_choices_free(&choices);
+  free(map);
+  free(whole);
+}
+
+/* A log with numbers is none of events, nor one whose texts are many or tell of nothing. */
+Test(intake_previews, what_is_no_diary_of_events) {
+  static const char *const logs[] = {
+      "Date,Laser,Done,Ist\n2026-01-02,A,gas changed,1.6\n2026-01-05,A,gas changed,1.61\n",
+      "Date,Laser,Gas changed\n2026-01-02,A,yes\n2026-01-05,A,no\n",
+      "Date,Laser,Done\n2026-01-02,A,gas 1\n2026-01-02,A,gas 2\n2026-01-02,A,gas 3\n"
+      "2026-01-02,A,gas 4\n2026-01-02,A,gas 5\n2026-01-02,A,gas 6\n2026-01-02,A,gas 7\n"
+      "2026-01-02,A,gas 8\n2026-01-02,A,gas 9\n2026-01-02,A,gas 10\n2026-01-02,A,gas 11\n"
+      "2026-01-02,A,gas 12\n2026-01-02,A,gas 13\n",
+  };
+  for (size_t i = 0; i < sizeof logs / sizeof *logs; i++) {
+    bt_survey *preview = preview_of(logs[i], NULL);
+    cr_expect_not(preview->has_done, "%s", logs[i]);
+    bt_survey_free(preview);
+  }
+}
+
+/* A column called event whose texts are the clinic's own: a line for each, by its likeliest kind,
+ * also said by an import. Those that an event is called by need none. */
+Test(intake_previews, events_in_words_of_their_own) {
+  static const char log[] = "date,unit,event\n2026-01-02,A,gas_refill\n2026-01-03,A,new bottle\n"
+                            "2026-01-04,A,\"window, mirror\"\n";
+  static const char line[] = "event.gas_bottle = event, new bottle";
+  char *map = starter_of(log);
+  cr_expect_not_null(strstr(map, "# event.gas_bottle = event, new bottle\n"
+                                 "# event.other = event, THE CELL'S TEXT\n"),
+                     "%s", map);
+  cr_expect_null(strstr(map, "event, gas_refill"), "%s", map);
+  free(map);
+  bt_survey *survey = NULL;
+  bt_error error = {0};
+  cr_assert_eq(bt_survey_file(file_of_text(log), NULL, &survey, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(survey->hints_n, 1);
+  cr_expect_not_null(strstr(survey->hints[0], line), "%s", survey->hints[0]);
+  bt_survey_free(survey);
+  kept got;
+  gather(file_of_text(log), NULL, &got);
+  cr_assert_eq(got.refusals_n, 2);
+  cr_expect_not_null(strstr(got.reasons[0], "event.gas_bottle = event, THE CELL'S TEXT"), "%s",
+                     got.reasons[0]);
+  gather_free(&got);
+}
+
+Test(intake_previews, words_that_tell_of_events) {
+  static const struct {
+    const char *text;
+    bt_event_kind kind;
+  } table[] = {{"Gas changed", BT_EVENT_GAS_REFILL},
+               {"Gaswechsel", BT_EVENT_GAS_REFILL},
+               {"neue Gasflasche", BT_EVENT_GAS_BOTTLE},
+               {"mirrors cleaned", BT_EVENT_OPTICS_CLEANED},
+               {"Spiegel gereinigt", BT_EVENT_OPTICS_CLEANED},
+               {"service visit", BT_EVENT_SERVICE},
+               {"Wartung", BT_EVENT_SERVICE},
+               {"new energy meter", BT_EVENT_METER_CHANGED},
+               {"recalibrated", BT_EVENT_RECALIBRATION},
+               {"moved to room 2", BT_EVENT_MOVED},
+               {"door mended", BT_EVENT_OTHER}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_text log = {0};
+    bt_text_format(&log, "date,unit,event\n2026-01-02,A,%s\n", table[i].text);
+    char *map = starter_of(bt_text_get(&log)), line[128];
+    (void)snprintf(line, sizeof line, "# event.%s = event, %s\n", bt_event_key(table[i].kind),
+                   table[i].text);
+    cr_expect_not_null(strstr(map, line), "%s is not in: %s", line, map);
+    free(map);
+    bt_text_free(&log);
+  }
+}
+
+/* "passed" and "failed" are a self-test's count of one, whatever the column is called. */
+Test(intake_previews, a_self_test_in_words) {
+  char *map = starter_of("Date,System test,Gas changed\n2026-01-02,passed,yes\n"
+                         "2026-01-03,failed,no\n");
+  cr_expect_not_null(strstr(map, "# selftest_passed.1 = System test, passed\n"
+                                 "# selftest_passed.0 = System test, failed\n"
+                                 "# selftest_total.1 = System test, passed | failed\n"),
+                     "%s", map);
+  cr_expect_null(strstr(map, "unit = System test"), "%s", map);
+  cr_expect_not_null(strstr(map, "# event.gas_refill = Gas changed, yes, before\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "it\n# was read on the fresh gas: before; where the row behind it "
+                                 "has, after"),
+                     "%s", map);
+  free(map);
+  /* of the pattern on the test plate it is another test */
+  map = starter_of("Date,Muster\n2026-01-02,i.O.\n2026-01-03,n.i.O.\n");
+  cr_expect_null(strstr(map, "selftest_passed."), "%s", map);
+  free(map);
+}
+
+/* What a bare "Ist mJ" is shows by the target beside it. */
+Test(intake_previews, an_energy_beside_its_target) {
+  char *map = starter_of("Datum;Soll mJ;Ist mJ\n13.01.2026;1,60;1,612\n");
+  cr_expect_not_null(strstr(map, "# target_mj = Soll mJ\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "perhaps energy_mj\n# energy_mj = Ist mJ\n"), "%s", map);
+  free(map);
+}
+
+/* Offsets are taken as micrometres: said where no header has the unit. */
+Test(intake_previews, offsets_without_a_unit) {
+  static const struct {
+    const char *text;
+    bool said;
+  } table[] = {{"date,unit,Offset X,Offset Y\n2026-01-02,A,1.5,2.5\n", true},
+               {"date,unit,Offset X (mm),Offset Y (mm)\n2026-01-02,A,0.015,0.025\n", false},
+               {"date,unit,offset_x_um,offset_y_um\n2026-01-02,A,1.5,2.5\n", false},
+               {"date,unit,Tracker X µm\n2026-01-02,A,1.5\n", false}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_survey *preview = preview_of(table[i].text, NULL);
+    bool said = false;
+    for (size_t k = 0; k < preview->hints_n; k++)
+      said = said || strstr(preview->hints[k], "taken as µm") != NULL;
+    cr_expect_eq(said, table[i].said, "%s", table[i].text);
+    bt_survey_free(preview);
+  }
 }

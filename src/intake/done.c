@@ -1,0 +1,211 @@
+/* What was done to a laser, in words of the log's own: the kinds of events that they tell of.
+ *
+ * W1  A text is guessed by parts of its words, in several languages; the guess only fills in the
+ *     line of a map that a person reads over.
+ * W2  Texts are kept only while a column has few, short ones that a line of a map can hold: a
+ * column of remarks, which may name anybody, has more. */
+#include "done.h"
+#include "hints.h"
+#include "likely.h"
+#include "preview.h"
+#include "starter.h"
+#include "words.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { TEXT_MOST_BYTES = 40 };
+
+/* The first part that the folded text has decides: a gas bottle before gas, a meter before its
+ * calibration. */
+static const struct {
+  const char *part;
+  bt_event_kind kind;
+} parts[] = {
+    {"bottle", BT_EVENT_GAS_BOTTLE},
+    {"cylinder", BT_EVENT_GAS_BOTTLE},
+    {"flasche", BT_EVENT_GAS_BOTTLE},
+    {"bouteille", BT_EVENT_GAS_BOTTLE},
+    {"botella", BT_EVENT_GAS_BOTTLE},
+    {"gas", BT_EVENT_GAS_REFILL},
+    {"refill", BT_EVENT_GAS_REFILL},
+    {"new fill", BT_EVENT_GAS_REFILL},
+    {"füllung", BT_EVENT_GAS_REFILL},
+    {"gaz", BT_EVENT_GAS_REFILL},
+    {"clean", BT_EVENT_OPTICS_CLEANED},
+    {"reinig", BT_EVENT_OPTICS_CLEANED},
+    {"geputzt", BT_EVENT_OPTICS_CLEANED},
+    {"nettoy", BT_EVENT_OPTICS_CLEANED},
+    {"limpi", BT_EVENT_OPTICS_CLEANED},
+    {"meter", BT_EVENT_METER_CHANGED},
+    {"messkopf", BT_EVENT_METER_CHANGED},
+    {"messgerät", BT_EVENT_METER_CHANGED},
+    {"calibr", BT_EVENT_RECALIBRATION},
+    {"kalibr", BT_EVENT_RECALIBRATION},
+    {"moved", BT_EVENT_MOVED},
+    {"relocat", BT_EVENT_MOVED},
+    {"umzug", BT_EVENT_MOVED},
+    {"umgestellt", BT_EVENT_MOVED},
+    {"service", BT_EVENT_SERVICE},
+    {"maintenance", BT_EVENT_SERVICE},
+    {"wartung", BT_EVENT_SERVICE},
+    {"engineer", BT_EVENT_SERVICE},
+    {"technik", BT_EVENT_SERVICE},
+    {"repair", BT_EVENT_SERVICE},
+    {"reparatur", BT_EVENT_SERVICE},
+};
+
+bt_event_kind intake_event_guess(const char *text) {
+  bt_event_kind kind = BT_EVENT_OTHER;
+  char *folded = bt_fold_name(text);
+  for (size_t i = 0; folded != NULL && i < sizeof parts / sizeof *parts; i++)
+    if (strstr(folded, parts[i].part) != NULL) {
+      kind = parts[i].kind;
+      break;
+    }
+  free(folded);
+  return kind;
+}
+
+void intake_forget_texts(bt_survey_column *column) {
+  for (size_t k = 0; k < column->texts_n; k++)
+    free(column->texts[k]);
+  column->texts_n = 0;
+}
+
+static bt_status keep_text(bt_survey_column *column, const char *text, bt_error *error) {
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (bt_same_name(column->texts[k], text))
+      return BT_OK;
+  if (column->texts_n == BT_TEXTS_MOST || strlen(text) > TEXT_MOST_BYTES) { /* W2 */
+    column->texts_more = true;
+    return BT_OK;
+  }
+  char *copy = bt_copy(text);
+  if (copy == NULL)
+    return bt_fail_memory(error);
+  column->texts[column->texts_n++] = copy;
+  return BT_OK;
+}
+
+bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_fields *fields,
+                            bt_error *error) {
+  bool events = plan->kind == BT_SOURCE_EVENTS;
+  bt_status status = BT_OK;
+  if (plan->long_form || (!events && !survey->preview))
+    return BT_OK;
+  for (size_t i = 0; i < plan->columns_n && i < fields->n && status == BT_OK; i++) {
+    bt_survey_column *column = &survey->columns[i];
+    bt_event_kind kind;
+    bool failed = false;
+    bool asked = plan->columns[i].role == INTAKE_ROLE_EVENT ||
+                 (survey->preview && !column->identity &&
+                  (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL));
+    const char *text = intake_field(fields, i);
+    if (!asked || column->texts_more || intake_is_missing(text) ||
+        (plan->columns[i].role == INTAKE_ROLE_EVENT && bt_event_kind_of(text, &kind)) ||
+        intake_plan_means(plan, i, text, &failed))
+      continue;
+    status = failed ? bt_fail_memory(error) : keep_text(column, text, error);
+  }
+  return status;
+}
+
+static bool tells_of_an_event(const bt_survey_column *column) {
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (intake_event_guess(column->texts[k]) != BT_EVENT_OTHER)
+      return true;
+  return false;
+}
+
+/* How many columns seem to say what was done, and the last of them; with `remarks` those as well
+ * that their header takes for remarks. None where the log has a column of numbers. */
+static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
+  size_t found = 0;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    int item = 0;
+    intake_role role = column->key == NULL ? INTAKE_ROLE_NONE
+                                           : intake_role_in(survey->choices, column->key, &item);
+    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN || intake_has_meanings(survey, i))
+      return 0;
+    if (role != INTAKE_ROLE_NONE || column->identity)
+      continue;
+    intake_likely likely = intake_likely_keys(survey, column);
+    bool remark = !likely.guessed && likely.n > 0 &&
+                  (strcmp(likely.key[0], "remark") == 0 || strcmp(likely.key[0], "note") == 0);
+    if (likely.content == INTAKE_CONTENT_NUMBER)
+      return 0;
+    if (likely.content == INTAKE_CONTENT_TEXT && !column->texts_more && tells_of_an_event(column) &&
+        (remarks || !remark)) {
+      *last = i;
+      found++;
+    }
+  }
+  return found;
+}
+
+void intake_find_done(bt_survey *survey) {
+  size_t column = 0;
+  survey->has_done = false;
+  if (survey->source.kind == BT_SOURCE_EVENTS || survey->long_form)
+    return;
+  size_t found = find(survey, false, &column);
+  if (found == 0)
+    found = find(survey, true, &column);
+  survey->has_done = found == 1;
+  survey->done_column = column;
+}
+
+void intake_add_event_line(const bt_survey *survey, size_t column, size_t k, bt_text *out) {
+  const char *text = survey->columns[column].texts[k];
+  bool given = intake_can_stand(text) && strpbrk(text, ",|") == NULL;
+  bt_text_format(out, "event.%s = ", bt_event_key(intake_event_guess(text)));
+  intake_add_column(survey, column, ",", out);
+  bt_text_format(out, ", %s", given ? text : "THE CELL'S TEXT");
+}
+
+/* A column that is read as events, some of whose texts are none. */
+static void say_unknown(const bt_survey *survey, size_t i, bt_text *sentence) {
+  const bt_survey_column *column = &survey->columns[i];
+  char header[INTAKE_SHORT_BYTES], text[INTAKE_SHORT_BYTES];
+  bt_text_format(sentence,
+                 "the column \"%s\" has %s%zu text%s that no kind of event is called by (\"%s\"), "
+                 "and such rows are refused: a column map says under [values] what each means, ",
+                 intake_show(column->header, header, sizeof header),
+                 column->texts_more ? "over " : "", column->texts_n,
+                 column->texts_n == 1 && !column->texts_more ? "" : "s",
+                 intake_show(column->texts[0], text, sizeof text));
+  intake_add_event_line(survey, i, 0, sentence);
+  bt_text_add(sentence, "; `beamtally columns --write MAP FILE` writes one with such a line for "
+                        "each");
+}
+
+static void say_found(const bt_survey *survey, bt_text *sentence) {
+  char header[INTAKE_SHORT_BYTES];
+  size_t first = 0;
+  const bt_survey_column *column = &survey->columns[survey->done_column];
+  while (intake_event_guess(column->texts[first]) == BT_EVENT_OTHER)
+    first++;
+  bt_text_format(sentence,
+                 "it seems to be a log of events: \"%s\" says what was done to the laser. "
+                 "`beamtally columns --write MAP FILE` writes a map with event = %s, and under "
+                 "[values] a line for each of its texts (",
+                 intake_show(column->header, header, sizeof header), header);
+  intake_add_event_line(survey, survey->done_column, first, sentence);
+  bt_text_add(sentence, "); take the # off, and import with --map MAP");
+}
+
+bt_status intake_hint_events(bt_survey *survey, bt_error *error) {
+  bt_text sentence = {0};
+  for (size_t i = 0; i < survey->columns_n && sentence.length == 0; i++) {
+    const char *key = survey->columns[i].key;
+    if (survey->has_done && i == survey->done_column)
+      say_found(survey, &sentence);
+    else if (key != NULL && strcmp(key, "event") == 0 && survey->columns[i].texts_n > 0)
+      say_unknown(survey, i, &sentence);
+  }
+  bt_status status = sentence.length > 0 ? intake_add_hint(survey, &sentence, error) : BT_OK;
+  bt_text_free(&sentence);
+  return status;
+}
