@@ -48,7 +48,7 @@ void bt_text_format(bt_text *text, const char *format, ...) {
 void bt_text_add_shell_word(bt_text *text, const char *word) {
   static const char plain[] =
       "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,+@";
-  if (*word != '\0' && *word != '=' && strspn(word, plain) == strlen(word)) {
+  if (*word != '\0' && *word != '-' && *word != '=' && strspn(word, plain) == strlen(word)) {
     bt_text_add(text, word);
     return;
   }

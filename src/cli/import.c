@@ -150,8 +150,11 @@ done:
 static void say_new_unit(const import_options *options) {
   bt_text command = {0};
   for (int i = 1; i < options->words_n; i++) {
+    const char *word = options->words[i];
     bt_text_add(&command, " ");
-    bt_text_add_shell_word(&command, options->words[i]);
+    for (; word[0] == '-' && word[1] != '\0'; word++) /* of an option */
+      bt_text_add(&command, "-");
+    bt_text_add_shell_word(&command, word);
   }
   cli_say("nothing of this file was stored; where it is another laser: `beamtally import "
           "--new-unit%s`",

@@ -4,6 +4,9 @@
 
 #include "beamtally/report.h"
 
+/* Of so many lasers drift is looked for whether a chart signals or not. */
+enum { FEW_UNITS = 4 };
+
 static bool signals(const bt_unit_study *study) {
   for (size_t i = 0; i < study->studies_n; i++)
     if (bt_study_open_strength(study->studies[i]) != BT_QUIET)
@@ -12,13 +15,13 @@ static bool signals(const bt_unit_study *study) {
 }
 
 static bt_status one_unit(const cli_context *cli, bt_ledger *ledger,
-                          const bt_study_request *request, bt_text *screen, bool *look,
+                          const bt_study_request *request, bool few, bt_text *screen, bool *look,
                           bt_error *error) {
   bt_unit_study *study = NULL;
   bt_status status = bt_study_unit(ledger, request, &study, error);
-  /* Drift is looked for where a chart signals: a fleet's screen has to be quick. */
+  /* In a fleet drift is looked for where a chart signals: its screen has to be quick. */
   bt_drift_request drift = {0};
-  if (status == BT_OK && signals(study))
+  if (status == BT_OK && (few || signals(study)))
     status = bt_study_drift(ledger, &drift, study, error);
   if (status == BT_OK) {
     *look = *look || cli_wants_a_look(study);
@@ -62,7 +65,7 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
     if (before > 0)
       bt_text_add(&screen, "\n");
     bt_study_request request = {.unit = names[i], .until = until, .solved = &solved};
-    if (one_unit(cli, ledger, &request, &screen, &look, &error) != BT_OK) {
+    if (one_unit(cli, ledger, &request, n <= FEW_UNITS, &screen, &look, &error) != BT_OK) {
       /* The other units' screens are wanted all the same. */
       cli_progress_clear(&progress);
       bt_error_prefix(&error, "%s", names[i]);

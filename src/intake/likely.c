@@ -262,11 +262,18 @@ bool intake_says_failed(const char *text) {
   return is_among(fails, sizeof fails / sizeof *fails, text);
 }
 
-/* A self-test that says "passed" or "failed", whatever its header: one that speaks of the pattern
- * on the test plate is another test. */
-static bool is_passed_or_failed(const bt_survey_column *column, const intake_likely *likely) {
+/* A self-test that says "passed" or "failed", in a column whose header speaks of a test or a
+ * result; one that speaks of the pattern on the test plate is another test. */
+static bool is_passed_or_failed(const bt_survey_column *column, const char *simple,
+                                const intake_likely *likely) {
+  static const char *const parts[] = {"test",   "check",  "prüf",     "pruef",
+                                      "result", "status", "ergebnis", "control"};
   bool other = !likely->guessed && likely->n > 0 && strcmp(likely->key[0], "unit") != 0 &&
                strncmp(likely->key[0], "selftest", strlen("selftest")) != 0;
+  bool of_a_test = false;
+  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+    of_a_test = of_a_test || has_part(simple, parts[i]);
+  other = other || !of_a_test;
   if (other || column->texts_more || column->texts_n == 0)
     return false;
   for (size_t k = 0; k < column->texts_n; k++)
@@ -374,13 +381,14 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   if (intake_simple_name(column->header, simple)) {
     add_hinted(survey, simple, readings, &likely);
     by_words(survey, simple, &likely);
+    if (!events && likely.content == INTAKE_CONTENT_TEXT &&
+        is_passed_or_failed(column, simple, &likely)) {
+      likely = (intake_likely){.content = INTAKE_CONTENT_TEXT, .by_words = true};
+      add(survey, &likely, "selftest_passed");
+    }
   }
   if (events)
     keep_to_events(survey, &likely);
-  else if (likely.content == INTAKE_CONTENT_TEXT && is_passed_or_failed(column, &likely)) {
-    likely = (intake_likely){.content = INTAKE_CONTENT_TEXT, .by_words = true};
-    add(survey, &likely, "selftest_passed");
-  }
   if (likely.n > 0)
     return likely;
   likely.guessed = true;

@@ -31,15 +31,16 @@ static void too_few_fills(const bt_drift *drift, bt_text *out) {
 /* One number: of the gas alone where the levels tell it, else of all that is lost inside a fill. */
 static void loss_inside(const bt_drift *drift, bt_text *out) {
   if (drift->gas.given) {
-    bt_text_add(out, "Gas ageing alone, inside the fills less what the levels lose: ");
+    bt_text_add(out, "Inside a fill it goes by ");
     report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
+    bt_text_add(out, " by the age of the gas alone, what stays lost after refills taken off");
   } else {
-    bt_text_add(out, "Inside the fills it goes by ");
+    bt_text_add(out, "Inside a fill it goes by ");
     report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,
                       out);
   }
   if (drift->baseline_slope.df >= 1) {
-    bt_text_add(out, "; inside those of the baseline it was ");
+    bt_text_add(out, "; inside those of the baseline it went by ");
     report_drift_rate(drift, drift->baseline_slope.per_day, drift->baseline_slope.low,
                       drift->baseline_slope.high, "a day", 1, out);
   }
@@ -66,10 +67,12 @@ static void lasting_from_to(const bt_fill_days *of, bt_text *out) {
     bt_text_add(out, " (95" REPORT_JOIN "%: with no finite end)");
 }
 
+/* Left out while an alarm is open: it would read as leave to wait. */
 static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
-  if (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND)
+  if (drift->has_alarm ||
+      (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND))
     return;
   bt_text_format(
       out, " A fill would last about %s days before its mean meets %s",
@@ -84,7 +87,7 @@ static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text
   else if (unit->fills.interval_days > 0)
     bt_text_format(out, "; in this log a refill comes about every %s days",
                    report_plain(round(10 * unit->fills.interval_days) / 10, number));
-  bt_text_add(out, ".");
+  bt_text_add(out, ". That is no reason to refill later.");
 }
 
 void report_drift_suspected(const bt_drift *drift, bt_text *out) {
@@ -113,6 +116,8 @@ static void gas_or_not(const bt_unit_study *unit, const bt_drift *drift, bt_text
   const bt_evidence *all = &unit->drift->evidence;
   uint32_t gas = evidence_of(drift, BT_CAUSE_GAS_AGEING),
            lasting = evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+  if (!report_drift_is_changed(drift))
+    bt_text_add(out, "No loss past the threshold: nothing to explain. ");
   if (!report_drift_is_changed(drift) || !drift->fills_tell)
     return;
   if (gas != 0 && lasting != 0)
@@ -122,7 +127,9 @@ static void gas_or_not(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_format(out, "It looks like the gas: the fills lose more than in the baseline%s. ",
                    (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
   else if (lasting != 0)
-    bt_text_format(out, "Not the ageing of the fills: refills do not bring it back%s. ",
+    bt_text_format(out,
+                   "Not the ageing of the fills: refills do not bring it back%s. The gas supply is "
+                   "not ruled out. ",
                    (lasting & BT_FACT_LOSS_UNCHANGED) != 0
                        ? ", and inside the fills no greater loss than in the baseline shows"
                        : "");
@@ -137,6 +144,7 @@ static void gas_or_not(const bt_unit_study *unit, const bt_drift *drift, bt_text
 }
 
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text doubt = {0};
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
   if (drift->loss == 0) {
@@ -152,6 +160,10 @@ void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   else {
     loss_inside(drift, out);
     fill_lasts(unit, drift, out);
+    if (report_refill_doubt(unit, drift, &doubt))
+      bt_text_format(out, " %s", bt_text_get(&doubt));
+    out->failed |= doubt.failed;
+    bt_text_free(&doubt);
   }
   report_drift_suspected(drift, out);
 }

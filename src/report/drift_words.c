@@ -91,10 +91,21 @@ void report_drift_headline(const bt_drift *drift, bt_text *out) {
 }
 
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  const bt_forecast *ahead = &drift->forecast;
   size_t before = out->length;
   report_drift_headline(drift, out);
+  if (out->length == before && report_drift_is_changed(drift))
+    report_drift_short(drift, out);
   if (out->length == before)
     return;
+  if (ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5 &&
+      report_drift_time(ahead->fail_5) + BT_DAY < unit->until) {
+    bool both = ahead->has_fail_50 && report_drift_time(ahead->fail_50) + BT_DAY < unit->until;
+    bt_text_add(out, both ? ", likely (50" REPORT_JOIN "%) by " : "");
+    bt_text_format(out, "%s; %s passed: measure now", both ? date(ahead->fail_50, day) : "",
+                   both ? "both days have" : "that day has");
+  }
   bt_text_add(out, ": “beamtally drift --unit ");
   bt_text_add_shell_word(out, unit->history.unit);
   bt_text_format(out, " --characteristic %s”", drift->study->quantity.key);

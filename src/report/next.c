@@ -1,5 +1,5 @@
 /* What to do next, in plain words: people and procedures to consult, never an adjustment. */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <stdlib.h>
 
@@ -188,9 +188,16 @@ static void refused_step(const bt_unit_study *unit, bt_text *out) {
       unit->provenance.serious == 1 ? "" : "s", unit->provenance.serious == 1 ? "it" : "them");
 }
 
+/* Of the first characteristic that asks. */
+static void refill_step(const bt_unit_study *unit, bt_text *out) {
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++)
+    if (report_refill_doubt(unit, &unit->drift->drift[i], out))
+      return;
+}
+
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 11; step++) {
+  for (int step = 0; step < 12; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -222,6 +229,9 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       break;
     case 9:
       stale_step(unit, out);
+      break;
+    case 10:
+      refill_step(unit, out);
       break;
     default:
       if (written == 0)

@@ -38,7 +38,8 @@ void report_drift_last(const bt_drift *drift, bt_text *out);
 /* With its forecast; nothing where neither a cause is named nor a forecast stands. */
 void report_drift_headline(const bt_drift *drift, bt_text *out);
 
-/* The same as one line for `status`, with the command that says more; else nothing. */
+/* The same as one line for `status`, with the command that says more, and whether the forecast's
+ * date has passed; of a change without them that it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
 /* The answers, in the order in which they are asked. */
@@ -52,6 +53,9 @@ void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text 
 /* " 1 jump looks like a refill that nobody recorded, ...": what the gas's answer ends with. */
 void report_drift_suspected(const bt_drift *drift, bt_text *out);
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* Whether refills that a log's rows note may stand on the wrong side of their readings: true with a
+ * sentence that asks. */
+bool report_refill_doubt(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Beside them: the trend as Theil and Sen have it, and from where values are looked at, and why. */
 void report_drift_trend(const bt_drift *drift, bt_text *out);
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);

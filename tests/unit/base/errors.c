@@ -99,3 +99,24 @@ Test(errors, prefix_keeps_the_bound) {
     cr_assert(bt_utf8_valid(error.text, strlen(error.text)));
   }
 }
+
+/* What a shell would make of a word is what was meant by it. */
+Test(texts, a_word_as_a_shell_takes_it) {
+  static const struct {
+    const char *word, *said;
+  } table[] = {{"log.csv", "log.csv"},
+               {"2026-01", "2026-01"},
+               {"Room 4", "'Room 4'"},
+               {"it's", "'it'\\''s'"},
+               {"", "''"},
+               {"-x", "'-x'"},
+               {"a$b", "'a$b'"},
+               {"Größe", "'Größe'"},
+               {"a/b=c", "a/b=c"}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_text text = {0};
+    bt_text_add_shell_word(&text, table[i].word);
+    cr_expect_str_eq(bt_text_get(&text), table[i].said);
+    bt_text_free(&text);
+  }
+}

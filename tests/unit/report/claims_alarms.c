@@ -192,7 +192,7 @@ Test(claims_alarms, a_drifting_suggestion_is_named_and_the_power_of_the_test) {
 Test(claims_alarms, a_frozen_baseline_tells_of_drift_only_where_there_is_some) {
   fixture_plan plan = fixture_usual();
   bt_text said = said_of_plan(&plan);
-  said_never(&said, "drift");
+  said_never(&said, "period drifts");
   bt_text_free(&said);
   plan.drifting = true;
   said = said_of_plan(&plan);

@@ -180,12 +180,13 @@ Test(drift_text, the_gas_has_one_number_and_none_without_fills) {
   bt_unit_study *unit = made_drift(true, &request);
   bt_drift *drift = unit->drift->drift;
   char *text = made_drift_printed(unit, true);
-  must_say(text, "Inside the fills it goes by −0.400 % a day");
+  must_say(text, "Inside a fill it goes by −0.400 % a day");
   free(text);
   drift->gas = (bt_gas_slope){.given = true, .per_day = -0.0038, .low = -0.0043, .high = -0.0033};
   text = made_drift_printed(unit, true);
-  must_say(text, "Gas ageing alone, inside the fills less what the levels lose: −0.380 %");
-  cr_expect_null(strstr(text, "Inside the fills it goes by"));
+  must_say(text, "Inside a fill it goes by −0.380 % a day (−0.430 to −0.330) by the age of the gas "
+                 "alone, what stays lost after refills taken off");
+  cr_expect_null(strstr(text, "−0.400 % a day (−0.450 to −0.350) by"));
   free(text);
   drift->fills_tell = false;
   drift->fills_since = 2;

@@ -75,6 +75,56 @@ Test(drift_answers, gas_or_not_of_both_of_a_gain_and_behind_the_energy) {
   bt_unit_study_free(unit);
 }
 
+/* Over all findings: one plain answer, none that a finding speaks against, and what the lasting
+ * loss may be of is named. */
+Test(drift_answers, gas_or_not_is_plain_for_every_finding) {
+  static const char *const answers[] = {"No loss past the threshold: nothing to explain.",
+                                        "It may be both:",
+                                        "It looks like the gas:",
+                                        "Not the ageing of the fills:",
+                                        "It is no loss,",
+                                        "Too few gas fills are known to tell",
+                                        "These checks do not tell."};
+  enum { NOTHING, BOTH, GAS, NOT, GAIN, FEW, UNTOLD, ANSWERS };
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  for (unsigned bits = 0; bits < 128; bits++) {
+    bool gas = (bits & 1) != 0, rest = (bits & 2) != 0, loss = (bits & 4) != 0;
+    bt_text text = {0};
+    drift->moved.changed = (bits & 8) != 0;
+    drift->fills_tell = (bits & 16) != 0;
+    drift->moved.sign = loss ? -1 : 1;
+    drift->causes_n = 0;
+    if (gas && loss) /* causes of the gas are named of losses alone */
+      drift->causes[drift->causes_n++] = (bt_cause){
+          .kind = BT_CAUSE_GAS_AGEING,
+          .evidence = BT_FACT_LOSS_STEEPER | ((bits & 32) != 0 ? BT_FACT_LEVELS_HOLD : 0U)};
+    if (rest && loss)
+      drift->causes[drift->causes_n++] = (bt_cause){
+          .kind = BT_CAUSE_NOT_RESTORED_BY_REFILL,
+          .evidence = BT_FACT_LEVELS_FALL | ((bits & 64) != 0 ? BT_FACT_LOSS_UNCHANGED : 0U)};
+    report_drift_gas(unit, drift, &text);
+    int wanted = !drift->moved.changed ? NOTHING
+                 : !drift->fills_tell  ? FEW
+                 : !loss               ? GAIN
+                 : gas && rest         ? BOTH
+                 : gas                 ? GAS
+                 : rest                ? NOT
+                                       : UNTOLD;
+    cr_expect_eq(strncmp(bt_text_get(&text), answers[wanted], strlen(answers[wanted])), 0, "%u: %s",
+                 bits, bt_text_get(&text));
+    for (int a = 0; a < ANSWERS; a++)
+      cr_expect(a == wanted || (a == FEW && wanted == NOTHING) ||
+                    strstr(bt_text_get(&text), answers[a]) == NULL,
+                "%u: %s", bits, bt_text_get(&text));
+    cr_expect_eq(strstr(bt_text_get(&text), "The gas supply is not ruled out.") != NULL,
+                 wanted == NOT, "%u: %s", bits, bt_text_get(&text));
+    bt_text_free(&text);
+  }
+  bt_unit_study_free(unit);
+}
+
 /* What is uncertain has its interval. */
 Test(drift_answers, a_fill_s_days_and_the_baseline_s_loss_have_intervals) {
   bt_report_request request;
@@ -84,9 +134,15 @@ Test(drift_answers, a_fill_s_days_and_the_baseline_s_loss_have_intervals) {
       .use = BT_FILL_GIVEN, .limit = 0.96, .days = 6.2, .has_high = true, .low = 5.2, .high = 27};
   unit->fills.interval_days = 3.04;
   char *text = made_drift_printed(unit, true);
-  must_say(text, "of the baseline it was −0.400 % a day (−0.450 to −0.350)");
+  must_say(text, "of the baseline it went by −0.400 % a day (−0.450 to −0.350)");
   must_say(text, "about 6.2 days before its mean meets 0.96 (95 %: 5.2 to 27), single checks "
-                 "earlier; in this log a refill comes about every 3 days.");
+                 "earlier; in this log a refill comes about every 3 days. That is no reason to "
+                 "refill later.");
+  drift->has_alarm = true; /* then it would read as leave to wait */
+  free(text);
+  text = made_drift_printed(unit, true);
+  cr_expect_null(strstr(text, "would last"), "%s", text);
+  drift->has_alarm = false;
   free(text);
   drift->fill_days.has_high = false;
   text = made_drift_printed(unit, true);
@@ -283,6 +339,91 @@ Test(drift_answers, the_plate_beside_the_energy) {
   free(text);
   text = made_drift_page_text(unit, &request);
   must_say(text, "test plate: lower, in a step, since a day between 26 Jun 2026");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* Readings that get better as the gas ages, where a log's rows note refills: is the map right? */
+Test(drift_answers, refills_on_the_wrong_side_are_asked_about) {
+  static const struct {
+    int loss;
+    double per_day, t, df;
+    bool noted, asked;
+  } cases[] = {{-1, 0.004, 5, 20, true, true},    {-1, 0.004, 5, 20, false, false},
+               {-1, -0.004, -5, 20, true, false}, {-1, 0.004, 2.9, 20, true, false},
+               {-1, 0.004, 5, 9, true, false},    {1, -0.02, -5, 20, true, true},
+               {1, 0.02, 5, 20, true, false},     {0, 0.004, 5, 20, true, false}};
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    bt_report_request request;
+    bt_unit_study *unit = made_drift(true, &request);
+    bt_drift *drift = unit->drift->drift;
+    bt_text screen = {0};
+    bt_error error;
+    drift->loss = cases[k].loss;
+    drift->slope = (bt_slope){.df = cases[k].df, .per_day = cases[k].per_day, .t = cases[k].t};
+    drift->baseline_slope.df = 0;
+    unit->history.refill = fixture_filled(unit->history.n, 1);
+    unit->history.refill[3] = cases[k].noted ? BT_REFILL_BEFORE : BT_REFILL_NONE;
+    char *text = made_drift_printed(unit, true);
+    cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
+    cr_expect_eq(strstr(text, "is “before” or “after” of the refills right") != NULL,
+                 cases[k].asked, "%zu: %s", k, text);
+    cr_expect_eq(strstr(bt_text_get(&screen), "with the age of the gas (") != NULL, cases[k].asked,
+                 "%zu: %s", k, bt_text_get(&screen));
+    bt_text_free(&screen);
+    free(text);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* What `status` says of drift on one line, blanks and line breaks as one blank. Owned. */
+static char *status_of(const bt_unit_study *unit) {
+  bt_text screen = {0}, flat = {0};
+  bt_error error;
+  cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
+  for (const char *at = bt_text_get(&screen); *at != '\0'; at++)
+    if (*at != ' ' && *at != '\n')
+      bt_text_format(&flat, "%c", *at);
+    else if (at[1] != ' ' && at[1] != '\n')
+      bt_text_add(&flat, " ");
+  bt_text_free(&screen);
+  return bt_text_take(&flat);
+}
+
+/* That none was found, that none was looked for, and that the forecast's day has come. */
+Test(drift_answers, status_says_what_the_look_for_drift_gave) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  char *text = status_of(unit);
+  must_say(text, "Drift looked for in 1 characteristic: none past the threshold");
+  free(text);
+  bt_unit_drift *all = unit->drift;
+  unit->drift = NULL;
+  text = status_of(unit);
+  must_say(text, "Drift not looked for here, as no chart signals; “beamtally drift --unit");
+  free(text);
+  unit->drift = all;
+  bt_unit_study_free(unit);
+
+  unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->forecast.fail_5 = (double)(unit->until / BT_DAY) - 1;
+  drift->forecast.fail_50 = (double)(unit->until / BT_DAY) + 9;
+  text = status_of(unit);
+  cr_expect_null(strstr(text, "passed: measure now"), "%s", text);
+  free(text);
+  drift->forecast.fail_5 -= 1;
+  text = status_of(unit);
+  must_say(text, "; that day has passed: measure now");
+  free(text);
+  drift->forecast.fail_50 -= 20;
+  text = status_of(unit);
+  must_say(text, "; both days have passed: measure now");
+  free(text);
+  drift->causes_n = 0;
+  drift->forecast.use = BT_FORECAST_STEP;
+  text = status_of(unit);
+  must_say(text, "Drift Pulse-energy ratio: falling since a day between");
   free(text);
   bt_unit_study_free(unit);
 }
