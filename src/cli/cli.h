@@ -163,6 +163,9 @@ cli_exit cli_error(const bt_error *error);
 /* "did you mean ..." from a list of names, or "" when none is near. Borrowed from the list. */
 const char *cli_nearest(const char *typed, const char *const *names, size_t n);
 
+/* True when standard output is a pipe that nobody reads any more, and something was lost there. */
+bool cli_reader_is_gone(void);
+
 /* Says, right after a write on stdout failed, that it did; not a word where the reader has gone, as
  * `head` does: it has what it wanted. */
 void cli_say_lost(void);

@@ -240,7 +240,8 @@ static bt_status print_preview(const bt_survey *survey, bt_error *error) {
   add_hints(&text, survey);
   bt_status status = bt_text_ok(&text) ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK && cli_print(bt_text_get(&text)) != CLI_DONE)
-    status = bt_fail(error, BT_SYSTEM, "its columns could not be shown");
+    status =
+        bt_fail(error, BT_SYSTEM, "the output could not be written; its columns were not shown");
   bt_text_free(&text);
   return status;
 }

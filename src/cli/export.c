@@ -36,12 +36,14 @@ typedef struct export_run {
   const char *state;
   bool json;
   int64_t rows[BT_TABLE_COUNT];
+  cli_progress progress;
 } export_run;
 
 static bt_status write_table(export_run *run, FILE *stream, bt_error *error) {
   bt_table_writer writer;
   bt_table_sink sink = bt_table_writer_open(&writer, stream, run->json);
   bt_error closing = {0};
+  cli_progress_show(&run->progress, (size_t)run->table, BT_TABLE_COUNT);
   bt_status status = bt_ledger_table(run->ledger, run->table, &sink, error);
   run->rows[run->table] = writer.rows;
   bt_status closed = bt_table_writer_close(&writer, status == BT_OK ? error : &closing);
@@ -146,8 +148,10 @@ static bt_status export_all(const cli_context *cli, bt_ledger *ledger, const cha
     status = bt_ledger_settings(ledger, &settings, error);
   if (status == BT_OK)
     status = cli_new_folder_open(&folder, path, error);
+  run.progress = cli_progress_begin(cli, "tables");
   if (status == BT_OK)
     status = write_files(&folder, &run, error);
+  cli_progress_clear(&run.progress);
   if (status == BT_OK)
     status = same_state(&run, error);
   if (status == BT_OK)

@@ -75,10 +75,15 @@ int main(int argc, char **argv) {
 
   cli_exit result = run(argc, argv);
   errno = 0;
-  bool lost = ferror(stdout) != 0; /* fclose says nothing of a write that failed before */
+  bool lost = fflush(stdout) != 0 || ferror(stdout) != 0; /* fclose says nothing of these */
+  bool gone = cli_reader_is_gone();
   if ((fclose(stdout) != 0 || lost) && result == CLI_DONE) {
     cli_say_lost();
     result = CLI_FAILED;
+  }
+  if (gone) { /* as a shell expects of a program whose reader went early */
+    (void)signal(SIGPIPE, SIG_DFL);
+    (void)raise(SIGPIPE);
   }
   return (int)result;
 }

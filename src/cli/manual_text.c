@@ -29,7 +29,8 @@ static const char exit_status[] =
     "  2                        wrong usage; nothing was done\n"
     "  3                        only with --strict: done, and an open alarm, a refused line or a\n"
     "                           conflict wants a look\n\n"
-    "Data goes to standard output, words to standard error.\n";
+    "Data goes to standard output, words to standard error. A command whose reader goes early, as\n"
+    "with `| head`, ends by SIGPIPE without a word (141 in a shell).\n";
 
 static const char environment[] =
     "  BEAMTALLY_LEDGER         the ledger where --ledger does not name one\n"

@@ -93,11 +93,23 @@ static bt_status no_characteristic(const bt_settings *settings, const char *key,
   return status;
 }
 
+/* The title that reports print is taken for its key as well. */
+static bool has_title(const bt_settings *settings, const char *title,
+                      bt_characteristic *characteristic) {
+  for (size_t c = 0; c < BT_CHARACTERISTIC_COUNT + settings->own_n; c++)
+    if (bt_same_name(bt_settings_quantity(settings, (bt_characteristic)c).title, title)) {
+      *characteristic = (bt_characteristic)c;
+      return true;
+    }
+  return false;
+}
+
 bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characteristic *characteristic,
                              bt_error *error) {
   bt_settings settings = {0};
   bt_status status = bt_ledger_settings(ledger, &settings, error);
-  if (status == BT_OK && !bt_settings_characteristic(&settings, key, characteristic))
+  if (status == BT_OK && !bt_settings_characteristic(&settings, key, characteristic) &&
+      !has_title(&settings, key, characteristic))
     status = no_characteristic(&settings, key, error);
   bt_settings_free(&settings);
   return status;

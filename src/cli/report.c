@@ -24,6 +24,7 @@ typedef struct report_run {
   bool compare;          /* all units were asked for, and there are several */
   pages_compared all;
   cli_progress progress;
+  size_t steps, steps_n; /* done and all, of all units */
 } report_run;
 
 static bt_status make_folder(const char *folder, bt_error *error) {
@@ -200,19 +201,41 @@ static bt_status hold_whole(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
+enum { STEPS = 4 }; /* of a unit's report that the progress counts */
+
+static void step(report_run *run) {
+  cli_progress_show(&run->progress, run->steps++, run->steps_n);
+}
+
+/* A report of a month without a check is no slip of the pen only where it is said. */
+static void say_empty(const report_run *run, const bt_unit_study *study) {
+  bt_civil month = bt_civil_of(run->page.month);
+  bt_time end = bt_month_start(run->page.month, 1);
+  for (size_t i = 0; i < study->history.n; i++)
+    if (study->history.at[i] >= run->page.month && study->history.at[i] < end)
+      return;
+  if (!run->cli->quiet)
+    cli_say("%s: the ledger holds no check of %04d-%02d, and the report of that month says so",
+            study->history.unit, month.year, month.month);
+}
+
 static bt_status report_unit(report_run *run, const char *unit, const char *part, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = run->until, .concluded_until = INT64_MAX};
   bt_unit_study *study = NULL;
   report_sources sources = {0};
   bt_text path = {0};
   bt_status status = run->issued_by == NULL ? BT_OK : hold_whole(run->ledger, error);
+  step(run);
   if (status == BT_OK)
     status = read_sources(run, &request, &sources, error);
+  step(run);
   if (status == BT_OK)
     status = bt_study_unit(run->ledger, &request, &study, error);
   bt_drift_request drift = {0};
+  step(run);
   if (status == BT_OK)
     status = bt_study_drift(run->ledger, &drift, study, error);
+  step(run);
   if (status == BT_OK) {
     file_name(run, part, run->page.revision, &path);
     status = bt_text_ok(&path) ? write_pdf(run, study, bt_text_get(&path), error)
@@ -223,6 +246,7 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   if (status == BT_OK) {
     run->look = run->look || cli_wants_a_look(study);
     cli_progress_clear(&run->progress);
+    say_empty(run, study);
     if (!run->cli->quiet)
       (void)printf("%s\n", bt_text_get(&path));
   }
@@ -236,11 +260,10 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
 static bool report_units(report_run *run, char *const *all, char *const *parts, size_t all_n,
                          char *const *asked, size_t n) {
   bool done = true;
-  run->progress = cli_progress_begin(run->cli, "reports");
-  for (size_t i = 0, at = 0; i < all_n; i++) {
+  run->progress = cli_progress_begin(run->cli, n == 1 ? "report, steps" : "reports, steps");
+  run->steps_n = STEPS * n;
+  for (size_t i = 0; i < all_n; i++) {
     bt_error error = {0};
-    if (is_taken(asked, n, all[i]))
-      cli_progress_show(&run->progress, at++, n);
     if (!is_taken(asked, n, all[i]) || report_unit(run, all[i], parts[i], &error) == BT_OK)
       continue;
     cli_progress_clear(&run->progress);

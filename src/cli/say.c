@@ -2,9 +2,11 @@
 #include "cli.h"
 
 #include <errno.h>
+#include <poll.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 void cli_say(const char *format, ...) {
   va_list arguments;
@@ -15,7 +17,15 @@ void cli_say(const char *format, ...) {
   va_end(arguments);
 }
 
+bool cli_reader_is_gone(void) {
+  struct pollfd out = {.fd = STDOUT_FILENO, .events = POLLOUT};
+  return ferror(stdout) != 0 && poll(&out, 1, 0) == 1 && (out.revents & POLLERR) != 0;
+}
+
 cli_exit cli_error(const bt_error *error) {
+  /* Who piped into `head` knows. */
+  if (strstr(error->text, "the output could not be written") != NULL && cli_reader_is_gone())
+    return CLI_FAILED;
   cli_say("%s", error->text);
   return error->status == BT_USAGE ? CLI_USAGE : CLI_FAILED;
 }

@@ -83,6 +83,10 @@ static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_te
       between = ",";
     }
   bt_text_add(out, "\n");
+  if (count[BT_NOT_AT_HAND] > 0)
+    bt_text_add(out,
+                "  not here is no fault: the ledger holds what they said; to hold it against them, "
+                "run this\n  in the folder where they lie, with --ledger FILE\n");
   for (size_t i = 0; i < n && verbose; i++) {
     bt_text_add(out, "  ");
     (void)cli_plain(out, files[i].name, NAME_WIDTH);

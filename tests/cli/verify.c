@@ -78,6 +78,9 @@ Test(verify, a_log_that_changed_is_a_note) {
   cr_expect_not_null(strstr(said,
                             "3 log files, looked for in this folder: 1 as imported, 1 another "
                             "file of that name, 1 not here\n"
+                            "  not here is no fault: the ledger holds what they said; to hold it "
+                            "against them, run this\n  in the folder where they lie, with --ledger "
+                            "FILE\n"
                             "  first.csv: another file of that name\n"
                             "  second.csv: as imported\n"
                             "  third.csv: not here\n"),
