@@ -97,7 +97,8 @@ static void add_format(const bt_survey *survey, bt_text *map) {
     bt_text_add(map, "# unit = the laser that all rows are of\n");
   if (survey->choices != NULL && survey->choices->all_events)
     bt_text_format(map, "event = %s\n", bt_event_key(survey->choices->event));
-  else if (!survey->long_form && !intake_has_key(survey, "event") && !holds_numbers(survey))
+  else if (!survey->long_form && !survey->has_done && !intake_has_key(survey, "event") &&
+           !holds_numbers(survey))
     bt_text_add(map,
                 "# if every row is one thing that was done to the laser (or gas_bottle, service\n"
                 "# ...):\n# event = gas_refill\n");

@@ -430,12 +430,31 @@ Test(import_said, settings_of_a_laser_that_the_ledger_has_not) {
   put(folder, "unit.ini", "[unit 1]\nname = Room 9\nbeam = flat_top\n");
   MUST_SAY(folder, FAILED, WORDS("\"Room 9\"", "nothing was taken"), "settings", "unit.ini", "--by",
            "KL", "--why", "first");
-  MUST_SAY(folder, DONE, WORDS("taken: a budget"), "settings", "--by", "KL", "--why", "none",
-           "/dev/null");
   MUST_SAY(folder, DONE, WORDS("no unit named \"Lazer 1\" is in the ledger yet", "taken"),
            "settings", "--new-unit", "wrong.ini", "--by", "KL", "--why", "comes later");
   /* once it was taken, it is known */
+  put(folder, "wrong.ini",
+      "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"
+      "low = 0.96\nsource = policy\nfrom = 2026-01-01\n");
   MUST_SAY(folder, DONE, WORDS("taken: 1 tolerance"), "settings", "wrong.ini", "--by", "KL",
            "--why", "again");
+  folder_end(folder);
+}
+
+/* What a report prints of a characteristic names it as its key does. */
+Test(import_said, a_characteristic_by_its_title) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  char *by_key =
+      RUN_DONE(folder, "analyse", "--unit", "Suite North", "--characteristic", "energy_ratio");
+  char *by_title = RUN_DONE(folder, "analyse", "--unit", "Suite North", "--characteristic",
+                            "pulse-energy ratio");
+  cr_expect_str_eq(by_key, by_title);
+  free(by_key);
+  free(by_title);
+  MUST_SAY(folder, USAGE, WORDS("did you mean \"energy_ratio\"?"), "analyse", "--unit",
+           "Suite North", "--characteristic", "energy_ratios");
+  MUST_SAY(folder, DONE, WORDS("Suite North: the ledger holds no check of 2019-03"), "report",
+           "--unit", "Suite North", "--month", "2019-03");
   folder_end(folder);
 }
