@@ -183,7 +183,7 @@ Test(record, a_retest_hides_no_failed_check) {
                   typed[i][1], "target_mj=1.61"));
   char *screen = RUN_DONE(folder, "status", "--until", "2026-04-14");
   cr_expect_not_null(
-      strstr(screen, "last 1.0012 on 14 Apr, a retest at 07:50; 0.9317 at 07:31 was"), "%s",
+      strstr(screen, "last 1.0012 on 14 Apr 2026, a retest at 07:50; 0.9317 at 07:31 was"), "%s",
       screen);
   free(screen);
   free(RUN_DONE(folder, "record", "--unit", "Room 1", "--at", "2026-04-15T07:30", "--by", "KL",
