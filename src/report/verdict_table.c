@@ -10,8 +10,8 @@ static const double line_height = 3.9; /* of the table's type */
 enum { COLUMNS = 9, MOST_ROWS = 14, MOST_LINES = 3 };
 enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
 
-/* Where each column begins, as a share of the table's width: each holds its usual words on one line
- * of Letter paper, which is the narrower one. */
+/* Where each column begins, as a share of the table's width: each holds its usual words on a line.
+ */
 static const double column_at[COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
                                           0.6567, 0.7442, 0.8636, 0.9684};
 static const char *const column_heads[COLUMNS] = {
@@ -172,15 +172,20 @@ static void empty(report_builder *builder, cells *in) {
   }
 }
 
+/* Letter paper is the narrower one: its rows are set smaller, so that they break no sooner. */
+static bt_style row_style(const report_builder *builder) {
+  return builder->document->width_mm < 290 ? BT_STYLE_CAPTION : BT_STYLE_TABLE;
+}
+
 /* Two or three lines where some cell needs them, and no more: what is longer still is cut. */
 static double height_of(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                         double row_height) {
   report_frame frame = report_frame_of(builder);
-  double one = report_measure(builder, BT_STYLE_TABLE, "0", 0).height, most = one;
+  double one = report_measure(builder, row_style(builder), "0", 0).height, most = one;
   cells in;
   fill(unit, of, &in);
   for (int c = 0; c < PAGE; c++)
-    most = fmax(most, report_measure(builder, BT_STYLE_TABLE, bt_text_get(&in.text[c]),
+    most = fmax(most, report_measure(builder, row_style(builder), bt_text_get(&in.text[c]),
                                      cell_width(frame, c))
                           .height);
   empty(builder, &in);
@@ -191,14 +196,14 @@ static double height_of(report_builder *builder, const bt_unit_study *unit, cons
 static void row_cell(report_builder *builder, report_frame frame, int column, double y, bt_ink ink,
                      const char *text, double row_height) {
   double width = cell_width(frame, column);
-  double one = report_measure(builder, BT_STYLE_TABLE, text, 0).height;
-  double height = report_measure(builder, BT_STYLE_TABLE, text, width).height;
+  double one = report_measure(builder, row_style(builder), text, 0).height;
+  double height = report_measure(builder, row_style(builder), text, width).height;
   bool wrap = height > 1.5 * one && height <= row_height && height < (MOST_LINES + 0.5) * one;
   if (wrap)
     (void)report_wrapped(builder, column_left(frame, column), y + (row_height - height) / 2, width,
-                         BT_STYLE_TABLE, ink, text);
+                         row_style(builder), ink, text);
   else
-    cell(builder, frame, column, y + (row_height - line_height) / 2, BT_STYLE_TABLE, ink, text);
+    cell(builder, frame, column, y + (row_height - line_height) / 2, row_style(builder), ink, text);
 }
 
 static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
@@ -216,7 +221,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
       report_link(builder, name);
   }
   if (name != NULL)
-    report_refer(builder, frame.right - 1.5, y + (row_height - line_height) / 2, BT_STYLE_TABLE,
+    report_refer(builder, frame.right - 1.5, y + (row_height - line_height) / 2, row_style(builder),
                  BT_ALIGN_RIGHT, "", name);
   report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
   empty(builder, &in);
