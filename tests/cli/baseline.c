@@ -49,8 +49,8 @@ Test(baseline, a_change_after_readings_all_alike_is_told) {
                                   "March 2026: look at what was changed then."),
                      "%s", text);
   free(text);
-  text = RUN_DONE(folder, "status");
-  cr_expect_not_null(strstr(text, "changed on 9 Mar 2026"), "%s", text);
+  text = RUN_DONE(folder, "status"); /* breaks the date at the screen's edge */
+  cr_expect_not_null(strstr(text, "changed on 9 Mar\n    2026; "), "%s", text);
   free(text);
   folder_end(folder);
 }
