@@ -34,7 +34,7 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out) {
     }
     break;
   case BT_DRIFT_COARSE:
-    bt_text_add(out, report_drift_is_constant(drift) ? "no two readings differ"
+    bt_text_add(out, report_drift_is_constant(drift) ? "no two readings of its baseline differ"
                                                      : "the readings are too coarse for a chart");
     break;
   case BT_DRIFT_FEW:

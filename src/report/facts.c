@@ -241,7 +241,7 @@ static void resolution_fact(const bt_segment *segment, report_facts *facts) {
     bt_text_format(&value, "steps of %s: log more digits",
                    report_plain(segment->resolution.step, step));
   else
-    bt_text_add(&value, "no two readings differ");
+    bt_text_add(&value, "no two readings of the baseline differ");
   report_fact_add(facts, &label, &value);
 }
 
