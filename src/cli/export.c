@@ -104,7 +104,9 @@ static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
         "  beamtally settings settings.ini --by NAME --why \"from an export\"\n"
         "  beamtally import --new-unit checks.csv events.csv\n\n"
         "These two hold what stands. What was superseded, decided and issued is in the "
-        "other files\nalone: for a whole copy of the ledger use `beamtally backup`.\n",
+        "other files\nalone: for a whole copy of the ledger use `beamtally backup`. It alone has the "
+        "salts, random\nbytes under the digests, without which nobody can try guesses at a text that "
+        "was removed.\n",
         stream);
   return BT_OK;
 }

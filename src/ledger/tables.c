@@ -34,7 +34,7 @@
                                                   TABLE_TEXT)
 #define CHECK_TAIL                                                                                 \
   ", c.source AS beamtally_source, nullif(c.line, 0) AS beamtally_line, "                          \
-  "lower(hex(c.digest)) AS beamtally_digest, c.sequence AS beamtally_sequence"
+  "nullif(c.last_line, 0) AS beamtally_last_line, lower(hex(c.digest)) AS beamtally_digest, c.sequence AS beamtally_sequence"
 
 /* The row came with a source of an entry that is seen. */
 #define SEEN(alias) alias ".source IN (SELECT number FROM main.source WHERE entry <= ?1)"
@@ -50,7 +50,9 @@
   "SELECT 1 AS beamtally_export, v.time AS date, iif(v.has_clock, v.time, NULL) AS time, "         \
   "u.name AS unit, v.kind AS event, (SELECT t.body FROM main.text AS t WHERE t.number = v.note "   \
   "AND t.salt <> x'') AS note, v.source AS beamtally_source, "                                     \
-  "nullif(v.line, 0) AS beamtally_line, v.number AS beamtally_number, "                            \
+  "nullif(v.line, 0) AS beamtally_line, nullif(v.last_line, 0) AS beamtally_last_line, "           \
+  "lower(hex(v.digest)) AS beamtally_digest, v.number AS beamtally_number, "                       \
+  "v.entry AS beamtally_entry, "                                                                   \
   "(SELECT n.by FROM main.entry AS n WHERE n.number = v.entry) AS beamtally_by"
 
 /* ---- All tables -------------------------------------------------------------------------------
@@ -75,16 +77,17 @@ static const struct {
          ", s.kind AS became, (SELECT n.name FROM main.unit AS n WHERE n.number = s.new_unit) "
          "AS became_unit, s.new_time AS became_date, iif((SELECT n.has_clock FROM main.checks AS n "
          "WHERE n.unit = s.new_unit AND n.time = s.new_time AND n.sequence = s.new_sequence), "
-         "s.new_time, NULL) AS became_time, s.new_sequence AS became_sequence, " ENTRY_OF("e") " FROM main.superseded AS s JOIN main.checks AS c ON " OF_CHECK(
-             "s") " JOIN main.unit AS u ON u.number = c.unit JOIN main.entry AS e ON e.number = s.entry "
-                  "WHERE s.entry <= ?1 ORDER BY s.unit, s.time, s.sequence"},
+         "s.new_time, NULL) AS became_time, s.new_sequence AS became_sequence, s.entry AS entry, " ENTRY_OF(
+             "e") " FROM main.superseded AS s JOIN main.checks AS c ON " OF_CHECK("s") " JOIN main.unit AS u ON u.number = c.unit JOIN main.entry AS e ON e.number = s.entry "
+                                                                                       "WHERE s.entry <= ?1 ORDER BY s.unit, s.time, s.sequence"},
     [BT_TABLE_HELD] =
         {.head = CHECK_HEAD,
          .own = "held_own",
          .tail = CHECK_TAIL
          ", (SELECT lower(hex(substr(f.digest, 1, 4))) FROM main.held AS f WHERE f.unit = c.unit "
          "AND f.time = c.time AND f.source = c.source ORDER BY f.sequence LIMIT 1) AS conflict, "
-         "iif(e.kind IS NOT 'settlement' AND s.kept IS NOT NULL, 'replaced', s.kept) AS kept, " ENTRY_OF(
+         "iif(e.kind IS NOT 'settlement' AND s.kept IS NOT NULL, 'replaced', s.kept) AS kept, "
+         "s.entry AS entry, " ENTRY_OF(
              "e") " FROM main.held AS c JOIN main.unit AS u ON u.number = c.unit "
                   "LEFT JOIN main.settled AS s ON s.unit = c.unit AND s.time = c.time "
                   "AND s.source = c.source AND s.entry <= ?1 LEFT JOIN main.entry AS e "
@@ -94,12 +97,13 @@ static const struct {
                          "v.entry <= ?1 AND NOT EXISTS (SELECT 1 FROM main.superseded_event AS s "
                          "WHERE s.entry <= ?1 AND s.event = v.number) ORDER BY v.number"},
     [BT_TABLE_SUPERSEDED_EVENTS] =
-        {.head = EVENT_COLUMNS ", s.kind AS became, s.replacement AS became_number, " ENTRY_OF(
+        {.head = EVENT_COLUMNS
+         ", s.kind AS became, s.replacement AS became_number, s.entry AS entry, " ENTRY_OF(
              "e") " FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
                   "JOIN main.unit AS u ON u.number = v.unit JOIN main.entry AS e "
                   "ON e.number = s.entry WHERE s.entry <= ?1 ORDER BY s.event"},
     [BT_TABLE_REFUSALS] =
-        {.head = "SELECT r.source AS source, n.name AS file, r.line AS line, "
+        {.head = "SELECT r.source AS source, n.name AS file, r.number AS number, r.line AS line, "
                  "r.header AS column, r.field AS field, r.reason AS reason, "
                  "r.serious AS serious, " LEDGER_REFUSAL_STANDS(
                      " AND l.entry <= ?1") " AS stands FROM main.refusal AS r "
@@ -198,7 +202,7 @@ static const struct {
                  "JOIN main.unit AS u ON u.number = t.unit ORDER BY t.unit, t.source"},
     [BT_TABLE_ENTRIES] =
         {.head = "SELECT e.number AS number, e.kind AS kind, " ENTRY_OF(
-             "e") ", lower(hex(e.state)) AS state, e.form AS form FROM main.entry AS e "
+             "e") ", lower(hex(e.previous)) AS previous, lower(hex(e.state)) AS state, e.form AS form FROM main.entry AS e "
                   "ORDER BY e.number"},
 };
 

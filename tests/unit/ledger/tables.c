@@ -82,13 +82,16 @@ static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_erro
                    BODY) ", (SELECT value FROM " own " AS o WHERE (o.unit, o.time, "                                        \
                          "o.sequence) = (c.unit, c.time, c.sequence)) AS door_force, source AS "                            \
                          "beamtally_source, CASE line WHEN 0 THEN NULL ELSE line END AS beamtally_line, "                   \
+                         "CASE last_line WHEN 0 THEN NULL ELSE last_line END AS beamtally_last_line, "                      \
                          "lower(hex(digest)) AS beamtally_digest, sequence AS beamtally_sequence"
 #define SUPERSEDED "(c.unit, c.time, c.sequence) IN (SELECT unit, time, sequence FROM superseded)"
-#define EVENT                                                                                      \
-  "SELECT 1 AS beamtally_export, " DAY("time") " AS date, " CLOCK("time") " AS time, " UNIT(       \
-      "unit") " AS unit, kind AS event, (SELECT nullif(body, '') FROM text WHERE number = note) "  \
-              "AS note, source AS beamtally_source, CASE line WHEN 0 THEN NULL ELSE line END AS "  \
-              "beamtally_line, number AS beamtally_number, " ENTRY("by") " AS beamtally_by"
+#define EVENT                                                                                                         \
+  "SELECT 1 AS beamtally_export, " DAY("time") " AS date, " CLOCK("time") " AS time, " UNIT(                          \
+      "unit") " AS unit, kind AS event, (SELECT nullif(body, '') FROM text WHERE number = note) "                     \
+              "AS note, source AS beamtally_source, CASE line WHEN 0 THEN NULL ELSE line END AS "                     \
+              "beamtally_line, CASE last_line WHEN 0 THEN NULL ELSE last_line END AS beamtally_last_line, "           \
+              "lower(hex(digest)) AS beamtally_digest, number AS beamtally_number, entry AS beamtally_entry, " ENTRY( \
+                  "by") " AS beamtally_by"
 
 static const struct {
   bt_table table;
@@ -110,13 +113,13 @@ static const struct {
     {BT_TABLE_OWN_CHARACTERISTICS,
      "SELECT version, number, key, title, unit, decimals FROM own_characteristic", 1},
     {BT_TABLE_REFUSALS,
-     "SELECT source, (SELECT name FROM source WHERE number = source) AS file, line, header AS "
+     "SELECT source, (SELECT name FROM source WHERE number = source) AS file, number, line, header AS "
      "column, field, reason, serious, 1 AS stands FROM refusal ORDER BY source, number",
      1},
     {BT_TABLE_ENTRIES,
      "SELECT number, kind, CASE WHEN number > 1 THEN " MOMENT(
          "at") " END AS entered_at, by, why, "
-               "lower(hex(state)) AS state, form FROM entry ORDER BY number",
+               "lower(hex(previous)) AS previous, lower(hex(state)) AS state, form FROM entry ORDER BY number",
      20},
     {BT_TABLE_DISPOSITIONS,
      "SELECT number, " UNIT(
