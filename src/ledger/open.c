@@ -174,11 +174,14 @@ static bt_status identify(bt_ledger *ledger, int64_t *version, bt_error *error) 
 }
 
 /* SQLite fills the missing end of a cut last page with zeros and says nothing. While a read
- * transaction lasts no writer can be changing the file's length. */
+ * transaction lasts no writer can be changing the file's length. What another program left in a
+ * write-ahead log goes into the file first; where there is none, that does nothing. */
 static bt_status look_at_length(bt_ledger *ledger, bt_error *error) {
-  int64_t tables = 0, size = 0, count = 0;
+  int64_t tables = 0, size = 0, count = 0, busy = 0;
   struct stat info = {0};
-  bt_status status = ledger_run(ledger, "BEGIN", error);
+  bt_status status = ledger_number(ledger, "PRAGMA wal_checkpoint", &busy, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, "BEGIN", error);
   if (status != BT_OK)
     return status;
   status = ledger_number(ledger, "SELECT count(*) FROM sqlite_schema", &tables, error);

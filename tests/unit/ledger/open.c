@@ -194,6 +194,46 @@ Test(ledger_open, a_write_ahead_log_is_switched_back) {
   cr_expect(header[18] == 1 && header[19] == 1); /* 2 is a write-ahead log: file format 1.3 */
 }
 
+static void copy_file(const char *from, const char *to) {
+  FILE *in = fopen(from, "rb"), *out = fopen(to, "wb");
+  int byte;
+  cr_assert(in != NULL && out != NULL);
+  while ((byte = fgetc(in)) != EOF)
+    (void)fputc(byte, out);
+  cr_assert(fclose(in) == 0 && fclose(out) == 0);
+}
+
+/* What another program left in its log, as one that was killed does, is part of the ledger, whose
+ * file alone is shorter. */
+Test(ledger_open, a_write_ahead_log_that_was_left_is_no_cut) {
+  static const char *const names[] = {"read", "write", "create"};
+  static const bt_ledger_mode modes[] = {BT_LEDGER_READ, BT_LEDGER_WRITE, BT_LEDGER_CREATE};
+  const char *path = test_path("ledger"), *log = test_path("ledger-wal");
+  sqlite3 *db = NULL;
+  struct stat info;
+  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  cr_assert_eq(stat(path, &info), 0);
+  off_t bare = info.st_size;
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  cr_assert_eq(sqlite3_exec(db,
+                            "PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0;"
+                            "INSERT INTO text (salt, body) VALUES (x'00', printf('%.99999c', 'x'))",
+                            NULL, NULL, NULL),
+               SQLITE_OK);
+  for (size_t i = 0; i < sizeof modes / sizeof modes[0]; i++) {
+    char name[32];
+    (void)snprintf(name, sizeof name, "%s-wal", names[i]);
+    const char *copy = test_path(names[i]);
+    copy_file(path, copy);
+    copy_file(log, test_path(name));
+    cr_assert(stat(copy, &info) == 0 && info.st_size == bare);
+    bt_ledger *ledger = test_open(copy, modes[i]);
+    cr_expect_eq(test_number(ledger, "SELECT length(body) FROM text"), 99999);
+    bt_ledger_close(ledger);
+  }
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+}
+
 Test(ledger_open, a_file_cut_short) {
   const char *path = test_path("ledger");
   bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
