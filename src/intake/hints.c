@@ -7,6 +7,7 @@
 #include "own.h"
 #include "preview.h"
 #include "row.h"
+#include "several.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -318,12 +319,36 @@ static bt_status hint_offsets(bt_survey *survey, bt_error *error) {
   return status;
 }
 
+/* Columns of which one key can't be read. */
+static bt_status hint_several(bt_survey *survey, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < survey->columns_n && status == BT_OK; i++) {
+    size_t first = 0, last = 0;
+    bt_text sentence = {0};
+    char from[INTAKE_SHORT_BYTES], to[INTAKE_SHORT_BYTES];
+    if (intake_has_meanings(survey, i) || intake_several(survey, i, &first, &last) == 0 ||
+        first != i)
+      continue;
+    bt_text_format(
+        &sentence,
+        "the columns \"%s\" to \"%s\" seem to hold several readings of one kind in one row, and "
+        "a key is read from one column: " INTAKE_SEVERAL,
+        intake_show(survey->columns[i].header, from, sizeof from),
+        intake_show(survey->columns[last].header, to, sizeof to));
+    status = intake_add_hint(survey, &sentence, error);
+    bt_text_free(&sentence);
+  }
+  return status;
+}
+
 bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
   bool events = survey->source.kind == BT_SOURCE_EVENTS;
   bt_status unread = hint_unreadable(survey, error);
   if (unread != BT_OK)
     return unread;
-  bt_status status = events ? BT_OK : hint_columns(survey, error);
+  bt_status status = events ? BT_OK : hint_several(survey, error);
+  if (status == BT_OK && !events)
+    status = hint_columns(survey, error);
   if (status == BT_OK && !events && !survey->long_form)
     status = hint_offsets(survey, error);
   if (status == BT_OK && survey->long_form)

@@ -92,6 +92,7 @@ static const struct {
     {"meter", "meter"},
     {"operator", "operator"},
     {"prüfer", "operator"},
+    {"bediener", "operator"},
     {"user", "operator"},
     {"=who", "operator"},
     {"=by", "operator"},
@@ -303,8 +304,8 @@ static void keep_to_events(const bt_survey *survey, intake_likely *likely) {
 /* "Ist mJ" beside "Soll mJ": what one column is the target of is the other's energy. */
 static bool is_energy_beside_target(const bt_survey *survey, const bt_survey_column *column,
                                     const intake_likely *likely) {
-  if (likely->n != 2 || strcmp(likely->key[0], "target_mj") != 0 ||
-      strcmp(likely->key[1], "energy_mj") != 0)
+  if (likely->n != 2 || strcmp(likely->key[0], "energy_mj") != 0 ||
+      strcmp(likely->key[1], "target_mj") != 0)
     return false;
   for (size_t i = 0; i < survey->columns_n; i++)
     if (&survey->columns[i] != column && survey->columns[i].key == NULL &&
@@ -392,6 +393,9 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   if (likely.n > 0)
     return likely;
   likely.guessed = true;
+  /* What was measured is logged more often than what was set. */
+  if ((readings >> BT_READING_ENERGY_MJ & 1U) != 0)
+    add(survey, &likely, "energy_mj");
   for (int r = 0; r < BT_READING_COUNT; r++)
     if ((readings >> r & 1U) != 0)
       add(survey, &likely, bt_reading_key((bt_reading)r));

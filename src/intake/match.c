@@ -13,6 +13,7 @@
 #include "map.h"
 #include "plan.h"
 #include "preview.h"
+#include "several.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -80,7 +81,7 @@ static bt_status give_key(bt_survey *survey, size_t column, const char *key, bt_
     if (survey->columns[i].key != NULL && strcmp(survey->columns[i].key, key) == 0)
       return bt_fail(error, BT_INPUT,
                      "the columns %zu and %zu would both be read as %s; choose one in a column map "
-                     "(%s = @%zu)",
+                     "(%s = @%zu); where both are readings of one row, " INTAKE_SEVERAL,
                      i + 1, column + 1, key, key, column + 1);
   if (taken->key != NULL)
     return bt_fail(error, BT_INPUT,

@@ -10,6 +10,7 @@
 #include "likely.h"
 #include "map.h"
 #include "match.h"
+#include "several.h"
 #include "words.h"
 
 #include <string.h>
@@ -131,6 +132,28 @@ static void add_declaration(const char *header, bt_text *map) {
   bt_text_add(map, "\n#   decimals = 2\n");
 }
 
+/* One of the columns that hold several readings of one kind in one row. Offers the likeliest key to
+ * the first of them alone; true where it is another. */
+static bool add_several(const bt_survey *survey, size_t i, bt_text *map) {
+  size_t first = 0, last = 0, n = intake_several(survey, i, &first, &last);
+  if (n == 0)
+    return false;
+  if (i != first) {
+    bt_text_format(map, "\" (numbers): as column %zu\n", first + 1);
+    add_declaration(survey->columns[i].header, map);
+    return true;
+  }
+  bt_text_format(map,
+                 "\" (numbers): one of %zu readings of one kind in one row, it\n"
+                 "# seems, up to column %zu. A key is read from one column: give the log a column\n"
+                 "# of their mean and name that one, or save it in long form, one row a reading\n"
+                 "# (date, unit, characteristic, value), or read one of them and declare the\n"
+                 "# others as characteristics of your own.\n# Column %zu, \"",
+                 n, last + 1, i + 1);
+  intake_add_remark(survey->columns[i].header, map);
+  return false;
+}
+
 /* One column that nothing names, as comments. */
 static void add_unnamed(const bt_survey *survey, size_t i, const char **offered, size_t *offered_n,
                         bt_text *units, bt_text *map) {
@@ -163,6 +186,8 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\n");
     return;
   }
+  if (!intake_has_meanings(survey, i) && add_several(survey, i, map))
+    return;
   intake_likely likely = intake_likely_keys(survey, column);
   bool elsewhere = likely.by_words || intake_has_meanings(survey, i);
   bt_text_format(map, "\" (%s)%s", contents[likely.content],

@@ -17,6 +17,19 @@ static bool same_meaning(const bt_value_choice *a, const bt_value_choice *b) {
   return results && strcmp(a->key, b->key) == 0 && strcmp(a->header, b->header) == 0;
 }
 
+/* A column or a text of the map, in quotation marks where it can't stand without them (V3 of
+ * map_values.c). */
+static void add_marked(const char *text, bt_text *line) {
+  if (strpbrk(text, ",|\"") == NULL) {
+    bt_text_add(line, text);
+    return;
+  }
+  bt_text_add(line, "\"");
+  for (; *text != '\0'; text++)
+    bt_text_format(line, "%s%c", *text == '"' ? "\"" : "", *text);
+  bt_text_add(line, "\"");
+}
+
 /* One line of [values]: all cells that have the meaning of choice i. */
 static void add_meaning(const bt_reading_choices *choices, size_t i, const char *blank,
                         bt_text *line) {
@@ -25,10 +38,15 @@ static void add_meaning(const bt_reading_choices *choices, size_t i, const char 
   bt_text_add(line, value->key);
   if (!is_event && value->result != NULL)
     bt_text_format(line, ".%s", value->result);
-  bt_text_format(line, "%s=%s%s,%s%s", blank, blank, value->header, blank, value->value);
+  bt_text_format(line, "%s=%s", blank, blank);
+  add_marked(value->header, line);
+  bt_text_format(line, ",%s", blank);
+  add_marked(value->value, line);
   for (size_t k = i + 1; k < choices->values_n; k++)
-    if (same_meaning(value, &choices->values[k]))
-      bt_text_format(line, "%s|%s%s", blank, blank, choices->values[k].value);
+    if (same_meaning(value, &choices->values[k])) {
+      bt_text_format(line, "%s|%s", blank, blank);
+      add_marked(choices->values[k].value, line);
+    }
   if (is_event && value->result != NULL)
     bt_text_format(line, ",%s%s", blank, value->result);
 }
@@ -58,7 +76,7 @@ static void add_example(const bt_survey *survey, size_t i, const char *key, cons
                         bt_text *lines) {
   bt_text line = {0};
   bt_text_format(&line, "# %s = ", key);
-  intake_add_column(survey, i, ",", &line);
+  intake_add_column(survey, i, ",\"", &line);
   bt_text_format(&line, ", %s", text);
   if (line.length > INTAKE_MAP_LINE)
     bt_text_format(lines, "# %s = @%zu, %s\n", key, i + 1, text);
@@ -227,12 +245,10 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
     of++;
   for (size_t i = 0; i < survey->names_n && of < survey->columns_n; i++) {
     const bt_survey_column *name = &survey->names[i];
-    if (name->key != NULL || name->identity || !intake_can_stand(name->header) ||
-        strchr(name->header, '"') != NULL)
+    if (name->key != NULL || name->identity || !intake_can_stand(name->header))
       continue;
-    bool marked = strpbrk(name->header, ",|") != NULL; /* V3 of map_values.c */
     bt_text text = {0};
-    bt_text_format(&text, "%s%s%s", marked ? "\"" : "", name->header, marked ? "\"" : "");
+    add_marked(name->header, &text);
     intake_likely likely = intake_likely_keys(survey, name);
     bt_text_add(lines, "\n# \"");
     intake_add_remark(name->header, lines);

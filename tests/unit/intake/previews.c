@@ -256,6 +256,57 @@ Test(intake_previews, starter_of_an_unknown_log) {
   bt_text_free(&map);
 }
 
+/* Several readings of one kind in one row: one key for one of them, and the ways out. */
+Test(intake_previews, several_readings_in_one_row) {
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  bt_survey *preview =
+      preview_of("Datum;E1 (mJ);E2 (mJ);E3 (mJ);Bediener\n17.08.2026;1,61;1,62;1,60;KL\n", &room);
+  read_back(preview, &choices, &map);
+  must_have(&map, "# Column 2, \"E1 (mJ)\" (numbers): one of 3 readings of one kind in one row");
+  must_have(&map, "up to column 4. A key is read from one column: give the log a column\n");
+  must_have(&map,
+            "# Column 2, \"E1 (mJ)\" (numbers): perhaps energy_mj or target_mj\n# energy_mj = "
+            "E1 (mJ)\n");
+  must_have(&map, "# Column 3, \"E2 (mJ)\" (numbers): as column 2\n");
+  must_have(&map, "#   key = e3\n");
+  must_have(&map, "# operator = Bediener\n");
+  cr_expect_null(strstr(bt_text_get(&map), "target_mj = "), "%s", bt_text_get(&map));
+  cr_assert_geq(preview->hints_n, 1);
+  cr_expect_not_null(strstr(preview->hints[0],
+                            "the columns \"E1 (mJ)\" to \"E3 (mJ)\" seem to hold "
+                            "several readings of one kind in one row"),
+                     "%s", preview->hints[0]);
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
+
+/* Texts with commas, bars and quotation marks come back as they are. */
+Test(intake_previews, starter_of_marked_texts) {
+  static const char text[] = "date,energy_mj,\"Gas, new\"\n2026-08-17,1.61,\"yes, all\"\n"
+                             "2026-08-18,1.62,\"say \"\"go\"\"\"\n2026-08-19,1.62,a|b\n";
+  char key[] = "event.gas_refill", header[] = "Gas, new", when[] = "before", yes[] = "yes, all",
+       go[] = "say \"go\"", bar[] = "a|b";
+  bt_value_choice values[] = {{.key = key, .header = header, .value = yes, .result = when},
+                              {.key = key, .header = header, .value = go, .result = when},
+                              {.key = key, .header = header, .value = bar, .result = when}};
+  bt_reading_choices by = {.unit = (char[]){"Room 1"}, .values = values, .values_n = 3};
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  bt_survey *preview = preview_of(text, &by);
+  read_back(preview, &choices, &map);
+  cr_assert_eq(choices.values_n, 3, "%s", bt_text_get(&map));
+  for (size_t i = 0; i < 3; i++) {
+    cr_expect_str_eq(choices.values[i].header, header);
+    cr_expect_str_eq(choices.values[i].value, values[i].value);
+    cr_expect_str_eq(choices.values[i].result, when);
+  }
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
+
 /* A map that the log was read by comes back whole: units, meanings, the laser. */
 Test(intake_previews, starter_of_a_mapped_log) {
   bt_column_choice columns[] = {
