@@ -1105,7 +1105,8 @@ typedef struct bt_case {
   size_t sources_n;
   bt_case_source *sources; /* in order of their number */
   size_t missing_n;
-  bt_time *missing; /* days of the schedule in the span without a check, since the first check */
+  bt_time *missing; /* days of the schedule in the span without a check, from the log's first check
+                       to its last check or event */
 } bt_case;
 
 void bt_case_free(bt_case *one);

@@ -194,7 +194,8 @@ static void say_done(const evidence_run *run) {
   const bt_unit_study *unit = run->study;
   if (run->cli->quiet)
     return;
-  (void)printf("%s: %zu files; ledger state", run->options->output, run->names_n + 1);
+  (void)printf("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state",
+               run->options->output, run->names_n + 1, run->names_n);
   for (const char *at = unit->provenance.state; *at != '\0'; at += 4)
     (void)printf(" %.4s", at);
   (void)printf("\n");

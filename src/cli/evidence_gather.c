@@ -89,7 +89,10 @@ static bt_status gather_missing(bt_case *one, bt_error *error) {
   if (history->n == 0)
     return BT_OK;
   bt_time from = history->at[0] > one->from ? history->at[0] : one->from; /* no log, none missed */
-  for (bt_time day = bt_day_of(from) * BT_DAY; day < one->to; day += BT_DAY) {
+  bt_time last = history->at[history->n - 1];
+  if (history->events_n > 0 && history->events[history->events_n - 1].time > last)
+    last = history->events[history->events_n - 1].time;
+  for (bt_time day = bt_day_of(from) * BT_DAY; day < one->to && day <= last; day += BT_DAY) {
     while (i < history->n && history->at[i] < day)
       i++;
     bool due = (one->unit->settings.weekdays >> bt_weekday_of(day) & 1U) != 0;

@@ -231,7 +231,8 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
   if (status == BT_OK) {
     for (size_t c = 0; c < told.charts_n; c++)
       rows += told.charts[c].checks_n;
-    bt_text_format(out, "whole: %zu files as the manifest has them; state", files.n);
+    bt_text_format(out, "whole: %zu files (%s and the %zu that it lists); state", files.n + 1,
+                   manifest_name, files.n);
     for (const char *at = told.state; *at != '\0'; at += 4)
       bt_text_format(out, " %.4s", at);
     bt_text_format(out, "\nlimits and %zu signal%s follow from %zu rows of checks.csv\n", signals,

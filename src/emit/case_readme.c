@@ -13,7 +13,7 @@ static const char files[] =
     "signals.csv            points of the span that break a rule, a limit or the tolerance\n"
     "limits.json            baselines and limits in full digits, tolerances with their source\n"
     "missing.csv            days of the clinic's schedule in the span without a check, from the\n"
-    "                       log's first check on\n"
+    "                       log's first check to its last check or event\n"
     "superseded_checks.csv  records that were corrected, withdrawn or read again, as they were\n"
     "superseded_events.csv  events likewise\n"
     "held_back.csv          rows that contradict the record: a conflict, settled or not\n"

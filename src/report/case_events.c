@@ -104,11 +104,21 @@ static void one_event(case_pages *on, size_t e) {
   bt_text_free(&cut);
 }
 
+bool report_case_compares(const bt_case *one) {
+  const bt_unit_drift *all = one->unit->drift;
+  for (size_t i = 0; i < all->n; i++)
+    for (size_t k = 0; k < all->drift[i].events_n; k++) {
+      const bt_event_effect *effect = &all->drift[i].events[k];
+      if (effect->about.given && report_case_tells(one, &one->unit->history.events[effect->event]))
+        return true;
+    }
+  return false;
+}
+
 void report_case_events(case_pages *on) {
   const bt_history *history = &on->one->unit->history;
-  size_t told = 0;
-  for (size_t e = 0; e < history->events_n; e++)
-    told += report_case_tells(on->one, &history->events[e]);
+  if (!report_case_compares(on->one)) /* page 1 says so */
+    return;
   report_case_begin(on, "Before and after");
   report_case_paragraph(
       on, BT_STYLE_TABLE, BT_INK_SOFT,
@@ -116,9 +126,6 @@ void report_case_events(case_pages *on) {
       "difference is the mean after less the mean before, its interval Welch’s. As found: the mean "
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
       "the variances (F). Each p is of this single look.");
-  if (told == 0)
-    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
-                          "Nothing but gas refills was recorded in the span.");
   for (size_t e = 0; e < history->events_n; e++)
     if (report_case_tells(on->one, &history->events[e]))
       one_event(on, e);

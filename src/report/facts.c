@@ -61,7 +61,10 @@ static void tolerance_fact(const bt_study *of, report_facts *facts) {
     bt_text_add(&value, "; last ");
     char number[REPORT_NUMBER_TEXT];
     double last = of->checks.raw[of->checks.n - 1];
-    bt_text_add(&value, report_number(last, report_reading_decimals(of, last), number));
+    char date[REPORT_DATE_TEXT];
+    bt_text_format(&value, "%s on %s",
+                   report_number(last, report_reading_decimals(of, last), number),
+                   report_short_date(of->checks.at[of->checks.n - 1], date));
   }
   report_fact_add(facts, &label, &value);
 }

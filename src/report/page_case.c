@@ -129,20 +129,19 @@ static void inside_the_dates(const bt_case *one, const bt_drift *leads, bt_text 
     bt_text_add(words, ".");
 }
 
-/* What a change may hang together with: the last of each kind in the year before the span. */
+/* What a change may hang together with: the last of each kind before the span. */
 static void what_came_before(const bt_case *one, bt_text *words) {
   static const bt_event_kind kinds[] = {BT_EVENT_METER_CHANGED, BT_EVENT_OPTICS_CLEANED,
                                         BT_EVENT_GAS_BOTTLE,    BT_EVENT_SERVICE,
                                         BT_EVENT_RECALIBRATION, BT_EVENT_MOVED};
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];
-  const char *between = " In the year before the span, the last of each kind: ";
+  const char *between = " Before these days, the last of each kind: ";
   for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++) {
     const bt_event *last = NULL;
     for (size_t e = 0; e < history->events_n; e++) {
       const bt_event *event = &history->events[e];
-      if (event->kind == kinds[k] && event->time < one->from &&
-          event->time >= one->from - 366 * BT_DAY)
+      if (event->kind == kinds[k] && event->time < one->from)
         last = event; /* in order of time */
     }
     if (last == NULL)
@@ -174,7 +173,9 @@ static void what_was_done(const bt_case *one, bt_text *words) {
   if (told > 0)
     bt_text_add(words, ". ");
   report_count(words, refills, "gas refill", "gas refills");
-  bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded.");
+  bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded in these days.");
+  if (told > 0 && !report_case_compares(one))
+    bt_text_add(words, " Too few checks on a side of each to compare before and after.");
   what_came_before(one, words);
 }
 
@@ -240,6 +241,17 @@ static size_t typed_of(const bt_case *one) {
   return n;
 }
 
+/* Where the span goes on past the last check. */
+static void no_check_after(const bt_case *one, bt_text *words) {
+  const bt_history *history = &one->unit->history;
+  char date[REPORT_DATE_TEXT];
+  if (history->n == 0)
+    bt_text_add(words, "There is none. ");
+  else if ((bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to)
+    bt_text_format(words, "The last check of the log up to then is of %s. ",
+                   report_short_date(history->at[history->n - 1], date));
+}
+
 static void record(const bt_case *one, bt_text *words) {
   const bt_provenance *from = &one->unit->provenance;
   char period[REPORT_DATE_TEXT];
@@ -248,6 +260,7 @@ static void record(const bt_case *one, bt_text *words) {
   report_provenance_words(one->unit, words);
   bt_text_format(words, " The folder has its checks of %s. ",
                  report_short_period(one->begins, one->to - 1, period));
+  no_check_after(one, words);
   if (one->unit->settings.weekdays == 0)
     bt_text_add(words, "The clinic’s schedule is not entered, so missing days are not known. ");
   else {
@@ -417,6 +430,9 @@ void report_case_page(case_pages *on) {
     report_drift_gas(one->unit, leads, &words);
     answer(on, "Gas or not", &words);
     report_drift_when(one->unit, leads, &words);
+    if (leads->forecast.use == BT_FORECAST_GIVEN)
+      bt_text_add(&words, " A day of it that is past when this is read tells nothing any more: ask "
+                          "for a newer check.");
     answer(on, "When it matters", &words);
   }
   outside(one, &words);

@@ -31,6 +31,9 @@ const bt_drift *report_case_leads(const bt_case *one);
 /* Whether the case tells of the event: of the span, no refill; or the one that it is about. */
 bool report_case_tells(const bt_case *one, const bt_event *event);
 
+/* Whether any event that it tells of has a comparison of before and after. */
+bool report_case_compares(const bt_case *one);
+
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
 const char *report_case_capital(bt_event_kind kind, char *buffer);
 

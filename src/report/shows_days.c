@@ -73,6 +73,41 @@ report_tolerance_counts report_count_tolerance(const bt_unit_study *unit, const 
   return counts;
 }
 
+static bool is_same(const bt_tolerance *a, const bt_tolerance *b) {
+  return a != NULL && b != NULL && a->from == b->from;
+}
+
+/* Where checks shown were judged by another tolerance than the newest, whose lines the chart has.
+ */
+static void older_tolerances(const bt_unit_study *unit, const bt_study *of, bt_time from,
+                             bt_time to, report_words *words) {
+  size_t first = 0, end = 0, next;
+  char period[REPORT_DATE_TEXT];
+  report_between(&of->checks, from, to, &first, &end);
+  for (size_t i = first; i < end; i = next) {
+    const bt_tolerance *here = bt_settings_tolerance(&unit->settings, unit->history.unit,
+                                                     of->characteristic, of->checks.at[i]);
+    for (next = i + 1; next < end; next++) {
+      const bt_tolerance *then = bt_settings_tolerance(&unit->settings, unit->history.unit,
+                                                       of->characteristic, of->checks.at[next]);
+      if (then != here && !is_same(then, here))
+        break;
+    }
+    if (here == NULL || is_same(here, of->tolerance.now))
+      continue;
+    bt_text range = {0};
+    report_tolerance_range(here, &of->quantity, &range);
+    report_words_next(words);
+    report_words_add(words,
+                     "The checks of %s were judged by the tolerance then in force, %s; the "
+                     "chart draws the newest.",
+                     report_short_period(of->checks.at[i], of->checks.at[next - 1], period),
+                     bt_text_get(&range));
+    words->text.failed |= range.failed;
+    bt_text_free(&range);
+  }
+}
+
 void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_time from,
                               bt_time to, report_words *words) {
   report_tolerance_counts counts = report_count_tolerance(unit, of, from, to);
@@ -95,6 +130,7 @@ void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_
     report_words_add(words, "%s on %s", counts.outside == 1 ? "," : ", the last",
                      report_short_date(of->checks.at[counts.last], date));
   report_words_add(words, ".");
+  older_tolerances(unit, of, from, to, words);
 }
 
 static bool signals_of_side(const bt_study *of, bt_side side, bt_time from, bt_time to,

@@ -140,7 +140,9 @@ static char *private_folder(const char *log) {
 Test(evidence, is_whole_and_follows_from_its_own_rows) {
   char *folder = demo_folder(), *inside = path_in(folder, "case");
   char *said = RUN_DONE(folder, EVIDENCE);
-  cr_expect_not_null(strstr(said, "case: 15 files; ledger state "), "%s", said);
+  cr_expect_not_null(
+      strstr(said, "case: 15 files (MANIFEST.sha256 and the 14 that it lists); ledger state "),
+      "%s", said);
   for (size_t i = 0; i < FILES; i++) {
     char *path = path_in(inside, files[i]);
     cr_expect(file_exists(path), "%s", files[i]);
@@ -151,6 +153,8 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
   free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
   cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
+  cr_expect_not_null(strstr(verified, "whole: 15 files (MANIFEST.sha256 and the 14 that it lists)"),
+                     "%s", verified);
   cr_expect_not_null(strstr(verified, "README.txt and evidence.pdf are the same, byte by byte"),
                      "%s", verified);
   free(verified);

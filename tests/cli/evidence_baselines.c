@@ -165,6 +165,22 @@ Test(evidence_baselines, no_day_before_the_log_is_missing) {
   folder_end(folder);
 }
 
+/* Nor after the last: days that are yet to come are no days without a check. */
+Test(evidence_baselines, no_day_after_the_log_is_missing) {
+  char *folder = room_folder();
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-05", "-o", "case"));
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-05", "--to",
+                "2036-12-31", "-o", "longer"));
+  char *path = path_in(folder, "case/missing.csv"), *text = file_read(path, NULL);
+  char *other_path = path_in(folder, "longer/missing.csv"), *other = file_read(other_path, NULL);
+  cr_expect_str_eq(other, text);
+  free(other);
+  free(other_path);
+  free(text);
+  free(path);
+  folder_end(folder);
+}
+
 /* The frozen numbers stand; those of the period as it reads now are told whole, the slope with
  * them. */
 Test(evidence_baselines, a_period_that_reads_otherwise_is_told_whole) {

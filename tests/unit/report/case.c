@@ -9,6 +9,7 @@
 typedef struct case_plan {
   size_t events, days, causes;
   bool changed, step, look_back, dioptres, coarse;
+  bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
 } case_plan;
 
 /* What comes before and after an event, however many there are. */
@@ -73,7 +74,14 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
                                     .threshold = 50,
                                     .threshold_low = 40,
                                     .threshold_high = 60};
-    add_effects(unit, drift);
+    if (!plan->alone)
+      add_effects(unit, drift);
+    if (plan->forecast)
+      drift->forecast = (bt_forecast){.use = BT_FORECAST_GIVEN,
+                                      .side = BT_LOW,
+                                      .limit = 0.96,
+                                      .mean_at = 30000,
+                                      .mean_from = 29900};
   }
   return all;
 }
@@ -171,6 +179,26 @@ Test(case_pages, tells_no_days_and_no_causes_that_nobody_asked_for) {
   cr_expect_not(says(&document, "4 days: "));
   cr_expect(says(&document, "None is named: nothing changed past its threshold."));
   cr_expect_not(says(&document, "Since when"));
+  bt_document_free(&document);
+}
+
+/* No page without a row on it: page 1 says why, and what lies before the span is not denied. */
+Test(case_pages, with_nothing_to_compare_there_is_no_page_of_it) {
+  for (size_t events = 0; events < 3; events += 2) {
+    const case_plan plan = {.events = events, .changed = true, .alone = true};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    cr_expect_not(says(&document, "Before and after"));
+    cr_expect_eq(says(&document, "and nothing else that was recorded in these days."), events == 0);
+    cr_expect_eq(says(&document, "Too few checks on a side of each to compare"), events > 0);
+    bt_document_free(&document);
+  }
+}
+
+/* A folder is read later than it is made, and is the same on each day. */
+Test(case_pages, a_forecast_says_what_its_past_days_tell) {
+  const case_plan plan = {.events = 3, .changed = true, .forecast = true};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  cr_expect(says(&document, "that is past when this is read tells nothing any more"));
   bt_document_free(&document);
 }
 

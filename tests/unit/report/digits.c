@@ -45,7 +45,7 @@ Test(digits, of_very_small_readings) {
   says(&said, "1.0000e-12 ± 2.00e-14"); /* panel */
   says(&said, "centre 1.0000e-12");     /* label */
   says(&said, "UCL 1.0600e-12");
-  says(&said, "; last 1.0200e-12");
+  says(&said, "; last 1.0200e-12 on 27 Sep 2026");
   says(&said, "1.0200e-12"); /* table */
   says(&said, "    last 1.0200e-12 on 27 Sep");
   cr_expect_null(strstr(bt_text_get(&said), "0.0000"), "%s", bt_text_get(&said));
