@@ -83,15 +83,27 @@ static bt_status gather_sources(bt_ledger *ledger, bt_case *one, bt_error *error
 
 /* ---- Days without a check -------------------------------------------------------------------- */
 
-static bt_status gather_missing(bt_case *one, bt_error *error) {
+/* The last check or event of the whole log, which may go on past the span. */
+static bt_status last_of_log(bt_ledger *ledger, const char *unit, bt_time *last, bt_error *error) {
+  bt_history all = {0};
+  bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &all, error);
+  *last = 0;
+  if (status == BT_OK && all.n > 0)
+    *last = all.at[all.n - 1];
+  if (status == BT_OK && all.events_n > 0 && all.events[all.events_n - 1].time > *last)
+    *last = all.events[all.events_n - 1].time;
+  bt_history_free(&all);
+  return status;
+}
+
+static bt_status gather_missing(bt_ledger *ledger, bt_case *one, bt_error *error) {
   const bt_history *history = &one->unit->history;
   size_t room = 0, i = 0;
-  if (history->n == 0)
-    return BT_OK;
+  bt_time last;
+  bt_status status = last_of_log(ledger, history->unit, &last, error);
+  if (status != BT_OK || history->n == 0)
+    return status;
   bt_time from = history->at[0] > one->from ? history->at[0] : one->from; /* no log, none missed */
-  bt_time last = history->at[history->n - 1];
-  if (history->events_n > 0 && history->events[history->events_n - 1].time > last)
-    last = history->events[history->events_n - 1].time;
   for (bt_time day = bt_day_of(from) * BT_DAY; day < one->to && day <= last; day += BT_DAY) {
     while (i < history->n && history->at[i] < day)
       i++;
@@ -128,7 +140,7 @@ static bt_status gather(bt_ledger *ledger, bt_case *one, bt_error *error) {
   if (status == BT_OK)
     status = gather_sources(ledger, one, error);
   if (status == BT_OK)
-    status = gather_missing(one, error);
+    status = gather_missing(ledger, one, error);
   return status;
 }
 

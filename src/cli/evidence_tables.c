@@ -12,6 +12,7 @@ typedef struct filter {
   const bt_table_sink *sink; /* NULL: digests are gathered instead */
   bool by_source;
   int unit, first, last, source, digest, sequence; /* columns, or NO_COLUMN */
+  int log, line; /* where a check or event came from; both, or line is NO_COLUMN */
   bool keep[MOST_COLUMNS];
   /* for digests */
   const bt_history *history;
@@ -44,6 +45,10 @@ static void place(filter *of, const char *name, int at) {
     of->last = at;
   if (is_one_of(name, sources) && of->source == NO_COLUMN)
     of->source = at;
+  if (strcmp(name, "beamtally_source") == 0)
+    of->log = at;
+  if (strcmp(name, "beamtally_line") == 0 && of->log != NO_COLUMN)
+    of->line = at;
   if (strcmp(name, "beamtally_digest") == 0)
     of->digest = at;
   if (strcmp(name, "beamtally_sequence") == 0)
@@ -55,6 +60,7 @@ static bt_status put_columns(void *context, const char *const *names, size_t n, 
   const char *kept[MOST_COLUMNS];
   size_t kept_n = 0;
   of->unit = of->first = of->last = of->source = of->digest = of->sequence = NO_COLUMN;
+  of->log = of->line = NO_COLUMN;
   if (n > MOST_COLUMNS)
     return bt_fail(error, BT_DAMAGED, "a table of %zu columns", n);
   for (size_t i = 0; i < n; i++) {
@@ -83,15 +89,21 @@ static bool belongs(const filter *of, const bt_cell *cells) {
          cells[of->last].integer >= one->begins && cells[of->first].integer < one->to;
 }
 
+/* What was typed in or corrected by hand has no line, and no row of sources.csv. */
+static bool is_typed(const filter *of, const bt_cell *cells) {
+  return of->line != NO_COLUMN && cells[of->line].type == BT_CELL_EMPTY;
+}
+
 static bt_status put_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
   filter *of = context;
+  static const bt_cell no_log = {.type = BT_CELL_INTEGER};
   bt_cell kept[MOST_COLUMNS];
   size_t kept_n = 0;
   if (!belongs(of, cells))
     return BT_OK;
   for (size_t i = 0; i < n; i++)
     if (of->keep[i])
-      kept[kept_n++] = cells[i];
+      kept[kept_n++] = (int)i == of->log && is_typed(of, cells) ? no_log : cells[i];
   return of->sink->row(of->sink->context, kept, kept_n, error);
 }
 

@@ -41,8 +41,8 @@ static const char columns[] =
     "judged            rules (all of them; of tracker_radial and tracker_vector only their limit),\n"
     "                  limit (3 sigma only, inside the baseline), no\n"
     "source, file, line, digest   where the check stands in the clinic's log and ledger; source 0\n"
-    "                  and no line where it was typed in or corrected by hand (superseded_checks.csv\n"
-    "                  has the line of what it replaces)\n\n";
+    "                  and no line, here and in the other tables, where it was typed in or corrected\n"
+    "                  by hand (superseded_checks.csv has the line of what it replaces)\n\n";
 
 static const char shows[] =
     "WHAT EACH CHECK SHOWS, AND WHAT IT CANNOT\n"

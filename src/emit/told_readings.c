@@ -112,7 +112,7 @@ static bt_status compare(const emit_csv *csv, const known *of, bt_error *error) 
     what = "time";
   else if (!is_integer(csv, "beamtally_sequence", check->sequence))
     what = "sequence";
-  else if (check->source != 0 && !is_integer(csv, "beamtally_source", check->source))
+  else if (!is_integer(csv, "beamtally_source", check->source))
     what = "source";
   else if (!is_integer(csv, "beamtally_line", check->log_line))
     what = "line of the log";

@@ -70,7 +70,10 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
     if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
       alarms_of(one, of, words);
   }
-  if (words->length == 0 && report_drift_looked(unit->drift) == 0)
+  if (!has_checks(one))
+    bt_text_format(words, "%sThe log has no check of these days, so nothing is shown of them. ",
+                   words->length > 0 ? " " : "");
+  else if (words->length == 0 && report_drift_looked(unit->drift) == 0)
     bt_text_add(words, "No alarm in this span. ");
   else if (words->length == 0)
     bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
@@ -83,6 +86,11 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   if (changed > 1)
     bt_text_format(words, " What follows is of the first to look at: %s.",
                    leads->study->quantity.title);
+}
+
+static bool has_checks(const bt_case *one) {
+  const bt_history *history = &one->unit->history;
+  return history->n > 0 && history->at[history->n - 1] >= one->from; /* none is of `to` or later */
 }
 
 static void outside(const bt_case *one, bt_text *words) {
@@ -106,7 +114,9 @@ static void outside(const bt_case *one, bt_text *words) {
     }
     bt_text_add(words, ".");
   }
-  if (words->length == 0)
+  if (words->length == 0 && !has_checks(one))
+    bt_text_add(words, "There is no check of these days.");
+  else if (words->length == 0)
     bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
 }
 
@@ -207,9 +217,23 @@ static void effect(const bt_case *one, bt_text *words) {
     dioptres(&fluence->dioptres, words);
 }
 
+static bool asks_for_a_cause(const bt_case *one) {
+  bool asks = report_case_leads(one) != NULL;
+  for (size_t s = 0; s < one->unit->studies_n && !asks; s++) {
+    const bt_study *of = one->unit->studies[s];
+    for (size_t e = 0; e < of->episodes_n && report_is_judged(of); e++)
+      asks = asks || (of->episodes[e].strength == BT_ALARM &&
+                      of->points.at[of->episodes[e].last] >= one->from);
+    for (size_t i = bt_series_from(&of->checks, one->from); i < of->checks.n; i++)
+      asks = asks || (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+  }
+  return asks;
+}
+
 static void asked(const bt_case *one, bt_text *words) {
   const bt_drift *leads = report_case_leads(one);
-  bt_text_add(words, "Please look for the cause of what stands above");
+  bt_text_add(words, asks_for_a_cause(one) ? "Please look for the cause of what stands above"
+                                           : "The record of these days asks for no cause");
   if (leads != NULL && leads->causes_n > 0)
     bt_text_format(words, ". What the data support best (evidence: %s): %s",
                    report_cause_strength(leads->causes[0].strength),

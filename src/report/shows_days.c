@@ -119,13 +119,18 @@ void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_
     return;
   }
   const char *checks = counts.judged == 1 ? "check" : "checks";
-  if (counts.outside == 0)
+  if (counts.outside == 0 && counts.checks == 1)
+    report_words_add(words, "The one check shown");
+  else if (counts.outside == 0)
     report_words_add(words, "None of the %zu %s shown", counts.judged, checks);
   else
     report_words_bold(words, "%zu of the %zu %s", counts.outside, counts.judged, checks);
   report_words_add(words, "%s%s", counts.outside == 0 ? "" : " shown",
                    counts.judged < counts.checks ? " that were made under a tolerance" : "");
-  report_words_add(words, " %s outside tolerance", counts.outside <= 1 ? "is" : "are");
+  if (counts.outside == 0 && counts.checks == 1)
+    report_words_add(words, " is inside tolerance");
+  else
+    report_words_add(words, " %s outside tolerance", counts.outside <= 1 ? "is" : "are");
   if (counts.outside > 0)
     report_words_add(words, "%s on %s", counts.outside == 1 ? "," : ", the last",
                      report_short_date(of->checks.at[counts.last], date));

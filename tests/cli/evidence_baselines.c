@@ -181,6 +181,53 @@ Test(evidence_baselines, no_day_after_the_log_is_missing) {
   folder_end(folder);
 }
 
+/* A gap at the end of the span is one where the log goes on after it; and a span without a check
+ * says so. */
+Test(evidence_baselines, days_of_a_gap_are_missing_though_the_span_ends_in_it) {
+  char *folder = folder_begin();
+  static const char log[] = "date,time,unit,target_mj,energy_mj\n"
+                            "2026-01-05,07:30,Room 1,1.6,1.601\n"
+                            "2026-01-06,07:30,Room 1,1.6,1.603\n"
+                            "2026-01-12,07:30,Room 1,1.6,1.602\n";
+  static const char settings[] = "[unit 1]\nname = Room 1\n[schedule]\nweekdays = mon tue wed\n";
+  char *path = path_in(folder, "log.csv"), *own = path_in(folder, "s.ini");
+  file_write(path, log, strlen(log));
+  file_write(own, settings, strlen(settings));
+  free(RUN_DONE(folder, "settings", "s.ini", "--by", "ME", "--why", "first"));
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "record", "--unit", "Room 1", "--at", "2026-01-13T07:30", "--by", "ME",
+                "target_mj=1.6", "energy_mj=1.604"));
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-07", "--to",
+                "2026-01-09", "-o", "case"));
+  free(RUN_DONE(folder, "verify", "case"));
+  char *missing = path_in(folder, "case/missing.csv"), *text = file_read(missing, NULL);
+  cr_expect_str_eq(text, "date,weekday\r\n2026-01-07,Wednesday\r\n");
+  free(text);
+  run_setting setting = {.folder = folder,
+                         .executable = "/usr/bin/pdftotext",
+                         .environment = (const char *const[]){"LC_ALL=C.UTF-8", NULL}};
+  run_result pdf =
+      run_with(&setting, (const char *const[]){"-layout", "case/evidence.pdf", "-", NULL});
+  cr_expect_not_null(strstr(pdf.out, "There is no check of these days."), "%s", pdf.out);
+  cr_expect_not_null(strstr(pdf.out, "The record of these days asks for no cause."), "%s", pdf.out);
+  run_free(&pdf);
+
+  /* What was typed in has no line, and no source in either file. */
+  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-05", "-o", "all"));
+  free(RUN_DONE(folder, "verify", "all"));
+  char *readings = path_in(folder, "all/readings.csv");
+  text = file_read(readings, NULL);
+  const char *typed = strstr(text, "2026-01-13");
+  cr_expect_not_null(typed, "%s", text);
+  cr_expect_not_null(strstr(typed, ",0,,"), "%s", typed);
+  free(text);
+  free(readings);
+  free(missing);
+  free(own);
+  free(path);
+  folder_end(folder);
+}
+
 /* The frozen numbers stand; those of the period as it reads now are told whole, the slope with
  * them. */
 Test(evidence_baselines, a_period_that_reads_otherwise_is_told_whole) {
