@@ -53,6 +53,11 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
     bt_text_add(words, ".");
 }
 
+static bool has_checks(const bt_case *one) {
+  const bt_history *history = &one->unit->history;
+  return history->n > 0 && history->at[history->n - 1] >= one->from; /* none is of `to` or later */
+}
+
 /* Changes first, then alarms of what didn't change, or changed back. */
 static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   const bt_unit_study *unit = one->unit;
@@ -86,11 +91,6 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   if (changed > 1)
     bt_text_format(words, " What follows is of the first to look at: %s.",
                    leads->study->quantity.title);
-}
-
-static bool has_checks(const bt_case *one) {
-  const bt_history *history = &one->unit->history;
-  return history->n > 0 && history->at[history->n - 1] >= one->from; /* none is of `to` or later */
 }
 
 static void outside(const bt_case *one, bt_text *words) {
