@@ -29,6 +29,13 @@ bt_status ledger_fault(const bt_ledger *ledger, const char *doing, bt_error *err
   case SQLITE_READONLY:
   case SQLITE_CANTOPEN:
   case SQLITE_PERM:
+    if (ledger->mode == BT_LEDGER_READ)
+      return bt_fail(error, BT_SYSTEM,
+                     "%s: something must be put in order before the ledger can be looked at, such "
+                     "as the journal of a killed import, and here nothing may be written (%s while "
+                     "%s); copy it, with the files beside it whose names begin like its own, to a "
+                     "folder that you have the right to write in, and name the copy with --ledger",
+                     path, words, doing);
     return bt_fail(error, BT_SYSTEM,
                    "%s: the ledger or its folder can't be written (%s while %s); ask for the right "
                    "to write there, or choose another place with --ledger",

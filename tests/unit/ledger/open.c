@@ -289,6 +289,18 @@ static void read_only_file(void) {
   expect_status(BT_LEDGER_WRITE, BT_SYSTEM);
 }
 
+/* A write-ahead log can't be made beside it. */
+static void read_only_log(void) {
+  bt_ledger *ledger = NULL;
+  bt_error error = {0};
+  bt_status status = bt_ledger_open(shut, BT_LEDGER_READ, &ledger, &error);
+  bt_ledger_close(ledger);
+  if (status != BT_SYSTEM || strstr(error.text, "name the copy with --ledger") == NULL) {
+    (void)fprintf(stderr, "status %d: %s\n", (int)status, error.text);
+    _exit(2);
+  }
+}
+
 static void unreadable_file(void) {
   expect_status(BT_LEDGER_READ, BT_SYSTEM);
 }
@@ -308,6 +320,13 @@ Test(ledger_open, without_the_right_to) {
   cr_expect_eq(as_nobody(read_only_file), 0);
   cr_assert_eq(chmod(inside, 0000), 0);
   cr_expect_eq(as_nobody(unreadable_file), 0);
+  cr_assert_eq(chmod(inside, 0644), 0);
+  meddle(inside, "PRAGMA journal_mode = WAL");
+  cr_assert_eq(chmod(inside, 0444), 0);
+  if (getuid() != 0)
+    cr_assert_eq(chmod(folder, 0555), 0);
+  cr_expect_eq(as_nobody(read_only_log), 0);
+  cr_assert_eq(chmod(folder, 0755), 0);
   cr_assert_eq(unlink(inside), 0);
 }
 
