@@ -40,6 +40,13 @@ void intake_row_moment(const intake_plan *plan, intake_fields *fields, const cha
     *clock = NULL;
 }
 
+/* Logs that were joined bring their headers. */
+static bool is_header_again(const intake_plan *plan, intake_fields *fields) {
+  const char *text = text_of(plan, fields, plan->date);
+  return plan->date != NULL && plan->date->header != NULL && *text != '\0' &&
+         bt_same_name(text, plan->date->header);
+}
+
 static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_row *row) {
   const intake_column *date = plan->date, *clock = plan->clock;
   const char *date_text = NULL, *clock_text = NULL;
@@ -47,6 +54,12 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
   intake_row_moment(plan, fields, &date_text, &clock_text);
   if (intake_is_missing(date_text)) {
     intake_row_refuse(row, date, date_text, "the row has no date; fill it in");
+    return false;
+  }
+  if (is_header_again(plan, fields)) {
+    intake_row_refuse(row, date, date_text,
+                      "the header stands here once more, as where logs were joined; take the line "
+                      "out");
     return false;
   }
   intake_moment moment;
@@ -312,7 +325,7 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
     return;
   }
   read_fields(plan, records, row);
-  if (row->kind != INTAKE_ROW_REFUSED)
+  if (row->kind != INTAKE_ROW_REFUSED || is_header_again(plan, fields))
     return;
   row->refusal.serious = is_serious(plan, fields);
   if (holds_refill(plan, fields)) {
