@@ -229,13 +229,18 @@ static size_t readings_of(const bt_survey *survey) {
   return n;
 }
 
-/* The column that the header's words alone take for that key; false where it is none, or several.
- */
+static bool is_called(const char *header, const char *key) {
+  const char *name = bt_canonical_column(header);
+  return (name != NULL && strcmp(name, key) == 0) || intake_hints_at(header, key);
+}
+
+/* The column that its name or its header's words alone take for that key; false where it is none,
+ * or several. */
 static bool find_hinted(const bt_survey *survey, const char *key, size_t *column) {
   size_t n = 0;
   for (size_t i = 0; i < survey->columns_n; i++)
     if (survey->columns[i].key == NULL && !survey->columns[i].identity &&
-        intake_hints_at(survey->columns[i].header, key)) {
+        is_called(survey->columns[i].header, key)) {
       *column = i;
       n++;
     }

@@ -476,6 +476,23 @@ Test(intake_long, starter_map) {
   bt_text_free(&map);
 }
 
+/* One of the two by its name, the other by its words alone. */
+Test(intake_long, supposed_by_one_name) {
+  static const char *const logs[] = {
+      "date,unit,what,value\n2026-08-17,A,energy_mj,1.61\n",
+      "date,unit,characteristic,Messwert\n2026-08-17,A,energy_mj,1.61\n"};
+  for (size_t i = 0; i < sizeof logs / sizeof logs[0]; i++) {
+    bt_survey *preview = NULL;
+    bt_error error = {0};
+    cr_assert_eq(bt_preview_file(file_of_text(logs[i]), NULL, &preview, &error), BT_OK);
+    cr_expect(preview->long_form, "%zu", i);
+    cr_assert_geq(preview->questions_n, 1);
+    cr_expect_not_null(strstr(preview->questions[0], "seems to have one row a reading"), "%zu: %s",
+                       i, preview->questions[0]);
+    bt_survey_free(preview);
+  }
+}
+
 /* Known by the words of its header alone, none of which is a key: shown as what it seems to be, for
  * a map to say; the column of units of measurement is pointed out. */
 Test(intake_long, supposed_by_its_words) {
