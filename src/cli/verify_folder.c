@@ -160,12 +160,34 @@ static bt_status check_no_more(const char *folder, const manifest *of, bt_error 
   return status;
 }
 
+/* Each of these is in every folder, if with its heading alone; beside them only copies of logs. */
 static bt_status check_whole(const manifest *of, bt_error *error) {
-  static const char *const needed[] = {"README.txt",  "checks.csv",   "events.csv",  "evidence.pdf",
-                                       "limits.json", "readings.csv", "signals.csv", "sources.csv"};
-  for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
+  static const char *const needed[] = {"README.txt",
+                                       "checks.csv",
+                                       "dispositions.csv",
+                                       "events.csv",
+                                       "evidence.pdf",
+                                       "held_back.csv",
+                                       "limits.json",
+                                       "missing.csv",
+                                       "readings.csv",
+                                       "refused_lines.csv",
+                                       "signals.csv",
+                                       "sources.csv",
+                                       "superseded_checks.csv",
+                                       "superseded_events.csv"};
+  enum { NEEDED = sizeof needed / sizeof *needed };
+  for (size_t i = 0; i < NEEDED; i++)
     if (!is_listed(of, needed[i]))
       return bt_fail(error, BT_DAMAGED, "%s is not in the manifest", needed[i]);
+  for (size_t f = 0; f < of->n; f++) {
+    bool known = strncmp(of->name[f], "log-", 4) == 0;
+    for (size_t i = 0; i < NEEDED && !known; i++)
+      known = strcmp(of->name[f], needed[i]) == 0;
+    if (!known)
+      return bt_fail(error, BT_DAMAGED,
+                     "%.200s is in the manifest, and no file that `evidence` makes", of->name[f]);
+  }
   return BT_OK;
 }
 

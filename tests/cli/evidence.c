@@ -90,6 +90,14 @@ static void verify_must_say(const char *folder, const char *words) {
   run_free(&result);
 }
 
+/* A manifest of what the folder holds now, whatever that is. */
+static void make_manifest_of_all(const char *folder) {
+  char *inside = path_in(folder, "case");
+  free(TOOL(inside, DONE, "sh", "-c",
+            "rm MANIFEST.sha256 && sha256sum * >../all && mv ../all MANIFEST.sha256"));
+  free(inside);
+}
+
 /* The manifest of somebody who knows how to make one. */
 static void make_manifest_anew(const char *folder) {
   char *inside = path_in(folder, "case");
@@ -403,10 +411,15 @@ Test(evidence, files_too_many_and_too_few_show) {
   free(RUN_DONE(folder, SMALL));
   write_in(inside, "more.txt", "a file");
   verify_must_say(folder, "more.txt is in the folder");
+
+  /* A new manifest hides neither, with no ledger at hand either. */
+  make_manifest_of_all(folder);
+  verify_must_say(folder, "more.txt is in the manifest, and no file that");
   char *more = path_in(inside, "more.txt"), *missing = path_in(inside, "missing.csv");
   cr_assert_eq(unlink(more), 0);
   cr_assert_eq(unlink(missing), 0);
-  verify_must_say(folder, "missing.csv is missing");
+  make_manifest_of_all(folder);
+  verify_must_say(folder, "missing.csv is not in the manifest");
   run_result result = RUN(folder, "verify", "nowhere");
   cr_expect_eq(result.status, FAILED);
   cr_expect_not_null(strstr(result.err, "is it a folder that `evidence` made?"), "%s", result.err);

@@ -247,6 +247,12 @@ Test(evidence_baselines, a_period_that_reads_otherwise_is_told_whole) {
                  s == 0 ? first_to : second_to);
     cr_expect(json_is_null(json_object_get(vector, "centre"))); /* T² has none */
   }
+  /* The rows are of today as well, and README.txt says which of the two they are. */
+  char *path = path_in(folder, "case/README.txt"), *readme = file_read(path, NULL);
+  cr_expect_not_null(strstr(readme, "of the record as it is now: a check that was corrected"), "%s",
+                     readme);
+  free(readme);
+  free(path);
   json_decref(limits);
   folder_end(folder);
 }
