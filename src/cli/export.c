@@ -85,6 +85,10 @@ static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
   for (const char *at = run->state; *at != '\0'; at += 4) /* in groups, as reports print it */
     (void)fprintf(stream, " %.4s", at);
   (void)fputs(".\n\n", stream);
+  (void)fputs(
+      "It was written as it lies in the ledger, altered or not: `beamtally verify` says whether\n"
+      "that is whole.\n\n",
+      stream);
   if (run->json)
     (void)fputs("export.json is one document with a list for each of these:\n\n", stream);
   for (int t = 0; t < BT_TABLE_COUNT; t++) {
