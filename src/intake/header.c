@@ -109,9 +109,18 @@ intake_role intake_role_of(const char *key, int *item) {
   return INTAKE_ROLE_NONE;
 }
 
+/* The header's length without a number of the column behind it: "E (mJ) 2", "Energy 2". */
+static size_t unnumbered(const char *header) {
+  size_t length = strlen(header), end = length;
+  while (end > 0 && header[end - 1] >= '0' && header[end - 1] <= '9')
+    end--;
+  bool numbered = end > 0 && end < length && strchr(" _", header[end - 1]) != NULL;
+  return numbered ? end - 1 : length;
+}
+
 void intake_header_unit(const char *header, char unit[INTAKE_UNIT_BYTES]) {
   static const char breaks[] = " ([_";
-  size_t end = strlen(header);
+  size_t end = unnumbered(header);
   unit[0] = '\0';
   while (end > 0 && strchr(" )]", header[end - 1]) != NULL)
     end--;

@@ -36,8 +36,8 @@ bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) BT_M
 
 enum { INTAKE_UNIT_BYTES = 16 };
 
-/* "(mJ)" or "[mJ]" at a header's end, or its last word: perhaps its unit. Empty where there is
- * none, or it is too long for one. */
+/* "(mJ)" or "[mJ]" at a header's end, or its last word: perhaps its unit; a number of the column
+ * may stand behind it. Empty where there is none, or it is too long for one. */
 void intake_header_unit(const char *header, char unit[INTAKE_UNIT_BYTES]);
 
 /* Canonical key number i from 0; NULL behind the last. */

@@ -282,6 +282,25 @@ Test(intake_previews, several_readings_in_one_row) {
   bt_text_free(&map);
 }
 
+/* The number of a column is no unit. */
+Test(intake_previews, numbered_columns) {
+  static const char *const logs[] = {"date;unit;Energy 1;Energy 2\n2026-08-17;A;1.61;1.62\n",
+                                     "date;unit;Energy_1;Energy_2\n2026-08-17;A;1.61;1.62\n",
+                                     "date;unit;Wert (mJ) 1;Wert (mJ) 2\n2026-08-17;A;1.6;1.7\n"};
+  for (size_t i = 0; i < sizeof logs / sizeof logs[0]; i++) {
+    bt_reading_choices choices = {0};
+    bt_text map = {0};
+    bt_survey *preview = preview_of(logs[i], NULL);
+    read_back(preview, &choices, &map);
+    must_have(&map, "(numbers): one of 2 readings of one kind in one row");
+    must_have(&map, "(numbers): perhaps energy_mj or target_mj\n# energy_mj = ");
+    must_have(&map, "(numbers): as column 3\n");
+    bt_survey_free(preview);
+    bt_reading_choices_free(&choices);
+    bt_text_free(&map);
+  }
+}
+
 /* Texts with commas, bars and quotation marks come back as they are. */
 Test(intake_previews, starter_of_marked_texts) {
   static const char text[] = "date,energy_mj,\"Gas, new\"\n2026-08-17,1.61,\"yes, all\"\n"
