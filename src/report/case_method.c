@@ -18,7 +18,8 @@ static const struct {
     {"Limits",
      "Centre: mean of the baseline’s points. Sigma: mean moving range / d2, d2 = 2/√π = "
      "1.1284. Limits: centre ± 3 sigma; upper limit of the moving range 3.2665 MRbar. "
-     "Phase I is screened by the 3-sigma limit, one pass at a time, at most 10 %. Tracker "
+     "Where limits.json says screen true, Phase I is screened by the 3-sigma limit, one pass at a "
+     "time, at most 10 %. Tracker "
      "radius: 99.73 % quantile of the baseline’s bivariate normal; the vector: Hotelling’s "
      "T². A suggested baseline that nobody has frozen is provisional, and its chart says "
      "so."},

@@ -96,10 +96,12 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
 static void outside(const bt_case *one, bt_text *words) {
   for (size_t s = 0; s < one->unit->studies_n; s++) {
     const bt_study *of = one->unit->studies[s];
-    size_t n = 0, retests = 0;
+    size_t n = 0, retests = 0, last = 0;
+    char date[REPORT_DATE_TEXT];
     for (size_t i = bt_series_from(&of->checks, one->from); i < of->checks.n; i++) {
       bool beyond = (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
       n += beyond;
+      last = beyond ? i : last;
       retests += beyond && (of->checks.flags[i] & BT_POINT_RETEST) != 0;
     }
     if (n == 0)
@@ -107,9 +109,10 @@ static void outside(const bt_case *one, bt_text *words) {
     sentence(words);
     bt_text_format(words, "%s: ", of->quantity.title);
     report_count(words, n, "check", "checks");
-    bt_text_add(words, " outside");
+    bt_text_format(words, " outside, %son %s", n == 1 ? "" : "the last ",
+                   report_short_date(of->checks.at[last], date));
     if (retests > 0) {
-      bt_text_format(words, ", of which %zu ", retests);
+      bt_text_format(words, "; of these, %zu ", retests);
       bt_text_add(words, retests == 1 ? "is a retest" : "are retests");
     }
     bt_text_add(words, ".");

@@ -189,14 +189,17 @@ Test(evidence_baselines, days_of_a_gap_are_missing_though_the_span_ends_in_it) {
                             "2026-01-05,07:30,Room 1,1.6,1.601\n"
                             "2026-01-06,07:30,Room 1,1.6,1.603\n"
                             "2026-01-12,07:30,Room 1,1.6,1.602\n";
-  static const char settings[] = "[unit 1]\nname = Room 1\n[schedule]\nweekdays = mon tue wed\n";
+  static const char settings[] = "[unit 1]\nname = Room 1\n[schedule]\nweekdays = mon tue wed\n"
+                                 "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
+                                 "low = 0.95\nhigh = 1.05\nsource = invented\n"
+                                 "from = 2026-01-01\n";
   char *path = path_in(folder, "log.csv"), *own = path_in(folder, "s.ini");
   file_write(path, log, strlen(log));
   file_write(own, settings, strlen(settings));
   free(RUN_DONE(folder, "settings", "s.ini", "--by", "ME", "--why", "first"));
   free(RUN_DONE(folder, "import", "log.csv"));
   free(RUN_DONE(folder, "record", "--unit", "Room 1", "--at", "2026-01-13T07:30", "--by", "ME",
-                "target_mj=1.6", "energy_mj=1.604"));
+                "target_mj=1.6", "energy_mj=1.7", "--yes"));
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-07", "--to",
                 "2026-01-09", "-o", "case"));
   free(RUN_DONE(folder, "verify", "case"));
@@ -212,9 +215,14 @@ Test(evidence_baselines, days_of_a_gap_are_missing_though_the_span_ends_in_it) {
   cr_expect_not_null(strstr(pdf.out, "The record of these days asks for no cause."), "%s", pdf.out);
   run_free(&pdf);
 
-  /* What was typed in has no line, and no source in either file. */
+  /* A failed check has its day on page 1. What was typed in has no line, and no source in either
+   * file. */
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-05", "-o", "all"));
   free(RUN_DONE(folder, "verify", "all"));
+  pdf = run_with(&setting, (const char *const[]){"-layout", "all/evidence.pdf", "-", NULL});
+  cr_expect_not_null(strstr(pdf.out, "1 check outside, on 13 Jan 2026."), "%s", pdf.out);
+  cr_expect_not_null(strstr(pdf.out, "limits.json says screen true, Phase I"), "%s", pdf.out);
+  run_free(&pdf);
   char *readings = path_in(folder, "all/readings.csv");
   text = file_read(readings, NULL);
   const char *typed = strstr(text, "2026-01-13");
