@@ -394,7 +394,7 @@ Test(verify, a_backup_that_fails_leaves_nothing) {
   MUST_FAIL(folder, 2, "one FILE", "backup", "kept1", "kept2");
   MUST_FAIL(folder, 1, "there is no ledger", "backup", "--ledger", "none.sqlite", "kept.sqlite");
 
-  static const rlim_t limits[] = {2048, 40000, 100000};
+  static const rlim_t limits[] = {2048, 40000, 100000, 300000};
   for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
     run_setting setting = {.folder = folder, .file_limit = limits[i]};
     run_result result = run_with(&setting, (const char *const[]){"backup", "kept.sqlite", NULL});
