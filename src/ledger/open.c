@@ -43,8 +43,8 @@ static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missi
                               bt_error *error) {
   struct stat info;
   *missing = false;
-  /* To SQLite these are databases that vanish when they are closed. */
-  if (path[0] == '\0' || path[0] == ':')
+  /* To SQLite these are databases that vanish when they are closed, or addresses of other files. */
+  if (path[0] == '\0' || path[0] == ':' || strncmp(path, "file:", 5) == 0)
     return bt_fail(error, BT_USAGE,
                    "\"%s\" is not the name of a file; name the ledger with --ledger", path);
   if (stat(path, &info) != 0) {

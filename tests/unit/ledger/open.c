@@ -50,6 +50,7 @@ Test(ledger_open, what_is_not_a_ledger) {
 
   three_modes("", BT_USAGE, "name of a file");
   three_modes(":memory:", BT_USAGE, "name of a file");
+  three_modes("file:ledger?mode=memory", BT_USAGE, "name of a file");
 
   write_file(path, "");
   refused(path, BT_LEDGER_READ, BT_NOTFOUND, "empty");
