@@ -118,6 +118,15 @@ bt_status bt_effect_find(const double *day, const double *value, const double *c
 size_t bt_refills_suspect(const double *value, const double *age_days, const int32_t *stretch,
                           size_t n, const bt_slope *slope, double sigma, bt_suspected *found);
 
+/* ---- Past forecasts -------------------------------------------------------------------------- */
+
+/* How a past forecast compares with what came, by its forecast, `failed` and `overtaken`; last_day
+ * is that of the record's last check. */
+bt_past_result bt_past_judge(const bt_past_forecast *past, double last_day);
+
+/* Counts judged ones. */
+bt_past_score bt_past_score_of(const bt_past_forecast *past, size_t n);
+
 /* ---- Likely causes --------------------------------------------------------------------------- */
 
 /* What a characteristic did, by its change and its look. */

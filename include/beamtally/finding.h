@@ -881,6 +881,7 @@ typedef struct bt_drift_values {
 typedef struct bt_event_effect {
   size_t event; /* index of the history's */
   bool differs; /* p < 0.01 of this single look */
+  bool moved;   /* and the window of what is looked at began anew with it */
   bt_comparison about;
 } bt_event_effect;
 
@@ -897,14 +898,39 @@ typedef struct bt_covariate_effect {
   bt_effect effect;
 } bt_covariate_effect;
 
+/* How a forecast that was made at the end of a month compares with what came. */
+typedef enum bt_past_result {
+  BT_PAST_NONE,     /* no forecast was given, or none with both days */
+  BT_PAST_OPEN,     /* its 50 % day is ahead of the record's end, and no check failed so far */
+  BT_PAST_INSIDE,   /* the first failing check came from its 5 % day to its 50 % day */
+  BT_PAST_SOONER,   /* it came before its 5 % day: of true forecasts 1 in 20 */
+  BT_PAST_LATER,    /* it came after its 50 % day, or did not yet: of true forecasts half */
+  BT_PAST_OVERTAKEN /* an event moved the values before it could be told */
+} bt_past_result;
+
 /* What a forecast that was made at the end of a month says, and what came. */
 typedef struct bt_past_forecast {
   bt_time until; /* first moment after the month */
   bt_forecast forecast;
   double mean_at_now; /* by the newest forecast; 0 where there is none */
-  bool failed;        /* a check outside tolerance has come since */
-  double failed_on;   /* its day */
+  bool
+      failed; /* a check outside tolerance, on the forecast's side where there is one, came since */
+  double failed_on;      /* its day */
+  bool overtaken;        /* an event after the month moved the values */
+  double overtaken_on;   /* day of the first one */
+  bt_past_result result; /* of all above */
+  bool has_moved;        /* not overtaken, and the newest forecast is of the same side */
+  double moved_days;     /* its 50 % day less this one's */
 } bt_past_forecast;
+
+/* The past forecasts of one characteristic, counted by how they compare with what came. */
+typedef struct bt_past_score {
+  size_t given;                             /* all but BT_PAST_NONE */
+  size_t inside, sooner, later;             /* the days of these lie inside the record */
+  size_t open, overtaken;                   /* counted apart */
+  size_t moved;                             /* whose 50 % day can be held against today's */
+  double moved_least_days, moved_most_days; /* smallest and greatest moved_days, signed; else 0 */
+} bt_past_score;
 
 /* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero, and
  * neither a forecast nor the days of a fill are given. */
@@ -976,6 +1002,7 @@ typedef struct bt_drift {
   bt_time notice_at, alarm_at; /* first of the open episode of the side that it moved to */
   size_t past_n;
   bt_past_forecast *past; /* by month, oldest first; where asked for */
+  bt_past_score past_score;
 } bt_drift;
 
 /* A unit that has the same meter and whose energy stepped at the same time. */

@@ -19,6 +19,8 @@ typedef enum cli_exit {
   CLI_ATTENTION = 3 /* with --strict: done, and something wants a look */
 } cli_exit;
 
+enum { CLI_PAST_MONTHS = 12 }; /* whose forecasts are made again and scored */
+
 /* The options that every command has, and what the program learns from its surroundings. */
 typedef struct cli_context {
   const char *command;

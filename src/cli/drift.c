@@ -9,8 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAST_MONTHS = 12 };
-
 typedef struct drift_options {
   const char *unit, *of, *until, *format;
   bool with_operator;
@@ -54,7 +52,8 @@ static bt_status run(const cli_context *cli, const drift_options *options,
   char *unit = NULL;
   bt_characteristic characteristic = BT_CHARACTERISTIC_COUNT;
   const bt_drift *only = NULL;
-  bt_drift_request drift = {.with_operator = options->with_operator, .past_months = PAST_MONTHS};
+  bt_drift_request drift = {.with_operator = options->with_operator,
+                            .past_months = CLI_PAST_MONTHS};
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, error);
   if (status == BT_OK)
     status = bt_ledger_find_unit(ledger, options->unit, &unit, error);

@@ -112,6 +112,17 @@ static bt_status study_before(report_run *run, const bt_study_request *request,
   return status;
 }
 
+/* Months before are gone through only where a forecast stands, which their score is told beside. */
+static bt_status look_for_drift(report_run *run, bt_unit_study *study, bt_error *error) {
+  bt_drift_request drift = {0};
+  bt_status status = bt_study_drift(run->ledger, &drift, study, error);
+  bool stands = false;
+  for (size_t i = 0; status == BT_OK && i < study->drift->n; i++)
+    stands = stands || study->drift->drift[i].forecast.use == BT_FORECAST_GIVEN;
+  drift.past_months = CLI_PAST_MONTHS;
+  return stands ? bt_study_drift(run->ledger, &drift, study, error) : status;
+}
+
 /* A draft after an issue shows what the next revision would say, too. */
 static bt_status read_sources(report_run *run, const bt_study_request *request,
                               report_sources *sources, bt_error *error) {
@@ -231,10 +242,9 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   step(run);
   if (status == BT_OK)
     status = bt_study_unit(run->ledger, &request, &study, error);
-  bt_drift_request drift = {0};
   step(run);
   if (status == BT_OK)
-    status = bt_study_drift(run->ledger, &drift, study, error);
+    status = look_for_drift(run, study, error);
   step(run);
   if (status == BT_OK) {
     file_name(run, part, run->page.revision, &path);

@@ -23,6 +23,8 @@ bool drift_refill_add(drift_refills *list, bt_time at, bool has_clock, bool in_r
  * where its age reaches back to the first check. */
 bool drift_refills_by_age(const bt_history *history, bt_time until, drift_refills *list,
                           bool *has_first, bt_time *first);
+/* By the ages of checks from that recorded refill on. */
+bool drift_refills_by_age_after(const bt_history *history, bt_time recorded, drift_refills *list);
 bool drift_refills_by_counter(const bt_history *history, drift_refills *list);
 
 bool drift_has_age(const bt_history *history, size_t i);

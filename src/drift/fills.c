@@ -3,8 +3,8 @@
  * Requirements
  *   F1  A refill is a gas_refill event, or a check whose own row says that one came before it (its
  *       moment is the check's time) or after it (one second later: the check is of the old fill).
- *   F2  Before the first of these, and where there are none at all, refills are read off the logged
- *       fill age (fills_logged.c).
+ *   F2  Before the first of these, after the last, and where there are none at all, refills are
+ * read off the logged fill age (fills_logged.c): a list of refills often ends before the log does.
  *   F3  Two refills within 6 hours are one, from the later.
  *   F4  A refill without a clock time may have been at any time of its day: with another of that
  * day it is one refill, and the moment is that noted in a check's row (which says on which side of
@@ -129,13 +129,18 @@ bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *er
 
   drift_refills list = {0};
   bool has_first = false, done = false;
-  bt_time first = 0, recorded_from = INT64_MAX;
+  bt_time first = 0, recorded_from = INT64_MAX, recorded_to = INT64_MIN;
   if (!collect_recorded(history, &list))
     goto done;
-  for (size_t r = 0; r < list.n; r++)
+  for (size_t r = 0; r < list.n; r++) {
     if (list.item[r].at < recorded_from)
       recorded_from = list.item[r].at;
+    if (list.item[r].at > recorded_to)
+      recorded_to = list.item[r].at;
+  }
   if (!drift_refills_by_age(history, recorded_from, &list, &has_first, &first))
+    goto done;
+  if (recorded_to != INT64_MIN && !drift_refills_by_age_after(history, recorded_to, &list))
     goto done;
   if (list.n == 0 && !fills->from_log) { /* F8 */
     if (!drift_refills_by_counter(history, &list))

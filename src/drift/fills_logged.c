@@ -2,12 +2,14 @@
  *
  * Requirements
  *   A1  By age: it drops, or is shorter by over a day than the time since the last check that
- * logged it (a drop that passing time hides; a day, since ages are often logged in whole days). The
- *       moment is the check's time less its logged age, but after the check before it.
+ *       logged it (a drop that passing time hides; a day, since ages are often logged in whole
+ *       days). The moment is the check's time less its logged age, but after the check before it.
  *   A2  By counter: it falls from one check that logs it to the next. Where it does so under 3
- * times it is no counter of the fill: one of the laser's life is set back seldom. A3  The moment is
- * the check's time less its reading at the mean rate of counting (all rises over the days that they
- * took), but after the check before it.
+ *       times it is no counter of the fill: one of the laser's life is set back seldom.
+ *   A3  The moment is the check's time less its reading at the mean rate of counting (all rises
+ *       over the days that they took), but after the check before it.
+ *   A4  After the last recorded refill as A1, that refill standing for a check with an age of 0;
+ *       within a day of it they are one.
  *
  * A refill after which more was fired by the next check than the counter showed before is not seen
  * by the counter. Source: this program's design, section 7. Checked by hand-written histories
@@ -55,6 +57,27 @@ bool drift_refills_by_age(const bt_history *history, bt_time until, drift_refill
         return false;
     }
     before = i;
+  }
+  return true;
+}
+
+/* A4 */
+bool drift_refills_by_age_after(const bt_history *history, bt_time recorded, drift_refills *list) {
+  bt_time before = recorded;
+  double age_before = 0;
+  for (size_t i = 0; i < history->n; i++) {
+    if (history->at[i] < recorded || !drift_has_age(history, i))
+      continue;
+    double elapsed = (double)(history->at[i] - before) / (double)BT_DAY;
+    double age = logged_age(history, i);
+    bt_time at = filled_at(history, i);
+    bool dropped = age < age_before || elapsed > age + 1;
+    if (at <= before)
+      at = before < history->at[i] ? before + 1 : history->at[i];
+    if (dropped && at > recorded + BT_DAY && !drift_refill_add(list, at, true, false))
+      return false;
+    before = history->at[i];
+    age_before = age;
   }
   return true;
 }

@@ -88,7 +88,8 @@ static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift 
          emit_put(object, "events", emit_drift_events(unit, drift)) &&
          emit_put(object, "covariates", emit_drift_covariates(drift)) &&
          emit_put(object, "dioptres", emit_drift_dioptres(drift)) &&
-         emit_put(object, "past_forecasts", emit_drift_past(drift));
+         emit_put(object, "past_forecasts", emit_drift_past(drift)) &&
+         emit_put(object, "past_score", emit_drift_past_score(drift));
 }
 
 static bool put_all(json_t *document, const bt_unit_study *unit) {

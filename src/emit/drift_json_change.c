@@ -81,6 +81,28 @@ json_t *emit_drift_forecast(const bt_forecast *of, const bt_tolerance *tolerance
   return emit_whole(object, made);
 }
 
+static const char *result_key(bt_past_result result) {
+  static const char *const keys[] = {
+      [BT_PAST_NONE] = NULL,       [BT_PAST_OPEN] = "open",   [BT_PAST_INSIDE] = "inside",
+      [BT_PAST_SOONER] = "sooner", [BT_PAST_LATER] = "later", [BT_PAST_OVERTAKEN] = "overtaken"};
+  return keys[result];
+}
+
+json_t *emit_drift_past_score(const bt_drift *drift) {
+  const bt_past_score *of = &drift->past_score;
+  json_t *object = json_object();
+  bool made =
+      emit_put(object, "given", emit_count(of->given)) &&
+      emit_put(object, "inside", emit_count(of->inside)) &&
+      emit_put(object, "sooner", emit_count(of->sooner)) &&
+      emit_put(object, "later", emit_count(of->later)) &&
+      emit_put(object, "overtaken", emit_count(of->overtaken)) &&
+      emit_put(object, "open", emit_count(of->open)) &&
+      emit_put(object, "moved_days_least", emit_number_if(of->moved > 0, of->moved_least_days)) &&
+      emit_put(object, "moved_days_most", emit_number_if(of->moved > 0, of->moved_most_days));
+  return emit_whole(object, made);
+}
+
 json_t *emit_drift_past(const bt_drift *drift) {
   json_t *list = json_array();
   bool made = list != NULL;
@@ -92,7 +114,11 @@ json_t *emit_drift_past(const bt_drift *drift) {
         emit_put(object, "forecast", emit_drift_forecast(&of->forecast, drift->tolerance)) &&
         emit_put(object, "reason", json_string(emit_drift_forecast_reason(of->forecast.use))) &&
         emit_put(object, "mean_at_now", emit_day_if(of->mean_at_now > 0, of->mean_at_now)) &&
-        emit_put(object, "first_fail", emit_day_if(of->failed, of->failed_on));
+        emit_put(object, "first_fail", emit_day_if(of->failed, of->failed_on)) &&
+        emit_put(object, "overtaken_on", emit_day_if(of->overtaken, of->overtaken_on)) &&
+        emit_put(object, "result",
+                 of->result != BT_PAST_NONE ? json_string(result_key(of->result)) : json_null()) &&
+        emit_put(object, "moved_days", emit_number_if(of->has_moved, of->moved_days));
     made = json_array_append_new(list, emit_whole(object, whole)) == 0;
   }
   return emit_whole(list, made);

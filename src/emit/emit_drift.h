@@ -15,6 +15,7 @@ json_t *emit_drift_plate(const bt_unit_drift *all);
 json_t *emit_drift_forecast(const bt_forecast *of, const bt_tolerance *tolerance);
 const char *emit_drift_forecast_reason(bt_forecast_use use);
 json_t *emit_drift_past(const bt_drift *drift);
+json_t *emit_drift_past_score(const bt_drift *drift);
 
 json_t *emit_drift_causes(const bt_drift *drift);
 json_t *emit_drift_look_back(const bt_drift *drift);

@@ -168,15 +168,18 @@ void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   report_drift_suspected(drift, out);
 }
 
-/* Where the record goes on past the first day without a check. */
-static void past_day(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  char last[REPORT_DATE_TEXT], first[REPORT_DATE_TEXT];
-  const bt_forecast *of = &drift->forecast;
+/* Where the record's day is past what was forecast. */
+static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char last[REPORT_DATE_TEXT];
   const bt_series *checks = &drift->study->checks;
-  double day = of->has_fail_5 ? of->fail_5 : of->mean_at;
-  if (report_drift_time(day) + BT_DAY < unit->until)
-    bt_text_format(out, " %s is past: the log ends on %s, and what came since is not in it.",
-                   date(day, first), report_short_date(checks->at[checks->n - 1], last));
+  report_passed passed = report_drift_passed(unit, drift);
+  if (passed == REPORT_PASSED_NONE)
+    return;
+  bt_text_format(out, " %s: the log ends on %s, and what came since is not in it.",
+                 passed == REPORT_PASSED_BOTH  ? "Both dates have passed"
+                 : drift->forecast.has_fail_50 ? "The first of these dates has passed"
+                                               : "This date has passed",
+                 report_short_date(checks->at[checks->n - 1], last));
 }
 
 static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -195,7 +198,7 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   if (!of->has_fail_5 && !of->has_fail_50)
     bt_text_add(out, " is not to be expected within 20 years");
   bt_text_add(out, ".");
-  past_day(unit, drift, out);
+  past_days(unit, drift, out);
   bt_text_format(out, " The mean%s meets it about %s", of_oldest(drift), date(of->mean_at, day));
   if (of->has_mean_to)
     bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),

@@ -63,38 +63,6 @@ static void add_covariates(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
-static void add_past(const bt_drift *drift, bt_text *out) {
-  bt_text words = {0};
-  char until[REPORT_DATE_TEXT], five[REPORT_DATE_TEXT], fifty[REPORT_DATE_TEXT],
-      came[REPORT_DATE_TEXT];
-  size_t given = 0;
-  for (size_t i = 0; i < drift->past_n; i++) {
-    const bt_past_forecast *of = &drift->past[i];
-    const bt_forecast *forecast = &of->forecast;
-    if (forecast->use != BT_FORECAST_GIVEN)
-      continue;
-    if (given++ == 0)
-      bt_text_add(out, "  Forecasts of month ends before, made again, and what came\n");
-    bt_text_format(
-        &words,
-        "%s: first failing check possible (5" REPORT_JOIN "%%) by %s, likely (50" REPORT_JOIN
-        "%%) by %s; ",
-        report_short_date(of->until - BT_DAY, until),
-        forecast->has_fail_5 ? report_short_date(report_drift_time(forecast->fail_5), five)
-                             : "no date",
-        forecast->has_fail_50 ? report_short_date(report_drift_time(forecast->fail_50), fifty)
-                              : "no date");
-    if (of->failed)
-      bt_text_format(&words, "one came on %s",
-                     report_short_date(report_drift_time(of->failed_on), came));
-    else
-      bt_text_format(&words, "none in the log, which ends on %s",
-                     report_drift_log_end(drift, came));
-    report_drift_answer(out, "    ", &words);
-  }
-  bt_text_free(&words);
-}
-
 static void add_look_back(const bt_drift *drift, bt_text *out) {
   const bt_look_back *of = &drift->look_back;
   bt_text words = {0};
@@ -198,6 +166,8 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
     bt_text_add(&words, " outside tolerance that the retest did not confirm.");
   }
   report_drift_answer(out, "  ", &words);
+  report_drift_first_signals(drift, &words);
+  report_drift_answer(out, "  ", &words);
   report_drift_trend(drift, &words);
   report_drift_answer(out, "  ", &words);
   if (drift->events_n > 0) {
@@ -213,7 +183,7 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
   if (drift->covariates_n > 0)
     bt_text_add(out, "  Covariates, beside a trend over time; each p is of a single look\n");
   add_covariates(drift, out);
-  add_past(drift, out);
+  report_drift_past(drift, out);
   add_dioptres(drift, out);
   add_look_back(drift, out);
   bt_text_free(&words);

@@ -65,13 +65,17 @@ static bool asks_meter_too(const bt_drift *drift) {
   return asks;
 }
 
-bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[6];
+bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
+  const char *steps[7];
   size_t n = 0;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
     steps[n++] = "Tell the responsible person today: single checks must be expected outside "
                  "tolerance.";
+  bool passed = report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
+  if (passed)
+    steps[n++] = "Measure now, and import it: the day from which a failing check is possible has "
+                 "passed without a check.";
   if (asks_meter_too(drift)) /* the least to do, and soonest done */
     steps[n++] = whom_to_ask(BT_CAUSE_METER);
   if (drift->causes_n > 0)
@@ -80,8 +84,10 @@ bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out) {
     steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
                  "write down what is missing: “beamtally event”.";
   if (given)
-    steps[n++] = "Agree on a service visit before it comes to that; the responsible person decides "
-                 "about treatment.";
+    steps[n++] = passed ? "Agree on the service visit now; the responsible person decides about "
+                          "treatment."
+                        : "Agree on a service visit before it comes to that; the responsible "
+                          "person decides about treatment.";
   if (report_drift_looks_back(drift) && drift->look_back.days > 0)
     steps[n++] = "Let the responsible person judge whether the days of the change are affected; "
                  "they are listed below.";

@@ -36,10 +36,10 @@ static void add_causes(const bt_drift *drift, bt_text *out) {
   bt_text_free(&head);
 }
 
-static void add_next(const bt_drift *drift, bt_text *out) {
+static void add_next(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text step = {0};
   bt_text_add(out, "\nWhat to do next\n");
-  for (size_t i = 0; report_drift_next(drift, i, &step); i++)
+  for (size_t i = 0; report_drift_next(unit, drift, i, &step); i++)
     report_wrap_plain(out, "  - ", bt_text_get(&step));
   out->failed |= step.failed;
   bt_text_free(&step);
@@ -70,7 +70,7 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   report_drift_when(unit, drift, &words);
   report_drift_answer(out, "When it matters  ", &words);
   add_causes(drift, out);
-  add_next(drift, out);
+  add_next(unit, drift, out);
   if (drift->use == BT_DRIFT_LOOKED_AT)
     report_drift_details(unit, drift, out);
   bt_text_add(out, "\n");

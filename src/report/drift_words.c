@@ -75,7 +75,7 @@ void report_drift_last(const bt_drift *drift, bt_text *out) {
                  date(drift->last_day, day));
 }
 
-void report_drift_headline(const bt_drift *drift, bt_text *out) {
+void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *ahead = &drift->forecast;
   bool given = ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5;
@@ -88,24 +88,23 @@ void report_drift_headline(const bt_drift *drift, bt_text *out) {
                  ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
   bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(ahead->fail_5, day));
+  report_passed passed = report_drift_passed(unit, drift);
+  if (passed == REPORT_PASSED_BOTH)
+    bt_text_format(out, ", likely (50" REPORT_JOIN "%%) by %s", date(ahead->fail_50, day));
+  if (passed == REPORT_PASSED_NONE)
+    return;
+  bt_text_add(out, "; ");
+  report_drift_passed_words(unit, drift, out);
+  bt_text_add(out, ": measure now");
 }
 
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  char day[REPORT_DATE_TEXT];
-  const bt_forecast *ahead = &drift->forecast;
   size_t before = out->length;
-  report_drift_headline(drift, out);
+  report_drift_headline(unit, drift, out);
   if (out->length == before && report_drift_is_changed(drift))
     report_drift_short(drift, out);
   if (out->length == before)
     return;
-  if (ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5 &&
-      report_drift_time(ahead->fail_5) + BT_DAY < unit->until) {
-    bool both = ahead->has_fail_50 && report_drift_time(ahead->fail_50) + BT_DAY < unit->until;
-    bt_text_add(out, both ? ", likely (50" REPORT_JOIN "%) by " : "");
-    bt_text_format(out, "%s; %s passed: measure now", both ? date(ahead->fail_50, day) : "",
-                   both ? "both days have" : "that day has");
-  }
   bt_text_add(out, ": “beamtally drift --unit ");
   bt_text_add_shell_word(out, unit->history.unit);
   bt_text_format(out, " --characteristic %s”", drift->study->quantity.key);
@@ -160,10 +159,14 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
 }
 
 void report_drift_since(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
   if (!report_drift_is_changed(drift))
     return;
   report_drift_between(&drift->change, "A day", out);
-  bt_text_add(out, drift->change.open ? ", or earlier: the days looked at begin there. " : ". ");
+  bt_text_add(out, drift->change.open ? ", or earlier: the days looked at begin there" : "");
+  if (floor(drift->change.from) < floor(drift->change.to))
+    bt_text_format(out, "; the likeliest is %s", date(drift->change.day, day));
+  bt_text_add(out, ". ");
   report_drift_pace(drift, out);
 }
 
@@ -191,16 +194,32 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, " A step explains the checks about as well.");
 }
 
+void report_drift_first_signals(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (!report_drift_is_changed(drift) || !drift->has_notice)
+    return;
+  bt_text_format(out, "The charts speak of it since %s, their first notice",
+                 report_short_date(drift->notice_at, day));
+  if (drift->has_alarm)
+    bt_text_format(out, "; the first alarm is of %s", report_short_date(drift->alarm_at, day));
+  bt_text_add(out, ". Those are days on which it stood out of the scatter of single checks; “Since "
+                   "when?” is reckoned back from all of them, and is the one to compare with what "
+                   "was done.");
+}
+
 void report_drift_trend(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_trend *trend = &drift->trend;
   if (!trend->given)
     return;
-  bt_text_format(out, "Theil-Sen trend of the %s since %s: ",
+  bt_text_format(out, "Theil-Sen trend of the %s from %s on: ",
                  drift->trend_of_fills ? "levels from fill to fill" : "values",
                  date(trend->from_day, day));
   report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", days_a_month, out);
-  bt_text_add(out, "; stray values hardly move it, and a forecast needs its sign to agree.");
+  bt_text_format(out, "; %sstray values hardly move it, and a forecast needs its sign to agree.",
+                 report_drift_is_changed(drift)
+                     ? "that day is where its first value stands, not when it began; "
+                     : "");
 }
 
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {

@@ -100,10 +100,10 @@ static const bt_drift *drift_in(const bt_unit_study *unit, const bt_study *of) {
 }
 
 /* Without its title, which stands at the head of the row. */
-static void untitled_headline(const bt_drift *drift, bt_text *out) {
+static void untitled_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   const char *title = drift->study->quantity.title;
-  report_drift_headline(drift, &words);
+  report_drift_headline(unit, drift, &words);
   const char *rest = bt_text_get(&words);
   if (strncmp(rest, title, strlen(title)) == 0 && strncmp(rest + strlen(title), ": ", 2) == 0)
     rest += strlen(title) + 2;
@@ -112,12 +112,13 @@ static void untitled_headline(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
-static void drift_difference(const bt_drift *was, const bt_drift *is, bt_text *out) {
+static void drift_difference(const bt_unit_study *before, const bt_unit_study *unit,
+                             const bt_drift *was, const bt_drift *is, bt_text *out) {
   bt_text now = {0}, then = {0};
   if (was == NULL || is == NULL)
     return;
-  untitled_headline(is, &now);
-  untitled_headline(was, &then);
+  untitled_headline(unit, is, &now);
+  untitled_headline(before, was, &then);
   add_pair(out, "drift:", &now, &then);
 }
 
@@ -143,7 +144,7 @@ static void difference(const bt_unit_study *unit, const bt_unit_study *before, c
   limits_difference(was, is, out);
   last_difference(was, is, out);
   level_difference(was, is, out);
-  drift_difference(drift_in(before, was), drift_in(unit, is), out);
+  drift_difference(before, unit, drift_in(before, was), drift_in(unit, is), out);
 }
 
 static void findings(report_sheet *sheet, const bt_unit_study *unit, const bt_unit_study *before) {

@@ -80,6 +80,8 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   next_sentence(&words, &text);
   report_drift_when(unit, drift, &text);
   next_sentence(&words, &text);
+  report_drift_past_score(drift, &text);
+  next_sentence(&words, &text);
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_TEXT, &words)
            .height +

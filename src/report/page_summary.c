@@ -162,7 +162,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
   for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
     bt_text_clear(&words);
-    report_drift_headline(&unit->drift->drift[i], &words);
+    report_drift_headline(unit, &unit->drift->drift[i], &words);
     if (words.length > 0)
       y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
   }

@@ -35,11 +35,12 @@ void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
 /* "its last check, of 30 Sep 2026": what level now and forecast are of. */
 void report_drift_last(const bt_drift *drift, bt_text *out);
 
-/* With its forecast; nothing where neither a cause is named nor a forecast stands. */
-void report_drift_headline(const bt_drift *drift, bt_text *out);
+/* With its forecast, and whether its days have passed; nothing where neither a cause is named nor a
+ * forecast stands. */
+void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
-/* The same as one line for `status`, with the command that says more, and whether the forecast's
- * date has passed; of a change without them that it is one; else nothing. */
+/* The same as one line for `status`, with the command that says more; of a change without them that
+ * it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
 /* The answers, in the order in which they are asked. */
@@ -49,6 +50,8 @@ void report_drift_level(const bt_drift *drift, bt_text *out);
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
+/* When the charts first spoke of it, and why that is not when it began. */
+void report_drift_first_signals(const bt_drift *drift, bt_text *out);
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* " 1 jump looks like a refill that nobody recorded, ...": what the gas's answer ends with. */
 void report_drift_suspected(const bt_drift *drift, bt_text *out);
@@ -60,7 +63,22 @@ bool report_refill_doubt(const bt_unit_study *unit, const bt_drift *drift, bt_te
 void report_drift_trend(const bt_drift *drift, bt_text *out);
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Step i, from 0, of what to do next; false when there are no more. */
-bool report_drift_next(const bt_drift *drift, size_t i, bt_text *out);
+bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out);
+
+/* Which of the forecast's days lie before the record's end: the clinic's day, or the report's. */
+typedef enum report_passed {
+  REPORT_PASSED_NONE,
+  REPORT_PASSED_FIRST, /* the 5 % day */
+  REPORT_PASSED_BOTH   /* the 50 % day as well */
+} report_passed;
+report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *drift);
+/* "this date has passed"; nothing where none did. */
+void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+
+/* How the forecasts of month ends before compare with what came; nothing where none was given. */
+void report_drift_past_score(const bt_drift *drift, bt_text *out);
+/* Of the screen: that, and each of them. */
+void report_drift_past(const bt_drift *drift, bt_text *out);
 
 const char *report_cause_words(const bt_cause *cause);
 const char *report_cause_strength(bt_cause_strength strength);

@@ -81,6 +81,7 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
       drift->events_n += status == BT_OK;
       continue;
     }
+    effect->moved = true;
     drift->before.window = drift->window;
     drift->window = (bt_window){.event = e, .from = event->time};
     drift->events_n += status == BT_OK;

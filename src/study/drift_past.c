@@ -3,23 +3,52 @@
  *
  * R1 The months that ended before the study's last check, at most so many; a month without a check
  *    is left out.
- * R2 What came is the first check outside tolerance after the month's end; that no such check came
- *    says little where the forecast's days lie ahead still. */
+ * R2 What came is the first check outside tolerance after the month's end, on the side that the
+ *    forecast is of; that no such check came says little where the forecast's days lie ahead still.
+ * R3 An event that moves the values brings to an end what a forecast before it spoke of; a forecast
+ *    that was overtaken so is not held against the newest one either. */
 #include "study_drift.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 /* R2 */
-static void score(const bt_drift *drift, bt_past_forecast *past) {
+static bool fails(const bt_drift *drift, const bt_past_forecast *past, size_t i) {
   const bt_series *checks = &drift->study->checks;
-  if (drift->forecast.use == BT_FORECAST_GIVEN)
-    past->mean_at_now = drift->forecast.mean_at;
+  bool given = past->forecast.use == BT_FORECAST_GIVEN;
+  bool its_side = !given || (past->forecast.side == BT_LOW) == (checks->value[i] < drift->centre);
+  return checks->at[i] >= past->until && its_side &&
+         (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 &&
+         (checks->flags[i] & BT_POINT_RETEST) == 0;
+}
+
+/* R3 */
+static void overtake(const bt_unit_study *unit, const bt_drift *drift, bt_past_forecast *past) {
+  for (size_t e = 0; e < drift->events_n && !past->overtaken; e++) {
+    const bt_event *event = &unit->history.events[drift->events[e].event];
+    if (drift->events[e].moved && event->time >= past->until) {
+      past->overtaken = true;
+      past->overtaken_on = drift_day(event->time);
+    }
+  }
+}
+
+static void score(const bt_unit_study *unit, const bt_drift *drift, bt_past_forecast *past) {
+  const bt_series *checks = &drift->study->checks;
+  const bt_forecast *now = &drift->forecast, *then = &past->forecast;
+  if (now->use == BT_FORECAST_GIVEN)
+    past->mean_at_now = now->mean_at;
   for (size_t i = 0; i < checks->n && !past->failed; i++)
-    if (checks->at[i] >= past->until && (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 &&
-        (checks->flags[i] & BT_POINT_RETEST) == 0) {
+    if (fails(drift, past, i)) {
       past->failed = true;
       past->failed_on = drift_day(checks->at[i]);
     }
+  overtake(unit, drift, past);
+  past->result = bt_past_judge(past, drift_day(checks->at[checks->n - 1]));
+  past->has_moved = past->result != BT_PAST_NONE && !past->overtaken &&
+                    now->use == BT_FORECAST_GIVEN && now->has_fail_50 && now->side == then->side;
+  if (past->has_moved)
+    past->moved_days = floor(now->fail_50) - floor(then->fail_50);
 }
 
 static bt_status one_month(bt_ledger *ledger, const bt_unit_study *unit, bt_time until,
@@ -37,7 +66,7 @@ static bt_status one_month(bt_ledger *ledger, const bt_unit_study *unit, bt_time
       continue;
     bt_past_forecast *past = &now->past[now->past_n++];
     *past = (bt_past_forecast){.until = until, .forecast = drift->forecast};
-    score(now, past);
+    score(unit, now, past);
   }
   bt_unit_study_free(then);
   return status;
@@ -56,5 +85,7 @@ bt_status study_drift_past(bt_ledger *ledger, const bt_unit_study *unit, size_t 
     if (until > unit->first_check && until <= unit->last_check)
       status = one_month(ledger, unit, until, all, error); /* R1 */
   }
+  for (size_t i = 0; i < all->n; i++)
+    all->drift[i].past_score = bt_past_score_of(all->drift[i].past, all->drift[i].past_n);
   return status;
 }

@@ -83,8 +83,9 @@ Test(drift, json_has_its_promised_form_and_the_truth_in_its_intervals, .timeout 
   demo_into(folder);
   json_t *drift = drift_of(folder, "Suite North", "energy_ratio", "2026-09-30");
   static const char *const keys[] = {
-      "format", "unit",   "characteristic", "until",    "checks",    "fills",  "level", "notice",
-      "alarm",  "change", "causes",         "forecast", "look_back", "before", "plate", "meters"};
+      "format",    "unit",   "characteristic", "until",  "checks",         "fills",
+      "level",     "notice", "alarm",          "change", "causes",         "forecast",
+      "look_back", "before", "plate",          "meters", "past_forecasts", "past_score"};
   for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
     cr_expect_not_null(json_object_get(drift, keys[k]), "%s", keys[k]);
   cr_expect_eq(number_of(drift, "format"), 1);

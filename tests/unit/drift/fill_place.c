@@ -90,6 +90,7 @@ Test(fill_place, P3_logged_ages_win_events_decide_the_fill) {
   history_check(&made, 12, 0.4, BT_REFILL_NONE);
   history_check(&made, 24, -1, BT_REFILL_NONE);
   history_check(&made, 36, 0.1, BT_REFILL_NONE);
+  history_event(&made, 60, BT_EVENT_GAS_REFILL); /* after the last one ages tell of refills */
   EXPECT_PLACES({0, 0, 0.4, 1}, {0, 0, 1, 1}, {0, 0, 0.1, 1});
 }
 

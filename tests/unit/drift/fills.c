@@ -161,7 +161,7 @@ Test(fills, F2_ages_in_whole_days) {
   bt_fills_free(&fills);
 }
 
-Test(fills, F2_ages_before_the_first_recorded_refill_only) {
+Test(fills, F2_A4_ages_before_the_first_recorded_refill_and_after_the_last) {
   history_begin(&made);
   history_check(&made, 8, -1, BT_REFILL_NONE);
   history_check(&made, 80, 1,
@@ -169,8 +169,29 @@ Test(fills, F2_ages_before_the_first_recorded_refill_only) {
   history_check(&made, 104, 0.5, BT_REFILL_NONE);
   history_event(&made, 120, REFILL);
   history_check(&made, 128, 0.1, BT_REFILL_NONE);
-  history_check(&made, 152, 0.05, BT_REFILL_NONE); /* no refill was recorded: no fill */
-  bt_fills fills = EXPECT_FILLS(false, 8, 56, 92, 120, 152);
+  history_check(&made, 140, 0.7, BT_REFILL_NONE);
+  history_event(&made, 160, REFILL);
+  history_check(&made, 168, 0, BT_REFILL_NONE);
+  history_check(&made, 192, 1, BT_REFILL_NONE);
+  history_check(&made, 216, 0.5, BT_REFILL_NONE);  /* nobody recorded it: filled at 204 */
+  history_check(&made, 288, 1.25, BT_REFILL_NONE); /* older, but three days on: at 258 */
+  bt_fills fills = EXPECT_FILLS(false, 8, 56, 92, 120, 160, 204, 258, 288);
+  bt_fills_free(&fills);
+}
+
+/* Between two recorded refills, and next to the last, ages that disagree make no fill: an age that
+ * somebody forgot to set back, whole days cut off or rounded up. */
+Test(fills, A4_what_is_recorded_stands) {
+  history_begin(&made);
+  history_event(&made, 7, REFILL);
+  history_check(&made, 8, 3, BT_REFILL_NONE); /* still that of the gas before */
+  history_check(&made, 32, 1, BT_REFILL_NONE);
+  history_check(&made, 56, 0, BT_REFILL_NONE);
+  history_event(&made, 79, REFILL);
+  history_check(&made, 80, 4, BT_REFILL_NONE);
+  history_check(&made, 104, 1, BT_REFILL_NONE); /* says hour 80 */
+  history_check(&made, 128, 2, BT_REFILL_NONE);
+  bt_fills fills = EXPECT_FILLS(true, 7, 79, 128);
   bt_fills_free(&fills);
 }
 

@@ -270,7 +270,8 @@ Test(drift_text, dates_are_of_the_last_check) {
       (bt_past_forecast){.until = report_drift_time(first_day + 60), .forecast = drift->forecast};
   unit->until = report_drift_time(drift->forecast.fail_5) + BT_DAY; /* that very day */
   char *text = made_drift_printed(unit, true);
-  cr_expect_null(strstr(text, "is past"));
+  cr_expect_null(strstr(text, "passed"));
+  must_say(text, "Agree on a service visit before it comes to that");
   (void)snprintf(words, sizeof words, "up to its last check, of %s", end);
   must_say(text, words);
   (void)snprintf(words, sizeof words, "none in the log, which ends on %s", end);
@@ -282,10 +283,118 @@ Test(drift_text, dates_are_of_the_last_check) {
   unit->until += BT_DAY;
   text = made_drift_printed(unit, true);
   drift->last_day = floor((double)checks->at[checks->n - 1] / (double)BT_DAY) + 0.3;
-  must_say(text, "24 Oct 2026 is past: the log ends on 27 Sep 2026");
+  must_say(text, "The first of these dates has passed: the log ends on 27 Sep 2026");
+  must_say(text, "What to do next - Measure now, and import it");
+  must_say(text, "Agree on the service visit now;");
   free(text);
   text = made_drift_printed(unit, true);
   must_say(text, "If it goes on as up to its last check, of 27 Sep 2026, a check");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* Both dates past, wherever the forecast is told; nothing is past on the day itself. */
+Test(drift_text, passed_dates_are_told_everywhere) {
+  for (int days = 1; days <= 2; days++) {
+    bt_report_request request;
+    bt_unit_study *unit = made_drift(true, &request);
+    bt_drift *drift = unit->drift->drift;
+    drift->forecast.fail_5 = drift->last_day + 3;
+    drift->forecast.fail_50 = drift->last_day + 6;
+    unit->until = report_drift_time(drift->forecast.fail_50) + days * BT_DAY;
+    bool both = days == 2;
+    cr_expect_eq(report_drift_passed(unit, drift), both ? REPORT_PASSED_BOTH : REPORT_PASSED_FIRST);
+    char *text = made_drift_printed(unit, true), *page = made_drift_page_text(unit, &request);
+    const char *said = both ? "Both dates have passed: " : "The first of these dates has passed: ";
+    must_say(text, said);
+    must_say(page, both ? "Both dates" : "The first of these dates");
+    bt_text line = {0};
+    report_drift_headline(unit, drift, &line);
+    must_say(bt_text_get(&line), both ? "; both dates have passed: measure now"
+                                      : "; this date has passed: measure now");
+    bt_text_free(&line);
+    free(text);
+    free(page);
+    bt_unit_study_free(unit);
+  }
+}
+
+static void put_past(bt_drift *drift, size_t i, bt_past_result result, double moved) {
+  drift->past[i] = (bt_past_forecast){.until = report_drift_time(first_day + 60),
+                                      .forecast = drift->forecast,
+                                      .failed = result == BT_PAST_SOONER,
+                                      .failed_on = first_day + 100,
+                                      .overtaken = result == BT_PAST_OVERTAKEN,
+                                      .overtaken_on = first_day + 90,
+                                      .result = result,
+                                      .has_moved = moved != 0,
+                                      .moved_days = moved};
+}
+
+/* How good past forecasts were: counted, with what a reader may expect of good ones. */
+Test(drift_text, past_forecasts_are_scored) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->past_n = 4;
+  drift->past = fixture_filled(4, sizeof *drift->past);
+  put_past(drift, 0, BT_PAST_OVERTAKEN, 0);
+  put_past(drift, 1, BT_PAST_SOONER, -20);
+  put_past(drift, 2, BT_PAST_LATER, 15);
+  put_past(drift, 3, BT_PAST_OPEN, 0);
+  drift->past_score = (bt_past_score){.given = 4,
+                                      .sooner = 1,
+                                      .later = 1,
+                                      .open = 1,
+                                      .overtaken = 1,
+                                      .moved = 2,
+                                      .moved_least_days = -20,
+                                      .moved_most_days = 15};
+  char *text = made_drift_printed(unit, true);
+  must_say(text,
+           "Of 4 forecasts made at month ends, 2 can be judged: the first failing check came "
+           "between the 5 % and the 50 % day in 0, sooner in 1, later or not yet in 1. Of good "
+           "forecasts about half come later and 1 in 20 sooner");
+  must_say(text, "Where it came sooner, do not wait for the days that are named now. Apart from "
+                 "that, 1 was overtaken by an event that moved the readings. Open, with the 50 % "
+                 "day ahead of the last check: 1. From them to today’s forecast the 50 % day went "
+                 "by −20 to +15 days (+ is later).");
+  must_say(text, ": overtaken, as an event of ");
+  must_say(text, ": sooner; today’s 50 % day is −20 days from its");
+  must_say(text, ": not yet; today’s 50 % day is +15 days from its");
+  must_say(text, ": open ");
+  free(text);
+  char *page = made_drift_page_text(unit, &request);
+  must_say(page, "forecasts made at month ends");
+  free(page);
+  drift->past_score = (bt_past_score){.given = 1, .open = 1};
+  text = made_drift_printed(unit, true);
+  must_say(text, "Of 1 forecast made at month ends, none can be judged yet.");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* Why the charts' days are not that on which it began. */
+Test(drift_text, first_signals_are_told_from_when_it_began) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "A day between 26 Jun 2026 and 16 Jul 2026; the likeliest is 6 Jul 2026.");
+  must_say(text, "from 6 Jul 2026 on: ");
+  must_say(text, "that day is where its first value stands, not when it began");
+  cr_expect_null(strstr(text, "The charts speak of it"));
+  free(text);
+  drift->has_notice = drift->has_alarm = true;
+  drift->notice_at = report_drift_time(first_day + 60);
+  drift->alarm_at = report_drift_time(first_day + 70);
+  text = made_drift_printed(unit, true);
+  must_say(text, "The charts speak of it since 26 Jul 2026, their first notice; the first alarm is "
+                 "of 5 Aug 2026. Those are days on which it stood out");
+  free(text);
+  unit->drift->drift->change.to = unit->drift->drift->change.from; /* one day: no other to tell */
+  text = made_drift_printed(unit, true);
+  cr_expect_null(strstr(text, "the likeliest"));
   free(text);
   bt_unit_study_free(unit);
 }

@@ -414,11 +414,11 @@ Test(drift_answers, status_says_what_the_look_for_drift_gave) {
   free(text);
   drift->forecast.fail_5 -= 1;
   text = status_of(unit);
-  must_say(text, "; that day has passed: measure now");
+  must_say(text, "; this date has passed: measure now");
   free(text);
   drift->forecast.fail_50 -= 20;
   text = status_of(unit);
-  must_say(text, "; both days have passed: measure now");
+  must_say(text, "; both dates have passed: measure now");
   free(text);
   drift->causes_n = 0;
   drift->forecast.use = BT_FORECAST_STEP;

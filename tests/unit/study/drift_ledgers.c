@@ -118,7 +118,16 @@ Test(drift_ledgers, forecasts_of_past_months_are_made_again_and_scored) {
     cr_expect_eq(past->mean_at_now,
                  now->forecast.use == BT_FORECAST_GIVEN ? now->forecast.mean_at : 0);
     bt_unit_study_free(then);
+    cr_expect_eq(past->result,
+                 past->forecast.use != BT_FORECAST_GIVEN               ? BT_PAST_NONE
+                 : past->failed_on < floor(past->forecast.fail_5)      ? BT_PAST_SOONER
+                 : past->failed_on < floor(past->forecast.fail_50) + 1 ? BT_PAST_INSIDE
+                                                                       : BT_PAST_LATER,
+                 "month %zu", i);
   }
+  cr_expect_eq(now->past_score.given, given);
+  cr_expect_eq(now->past_score.inside + now->past_score.sooner + now->past_score.later, given);
+  cr_expect_eq(now->past_score.open + now->past_score.overtaken, 0);
   cr_expect(given > 0 && given < 4, "before the loss there is none, after it there is: %zu", given);
   bt_unit_study_free(study);
   made_end(&made);
