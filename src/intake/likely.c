@@ -69,6 +69,7 @@ static const struct {
     {"tension", "hv_kv"},
     {"hv", "hv_kv"},
     {"age", "fill_age_days"},
+    {"dayssince", "fill_age_days"},
     {"alter", "fill_age_days"},
     {"temp", "temp_c"},
     {"humid", "rh_pct"},

@@ -147,8 +147,24 @@ static bool fits_kind(intake_role role, bool events) {
   }
 }
 
+/* C4: what a log of checks calls a remark is an event's note, whether a header or a map says so. */
+static bt_status take_remark_for_note(bt_survey *survey, bt_error *error) {
+  for (size_t i = 0; i < survey->columns_n && !intake_has_key(survey, "note"); i++) {
+    char **key = &survey->columns[i].key;
+    if (*key == NULL || strcmp(*key, "remark") != 0)
+      continue;
+    free(*key);
+    *key = bt_copy("note");
+    if (*key == NULL)
+      return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
+
 static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
   bool events = intake_has_events(survey);
+  if (events && take_remark_for_note(survey, error) != BT_OK)
+    return error->status;
   if (survey->choices != NULL && survey->choices->all_events && intake_has_key(survey, "event"))
     return bt_fail(error, BT_INPUT,
                    "the map says what event every row is, and that a column says it; take out the "
