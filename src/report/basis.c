@@ -62,22 +62,49 @@ static void radius_sentence(const bt_study *of, const bt_segment *segment, repor
                           "baseline.");
 }
 
+/* Points of the baseline's period that could not be moved to the mean fill age: theirs is not
+ * known. */
+static size_t without_age(const bt_study *of, const bt_segment *segment) {
+  size_t n = 0;
+  if (segment->slope.use != BT_AGE_USED)
+    return 0;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    n += (of->points.flags[p] & BT_POINT_HAS_AGE) == 0;
+  for (size_t i = 0; i < segment->exclusions_n && n > 0; i++)
+    n -= (of->points.flags[segment->exclusions[i].point] & BT_POINT_HAS_AGE) == 0;
+  return n;
+}
+
+/* Why they were left out: the one reason, or each with its count. */
+static void reasons(const size_t *counts, const char *const *why, size_t n, report_words *words) {
+  size_t kinds = 0, told = 0;
+  for (size_t i = 0; i < n; i++)
+    kinds += counts[i] > 0;
+  for (size_t i = 0; i < n; i++) {
+    if (counts[i] == 0)
+      continue;
+    if (told++ > 0)
+      report_words_add(words, ", ");
+    if (kinds > 1)
+      report_words_add(words, "%zu ", counts[i]);
+    report_words_add(words, "%s", why[i]);
+  }
+  report_words_add(words, ".");
+}
+
 /* A point outside tolerance is left out before the first pass of the screening. */
 static void left_out_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
-  const char *limit = report_has_one_limit(of) ? "the limit" : "3σ";
-  size_t n = segment->exclusions_n, outside = 0;
-  for (size_t i = 0; i < n; i++)
-    outside += segment->exclusions[i].pass == 0;
+  const char *const why[] = {"outside tolerance",
+                             report_has_one_limit(of) ? "beyond the limit" : "beyond 3σ",
+                             "of unknown fill age"};
+  size_t counts[] = {0, 0, without_age(of, segment)}, n = segment->exclusions_n + counts[2];
+  for (size_t i = 0; i < segment->exclusions_n; i++)
+    counts[segment->exclusions[i].pass == 0 ? 0 : 1]++;
   if (n > 0) {
     report_words_next(words);
     report_words_add(words, "%zu %s left out of the baseline: ", n,
                      n == 1 ? "point was" : "points were");
-    if (outside > 0 && outside < n)
-      report_words_add(words, "%zu outside tolerance, %zu beyond %s.", outside, n - outside, limit);
-    else if (outside > 0)
-      report_words_add(words, "outside tolerance.");
-    else
-      report_words_add(words, "beyond %s.", limit);
+    reasons(counts, why, sizeof counts / sizeof *counts, words);
   }
   if (segment->screen_stopped) {
     report_words_next(words);

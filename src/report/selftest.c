@@ -10,8 +10,12 @@ void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
     bt_text_add(out, "not in the log");
     return;
   }
-  bt_text_format(out, "%s of %s passed on %s", report_plain(test->passed, passed),
-                 report_plain(test->total, total), report_short_date(test->last_at, date));
+  if (test->total > 1)
+    bt_text_format(out, "%s of %s passed on ", report_plain(test->passed, passed),
+                   report_plain(test->total, total));
+  else /* logged as a word, not as a count */
+    bt_text_add(out, test->last_failed ? "failed on " : "passed on ");
+  bt_text_add(out, report_short_date(test->last_at, date));
   if (test->last_failed && test->items != NULL && *test->items != '\0')
     bt_text_format(out, ", failed: %s", test->items);
   bt_text_add(out, "; ");

@@ -354,3 +354,20 @@ Test(claims_alarms, failures_by_their_days) {
   said_is(&said, " and 1 more item.");
   bt_text_free(&said);
 }
+
+/* Logged as a word: no count is made of it. */
+Test(claims_alarms, a_self_test_logged_as_a_word_is_not_counted) {
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_text words = {0};
+  unit->selftest.passed = unit->selftest.total = 1;
+  report_selftest_words(unit, &words);
+  cr_expect_eq(strncmp(bt_text_get(&words), "passed on ", 10), 0, "%s", bt_text_get(&words));
+  bt_text_clear(&words);
+  unit->selftest.passed = 0;
+  unit->selftest.last_failed = true;
+  report_selftest_words(unit, &words);
+  cr_expect_eq(strncmp(bt_text_get(&words), "failed on ", 10), 0, "%s", bt_text_get(&words));
+  bt_text_free(&words);
+  bt_unit_study_free(unit);
+}

@@ -236,3 +236,29 @@ Test(claims_basis, stated_limits_are_neither_provisional_nor_a_baseline) {
   bt_text_free(&said);
   bt_unit_study_free(unit);
 }
+
+/* 78 points, 5 of them not used: each of the 5 has its reason. */
+Test(claims_basis, points_of_unknown_age_are_counted_among_those_left_out) {
+  static const int mixed[] = {0, 1};
+  bt_unit_study *unit = with_exclusions(2, mixed, true);
+  bt_study *of = unit->studies[0];
+  bt_segment *segment = &of->segments[0];
+  segment->slope.use = BT_AGE_USED;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    of->points.flags[p] |= BT_POINT_HAS_AGE;
+  for (size_t p = 1; p < 5; p++) /* the second is left out for its value already */
+    of->points.flags[p] &= (uint8_t)~BT_POINT_HAS_AGE;
+  segment->chart.n -= 3;
+  char *basis = basis_of(of);
+  cr_expect_not_null(strstr(basis, "from the first 78 points"), "%s", basis);
+  cr_expect_not_null(strstr(basis, "73 of them used"), "%s", basis);
+  cr_expect_not_null(strstr(basis, "5 points were left out of the baseline: 1 outside tolerance, 1 "
+                                   "beyond 3σ, 3 of unknown fill age."),
+                     "%s", basis);
+  free(basis);
+  segment->slope.use = BT_AGE_NO_FILLS; /* nothing is moved: no age is asked for */
+  basis = basis_of(of);
+  cr_expect_null(strstr(basis, "fill age."), "%s", basis);
+  free(basis);
+  bt_unit_study_free(unit);
+}
