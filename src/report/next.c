@@ -31,7 +31,7 @@ static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out
 }
 
 static bool without_tolerance(const bt_study *of) {
-  return report_may_have_tolerance(of) && of->tolerance.now == NULL;
+  return report_wants_tolerance(of);
 }
 
 static void tolerance_step(const bt_unit_study *unit, bt_text *out) {

@@ -46,6 +46,18 @@ bool report_may_have_tolerance(const bt_study *of) {
   return report_is_judged(of) && (entered || of->characteristic != BT_TRACKER_VECTOR);
 }
 
+/* An energy that is asked for and never changes is a setting. */
+static bool is_constant_demand(const bt_study *of) {
+  for (size_t i = 1; i < of->checks.n; i++)
+    if (of->checks.value[i] > of->checks.value[0] || of->checks.value[i] < of->checks.value[0])
+      return false;
+  return of->characteristic == BT_DEMAND;
+}
+
+bool report_wants_tolerance(const bt_study *of) {
+  return report_may_have_tolerance(of) && of->tolerance.now == NULL && !is_constant_demand(of);
+}
+
 const bt_tolerance *report_tolerance(const bt_study *of) {
   return report_is_judged(of) ? of->tolerance.now : NULL;
 }

@@ -99,7 +99,22 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
   bt_text_free(&size);
 }
 
+/* How many of these signals are alarms and how many notices, as the lane draws them: nothing where
+ * all are notices. */
+static void add_strengths(size_t alarms, size_t notices, bt_text *out) {
+  if (alarms == 0)
+    return;
+  bt_text_add(out, " (");
+  report_count(out, alarms, "alarm", "alarms");
+  if (notices > 0) {
+    bt_text_add(out, ", ");
+    report_count(out, notices, "notice", "notices");
+  }
+  bt_text_add(out, ")");
+}
+
 typedef struct shown_counts {
+  size_t alarms;                             /* of the signalling ones */
   size_t points, judged, signalling, newest; /* newest: index of the last signalling point */
   uint8_t rules;
 } shown_counts;
@@ -112,6 +127,7 @@ static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
     uint8_t bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
     counts.judged += of->judged[i] != 0;
     counts.signalling += bits != 0;
+    counts.alarms += bits != 0 && of->strength[i] == BT_ALARM;
     counts.rules |= bits;
     if (bits != 0)
       counts.newest = i;
@@ -132,9 +148,12 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
     if (counts->signalling == 1)
       report_words_add(words, "one point, on %s.",
                        report_short_date(of->points.at[counts->newest], date));
-    else
-      report_words_add(words, "%zu points, the last on %s.", counts->signalling,
+    else {
+      report_words_add(words, "%zu points", counts->signalling);
+      add_strengths(counts->alarms, counts->signalling - counts->alarms, &words->text);
+      report_words_add(words, ", the last on %s.",
                        report_short_date(of->points.at[counts->newest], date));
+    }
     words->text.failed |= rules.failed;
     bt_text_free(&rules);
   } else if (counts->judged > 0)

@@ -232,3 +232,62 @@ Test(claims, a_past_signal_is_no_open_side) {
   bt_text_free(&said);
   bt_unit_study_free(unit);
 }
+
+/* ---- Strengths ------------------------------------------------------------------------------- */
+
+/* T² with three points past its limit, the first `alarms` of them past that of alarms too. */
+static bt_text said_of_vector(size_t alarms) {
+  fixture_plan plan = fixture_usual();
+  plan.characteristic = BT_TRACKER_VECTOR;
+  plan.adjusted = false;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  for (size_t i = 0; i < of->points.n; i++)
+    of->rules[BT_LOW][i] = of->rules[BT_HIGH][i] = of->strength[i] = 0;
+  of->episodes_n = 0;
+  of->verdict = BT_VERDICT_NO_SIGNAL;
+  for (size_t k = 0; k < 3; k++) {
+    size_t i = of->points.n - 40 + 10 * k;
+    of->rules[BT_HIGH][i] = (uint8_t)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
+    of->strength[i] = k < alarms ? BT_ALARM : BT_NOTICE;
+  }
+  bt_text said = said_of_one(unit, of, &request);
+  bt_unit_study_free(unit);
+  return said;
+}
+
+Test(claims, points_past_a_limit_are_counted_by_strength) {
+  static const char *const counted[] = {"signalled at 3 points, the last on",
+                                        "signalled at 3 points (1 alarm, 2 notices), the last on",
+                                        "signalled at 3 points (2 alarms, 1 notice), the last on",
+                                        "signalled at 3 points (3 alarms), the last on"};
+  for (size_t alarms = 0; alarms <= 3; alarms++) {
+    bt_text said = said_of_vector(alarms);
+    said_is(&said, counted[alarms]);
+    bt_text_free(&said);
+  }
+}
+
+/* ---- What nobody need enter ------------------------------------------------------------------ */
+
+Test(claims, no_tolerance_is_asked_for_of_a_demand_that_never_changes) {
+  for (int varies = 0; varies < 2; varies++) {
+    fixture_plan plan = fixture_usual();
+    plan.characteristic = BT_DEMAND;
+    plan.tolerance = plan.adjusted = false;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    for (size_t i = 0; i < of->checks.n; i++)
+      of->checks.value[i] = 1.61;
+    if (varies)
+      of->checks.value[of->checks.n - 1] = 1.62;
+    bt_text step = {0}, all = {0};
+    for (size_t i = 0; report_next_step(unit, i, &step); i++)
+      bt_text_format(&all, "%s\n", bt_text_get(&step));
+    cr_expect_eq(strstr(bt_text_get(&all), "Enter the tolerance") != NULL, varies, "%s",
+                 bt_text_get(&all));
+    bt_text_free(&step);
+    bt_text_free(&all);
+    bt_unit_study_free(unit);
+  }
+}
