@@ -9,6 +9,7 @@
 typedef struct case_plan {
   size_t events, days, causes;
   bool changed, step, look_back, dioptres, coarse;
+  bool unaged;          /* three points of the baseline lack a fill age */
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
 } case_plan;
 
@@ -94,6 +95,11 @@ static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper pape
   bt_text complaints = {0};
   plan.events = of->events;
   bt_unit_study *unit = fixture_make(&plan, &request);
+  for (size_t s = 0; s < unit->studies_n && of->unaged; s++) {
+    bt_segment *segment = &unit->studies[s]->segments[0];
+    segment->baseline.adjusted = true;
+    segment->chart.n = segment->phase2 - segment->from - segment->exclusions_n - 3;
+  }
   unit->drift = drift_of(unit, of);
   bt_time missing[] = {request.from, request.from + BT_DAY};
   bt_case one = {.unit = unit,
@@ -199,6 +205,16 @@ Test(case_pages, a_forecast_says_what_its_past_days_tell) {
   const case_plan plan = {.events = 3, .changed = true, .forecast = true};
   bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
   cr_expect(says(&document, "that is past when this is read tells nothing any more"));
+  bt_document_free(&document);
+}
+
+/* The points of a baseline add up: used, left out, and without a fill age. */
+Test(case_pages, points_of_a_baseline_add_up) {
+  const case_plan plan = {.events = 2, .unaged = true};
+  fixture_plan usual = fixture_usual();
+  usual.adjusted = usual.provisional = true;
+  bt_document document = compose(usual, &plan, BT_PAPER_A4);
+  cr_expect(says(&document, "3 points were not used, of a gas fill whose refill is not known."));
   bt_document_free(&document);
 }
 
