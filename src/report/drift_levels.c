@@ -150,31 +150,49 @@ static void draw_fit(levels_chart *on) {
   put(line, drift->last_day, change->now);
 }
 
-/* A label above the pane beside its line. */
-static void flag(levels_chart *on, double day, const char *words) {
+/* A label above the pane beside its line: right of it, or left. */
+static void flag(levels_chart *on, double day, const char *words, bool turn) {
   const bt_pane *pane = on->pane;
   double x = bt_pane_x(pane, day);
   if (day < pane->x_low || day > pane->x_high)
     return;
-  report_size size = report_measure(on->builder, BT_STYLE_TICK, words, 0);
-  bool turn = x + 0.8 + size.width > pane->x + pane->width;
   (void)report_text(on->builder, turn ? x - 0.8 : x + 0.8, pane->y - 4.3, BT_STYLE_TICK,
                     BT_INK_TEXT, turn ? BT_ALIGN_RIGHT : BT_ALIGN_LEFT, words);
   report_line(on->builder, x, pane->y - 3.6, x, pane->y, 0.2, BT_INK_EVENT);
 }
 
+static double flag_width(const levels_chart *on, const char *words) {
+  static const double clear = 0.8;
+  return 2 * clear + report_measure(on->builder, BT_STYLE_TICK, words, 0).width;
+}
+
+/* Where the two days lie close, their labels stand on the outer sides of the two lines. */
 static void draw_days(levels_chart *on) {
+  static const char alone[] = "5" REPORT_JOIN "%: first failing check",
+                    five[] = "5" REPORT_JOIN "%", fifty[] = "50" REPORT_JOIN "%";
   const bt_forecast *ahead = &on->drift->forecast;
   if (!is_ahead(on->drift))
     return;
+  const bt_pane *pane = on->pane;
+  const char *first = ahead->has_fail_50 ? five : alone;
+  double end = pane->x + pane->width;
+  bool turn_first = bt_pane_x(pane, ahead->fail_5) + flag_width(on, first) > end;
+  bool turn_second = bt_pane_x(pane, ahead->fail_50) + flag_width(on, fifty) > end;
+  if (ahead->has_fail_5 && ahead->has_fail_50) {
+    double between = bt_pane_x(pane, ahead->fail_50) - bt_pane_x(pane, ahead->fail_5);
+    double taken = flag_width(on, five) + (turn_second ? flag_width(on, fifty) : 0);
+    if (between < taken) {
+      turn_first = true;
+      turn_second = turn_second && between >= flag_width(on, fifty);
+    }
+  }
   if (ahead->has_fail_5) {
     report_vertical(on->builder, on->pane, ahead->fail_5, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
-    flag(on, ahead->fail_5,
-         ahead->has_fail_50 ? "5" REPORT_JOIN "%" : "5" REPORT_JOIN "%: first failing check");
+    flag(on, ahead->fail_5, first, turn_first);
   }
   if (ahead->has_fail_50) {
     report_vertical(on->builder, on->pane, ahead->fail_50, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
-    flag(on, ahead->fail_50, "50" REPORT_JOIN "%");
+    flag(on, ahead->fail_50, fifty, turn_second);
   }
 }
 

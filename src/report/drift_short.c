@@ -155,3 +155,24 @@ bool report_drift_plate(const bt_unit_drift *all, bt_text *out) {
   add_share(&all->plate, out);
   return true;
 }
+
+void report_drift_none(const bt_unit_study *unit, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
+  size_t looked = report_drift_looked(all), changed = 0;
+  for (size_t i = 0; all != NULL && i < all->n; i++)
+    changed += report_drift_is_changed(&all->drift[i]);
+  if (all == NULL) {
+    bt_text_add(out, "not looked for here, as no chart signals; “beamtally drift --unit ");
+    bt_text_add_shell_word(out, unit->history.unit);
+    bt_text_add(out, "” does");
+  } else if (looked == 0)
+    report_drift_not_looked(all, out);
+  else {
+    bt_text_add(out, "looked for in ");
+    report_count(out, looked, "characteristic", "characteristics");
+    if (changed > 0)
+      bt_text_format(out, ": past the threshold in %zu, with no cause named", changed);
+    else
+      bt_text_add(out, ": none past the threshold");
+  }
+}

@@ -54,16 +54,26 @@ static const char *const glossary[][2] = {
                   "change that was not cured shows sooner."},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
-    {"Likelihood ratio", "How much better a change explains the readings than none does; a change "
-                         "is spoken of only past the threshold that is printed beside it."},
+    {"Likelihood ratio, threshold",
+     "How much better a change explains the readings than none does; a change "
+     "is spoken of only past the threshold that is printed beside it, which a laser that "
+     "has not changed seldom passes."},
     {"Moving range", "Distance between two neighbouring points."},
+    {"Mean at the oldest usual fill age", "What the laser would read on average just before a "
+                                          "refill, at the greatest fill age of the baseline: where "
+                                          "a fill reads its worst."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
+    {"Reverse arrangements", "Pairs of gaps of which the later one is the longer. Far more "
+                             "or fewer of them than half of all pairs: gaps get longer or "
+                             "shorter."},
     {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
                "check, where a day has several); of tolerance only, where most days have "
                "such repeats. It is kept and judged against tolerance, never averaged."},
+    {"Share a year", "How many of the false alarms that the settings allow this laser in a year "
+                     "this chart is expected to give."},
     {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
                        "on a laser that has not changed this happens several times a year."},
     {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},

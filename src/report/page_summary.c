@@ -144,6 +144,30 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
   return y;
 }
 
+/* One a characteristic that has something ahead or a cause named; else what the look found. */
+static double drift_lines(report_builder *builder, const bt_unit_study *unit, double y) {
+  report_frame frame = report_frame_of(builder);
+  bt_text words = {0};
+  size_t lines = 0;
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    bt_text_clear(&words);
+    report_drift_headline(unit, &unit->drift->drift[i], &words);
+    if (words.length == 0)
+      continue;
+    y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
+    lines++;
+  }
+  if (lines == 0) {
+    bt_text_clear(&words);
+    report_drift_none(unit, &words);
+    y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
+  }
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  return y;
+}
+
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
                            const bt_report_request *request, double y) {
   report_frame frame = report_frame_of(builder);
@@ -160,13 +184,8 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
-  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
-    bt_text_clear(&words);
-    report_drift_headline(unit, &unit->drift->drift[i], &words);
-    if (words.length > 0)
-      y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
-  }
   bt_text_clear(&words);
+  y = drift_lines(builder, unit, y);
   report_alarm_words(unit, &words);
   y = line_of(builder, frame, y, "False alarms", bt_text_get(&words));
   if (!bt_text_ok(&words))

@@ -85,23 +85,6 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_free(&words);
 }
 
-/* What became of the look for drift where no line of it says so. */
-static void add_no_drift(const bt_unit_study *unit, bt_text *words) {
-  const bt_unit_drift *all = unit->drift;
-  size_t looked = report_drift_looked(all);
-  if (all == NULL) {
-    bt_text_add(words, "not looked for here, as no chart signals; “beamtally drift --unit ");
-    bt_text_add_shell_word(words, unit->history.unit);
-    bt_text_add(words, "” does");
-  } else if (looked == 0)
-    report_drift_not_looked(all, words);
-  else {
-    bt_text_add(words, "looked for in ");
-    report_count(words, looked, "characteristic", "characteristics");
-    bt_text_add(words, ": none past the threshold");
-  }
-}
-
 /* A line for each characteristic that changed, or that none did. */
 static void add_drift(const bt_unit_study *unit, bt_text *out) {
   bt_text words = {0};
@@ -118,7 +101,7 @@ static void add_drift(const bt_unit_study *unit, bt_text *out) {
   }
   if (lines == 0) {
     bt_text_clear(&words);
-    add_no_drift(unit, &words);
+    report_drift_none(unit, &words);
     report_wrap_plain(out, "Drift        ", bt_text_get(&words));
     out->failed |= words.failed;
   }

@@ -460,3 +460,45 @@ Test(drift_page, the_span_says_why_it_begins_there) {
   free(text);
   bt_unit_study_free(unit);
 }
+
+/* ---- Days that lie close --------------------------------------------------------------------- */
+
+/* "5 %" and "50 %" have a line each, at any distance and at the pane's edge. */
+Test(drift_page, labels_of_close_days_do_not_overlap) {
+  for (int far = 0; far <= 60; far = 2 * far + 1)
+    for (int later = 0; later < 2; later++) {
+      bt_report_request request;
+      bt_document document;
+      bt_error error;
+      bt_text complaints = {0};
+      bt_unit_study *unit = made_drift(true, &request);
+      bt_forecast *ahead = &unit->drift->drift->forecast;
+      ahead->has_fail_50 = ahead->has_fail_5 = true;
+      ahead->fail_5 += later * 150;
+      ahead->fail_50 = ahead->fail_5 + far;
+      cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+      fixture_check(&document, &complaints);
+      cr_expect_eq(complaints.length, 0, "%d days: %s", far, bt_text_get(&complaints));
+      cr_expect(is_said(&document, "5\xC2\xA0%"));
+      cr_expect(is_said(&document, "50\xC2\xA0%"));
+      bt_text_free(&complaints);
+      bt_document_free(&document);
+      bt_unit_study_free(unit);
+    }
+}
+
+/* Page 1 says that it was looked for where nothing was found. */
+Test(drift_page, the_summary_says_that_no_drift_was_found) {
+  bt_report_request request;
+  bt_document document;
+  bt_error error;
+  bt_text all = {0};
+  bt_unit_study *unit = made_drift(false, &request);
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  for (size_t i = 0; i < document.pages[0].texts_n; i++)
+    bt_text_format(&all, "%s\n", document.pages[0].texts[i].text);
+  must_say(bt_text_get(&all), "Drift\nlooked for in 1 characteristic: none past the threshold\n");
+  bt_text_free(&all);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
