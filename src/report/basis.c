@@ -62,9 +62,7 @@ static void radius_sentence(const bt_study *of, const bt_segment *segment, repor
                           "baseline.");
 }
 
-/* Points of the baseline's period that could not be moved to the mean fill age: theirs is not
- * known. */
-static size_t without_age(const bt_study *of, const bt_segment *segment) {
+size_t report_without_age(const bt_study *of, const bt_segment *segment) {
   size_t n = 0;
   if (segment->slope.use != BT_AGE_USED)
     return 0;
@@ -97,7 +95,7 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
   const char *const why[] = {"outside tolerance",
                              report_has_one_limit(of) ? "beyond the limit" : "beyond 3σ",
                              "of unknown fill age"};
-  size_t counts[] = {0, 0, without_age(of, segment)}, n = segment->exclusions_n + counts[2];
+  size_t counts[] = {0, 0, report_without_age(of, segment)}, n = segment->exclusions_n + counts[2];
   for (size_t i = 0; i < segment->exclusions_n; i++)
     counts[segment->exclusions[i].pass == 0 ? 0 : 1]++;
   if (n > 0) {

@@ -54,26 +54,22 @@ static const char *const glossary[][2] = {
                   "change that was not cured shows sooner."},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
-    {"Likelihood ratio, threshold",
-     "How much better a change explains the readings than none does; a change "
-     "is spoken of only past the threshold that is printed beside it, which a laser that "
-     "has not changed seldom passes."},
+    {"Likelihood ratio", "How much better a change explains the readings than none does; a change "
+                         "is spoken of only past the threshold that is printed beside it."},
+    {"Mean, oldest age",
+     "Mean at the oldest usual fill age: what the laser reads on average at the "
+     "greatest fill age of its baseline."},
     {"Moving range", "Distance between two neighbouring points."},
-    {"Mean at the oldest usual fill age", "What the laser would read on average just before a "
-                                          "refill, at the greatest fill age of the baseline: where "
-                                          "a fill reads its worst."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
-    {"Reverse arrangements", "Pairs of gaps of which the later one is the longer. Far more "
-                             "or fewer of them than half of all pairs: gaps get longer or "
-                             "shorter."},
     {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
                "check, where a day has several); of tolerance only, where most days have "
                "such repeats. It is kept and judged against tolerance, never averaged."},
-    {"Share a year", "How many of the false alarms that the settings allow this laser in a year "
-                     "this chart is expected to give."},
+    {"Share a year",
+     "Of the false alarms that the settings allow a laser in a year, those expected "
+     "of this chart."},
     {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
                        "on a laser that has not changed this happens several times a year."},
     {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
@@ -106,8 +102,9 @@ static void baseline_row(report_sheet *sheet, const report_column *columns, size
   char period[REPORT_DATE_TEXT], p[REPORT_NUMBER_TEXT], q[REPORT_NUMBER_TEXT],
       limits[2 * REPORT_NUMBER_TEXT];
   report_count(&points, segment->chart.n, "point", "points");
-  if (segment->exclusions_n > 0)
-    bt_text_format(&points, ", %zu left out", segment->exclusions_n);
+  size_t left = segment->exclusions_n + report_without_age(of, segment);
+  if (left > 0)
+    bt_text_format(&points, ", %zu left out", left);
   if (segment->provisional)
     bt_text_add(&whose, "provisional: nobody has frozen one");
   else if (baseline->by != NULL && *baseline->by != '\0')
@@ -181,7 +178,7 @@ static void formulas(report_sheet *sheet) {
       "are counted alike on all pages: the tracker’s T², x and y share one part of the budget and "
       "count as one chart; the radius has none.",
       "Self-tests: days between failures against the exponential distribution; trend by reverse "
-      "arrangements. Each is a single look."};
+      "arrangements (pairs of gaps of which the later one is longer). Each is a single look."};
   report_sheet_heading(sheet, "Formulas");
   for (size_t i = 0; i < sizeof words / sizeof *words; i++)
     report_sheet_paragraph(sheet, BT_INK_TEXT, words[i]);

@@ -236,6 +236,9 @@ void report_within_sentence(const bt_study *of, bt_time from, bt_time to, report
 /* Points that no rule judges, and checks that are in no point. */
 void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report_words *words);
 void report_basis(const bt_study *of, report_words *words);
+/* Points of the baseline's period that could not be moved to the mean fill age, as theirs is not
+ * known; those left out for their value are not counted again. */
+size_t report_without_age(const bt_study *of, const bt_segment *segment);
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 bool report_is_failing(bt_verdict verdict);
 
