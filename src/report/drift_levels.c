@@ -222,10 +222,11 @@ static void legend(const levels_chart *on, double left, double width, double top
   bt_text words = {0};
   bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
   if (report_drift_is_changed(on->drift))
-    bt_text_add(&words, "red line: the mean as fitted, of which rate and level now are; grey band: "
-                        "when it changed (95" REPORT_JOIN "%)");
+    bt_text_add(&words,
+                "thick red line: the mean as fitted, of which rate and level now are; grey band: "
+                "when it changed (95" REPORT_JOIN "%)");
   else
-    bt_text_add(&words, "red line: Theil-Sen trend");
+    bt_text_add(&words, "thick red line: Theil-Sen trend");
   if (is_ahead(on->drift))
     bt_text_format(&words,
                    "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
