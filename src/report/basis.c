@@ -104,12 +104,6 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
                      n == 1 ? "point was" : "points were");
     reasons(counts, why, sizeof counts / sizeof *counts, words);
   }
-  size_t all = segment->phase2 - segment->from, rest = segment->chart.n + n;
-  if (segment->provisional && segment->baseline.adjusted && all > rest) {
-    report_words_next(words);
-    report_words_add(words, "%zu %s not used, of a gas fill whose refill is not known.", all - rest,
-                     all - rest == 1 ? "point was" : "points were");
-  }
   if (segment->screen_stopped) {
     report_words_next(words);
     report_words_add(words, "Screening stopped: a further pass would have left out more than 10 %% "
