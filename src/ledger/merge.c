@@ -394,11 +394,12 @@ static bt_status add_row(merge *m, size_t i, bool hold, size_t *next, ledger_tal
   return status;
 }
 
-/* A row that is known is not stored, and with it goes a remark that the ledger doesn't have. */
-static void hear_known(const merge *m, size_t i, ledger_tally *tally) {
+/* A row that is known is not stored, and with it goes a remark that the ledger doesn't have. Where
+ * one was removed (M12), nobody can tell any more whether this is the same: it is counted. */
+static void hear_known(merge *m, size_t i, ledger_tally *tally) {
   ledger_row row;
   ledger_row_read(m->rows, &row);
-  (void)leave_out(m, &row.check);
+  m->merged.removed += leave_out(m, &row.check);
   row.check.sequence = 0; /* here it is that of the temporary table */
   if (ledger_texts_differ(&m->kept, m->incoming.digest[i], &row.check))
     ledger_tell(&tally->reworded, &row.check);
