@@ -352,17 +352,17 @@ typedef struct bt_told_rows {
 } bt_told_rows;
 
 typedef struct bt_import_counts {
-  int64_t rows;          /* rows of data in the file */
-  int64_t fresh;         /* new to the ledger */
-  int64_t known;         /* already there, from this or another source */
-  int64_t conflicts;     /* held back: the ledger has other readings for that unit and time */
-  int64_t refused;       /* not taken, each with its reason */
-  int64_t superseded;    /* records of an earlier import of the same file that these took the place
-                            of: 0 but for --again */
-  int64_t closed;        /* conflicts of earlier imports of the same file that this one replaced */
-  int64_t removed;       /* texts left out, of known rows too: a person had the text of that check or
-                            event removed */
-  bt_told_rows twins;    /* of `fresh`: rows that say the same as another row of the file */
+  int64_t rows;       /* rows of data in the file */
+  int64_t fresh;      /* new to the ledger */
+  int64_t known;      /* already there, from this or another source */
+  int64_t conflicts;  /* held back: the ledger has other readings for that unit and time */
+  int64_t refused;    /* not taken, each with its reason */
+  int64_t superseded; /* records of an earlier import of the same file that these took the place
+                         of: 0 but for --again */
+  int64_t closed;     /* conflicts of earlier imports of the same file that this one replaced */
+  int64_t removed;    /* texts left out, of known rows too: a person had the text of that check or
+                         event removed */
+  bt_told_rows twins; /* of `fresh`: rows that say the same as another row of the file */
   bt_told_rows reworded; /* of `known`: rows whose remark or operator the ledger does not have;
                             sequence is 0 */
   bool repeated;         /* this very file was imported before, read in the same way */
