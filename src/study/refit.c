@@ -20,10 +20,12 @@ static bool differ(double a, double b) {
 /* R1. */
 static bool baselines_differ(const bt_baseline *frozen, const bt_baseline *today) {
   return frozen->n != today->n || differ(frozen->centre, today->centre) ||
-         differ(frozen->sigma, today->sigma) || differ(frozen->mean_x, today->mean_x) ||
-         differ(frozen->mean_y, today->mean_y) || differ(frozen->var_x, today->var_x) ||
-         differ(frozen->var_y, today->var_y) || differ(frozen->cov_xy, today->cov_xy) ||
-         differ(frozen->radial_limit, today->radial_limit);
+         differ(frozen->sigma, today->sigma) ||
+         differ(frozen->slope_per_day, today->slope_per_day) ||
+         differ(frozen->mean_age_days, today->mean_age_days) ||
+         differ(frozen->mean_x, today->mean_x) || differ(frozen->mean_y, today->mean_y) ||
+         differ(frozen->var_x, today->var_x) || differ(frozen->var_y, today->var_y) ||
+         differ(frozen->cov_xy, today->cov_xy) || differ(frozen->radial_limit, today->radial_limit);
 }
 
 static void compare(const bt_study *study, const bt_segment *today, bt_segment *frozen) {

@@ -319,3 +319,40 @@ Test(frozen, an_as_left_failure_is_booked_on_no_other_day) {
   bt_unit_study_free(unit);
   made_end(&made);
 }
+
+/* A baseline from when the fills read a day older, or the slope was another: centre and sigma of
+ * the period are the same then, but newer checks are moved otherwise than they would be today. */
+Test(frozen, another_slope_or_mean_age_is_said) {
+  for (int changed = 0; changed < 3; changed++) {
+    made_ledger made;
+    made_begin(&made);
+    for (int day = 0; day < 90; day++) {
+      if (day % 3 == 0)
+        made_event(&made, made_time(day, 7, 0), BT_EVENT_GAS_REFILL);
+      made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+                 1.01 - 0.01 * (day % 3) + 0.0004 * wobble(day, 5));
+    }
+    made_finish(&made);
+    bt_proposal proposal = {0};
+    int64_t version;
+    cr_assert_eq(bt_study_baseline(made.ledger, "Unit A", BT_ENERGY_RATIO, made_time(0, 0, 0),
+                                   made_time(59, 0, 0), true, false, &proposal, &error),
+                 BT_OK, "%s", error.text);
+    bt_baseline baseline = proposal.baseline;
+    cr_assert(baseline.adjusted);
+    baseline.by = bt_copy("KL");
+    baseline.why = bt_copy("a test");
+    baseline.mean_age_days += changed == 1 ? 1 : 0;
+    baseline.slope_per_day *= changed == 2 ? 1.1 : 1;
+    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, proposal.exclusions,
+                                        proposal.exclusions_n, made_time(900, 0, 0), &version,
+                                        &error),
+                 BT_OK, "%s", error.text);
+    bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+    cr_expect_eq(bt_study_now(unit->studies[0])->refit.differs, changed != 0, "%d", changed);
+    bt_unit_study_free(unit);
+    free(proposal.exclusions);
+    bt_baseline_free(&baseline);
+    made_end(&made);
+  }
+}
