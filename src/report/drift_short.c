@@ -109,11 +109,12 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   add_went(&drift->moved, out);
   bt_text_add(out, " ");
   report_drift_between(&drift->change, "a day", out);
+  bt_text_add(out, drift->change.open ? ", or earlier" : "");
 }
 
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
-  if (drift->use != BT_DRIFT_LOOKED_AT || drift->moved.changed || !drift->before.changed)
+  if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
     return;
   const bt_event *event = &unit->history.events[drift->window.event];
   bt_text_format(out, "Up to the event of %s (%s) it was ", report_short_date(event->time, day),
@@ -125,7 +126,8 @@ void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_te
   for (size_t e = 0; e < drift->events_n; e++)
     if (drift->events[e].event == drift->window.event)
       report_add_size(drift->study, drift->events[e].about.difference, out);
-  bt_text_format(out, ". What was named the day before: “--until %s”.",
+  bt_text_format(out, ". What was named the day before%s: “--until %s”.",
+                 drift->moved.changed ? ", and the days it affects" : "",
                  bt_time_day_iso(event->time - BT_DAY, day));
 }
 

@@ -273,6 +273,35 @@ Test(drift_answers, lasers_of_one_meter_are_named) {
   bt_unit_study_free(unit);
 }
 
+/* A cleaning helped for a while: the first loss is told as well as the one that came after. */
+Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_before) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  unit->history.events[0].kind = BT_EVENT_OPTICS_CLEANED;
+  unit->history.events[0].time = report_drift_time(MADE_DRIFT_FROM - 30);
+  drift->window = (bt_window){.event = 0, .from = unit->history.events[0].time};
+  drift->before =
+      (bt_drift_before){.changed = true, .change = drift->change, .moved = drift->moved};
+  drift->before.change.from -= 60;
+  drift->before.change.to -= 60;
+  drift->change.open = true;
+  drift->events_n = 1;
+  drift->events = fixture_filled(1, sizeof *drift->events);
+  drift->events[0] = (bt_event_effect){
+      .differs = true, .about = {.given = true, .difference = 0.009, .low = 0.007, .high = 0.011}};
+  char *one = made_drift_printed(unit, true);
+  bt_text brief = {0};
+  report_drift_short(drift, &brief);
+  must_say(one, "(optics cleaned) it was falling since a day between 27 Apr 2026 and 17 May 2026");
+  must_say(one, "What was named the day before, and the days it affects: “--until");
+  must_say(one, "A day between 26 Jun 2026 and 16 Jul 2026, or earlier");
+  must_say(bt_text_get(&brief), "a day between 26 Jun 2026 and 16 Jul 2026, or earlier");
+  bt_text_free(&brief);
+  free(one);
+  bt_unit_study_free(unit);
+}
+
 /* After a repair nothing changes: what it brought back is said all the same, with its days. */
 Test(drift_answers, what_an_event_brought_back) {
   bt_report_request request;
