@@ -563,12 +563,13 @@ Test(evidence, what_is_interrupted_leaves_nothing) {
 Test(evidence, of_two_at_once_one_gets_the_name) {
   char *folder = private_folder(private_log);
   size_t before = names_in(folder);
-  free(TOOL(folder, DONE, "sh", "-c",
-            "one() { '" BEAMTALLY_PROGRAM
-            "' evidence --unit 'Room 1' --from 2026-04-01 -o case 2>said-$1; echo $? >status-$1; }; "
-            "one 1 & one 2 & wait; test $(cat status-1 status-2 | sort | tr -d '\\n') = 01 && "
-            "grep -q 'is there already' said-1 said-2; found=$?; "
-            "rm said-1 said-2 status-1 status-2; exit $found"));
+  free(
+      TOOL(folder, DONE, "sh", "-c",
+           "one() { '" BEAMTALLY_PROGRAM
+           "' evidence --unit 'Room 1' --from 2026-04-01 -o case 2>said-$1; echo $? >status-$1; }; "
+           "one 1 & one 2 & wait; test $(cat status-1 status-2 | sort | tr -d '\\n') = 01 && "
+           "grep -q 'is there already' said-1 said-2; found=$?; "
+           "rm said-1 said-2 status-1 status-2; exit $found"));
   cr_expect_eq(names_in(folder), before + 1);
   free(RUN_DONE(folder, "verify", "case"));
   folder_end(folder);
