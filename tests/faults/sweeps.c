@@ -6,7 +6,8 @@
  * thousand such calls: in a short run (BEAMTALLY_LONG_TESTS unset) one or two of each kind are
  * tried, seeded, for a fault that passes or for one that stays. In a long run LONG_PLACES of each
  * kind (or as many as BEAMTALLY_FAULT_PLACES says), spread evenly, are each tried with both; where
- * there are no more calls than that, every one is tried until no fault comes. */
+ * there are no more calls than that, every one is tried until no fault comes. The environment
+ * variable BEAMTALLY_FAULT_SCENARIO, the name of one, leaves out all others. */
 #include "../cli/program.h"
 #include "scenarios.h"
 #include "stage.h"
@@ -166,8 +167,10 @@ static void sweep_all_kinds(const stage *s, const scenario *of) {
 
 static void sweep_scenarios(bool writes) {
   stage s = stage_begin();
+  const char *only = getenv("BEAMTALLY_FAULT_SCENARIO");
   for (size_t i = 0; scenarios[i].name != NULL; i++)
-    if (scenarios[i].writes_ledger == writes)
+    if (scenarios[i].writes_ledger == writes &&
+        (only == NULL || strcmp(only, scenarios[i].name) == 0))
       sweep_all_kinds(&s, &scenarios[i]);
   stage_end(&s);
 }
