@@ -413,7 +413,7 @@ static bt_status merge_group(merge *m, int64_t unit, bt_time time, size_t n, led
   if (status == BT_OK)
     status = decide(m, unit, time, n, &hold, &next, error);
   size_t added = 0;
-  for (size_t i = 0; i < n && !hold; i++)
+  for (size_t i = 0; i < n && !hold && status == BT_OK; i++)
     added += m->fate[i] == LEDGER_ADD;
   if (status == BT_OK && added > 0 && added < n)
     status = keep_words(m, unit, time, n, error);

@@ -351,25 +351,31 @@ static const char *const triggers[] = {ONLY_GROWS("entry"),
                                        ONLY_GROWS("disposition"),
                                        ONLY_GROWS("issued")};
 
-/* SQLite has no "create what isn't there" that leaves the text of a statement as it is. */
-static bool is_there(sqlite3 *db, const char *sql) {
+/* SQLite has no "create what isn't there" that leaves the text of a statement as it is. An error is
+ * passed on: SQLite may have rolled back for it, and what is created then would stay. */
+static int is_there(sqlite3 *db, const char *sql, bool *there) {
   static const char before[] = "CREATE TABLE ";
   const char *name = sql + strlen(before);
   sqlite3_stmt *found = NULL;
-  bool there =
-      sqlite3_prepare_v2(db, "SELECT 1 FROM main.sqlite_schema WHERE type = 'table' AND name = ?1",
-                         -1, &found, NULL) == SQLITE_OK &&
-      sqlite3_bind_text(found, 1, name, (int)strcspn(name, " "), SQLITE_STATIC) == SQLITE_OK &&
-      sqlite3_step(found) == SQLITE_ROW;
+  int code = sqlite3_prepare_v2(
+      db, "SELECT 1 FROM main.sqlite_schema WHERE type = 'table' AND name = ?1", -1, &found, NULL);
+  if (code == SQLITE_OK)
+    code = sqlite3_bind_text(found, 1, name, (int)strcspn(name, " "), SQLITE_STATIC);
+  if (code == SQLITE_OK)
+    code = sqlite3_step(found);
   (void)sqlite3_finalize(found);
-  return there;
+  *there = code == SQLITE_ROW;
+  return code == SQLITE_ROW || code == SQLITE_DONE ? SQLITE_OK : code;
 }
 
 int ledger_schema_run(sqlite3 *db) {
   int code = SQLITE_OK;
-  for (size_t i = 0; i < sizeof tables / sizeof tables[0] && code == SQLITE_OK; i++)
-    if (!is_there(db, tables[i]))
+  for (size_t i = 0; i < sizeof tables / sizeof tables[0] && code == SQLITE_OK; i++) {
+    bool there = false;
+    code = is_there(db, tables[i], &there);
+    if (code == SQLITE_OK && !there)
       code = sqlite3_exec(db, tables[i], NULL, NULL, NULL);
+  }
   for (size_t i = 0; i < sizeof triggers / sizeof triggers[0] && code == SQLITE_OK; i++)
     code = sqlite3_exec(db, triggers[i], NULL, NULL, NULL);
   return code;
