@@ -6,10 +6,14 @@
 #include "beamtally/report.h"
 #include "beamtally/spc.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-enum { MOST_CHARTS = 3, RUNS = 10000, MOST_TOGETHER = 100 };
+enum { MOST_CHARTS = 3, RUNS = 10000, LEAST_RUNS = 100, MOST_TOGETHER = 100 };
+
+/* Points that a simulation goes through in a second or two. */
+#define POINTS_TOGETHER 2e7
 
 /* Runs of the same question give the same answer. */
 static const uint64_t seed = 193;
@@ -172,10 +176,29 @@ static bt_status answer(const question *asked, const runlength_options *options,
   return status;
 }
 
+/* RUNS, or fewer where signals are so rare that they would take minutes: M charts together are as
+ * many times sooner to signal, and as many times the work. */
+static bt_status runs_together(const question *asked, size_t *runs, bt_error *error) {
+  double soonest = INFINITY;
+  for (size_t i = 0; i < asked->n; i++) {
+    const bt_run_chart *chart = &asked->table[i].chart;
+    bt_run_length quiet;
+    if (chart->method == BT_RUN_OF_EWMA)
+      continue;
+    bt_status status = bt_run_length_find(chart, 0, &quiet, error);
+    if (status != BT_OK)
+      return status;
+    soonest = fmin(soonest, quiet.arl);
+  }
+  *runs = (size_t)fmax(LEAST_RUNS, fmin(RUNS, POINTS_TOGETHER / soonest));
+  return BT_OK;
+}
+
 /* The charts used together, in control and with the shift that was asked for (or one sigma). */
 static bt_status answer_together(const question *asked, bt_run_set *set, bt_error *error) {
   const double looked_at[] = {0, asked->shift != 0 ? asked->shift : 1};
-  bt_status status = BT_OK;
+  size_t runs = 0;
+  bt_status status = runs_together(asked, &runs, error);
   *set = (bt_run_set){.checks_a_month = asked->rate};
   for (size_t i = 0; i < asked->n; i++) {
     const bt_run_chart *chart = &asked->table[i].chart;
@@ -189,7 +212,7 @@ static bt_status answer_together(const question *asked, bt_run_set *set, bt_erro
     set->chart.headstart = chart->headstart;
   }
   for (; set->n < 2 && status == BT_OK; set->n++)
-    status = bt_joint_run_find(&set->chart, asked->together, looked_at[set->n], RUNS, seed,
+    status = bt_joint_run_find(&set->chart, asked->together, looked_at[set->n], runs, seed,
                                &set->row[set->n], error);
   if (status == BT_OK && asked->rate > 0)
     set->a_year = 12 * asked->rate / set->row[0].arl; /* begun anew after each signal */

@@ -153,7 +153,7 @@ bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *su
   if (n > 0) {
     bt_text_add(out, "\n");
     add_best(budget, &suggestions[0], out);
-    bt_text_add(out, "\nAll of them, best first; each used alone\n"
+    bt_text_add(out, "\nEach that was looked at and keeps the budget, best first; used alone\n"
                      "  checks to find it   days   false a year   chart\n");
   }
   for (size_t i = 0; i < n; i++) {

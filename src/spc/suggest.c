@@ -36,14 +36,13 @@ typedef struct search {
   bt_suggestion found[BT_SUGGESTIONS];
 } search;
 
-/* Takes the chart in when it keeps the budget. Its h or limit was rounded to a millionth: the ARL
- * may miss the wanted one by as much. */
+/* Takes the chart in when it keeps the budget. */
 static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error) {
   bt_run_length quiet, shifted;
   bt_status status = bt_run_length_find(chart, 0, &quiet, error);
   if (status == BT_OK)
     status = bt_run_length_find(chart, of->shift, &shifted, error);
-  if (status == BT_OK && quiet.arl >= of->arl * (1 - 1e-5))
+  if (status == BT_OK && quiet.arl >= of->arl)
     of->found[of->n++] =
         (bt_suggestion){.chart = *chart,
                         .arl_in_control = quiet.arl,
@@ -53,11 +52,18 @@ static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error
   return status;
 }
 
+/* A solved h or limit is the nearest millionth; where that gives a little more than the budget, the
+ * next one keeps it. */
 static bt_status consider_solved(search *of, bt_run_chart chart, bt_error *error) {
   bt_status status = bt_run_length_solve(&chart, of->arl, error);
   if (status == BT_USAGE)
     return BT_OK; /* S5 */
+  double *width = chart.method == BT_RUN_OF_CUSUM ? &chart.h : &chart.limit;
+  size_t before = of->n;
   if (status == BT_OK)
+    status = consider(of, &chart, error);
+  *width = round(*width * 1e6 + 1) / 1e6;
+  if (status == BT_OK && of->n == before)
     status = consider(of, &chart, error);
   return status == BT_USAGE ? BT_OK : status; /* S5 */
 }
