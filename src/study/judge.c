@@ -3,7 +3,8 @@
  * R1 Phase I is judged by the 3-sigma limit only; Phase II by all rules, with state empty at its
  *    first point. Nothing carries over a baseline boundary.
  * R2 A point of unknown or too great a fill age, and one with no baseline, is judged by tolerance
- *    only. Room conditions are judged by nothing.
+ *    only, also where it was left out of the baseline: its distance from the centre is not one of
+ *    values at the same age. Room conditions are judged by nothing.
  * R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits of the chart stay.
  * R4 The radius and T² aren't normal: their one rule is the limit of their own distribution. */
 #include "study_room.h"
@@ -56,8 +57,10 @@ static void say_what_is_judged(bt_study *study, const uint8_t *used) {
         study->judged[p] = used[p] ? 2 : 0;
     }
     for (size_t e = 0; e < segment->exclusions_n; e++) {
-      study->points.flags[segment->exclusions[e].point] |= BT_POINT_SCREENED;
-      study->judged[segment->exclusions[e].point] = 2;
+      size_t p = segment->exclusions[e].point;
+      bool by_limit = (points->flags[p] & (BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD)) == 0;
+      study->points.flags[p] |= BT_POINT_SCREENED;
+      study->judged[p] = by_limit ? 2 : 0;
     }
   }
 }

@@ -279,16 +279,19 @@ static void mark_outside(plain *of) {
   }
 }
 
+/* What was left out of the baseline is judged by its limit as well, but only at a known age. */
 static void decide_judged(plain *of) {
+  bool left_out[MOST] = {false};
+  for (size_t e = 0; e < of->screened; e++)
+    left_out[of->excluded[e]] = true;
   for (size_t p = 0; p < of->points_n; p++) {
     bool has = moved(of, of->point_raw[p], of->point_age[p], of->has_age[p], &of->value[p]);
     bool old = of->adjusted && of->point_age[p] > of->oldest + 1;
     of->z[p] = (of->value[p] - of->centre) / of->sigma;
-    of->judged[p] = p < of->phase2 ? (has && of->used[p] ? 2 : 0) : has && !old ? 1 : 0;
+    int in_phase = p < of->phase2 ? (of->used[p] || left_out[p] ? 2 : 0) : 1;
+    of->judged[p] = has && !old ? in_phase : 0;
     of->rules[BT_HIGH][p] = of->rules[BT_LOW][p] = 0;
   }
-  for (size_t e = 0; e < of->screened; e++)
-    of->judged[of->excluded[e]] = 2;
 }
 
 /* How many of the last `of_last` judged points of Phase II up to p lie beyond the line. */

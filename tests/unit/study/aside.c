@@ -82,6 +82,45 @@ Test(aside, each_reason_is_counted) {
   made_end(&made);
 }
 
+/* A failed check of unknown fill age, and one beyond 3 sigma in a fill older than all that entered,
+ * are left out of the baseline and judged by tolerance only: where they would lie at the mean fill
+ * age isn't known. */
+Test(aside, what_was_left_out_at_no_known_age_is_judged_by_no_rule) {
+  made_ledger made;
+  uint64_t state = 9;
+  made_begin(&made);
+  for (int day = 0; day < 90; day++) {
+    bool refilled = day % 3 == 0 && day >= 6 && !(day > 30 && day < 39);
+    if (refilled)
+      made_event(&made, made_time(day, 7, 0), BT_EVENT_GAS_REFILL);
+    if (day > 32 && day < 38) /* nothing between the third day of a fill and its ninth */
+      continue;
+    double age = day < 6 ? day : day == 38 ? 8 : day % 3;
+    double value = 1.02 - 0.004 * age + 0.001 * made_normal(&state);
+    ratio(&made, made_time(day, 8, 0), day == 4 ? 0.8 : day == 38 ? 1.06 : value);
+  }
+  made_finish(&made);
+  made_tolerance(&made, BT_ENERGY_RATIO, 0.9, 1.1);
+  made_freeze(&made, BT_ENERGY_RATIO, 0, 65);
+  bt_study_request ask = {.characteristic = BT_ENERGY_RATIO};
+  bt_unit_study *unit = made_study(&made, ask);
+  const bt_study *study = unit->studies[0];
+  const bt_segment *segment = bt_study_now(study);
+  cr_assert(segment->baseline.adjusted);
+  cr_assert_eq(segment->exclusions_n, 2);
+  for (size_t e = 0; e < 2; e++) {
+    size_t p = segment->exclusions[e].point;
+    bool failed = study->points.at[p] == made_time(4, 8, 0);
+    cr_assert(failed || study->points.at[p] == made_time(38, 8, 0));
+    cr_expect((study->points.flags[p] & BT_POINT_SCREENED) != 0);
+    cr_expect_eq(study->judged[p], 0, "%s", failed ? "unknown age" : "too old");
+    cr_expect_eq(study->rules[BT_LOW][p], failed ? BT_TOLERANCE_FAILED : 0);
+    cr_expect_eq(study->rules[BT_HIGH][p], 0);
+  }
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
 /* Levels of fills of 4 alike checks scatter half as much as checks do: what their test finds is
  * stated in sigma of the chart. */
 Test(aside, the_power_is_in_sigma_of_the_chart) {
