@@ -49,15 +49,20 @@ static void first_sentence(const bt_study *of, report_words *words) {
   bt_text_free(&size);
 }
 
-/* The newest excursion of the episode's side that belongs to it, or NULL. */
+/* Of the newest run of the CUSUM that signalled on the episode's side: the first excursion that
+ * belongs to it, or NULL. A run that falls below h and crosses it again is still one run. */
 static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
+  const bt_excursion *found = NULL;
   for (size_t i = of->cusum.excursions_n; i > 0; i--) {
     const bt_excursion *excursion = &of->cusum.excursions[i - 1];
-    if (excursion->side == episode->side && excursion->signal <= episode->last &&
-        excursion->last >= episode->first)
-      return excursion;
+    if (excursion->side != episode->side || excursion->signal > episode->last)
+      continue;
+    if (excursion->last < episode->first ||
+        (found != NULL && excursion->run_began != found->run_began))
+      break;
+    found = excursion;
   }
-  return NULL;
+  return found;
 }
 
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
