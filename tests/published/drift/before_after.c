@@ -5,6 +5,7 @@
 #include "beamtally/drift.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
 #include <math.h>
 
@@ -35,6 +36,8 @@ Test(before_after, sleep) {
   cr_expect_float_eq(found.ratio_low, 0.198297013511, 1e-10);
   cr_expect_float_eq(found.ratio_high, 3.21412271637, 1e-9);
   cr_expect_float_eq(found.spread_p, 0.624374285415, 1e-10);
+  /* R's var.test of the same ratio: .7427199. */
+  cr_expect_float_eq(2 * gsl_cdf_fdist_P(found.ratio, 9, 9), .7427199, 5e-8);
 }
 
 Test(before_after, the_Nile) {

@@ -34,7 +34,7 @@ Test(change, the_Nile) {
   cr_expect_float_eq(change.hinge.likelihood_ratio, 24.3855722436, 1e-9);
   cr_expect(change.from == 1872 && change.to >= 1900 && change.open);
   /* sigma at n - 2 degrees of freedom is 127.673739; the date costs one more. */
-  cr_expect_float_eq(change.sigma, 127.673739 * sqrt(98.0 / 97), 1e-5);
+  cr_expect_float_eq(change.sigma * sqrt(97.0 / 98), 127.673739, 5e-7);
   cr_expect_float_eq(change.now, 849.9722, 0.00005);
   double half = gsl_cdf_tdist_Pinv(0.975, 97) * change.sigma / sqrt(72);
   cr_expect_float_eq(change.now_high, change.now + half, 1e-9);

@@ -52,3 +52,23 @@ Test(slope, R_lm_without_the_sixth_value) {
   expect_slope(value, 5, BT_AGE_FEW_DF, 9, -0.00479091190108, 0.000438338423969, -10.9297101032,
                -0.00578250230659, -0.00379932149557);
 }
+
+/* NIST/SEMATECH e-Handbook, 6.4.3.3 (data from memory): line of least squares, slope 1.926,
+ * intercept 2.127 (computed). One stretch alone is that line. */
+Test(slope, line_of_the_forecast_example) {
+  static const double y[] = {6.4, 5.6, 7.8, 8.8, 11.0, 11.6, 16.7, 15.3, 21.6, 22.4};
+  static const double x[] = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10};
+  static const int32_t one[10] = {0};
+  uint8_t all[10];
+  double mean = 0;
+  for (size_t i = 0; i < 10; i++) {
+    all[i] = 1;
+    mean += y[i] / 10;
+  }
+  bt_slope slope;
+  bt_error error;
+  cr_assert_eq(bt_slope_fit(y, x, one, one, all, all, 10, &slope, &error), BT_OK);
+  cr_expect_float_eq(slope.per_day, 1.926, 5e-4, "%.6f", slope.per_day);
+  cr_expect_float_eq(slope.mean_age_days, 5.5, 1e-12);
+  cr_expect_float_eq(mean - slope.per_day * slope.mean_age_days, 2.127, 5e-4);
+}

@@ -10,6 +10,13 @@ static bt_tolerance between(double low, double high) {
   return (bt_tolerance){.has_low = true, .has_high = true, .low = low, .high = high};
 }
 
+/* Cpm about a target T, which the product doesn't give: as the handbook has it, (USL - LSL) / (6
+ * sqrt(s^2 + (mean - T)^2)), by which it follows from Pp. */
+static double cpm(const bt_capability *found, double target) {
+  double off = (found->mean - target) / found->overall_s;
+  return found->pp.value / sqrt(1 + off * off);
+}
+
 /* NIST/SEMATECH e-Handbook, 7.1.6: limits 8 and 20, mean 16, s 2: Cp 1, Cpk 0.6667 (from memory,
  * confirmed by computation); to the upper limit alone 0.6667, to the lower alone 1.3333. */
 Test(capability, nist_example) {
@@ -22,6 +29,7 @@ Test(capability, nist_example) {
   cr_expect_float_eq(found.pp.value, 1, 1e-15);
   cr_expect_float_eq(found.cpk.value, 2.0 / 3, 1e-15);
   cr_expect_float_eq(found.ppk.value, 2.0 / 3, 1e-15);
+  cr_expect_float_eq(cpm(&found, 14), .7071068, 5e-8);
 
   tolerance.has_low = false;
   bt_capability_find(&tolerance, &found);
@@ -112,4 +120,5 @@ Test(capability, individuals_data) {
   cr_expect_float_eq(found.cpk.value, 1.364070, 5e-7);
   cr_expect_float_eq(found.pp.value, 1.147248, 5e-7);
   cr_expect_float_eq(found.ppk.value, 1.116109, 5e-7);
+  cr_expect_float_eq(cpm(&found, 51), 1.142275, 5e-7);
 }

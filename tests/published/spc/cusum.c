@@ -2,6 +2,7 @@
 #include "beamtally/spc.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 
 enum { MOST = 32 };
 
@@ -51,6 +52,31 @@ Test(cusum, nist_example_signals_at_groups_14_to_20) {
   cr_expect_eq(first->run_began + 1, 13);
   /* 325 + size is the mean of groups 13 and 14. */
   cr_expect_float_eq(325 + first->size, 327.7875, 1e-9);
+  double plain = 0; /* the handbook's column of plain sums ends at 19.075 */
+  for (size_t i = 0; i < 20; i++)
+    plain += mean[i] - 325;
+  cr_expect_float_eq(plain, 19.075, 1e-9);
+  bt_cusum_free(&cusum);
+}
+
+/* Montgomery and Runger, Applied Statistics and Probability for Engineers, table 16-7: sums S of
+ * the chemical process concentration from 99, as printed. With k 0 the tabular sums are how far S
+ * has come from its lowest and from its highest value, 0 at the start among them. */
+Test(cusum, plain_sums_of_the_chemical_concentration) {
+  static const double value[] = {102.0, 94.8, 98.3,  98.4, 102.0, 98.5, 99.0,  97.7,  100.0, 98.1,
+                                 101.3, 98.7, 101.1, 98.4, 97.0,  96.7, 100.3, 101.4, 97.2,  101.0};
+  static const double sum[] = {3.0, -1.2, -1.9, -2.5, .5, 0,    0,   -1.3, -.3, -1.2,
+                               1.1, .8,   2.9,  2.3,  .3, -2.0, -.7, 1.7,  -.1, 1.9};
+  bt_cusum cusum;
+  run(value, 20, 99, 0, 20, &cusum);
+  double lowest = 0, highest = 0;
+  for (size_t i = 0; i < 20; i++) {
+    lowest = fmin(lowest, sum[i]);
+    highest = fmax(highest, sum[i]);
+    cr_expect_float_eq(cusum.high[i], sum[i] - lowest, 1e-9, "point %zu", i + 1);
+    cr_expect_float_eq(cusum.low[i], highest - sum[i], 1e-9, "point %zu", i + 1);
+  }
+  cr_expect_eq(cusum.excursions_n, 0);
   bt_cusum_free(&cusum);
 }
 

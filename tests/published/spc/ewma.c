@@ -44,6 +44,13 @@ Test(ewma, nist_example) {
                        ewma.value[i]);
   cr_expect_float_eq(ewma.ucl[19], 52.588432, 1.5e-6, "%.7f", ewma.ucl[19]);
   cr_expect_float_eq(ewma.lcl[19], 47.411568, 1.5e-6, "%.7f", ewma.lcl[19]);
+
+  double on_target[60];
+  for (size_t i = 0; i < 60; i++)
+    on_target[i] = 50;
+  cr_expect_eq(first_out(on_target, 60, &chart, &ewma), 0);
+  cr_expect_float_eq(ewma.ucl[59], 52.588432, 5e-7, "%.7f", ewma.ucl[59]);
+  cr_expect_float_eq(ewma.lcl[59], 47.411568, 5e-7, "%.7f", ewma.lcl[59]);
 }
 
 /* Montgomery, Introduction to Statistical Quality Control, EWMA of 30 points: lambda 0.1, L 2.7,
@@ -68,7 +75,8 @@ Test(ewma, textbook_thirty_points) {
   static const double on_target[200];
   bt_individuals zero = bt_individuals_stated(0, 1);
   cr_expect_eq(first_out(on_target, 200, &zero, &ewma), 0);
-  cr_expect_float_eq(ewma.ucl[199], 0.6194, 5e-5, "%.6f", ewma.ucl[199]);
+  cr_expect_float_eq(10 + ewma.ucl[199], 10.6194, 5e-5, "%.6f", ewma.ucl[199]);
+  cr_expect_float_eq(10 + ewma.lcl[199], 9.381, 5e-4, "%.6f", ewma.lcl[199]);
 }
 
 /* Seeded noise until the first point beyond its exact limits. Run lengths of exact limits:

@@ -5,12 +5,23 @@
  *
  * A mean may differ by 4 standard errors of both simulations; that of the listed one is at most a
  * two-thousandth of it. */
+#include "../../unit/spc/shapes.h"
 #include "beamtally/spc.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
-enum { SHIFTS = 6, R1 = BT_WE1, R2 = BT_WE2, R3 = BT_WE3, R4 = BT_WE4, R1234 = R1 | R2 | R3 | R4 };
+enum {
+  SHIFTS = 6,
+  LONGEST = 1 << 12,
+  R1 = BT_WE1,
+  R2 = BT_WE2,
+  R3 = BT_WE3,
+  R4 = BT_WE4,
+  R1234 = R1 | R2 | R3 | R4
+};
 
 static const double shifts[SHIFTS] = {0, 0.5, 1, 1.5, 2, 3};
 static const size_t runs[SHIFTS] = {3000, 6000, 10000, 10000, 10000, 10000};
@@ -53,9 +64,72 @@ Test(joint, run_lengths_of_rules_and_cusum) {
     }
 }
 
+/* Zone rules, CUSUM and EWMA of one series of n points through the charts' own code: the first
+ * point at which any of them signals, counted from 1; 0: none. */
+static size_t first_of_all(const double *z, size_t n, bool with_ewma) {
+  static double sum_high[LONGEST], sum_low[LONGEST], value[LONGEST], lcl[LONGEST], ucl[LONGEST];
+  static uint32_t run_high[LONGEST], run_low[LONGEST];
+  static uint8_t judged[LONGEST], high[LONGEST], low[LONGEST];
+  memset(judged, 1, n);
+  bt_cusum cusum = {
+      .k = 0.5, .h = 5, .high = sum_high, .low = sum_low, .run_high = run_high, .run_low = run_low};
+  bt_ewma ewma = {.lambda = 0.2, .limit = 2.962, .value = value, .lcl = lcl, .ucl = ucl};
+  bt_individuals chart = bt_individuals_stated(0, 1);
+  bt_error error;
+  bt_zone_rules(z, judged, n, high, low);
+  cr_assert_eq(bt_cusum_run(z, judged, 0, n, 1, &cusum, &error), BT_OK);
+  free(cusum.excursions);
+  if (with_ewma)
+    bt_ewma_run(z, judged, 0, n, &chart, NULL, 0, &ewma);
+  for (size_t i = 0; i < n; i++)
+    if ((high[i] | low[i]) != 0 || sum_high[i] > 5 || sum_low[i] > 5 ||
+        (with_ewma && (value[i] < lcl[i] || value[i] > ucl[i])))
+      return i + 1;
+  return 0;
+}
+
+/* The same simulation's last row: rules 1-4, h = 5 and the EWMA (0.2, 2.962, exact limits), which
+ * signals nothing of its own in the product. Standard error of the listed mean as above. */
+Test(joint, with_the_ewma) {
+  static const double mean[SHIFTS] = {86.55, 23.12, 7.858, 4.257, 2.784, 1.586};
+  static const size_t taken[SHIFTS] = {3000, 6000, 10000, 10000, 10000, 10000};
+  for (size_t s = 0; s < SHIFTS; s++) {
+    uint64_t seed = 8000 + s;
+    double total = 0, squares = 0, n = (double)taken[s];
+    for (size_t run = 0; run < taken[s]; run++) {
+      static double z[LONGEST];
+      size_t made = 0, first = 0;
+      for (size_t stretch = s == 0 ? 64 : 16; first == 0; stretch *= 2) {
+        cr_assert_leq(stretch, LONGEST);
+        for (; made < stretch; made++)
+          z[made] = shifts[s] + shape_normal(&seed);
+        first = first_of_all(z, made, true);
+      }
+      total += (double)first;
+      squares += (double)first * (double)first;
+    }
+    double found = total / n, se = sqrt((squares / n - found * found) / n);
+    cr_expect_float_eq(found, mean[s], 4 * hypot(se, mean[s] / 2000), "at %g: %.4f +- %.4f",
+                       shifts[s], found, se);
+    cr_expect_lt(se, 0.02 * mean[s]);
+  }
+}
+
 /* Joint probability of a false signal within 250 points: .9455 for all rules and h = 5 (the same
- * simulation); so the 95 % percentile lies a little beyond 250. */
-Test(joint, spread_of_all_rules_and_cusum) {
+ * simulation), less than what the separate probabilities would make of independent charts. */
+Test(joint, within_250_points_of_all_rules_and_cusum) {
+  enum { SERIES = 20000 };
+  uint64_t seed = 250;
+  size_t signalled = 0;
+  for (size_t run = 0; run < SERIES; run++) {
+    double z[250];
+    for (size_t i = 0; i < 250; i++)
+      z[i] = shape_normal(&seed);
+    signalled += first_of_all(z, 250, false) > 0;
+  }
+  double share = (double)signalled / SERIES;
+  cr_expect_float_eq(share, .9455, 4 * sqrt(.9455 * .0545 / SERIES), "%.4f", share);
+  cr_expect_lt(share, 1 - (1 - .939267) * (1 - .412349));
   bt_joint_chart chart = {.rules = R1234, .has_cusum = true, .k = 0.5, .h = 5};
   bt_joint_run found;
   bt_error error = {0};

@@ -22,6 +22,7 @@ Test(stability, nile_falls_after_1898) {
   cr_assert_eq(bt_stability_test(nile, use, 100, &found, &error), BT_OK);
   cr_expect_eq(found.n, 100);
   cr_expect_float_eq(found.step_f, 75.929769, 5e-7);
+  cr_expect_float_eq(sqrt(found.step_f), 8.713769, 5e-7, "t");
   cr_expect_eq(found.step_at, 28);
   cr_expect(found.step_p > 0 && found.step_p < 1e-11, "p %.3g", found.step_p);
   cr_expect_float_eq(found.tau, -0.280741334725, 1e-11, "R's cor.test");
