@@ -220,7 +220,7 @@ static bt_status verify_judged(verify_chart *of, const verify_period *its, bt_er
       return row_differs(of, p, "baseline", error);
     if (in_period && row->used != (of->used[p] != 0))
       return row_differs(of, p, "baseline", error);
-    bool limited = of->used[p] || of->failed[p] || !baseline->adjusted || of->has_age[p];
+    bool limited = of->used[p] || aged;
     if (drawn)
       of->judged[p] = (uint8_t)(p >= its->phase2 ? aged : limited ? 2 : 0);
     if (row->judged != of->judged[p])
