@@ -1044,7 +1044,8 @@ typedef struct bt_failed_item {
 /* Failures are rare: what is charted is the days from one to the next. Exponential gaps, as of
  * failures that come by chance at one rate. */
 typedef struct bt_rare {
-  size_t failures; /* a failed self-test within an hour of a failed one is the same failure */
+  size_t failures;    /* a failed self-test within an hour of a failed one is the same failure */
+  bt_time *failed_at; /* when each of them began, in order; NULL: without their times */
   size_t gaps_n;
   double *gap_days;   /* from one failure to the next, in order */
   double mean_days;   /* 0 with under 2 failures */

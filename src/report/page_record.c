@@ -220,6 +220,7 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
   list found = episodes_of(builder, unit, bt_month_start(request->month, 0)),
        left = left_alone(builder, unit);
   events(&sheet, unit);
+  report_selftest_section(&sheet, unit, request);
   alone(&sheet, &left);
   episodes(&sheet, &found);
   if (!bt_text_ok(&subtitle))

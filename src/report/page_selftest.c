@@ -1,5 +1,7 @@
 /* Self-test and room: the subsystems that failed, the worst first; the days between failures; what
- * read the same throughout; and the room's conditions, which nothing judges. */
+ * read the same throughout; and the room's conditions, which nothing judges. Where there is nothing
+ * to draw, its words stand on the page of signals and decisions, and no page is left all but empty.
+ */
 #include "report_room.h"
 
 #include <math.h>
@@ -7,7 +9,8 @@
 
 static const double pane_left = 18.2, gap = 6, axis_height = 6.2;
 
-static const report_column item_columns[] = {{0, "Subsystem"}, {0.3, "Failures"}, {0.4, "Last"}};
+static const report_column item_columns[] = {
+    {0, "Subsystem that failed"}, {0.3, "Times"}, {0.4, "Last"}};
 enum { ITEM_COLUMNS = sizeof item_columns / sizeof *item_columns, MOST_ITEMS = 8 };
 
 static void items(report_sheet *sheet, const bt_rare *rare) {
@@ -160,12 +163,20 @@ static void condition(report_sheet *sheet, const bt_unit_study *unit, const bt_s
   sheet->empty = false;
 }
 
+/* Those with so many readings in the span. */
+static size_t room_conditions(const bt_unit_study *unit, const bt_report_request *request,
+                              size_t least) {
+  size_t n = 0, first = 0, last = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    report_between(&unit->studies[i]->checks, request->from, request->to, &first, &last);
+    n += !report_is_judged(unit->studies[i]) && last - first >= least;
+  }
+  return n;
+}
+
 static void room(report_sheet *sheet, const bt_unit_study *unit, const bt_report_request *request) {
-  size_t n = 0;
   report_sheet_heading(sheet, "The room");
-  for (size_t i = 0; i < unit->studies_n; i++)
-    n += !report_is_judged(unit->studies[i]) && report_has_page(unit->studies[i], request);
-  if (n == 0) {
+  if (room_conditions(unit, request, 1) == 0) {
     report_sheet_paragraph(sheet, BT_INK_TEXT,
                            "The log holds no temperature or humidity in the span shown.");
     return;
@@ -178,25 +189,54 @@ static void room(report_sheet *sheet, const bt_unit_study *unit, const bt_report
       condition(sheet, unit, unit->studies[i], request);
 }
 
-void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
-                          const bt_report_request *request) {
-  report_sheet sheet;
-  bt_text subtitle = {0}, words = {0};
-  char period[REPORT_DATE_TEXT];
-  bt_text_format(&subtitle, "%s  ·  readings of %s", unit->history.unit,
-                 report_short_period(request->from, request->to - 1, period));
-  report_sheet_begin(&sheet, builder, "Self-test and room", "self-test", bt_text_get(&subtitle));
-  report_sheet_heading(&sheet, "Self-test");
+/* With something to draw. */
+static bool fills_a_page(const bt_unit_study *unit, const bt_report_request *request) {
+  return room_conditions(unit, request, 2) > 0 || unit->selftest.rare.gaps_n > 0;
+}
+
+const char *report_selftest_place(const bt_unit_study *unit, const bt_report_request *request) {
+  return fills_a_page(unit, request) ? "self-test" : "record";
+}
+
+static void sections(report_sheet *sheet, const bt_unit_study *unit,
+                     const bt_report_request *request, bool own_page) {
+  bt_text words = {0};
+  bool apart = own_page || room_conditions(unit, request, 1) > 0;
+  report_sheet_heading(sheet, apart ? "Self-test" : "Self-test and room");
   report_selftest_words(unit, &words);
   bt_text_add(&words, ".");
   report_rare_words(unit, &words);
-  report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&words));
-  items(&sheet, &unit->selftest.rare);
-  gaps(&sheet, &unit->selftest.rare);
-  constants(&sheet, unit, request);
-  room(&sheet, unit, request);
-  if (!bt_text_ok(&subtitle) || !bt_text_ok(&words))
+  if (!apart)
+    bt_text_add(&words, " The log holds no temperature or humidity in the span shown.");
+  report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  bt_text_free(&words);
+  items(sheet, &unit->selftest.rare);
+  gaps(sheet, &unit->selftest.rare);
+  constants(sheet, unit, request);
+  if (apart)
+    room(sheet, unit, request);
+}
+
+void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request) {
+  report_sheet sheet;
+  bt_text subtitle = {0};
+  char period[REPORT_DATE_TEXT];
+  if (!fills_a_page(unit, request))
+    return;
+  bt_text_format(&subtitle, "%s  ·  readings of %s", unit->history.unit,
+                 report_short_period(request->from, request->to - 1, period));
+  report_sheet_begin(&sheet, builder, "Self-test and room", "self-test", bt_text_get(&subtitle));
+  sections(&sheet, unit, request, true);
+  if (!bt_text_ok(&subtitle))
     report_no_memory(builder);
   bt_text_free(&subtitle);
-  bt_text_free(&words);
+}
+
+void report_selftest_section(report_sheet *sheet, const bt_unit_study *unit,
+                             const bt_report_request *request) {
+  if (!fills_a_page(unit, request))
+    sections(sheet, unit, request, false);
 }

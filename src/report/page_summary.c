@@ -232,11 +232,11 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
 /* ---- Foot ------------------------------------------------------------------------------------ */
 
 /* Where to read on: links with the pages' numbers, which are put in once they are known. */
-static void contents(report_builder *builder, const char *first_chart, bool drift, bool changes,
-                     double y) {
+static void contents(report_builder *builder, const char *first_chart, bool drift,
+                     const char *selftest, bool changes, double y) {
   const char *const entries[][2] = {
       {"Charts from page ", first_chart},       {"Gas and drift ", drift ? "drift" : NULL},
-      {"Self-test and room ", "self-test"},     {"Signals and decisions ", "record"},
+      {"Self-test and room ", selftest},        {"Signals and decisions ", "record"},
       {"Changes ", changes ? "changes" : NULL}, {"Data ", "data"},
       {"Method and glossary ", "method"}};
   report_frame frame = report_frame_of(builder);
@@ -253,7 +253,8 @@ static void contents(report_builder *builder, const char *first_chart, bool drif
 }
 
 /* Cautions and signatures, from the bottom up; returns where they begin. */
-static double foot(report_builder *builder, const char *first_chart, bool drift, bool changes) {
+static double foot(report_builder *builder, const char *first_chart, bool drift,
+                   const char *selftest, bool changes) {
   report_frame frame = report_frame_of(builder);
   static const double sign_height = 8.6, contents_height = 4.8;
   double half = (frame.right - frame.left) / 2, y = frame.bottom - sign_height;
@@ -272,7 +273,7 @@ static double foot(report_builder *builder, const char *first_chart, bool drift,
   (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_NOTE,
                        BT_INK_TEXT, report_cautions_full);
   y -= 1.2 + contents_height;
-  contents(builder, first_chart, drift, changes, y);
+  contents(builder, first_chart, drift, selftest, changes, y);
   return y;
 }
 
@@ -289,7 +290,9 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   y = leads(builder, unit, y) + section_gap - 0.6;
   y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
   y = checks_lines(builder, unit, request, y) + section_gap - 0.6;
-  double bottom = foot(builder, chart, report_has_drift_page(unit), request->before != NULL) - 1,
+  double bottom = foot(builder, chart, report_has_drift_page(unit),
+                       report_selftest_place(unit, request), request->before != NULL) -
+                  1,
          middle = frame.left + (frame.right - frame.left) * 0.56;
   next_steps(builder, unit, frame.left, middle - 4, y, bottom);
   report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);

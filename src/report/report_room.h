@@ -478,6 +478,10 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
 /* Self-tests, the worst item first, the days between failures, what did not vary, and the room. */
 void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
                           const bt_report_request *request);
+/* The page that has them: their own, or, where there is nothing to draw, that of the record. */
+const char *report_selftest_place(const bt_unit_study *unit, const bt_report_request *request);
+void report_selftest_section(report_sheet *sheet, const bt_unit_study *unit,
+                             const bt_report_request *request);
 /* Steps that the summary had no room for, episodes and what was concluded of them, events. */
 void report_record_page(report_builder *builder, const bt_unit_study *unit,
                         const bt_report_request *request);

@@ -22,6 +22,29 @@ void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
   report_count(out, test->failed, "failure", "failures");
   bt_text_add(out, " in ");
   report_count(out, test->n, "test", "tests");
+  const bt_rare *rare = &test->rare;
+  if (rare->failed_at != NULL && rare->failures > 0 && !test->last_failed)
+    bt_text_format(out, ", %s%s", test->failed > 1 ? "the last on " : "on ",
+                   report_short_date(rare->failed_at[rare->failures - 1], date));
+}
+
+/* The newest ones by their days; one of several checks in a session is one failure. */
+static void dates_sentence(const bt_rare *rare, bt_text *out) {
+  enum { MOST_DATES = 6 };
+  char date[REPORT_DATE_TEXT];
+  size_t shown = rare->failures < MOST_DATES ? rare->failures : MOST_DATES;
+  if (rare->failed_at == NULL || rare->failures == 0)
+    return;
+  bt_text_add(out, " Failed on ");
+  for (size_t i = 0; i < shown; i++)
+    bt_text_format(out, "%s%s", i == 0 ? "" : ", ",
+                   report_short_date(rare->failed_at[rare->failures - 1 - i], date));
+  if (rare->failures > shown) {
+    bt_text_add(out, " and ");
+    report_count(out, rare->failures - shown, "time", "times");
+    bt_text_format(out, " before, the first on %s", report_short_date(rare->failed_at[0], date));
+  }
+  bt_text_add(out, ".");
 }
 
 static void add_days(double days, bt_text *out) {
@@ -69,28 +92,12 @@ static void trend_sentence(const bt_rare *rare, bt_text *out) {
                    p);
 }
 
-static void item_words(const bt_failed_item *item, bt_text *out) {
-  char date[REPORT_DATE_TEXT];
-  bt_text_format(out, "%s (", item->name);
-  report_count(out, item->failures, "time", "times");
-  bt_text_format(out, ", last on %s)", report_short_date(item->last_at, date));
-}
-
+/* Which items failed stands in a table under it. */
 void report_rare_words(const bt_unit_study *unit, bt_text *out) {
-  enum { MOST_ITEMS = 4 };
   const bt_rare *rare = &unit->selftest.rare;
   if (!unit->selftest.logged || rare->failures == 0)
     return;
+  dates_sentence(rare, out);
   gaps_sentence(rare, unit->until, out);
   trend_sentence(rare, out);
-  for (size_t i = 0; i < rare->items_n && i < MOST_ITEMS; i++) {
-    bt_text_add(out, i == 0 ? " Failed most often: " : ", ");
-    item_words(&rare->items[i], out);
-  }
-  if (rare->items_n > MOST_ITEMS) {
-    bt_text_add(out, " and ");
-    report_count(out, rare->items_n - MOST_ITEMS, "more item", "more items");
-  }
-  if (rare->items_n > 0)
-    bt_text_add(out, ".");
 }

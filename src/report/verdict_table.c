@@ -211,7 +211,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   report_frame frame = report_frame_of(builder);
   char buffer[REPORT_NUMBER_TEXT];
   const char *name = !report_has_page(of, request)     ? NULL
-                     : report_is_constant(of, request) ? "self-test"
+                     : report_is_constant(of, request) ? report_selftest_place(unit, request)
                                                        : report_page_name(of, buffer);
   cells in;
   fill(unit, of, &in);

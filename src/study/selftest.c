@@ -112,8 +112,8 @@ bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *
     status = bt_rare_find(found.at, found.n, first_at, until, rare, error);
   rare->items = kept.items;
   rare->items_n = kept.items_n;
+  rare->failed_at = found.at;
   if (rare->items_n > 1)
     qsort(rare->items, rare->items_n, sizeof *rare->items, worst_first);
-  free(found.at);
   return status;
 }

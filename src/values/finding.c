@@ -150,6 +150,7 @@ void bt_rare_free(bt_rare *rare) {
     free(rare->items[i].name);
   free(rare->items);
   free(rare->gap_days);
+  free(rare->failed_at);
   *rare = (bt_rare){0};
 }
 

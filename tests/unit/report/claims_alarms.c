@@ -332,26 +332,34 @@ Test(claims_alarms, failures_by_their_days) {
   fixture_plan plan = fixture_usual();
   bt_text said = said_of_plan(&plan);
   said_never(&said, "last failure");
+  said_never(&said, "Failed on");
   bt_text_free(&said);
   plan.failures = 1;
   said = said_of_plan(&plan);
-  said_is(&said,
-          "The last failure was 12 days before the end of 27 Sep 2026. Failed most often: gas "
-          "pressure (1 time, last on 15 Sep 2026).");
+  said_is(&said, "1 failure in 228 tests, on 15 Sep 2026");
+  said_is(&said, "Failed on 15 Sep 2026. The last failure was 12 days before the end of 27 Sep "
+                 "2026. ");
+  said_is(&said, "gas pressure 1 15 Sep 2026");
   said_never(&said, "apart");
   bt_text_free(&said);
   plan.failures = 2;
   said = said_of_plan(&plan);
+  said_is(&said, "2 failures in 228 tests, the last on 15 Sep 2026");
+  said_is(&said, "Failed on 15 Sep 2026, 16 Aug 2026. ");
   said_is(&said, "; failures came 32 days apart.");
   bt_text_free(&said);
   plan.failures = 7;
   said = said_of_plan(&plan);
+  said_is(&said, "18 Apr 2026 and 1 time before, the first on 19 Mar 2026. ");
   said_is(&said,
           "failures came 32 days apart on average (6 gaps). The last gap, 15 days, is shorter "
           "than chance would often give at the earlier rate (under 21 days). They may be "
-          "coming more often than before (p 0.020 for a single look). Failed most often: gas "
-          "pressure (3 times, last on 15 Sep 2026), shutter (1 time");
-  said_is(&said, " and 1 more item.");
+          "coming more often than before (p 0.020 for a single look).");
+  said_is(&said, "gas pressure 3 15 Sep 2026 shutter 1 14 Sep 2026");
+  bt_text_free(&said);
+  plan.failures = 8;
+  said = said_of_plan(&plan);
+  said_is(&said, "and 2 times before, the first on ");
   bt_text_free(&said);
 }
 

@@ -150,6 +150,9 @@ static void fail(const fixture_plan *plan, bt_unit_study *unit) {
   rare->trend_p = 1;
   if (plan->failures == 0)
     return;
+  rare->failed_at = fixture_filled(plan->failures, sizeof *rare->failed_at);
+  for (size_t i = 0; i < plan->failures; i++)
+    rare->failed_at[i] = unit->last_check - (bt_time)(12 + 30 * (plan->failures - 1 - i)) * BT_DAY;
   rare->open_days = 12.4;
   rare->gaps_n = plan->failures - 1;
   rare->gap_days = fixture_filled(rare->gaps_n, sizeof *rare->gap_days);

@@ -26,7 +26,8 @@ static void no_complaint(const fixture_plan *plan, const char *name) {
     for (size_t i = 0; i < unit->studies_n; i++)
       if (report_has_chart_page(unit->studies[i], &request))
         fixture_check_limits(unit->studies[i], &document.pages[page++], &complaints);
-    cr_expect_str_eq(document.pages[page].name, "self-test", "%s: a page too many or few", name);
+    cr_expect_str_eq(document.pages[page].name, report_selftest_place(unit, &request),
+                     "%s: a page too many or few", name);
     bt_unit_study_free(unit);
     cr_expect_eq(complaints.length, 0, "%s, %zu points, paper %d:\n%s", name, plan->points, paper,
                  bt_text_get(&complaints));

@@ -224,7 +224,8 @@ Test(sentences, a_failing_morning_says_what_to_do) {
   cr_assert_eq(unit->verdict, BT_VERDICT_OUT_OF_TOLERANCE);
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
   size_t charts = 0; /* the summary and the characteristics; behind them stand pages of text */
-  while (charts < document.pages_n && strcmp(document.pages[charts].name, "self-test") != 0)
+  while (charts < document.pages_n &&
+         strcmp(document.pages[charts].name, report_selftest_place(unit, &request)) != 0)
     charts++;
   cr_assert_eq(charts, unit->studies_n + 1);
   for (size_t p = 0; p < document.pages_n; p++)

@@ -212,6 +212,48 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
   bt_unit_study_free(unit);
 }
 
+static const bt_page *page_named(const bt_document *document, const char *name) {
+  for (size_t p = 0; p < document->pages_n; p++)
+    if (strcmp(document->pages[p].name, name) == 0)
+      return &document->pages[p];
+  return NULL;
+}
+
+static bool has_text(const bt_page *page, const char *words) {
+  bool has = false;
+  for (size_t i = 0; page != NULL && i < page->texts_n; i++)
+    has |= strncmp(page->texts[i].text, words, strlen(words)) == 0;
+  return has;
+}
+
+/* The self-test has a page where there is something to draw; else its words stand elsewhere. */
+Test(sheets, a_self_test_without_a_drawing_has_no_page) {
+  for (size_t failures = 0; failures <= 2; failures++) {
+    fixture_plan plan = fixture_usual();
+    bt_report_request request;
+    bt_document document;
+    bt_error error = {0};
+    plan.failures = failures;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+    const bt_page *own = page_named(&document, "self-test");
+    const bt_page *record = page_named(&document, "record");
+    cr_expect_eq(own != NULL, failures == 2);
+    cr_expect_eq(own != NULL && own->panes_n == 1, failures == 2);
+    cr_expect_eq(has_text(record, "Self-test and room"), failures < 2);
+    cr_expect_eq(has_text(own, "The log holds no temperature or humidity"), failures == 2);
+    bool refers = false;
+    for (size_t i = 0; i < document.pages[0].texts_n; i++) {
+      const bt_page_text *text = &document.pages[0].texts[i];
+      refers |= strncmp(text->text, "Self-test and room ", 19) == 0 && text->link != NULL &&
+                strcmp(text->link, failures == 2 ? "self-test" : "record") == 0;
+    }
+    cr_expect(refers);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
+}
+
 Test(sheets, a_characteristic_without_readings_has_a_line_and_no_page) {
   fixture_plan plan = fixture_usual();
   bt_report_request request;
@@ -222,7 +264,7 @@ Test(sheets, a_characteristic_without_readings_has_a_line_and_no_page) {
   bt_error error = {0};
   unit->studies[0]->verdict = BT_VERDICT_NO_SIGNAL;
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
-  cr_expect_str_eq(document.pages[1].name, "self-test");
+  cr_expect_str_eq(document.pages[1].name, report_selftest_place(unit, &request));
   bt_document_free(&document);
   bt_text said = said_of(unit, &request);
   said_is(&said, "No reading in the span of the charts: Pulse-energy ratio (last on 27 Sep 2026)");
