@@ -40,7 +40,8 @@ typedef enum bt_reading {
 #define X(ID, key, unit, sign) BT_READING_##ID,
   BT_READINGS(X)
 #undef X
-      BT_READING_COUNT
+      BT_READING_COUNT,
+  BT_READING_NONE = BT_READING_COUNT
 } bt_reading;
 
 /* Text fields, in canonical order: X(ID, key). */

@@ -10,23 +10,24 @@
 
 /* ---- Characteristics ------------------------------------------------------------------------- */
 
-/* A measured quantity that is charted: X(ID, key, title, unit, decimals).
- * `decimals` is how many a page prints for a single reading. */
+/* A measured quantity that is charted: X(ID, key, title, unit, decimals, reading).
+ * `decimals` is how many a page prints for a single reading; `reading` the one (record.h) that it
+ * is, as logged, or NONE where it follows from several or from settings (src/study/derive.c). */
 #define BT_CHARACTERISTICS(X)                                                                      \
-  X(ENERGY_RATIO, energy_ratio, "Pulse-energy ratio", "", 4)                                       \
-  X(DEMAND, demand, "Energy demand", "mJ", 3)                                                      \
-  X(FLUENCE, fluence, "Fluence", "mJ/cm²", 1)                                                      \
-  X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1)                                             \
-  X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1)                                             \
-  X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1)                             \
-  X(TRACKER_VECTOR, tracker_vector, "Tracker offset, T²", "", 2)                                   \
-  X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2)                                      \
-  X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2)                                   \
-  X(TEMPERATURE, temp_c, "Room temperature", "°C", 1)                                              \
-  X(HUMIDITY, rh_pct, "Room humidity", "%", 0)
+  X(ENERGY_RATIO, energy_ratio, "Pulse-energy ratio", "", 4, NONE)                                 \
+  X(DEMAND, demand, "Energy demand", "mJ", 3, TARGET_MJ)                                           \
+  X(FLUENCE, fluence, "Fluence", "mJ/cm²", 1, NONE)                                                \
+  X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1, OFFSET_X_UM)                                \
+  X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1, OFFSET_Y_UM)                                \
+  X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1, NONE)                       \
+  X(TRACKER_VECTOR, tracker_vector, "Tracker offset, T²", "", 2, NONE)                             \
+  X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2, HV_KV)                               \
+  X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2, ENERGY_SD_PCT)                    \
+  X(TEMPERATURE, temp_c, "Room temperature", "°C", 1, TEMP_C)                                      \
+  X(HUMIDITY, rh_pct, "Room humidity", "%", 0, RH_PCT)
 
 typedef enum bt_characteristic {
-#define X(ID, key, title, unit, decimals) BT_##ID,
+#define X(ID, key, title, unit, decimals, reading) BT_##ID,
   BT_CHARACTERISTICS(X)
 #undef X
       BT_CHARACTERISTIC_COUNT
@@ -36,6 +37,10 @@ const char *bt_characteristic_key(bt_characteristic characteristic);
 const char *bt_characteristic_title(bt_characteristic characteristic);
 const char *bt_characteristic_unit(bt_characteristic characteristic);
 int bt_characteristic_decimals(bt_characteristic characteristic);
+
+/* The reading that a characteristic is, as logged; BT_READING_NONE of one that is derived, or of
+ * the clinic's own. */
+bt_reading bt_characteristic_reading(bt_characteristic characteristic);
 
 /* A further numeric column of the clinic's logs that it wants charted. In the code it is a
  * bt_characteristic as well: BT_CHARACTERISTIC_COUNT + its index in bt_settings.own. */

@@ -60,16 +60,7 @@ static bool number_of(const emit_csv *csv, const char *column, double *value) {
 
 /* R2: what readings.csv gives; false where it can't be told. */
 static bool reading_of(const emit_csv *csv, const char *key, double *value) {
-  static const struct {
-    bt_characteristic characteristic;
-    const char *column;
-  } direct[] = {{BT_DEMAND, "target_mj"},
-                {BT_TRACKER_X, "offset_x_um"},
-                {BT_TRACKER_Y, "offset_y_um"},
-                {BT_HIGH_VOLTAGE, "hv_kv"},
-                {BT_ENERGY_SPREAD, "energy_sd_pct"},
-                {BT_TEMPERATURE, "temp_c"},
-                {BT_HUMIDITY, "rh_pct"}};
+  bt_characteristic characteristic;
   double other;
   if (strcmp(key, bt_characteristic_key(BT_ENERGY_RATIO)) == 0) {
     bool there = number_of(csv, "energy_mj", value) && number_of(csv, "target_mj", &other);
@@ -81,9 +72,9 @@ static bool reading_of(const emit_csv *csv, const char *key, double *value) {
     *value = there ? hypot(*value, other) : 0;
     return there;
   }
-  for (size_t k = 0; k < sizeof direct / sizeof *direct; k++)
-    if (strcmp(key, bt_characteristic_key(direct[k].characteristic)) == 0)
-      return number_of(csv, direct[k].column, value);
+  if (bt_characteristic_of(key, &characteristic) &&
+      bt_characteristic_reading(characteristic) != BT_READING_NONE)
+    return number_of(csv, bt_reading_key(bt_characteristic_reading(characteristic)), value);
   return number_of(csv, key, value);
 }
 

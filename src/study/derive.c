@@ -8,7 +8,7 @@
  *   plate       F = Fth exp(depth per pulse x alpha), the blow-off model of photoablation
  * radial        sqrt(x^2 + y^2), µm
  * T²            where x and y are there; its value follows from the baseline (vector.c)
- * own           as logged
+ * the rest      as logged
  *
  * Source: definitions; the Gaussian peak is the integral of a Gaussian irradiance over the plane
  * (ISO 11146-1 gives the 1/e^2 diameter); checked in tests/unit/study. */
@@ -106,35 +106,18 @@ static bool own(const study_place *place, size_t which, size_t i, double *value)
 
 bool study_derive(const study_place *place, bt_characteristic characteristic, size_t i,
                   double *value) {
+  if (characteristic >= BT_CHARACTERISTIC_COUNT)
+    return own(place, (size_t)characteristic - BT_CHARACTERISTIC_COUNT, i, value);
   const bt_history *history = place->history;
-  switch (characteristic) {
-  case BT_ENERGY_RATIO:
+  bt_reading logged = bt_characteristic_reading(characteristic);
+  if (logged != BT_READING_NONE)
+    return reading(history, logged, i, value);
+  if (characteristic == BT_ENERGY_RATIO)
     return ratio(history, i, value);
-  case BT_DEMAND:
-    return reading(history, BT_READING_TARGET_MJ, i, value);
-  case BT_FLUENCE:
+  if (characteristic == BT_FLUENCE)
     return fluence(place, i, value);
-  case BT_TRACKER_X:
-    return reading(history, BT_READING_OFFSET_X_UM, i, value);
-  case BT_TRACKER_Y:
-    return reading(history, BT_READING_OFFSET_Y_UM, i, value);
-  case BT_TRACKER_RADIAL:
-    return radial(history, i, value);
-  case BT_HIGH_VOLTAGE:
-    return reading(history, BT_READING_HV_KV, i, value);
-  case BT_ENERGY_SPREAD:
-    return reading(history, BT_READING_ENERGY_SD_PCT, i, value);
-  case BT_TEMPERATURE:
-    return reading(history, BT_READING_TEMP_C, i, value);
-  case BT_HUMIDITY:
-    return reading(history, BT_READING_RH_PCT, i, value);
-  case BT_TRACKER_VECTOR: {
-    bool has_offset = radial(history, i, value);
+  bool has_offset = radial(history, i, value);
+  if (characteristic == BT_TRACKER_VECTOR)
     *value = 0;
-    return has_offset;
-  }
-  case BT_CHARACTERISTIC_COUNT:
-    break;
-  }
-  return own(place, (size_t)characteristic - BT_CHARACTERISTIC_COUNT, i, value);
+  return has_offset;
 }

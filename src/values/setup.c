@@ -7,8 +7,10 @@
 static const struct {
   const char *key, *title, *unit;
   int decimals;
+  bt_reading reading;
 } characteristics[] = {
-#define X(ID, key, title, unit, decimals) [BT_##ID] = {#key, title, unit, decimals},
+#define X(ID, key, title, unit, decimals, reading)                                                 \
+  [BT_##ID] = {#key, title, unit, decimals, BT_READING_##reading},
     BT_CHARACTERISTICS(X)
 #undef X
 };
@@ -27,6 +29,11 @@ const char *bt_characteristic_unit(bt_characteristic characteristic) {
 
 int bt_characteristic_decimals(bt_characteristic characteristic) {
   return characteristics[characteristic].decimals;
+}
+
+bt_reading bt_characteristic_reading(bt_characteristic characteristic) {
+  return characteristic < BT_CHARACTERISTIC_COUNT ? characteristics[characteristic].reading
+                                                  : BT_READING_NONE;
 }
 
 bool bt_settings_characteristic(const bt_settings *settings, const char *key,
