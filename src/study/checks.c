@@ -106,6 +106,11 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
 
   study->characteristic = characteristic;
   study->quantity = bt_settings_quantity(place->settings, characteristic);
+  if (characteristic == BT_DEMAND && place->demand_is_setting) {
+    study->quantity.title = "Fluence setting";
+    study->quantity.unit = bt_reading_unit(BT_READING_FLUENCE_SETTING);
+    study->quantity.decimals = 2;
+  }
   rows->point = bt_new(n, sizeof *rows->point);
   rows->failed = bt_new(n, sizeof *rows->failed);
   bool made = value && rows->row && rows->point && rows->failed && bt_series_new(&study->checks, n);

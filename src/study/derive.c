@@ -8,6 +8,8 @@
  *   plate       F = Fth exp(depth per pulse x alpha), the blow-off model of photoablation
  * radial        sqrt(x^2 + y^2), µm
  * T²            where x and y are there; its value follows from the baseline (vector.c)
+ * demand        the target energy (mJ), or, in a log that has none, what staff set to reach the
+ *               fluence, in whatever the laser's panel counts
  * the rest      as logged
  *
  * Source: definitions; the Gaussian peak is the integral of a Gaussian irradiance over the plane
@@ -70,7 +72,9 @@ static bool fluence(const study_place *place, size_t i, double *value) {
 }
 
 int64_t study_derivation(const study_place *place, bt_characteristic characteristic) {
-  enum { OTHER, LOGGED, ENERGY_UNDECLARED, ENERGY_FLAT_TOP, ENERGY_GAUSSIAN, PLATE };
+  enum { OTHER, LOGGED, ENERGY_UNDECLARED, ENERGY_FLAT_TOP, ENERGY_GAUSSIAN, PLATE, SETTING };
+  if (characteristic == BT_DEMAND && place->demand_is_setting)
+    return SETTING;
   if (characteristic != BT_FLUENCE)
     return OTHER;
   const bt_unit_setting *unit = place->setting;
@@ -110,6 +114,8 @@ bool study_derive(const study_place *place, bt_characteristic characteristic, si
     return own(place, (size_t)characteristic - BT_CHARACTERISTIC_COUNT, i, value);
   const bt_history *history = place->history;
   bt_reading logged = bt_characteristic_reading(characteristic);
+  if (characteristic == BT_DEMAND && place->demand_is_setting)
+    logged = BT_READING_FLUENCE_SETTING;
   if (logged != BT_READING_NONE)
     return reading(history, logged, i, value);
   if (characteristic == BT_ENERGY_RATIO)

@@ -16,6 +16,13 @@ static void find_own(study_place *place) {
   }
 }
 
+static bool is_demand_set(const bt_history *history) {
+  uint32_t any = 0;
+  for (size_t i = 0; i < history->n; i++)
+    any |= history->present[i];
+  return (any >> BT_READING_TARGET_MJ & 1) == 0 && (any >> BT_READING_FLUENCE_SETTING & 1) != 0;
+}
+
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,
                            const bt_fills *fills, bt_time until, study_place *place,
                            bt_error *error) {
@@ -34,6 +41,7 @@ bt_status study_place_make(const bt_history *history, const bt_settings *setting
     return bt_fail_memory(error);
   }
   find_own(place);
+  place->demand_is_setting = is_demand_set(history);
   bt_status status = bt_fills_place(fills, history, place->fill, place->stretch, place->age_days,
                                     place->known, error);
   if (status != BT_OK)

@@ -34,6 +34,7 @@ typedef struct study_place {
   double *age_days;
   uint8_t *known;
   size_t *own; /* where the history has each of the settings' own characteristics, or BT_NONE */
+  bool demand_is_setting; /* the log has no target energy, but what was set to reach the fluence */
 } study_place;
 
 bt_status study_place_make(const bt_history *history, const bt_settings *settings,

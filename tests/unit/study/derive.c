@@ -98,3 +98,26 @@ Test(derive, radial_is_the_length_of_the_offset) {
   cr_assert(derive(&one, BT_TRACKER_RADIAL, &value));
   cr_assert_float_eq(value, 5.0, 1e-12);
 }
+
+/* Staff turn up what their panel counts in until the fluence test passes. */
+Test(derive, demand_is_the_setting_only_where_no_target_is_logged) {
+  one_check one;
+  double value;
+  bt_error error = {0};
+  bt_fill fill = {0};
+  const bt_fills fills = {.n = 1, .fill = &fill};
+  uint8_t refill = 0;
+  study_place place;
+  begin(&one);
+  one.history.refill = &refill;
+  put(&one, BT_READING_FLUENCE_SETTING, 104);
+  for (int with_target = 0; with_target < 2; with_target++) {
+    if (with_target)
+      put(&one, BT_READING_TARGET_MJ, 1.61);
+    cr_assert_eq(study_place_make(&one.history, &one.settings, &fills, 0, &place, &error), BT_OK);
+    cr_assert(study_derive(&place, BT_DEMAND, 0, &value));
+    cr_expect_eq(value, with_target ? 1.61 : 104);
+    cr_expect_eq(study_derivation(&place, BT_DEMAND) == 0, with_target != 0);
+    study_place_free(&place);
+  }
+}
