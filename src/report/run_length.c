@@ -20,8 +20,12 @@ static const char *exactly(double value, char *buffer) {
   return buffer;
 }
 
-/* "9.2", "92": a mean as people say it. */
+/* "9.2", "92", "209 million": a mean as people say it. */
 static const char *about(double mean, char *buffer) {
+  if (mean >= 1e6) {
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.*f million", mean < 1e7 ? 1 : 0, mean / 1e6);
+    return buffer;
+  }
   return report_number(mean, mean < 9.95 ? 1 : 0, buffer);
 }
 
@@ -204,21 +208,40 @@ static void add_sentences(const bt_run_table *table, bt_text *out) {
   bt_text_free(&words);
 }
 
+/* A number of the table; of a million and more in millions, so that columns stay apart. */
+static const char *cell(double value, int decimals, char *buffer, bool *millions) {
+  bool large = value >= 1e6;
+  *millions = *millions || large;
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.*f%s",
+                 !large        ? decimals
+                 : value < 1e7 ? 1
+                               : 0,
+                 large ? value / 1e6 : value, large ? " M" : "");
+  return buffer;
+}
+
 static void add_table(const bt_run_table *table, bt_text *out) {
+  bool millions = false;
   bt_text_add(out, "\n  Checks to the first signal\n"
                    "  shift of the mean     average   spread   5 % within   half   95 % within\n");
   for (size_t i = 0; i < table->n; i++) {
     const bt_run_length *of = &table->row[i];
-    char shift[REPORT_NUMBER_TEXT], label[REPORT_NUMBER_TEXT + 16];
+    char shift[REPORT_NUMBER_TEXT], label[REPORT_NUMBER_TEXT + 16], of_five[REPORT_NUMBER_TEXT];
+    char mean[REPORT_NUMBER_TEXT], spread[REPORT_NUMBER_TEXT], of_half[REPORT_NUMBER_TEXT];
+    char of_most[REPORT_NUMBER_TEXT];
     (void)snprintf(label, sizeof label, "%s sigma", report_plain(of->shift, shift));
     if (of->shift == 0)
       (void)snprintf(label, sizeof label, "none (in control)");
     /* A minus takes three bytes and one column. */
     int pad = 19 - (int)report_columns(label);
-    bt_text_format(out, "  %s%*s%10.1f%9.1f%13llu%7llu%14llu\n", label, pad > 0 ? pad : 0, "",
-                   of->arl, of->sdrl, (unsigned long long)of->p5, (unsigned long long)of->p50,
-                   (unsigned long long)of->p95);
+    bt_text_format(out, "  %s%*s %9s %8s %12s %6s %13s\n", label, pad > 0 ? pad : 0, "",
+                   cell(of->arl, 1, mean, &millions), cell(of->sdrl, 1, spread, &millions),
+                   cell((double)of->p5, 0, of_five, &millions),
+                   cell((double)of->p50, 0, of_half, &millions),
+                   cell((double)of->p95, 0, of_most, &millions));
   }
+  if (millions)
+    bt_text_add(out, "  M: millions of checks\n");
 }
 
 static void add_chart(const bt_run_table *table, bt_text *out) {

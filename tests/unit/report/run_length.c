@@ -76,6 +76,22 @@ Test(run_length, whole_text) {
   bt_text_free(&text);
 }
 
+/* Signals that hardly ever come: the columns stay apart. */
+Test(run_length, large_numbers_keep_their_columns) {
+  bt_run_table table = table_of((bt_run_chart){.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 18}, 2);
+  table.row[0] = (bt_run_length){
+      .arl = 209098310.9, .sdrl = 209098278.7, .p5 = 10725372, .p50 = 144935915, .p95 = 626402494};
+  expect_says(&table, 1,
+              "  none (in control)       209 M    209 M         11 M  145 M         626 M\n", true);
+  expect_says(&table, 1, "  M: millions of checks\n", true);
+  expect_says(&table, 1, "one false signal in about 209 million checks on average", true);
+  table.row[0] = (bt_run_length){
+      .arl = 1e12, .sdrl = 999999.94, .p5 = 999999, .p50 = 693147180560, .p95 = 1234567};
+  expect_says(&table, 1, " 1000000 M 999999.9       999999 693147 M         1.2 M\n", true);
+  table.n = 0;
+  expect_says(&table, 1, "M: millions", false);
+}
+
 Test(run_length, limits_are_printed_as_used) {
   bt_run_chart cusum = {.method = BT_RUN_OF_CUSUM, .k = 0.5, .h = 4.773834, .headstart = 0.5};
   bt_run_table table = table_of(cusum, 2);
