@@ -275,6 +275,7 @@ typedef struct bt_from_first {
  * limits don't move until somebody freezes again. */
 typedef struct bt_refit {
   bool differs;
+  bool given; /* there would be a chart: else too few of its points are left, or they are alike */
   size_t n;
   double centre, sigma, lcl, ucl; /* as they would be; of the radius and T² ucl alone is a limit */
   bool adjusted, from_differences; /* the slope of the fill age is used; T² is from differences */

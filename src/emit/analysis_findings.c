@@ -137,10 +137,21 @@ json_t *emit_left_out(const bt_left_out *of) {
                    (json_int_t)of->too_old, "no_baseline", (json_int_t)of->no_baseline);
 }
 
+/* Limits are null where none could be taken from the period today; the radius and T² have one. */
 json_t *emit_refit(const bt_segment *segment) {
   if (segment == NULL || !segment->refit.differs)
     return json_null();
   const bt_refit *refit = &segment->refit;
-  return json_pack("{s:I, s:f, s:f, s:f, s:f}", "n", (json_int_t)refit->n, "centre", refit->centre,
-                   "sigma", refit->sigma, "lcl", refit->lcl, "ucl", refit->ucl);
+  bool vector = segment->vector.n > 0, moved = refit->given && refit->adjusted;
+  bool centred = refit->given && !vector, zones = centred && segment->radial.n == 0;
+  json_t *object = json_object();
+  bool made =
+      emit_put(object, "n", json_integer((json_int_t)refit->n)) &&
+      emit_put(object, "centre", emit_number_if(centred, refit->centre)) &&
+      emit_put(object, "sigma", emit_number_if(centred, refit->sigma)) &&
+      emit_put(object, "lcl", emit_number_if(zones, refit->lcl)) &&
+      emit_put(object, "ucl", emit_number_if(refit->given, refit->ucl)) &&
+      emit_put(object, "fill_age_slope_per_day", emit_number_if(moved, refit->slope_per_day)) &&
+      emit_put(object, "mean_fill_age_days", emit_number_if(moved, refit->mean_age_days));
+  return emit_whole(object, made);
 }

@@ -57,8 +57,8 @@ void report_refit_sentence(const bt_study *of, const bt_segment *segment, report
   report_words_bold(words, "The frozen baseline’s period reads otherwise today");
   report_words_add(words, " (a correction, or a late line or event): ");
   int decimals = report_decimals(&of->quantity, refit->sigma);
-  if (refit->n == 0)
-    report_words_add(words, "no limits could be taken from it now.");
+  if (!refit->given)
+    report_words_add(words, "no limits could be taken from its %zu points now.", refit->n);
   else if (report_has_one_limit(of))
     report_words_add(words, "from its %zu points the limit would be %s.", refit->n,
                      report_number(refit->ucl, decimals, high));

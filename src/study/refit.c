@@ -23,6 +23,7 @@ static bool baselines_differ(const bt_baseline *frozen, const bt_baseline *today
          differ(frozen->sigma, today->sigma) ||
          differ(frozen->slope_per_day, today->slope_per_day) ||
          differ(frozen->mean_age_days, today->mean_age_days) ||
+         differ(frozen->oldest_age_days, today->oldest_age_days) ||
          differ(frozen->mean_x, today->mean_x) || differ(frozen->mean_y, today->mean_y) ||
          differ(frozen->var_x, today->var_x) || differ(frozen->var_y, today->var_y) ||
          differ(frozen->cov_xy, today->cov_xy) || differ(frozen->radial_limit, today->radial_limit);
@@ -30,6 +31,7 @@ static bool baselines_differ(const bt_baseline *frozen, const bt_baseline *today
 
 static void compare(const bt_study *study, const bt_segment *today, bt_segment *frozen) {
   bt_refit *refit = &frozen->refit;
+  refit->given = today->state == BT_CHART_DRAWN;
   refit->n = today->chart.n;
   refit->centre = today->chart.centre;
   refit->sigma = today->chart.sigma;

@@ -46,6 +46,7 @@ static bt_status fit(const bt_study *study, const study_rows *rows, const study_
                      bool from_differences, bt_segment *segment, uint8_t *used, bt_error *error) {
   size_t from = segment->from, n = segment->phase2 - segment->from;
   bt_status status = study_begin_period(segment, error);
+  segment->slope = (bt_slope){.use = BT_AGE_NOT_ASKED};
   if (status != BT_OK)
     return status;
   study_leave_out_failed(study, rows, segment, used);
@@ -143,6 +144,7 @@ bt_status study_take_vector(const bt_study *study, const study_rows *rows, const
     status = study_begin_period(segment, error);
   if (status != BT_OK)
     goto done;
+  segment->slope = (bt_slope){.use = BT_AGE_NOT_ASKED};
   segment->vector = (bt_vector){.n = (size_t)stored->n,
                                 .from_differences = stored->from_differences,
                                 .mean_x = stored->mean_x,

@@ -215,8 +215,13 @@ Test(findings, what_is_known_of_the_baseline) {
                                           .step_p = 0.002,
                                           .drifting = true,
                                           .detectable = 1.2};
-  made.segment.refit =
-      (bt_refit){.differs = true, .n = 79, .centre = 1.1, .sigma = 0.5, .lcl = -0.4, .ucl = 2.6};
+  made.segment.refit = (bt_refit){.differs = true,
+                                  .given = true,
+                                  .n = 79,
+                                  .centre = 1.1,
+                                  .sigma = 0.5,
+                                  .lcl = -0.4,
+                                  .ucl = 2.6};
   made.study.from_first =
       (bt_from_first){.given = true, .from = 0, .to = 30 * BT_DAY, .centre = 1.0, .shift = -0.0089};
   made.restart.resolved = true;
@@ -234,6 +239,26 @@ Test(findings, what_is_known_of_the_baseline) {
   json_t *restart = json_array_get(get(get(document, "cusum"), "restarts"), 0);
   cr_expect(nothing(restart, "event"));
   cr_expect_str_eq(text(restart, "asked_by"), "disposition");
+  cr_expect(nothing(get(document, "refit"), "fill_age_slope_per_day"));
+  json_decref(document);
+
+  made.segment.refit.adjusted = true;
+  made.segment.refit.slope_per_day = -0.002;
+  made.segment.vector.n = 60; /* T²: a limit alone */
+  document = parsed(&made, INT64_MIN, INT64_MAX);
+  found = get(document, "refit");
+  cr_expect_eq(number(found, "fill_age_slope_per_day"), -0.002);
+  cr_expect_eq(number(found, "ucl"), 2.6);
+  cr_expect(nothing(found, "centre") && nothing(found, "sigma") && nothing(found, "lcl"));
+  json_decref(document);
+
+  made.segment.vector.n = 0;
+  made.segment.refit.given = false; /* 79 points, and none of them differs from another */
+  document = parsed(&made, INT64_MIN, INT64_MAX);
+  found = get(document, "refit");
+  cr_expect_eq(number(found, "n"), 79);
+  cr_expect(nothing(found, "centre") && nothing(found, "sigma") && nothing(found, "lcl") &&
+            nothing(found, "ucl") && nothing(found, "fill_age_slope_per_day"));
   json_decref(document);
   made.restart.resolved = false;
   made.segment.stability.n = 0;

@@ -47,6 +47,7 @@ static void doubt(const fixture_plan *plan, bt_segment *segment) {
   segment->baseline.step_p = step;
   const bt_individuals *chart = &segment->chart;
   segment->refit = (bt_refit){.differs = plan->refit,
+                              .given = true,
                               .n = segment->chart.n + 2,
                               .centre = chart->centre + 0.3 * chart->sigma,
                               .sigma = chart->sigma,

@@ -323,7 +323,7 @@ Test(frozen, an_as_left_failure_is_booked_on_no_other_day) {
 /* A baseline from when the fills read a day older, or the slope was another: centre and sigma of
  * the period are the same then, but newer checks are moved otherwise than they would be today. */
 Test(frozen, another_slope_or_mean_age_is_said) {
-  for (int changed = 0; changed < 3; changed++) {
+  for (int changed = 0; changed < 4; changed++) {
     made_ledger made;
     made_begin(&made);
     for (int day = 0; day < 90; day++) {
@@ -344,12 +344,15 @@ Test(frozen, another_slope_or_mean_age_is_said) {
     baseline.why = bt_copy("a test");
     baseline.mean_age_days += changed == 1 ? 1 : 0;
     baseline.slope_per_day *= changed == 2 ? 1.1 : 1;
+    baseline.oldest_age_days += changed == 3 ? 1 : 0;
     cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, proposal.exclusions,
                                         proposal.exclusions_n, made_time(900, 0, 0), &version,
                                         &error),
                  BT_OK, "%s", error.text);
     bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
-    cr_expect_eq(bt_study_now(unit->studies[0])->refit.differs, changed != 0, "%d", changed);
+    const bt_refit *refit = &bt_study_now(unit->studies[0])->refit;
+    cr_expect_eq(refit->differs, changed != 0, "%d", changed);
+    cr_expect(refit->given);
     bt_unit_study_free(unit);
     free(proposal.exclusions);
     bt_baseline_free(&baseline);

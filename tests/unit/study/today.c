@@ -62,6 +62,7 @@ Test(today, a_frozen_period_of_which_little_is_left) {
   cr_assert_eq(now->chart.n, 10);
   cr_assert(now->refit.differs);
   cr_assert_eq(now->refit.n, 6);
+  cr_assert_not(now->refit.given);
   cr_assert_eq(now->stability.n, 0);
   cr_assert_float_eq(now->stability.trend_p, 1, 0);
   cr_assert_float_eq(now->stability.step_p, 1, 0);

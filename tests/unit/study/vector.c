@@ -57,6 +57,7 @@ Test(vector, values_and_both_limits) {
   const bt_study *study = unit->studies[0];
   const bt_segment *now = bt_study_now(study);
   cr_assert_eq(study->points.n, DAYS);
+  cr_expect_eq(now->slope.use, BT_AGE_NOT_ASKED, "T² isn't moved to a fill age");
   cr_assert_eq(now->exclusions_n, 0, "nothing of this series is beyond the limit of Phase I");
   cr_assert_not(now->vector.from_differences);
   cr_assert_float_eq(now->vector.phase1_limit, beta_limit(M), 1e-9);
