@@ -1,5 +1,5 @@
 /* The gas fills laid over one another: reading against fill age, a thin line a fill, the newest
- * marked. */
+ * marked. Without a fill of known age there is none, and the levels take its room. */
 #include "report_drift.h"
 
 #include <math.h>
@@ -89,7 +89,7 @@ static void day_axis(report_builder *builder, bt_pane *pane, double labels_top) 
   }
 }
 
-void report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double left, double right, double top, double bottom) {
   const bt_drift_values *values = &drift->values;
   size_t first = first_shown(values);
@@ -97,33 +97,32 @@ void report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   bt_pane frame = {0};
   char date[REPORT_DATE_TEXT];
   double width = right - left;
-  bool any = unit->fills.n > 0 && reach(drift, first, &frame);
+  if (unit->fills.n == 0 || !reach(drift, first, &frame))
+    return false;
   bt_text_format(&words, "%s against fill age", drift->study->quantity.title);
   (void)report_text(builder, left, top, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, BT_ALIGN_LEFT,
                     report_cut(builder, BT_STYLE_TABLE_HEAD, bt_text_get(&words), width, &cut));
   bt_text_clear(&words);
-  if (any) {
-    report_chart chart = {.builder = builder, .unit = unit, .of = drift->study, .left = left};
-    bt_pane *pane = report_pane(builder, left, top + above, width, bottom - under - top - above);
-    pane->x_low = frame.x_low;
-    pane->x_high = frame.x_high;
-    pane->y_low = frame.y_low;
-    pane->y_high = frame.y_high;
-    pane->framed = true;
-    size_t fills = draw_fills(builder, pane, values, first);
-    report_value_axis(&chart, pane, 6);
-    day_axis(builder, pane, pane->y + pane->height + 0.8);
-    report_count(&words, fills, "fill", "fills");
-    bt_text_format(
-        &words, ", days since the refill; thick: the newest, of %s",
-        report_short_date(
-            report_drift_time(values->day[values->n - 1] - values->age_days[values->n - 1]), date));
-  } else
-    bt_text_add(&words, "No gas fill of known age in the log.");
-  (void)report_wrapped(builder, left, any ? bottom - under + 5 : top + above, width, BT_STYLE_NOTE,
-                       BT_INK_SOFT, bt_text_get(&words));
+  report_chart chart = {.builder = builder, .unit = unit, .of = drift->study, .left = left};
+  bt_pane *pane = report_pane(builder, left, top + above, width, bottom - under - top - above);
+  pane->x_low = frame.x_low;
+  pane->x_high = frame.x_high;
+  pane->y_low = frame.y_low;
+  pane->y_high = frame.y_high;
+  pane->framed = true;
+  size_t fills = draw_fills(builder, pane, values, first);
+  report_value_axis(&chart, pane, 6);
+  day_axis(builder, pane, pane->y + pane->height + 0.8);
+  report_count(&words, fills, "fill", "fills");
+  bt_text_format(
+      &words, ", days since the refill; thick: the newest, of %s",
+      report_short_date(
+          report_drift_time(values->day[values->n - 1] - values->age_days[values->n - 1]), date));
+  (void)report_wrapped(builder, left, bottom - under + 5, width, BT_STYLE_NOTE, BT_INK_SOFT,
+                       bt_text_get(&words));
   if (!bt_text_ok(&words) || !bt_text_ok(&cut))
     report_no_memory(builder);
   bt_text_free(&words);
   bt_text_free(&cut);
+  return true;
 }

@@ -30,8 +30,12 @@ static void level(const bt_study *of, report_words *words) {
   const char *shown = bt_text_get(&size);
   report_words_add(words, "%s the last %zu points lie on average ",
                    words->text.length > 0 ? ";" : "", of->recent_n);
-  report_words_bold(words, "%s", *shown == '+' ? shown + 1 : shown);
-  report_words_add(words, " %s the centre", of->recent_shift < 0 ? "below" : "above");
+  if (*shown != '+') /* rounded, it is none */
+    report_words_add(words, "at the centre");
+  else {
+    report_words_bold(words, "%s", shown + 1);
+    report_words_add(words, " %s the centre", of->recent_shift < 0 ? "below" : "above");
+  }
   words->text.failed |= size.failed;
   bt_text_free(&size);
 }

@@ -1,10 +1,12 @@
 /* The page of one characteristic: headline, banner, sentences, chart, numbers, provenance. */
 #include "report_room.h"
 
+#include <math.h>
 #include <stdio.h>
 
 static const double labels_left = 18.2; /* from the margin to the panes */
 static const double labels_right = 23;  /* from the panes to the panel */
+static const double flat_height = 76;   /* of a chart whose readings are all the same */
 
 /* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief,
  * without what the basis says again. Where the log goes on after the span, the day
@@ -109,18 +111,22 @@ bool report_has_page(const bt_study *of, const bt_report_request *request) {
   return last > first;
 }
 
-/* One value throughout, with neither limits nor a failure to draw beside it: a line says it all. */
-bool report_is_constant(const bt_study *of, const bt_report_request *request) {
+/* One value throughout, with neither limits nor a failure to draw beside it. */
+static bool is_flat(const bt_study *of, const bt_report_request *request) {
   size_t first = 0, last = 0;
   report_between(&of->checks, request->from, request->to, &first, &last);
-  if (!report_is_judged(of) || last == first || report_has_limits(bt_study_now(of)) ||
-      of->episodes_n > 0)
+  if (last == first || report_has_limits(bt_study_now(of)) || of->episodes_n > 0)
     return false;
   for (size_t i = first; i < last; i++)
     if (of->checks.raw[i] < of->checks.raw[first] || of->checks.raw[i] > of->checks.raw[first] ||
         (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0)
       return false;
   return true;
+}
+
+/* A line says it all. */
+bool report_is_constant(const bt_study *of, const bt_report_request *request) {
+  return report_is_judged(of) && is_flat(of, request);
 }
 
 bool report_has_chart_page(const bt_study *of, const bt_report_request *request) {
@@ -147,6 +153,7 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
                         .left = frame.left + labels_left,
                         .right_edge = frame.panel_left - 1.2};
   chart.width = frame.panel_left - labels_right - 1.5 - chart.left;
-  report_chart_compose(&chart, y, frame.bottom);
-  report_panel(builder, &chart, y - 0.6);
+  double bottom = is_flat(of, request) ? fmin(frame.bottom, y + flat_height) : frame.bottom;
+  report_chart_compose(&chart, y, bottom);
+  report_panel(builder, &chart, y - 0.6, bottom);
 }

@@ -71,8 +71,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_words words = {0}, gas = {0};
   bt_text text = {0};
   report_drift_short(drift, &text);
-  report_words_bold(&words, "%s%s.", bt_text_get(&text),
-                    report_drift_is_changed(drift) && drift->change.open ? ", or earlier" : "");
+  report_words_bold(&words, "%s.", bt_text_get(&text));
   bt_text_clear(&text);
   report_drift_pace(drift, &text);
   next_sentence(&words, &text);
@@ -195,9 +194,9 @@ void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
   y = sentences(builder, unit, drift, y) + gap;
   double table_top = frame.bottom - table_height(builder, unit);
   double width = frame.right - frame.left, middle = frame.left + fills_share * width;
-  report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
-                     table_top - gap);
-  report_drift_levels(builder, unit, drift, middle + left_labels + 2, frame.right, y,
-                      table_top - gap);
+  bool fills = report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
+                                  table_top - gap);
+  report_drift_levels(builder, unit, drift, (fills ? middle + 2 : frame.left) + left_labels,
+                      frame.right, y, table_top - gap);
   table(builder, unit, table_top, frame.bottom);
 }

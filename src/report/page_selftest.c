@@ -203,7 +203,10 @@ static void sections(report_sheet *sheet, const bt_unit_study *unit,
   bt_text words = {0};
   bool apart = own_page || room_conditions(unit, request, 1) > 0;
   report_sheet_heading(sheet, apart ? "Self-test" : "Self-test and room");
-  report_selftest_words(unit, &words);
+  if (unit->selftest.logged)
+    report_selftest_words(unit, &words);
+  else
+    bt_text_add(&words, "The log holds no self-test");
   bt_text_add(&words, ".");
   report_rare_words(unit, &words);
   if (!apart)

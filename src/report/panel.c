@@ -85,7 +85,7 @@ static double all_facts(report_builder *builder, const report_facts *facts, doub
   return height;
 }
 
-void report_panel(report_builder *builder, const report_chart *chart, double top) {
+void report_panel(report_builder *builder, const report_chart *chart, double top, double bottom) {
   report_frame frame = report_frame_of(builder);
   double x = frame.panel_left + inset, wrap = frame.right - x - inset, y = top + above;
   report_facts facts = {0};
@@ -94,13 +94,13 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
   report_legend(chart, &legend);
   if (facts.failed || !bt_text_ok(&legend))
     report_no_memory(builder);
-  report_box(builder, frame.panel_left, top, frame.right - frame.panel_left, frame.bottom - top,
+  report_box(builder, frame.panel_left, top, frame.right - frame.panel_left, bottom - top,
              BT_INK_PANEL);
   y += report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "In numbers")
            .height +
        under_heading;
   double legend_height = report_measure(builder, BT_STYLE_NOTE, bt_text_get(&legend), wrap).height;
-  double room = frame.bottom - 1 - y - legend_height, gap = 0;
+  double room = bottom - 1 - y - legend_height, gap = 0;
   way set = ROOMY;
   for (; set < WAYS; set++) {
     gap = (room - all_facts(builder, &facts, wrap, set)) / (double)(facts.n + 1);

@@ -101,10 +101,11 @@ void report_drift_answer(bt_text *out, const char *head, bt_text *words);
 const char *report_drift_log_end(const bt_drift *drift, char *buffer);
 void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
-/* The page, and its two charts in that area. */
+/* The page, and its two charts in that area; false: no fill of known age, so that nothing is put
+ * there. */
 bool report_has_drift_page(const bt_unit_study *unit);
 void report_drift_page(report_builder *builder, const bt_unit_study *unit);
-void report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double left, double right, double top, double bottom);
 void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                          double left, double right, double top, double bottom);

@@ -417,7 +417,7 @@ report_frame report_frame_of(const report_builder *builder);
 /* Banner in the upper right corner; returns its height. */
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of);
-void report_panel(report_builder *builder, const report_chart *chart, double top);
+void report_panel(report_builder *builder, const report_chart *chart, double top, double bottom);
 /* Of every page of the document. */
 void report_footers(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request);

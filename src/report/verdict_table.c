@@ -322,11 +322,9 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
     bt_text_free(&rest);
     y += row_height;
   }
-  if (n == 0) {
+  if (n == 0 && unit->studies_n == 0) {
     (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
-                      BT_ALIGN_LEFT,
-                      unit->studies_n == 0 ? "The log holds no reading that is charted."
-                                           : "No reading in the span of the charts.");
+                      BT_ALIGN_LEFT, "The log holds no reading that is charted.");
     y += row_height;
   }
   return absent_line(builder, unit, request, y);
