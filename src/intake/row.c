@@ -56,14 +56,14 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
     intake_row_refuse(row, date, date_text, "the row has no date; fill it in");
     return false;
   }
-  if (is_header_again(plan, fields)) {
-    intake_row_refuse(row, date, date_text,
-                      "the header stands here once more, as where logs were joined; take the line "
-                      "out");
-    return false;
-  }
   intake_moment moment;
   if (!intake_moment_read(date_text, clock_text, plan->dates, plan->dates_stated, &moment)) {
+    if (is_header_again(plan, fields)) {
+      intake_row_refuse(row, date, date_text,
+                        "the header stands here once more, as where logs were joined; take the "
+                        "line out");
+      return false;
+    }
     intake_row_refuse(row, moment.clock_is_wrong ? clock : date,
                       moment.clock_is_wrong ? clock_text : date_text, "%s", moment.reason);
     return false;

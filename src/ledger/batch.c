@@ -28,10 +28,17 @@ typedef struct batch_row {
   bool stored;
 } batch_row;
 
+/* A row's key beside it: rows are large, and sorting looks at keys many times. */
+typedef struct batch_place {
+  int64_t unit;
+  bt_time time;
+  batch_row *row;
+} batch_place;
+
 struct ledger_batch {
   ledger_store store;
   sqlite3_stmt *stage, *stage_own, *there, *span;
-  batch_row **order;
+  batch_place *order;
   size_t order_capacity;
   batch_row *rows;
   size_t n, capacity;
@@ -96,12 +103,12 @@ bool ledger_batch_staged(const ledger_batch *batch) {
 }
 
 static int by_key(const void *a, const void *b) {
-  const batch_row *x = *(batch_row *const *)a, *y = *(batch_row *const *)b;
-  if (x->row.unit != y->row.unit)
-    return x->row.unit < y->row.unit ? -1 : 1;
-  if (x->row.check.time != y->row.check.time)
-    return x->row.check.time < y->row.check.time ? -1 : 1;
-  return x < y ? -1 : x > y; /* order of arrival */
+  const batch_place *x = a, *y = b;
+  if (x->unit != y->unit)
+    return x->unit < y->unit ? -1 : 1;
+  if (x->time != y->time)
+    return x->time < y->time ? -1 : 1;
+  return x->row < y->row ? -1 : x->row > y->row; /* order of arrival */
 }
 
 /* ---- Leaving the batch ----------------------------------------------------------------------- */
@@ -158,7 +165,7 @@ static bt_status add_content(ledger_contents *contents, const bt_check *check, b
 
 /* n rows that were stored beside `before` ones of their own file: those that say the same as one
  * before them. */
-static bt_status tell_twins(ledger_batch *batch, batch_row *const *rows, size_t n, int64_t before,
+static bt_status tell_twins(ledger_batch *batch, const batch_place *rows, size_t n, int64_t before,
                             ledger_tally *tally, bt_error *error) {
   ledger_stored_list earlier = {0};
   bool *twin = NULL;
@@ -167,45 +174,46 @@ static bt_status tell_twins(ledger_batch *batch, batch_row *const *rows, size_t 
     return BT_OK;
   batch->contents.n = 0;
   if (before > 0)
-    status = ledger_stored_standing(batch->store.ledger, rows[0]->row.unit, rows[0]->row.check.time,
-                                    LEDGER_NOW, &earlier, error);
+    status = ledger_stored_standing(batch->store.ledger, rows[0].unit, rows[0].time, LEDGER_NOW,
+                                    &earlier, error);
   for (size_t i = 0; i < earlier.n && status == BT_OK; i++)
     if (earlier.row[i].check.sequence < before)
       status = add_content(&batch->contents, &earlier.row[i].check, error);
   size_t first = batch->contents.n;
   for (size_t i = 0; i < n && status == BT_OK; i++)
-    status = add_content(&batch->contents, &rows[i]->row.check, error);
+    status = add_content(&batch->contents, &rows[i].row->row.check, error);
   if (status == BT_OK && (twin = bt_new(first + n, sizeof *twin)) == NULL)
     status = bt_fail_memory(error);
   if (status == BT_OK)
     status = ledger_twins(&batch->contents, twin, error);
   for (size_t i = 0; i < n && status == BT_OK; i++)
     if (twin[first + i])
-      ledger_tell(&tally->twins, &rows[i]->row.check);
+      ledger_tell(&tally->twins, &rows[i].row->row.check);
   free(twin);
   ledger_stored_free(&earlier);
   return status;
 }
 
 /* n rows of one unit and time. */
-static bt_status send_group(ledger_batch *batch, batch_row *const *rows, size_t n,
+static bt_status send_group(ledger_batch *batch, const batch_place *rows, size_t n,
                             ledger_tally *tally, bt_error *error) {
-  int64_t unit = rows[0]->row.unit, next = 0;
-  bt_time time = rows[0]->row.check.time;
+  int64_t unit = rows[0].unit, next = 0;
+  bt_time time = rows[0].time;
   bool other = false;
   bt_status status = BT_OK;
   if (tally->any && time >= tally->oldest && time <= tally->newest) /* D5 */
     status = look(batch, unit, time, &next, &other, error);
   int64_t before = next;
   for (size_t i = 0; i < n && status == BT_OK; i++) {
-    set_pointers(batch, rows[i]);
+    batch_row *row = rows[i].row;
+    set_pointers(batch, row);
     if (other) { /* D3 */
-      status = stage(batch, rows[i], error);
+      status = stage(batch, row, error);
       continue;
     }
-    rows[i]->row.check.sequence = (int32_t)next++; /* D2 */
-    status = ledger_store_row(&batch->store, &rows[i]->row, false, rows[i]->digest, error);
-    rows[i]->stored = true;
+    row->row.check.sequence = (int32_t)next++; /* D2 */
+    status = ledger_store_row(&batch->store, &row->row, false, row->digest, error);
+    row->stored = true;
     tally->rows++;
     tally->fresh++;
   }
@@ -222,18 +230,19 @@ static void widen(ledger_tally *tally, bt_time time) {
 
 bt_status ledger_batch_flush(ledger_batch *batch, ledger_tally *tally, bt_error *error) {
   bt_status status = BT_OK;
-  if (!bt_grow(&batch->order, &batch->order_capacity, batch->n, sizeof(batch_row *)))
+  if (!bt_grow(&batch->order, &batch->order_capacity, batch->n, sizeof *batch->order))
     return bt_fail_memory(error);
   for (size_t i = 0; i < batch->n; i++)
-    batch->order[i] = &batch->rows[i];
+    batch->order[i] =
+        (batch_place){batch->rows[i].row.unit, batch->rows[i].row.check.time, &batch->rows[i]};
   if (batch->n > 1)
-    qsort(batch->order, batch->n, sizeof(batch_row *), by_key);
+    qsort(batch->order, batch->n, sizeof *batch->order, by_key);
   for (size_t i = 0, next; i < batch->n && status == BT_OK; i = next) {
-    const ledger_row *first = &batch->order[i]->row;
-    for (next = i + 1; next < batch->n && batch->order[next]->row.unit == first->unit &&
-                       batch->order[next]->row.check.time == first->check.time;)
+    const batch_place *first = &batch->order[i];
+    for (next = i + 1; next < batch->n && batch->order[next].unit == first->unit &&
+                       batch->order[next].time == first->time;)
       next++;
-    status = send_group(batch, batch->order + i, next - i, &tally[batch->order[i]->tally], error);
+    status = send_group(batch, first, next - i, &tally[first->row->tally], error);
   }
   /* In the order of lines, in which the entry's digests are hashed. */
   for (size_t i = 0; i < batch->n && status == BT_OK; i++) {

@@ -32,8 +32,10 @@ _Static_assert(1 + 9 * 8 + BT_READING_COUNT * 9 + BT_FIELD_COUNT * 33 <= FORM_BY
 
 static void put_integer(canonical_form *form, int64_t value) {
   uint64_t bits = (uint64_t)value;
-  for (int i = 0; i < 8; i++, bits >>= 8)
-    form->bytes[form->length++] = (unsigned char)(bits & 0xFF);
+  unsigned char *at = form->bytes + form->length;
+  for (int i = 0; i < 8; i++)
+    at[i] = (unsigned char)(bits >> (8 * i) & 0xFF);
+  form->length += 8;
 }
 
 static void put_double(canonical_form *form, double value) {
@@ -82,7 +84,8 @@ static void cut(const canonical_form *form, unsigned char *digest) {
 
 void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest) {
   const bt_check *check = &row->check;
-  canonical_form form = {.length = 0};
+  canonical_form form; /* its bytes up to the length are written below */
+  form.length = 0;
   form.bytes[form.length++] = (unsigned char)tag;
   put_integer(&form, row->source);
   put_integer(&form, check->line);

@@ -95,7 +95,7 @@ typedef struct ledger_row {
   ledger_text text[BT_FIELD_COUNT];
 } ledger_row;
 
-/* Binds all but the texts and the digest. False when SQLite refused. */
+/* Binds all but the texts and the digest, which are NULL then. False when SQLite refused. */
 bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row);
 
 /* Reads a row whose texts are bodies; they are borrowed until the statement moves on. */

@@ -20,15 +20,15 @@ bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row) {
                                            [LEDGER_LAST_LINE] = check->last_line,
                                            [LEDGER_STATE] = check->state,
                                            [LEDGER_REFILL] = check->refill};
-  bool bound = true;
+  /* Absent readings are NULL; most rows of a log lack the same, so all are cleared at once. */
+  bool bound = sqlite3_clear_bindings(statement) == SQLITE_OK;
   for (int c = 0; c < LEDGER_READING; c++)
     bound = sqlite3_bind_int64(statement, place(c), numbers[c]) == SQLITE_OK && bound;
-  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
-    int at = place(LEDGER_READING + (int)r);
-    int code = bt_check_has(check, r) ? sqlite3_bind_double(statement, at, check->reading[r])
-                                      : sqlite3_bind_null(statement, at);
-    bound = code == SQLITE_OK && bound;
-  }
+  for (bt_reading r = 0; r < BT_READING_COUNT; r++)
+    if (bt_check_has(check, r))
+      bound = sqlite3_bind_double(statement, place(LEDGER_READING + (int)r), check->reading[r]) ==
+                  SQLITE_OK &&
+              bound;
   return bound;
 }
 

@@ -40,10 +40,8 @@ bt_status ledger_store_row(ledger_store *store, ledger_row *row, bool hold, unsi
   bool more = false;
   for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++) {
     int at = LEDGER_TEXT + (int)f + 1;
-    if (row->check.text[f] == NULL) {
-      bound = sqlite3_bind_null(insert, at) == SQLITE_OK && bound;
+    if (row->check.text[f] == NULL)
       continue;
-    }
     bt_status put =
         ledger_texts_put(store->ledger, store->texts, f, row->check.text[f], &row->text[f], error);
     if (put != BT_OK)

@@ -243,3 +243,58 @@ Test(intake_formats, sum_of_the_bytes) {
   cr_assert_arr_eq(sum, abc, sizeof abc);
   intake_lines_close(&lines);
 }
+
+/* One field more, in quotation marks: the line goes to libcsv. */
+static void quoted_too(const char *line, size_t length, char delimiter, bt_text *out) {
+  size_t content = length;
+  while (content > 0 && (line[content - 1] == '\n' || line[content - 1] == '\r'))
+    content--;
+  bt_text_clear(out);
+  bt_text_add_bytes(out, line, content);
+  bt_text_add_bytes(out, &delimiter, 1);
+  bt_text_add(out, "\"\"");
+  bt_text_add_bytes(out, line + content, length - content);
+}
+
+/* A line without quotation marks gives the fields that libcsv splits it into, which is seen where
+ * a quoted field stands behind it. */
+Test(intake_formats, plain_lines_as_libcsv_splits_them) {
+  static const char *const ends[] = {"", "\n", "\r\n", "\r"};
+  static const char *const pieces[] = {"a",        "1.5",      " ", "\t", ",", ";",
+                                       "\xC2\xA0", "\xC3\xBC", "-", ",",  "\t"};
+  static const char delimiters[] = ",;\t";
+  const size_t pieces_n = sizeof pieces / sizeof pieces[0];
+  uint64_t random = 11;
+  bt_text line = {0}, other = {0};
+  size_t rows = 0;
+  for (size_t k = 0; k < 30000; k++) {
+    intake_fields plain, csv;
+    bt_error error = {0};
+    char delimiter = delimiters[k % 3];
+    bt_text_clear(&line);
+    for (size_t n = k / 3 % 10; n > 0; n--) {
+      random = random * UINT64_C(6364136223846793005) + 1442695040888963407u;
+      bt_text_add(&line, pieces[(random >> 33) % pieces_n]);
+    }
+    size_t blanks = strspn(bt_text_get(&line), delimiter == '\t' ? " " : " \t");
+    bool is_blank = blanks == line.length;
+    bt_text_add(&line, ends[k % 4]);
+    quoted_too(bt_text_get(&line), line.length, delimiter, &other);
+    cr_assert_eq(intake_fields_open(&plain, delimiter, &error), BT_OK);
+    cr_assert_eq(intake_fields_open(&csv, delimiter, &error), BT_OK);
+    intake_fed fed = intake_fields_feed(&plain, bt_text_get(&line), line.length);
+    cr_assert_eq(fed, is_blank ? INTAKE_FED_BLANK : INTAKE_FED_ROW, "\"%s\"", line.data);
+    cr_assert_eq(intake_fields_feed(&csv, other.data, other.length), INTAKE_FED_ROW);
+    if (!is_blank) {
+      cr_assert_eq(plain.n + 1, csv.n, "\"%s\"", line.data);
+      for (size_t i = 0; i < plain.n; i++)
+        cr_assert_str_eq(intake_field(&plain, i), intake_field(&csv, i), "\"%s\"", line.data);
+      rows++;
+    }
+    intake_fields_close(&plain);
+    intake_fields_close(&csv);
+  }
+  cr_assert_gt(rows, 20000);
+  bt_text_free(&line);
+  bt_text_free(&other);
+}
