@@ -187,7 +187,9 @@ Test(claims_basis, points_left_out_say_why) {
   said_is(&said, "3 points were left out of the baseline: 1 outside tolerance, 2 beyond 3σ.");
   bt_text_free(&said);
 
-  unit->studies[0]->segments[0].refit.n = 5; /* most were withdrawn since */
+  bt_refit *refit = &unit->studies[0]->segments[0].refit; /* most were withdrawn since */
+  refit->n = 5;
+  refit->given = false;
   said = said_of(unit, &request);
   said_is(&said, "no limits could be taken from its 5 points now. Those drawn stay");
   said_never(&said, "the limits would be");
