@@ -2,6 +2,8 @@
  * about them. */
 #include "report_room.h"
 
+#include <stdio.h>
+
 static void limits_sentence(const bt_segment *segment, report_words *words) {
   const bt_baseline *baseline = &segment->baseline;
   char period[REPORT_DATE_TEXT];
@@ -119,6 +121,7 @@ static bool may_be_moved(bt_characteristic characteristic) {
 /* How much an adjusted chart moves its points, or why it doesn't. */
 static void age_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
   const char *raw = NULL;
+  char counted[REPORT_NUMBER_TEXT * 2];
   switch (segment->slope.use) {
   case BT_AGE_USED:
     break;
@@ -128,10 +131,18 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
                                             : "not asked for";
     break;
   case BT_AGE_NO_FILLS:
-    raw = "the baseline holds under 3 gas fills";
+    if (segment->slope.fills < 2)
+      raw = "no refill inside the baseline is known, and 3 gas fills are needed";
+    else if (segment->slope.fills < 3)
+      raw = "the baseline holds 2 gas fills, where 3 are needed";
+    else
+      raw = "no gas fill of the baseline has a known age";
     break;
   case BT_AGE_FEW_DF:
-    raw = "the baseline holds too few checks inside its gas fills";
+    raw = counted;
+    (void)snprintf(counted, sizeof counted,
+                   "the baseline’s %zu checks in %zu gas fills are too few to tell it by",
+                   segment->slope.n, segment->slope.fills);
     break;
   case BT_AGE_NOT_SIGNIFICANT:
     raw = "no trend inside the gas fills could be told from zero (95 %)";

@@ -34,8 +34,13 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
                    bt_event_words(event->kind));
     if (!about->given)
       bt_text_add(&words, "too few checks about it");
-    else
+    else {
+      if (about->has_interval)
+        bt_text_add(&words, !drift->events[i].differs ? "no difference told from chance; "
+                            : about->difference < 0   ? "lower after it; "
+                                                      : "higher after it; ");
       add_comparison(drift, about, &words);
+    }
     report_drift_answer(out, "    ", &words);
   }
   bt_text_free(&words);

@@ -112,21 +112,38 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
 }
 
+/* What was done may have brought it back where the mean went against the change. */
+static void add_after(const bt_drift *drift, const bt_event_effect *effect, bt_event_kind kind,
+                      bt_text *out) {
+  if (!effect->about.given)
+    return;
+  bool back = effect->about.difference * drift->before.moved.sign < 0;
+  bt_text_add(out, " After it the mean lies ");
+  report_add_size(drift->study, effect->about.difference, out);
+  bt_text_add(out, " from that before");
+  if (effect->differs && back && kind == BT_EVENT_OPTICS_CLEANED)
+    bt_text_add(out, ": the cleaning may have helped");
+  else if (effect->differs && back)
+    bt_text_add(out, ": what was done may have brought it back");
+  bt_text_add(out, effect->differs ? "; another reason on those days is not ruled out."
+                                   : ", which may be chance.");
+}
+
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
     return;
   const bt_event *event = &unit->history.events[drift->window.event];
-  bt_text_format(out, "Up to the event of %s (%s) it was ", report_short_date(event->time, day),
+  bt_text_format(out, "Until the event of %s (%s) it was ", report_short_date(event->time, day),
                  bt_event_words(event->kind));
   add_went(&drift->before.moved, out);
   bt_text_add(out, " ");
   report_drift_between(&drift->before.change, "a day", out);
-  bt_text_add(out, "; the mean differs after it by ");
+  bt_text_add(out, ".");
   for (size_t e = 0; e < drift->events_n; e++)
     if (drift->events[e].event == drift->window.event)
-      report_add_size(drift->study, drift->events[e].about.difference, out);
-  bt_text_format(out, ". What was named the day before%s: “--until %s”.",
+      add_after(drift, &drift->events[e], event->kind, out);
+  bt_text_format(out, " What was named the day before%s: “--until %s”.",
                  drift->moved.changed ? ", and the days it affects" : "",
                  bt_time_day_iso(event->time - BT_DAY, day));
 }
@@ -158,6 +175,14 @@ bool report_drift_plate(const bt_unit_drift *all, bt_text *out) {
   return true;
 }
 
+static bool any_open(const bt_unit_drift *all) {
+  bool any = false;
+  for (size_t i = 0; i < all->n; i++)
+    any = any || (all->drift[i].use == BT_DRIFT_LOOKED_AT &&
+                  bt_study_open_strength(all->drift[i].study) != BT_QUIET);
+  return any;
+}
+
 void report_drift_none(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
   size_t looked = report_drift_looked(all), changed = 0;
@@ -175,6 +200,9 @@ void report_drift_none(const bt_unit_study *unit, bt_text *out) {
     if (changed > 0)
       bt_text_format(out, ": past the threshold in %zu, with no cause named", changed);
     else
-      bt_text_add(out, ": none past the threshold");
+      bt_text_format(out, ": none past the threshold%s",
+                     any_open(all) ? "; a chart may signal all the same, see its page and “Gas and "
+                                     "drift”"
+                                   : "");
   }
 }

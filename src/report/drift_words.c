@@ -125,6 +125,22 @@ void report_drift_is(const bt_drift *drift, bt_text *out) {
     bt_text_format(out, "Yes: it is %s.", drift->moved.sign < 0 ? "falling" : "climbing");
 }
 
+/* A chart that signals beside "no change" is no contradiction. */
+static void unchanged(const bt_drift *drift, bt_text *out) {
+  bt_text_add(out, "A drift too slow, or too young, to be told from chance may be there all the "
+                   "same. ");
+  bt_strength open = bt_study_open_strength(drift->study);
+  if (open == BT_QUIET)
+    return;
+  bt_text_format(out, "Its chart has %s open all the same: it ",
+                 open == BT_ALARM ? "an alarm" : "a notice");
+  bt_text_add(out, drift->window.event != BT_NONE
+                       ? "compares with the baseline, the look for drift with the days since the "
+                         "event alone. "
+                       : "asks whether points stand out of the baseline’s scatter, the look for "
+                         "drift whether the level changed for good. ");
+}
+
 void report_drift_level(const bt_drift *drift, bt_text *out) {
   char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
       ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
@@ -134,8 +150,7 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
   if (!changed)
-    bt_text_add(out, "A drift too slow, or too young, to be told from chance may be there all the "
-                     "same. ");
+    unchanged(drift, out);
   bt_text_format(out, "Its level now, %s%s, is %s",
                  !changed         ? "the mean of the last values"
                  : is_step(drift) ? "the mean since the step"

@@ -44,6 +44,28 @@ const char *report_strength_word(bt_strength strength) {
   return strength == BT_ALARM ? "alarm" : "notice";
 }
 
+void report_add_strengths(size_t alarms, size_t notices, bt_text *out) {
+  bt_text_add(out, " (");
+  if (alarms > 0)
+    report_count(out, alarms, "alarm", "alarms");
+  if (alarms > 0 && notices > 0)
+    bt_text_add(out, ", ");
+  if (notices > 0)
+    report_count(out, notices, "notice", "notices");
+  bt_text_add(out, ")");
+}
+
+void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  size_t alarms = 0, all = 0;
+  for (size_t i = episode->first; i <= episode->last && i < of->points.n; i++) {
+    uint8_t bits = of->rules[episode->side][i];
+    all += bits != 0;
+    alarms += (bits & REPORT_ALARMS) != 0;
+  }
+  if (all > 0)
+    report_add_strengths(alarms, all - alarms, out);
+}
+
 void report_open_episodes(const bt_study *of, bt_text *out) {
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     const bt_episode *episode = report_open_on(of, side);

@@ -14,10 +14,14 @@ static void flagged(const bt_study *of, report_words *words) {
   (void)report_short_date(of->points.at[named->last], last);
   report_words_add(words, " flagged as %s at ", named->side == BT_LOW ? "low" : "high");
   if (named->signals == 1)
-    report_words_add(words, "one point, on %s", last);
+    report_words_add(words, "one point");
   else
-    report_words_add(words, "%zu points, the first on %s and the last on %s", named->signals, first,
-                     last);
+    report_words_add(words, "%zu points", named->signals);
+  report_episode_strengths(of, named, &words->text);
+  if (named->signals == 1)
+    report_words_add(words, ", on %s", last);
+  else
+    report_words_add(words, ", the first on %s and the last on %s", first, last);
   if (low != NULL && high != NULL)
     report_words_add(words, "; as high at %zu as well", high->signals);
 }

@@ -166,6 +166,32 @@ static void row(overview *of, const bt_overview_row *row) {
   sheet->empty = false;
 }
 
+/* Which units to look at first; nothing where no verdict flags any, or there is but one unit. */
+static void worst_named(report_sheet *sheet, const bt_overview_row *rows, size_t n) {
+  enum { MOST_NAMED = 3 };
+  size_t worst = 0;
+  report_words words = {0};
+  while (worst < n && rows[worst].rank == rows[0].rank)
+    worst++;
+  if (n < 2 || rows[0].rank > BT_VERDICT_NOTICE || worst == n)
+    return;
+  report_words_add(&words, worst == 1 ? "The worst verdict is that of "
+                                      : "The worst verdicts are those of ");
+  for (size_t i = 0; i < worst && i < MOST_NAMED; i++) {
+    report_words_add(&words, i == 0 ? "" : i + 1 == worst ? " and " : ", ");
+    report_words_bold(&words, "%s", rows[i].unit);
+  }
+  if (worst > MOST_NAMED)
+    report_words_add(&words, " and %zu more", worst - MOST_NAMED);
+  report_words_add(&words, ": %s.", rows[0].verdict);
+  sheet->y +=
+      report_paragraph(sheet->builder, sheet->frame.left, sheet->y,
+                       sheet->frame.right - sheet->frame.left, BT_STYLE_BODY, BT_INK_TEXT, &words)
+          .height +
+      1.5;
+  report_words_free(&words);
+}
+
 static void scale_words(const overview *of, size_t n, bt_text *out) {
   char period[REPORT_DATE_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   report_count(out, n, "unit", "units");
@@ -219,6 +245,7 @@ bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic
   report_state_words(state, &scale);
   report_sheet_begin(&page.sheet, &builder, "All units", "all-units", bt_text_get(&subtitle));
   page.sheet.y += 1.5;
+  worst_named(&page.sheet, rows, n);
   report_sheet_paragraph(&page.sheet, BT_INK_SOFT, bt_text_get(&scale));
   page.sheet.y += 1.5;
   heads(&page);

@@ -6,7 +6,7 @@
 
 #include <stdlib.h>
 
-enum { MOST_EPISODES = 60, MOST_ALONE = 20, MOST_EVENTS = 60 };
+enum { MOST_EPISODES = 60, MOST_OLD = 8, MOST_ALONE = 20, MOST_EVENTS = 60 };
 
 /* An episode with its study; or, without one, a disposition that stands alone. */
 typedef struct listed {
@@ -109,6 +109,24 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   bt_text_free(&concluded);
 }
 
+/* Those without a row, by their strength. */
+static void earlier(report_sheet *sheet, const list *found, size_t shown) {
+  bt_text words = {0};
+  size_t alarms = 0, n = found->n - shown;
+  if (n == 0)
+    return;
+  for (size_t i = shown; i < found->n; i++)
+    alarms += found->item[i].episode->strength == BT_ALARM;
+  bt_text_add(&words, "and ");
+  report_count(&words, n, "earlier episode", "earlier episodes");
+  report_add_strengths(alarms, n - alarms, &words);
+  bt_text_add(&words, ", see “beamtally signals”");
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
 static void episodes(report_sheet *sheet, const list *found) {
   report_sheet_heading(sheet, "Episodes of signals: open ones, then the newest");
   if (found->n == 0) {
@@ -119,16 +137,18 @@ static void episodes(report_sheet *sheet, const list *found) {
                          "•: a signal of it, or what was concluded of it, is of this month or "
                          "later.");
   report_sheet_heads(sheet, episode_columns, EPISODE_COLUMNS);
-  size_t shown = 0;
+  size_t shown = 0, old = 0;
   for (; shown < found->n && shown < MOST_EPISODES; shown++) {
     const listed *one = &found->item[shown];
-    bool last = shown + 1 == found->n;
-    if (!one->open && !one->fresh && sheet->y + (last ? 1 : 2) * sheet->line > sheet->frame.bottom)
+    bool last = shown + 1 == found->n, is_old = !one->open && !one->fresh;
+    if (is_old &&
+        (old == MOST_OLD || sheet->y + (last ? 1 : 3) * sheet->line > sheet->frame.bottom))
       break;
+    if (is_old && old++ == 0 && shown > 0)
+      sheet->y += sheet->line / 2;
     episode_row(sheet, one);
   }
-  report_sheet_rest(sheet, found->n - shown, "earlier episode", "earlier episodes",
-                    "beamtally signals");
+  earlier(sheet, found, shown);
 }
 
 static void alone(report_sheet *sheet, const list *found) {
@@ -155,6 +175,23 @@ static void alone(report_sheet *sheet, const list *found) {
 
 static const report_column event_columns[] = {{0, "Day"}, {0.11, "What was done"}, {0.3, "Note"}};
 enum { EVENT_COLUMNS = 3 };
+
+/* They stand at the day's first moment. */
+static void without_time(report_sheet *sheet, const bt_history *history) {
+  bt_text words = {0};
+  size_t n = 0;
+  for (size_t i = 0; i < history->events_n; i++)
+    n += !history->events[i].has_clock;
+  if (n == 0)
+    return;
+  report_count(&words, n, "event has no time of day: it counts",
+               "events have no time of day: each counts");
+  bt_text_add(&words, " as done before that day’s checks.");
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+}
 
 /* Refills stand as bars on every chart; here are the others, the newest first. */
 static void events(report_sheet *sheet, const bt_unit_study *unit) {
@@ -187,6 +224,7 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
     shown++;
   }
   report_sheet_rest(sheet, others - shown, "earlier event", "earlier events", "beamtally export");
+  without_time(sheet, history);
   if (!bt_text_ok(&words))
     report_no_memory(sheet->builder);
   bt_text_free(&words);

@@ -198,6 +198,19 @@ const char *report_selftest_place(const bt_unit_study *unit, const bt_report_req
   return fills_a_page(unit, request) ? "self-test" : "record";
 }
 
+static void pattern(report_sheet *sheet, const bt_unit_study *unit) {
+  bt_text found = {0}, words = {0};
+  report_pattern_words(unit, INT64_MIN, INT64_MAX, &found);
+  bt_text_format(&words, "Test pattern, in the log’s own words, which nothing here judges: %s.",
+                 bt_text_get(&found));
+  if (found.length > 0)
+    report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+  if (!bt_text_ok(&found) || !bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  bt_text_free(&found);
+  bt_text_free(&words);
+}
+
 static void sections(report_sheet *sheet, const bt_unit_study *unit,
                      const bt_report_request *request, bool own_page) {
   bt_text words = {0};
@@ -215,6 +228,7 @@ static void sections(report_sheet *sheet, const bt_unit_study *unit,
   if (!bt_text_ok(&words))
     report_no_memory(sheet->builder);
   bt_text_free(&words);
+  pattern(sheet, unit);
   items(sheet, &unit->selftest.rare);
   gaps(sheet, &unit->selftest.rare);
   constants(sheet, unit, request);

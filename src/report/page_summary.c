@@ -185,6 +185,11 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   report_selftest_words(unit, &words);
   y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
   bt_text_clear(&words);
+  report_pattern_words(unit, bt_month_start(request->month, 0), bt_month_start(request->month, 1),
+                       &words);
+  if (words.length > 0)
+    y = line_of(builder, frame, y, "Test pattern", bt_text_get(&words));
+  bt_text_clear(&words);
   y = drift_lines(builder, unit, y);
   report_alarm_words(unit, &words);
   y = line_of(builder, frame, y, "False alarms", bt_text_get(&words));

@@ -73,9 +73,11 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   report_words_add(words, "Signals on the %s side: %s, ", episode->side == BT_LOW ? "low" : "high",
                    bt_text_get(&rules));
   if (episode->signals == 1)
-    report_words_add(words, "at one point, ");
+    report_words_add(words, "at one point");
   else
-    report_words_add(words, "at %zu points, the first on ", episode->signals);
+    report_words_add(words, "at %zu points", episode->signals);
+  report_episode_strengths(of, episode, &words->text);
+  report_words_add(words, episode->signals == 1 ? ", " : ", the first on ");
   report_words_bold(words, "%s", report_short_date(points->at[episode->first], date));
   if (episode->signals > 1)
     report_words_add(words, " and the last on %s",
@@ -102,20 +104,6 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
                    report_short_date(points->at[excursion->signal], signal), bt_text_get(&size));
   words->text.failed |= size.failed;
   bt_text_free(&size);
-}
-
-/* How many of these signals are alarms and how many notices, as the lane draws them: nothing where
- * all are notices. */
-static void add_strengths(size_t alarms, size_t notices, bt_text *out) {
-  if (alarms == 0)
-    return;
-  bt_text_add(out, " (");
-  report_count(out, alarms, "alarm", "alarms");
-  if (notices > 0) {
-    bt_text_add(out, ", ");
-    report_count(out, notices, "notice", "notices");
-  }
-  bt_text_add(out, ")");
 }
 
 typedef struct shown_counts {
@@ -155,7 +143,8 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
                        report_short_date(of->points.at[counts->newest], date));
     else {
       report_words_add(words, "%zu points", counts->signalling);
-      add_strengths(counts->alarms, counts->signalling - counts->alarms, &words->text);
+      if (counts->alarms > 0)
+        report_add_strengths(counts->alarms, counts->signalling - counts->alarms, &words->text);
       report_words_add(words, ", the last on %s.",
                        report_short_date(of->points.at[counts->newest], date));
     }
@@ -196,8 +185,21 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
                      date);
 }
 
-static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
-                              bt_time to, report_words *words) {
+static void jump_sentence(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                          report_words *words) {
+  bt_text jump = {0};
+  report_jump_words(unit, of, from, to, &jump);
+  if (jump.length > 0) {
+    report_words_next(words);
+    report_words_add(words, "%s", bt_text_get(&jump));
+  }
+  words->text.failed |= jump.failed;
+  bt_text_free(&jump);
+}
+
+static void control_sentences(const bt_unit_study *unit, const bt_study *of,
+                              const shown_counts *counts, bt_time from, bt_time to,
+                              report_words *words) {
   bool open = false;
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     const bt_episode *episode = report_open_on(of, side);
@@ -216,6 +218,7 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     other_sentence(of, from, to, words);
   } else
     quiet_sentence(of, counts, from, to, words);
+  jump_sentence(unit, of, from, to, words);
   first_sentence(of, words);
   report_within_sentence(of, from, to, words);
   if (counts->judged > 0)
@@ -302,7 +305,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks s
     report_words_add(words, "The readings are too coarse for a control chart, so no rule is "
                             "applied: log more digits.");
   else {
-    control_sentences(of, &counts, from, to, words);
+    control_sentences(unit, of, &counts, from, to, words);
     restart_sentence(of, words);
   }
 }
