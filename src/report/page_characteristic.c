@@ -76,6 +76,13 @@ static bt_style basis_style(report_builder *builder, const char *text, double wr
   return many ? BT_STYLE_NOTE : BT_STYLE_CAPTION;
 }
 
+/* As are very many signals. */
+static bt_style shows_style(report_builder *builder, const char *text, double wrap) {
+  double line = report_measure(builder, BT_STYLE_BODY, "0", 0).height;
+  bool many = report_measure(builder, BT_STYLE_BODY, text, wrap).height > 5.5 * line;
+  return many ? BT_STYLE_TABLE : BT_STYLE_BODY;
+}
+
 /* The sentences; returns where they end. */
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                         const bt_report_request *request, report_speaks speaks, double y) {
@@ -92,7 +99,9 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
     report_shows_days(unit, of, request->from, request->to, &words);
   else
     report_shows(unit, of, speaks, request->from, request->to, &words);
-  y += report_paragraph(builder, frame.left, y, wrap, BT_STYLE_BODY, BT_INK_TEXT, &words).height;
+  y += report_paragraph(builder, frame.left, y, wrap,
+                        shows_style(builder, bt_text_get(&words.text), wrap), BT_INK_TEXT, &words)
+           .height;
   report_basis(of, &basis);
   if (basis.text.length > 0)
     y += 0.8 + report_paragraph(builder, frame.left, y + 0.8, wrap,

@@ -325,11 +325,10 @@ Test(drift_answers, what_an_event_brought_back) {
   must_say(all,
            "no change past the threshold since 24 Aug 2026, when an event moved it; before that "
            "it was falling since a day between 26 Jun 2026 and 16 Jul 2026.");
-  must_say(
-      one,
-      "Until the event of 24 Aug 2026 (optics cleaned) it was falling since a day between "
-      "26 Jun 2026 and 16 Jul 2026. After it the mean lies +0.9 % from that before: the "
-      "cleaning may have helped; another reason on those days is not ruled out.");
+  must_say(one,
+           "Until the event of 24 Aug 2026 (optics cleaned) it was falling since a day between "
+           "26 Jun 2026 and 16 Jul 2026. After it the mean lies +0.9 % from that before: the "
+           "cleaning may have helped; another reason on those days is not ruled out.");
   must_say(one, "What was named the day before: “--until 2026-08-23”.");
   must_say(one, "whether the days of the change are affected");
   must_say(one, "Last good check before the change: ");
