@@ -57,7 +57,8 @@ static void add_moved(const bt_past_score *of, bt_text *out) {
                  report_signed(of->moved_least_days, 0, least));
   if (of->moved_most_days > of->moved_least_days)
     bt_text_format(out, " to %s", report_signed(of->moved_most_days, 0, most));
-  bt_text_add(out, " days (+ is later).");
+  bool one = fabs(round(of->moved_most_days)) == 1 && of->moved_most_days <= of->moved_least_days;
+  bt_text_format(out, " %s (+ is later).", one ? "day" : "days");
 }
 
 void report_drift_past_score(const bt_drift *drift, bt_text *out) {
@@ -110,8 +111,9 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
     break;
   }
   if (of->has_moved)
-    bt_text_format(out, "; today’s 50" REPORT_JOIN "%% day is %s days from its",
-                   report_signed(of->moved_days, 0, by));
+    bt_text_format(out, "; today’s 50" REPORT_JOIN "%% day is %s %s from its",
+                   report_signed(of->moved_days, 0, by),
+                   fabs(round(of->moved_days)) == 1 ? "day" : "days");
 }
 
 void report_drift_past(const bt_drift *drift, bt_text *out) {

@@ -268,6 +268,92 @@ Test(claims, points_past_a_limit_are_counted_by_strength) {
   }
 }
 
+Test(claims, an_open_episode_is_counted_by_strength) {
+  for (size_t alarms = 0; alarms <= 2; alarms++) {
+    bt_unit_study *unit = quiet();
+    bt_study *of = unit->studies[0];
+    size_t last = of->points.n - 1;
+    for (size_t k = 0; k < 2; k++) {
+      of->rules[BT_LOW][last - k] = (uint8_t)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
+      of->strength[last - k] = k < alarms ? BT_ALARM : BT_NOTICE;
+    }
+    of->episodes_n = 1;
+    of->episodes[0] = (bt_episode){.side = BT_LOW,
+                                   .strength = alarms > 0 ? BT_ALARM : BT_NOTICE,
+                                   .first = last - 1,
+                                   .last = last,
+                                   .signals = 2,
+                                   .rules = of->rules[BT_LOW][last]};
+    of->verdict = alarms > 0 ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
+    static const char *const counted[] = {"at 2 points (2 notices), the first on",
+                                          "at 2 points (1 alarm, 1 notice), the first on",
+                                          "at 2 points (2 alarms), the first on"};
+    bt_text said = said_of(unit, &request);
+    cr_expect_geq(said_times(&said, counted[alarms]), 2, "summary and page, %zu", alarms);
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* A jump away from signals is asked about; not where an event, or no signal, explains it. */
+Test(claims, a_jump_that_no_event_explains_is_asked_about) {
+  for (int what = 0; what < 4; what++) { /* 1: an event between; 2: no signals; 3: not far */
+    bt_unit_study *unit = quiet();
+    bt_study *of = unit->studies[0];
+    const bt_segment *now = bt_study_now(of);
+    size_t at = of->points.n - 20, before = at - 1;
+    while (of->judged[before] != 1)
+      before--;
+    unit->fills.n = 0;
+    for (size_t i = 0; i < unit->history.events_n; i++)
+      unit->history.events[i].time = of->points.at[0];
+    if (what == 1)
+      unit->history.events[0].time = of->points.at[at];
+    for (size_t i = before - 5; i <= before && what != 2; i++)
+      of->rules[BT_LOW][i] = BT_WE1;
+    of->judged[at] = 1;
+    of->has_range[at] = 1;
+    of->points.value[at] = of->points.value[before] + 4 * now->chart.sigma;
+    of->moving_range[at] = what == 3 ? now->chart.mr_ucl / 2 : 2 * now->chart.mr_ucl;
+    bt_text words = {0};
+    report_jump_words(unit, of, INT64_MIN, INT64_MAX, &words);
+    cr_expect_eq(strstr(bt_text_get(&words), "away from its signals on the low side, and no event "
+                                             "is recorded there: was something done") != NULL,
+                 what == 0, "%d: %s", what, bt_text_get(&words));
+    bt_text_free(&words);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The log's own words with their counts; what is not in the days asked for does not count. */
+Test(claims, the_test_pattern_is_told_in_the_log_s_words) {
+  bt_unit_study *unit = quiet();
+  bt_history *history = &unit->history;
+  bt_text words = {0};
+  report_pattern_words(unit, INT64_MIN, INT64_MAX, &words);
+  cr_expect_eq(words.length, 0, "%s", bt_text_get(&words));
+  char **text = fixture_filled(history->n, sizeof *text);
+  history->text[BT_FIELD_PATTERN] = text;
+  size_t last = history->n - 1;
+  text[last] = bt_copy("pass");
+  text[last - 1] = bt_copy("Pass");
+  text[last - 2] = bt_copy("blurred <b>at & the rim, by far more words than any line may hold");
+  report_pattern_words(unit, INT64_MIN, INT64_MAX, &words);
+  cr_expect_eq(strncmp(bt_text_get(&words), "“pass” at 2 checks, the last on 27 Sep 2026; “blurred",
+                       strlen("“pass” at 2 checks, the last on 27 Sep 2026; “blurred")),
+               0, "%s", bt_text_get(&words));
+  cr_expect_not_null(strstr(bt_text_get(&words), "…” at 1 check, on 25 Sep 2026"), "%s",
+                     bt_text_get(&words));
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "which nothing here judges: “pass” at 2 checks");
+  bt_text_free(&said);
+  bt_text_clear(&words);
+  report_pattern_words(unit, history->at[last], INT64_MAX, &words);
+  cr_expect_str_eq(bt_text_get(&words), "“pass” at 1 check, on 27 Sep 2026");
+  bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
+
 /* ---- What nobody need enter ------------------------------------------------------------------ */
 
 Test(claims, no_tolerance_is_asked_for_of_a_demand_that_never_changes) {

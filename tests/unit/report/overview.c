@@ -66,6 +66,8 @@ Test(overview, the_worst_verdict_first_with_what_its_report_says) {
   add(rows, &n, plan, "drifting-2026-09.pdf", &request);
   compose(rows, n, &request, &document);
   char *text = said(&document);
+  cr_expect_not_null(strstr(text, "The worst verdict is that of Failing: SELF-TEST FAILED."), "%s",
+                     text);
   const char *failing = strstr(text, "\nFailing\nSELF-TEST FAILED\n"),
              *drifting = strstr(text, "\nDrifting\n"), *steady = strstr(text, "\nSteady one\n");
   cr_assert(failing != NULL && drifting != NULL && steady != NULL, "%s", text);
