@@ -49,6 +49,14 @@ static bool is_averaged(const bt_study *of, size_t i) {
 }
 
 /* Broken where a baseline ends: nothing carries over. */
+/* There the EWMA starts at the centre again. */
+static bool restarts_at(const bt_study *of, size_t point) {
+  for (size_t i = 0; i < of->cusum.restarts_n; i++)
+    if (of->cusum.restarts[i].point == point)
+      return true;
+  return false;
+}
+
 static void draw_ewma(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
   bt_polyline *line = NULL;
@@ -56,7 +64,7 @@ static void draw_ewma(report_chart *chart, bt_pane *pane) {
   for (size_t i = chart->first; i < chart->last && of->ewma.value != NULL; i++) {
     if (!is_averaged(of, i))
       continue;
-    if (line == NULL || of->points.segment[i] != segment)
+    if (line == NULL || of->points.segment[i] != segment || restarts_at(of, i))
       line = report_polyline(chart->builder, pane, chart->last - i, BT_INK_CENTRE, ewma_width);
     if (line == NULL)
       return;

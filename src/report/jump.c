@@ -2,11 +2,15 @@
  * the other side, and no such limit is passed again. Something was done, or came, that the record
  * does not hold: a person is asked, nothing is concluded.
  *
- * Single ranges pass their limit by chance too; behind signals, with none of the zone rules
- * after it, that is rare. Our own choice, no source. */
+ * Single ranges pass their limit by chance too; behind several signals, with no point beyond the
+ * limit after it, that is rare. Our own choice, no source. */
 #include "report_room.h"
 
-enum { QUIET_AFTER = 8 }; /* judged points without a rule of that side, the CUSUM apart */
+enum {
+  SIGNALS_BEFORE = 3, /* of the last LOOKED_AT judged points: one far reading is no level */
+  LOOKED_AT = 5,
+  QUIET_AFTER = 8 /* judged points within the limit of that side */
+};
 
 static const uint8_t rules = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4;
 
@@ -42,13 +46,22 @@ static bool is_quiet_from(const bt_study *of, bt_side side, size_t point) {
   return judged == QUIET_AFTER;
 }
 
+static bool is_low_or_high(const bt_study *of, bt_side side, size_t point) {
+  size_t signals = 0;
+  for (size_t k = 0; k < LOOKED_AT && point != BT_NONE; k++) {
+    signals += (of->rules[side][point] & rules) != 0;
+    point = judged_before(of, point);
+  }
+  return signals >= SIGNALS_BEFORE;
+}
+
 static bool is_jump(const bt_unit_study *unit, const bt_study *of, size_t before, size_t point) {
   const bt_segment *now = bt_study_now(of);
   const bt_series *points = &of->points;
   double by = points->value[point] - points->value[before];
   bt_side side = by > 0 ? BT_LOW : BT_HIGH;
   return of->has_range[point] != 0 && of->moving_range[point] > now->chart.mr_ucl &&
-         (of->rules[side][before] & rules) != 0 && is_quiet_from(of, side, point) &&
+         is_low_or_high(of, side, before) && is_quiet_from(of, side, point) &&
          !has_event(unit, points->at[before], points->at[point]);
 }
 

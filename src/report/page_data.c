@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-enum { MOST_SOURCES = 60, MOST_REFUSALS = 40, MOST_CORRECTIONS = 60, MOST_DECISIONS = 30 };
+enum { MOST_SOURCES = 60, MOST_REFUSALS = 20, MOST_CORRECTIONS = 60, MOST_DECISIONS = 30 };
 
 static void keep(report_sheet *sheet, const bt_text *words) {
   if (!bt_text_ok(words))

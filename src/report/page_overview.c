@@ -12,7 +12,8 @@
 #include <string.h>
 
 enum { COLUMNS = 5, CHART = 1 };
-static const double tall_chart = 26, low_chart = 15; /* mm; the same for all units */
+static const double tall_chart = 26, middle_chart = 19,
+                    low_chart = 15; /* mm; the same for all units */
 static const double row_gap = 2.2, inset = 2.0;
 static const report_column columns[COLUMNS] = {{0, "Unit"},
                                                {0.165, "Pulse-energy ratio"},
@@ -28,9 +29,16 @@ typedef struct overview {
   bool drawn; /* some unit has readings */
 } overview;
 
+/* Among equal verdicts: an open alarm, an open notice, neither. */
+static int order_of(const bt_overview_row *row) {
+  return row->ink == BT_INK_ALARM ? 0 : row->ink == BT_INK_NOTICE ? 1 : 2;
+}
+
 static int worst_first(const void *a, const void *b) {
   const bt_overview_row *x = a, *y = b;
-  return x->rank != y->rank ? (x->rank > y->rank) - (x->rank < y->rank) : strcmp(x->unit, y->unit);
+  if (x->rank != y->rank)
+    return x->rank > y->rank ? 1 : -1;
+  return order_of(x) != order_of(y) ? order_of(x) - order_of(y) : strcmp(x->unit, y->unit);
 }
 
 static void reach(overview *of, double value) {
@@ -168,17 +176,18 @@ static void row(overview *of, const bt_overview_row *row) {
 
 /* Which units to look at first; nothing where no verdict flags any, or there is but one unit. */
 static void worst_named(report_sheet *sheet, const bt_overview_row *rows, size_t n) {
-  enum { MOST_NAMED = 3 };
+  enum { MOST_NAMED = 5 };
   size_t worst = 0;
   report_words words = {0};
-  while (worst < n && rows[worst].rank == rows[0].rank)
+  while (worst < n && rows[worst].rank == rows[0].rank &&
+         order_of(&rows[worst]) == order_of(&rows[0]))
     worst++;
-  if (n < 2 || rows[0].rank > BT_VERDICT_NOTICE || worst == n)
+  if (n < 2 || rows[0].rank > BT_VERDICT_NOTICE)
     return;
   report_words_add(&words, worst == 1 ? "The worst verdict is that of "
                                       : "The worst verdicts are those of ");
   for (size_t i = 0; i < worst && i < MOST_NAMED; i++) {
-    report_words_add(&words, i == 0 ? "" : i + 1 == worst ? " and " : ", ");
+    report_words_add(&words, "%s", i == 0 ? "" : i + 1 == worst ? " and " : ", ");
     report_words_bold(&words, "%s", rows[i].unit);
   }
   if (worst > MOST_NAMED)
@@ -205,6 +214,17 @@ static void scale_words(const overview *of, size_t n, bt_text *out) {
         report_short_period(of->request->from, of->request->to - 1, period),
         report_number(of->low, 3, low), report_number(of->high, 3, high));
   bt_text_add(out, "What stands here is in each unit’s own report, with its reasons.");
+}
+
+/* As small as on a unit's first page. */
+static void cautions(report_sheet *sheet) {
+  double wrap = sheet->frame.right - sheet->frame.left;
+  (void)report_sheet_room(
+      sheet, report_measure(sheet->builder, BT_STYLE_NOTE, report_cautions_full, wrap).height);
+  sheet->y += report_wrapped(sheet->builder, sheet->frame.left, sheet->y, wrap, BT_STYLE_NOTE,
+                             BT_INK_SOFT, report_cautions_full)
+                  .height;
+  sheet->empty = false;
 }
 
 static bt_status begin(report_builder *builder, const char *clinic,
@@ -236,8 +256,8 @@ bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic
   if (begin(&builder, clinic, request, measure, document, error) != BT_OK)
     return report_end_document(&builder, document);
   qsort(rows, n, sizeof *rows, worst_first);
-  enum { FEW = 5 };
-  page.chart_height = n <= FEW ? tall_chart : low_chart;
+  enum { FEW = 3, SOME = 5 };
+  page.chart_height = n <= FEW ? tall_chart : n <= SOME ? middle_chart : low_chart;
   find_scale(&page, rows, n);
   bt_text_format(&subtitle, "%s%scalibration history, %s", clinic, *clinic == '\0' ? "" : "  ·  ",
                  bt_time_month(request->month, month));
@@ -251,7 +271,7 @@ bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic
   heads(&page);
   for (size_t i = 0; i < n; i++)
     row(&page, &rows[i]);
-  report_sheet_paragraph(&page.sheet, BT_INK_SOFT, report_cautions_full);
+  cautions(&page.sheet);
   if (!bt_text_ok(&subtitle) || !bt_text_ok(&scale))
     report_no_memory(&builder);
   bt_text_free(&subtitle);
