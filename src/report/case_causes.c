@@ -67,9 +67,12 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
   bt_text_free(&words);
 }
 
-void report_case_causes(case_pages *on) {
+/* Where nothing was looked at page 1 says so, and there is no page. */
+static void causes(case_pages *on) {
   const bt_unit_drift *all = on->one->unit->drift;
-  size_t told = 0, listed = 0;
+  size_t told = 0;
+  if (report_drift_looked(all) == 0)
+    return;
   report_case_begin(on, "Likely causes");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
                         "What the data support, in the order of its strength: no diagnosis. The "
@@ -80,10 +83,10 @@ void report_case_causes(case_pages *on) {
       causes_of(on, &all->drift[i]);
       told++;
     }
-  if (told == 0 && report_drift_looked(all) > 0)
+  if (told == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           "None is named: nothing changed past its threshold.");
-  if (report_drift_looked(all) < all->n || all->n == 0) {
+  if (report_drift_looked(all) < all->n) {
     bt_text words = {0};
     bt_text_add(&words, "For drift ");
     report_drift_not_looked(all, &words);
@@ -93,6 +96,12 @@ void report_case_causes(case_pages *on) {
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
     bt_text_free(&words);
   }
+}
+
+void report_case_causes(case_pages *on) {
+  const bt_unit_drift *all = on->one->unit->drift;
+  size_t listed = 0;
+  causes(on);
   if (!on->one->with_look_back)
     return;
   report_case_begin(on, "Look-back list");

@@ -187,7 +187,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   bt_text_clear(&words);
   report_pattern_words(unit, bt_month_start(request->month, 0), bt_month_start(request->month, 1),
                        &words);
-  if (words.length > 0)
+  if (words.length > 0 && report_pattern_varies(unit))
     y = line_of(builder, frame, y, "Test pattern", bt_text_get(&words));
   bt_text_clear(&words);
   y = drift_lines(builder, unit, y);

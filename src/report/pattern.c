@@ -57,3 +57,17 @@ void report_pattern_words(const bt_unit_study *unit, bt_time from, bt_time to, b
     report_count(out, others, "check", "checks");
   }
 }
+
+bool report_pattern_varies(const bt_unit_study *unit) {
+  const bt_history *history = &unit->history;
+  char *const *text = history->text[BT_FIELD_PATTERN];
+  const char *first = NULL;
+  for (size_t i = 0; i < history->n && text != NULL; i++) {
+    if (text[i] == NULL)
+      continue;
+    if (first != NULL && !bt_same_name(first, text[i]))
+      return true;
+    first = text[i];
+  }
+  return false;
+}

@@ -312,6 +312,7 @@ void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time fr
 /* "“pass” at 171 checks, the last on 25 Sep 2026": what the log writes of the test pattern; nothing
  * where it holds none. */
 void report_pattern_words(const bt_unit_study *unit, bt_time from, bt_time to, bt_text *out);
+bool report_pattern_varies(const bt_unit_study *unit); /* not the same words at all checks */
 const char *report_strength_word(bt_strength strength);
 /* The open episodes with their ids and states; nothing where none is open. */
 void report_open_episodes(const bt_study *of, bt_text *out);
