@@ -215,6 +215,9 @@ static void mark_legend(const report_chart *chart, bt_text *out) {
     bt_text_add(out, "“to”: beyond the pane, drawn at its edge. ");
   if (chart->repeats)
     bt_text_add(out, "Small dots: single checks of a day that has several. ");
+  if (chart->crowd)
+    bt_text_add(out, "Bands: single checks and their s, over 8 days a millimetre, from lowest to "
+                     "highest. ");
 }
 
 void report_legend(const report_chart *chart, bt_text *out) {

@@ -5,6 +5,8 @@
 #include <math.h>
 
 static const double line_width = 0.3, raw_width = 0.15, ewma_width = 0.25;
+/* More days a millimetre can't be told apart on paper; a gap wider than that can. */
+static const double crowded_days_mm = 8, widest_mm = 1;
 static const double aside_mm = 2.3; /* of a signal's mark from its point */
 
 static bool is_ring(const bt_study *of, size_t i) {
@@ -137,12 +139,52 @@ static bool is_repeat(const report_chart *chart, size_t i) {
   return false;
 }
 
+bool report_is_crowded(const report_chart *chart) {
+  return (double)(chart->last - chart->first) > crowded_days_mm * chart->width;
+}
+
+void report_crowd_put(const report_chart *chart, bt_polyline *crowd, double x, double y) {
+  double mm = chart->width / (chart->x_high - chart->x_low);
+  if (crowd->n > 0 && (x - crowd->x[crowd->n - 1]) * mm > widest_mm) {
+    crowd->x[crowd->n] = x;
+    crowd->y[crowd->n++] = NAN;
+  }
+  crowd->x[crowd->n] = x;
+  crowd->y[crowd->n++] = y;
+}
+
+/* n single checks of days that have several, where dots would hide one another: their crowd, and
+ * each that is outside tolerance by itself. */
+static void draw_crowd(report_chart *chart, bt_pane *pane, size_t n) {
+  const bt_series *checks = &chart->of->checks;
+  size_t outside = 0;
+  bt_polyline *crowd = report_polyline(chart->builder, pane, 2 * n, BT_INK_RAW, raw_width);
+  for (size_t i = chart->first_check; i < chart->last_check && crowd != NULL; i++) {
+    if (!is_repeat(chart, i))
+      continue;
+    report_crowd_put(chart, crowd, report_days(checks->at[i]),
+                     report_shown_at(pane, checks->value[i]));
+    outside += (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+  }
+  bt_marks *marks =
+      report_marks(chart->builder, pane, outside, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.3);
+  for (size_t i = chart->first_check; i < chart->last_check && marks != NULL; i++)
+    if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 && is_repeat(chart, i))
+      one_mark(marks, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+  chart->outside_tolerance |= outside > 0;
+  chart->crowd |= n > 0;
+}
+
 /* The single checks of days that have several, small behind their mean. */
 static void draw_repeats(report_chart *chart, bt_pane *pane) {
   const bt_series *checks = &chart->of->checks;
   size_t n = 0;
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     n += is_repeat(chart, i);
+  if (report_is_crowded(chart)) {
+    draw_crowd(chart, pane, n);
+    return;
+  }
   bt_marks *dots = report_marks(chart->builder, pane, n, BT_SHAPE_DOT, BT_INK_RAW, 0.6);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if (is_repeat(chart, i))

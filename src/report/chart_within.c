@@ -61,13 +61,28 @@ static void draw_days(report_chart *chart, bt_pane *pane, bool beyond) {
   chart->within_beyond |= beyond && n > 0;
 }
 
+/* Where dots would hide one another, the days within their limit are a crowd. */
+static void draw_crowd(report_chart *chart, bt_pane *pane) {
+  const bt_study *of = chart->of;
+  const double *s = of->points.within_s, *ucl = of->within_s_ucl;
+  bt_polyline *crowd =
+      report_polyline(chart->builder, pane, 2 * (chart->last - chart->first), BT_INK_SERIES, 0.15);
+  for (size_t i = chart->first; i < chart->last && crowd != NULL; i++)
+    if (is_shown(of, i) && s[i] <= ucl[i])
+      report_crowd_put(chart, crowd, report_days(of->points.at[i]), s[i]);
+  chart->crowd = true;
+}
+
 void report_within_compose(report_chart *chart, double top, double height) {
   const bt_study *of = chart->of;
   bt_pane *pane = report_time_pane(chart, top, height, 0, reach(chart));
   pane->framed = true;
   report_value_axis(chart, pane, 2);
   draw_limit(chart, pane);
-  draw_days(chart, pane, false);
+  if (report_is_crowded(chart))
+    draw_crowd(chart, pane);
+  else
+    draw_days(chart, pane, false);
   draw_days(chart, pane, true);
   report_pane_name(chart, top, height, "within-day s", "day s");
   chart->within = true;

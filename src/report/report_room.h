@@ -369,7 +369,7 @@ typedef struct report_chart {
   double x_low, x_high;
   /* What the legend has to explain. */
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
-  bool outside_tolerance, rings, crosses, raw, repeats, baseline, restarts;
+  bool outside_tolerance, rings, crosses, raw, repeats, crowd, baseline, restarts;
   bool fills, fills_too_many;
   bool capped;    /* a lower pane ends below what a far reading would need */
   bool corrected; /* some day shown has a correction */
@@ -402,6 +402,10 @@ void report_main_reach(const report_chart *chart, double height, double *low, do
  * that a mark beside it stays inside. */
 double report_at_edge(const bt_pane *pane, double value);
 double report_shown_at(const bt_pane *pane, double value);
+/* More days stand on a millimetre than can be told apart: their values are drawn as one line from
+ * the lowest to the highest, broken at gaps. It has room for two places a value. */
+bool report_is_crowded(const report_chart *chart);
+void report_crowd_put(const report_chart *chart, bt_polyline *crowd, double x, double y);
 void report_limits_compose(report_chart *chart, bt_pane *pane);
 void report_points_compose(report_chart *chart, bt_pane *pane);
 bt_pane *report_main_compose(report_chart *chart, double top, double height);

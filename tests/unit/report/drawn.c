@@ -1,6 +1,7 @@
 /* What a page draws of the findings: each signal's mark, limits, averages, rings, the plot of T².
  */
 #include "fixture.h"
+#include "report_room.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -219,6 +220,62 @@ Test(drawn, single_checks_of_a_day_that_has_several) {
   cr_expect_eq(marks_of(main_of(&document.pages[0]), BT_SHAPE_DOT, BT_INK_RAW), 4);
   bt_document_free(&document);
   bt_unit_study_free(unit);
+}
+
+static const bt_polyline *raw_line_of(const bt_pane *pane) {
+  for (size_t i = 0; i < pane->lines_n; i++)
+    if (pane->lines[i].ink == BT_INK_RAW)
+      return &pane->lines[i];
+  return NULL;
+}
+
+/* Over 8 days a millimetre the single checks are one line that reaches each of them, and one that
+ * is outside tolerance has a mark. */
+Test(drawn, single_checks_of_crowded_days) {
+  fixture_plan plan = fixture_usual();
+  plan.points = 5000;
+  plan.shown_days = 6000;
+  plan.adjusted = false; /* no other line in that ink */
+  plan.retests = 3;
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  const bt_study *of = unit->studies[0];
+  for (size_t i = of->points.n; i < of->checks.n; i++)
+    of->checks.flags[i] = i == of->points.n ? BT_POINT_OUT_OF_TOLERANCE : 0;
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_pane *pane = main_of(&document.pages[0]);
+  cr_expect_eq(marks_of(pane, BT_SHAPE_DOT, BT_INK_RAW), 0);
+  const bt_polyline *line = raw_line_of(pane);
+  cr_assert_not_null(line);
+  cr_expect_eq(line->n, 4);
+  for (size_t i = of->checks.n - 4; i < of->checks.n; i++) {
+    bool met = false;
+    for (size_t k = 0; k < line->n; k++)
+      met = met || line->x[k] == (double)of->checks.at[i] / (double)BT_DAY;
+    cr_expect(met, "check %zu", i);
+  }
+  size_t small = 0;
+  for (size_t i = 0; i < pane->marks_n; i++)
+    small += pane->marks[i].shape == BT_SHAPE_DIAMOND && pane->marks[i].size_mm < 2
+                 ? pane->marks[i].n
+                 : 0;
+  cr_expect_eq(small, 1);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+/* Nothing bridges a gap that can be seen. */
+Test(drawn, a_crowd_is_broken_at_gaps) {
+  double x[8], y[8];
+  bt_polyline line = {.x = x, .y = y};
+  const report_chart chart = {.x_low = 0, .x_high = 1000, .width = 100};
+  report_crowd_put(&chart, &line, 1, 5);
+  report_crowd_put(&chart, &line, 11, 6); /* 1 mm */
+  report_crowd_put(&chart, &line, 22, 7);
+  cr_assert_eq(line.n, 4);
+  cr_expect(y[0] == 5 && y[1] == 6 && isnan(y[2]) && y[3] == 7);
 }
 
 Test(drawn, rows_of_the_summary_lead_to_their_pages) {
