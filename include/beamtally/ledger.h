@@ -348,6 +348,16 @@ bt_status bt_ledger_table(bt_ledger *ledger, bt_table table, const bt_table_sink
 
 /* ---- Verifying and copying ------------------------------------------------------------------- */
 
+/* Called many times a second while the ledger is read or written; must not use the ledger. */
+typedef struct bt_watcher {
+  void (*tick)(void *context);
+  void *context;
+} bt_watcher;
+
+/* From now on; NULL: no longer. The watcher, borrowed, must live until then, or till the ledger is
+ * closed. */
+void bt_ledger_watch(bt_ledger *ledger, bt_watcher *watcher);
+
 /* What was looked at. */
 typedef struct bt_verification {
   int64_t entries, checks, held, events, removed_texts;

@@ -13,7 +13,7 @@ static const char overview_head[] =
 
 static const char overview_tail[] =
     "\n`beamtally help COMMAND` tells more of each, `man beamtally` all of it.\n"
-    "Every command: --ledger FILE --strict --yes --quiet --verbose --help\n"
+    "Before or behind every command: --ledger FILE --strict --yes --quiet --verbose --help\n"
     "The ledger is beamtally.sqlite in this folder, $BEAMTALLY_LEDGER, or --ledger FILE.\n"
     "Exit status: 0 done, 1 something failed, 2 wrong usage, 3 with --strict: done, and an open\n"
     "alarm, a refused line or a conflict wants a look.\n\n"
@@ -46,11 +46,6 @@ cli_exit cli_unknown_command(const char *name) {
   const char *nearest = cli_nearest(name, names, n);
   if (*nearest != '\0')
     cli_say("there is no command \"%s\"; did you mean \"%s\"?", name, nearest);
-  else if (name[0] == '-')
-    cli_say(
-        "there is no command \"%s\": options stand behind the command, as in `beamtally status %s ...`; `beamtally --help` "
-        "lists the commands",
-        name, name);
   else
     cli_say("there is no command \"%s\"; `beamtally --help` lists them", name);
   return CLI_USAGE;

@@ -41,16 +41,19 @@ _beamtally() {
     before=${COMP_WORDS[COMP_CWORD - 1]}
     typed=
   fi
-  command=${COMP_WORDS[1]}
-  for ((i = 2; i < COMP_CWORD; i++)); do
+  for ((i = 1; i < COMP_CWORD; i++)); do
     if [[ ${COMP_WORDS[i]} == --ledger ]]; then
       [[ ${COMP_WORDS[i + 1]} == = ]] && ((i++))
-      ledger=(--ledger "$(_beamtally_plain "${COMP_WORDS[i + 1]}")")
+      ((i++))
+      ((i < COMP_CWORD)) && ledger=(--ledger "$(_beamtally_plain "${COMP_WORDS[i]}")")
+    elif [[ -z $command && ${COMP_WORDS[i]} != -* ]]; then
+      command=${COMP_WORDS[i]} # common options may stand before it
     fi
   done
 
-  if ((COMP_CWORD == 1)); then
-    _beamtally_lines "$typed" < <("$program" help --list commands 2>/dev/null; printf 'help\n--help\n--version\n')
+  if [[ -z $command && $before != --ledger ]]; then
+    _beamtally_lines "$typed" < <("$program" help --list commands 2>/dev/null
+      printf 'help\n--help\n--version\n--ledger\n--strict\n--yes\n--quiet\n--verbose\n')
     return
   fi
   case $before in

@@ -69,6 +69,11 @@ typedef struct cli_option {
 bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *options, size_t n,
                  int *operands) BT_MUST_CHECK;
 
+/* Reads the common options that stand before the command, and --version; *command is the index of
+ * the command's word, argc without one. False after a sentence on stderr. */
+bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version,
+                       int *command) BT_MUST_CHECK;
+
 /* Each of these reads one option's value, or says on stderr what is wrong with it. A day given as
  * an end is within: *end is the first moment after it. */
 bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
@@ -224,6 +229,10 @@ typedef struct cli_progress {
 
 cli_progress cli_progress_begin(const cli_context *cli, const char *what);
 void cli_progress_show(cli_progress *progress, size_t done, size_t total);
+/* For what cannot say how much is left: "verifying ... 3 s". For a bt_watcher; context: the
+ * progress.
+ */
+void cli_progress_tick(void *context);
 /* Takes the line away; before other words, and at the end. */
 void cli_progress_clear(cli_progress *progress);
 

@@ -217,9 +217,14 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   char *unit = NULL;
   cli_exit asked = CLI_DONE;
   run->progress = cli_progress_begin(run->cli, "files");
+  cli_progress verifying = cli_progress_begin(run->cli, "verifying");
+  bt_watcher watcher = {cli_progress_tick, &verifying};
   bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
   if (status == BT_OK) {
+    bt_ledger_watch(run->ledger, &watcher);
     status = bt_ledger_hold_whole(run->ledger, &error);
+    bt_ledger_watch(run->ledger, NULL);
+    cli_progress_clear(&verifying);
     if (status == BT_DAMAGED)
       bt_error_prefix(&error, "no case is made from a ledger that is not whole");
   }
@@ -278,8 +283,11 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_evidence);
-  if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "from", options.from) ||
-      !cli_needs(cli, "output", options.output) || !cli_day("from", options.from, &run.one.from) ||
+  if (!cli_needs(cli, "unit", options.unit))
+    return CLI_USAGE;
+  if (options.from == NULL || *options.from == '\0')
+    return evidence_suggest_from(cli, options.unit, options.output);
+  if (!cli_needs(cli, "output", options.output) || !cli_day("from", options.from, &run.one.from) ||
       (options.to != NULL && !cli_end("to", options.to, &run.one.to)) ||
       !pages_paper(options.paper, &paper))
     return CLI_USAGE;

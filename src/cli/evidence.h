@@ -23,6 +23,10 @@ typedef bt_status (*evidence_take)(void *context, const char *name, cli_write wr
 bt_status evidence_files(bt_ledger *ledger, const bt_case *one, evidence_take take, void *context,
                          bt_error *error) BT_MUST_CHECK;
 
+/* evidence_from.c: where no --from was given, says which day the record suggests and the command to
+ * type, with `output` (NULL: unsaid) in it. CLI_USAGE, or the exit status of what failed. */
+cli_exit evidence_suggest_from(const cli_context *cli, const char *unit, const char *output);
+
 /* evidence_pdf.c: draws the case into that file; says how many characters no font had, if asked
  * to. */
 bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case *one,

@@ -47,22 +47,27 @@ static cli_exit run(int argc, char **argv) {
   cli_context shared = {.ledger = ledger != NULL && *ledger != '\0' ? ledger : "beamtally.sqlite",
                         .colour =
                             isatty(STDOUT_FILENO) && (no_colour == NULL || *no_colour == '\0')};
-  if (argc < 2 || strcmp(argv[1], "--help") == 0) {
-    cli_exit result = cli_overview();
-    return argc < 2 && result == CLI_DONE ? CLI_USAGE : result;
-  }
-  if (strcmp(argv[1], "--version") == 0)
+  bool version = false;
+  int first;
+  if (!cli_first_options(&shared, argc, argv, &version, &first))
+    return CLI_USAGE;
+  if (version)
     return cli_print("beamtally " BEAMTALLY_VERSION "\n");
+  const char *name = first < argc ? argv[first] : NULL;
+  if (name == NULL) {
+    cli_exit result = cli_overview();
+    return !shared.help && result == CLI_DONE ? CLI_USAGE : result;
+  }
 
-  shared.command = argv[1];
-  if (strcmp(argv[1], "help") == 0)
-    return cli_ask(&shared, argc - 1, argv + 1);
-  const cli_command *command = cli_find_command(argv[1]);
+  shared.command = name;
+  if (strcmp(name, "help") == 0)
+    return cli_ask(&shared, argc - first, argv + first);
+  const cli_command *command = cli_find_command(name);
   if (command == NULL)
-    return cli_unknown_command(argv[1]);
+    return cli_unknown_command(name);
   if (!read_clock(&shared))
     return CLI_USAGE;
-  return command->run(&shared, argc - 1, argv + 1);
+  return command->run(&shared, argc - first, argv + first);
 }
 
 int main(int argc, char **argv) {

@@ -12,15 +12,16 @@ static const char description[] =
     "trained people, under local rules and the laser safety officer, do what a finding suggests.\n";
 
 static const char common_options[] =
-    "These belong to every command. A long option may be shortened to what is unmistakable, its\n"
-    "value stands behind a blank or \"=\". \"--\" ends the options; \"-\" as a log is standard input.\n\n"
+    "These belong to every command, and stand behind it or before it; a command's own options stand\n"
+    "behind it. A long option may be shortened to what is unmistakable, its value stands behind a\n"
+    "blank or \"=\". \"--\" ends the options; \"-\" as a log is standard input.\n\n"
     "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"
     "  --strict                 exit status 3 where something wants a look\n"
     "  --yes                    answers the question that a command asks at a terminal before it\n"
     "                           settles or supersedes something\n"
     "  --quiet                  only data, warnings and failures\n"
     "  --verbose                more of what was done\n"
-    "  --help                   the command's help\n";
+    "  -h, --help               the command's help\n";
 
 static const char exit_status[] =
     "  0                        done\n"

@@ -20,14 +20,18 @@ cli_progress cli_progress_begin(const cli_context *cli, const char *what) {
       .what = what, .on = !cli->quiet && isatty(STDERR_FILENO) != 0, .begun = now_ms()};
 }
 
-void cli_progress_show(cli_progress *progress, size_t done, size_t total) {
-  if (!progress->on || total == 0)
-    return;
-  long long now = now_ms();
-  if (now - progress->begun < AFTER_MS || now - progress->last < EVERY_MS)
-    return;
+/* Whether the line is to be written now. */
+static bool is_due(cli_progress *progress) {
+  long long now = progress->on ? now_ms() : 0;
+  if (!progress->on || now - progress->begun < AFTER_MS || now - progress->last < EVERY_MS)
+    return false;
   progress->last = now;
-  progress->shown = true;
+  return progress->shown = true;
+}
+
+void cli_progress_show(cli_progress *progress, size_t done, size_t total) {
+  if (total == 0 || !is_due(progress))
+    return;
   if (done > total)
     done = total;
   char bar[BAR + 1];
@@ -35,6 +39,13 @@ void cli_progress_show(cli_progress *progress, size_t done, size_t total) {
     bar[i] = i * total < done * BAR ? '#' : '.';
   bar[BAR] = '\0';
   (void)fprintf(stderr, "\r%s [%s] %zu of %zu ", progress->what, bar, done, total);
+}
+
+void cli_progress_tick(void *context) {
+  cli_progress *progress = context;
+  if (is_due(progress))
+    (void)fprintf(stderr, "\r%s ... %lld s ", progress->what,
+                  (progress->last - progress->begun) / 1000);
 }
 
 void cli_progress_clear(cli_progress *progress) {

@@ -114,7 +114,12 @@ static bt_status verify(const cli_context *cli, bt_ledger *ledger, const char *s
   bt_state_place place;
   bt_source_file *files = NULL;
   size_t files_n = 0;
+  cli_progress progress = cli_progress_begin(cli, "verifying");
+  bt_watcher watcher = {cli_progress_tick, &progress};
+  bt_ledger_watch(ledger, &watcher);
   bt_status status = bt_ledger_verify(ledger, &found, error);
+  bt_ledger_watch(ledger, NULL);
+  cli_progress_clear(&progress);
   if (status == BT_DAMAGED && state != NULL)
     cli_say("the state given was not looked for, because the ledger is not whole:");
   if (status != BT_OK)

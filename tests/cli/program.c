@@ -133,10 +133,11 @@ run_result run_with(const run_setting *setting, const char *const *words) {
   cr_assert(out != NULL && err != NULL);
   int in = open_or_fail(setting->input == NULL ? "/dev/null" : setting->input, O_RDONLY);
   int to = setting->output == NULL ? fileno(out) : open_or_fail(setting->output, O_WRONLY);
+  int errors = setting->error == NULL ? fileno(err) : open_or_fail(setting->error, O_WRONLY);
   pid_t child = fork();
   cr_assert(child >= 0);
   if (child == 0)
-    start(setting, words, in, to, fileno(err));
+    start(setting, words, in, to, errors);
   if (setting->kill_after_us > 0)
     wait_and_kill(child, setting->kill_after_us);
   int status = 0;
@@ -145,6 +146,8 @@ run_result run_with(const run_setting *setting, const char *const *words) {
   (void)close(in);
   if (setting->output != NULL)
     (void)close(to);
+  if (setting->error != NULL)
+    (void)close(errors);
   run_result result = {.status = WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status)};
   result.out = whole(out, &result.out_n);
   result.err = whole(err, NULL);

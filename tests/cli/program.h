@@ -19,6 +19,7 @@ typedef struct run_setting {
   const char *executable;         /* instead of the program under test */
   const char *input;              /* file on standard input; else nothing to read */
   const char *output;             /* where standard output goes; else it is captured */
+  const char *error;              /* the same of standard error */
   const char *const *environment; /* "NAME=value" over the usual ones, ended by NULL */
   rlim_t file_limit;              /* largest file that may be written, bytes */
   bool as_nobody;     /* with the rights of nobody, where the test itself runs as root */
