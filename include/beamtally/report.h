@@ -75,6 +75,11 @@ bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out,
                            bt_error *error) BT_MUST_CHECK;
 
+/* One laser in a list of several, in 80 columns: its name, its verdict, and the characteristics
+ * with an open alarm. */
+bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* `analyse --format text`: what the page says of [from, to), its numbers panel, and the episodes
  * that reach into it, in 80 columns. */
 bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,

@@ -50,6 +50,13 @@ static void add_all(const bt_history *history, bt_text *out) {
     add_event(&history->events[e++], out);
 }
 
+static bool any_without_clock(const bt_history *history) {
+  for (size_t e = 0; e < history->events_n; e++)
+    if (!history->events[e].has_clock)
+      return true;
+  return false;
+}
+
 static size_t flags_of(const bt_history *history) {
   size_t n = 0;
   for (size_t i = 0; i < history->n; i++)
@@ -68,6 +75,8 @@ static bt_status list_unit(bt_ledger *ledger, const char *unit, bt_text *out, bt
       bt_text_format(out, ", %zu refill%s noted in checks", flags, flags == 1 ? "" : "s");
     bt_text_add(out, "\n");
     add_all(&history, out);
+    if (any_without_clock(&history))
+      bt_text_add(out, "An event without a time of day counts as before that day's checks.\n");
   }
   bt_history_free(&history);
   return status;
@@ -130,6 +139,7 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bool known = false, others = false;
+  char day[BT_TIME_TEXT];
   char *words = options->note == NULL ? NULL : bt_copy(options->note);
   bt_status status =
       options->note != NULL && words == NULL
@@ -151,6 +161,11 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
                  known    ? "is in the ledger already; nothing added"
                  : others ? "noted as a further note of one that the ledger has; both count as one"
                           : "noted");
+  if (!cli->quiet && !known && !event->has_clock)
+    cli_say(
+        "without a time of day it counts as before that day's checks; where it was after them, "
+        "give the time, as in `--at %sT14:30` (`beamtally correct --event ID time=...` mends it)",
+        bt_time_day_iso(event->time, day));
   return CLI_DONE;
 }
 

@@ -31,6 +31,7 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out);
 size_t report_drift_looked(const bt_unit_drift *all);
 /* "not looked at: ..." with the reasons, once where all have the same; nothing where all were. */
 void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
+
 /* What became of the look for drift where no line of a characteristic says so. */
 void report_drift_none(const bt_unit_study *unit, bt_text *out);
 

@@ -85,6 +85,10 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_free(&words);
 }
 
+static bool has_open_alarm(const bt_study *of) {
+  return report_is_judged(of) && bt_study_open_strength(of) == BT_ALARM;
+}
+
 /* A line for each characteristic that changed, or that none did. */
 static void add_drift(const bt_unit_study *unit, bt_text *out) {
   bt_text words = {0};
@@ -115,6 +119,20 @@ static void add_next(const bt_unit_study *unit, bt_text *out) {
     report_wrap_plain(out, "  - ", bt_text_get(&step));
   out->failed |= step.failed;
   bt_text_free(&step);
+}
+
+bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out, bt_error *error) {
+  bt_text words = {0};
+  size_t named = 0;
+  bt_text_format(&words, "%s: ", study->history.unit);
+  report_banner_words(study, study->verdict, NULL, &words);
+  for (size_t i = 0; i < study->studies_n; i++)
+    if (has_open_alarm(study->studies[i]))
+      bt_text_format(&words, "%s%s", named++ == 0 ? ": " : ", ", study->studies[i]->quantity.title);
+  report_wrap_plain(out, "  - ", bt_text_get(&words));
+  out->failed |= words.failed;
+  bt_text_free(&words);
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }
 
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out, bt_error *error) {

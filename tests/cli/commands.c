@@ -62,7 +62,14 @@ Test(commands, wrong_usage_is_2_and_says_what_is_right) {
       {{"statsu"}, USAGE, "did you mean \"status\"?"},
       {{"anlyse"}, USAGE, "did you mean \"analyse\"?"},
       {{"xyzzy"}, USAGE, "`beamtally --help` lists them"},
-      {{"-x"}, USAGE, "there is no command"},
+      {{"-x"}, USAGE, "\"-x\" before a command is not known"},
+      {{"--unit", "Room 1", "status"}, USAGE, "as in `beamtally status --unit NAME`"},
+      {{"--ledger"}, USAGE, "needs a value"},
+      {{"--ledger", "none.sqlite", "status"}, FAILED, "no ledger \"none.sqlite\""},
+      {{"drift"}, USAGE, "needs --unit (in this ledger: \"Room 1\")"},
+      {{"evidence", "--unit", "Room 1"},
+       USAGE,
+       "beamtally evidence --unit 'Room 1' --from 2026-04-13 -o case"},
       {{"status", "--ledgr", "a"}, USAGE, "did you mean \"--ledger\"?"},
       {{"status", "--ledger"}, USAGE, "needs a value"},
       {{"status", "more"}, USAGE, "no further words"},
@@ -494,5 +501,74 @@ Test(commands, an_event_typed_in_restarts_the_cusum) {
   cr_expect_str_eq(text_of(last, "event_at"), "2026-07-18T12:00");
   cr_expect_eq(strncmp(text_of(last, "at"), "2026-07-20T", 11), 0, "%s", text_of(last, "at"));
   json_decref(analysis);
+  folder_end(folder);
+}
+
+/* What stands before a command does what it does behind it. */
+Test(commands, common_options_may_stand_before_the_command) {
+  char *folder = folder_with_small_ledger();
+  char *plain = RUN_DONE(folder, "status");
+  char *before = RUN_DONE(folder, "--ledger=beamtally.sqlite", "--verbose", "status");
+  cr_expect_str_eq(plain, before, "%s", before);
+  free(before);
+  free(plain);
+  char *help = RUN_DONE(folder, "status", "--help");
+  char *first = RUN_DONE(folder, "--help", "status");
+  char *letter = RUN_DONE(folder, "status", "-h");
+  cr_expect_str_eq(help, first);
+  cr_expect_str_eq(help, letter);
+  free(help);
+  free(first);
+  free(letter);
+  char *quiet = RUN_DONE(folder, "--quiet", "verify");
+  cr_expect_str_empty(quiet);
+  free(quiet);
+  run_result strict = RUN(folder, "--strict", "import", "poor.csv", "--max-refused", "50");
+  cr_expect_eq(strict.status, ATTENTION, "%d", strict.status);
+  run_free(&strict);
+  folder_end(folder);
+}
+
+/* Of several lasers the one that failed comes first, whatever it is called. */
+Test(commands, status_of_several_lasers_begins_with_the_worst) {
+  char *folder = folder_begin();
+  put(folder, "two.csv",
+      "date,time,unit,target_mj,energy_mj\n"
+      "2026-09-29,07:30,Annex,1.61,1.605\n"
+      "2026-09-29,07:30,Room 1,1.61,1.605\n"
+      "2026-09-30,07:31,Annex,1.61,1.612\n"
+      "2026-09-30,07:31,Room 1,1.61,1.412\n");
+  put(folder, "clinic.ini",
+      "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\n"
+      "source = manual\nfrom = 2026-01-01\n");
+  free(RUN_DONE(folder, "import", "two.csv"));
+  free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
+  char *shown = RUN_DONE(folder, "status");
+  static const char head[] = "2 lasers, the worst first\n  - Room 1: OUT OF TOLERANCE";
+  cr_expect_eq(strncmp(shown, head, sizeof head - 1), 0, "%s", shown);
+  char *worst = strstr(shown, "\n\nRoom 1\n"), *other = strstr(shown, "\n\nAnnex\n");
+  cr_expect(worst != NULL && other != NULL && worst < other, "%s", shown);
+  free(shown);
+  shown = RUN_DONE(folder, "status", "--unit", "Annex");
+  cr_expect_eq(strncmp(shown, "Annex\n", 6), 0, "one laser has no list before it: %s", shown);
+  free(shown);
+  folder_end(folder);
+}
+
+/* The day that is offered for a case begins before what is open, and the command works as shown. */
+Test(commands, evidence_without_from_shows_a_command_that_works) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  run_result asked = RUN(folder, "evidence", "--unit", "Suite North");
+  cr_expect_eq(asked.status, USAGE, "%d", asked.status);
+  const char *from = strstr(asked.err, "--from 20");
+  cr_assert_not_null(from, "%s", asked.err);
+  cr_expect_not_null(strstr(asked.err, "beamtally evidence --unit 'Suite North' --from 20"), "%s",
+                     asked.err);
+  char day[11];
+  (void)snprintf(day, sizeof day, "%s", from + 7);
+  cr_expect(strcmp(day, "2026-03-04") < 0, "the alarm's first day is 2026-03-04: %s", day);
+  free(RUN_DONE(folder, "evidence", "--unit", "Suite North", "--from", day, "-o", "case"));
+  run_free(&asked);
   folder_end(folder);
 }
