@@ -155,7 +155,8 @@ page <- "Pulse-energy ratio"
 said("north", page, "%.4f ± %.4f", ratio_base$centre, ratio_base$sigma) # 1
 said("north", page, "LCL %.4f", limits[1]) # 2
 said("north", page, "UCL %.4f", limits[3]) # 3
-said("north", page, "at %d points, the first on %s", now$n, day(now$first)) # 4
+said("north", page, "at %d points (", now$n) # 4
+said("north", page, "the first on %s and the last on", day(now$first))
 said("north", page, "signal run began on %s; when it signalled, on %s", day(now$began), day(now$signalled)) # 5
 said("north", page, "The last 8 points lie on average %.1f %% from", 100 * now$last8 / ratio_base$centre) # 6
 last <- tail(north$energy_ratio, 1)
@@ -166,7 +167,8 @@ fluence_base <- baseline_of(fluence, TRUE)
 now <- low_side(fluence, fluence_base, "Suite North")
 page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
-said("north", page, "at %d points, the first on %s", now$n, day(now$first)) # 9
+said("north", page, "at %d points (", now$n) # 9
+said("north", page, "the first on %s and the last on", day(now$first))
 said("north", page, "mean shift over that run was about %.2f mJ/cm²", now$size) # 10
 said("case", page, "UCL %.2f", fluence_base$centre + 3 * fluence_base$sigma) # 11
 
@@ -267,6 +269,6 @@ said("case", page, "Likelihood ratio %.1f", length(value) * log(sum((value - mea
 
 # ---- Counts --------------------------------------------------------------------------------------------
 
-said("status", page, "%d failure in %d tests", sum(north$selftest_passed < north$selftest_total), nrow(north)) # 29
+said("status", "2 lasers, the worst first", "%d failure in %d tests", sum(north$selftest_passed < north$selftest_total), nrow(north)) # 29
 said("status", "Suite South", "inside, %d of %d", sum(south$fluence_mj_cm2 >= 197 & south$fluence_mj_cm2 <= 223,
   na.rm = TRUE), sum(!is.na(south$fluence_mj_cm2))) # 30
