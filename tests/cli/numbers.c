@@ -22,7 +22,8 @@ static char *tool(const char *folder, const char *path, const char *const *words
 
 enum { PAPERS = 4 };
 
-/* A paper's text; a form feed stands between its pages, the caution between the units of a status. */
+/* A paper's text; a form feed stands between its pages, the caution between the units of a status.
+ */
 typedef struct paper {
   const char *name, *between;
   char *text;
