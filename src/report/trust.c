@@ -55,7 +55,7 @@ void report_refit_sentence(const bt_study *of, const bt_segment *segment, report
     return;
   report_words_next(words);
   report_words_bold(words, "The frozen baseline’s period reads otherwise today");
-  report_words_add(words, " (a correction, or a late line or event): ");
+  report_words_add(words, " (a correction, late entry or retest): ");
   int decimals = report_decimals(&of->quantity, refit->sigma);
   if (!refit->given)
     report_words_add(words, "no limits could be taken from its %zu points now.", refit->n);

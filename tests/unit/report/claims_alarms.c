@@ -209,9 +209,10 @@ Test(claims_alarms, a_period_that_reads_otherwise_today) {
   fixture_plan plan = fixture_usual();
   plan.refit = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "The frozen baseline’s period reads otherwise today (a correction, or a late line "
-                 "or event): from its 80 points the limits would be 0.9887 and 1.0139. Those drawn "
-                 "stay until somebody freezes again.");
+  said_is(&said,
+          "The frozen baseline’s period reads otherwise today (a correction, late entry "
+          "or retest): from its 80 points the limits would be 0.9887 and 1.0139. Those drawn "
+          "stay until somebody freezes again.");
   said_is(&said, "UCL 1.0126");
   bt_text_free(&said);
   plan.provisional = true;
