@@ -1,4 +1,4 @@
-/* The chain of entries.
+/* The chain of entries: their states. The lists are read by entry_lists.c.
  *
  * state = SHA-256(form of the entry's head, then form of each list below, in this order). The
  * form of a row is its columns in order, each with a letter before it: n (NULL), i (integer, 8
@@ -35,68 +35,6 @@
 #include <sodium.h>
 #include <string.h>
 
-/* ?1 is the entry's number. */
-typedef struct entry_list {
-  char letter;
-  const char *sql;
-} entry_list;
-
-static const entry_list lists[] = {
-    {'U', "SELECT number, name, folded FROM main.unit WHERE entry = ?1 ORDER BY number"},
-    {'S', "SELECT number, name, kind, sha256, bytes, reading FROM main.source WHERE entry = ?1"},
-    {'C', NULL}, /* read by hash_checks */
-    {'H', "SELECT h.digest FROM main.held AS h JOIN main.source AS s ON s.number = h.source "
-          "WHERE s.entry = ?1 ORDER BY h.line, h.unit, h.time, h.sequence"},
-    {'V', "SELECT digest FROM main.event WHERE entry = ?1 ORDER BY line, number"},
-    {'R', "SELECT r.number, r.line, r.header, r.field, r.reason, r.serious FROM main.source AS s "
-          "JOIN main.refusal AS r ON r.source = s.number WHERE s.entry = ?1 ORDER BY r.number"},
-    {'T', "SELECT t.unit, t.source, t.rows, t.fresh, t.known, t.conflicts FROM main.source AS s "
-          "JOIN main.source_unit AS t ON t.source = s.number WHERE s.entry = ?1 ORDER BY t.unit"},
-    {'W', "SELECT number, weekdays, alarms_per_unit_year, tell, clinic FROM main.setting_version "
-          "WHERE entry = ?1"},
-    {'N', "SELECT u.number, u.name, u.beam, u.fluence, u.plate_alpha_per_um, u.plate_threshold, "
-          "u.spread, u.refill_interval_days, u.expected_days FROM main.setting_version AS v "
-          "JOIN main.unit_setting AS u ON u.version = v.number WHERE v.entry = ?1 "
-          "ORDER BY u.number"},
-    {'L', "SELECT t.number, t.unit, t.characteristic, t.low, t.high, t.source, t.from_day "
-          "FROM main.setting_version AS v JOIN main.tolerance AS t ON t.version = v.number "
-          "WHERE v.entry = ?1 ORDER BY t.number"},
-    {'B',
-     "SELECT unit, characteristic, version, from_day, to_day, screen, centre, sigma, adjusted, "
-     "slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, oldest_age_days, "
-     "radial_limit, derivation, n FROM main.baseline "
-     "WHERE entry = ?1 ORDER BY unit, characteristic, version"},
-};
-
-static const entry_list later_lists[] = {
-    {'A', "SELECT unit, characteristic, version, mean_x, mean_y, var_x, var_y, cov_xy, "
-          "from_differences, drift_accepted, trend_p, step_p FROM main.baseline WHERE entry = ?1 "
-          "AND (mean_x, mean_y, var_x, var_y, cov_xy, from_differences, drift_accepted, trend_p, "
-          "step_p) IS NOT (0, 0, 0, 0, 0, 0, 0, 1, 1) ORDER BY unit, characteristic, version"},
-    {'G', "SELECT x.unit, x.characteristic, x.version, x.number, x.at, x.sequence, x.pass, x.z "
-          "FROM main.baseline AS b JOIN main.baseline_exclusion AS x ON x.unit = b.unit "
-          "AND x.characteristic = b.characteristic AND x.version = b.version WHERE b.entry = ?1 "
-          "ORDER BY x.unit, x.characteristic, x.version, x.number"},
-    {'O', "SELECT o.number, o.key, o.title, o.unit, o.decimals FROM main.setting_version AS v "
-          "JOIN main.own_characteristic AS o ON o.version = v.number WHERE v.entry = ?1 "
-          "ORDER BY o.number"},
-    {'K', "SELECT number, key FROM main.own_key WHERE entry = ?1 ORDER BY number"},
-    {'X', "SELECT unit, time, sequence, kind, new_unit, new_time, new_sequence "
-          "FROM main.superseded WHERE entry = ?1 ORDER BY unit, time, sequence"},
-    {'Y', "SELECT s.event, s.kind, s.replacement, v.digest, r.digest "
-          "FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
-          "LEFT JOIN main.event AS r ON r.number = s.replacement WHERE s.entry = ?1 "
-          "ORDER BY s.event"},
-    {'Z', "SELECT unit, time, source, kept FROM main.settled WHERE entry = ?1 "
-          "ORDER BY unit, time, source"},
-    {'D', "SELECT text, sha256, field, unit, time, sequence, event FROM main.redaction "
-          "WHERE entry = ?1 ORDER BY text"},
-    {'P', "SELECT number, unit, characteristic, high, from_time, to_time, baseline_version, "
-          "episode, cause, action, restart FROM main.disposition WHERE entry = ?1 ORDER BY number"},
-    {'I', "SELECT number, unit, month, revision, sha256, state FROM main.issued WHERE entry = ?1 "
-          "ORDER BY number"},
-};
-
 static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
   (void)crypto_hash_sha256_update(state, bytes, length);
 }
@@ -122,8 +60,9 @@ static void hash_text(crypto_hash_sha256_state *state, const char *text) {
   hash_block(state, 't', text, text == NULL ? 0 : strlen(text));
 }
 
+/* All columns but the first, which is the entry's number. */
 static void hash_row(crypto_hash_sha256_state *state, sqlite3_stmt *row) {
-  for (int c = 0; c < sqlite3_column_count(row); c++) {
+  for (int c = 1; c < sqlite3_column_count(row); c++) {
     int type = sqlite3_column_type(row, c);
     if (type == SQLITE_INTEGER) {
       hash_number(state, 'i', (uint64_t)sqlite3_column_int64(row, c));
@@ -143,24 +82,19 @@ static void hash_row(crypto_hash_sha256_state *state, sqlite3_stmt *row) {
   }
 }
 
-/* *rows is how many there were. */
-static bt_status hash_list(bt_ledger *ledger, const entry_list *list, int64_t entry,
+/* Takes one entry's rows of a list from where it stands; *rows is how many there were. */
+static bt_status hash_list(bt_ledger *ledger, ledger_lists *lists, int list, int64_t entry,
                            crypto_hash_sha256_state *state, int64_t *rows, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = true;
+  sqlite3_stmt *row = lists->rows[list];
+  bt_status status = BT_OK;
+  const char letter = ledger_list_letter(list);
   *rows = 0;
-  hash_bytes(state, &list->letter, 1);
-  bt_status status = ledger_prepare(ledger, list->sql, &statement, error);
-  if (status == BT_OK && sqlite3_bind_parameter_count(statement) > 0)
-    status = ledger_bind(ledger, error, statement, "i", entry);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status == BT_OK && row) {
-      hash_row(state, statement);
-      (*rows)++;
-    }
+  hash_bytes(state, &letter, 1);
+  while (status == BT_OK && lists->there[list] && sqlite3_column_int64(row, 0) == entry) {
+    hash_row(state, row);
+    (*rows)++;
+    status = ledger_step(ledger, row, &lists->there[list], error);
   }
-  (void)sqlite3_finalize(statement);
   return status;
 }
 
@@ -189,22 +123,16 @@ static bt_status previous_state(bt_ledger *ledger, unsigned char *previous, bt_e
   return status;
 }
 
-/* Digests of one entry's checks, taken from where the reader stands. */
-static bt_status hash_checks(bt_ledger *ledger, ledger_digests *digests, int64_t entry,
-                             crypto_hash_sha256_state *state, bt_error *error) {
+/* Digests of the checks that an import added, where they aren't read from a table. */
+static bt_status hash_fresh(ledger_fresh *fresh, crypto_hash_sha256_state *state, bt_error *error) {
   bt_status status = BT_OK;
   unsigned char digest[LEDGER_DIGEST_BYTES];
-  bool there = digests->fresh != NULL;
+  bool there = true;
   hash_bytes(state, "C", 1);
   while (status == BT_OK && there) {
-    status = ledger_fresh_next(digests->fresh, digest, &there, error);
+    status = ledger_fresh_next(fresh, digest, &there, error);
     if (status == BT_OK && there)
       hash_block(state, 'b', digest, sizeof digest);
-  }
-  while (status == BT_OK && digests->there && sqlite3_column_int64(digests->rows, 0) == entry) {
-    hash_block(state, 'b', sqlite3_column_blob(digests->rows, 1),
-               (size_t)sqlite3_column_bytes(digests->rows, 1));
-    status = ledger_step(ledger, digests->rows, &digests->there, error);
   }
   return status;
 }
@@ -223,9 +151,9 @@ bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entr
 }
 
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
-                             const unsigned char *previous, ledger_digests *digests,
+                             const unsigned char *previous, ledger_lists *lists,
                              unsigned char *sealed, bt_error *error) {
-  crypto_hash_sha256_state state;
+  crypto_hash_sha256_state state, first;
   bt_status status = BT_OK;
   int64_t rows = 0, unguarded = 0;
   (void)crypto_hash_sha256_init(&state);
@@ -238,13 +166,13 @@ bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
   hash_text(&state, entry->why);
   if (entry->form != 1)
     hash_number(&state, 'i', (uint64_t)entry->form);
-  for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == BT_OK; i++)
-    status = lists[i].letter == 'C'
-                 ? hash_checks(ledger, digests, entry->number, &state, error)
-                 : hash_list(ledger, &lists[i], entry->number, &state, &rows, error);
-  crypto_hash_sha256_state first = state; /* as form 1 has it */
-  for (size_t i = 0; i < sizeof later_lists / sizeof later_lists[0] && status == BT_OK; i++) {
-    status = hash_list(ledger, &later_lists[i], entry->number, &state, &rows, error);
+  for (int i = 0; i < LEDGER_FIRST_LISTS && status == BT_OK; i++)
+    status = i == LEDGER_LIST_OF_CHECKS && lists->fresh != NULL
+                 ? hash_fresh(lists->fresh, &state, error)
+                 : hash_list(ledger, lists, i, entry->number, &state, &rows, error);
+  first = state; /* as form 1 has it */
+  for (int i = LEDGER_FIRST_LISTS; i < LEDGER_LISTS && status == BT_OK; i++) {
+    status = hash_list(ledger, lists, i, entry->number, &state, &rows, error);
     unguarded += rows;
   }
   if (status == BT_OK && entry->form == 1) {
@@ -256,27 +184,21 @@ bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
   return status;
 }
 
-bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
-                              ledger_digests *digests, bt_error *error) {
-  *digests = (ledger_digests){0};
-  bt_status status = ledger_prepare(ledger, sql, &digests->rows, error);
-  if (status == BT_OK && sqlite3_bind_parameter_count(digests->rows) > 0)
-    status = ledger_bind(ledger, error, digests->rows, "i", entry);
-  if (status == BT_OK)
-    status = ledger_step(ledger, digests->rows, &digests->there, error);
-  return status;
-}
-
-/* Stores the entry whose checks' digests the reader gives. */
-static bt_status seal(bt_ledger *ledger, const ledger_entry *given, ledger_digests *digests,
-                      bt_error *error) {
+/* Stores the entry; digests of its checks come from `fresh` or else by that statement. */
+static bt_status seal(bt_ledger *ledger, const ledger_entry *given, const char *checks_sql,
+                      ledger_fresh *fresh, bt_error *error) {
   ledger_entry entry = *given;
+  ledger_lists lists = {0};
   unsigned char previous[LEDGER_STATE_BYTES];
   unsigned char sealed[LEDGER_STATE_BYTES];
   entry.form = LEDGER_FORM;
   bt_status status = previous_state(ledger, previous, error);
   if (status == BT_OK)
-    status = ledger_entry_state(ledger, &entry, previous, digests, sealed, error);
+    status = ledger_lists_open(ledger, &entry, checks_sql, &lists, error);
+  lists.fresh = fresh;
+  if (status == BT_OK)
+    status = ledger_entry_state(ledger, &entry, previous, &lists, sealed, error);
+  ledger_lists_close(&lists);
   if (status != BT_OK)
     return status;
   return ledger_put(ledger, error,
@@ -288,14 +210,7 @@ static bt_status seal(bt_ledger *ledger, const ledger_entry *given, ledger_diges
 
 bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
                             bt_error *error) {
-  ledger_digests digests = {0};
-  bt_status status = BT_OK;
-  if (checks_sql != NULL)
-    status = ledger_digests_open(ledger, checks_sql, entry->number, &digests, error);
-  if (status == BT_OK)
-    status = seal(ledger, entry, &digests, error);
-  (void)sqlite3_finalize(digests.rows);
-  return status;
+  return seal(ledger, entry, checks_sql, NULL, error);
 }
 
 bt_status ledger_entry_seal_import(bt_ledger *ledger, const ledger_entry *entry,
@@ -304,8 +219,6 @@ bt_status ledger_entry_seal_import(bt_ledger *ledger, const ledger_entry *entry,
   bt_status status = ledger_fresh_settle(fresh, &in_table, error);
   if (status != BT_OK)
     return status;
-  if (in_table)
-    return ledger_entry_seal(ledger, entry, LEDGER_FRESH_DIGESTS, error);
-  ledger_digests digests = {.fresh = fresh};
-  return seal(ledger, entry, &digests, error);
+  return in_table ? seal(ledger, entry, LEDGER_FRESH_DIGESTS, NULL, error)
+                  : seal(ledger, entry, NULL, fresh, error);
 }

@@ -268,29 +268,41 @@ bt_status ledger_fresh_settle(ledger_fresh *fresh, bool *in_table, bt_error *err
 bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *there,
                             bt_error *error) BT_MUST_CHECK;
 
-/* Reads digests of checks: rows of (entry, digest), one entry's after the other's, each entry's in
- * order of (line, unit, time, sequence). Zeroed: there are none. */
-typedef struct ledger_digests {
-  ledger_fresh *fresh; /* those of one entry, in place of rows; borrowed */
-  sqlite3_stmt *rows;  /* finalized by whoever opened it */
-  bool there;          /* the statement stands on a row that was not taken yet */
-} ledger_digests;
+/* ---- What entries brought, list by list (entry_lists.c) ---------------------------------------
+ */
 
-/* Stands on the first row. ?1 of the statement, where it has one, is the entry's number. */
-bt_status ledger_digests_open(bt_ledger *ledger, const char *sql, int64_t entry,
-                              ledger_digests *digests, bt_error *error) BT_MUST_CHECK;
+enum { LEDGER_LISTS = 21, LEDGER_FIRST_LISTS = 11, LEDGER_LIST_OF_CHECKS = 2 };
+
+/* Lists are counted in the order in which entry.c hashes them. */
+char ledger_list_letter(int list);
+
+/* A statement a list, which gives one entry's rows after the other's: first the entry's number,
+ * then what is hashed. Zeroed: there are no rows. */
+typedef struct ledger_lists {
+  ledger_fresh *fresh; /* digests of the one entry's checks, in place of rows; borrowed */
+  sqlite3_stmt *rows[LEDGER_LISTS];
+  bool there[LEDGER_LISTS]; /* the statement stands on a row that was not taken yet */
+} ledger_lists;
+
+/* Stands on the first rows of that entry, which is about to be sealed, or, where `of` is NULL, of
+ * all entries. checks_sql gives the digests of checks, in order of (line, unit, time, sequence)
+ * within an entry; its ?1, where it has one, is the entry's number; NULL: there are none. The lists
+ * are closed by the caller, after a failure too. */
+bt_status ledger_lists_open(bt_ledger *ledger, const ledger_entry *of, const char *checks_sql,
+                            ledger_lists *lists, bt_error *error) BT_MUST_CHECK;
+void ledger_lists_close(ledger_lists *lists);
 
 /* Hashes all that the entry brought onto the state before it (LEDGER_STATE_BYTES both), taking its
- * digests from the reader. BT_DAMAGED for an entry of form 1 that brought what it can't guard. */
+ * rows from the lists. BT_DAMAGED for an entry of form 1 that brought what it can't guard. */
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
-                             const unsigned char *previous, ledger_digests *digests,
+                             const unsigned char *previous, ledger_lists *lists,
                              unsigned char *sealed, bt_error *error) BT_MUST_CHECK;
 
 /* BT_DAMAGED: the entry is not as it was written. */
 bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entry,
                                bt_error *error) BT_MUST_CHECK;
 
-/* Stores the entry under its state. checks_sql is for ledger_digests_open; NULL for an entry that
+/* Stores the entry under its state. checks_sql is for ledger_lists_open; NULL for an entry that
  * brings no checks. That of an import takes them from `fresh`. */
 bt_status ledger_entry_seal(bt_ledger *ledger, const ledger_entry *entry, const char *checks_sql,
                             bt_error *error) BT_MUST_CHECK;
@@ -400,7 +412,7 @@ bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 /* Gives back the memory that an import took. */
 void ledger_staging_shrink(bt_ledger *ledger);
 
-/* Digests of what an import added, for ledger_digests_open. */
+/* Digests of what an import added, for ledger_lists_open. */
 #define LEDGER_FRESH_DIGESTS "SELECT ?1, digest FROM temp.fresh ORDER BY line, unit, time, sequence"
 
 /* ---- Comparing (compare.c) ------------------------------------------------------------------- */

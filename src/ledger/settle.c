@@ -7,6 +7,7 @@
 #include "decisions_private.h"
 
 #include <ctype.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -126,21 +127,23 @@ static bt_status keep_source(bt_ledger *ledger, int64_t log, int64_t entry, int6
   return status;
 }
 
-/* Adds the rows held back that met none; `added` has room for all and *n says how many. */
+/* Adds the rows held back that met none; `added` has room for all and *n says how many. *source is
+ * theirs, 0 for none. */
 static bt_status add_rows(bt_ledger *ledger, const dispute *d, const ledger_contest *contest,
-                          int64_t entry, ledger_place *added, size_t *n, bt_error *error) {
+                          int64_t entry, ledger_place *added, size_t *n, int64_t *source,
+                          bt_error *error) {
   bt_status status = BT_OK;
-  int64_t source = 0;
   *n = 0;
+  *source = 0;
   for (size_t i = 0; i < contest->held.n && status == BT_OK; i++) {
     const ledger_stored *row = &contest->held.row[i];
     if (contest->held_met[i])
       continue;
-    if (source == 0)
-      status = keep_source(ledger, d->source, entry, &source, error);
+    if (*source == 0)
+      status = keep_source(ledger, d->source, entry, source, error);
     added[*n].unit = d->unit;
     if (status == BT_OK)
-      status = ledger_place_check(ledger, &row->check, entry, row, source, &added[(*n)++], error);
+      status = ledger_place_check(ledger, &row->check, entry, row, *source, &added[(*n)++], error);
   }
   return status;
 }
@@ -164,11 +167,16 @@ static bt_status supersede_rows(bt_ledger *ledger, const dispute *d, const ledge
   return status;
 }
 
-/* Digests of the rows that the entry kept, for ledger_entry_seal. */
-static const char kept_digests[] =
-    "SELECT ?1, c.digest FROM main.settled AS s JOIN main.checks AS c ON c.unit = s.unit "
-    "AND c.time = s.time WHERE s.entry = ?1 AND c.source IN (SELECT number FROM main.source "
-    "WHERE entry = ?1) ORDER BY c.line, c.unit, c.time, c.sequence";
+/* Seals the entry with the digests of the rows that it kept. */
+static bt_status seal(bt_ledger *ledger, const ledger_entry *entry, const dispute *d,
+                      int64_t source, bt_error *error) {
+  char sql[200];
+  (void)snprintf(sql, sizeof sql,
+                 "SELECT ?1, digest FROM main.checks WHERE unit = %lld AND time = %lld "
+                 "AND source = %lld ORDER BY line, sequence",
+                 (long long)d->unit, (long long)d->time, (long long)source);
+  return ledger_entry_seal(ledger, entry, sql, error);
+}
 
 /* All within the transaction. */
 static bt_status settle(bt_ledger *ledger, const char *id, bt_keep keep, ledger_entry *entry,
@@ -177,6 +185,7 @@ static bt_status settle(bt_ledger *ledger, const char *id, bt_keep keep, ledger_
   ledger_contest contest = {.held_met = NULL};
   ledger_place *added = NULL;
   size_t n = 0;
+  int64_t source = 0;
   bt_status status = find_dispute(ledger, id, &d, error);
   if (status == BT_OK)
     status = not_settled(ledger, id, &d, error);
@@ -187,7 +196,7 @@ static bt_status settle(bt_ledger *ledger, const char *id, bt_keep keep, ledger_
   if (status == BT_OK && (added = bt_new(contest.held.n, sizeof *added)) == NULL)
     status = bt_fail_memory(error);
   if (status == BT_OK && keep != BT_KEEP_OLD)
-    status = add_rows(ledger, &d, &contest, entry->number, added, &n, error);
+    status = add_rows(ledger, &d, &contest, entry->number, added, &n, &source, error);
   if (status == BT_OK && keep == BT_KEEP_NEW)
     status = supersede_rows(ledger, &d, &contest, entry->number, added, n, error);
   if (status == BT_OK)
@@ -196,7 +205,7 @@ static bt_status settle(bt_ledger *ledger, const char *id, bt_keep keep, ledger_
                         "VALUES (?1, ?2, ?3, ?4, ?5)",
                         "iiiit", d.unit, d.time, d.source, entry->number, bt_keep_word(keep));
   if (status == BT_OK)
-    status = ledger_entry_seal(ledger, entry, kept_digests, error);
+    status = seal(ledger, entry, &d, source, error);
   ledger_contest_free(&contest);
   free(added);
   return status;

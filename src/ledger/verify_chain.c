@@ -40,7 +40,7 @@ static void look_at_date(const ledger_entry *entry, bt_verification *found) {
 
 /* The entry on which `row` stands must follow from `state`, which then becomes its state. */
 static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, bt_verification *found,
-                              ledger_digests *digests, unsigned char *state, bt_error *error) {
+                              ledger_lists *lists, unsigned char *state, bt_error *error) {
   int64_t expected = ++found->entries;
   unsigned char sealed[LEDGER_STATE_BYTES];
   bool plain = true;
@@ -54,7 +54,7 @@ static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, bt_verificat
     return bt_fail(error, BT_DAMAGED,
                    "%s: entry %lld is gone; use a backup of the ledger from before", ledger->path,
                    (long long)expected);
-  bt_status status = ledger_entry_state(ledger, &entry, state, digests, sealed, error);
+  bt_status status = ledger_entry_state(ledger, &entry, state, lists, sealed, error);
   if (status != BT_OK)
     return status;
   if (!plain || entry.form < 1 || entry.form > LEDGER_FORM || !same_state(row, N_PREVIOUS, state) ||
@@ -66,23 +66,26 @@ static bt_status verify_entry(bt_ledger *ledger, sqlite3_stmt *row, bt_verificat
 }
 
 bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found, bt_error *error) {
-  ledger_digests digests = {0};
+  ledger_lists lists = {0};
   sqlite3_stmt *entries = NULL;
   unsigned char state[LEDGER_STATE_BYTES] = {0};
   bool row = true;
-  bt_status status = ledger_digests_open(ledger, digests_sql, 0, &digests, error);
+  bt_status status = ledger_lists_open(ledger, NULL, digests_sql, &lists, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger, entries_sql, &entries, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, entries, &row, error);
     if (status == BT_OK && row)
-      status = verify_entry(ledger, entries, found, &digests, state, error);
+      status = verify_entry(ledger, entries, found, &lists, state, error);
   }
-  if (status == BT_OK && (found->entries == 0 || digests.there))
+  bool left = found->entries == 0;
+  for (int i = 0; i < LEDGER_LISTS; i++)
+    left = left || lists.there[i];
+  if (status == BT_OK && left)
     status = bt_fail(error, BT_DAMAGED, "%s: the ledger has lost entries; use a backup of it",
                      ledger->path);
   (void)sqlite3_finalize(entries);
-  (void)sqlite3_finalize(digests.rows);
+  ledger_lists_close(&lists);
   if (status == BT_OK)
     (void)sodium_bin2hex(found->state, sizeof found->state, state, STATE_DIGITS / 2);
   return status;

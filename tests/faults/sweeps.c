@@ -7,7 +7,8 @@
  * tried, seeded, for a fault that passes or for one that stays. In a long run LONG_PLACES of each
  * kind (or as many as BEAMTALLY_FAULT_PLACES says), spread evenly, are each tried with both; where
  * there are no more calls than that, every one is tried until no fault comes. The environment
- * variable BEAMTALLY_FAULT_SCENARIO, the name of one, leaves out all others. */
+ * variable BEAMTALLY_FAULT_SCENARIO, the name of one, leaves out all others, and
+ * BEAMTALLY_FAULT_KINDS, the names of some kinds between commas, all other kinds. */
 #include "../cli/program.h"
 #include "scenarios.h"
 #include "stage.h"
@@ -149,6 +150,15 @@ static long sweep_many(const trial *t, const char *kind, long calls) {
   return came;
 }
 
+static bool is_asked(const char *kind) {
+  const char *asked = getenv("BEAMTALLY_FAULT_KINDS");
+  size_t n = strlen(kind);
+  for (const char *at = asked; at != NULL; at = strchr(at, ','), at = at == NULL ? NULL : at + 1)
+    if (strncmp(at, kind, n) == 0 && (at[n] == ',' || at[n] == '\0'))
+      return true;
+  return asked == NULL;
+}
+
 static void sweep_all_kinds(const stage *s, const scenario *of) {
   bool all = getenv("BEAMTALLY_LONG_TESTS") != NULL;
   long calls[KINDS] = {0};
@@ -156,9 +166,11 @@ static void sweep_all_kinds(const stage *s, const scenario *of) {
   trial t = trial_begin(s, of);
   (void)try_place(&t, kinds[0].name, 1000000000, false, calls); /* no fault: it only counts */
   for (size_t k = 0; k < KINDS; k++) {
+    if (!is_asked(kinds[k].name))
+      continue;
     long came = all ? sweep_many(&t, kinds[k].name, calls[k]) : sweep_some(&t, k, calls[k]);
     size_t length = strlen(line);
-    (void)snprintf(line + length, sizeof line - length, "%s %s %ld of %ld", k == 0 ? "" : ",",
+    (void)snprintf(line + length, sizeof line - length, "%s %s %ld of %ld", length == 0 ? "" : ",",
                    kinds[k].name, came, calls[k]);
   }
   (void)fprintf(stderr, "faults, %s:%s calls\n", of->name, line);

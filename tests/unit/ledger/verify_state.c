@@ -41,7 +41,7 @@ static void forge_chain(bt_ledger *ledger, int64_t first) {
   for (int64_t n = first; n <= last; n++) {
     unsigned char previous[LEDGER_STATE_BYTES], state[LEDGER_STATE_BYTES];
     sqlite3_stmt *head = NULL;
-    ledger_digests digests;
+    ledger_lists lists = {0};
     cr_ok(ledger_prepare(ledger,
                          "SELECT e.kind, e.at, e.by, e.why, p.state FROM entry AS e JOIN entry AS "
                          "p ON p.number = e.number - 1 WHERE e.number = ?1",
@@ -56,14 +56,14 @@ static void forge_chain(bt_ledger *ledger, int64_t first) {
                           .by = (const char *)sqlite3_column_text(head, 2),
                           .why = (const char *)sqlite3_column_text(head, 3),
                           .form = LEDGER_FORM};
-    cr_ok(ledger_digests_open(ledger,
-                              "SELECT ?1, digest FROM checks WHERE source IN (SELECT number FROM "
-                              "source WHERE entry = ?1) ORDER BY line, unit, time, sequence",
-                              n, &digests, &error),
+    cr_ok(ledger_lists_open(ledger, &entry,
+                            "SELECT ?1, digest FROM checks WHERE source IN (SELECT number FROM "
+                            "source WHERE entry = ?1) ORDER BY line, unit, time, sequence",
+                            &lists, &error),
           error);
-    cr_ok(ledger_entry_state(ledger, &entry, previous, &digests, state, &error), error);
+    cr_ok(ledger_entry_state(ledger, &entry, previous, &lists, state, &error), error);
     (void)sqlite3_finalize(head);
-    (void)sqlite3_finalize(digests.rows);
+    ledger_lists_close(&lists);
     cr_ok(ledger_put(ledger, &error, "UPDATE entry SET previous = ?1, state = ?2 WHERE number = ?3",
                      "bbi", previous, sizeof previous, state, sizeof state, n),
           error);
