@@ -206,8 +206,8 @@ bt_status bt_ledger_settle(bt_ledger *ledger, const char *const *ids, size_t n, 
 
 /* First 8 hex digits of the SHA-256 of the episode's canonical form: the unit's name, folded, the
  * characteristic's key, time and sequence of its first signalling point. */
-void bt_episode_id(const char *unit, const char *characteristic, bt_time at, int32_t sequence,
-                   char id[BT_ID_DIGITS + 1]);
+bt_status bt_episode_id(const char *unit, const char *characteristic, bt_time at, int32_t sequence,
+                        char id[BT_ID_DIGITS + 1], bt_error *error) BT_MUST_CHECK;
 
 /* The disposition's by, cause and action must not be empty; its `at` is now. */
 bt_status bt_ledger_add_disposition(bt_ledger *ledger, const char *unit,

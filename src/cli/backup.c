@@ -3,15 +3,20 @@
 #include "help.h"
 
 #include <stdio.h>
+#include <string.h>
 
 static bt_status back_up(const cli_context *cli, bt_ledger *ledger, const char *path,
                          bt_verification *found, bt_error *error) {
   cli_new_file file;
+  /* To SQLite such a name is an address: it would be refused as a ledger. */
+  if (path[0] == ':' || strncmp(path, "file:", 5) == 0)
+    return bt_fail(error, BT_USAGE,
+                   "\"%s\" can't be the name of a ledger; give the backup another name", path);
   bt_status status = cli_new_file_open(&file, path, error);
   if (status != BT_OK)
     return status;
   status = bt_ledger_copy(ledger, file.temporary, found, error);
-  if (status != BT_OK) /* the sentence may name the temporary file */
+  if (status != BT_OK)
     bt_error_prefix(error, "%s was not made", path);
   if (status == BT_OK)
     status = cli_new_file_keep(&file, error);

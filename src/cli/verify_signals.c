@@ -221,8 +221,8 @@ static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
     if (episode == NULL || may_have_begun_earlier(of, episode))
       continue;
     const bt_told_check *first = row_of(of, episode->first);
-    bt_episode_id(of->told->unit, of->chart->key, first->at, first->sequence, id);
-    if (strcmp(id, signal->episode) != 0)
+    status = bt_episode_id(of->told->unit, of->chart->key, first->at, first->sequence, id, error);
+    if (status == BT_OK && strcmp(id, signal->episode) != 0)
       status = bt_fail(error, BT_DAMAGED,
                        "signals.csv, line %lld: the episode is %s, not %s as it follows from "
                        "checks.csv",

@@ -7,11 +7,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bt_status copy_failed(const char *path, const char *words, bt_error *error) {
-  return bt_fail(error, BT_SYSTEM,
-                 "the copy can't be written to %s (%s); make room, or choose a folder that can be "
-                 "written",
-                 path, words);
+/* The file may have a temporary name, which tells a person nothing: the caller names the file. */
+static bt_status copy_failed(const char *words, bt_error *error) {
+  return bt_fail(
+      error, BT_SYSTEM,
+      "the copy can't be written (%s); make room, or choose a folder that can be written", words);
+}
+
+/* Takes the copy's own path from the beginning of a sentence about it. */
+static void unname(const char *path, bt_error *error) {
+  size_t length = strlen(path);
+  if (error != NULL && strncmp(error->text, path, length) == 0 &&
+      strncmp(error->text + length, ": ", 2) == 0)
+    memmove(error->text, error->text + length + 2, strlen(error->text + length + 2) + 1);
 }
 
 bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error) {
@@ -22,7 +30,7 @@ bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error
   if (sqlite3_open_v2(path, &copy, flags, NULL) != SQLITE_OK ||
       sqlite3_exec(copy, "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF", NULL, NULL, NULL) !=
           SQLITE_OK) {
-    status = copy_failed(path, copy == NULL ? "no memory" : sqlite3_errmsg(copy), error);
+    status = copy_failed(copy == NULL ? "no memory" : sqlite3_errmsg(copy), error);
     goto done;
   }
   backup = sqlite3_backup_init(copy, "main", ledger->db, "main");
@@ -36,10 +44,10 @@ bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error
                      "try again",
                      ledger->path);
   else if (code != SQLITE_OK)
-    status = copy_failed(path, sqlite3_errstr(code), error);
+    status = copy_failed(sqlite3_errstr(code), error);
 done:
   if (sqlite3_close(copy) != SQLITE_OK && status == BT_OK)
-    status = copy_failed(path, "closing it failed", error);
+    status = copy_failed("closing it failed", error);
   return status;
 }
 
@@ -55,6 +63,8 @@ bt_status bt_ledger_copy(bt_ledger *ledger, const char *path, bt_verification *f
     status = bt_ledger_verify(copy, found, error);
   bt_ledger_close(copy);
   if (status != BT_OK)
+    unname(path, error);
+  if (status == BT_DAMAGED)
     bt_error_prefix(error,
                     "the copy of %s is not whole and was dropped; see whether the ledger "
                     "is (`beamtally verify`)",

@@ -7,16 +7,15 @@
 #include <string.h>
 
 /* Canonical form: the folded name and the key, each with its NUL, then time and sequence as 8 bytes
- * each, two's complement, little-endian. Without memory for the name there is no id: it is empty,
- * and no disposition takes it. */
-void bt_episode_id(const char *unit, const char *characteristic, bt_time at, int32_t sequence,
-                   char id[BT_ID_DIGITS + 1]) {
+ * each, two's complement, little-endian. */
+bt_status bt_episode_id(const char *unit, const char *characteristic, bt_time at, int32_t sequence,
+                        char id[BT_ID_DIGITS + 1], bt_error *error) {
   crypto_hash_sha256_state state;
   unsigned char numbers[16], sha256[BT_SHA256_BYTES];
   char *folded = bt_fold_name(unit);
   id[0] = '\0';
   if (folded == NULL)
-    return;
+    return bt_fail_memory(error);
   for (int i = 0; i < 8; i++) {
     numbers[i] = (unsigned char)((uint64_t)at >> (8 * i));
     numbers[8 + i] = (unsigned char)((uint64_t)(int64_t)sequence >> (8 * i));
@@ -29,6 +28,7 @@ void bt_episode_id(const char *unit, const char *characteristic, bt_time at, int
   (void)crypto_hash_sha256_final(&state, sha256);
   (void)sodium_bin2hex(id, BT_ID_DIGITS + 1, sha256, BT_ID_DIGITS / 2);
   free(folded);
+  return BT_OK;
 }
 
 static bool id_valid(const char *id) {

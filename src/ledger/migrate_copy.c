@@ -187,8 +187,8 @@ static bt_status copy_and_compare(bt_ledger *ledger, const char *part, bt_error 
   bt_status status = BT_OK;
   if (sqlite3_open_v2(reader.path, &reader.db, flags, NULL) != SQLITE_OK)
     status = reader.db == NULL ? bt_fail_memory(error) : ledger_fault(&reader, "copying", error);
-  if (status == BT_OK)
-    status = ledger_copy_pages(&reader, part, error);
+  if (status == BT_OK && (status = ledger_copy_pages(&reader, part, error)) != BT_OK)
+    bt_error_prefix(error, "%s was not made", part);
   (void)sqlite3_close(reader.db);
   if (status == BT_OK && !same_ledger(ledger, part))
     status = copy_fails(part, "read back, it differs from the ledger", error);

@@ -95,16 +95,16 @@ static bt_status find_episodes(bt_study *study, const study_place *place, bt_err
                                       &study->episodes, &study->episodes_n, error);
   if (status == BT_OK)
     status = take_dispositions(study, place, error);
-  if (status != BT_OK)
-    return status;
-  for (size_t e = 0; e < study->episodes_n; e++) {
+  for (size_t e = 0; e < study->episodes_n && status == BT_OK; e++) {
     bt_episode *episode = &study->episodes[e];
     grade_episode(study, episode);
-    bt_episode_id(place->history->unit, study->quantity.key, study->points.at[episode->first],
-                  study->points.sequence[episode->first], episode->id);
+    status =
+        bt_episode_id(place->history->unit, study->quantity.key, study->points.at[episode->first],
+                      study->points.sequence[episode->first], episode->id, error);
   }
-  match_dispositions(study);
-  return BT_OK;
+  if (status == BT_OK)
+    match_dispositions(study);
+  return status;
 }
 
 bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) {

@@ -80,8 +80,9 @@ static bool fault_came(const stage *s, long *calls) {
   return came != 0;
 }
 
-/* Exit status 1: a sentence, and nothing was done. What was stored is stored, though, when the
- * words that say so could not be written, or the folder of a file that was written not be synced.
+/* Exit status 1: a sentence, and nothing was done. What was stored is stored, though, and a file
+ * that was made is whole, when the words that say so could not be written, or the folder of a file
+ * that was written not be synced.
  */
 static void must_have_failed(const trial *t, const char *fault, const run_result *result,
                              const char *seen, bool came) {
@@ -90,7 +91,9 @@ static void must_have_failed(const trial *t, const char *fault, const run_result
                result->err);
   cr_expect_eq(strncmp(result->err, "beamtally: ", 11), 0, "%s, %s: no sentence: %s", name, fault,
                result->err);
-  bool unsaid = t->of->writes_ledger && strstr(result->err, "output could not be written") != NULL;
+  cr_expect_null(strstr(result->err, ".part"), "%s, %s: names a passing file: %s", name, fault,
+                 result->err);
+  bool unsaid = strstr(result->err, "output could not be written") != NULL;
   bool unsynced = strstr(result->err, " was written, but its folder cannot be synced") != NULL;
   unsynced = unsynced && strstr(result->err, " was not made: ") == NULL;
   bool all = unsynced || (unsaid && strcmp(seen, t->before) != 0);

@@ -39,18 +39,19 @@ static bt_ledger *ledger_of_one_unit(void) {
 Test(ledger_decided, an_episode_is_named_by_where_it_began) {
   const unsigned char form[] = "suite north\0energy_ratio\0\0\xB9\x55\x69\0\0\0\0\x02\0\0\0\0\0\0";
   unsigned char sha256[BT_SHA256_BYTES];
+  bt_error error = {0};
   char id[BT_ID_DIGITS + 1], other[BT_ID_DIGITS + 1], expected[BT_ID_DIGITS + 1];
   cr_assert_eq(TEST_NOW, 0x6955B900);
   cr_assert_eq(sizeof form, 12 + 13 + 16); /* the last zero is the literal's own */
   (void)crypto_hash_sha256(sha256, form, sizeof form);
   (void)sodium_bin2hex(expected, sizeof expected, sha256, BT_ID_DIGITS / 2);
-  bt_episode_id(" SUITE North", "energy_ratio", TEST_NOW, 2, id);
+  cr_ok(bt_episode_id(" SUITE North", "energy_ratio", TEST_NOW, 2, id, &error), error);
   cr_expect_str_eq(id, expected);
-  bt_episode_id("Suite North", "energy_ratio", TEST_NOW, 3, other);
+  cr_ok(bt_episode_id("Suite North", "energy_ratio", TEST_NOW, 3, other, &error), error);
   cr_expect_str_neq(id, other);
-  bt_episode_id("Suite North", "energy_ratio", TEST_NOW + 1, 2, other);
+  cr_ok(bt_episode_id("Suite North", "energy_ratio", TEST_NOW + 1, 2, other, &error), error);
   cr_expect_str_neq(id, other);
-  bt_episode_id("Suite North", "demand", TEST_NOW, 2, other);
+  cr_ok(bt_episode_id("Suite North", "demand", TEST_NOW, 2, other, &error), error);
   cr_expect_str_neq(id, other);
 }
 

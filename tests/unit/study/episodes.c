@@ -61,8 +61,9 @@ Test(episodes, ids_are_of_the_first_signalling_point) {
   for (size_t e = 0; e < study->episodes_n; e++) {
     const bt_episode *episode = &study->episodes[e];
     char id[BT_ID_DIGITS + 1];
-    bt_episode_id("unit a", "tracker_x", study->points.at[episode->first],
-                  study->points.sequence[episode->first], id);
+    bt_status named = bt_episode_id("unit a", "tracker_x", study->points.at[episode->first],
+                                    study->points.sequence[episode->first], id, &error);
+    cr_assert_eq(named, BT_OK, "%s", error.text);
     cr_assert_str_eq(episode->id, id);
     cr_assert_eq(episode->disposition, BT_NONE);
   }
