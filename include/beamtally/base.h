@@ -86,6 +86,9 @@ bool bt_utf8_valid(const char *text, size_t length);
  * Europe) and blanks at the ends. */
 bool bt_same_name(const char *a, const char *b);
 
+/* True when the name, folded, holds that part, which is folded already. */
+bool bt_name_has(const char *name, const char *part);
+
 /* The folded form that bt_same_name compares, owned; NULL without memory. */
 char *bt_fold_name(const char *name) BT_MUST_CHECK;
 

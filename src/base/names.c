@@ -57,39 +57,82 @@ static bool blank(char c) {
   return c == ' ' || c == '\t' || c == '\r' || c == '\n';
 }
 
-char *bt_fold_name(const char *name) {
+/* The name without the blanks at its ends, borrowed, and its bytes. */
+static const char *trimmed(const char *name, size_t *length) {
   while (blank(*name))
     name++;
-  size_t length = strlen(name);
-  while (length > 0 && blank(name[length - 1]))
-    length--;
+  *length = strlen(name);
+  while (*length > 0 && blank(name[*length - 1]))
+    (*length)--;
+  return name;
+}
 
-  char *folded = bt_new(length + 1, 1);
-  if (folded == NULL)
-    return NULL;
-  for (size_t i = 0; i < length; i++) {
-    unsigned lead = (unsigned char)name[i];
-    if (lead < 0x80) {
-      folded[i] = (char)fold(lead);
-    } else if (lead >= 0xC2 && lead < 0xE0 && i + 1 < length) {
-      unsigned point = fold(((lead & 0x1FU) << 6) | ((unsigned char)name[i + 1] & 0x3FU));
-      folded[i] = (char)(0xC0U | (point >> 6));
-      folded[i + 1] = (char)(0x80U | (point & 0x3FU));
-      i++;
-    } else {
-      folded[i] = name[i];
-    }
+/* Folds the first character of a name that has so many bytes left; returns how many it has, folded
+ * as well as not. */
+static size_t fold_first(const char *name, size_t left, char folded[2]) {
+  unsigned lead = (unsigned char)name[0];
+  folded[0] = (char)(lead < 0x80 ? fold(lead) : lead);
+  if (lead < 0xC2 || lead >= 0xE0 || left < 2)
+    return 1;
+  unsigned point = fold(((lead & 0x1FU) << 6) | ((unsigned char)name[1] & 0x3FU));
+  folded[0] = (char)(0xC0U | (point >> 6));
+  folded[1] = (char)(0x80U | (point & 0x3FU));
+  return 2;
+}
+
+/* Folds at most `most` bytes of a name; returns how many. */
+static size_t fold_into(char *folded, const char *name, size_t most) {
+  size_t used = 0;
+  while (used < most) {
+    char one[2];
+    size_t bytes = fold_first(name + used, most - used, one);
+    memcpy(folded + used, one, bytes);
+    used += bytes;
   }
+  return used;
+}
+
+char *bt_fold_name(const char *name) {
+  size_t length;
+  name = trimmed(name, &length);
+  char *folded = bt_new(length + 1, 1);
+  if (folded != NULL)
+    (void)fold_into(folded, name, length);
   return folded;
 }
 
+/* Without memory of its own: whoever asks must not take a lack of it for another name. */
 bool bt_same_name(const char *a, const char *b) {
-  char *fa = bt_fold_name(a);
-  char *fb = bt_fold_name(b);
-  bool same = fa != NULL && fb != NULL && strcmp(fa, fb) == 0;
-  free(fa);
-  free(fb);
-  return same;
+  size_t length, other;
+  a = trimmed(a, &length);
+  b = trimmed(b, &other);
+  for (size_t i = 0; i < length && length == other;) {
+    char one[2], two[2];
+    size_t bytes = fold_first(a + i, length - i, one);
+    if (fold_first(b + i, length - i, two) != bytes || memcmp(one, two, bytes) != 0)
+      return false;
+    i += bytes;
+  }
+  return length == other;
+}
+
+static bool begins_with(const char *name, size_t left, const char *part, size_t part_n) {
+  for (size_t i = 0; i < part_n;) {
+    char one[2];
+    size_t bytes = i < left ? fold_first(name + i, left - i, one) : 0;
+    if (bytes == 0 || bytes > part_n - i || memcmp(one, part + i, bytes) != 0)
+      return false;
+    i += bytes;
+  }
+  return true;
+}
+
+bool bt_name_has(const char *name, const char *part) {
+  size_t length = strlen(name), part_n = strlen(part);
+  for (size_t i = 0; i + part_n <= length; i++)
+    if (begins_with(name + i, length - i, part, part_n))
+      return true;
+  return false;
 }
 
 static size_t least(size_t a, size_t b, size_t c) {
@@ -100,14 +143,12 @@ static size_t least(size_t a, size_t b, size_t c) {
 /* Optimal string alignment: Damerau-Levenshtein distance in which no part is edited twice. */
 size_t bt_name_distance(const char *a, const char *b) {
   enum { MOST = 64 };
-  size_t row[3][MOST + 1];
-  char *fa = bt_fold_name(a);
-  char *fb = bt_fold_name(b);
-  size_t distance = SIZE_MAX;
-  if (fa == NULL || fb == NULL)
-    goto done;
-  size_t na = strnlen(fa, MOST);
-  size_t nb = strnlen(fb, MOST);
+  size_t row[3][MOST + 1], na, nb;
+  char fa[MOST], fb[MOST];
+  a = trimmed(a, &na);
+  b = trimmed(b, &nb);
+  na = fold_into(fa, a, na < MOST ? na : MOST);
+  nb = fold_into(fb, b, nb < MOST ? nb : MOST);
   for (size_t j = 0; j <= nb; j++)
     row[0][j] = j;
   for (size_t i = 1; i <= na; i++) {
@@ -120,9 +161,5 @@ size_t bt_name_distance(const char *a, const char *b) {
         now[j] = before[j - 2] + 1;
     }
   }
-  distance = row[na % 3][nb];
-done:
-  free(fa);
-  free(fb);
-  return distance;
+  return row[na % 3][nb];
 }

@@ -268,12 +268,7 @@ static bool apply_meanings(const intake_plan *plan, size_t i, const intake_colum
   const intake_value *value = NULL;
   size_t next = 0;
   bool taken = true;
-  char *folded = bt_fold_name(text);
-  if (folded == NULL) {
-    row->kind = INTAKE_ROW_MEMORY;
-    return false;
-  }
-  while (taken && (value = intake_plan_value(plan, i, folded, &next)) != NULL) {
+  while (taken && (value = intake_plan_value(plan, i, text, &next)) != NULL) {
     if (named != NULL && !holds_for(value, named))
       continue;
     bool same = value->role == column->role &&
@@ -283,7 +278,6 @@ static bool apply_meanings(const intake_plan *plan, size_t i, const intake_colum
     *whole = *whole || same;
     taken = apply(plan, column, value, text, row);
   }
-  free(folded);
   return taken;
 }
 

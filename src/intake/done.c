@@ -16,7 +16,7 @@
 
 enum { TEXT_MOST_BYTES = 40 };
 
-/* The first part that the folded text has decides: a gas bottle before gas, a meter before its
+/* The first part that the text has decides: a gas bottle before gas, a meter before its
  * calibration. */
 static const struct {
   const char *part;
@@ -56,15 +56,10 @@ static const struct {
 };
 
 bt_event_kind intake_event_guess(const char *text) {
-  bt_event_kind kind = BT_EVENT_OTHER;
-  char *folded = bt_fold_name(text);
-  for (size_t i = 0; folded != NULL && i < sizeof parts / sizeof *parts; i++)
-    if (strstr(folded, parts[i].part) != NULL) {
-      kind = parts[i].kind;
-      break;
-    }
-  free(folded);
-  return kind;
+  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+    if (bt_name_has(text, parts[i].part))
+      return parts[i].kind;
+  return BT_EVENT_OTHER;
 }
 
 void intake_forget_texts(bt_survey_column *column) {
@@ -97,16 +92,15 @@ bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_f
   for (size_t i = 0; i < plan->columns_n && i < fields->n && status == BT_OK; i++) {
     bt_survey_column *column = &survey->columns[i];
     bt_event_kind kind;
-    bool failed = false;
     bool asked = plan->columns[i].role == INTAKE_ROLE_EVENT ||
                  (survey->preview && !column->identity &&
                   (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL));
     const char *text = intake_field(fields, i);
     if (!asked || column->texts_more || intake_is_missing(text) ||
         (plan->columns[i].role == INTAKE_ROLE_EVENT && bt_event_kind_of(text, &kind)) ||
-        intake_plan_means(plan, i, text, &failed))
+        intake_plan_means(plan, i, text))
       continue;
-    status = failed ? bt_fail_memory(error) : keep_text(column, text, error);
+    status = keep_text(column, text, error);
   }
   return status;
 }

@@ -169,8 +169,7 @@ static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choi
   column->must_mean =
       column->must_mean || (column->role == INTAKE_ROLE_NONE && value->role != INTAKE_ROLE_EVENT &&
                             plan->kind == BT_SOURCE_CHECKS);
-  value->folded = bt_fold_name(choice->value);
-  return value->folded == NULL ? bt_fail_memory(error) : BT_OK;
+  return BT_OK;
 }
 
 /* In long form a unit is said of a reading, not of its column. */
@@ -222,8 +221,6 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
 }
 
 void intake_plan_free(intake_plan *plan) {
-  for (size_t i = 0; i < plan->values_n; i++)
-    free(plan->values[i].folded);
   for (size_t i = 0; i <= INTAKE_NAMES_KEPT; i++)
     free(plan->names[i].text);
   free(plan->values);
@@ -231,38 +228,27 @@ void intake_plan_free(intake_plan *plan) {
   *plan = (intake_plan){0};
 }
 
-const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *folded,
+const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *text,
                                       size_t *next) {
   while (*next < plan->values_n) {
     const intake_value *value = &plan->values[(*next)++];
-    if (value->column == column && strcmp(folded, value->folded) == 0)
+    if (value->column == column && bt_same_name(text, value->choice->value))
       return value;
   }
   return NULL;
 }
 
-bool intake_plan_means(const intake_plan *plan, size_t column, const char *text, bool *failed) {
+bool intake_plan_means(const intake_plan *plan, size_t column, const char *text) {
   size_t next = 0;
-  if (!plan->columns[column].meanings)
-    return false;
-  char *folded = bt_fold_name(text);
-  bool means = folded != NULL && intake_plan_value(plan, column, folded, &next) != NULL;
-  *failed = folded == NULL;
-  free(folded);
-  return means;
+  return plan->columns[column].meanings && intake_plan_value(plan, column, text, &next) != NULL;
 }
 
 /* What a name means by the map: a reading, an event, or not stored. */
-static bool name_by_map(const intake_plan *plan, const char *text, intake_name *name,
-                        bool *no_memory) {
+static bool name_by_map(const intake_plan *plan, const char *text, intake_name *name) {
   size_t next = 0;
   if (!plan->columns[plan->name_column].meanings)
     return false;
-  char *folded = bt_fold_name(text);
-  *no_memory = folded == NULL;
-  const intake_value *value =
-      folded == NULL ? NULL : intake_plan_value(plan, plan->name_column, folded, &next);
-  free(folded);
+  const intake_value *value = intake_plan_value(plan, plan->name_column, text, &next);
   if (value == NULL)
     return false;
   name->column.role = value->role;
@@ -286,7 +272,6 @@ static bool name_by_itself(const intake_plan *plan, const char *text, intake_nam
 }
 
 const intake_name *intake_plan_name(intake_plan *plan, const char *text) {
-  bool no_memory = false;
   for (size_t i = 0; i < plan->names_n; i++)
     if (strcmp(plan->names[i].text, text) == 0)
       return &plan->names[i];
@@ -297,7 +282,7 @@ const intake_name *intake_plan_name(intake_plan *plan, const char *text) {
   free(name->text);
   *name = (intake_name){.text = copy};
   /* A patient's identity is never read, whatever a map says: its rows are passed over. */
-  name->known = intake_header_is_identity(text) || name_by_map(plan, text, name, &no_memory) ||
+  name->known = intake_header_is_identity(text) || name_by_map(plan, text, name) ||
                 name_by_itself(plan, text, name);
   if (!name->known)
     name->nearest =
@@ -307,8 +292,8 @@ const intake_name *intake_plan_name(intake_plan *plan, const char *text) {
   name->column.conversion = (intake_conversion){1, 1, 0};
   const char *unit = unit_of_key(plan->choices, name->known ? name->column.key : NULL);
   bool converted = unit != NULL && name->column.role == INTAKE_ROLE_READING;
-  if (no_memory || (converted && !intake_conversion_of((bt_reading)name->column.item, unit,
-                                                       &name->column.conversion)))
+  if (converted &&
+      !intake_conversion_of((bt_reading)name->column.item, unit, &name->column.conversion))
     return NULL;
   plan->names_n += plan->names_n < INTAKE_NAMES_KEPT;
   return name;

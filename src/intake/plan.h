@@ -19,7 +19,6 @@ typedef struct intake_column {
 /* What one text in one column means. */
 typedef struct intake_value {
   size_t column;
-  char *folded; /* the text, by bt_fold_name */
   const bt_value_choice *choice;
   intake_role role; /* EVENT, TEXT, STATE, READING, OWN, REFILL; NONE: a name that is not stored */
   int item;         /* bt_event_kind, bt_text_field, bt_state, bt_reading ... */
@@ -69,13 +68,12 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan,
                            bt_error *error) BT_MUST_CHECK;
 void intake_plan_free(intake_plan *plan);
 
-/* The next meaning of the text in that column, from *next on; NULL behind the last. `folded` is the
- * text by bt_fold_name. */
-const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *folded,
+/* The next meaning of the text in that column, from *next on; NULL behind the last. */
+const intake_value *intake_plan_value(const intake_plan *plan, size_t column, const char *text,
                                       size_t *next);
 
-/* True when the text has a meaning in that column. Sets *failed without memory. */
-bool intake_plan_means(const intake_plan *plan, size_t column, const char *text, bool *failed);
+/* True when the text has a meaning in that column. */
+bool intake_plan_means(const intake_plan *plan, size_t column, const char *text);
 
 /* How the value of a reading of that name is read, in long form; NULL without memory. Borrowed
  * until the next call. */

@@ -88,13 +88,12 @@ static void hear_selftest(const intake_plan *plan, size_t i, const char *text, d
   const intake_value *value = NULL;
   size_t next = 0;
   bool reading = column->role == INTAKE_ROLE_READING;
-  char *folded = column->meanings ? bt_fold_name(text) : NULL;
-  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+  bool meanings = column->meanings;
+  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
     if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_PASSED)
       *passed = value->number;
     else if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_TOTAL)
       *total = value->number;
-  free(folded);
   double a = 0.0, b = 0.0;
   if (reading && column->item == BT_READING_SELFTEST_PASSED) {
     if (intake_pair_of(text, &a, &b)) {
@@ -127,11 +126,10 @@ static bool means_none(const intake_plan *plan, size_t i, const char *text) {
   const intake_value *value = NULL;
   size_t next = 0;
   bool none = intake_is_none(text);
-  char *folded = plan->columns[i].meanings ? bt_fold_name(text) : NULL;
-  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+  bool meanings = plan->columns[i].meanings;
+  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
     none = none || (value->role == INTAKE_ROLE_TEXT && value->item == BT_FIELD_SELFTEST_FAILED &&
                     intake_is_none(value->choice->result));
-  free(folded);
   return none;
 }
 
@@ -142,10 +140,9 @@ static bool is_refill(const intake_plan *plan, size_t i, const char *text) {
   bt_refill refill = BT_REFILL_NONE;
   bool noted = plan->columns[i].role == INTAKE_ROLE_REFILL && intake_refill_of(text, &refill) &&
                refill != BT_REFILL_NONE;
-  char *folded = plan->columns[i].meanings ? bt_fold_name(text) : NULL;
-  while (folded != NULL && (value = intake_plan_value(plan, i, folded, &next)) != NULL)
+  bool meanings = plan->columns[i].meanings;
+  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
     noted = noted || (value->role == INTAKE_ROLE_EVENT && value->item == BT_EVENT_GAS_REFILL);
-  free(folded);
   return noted;
 }
 

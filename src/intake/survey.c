@@ -63,13 +63,10 @@ void bt_survey_free(bt_survey *survey) {
 static bt_status check_refill(const intake_plan *plan, size_t column, const char *text,
                               int64_t line, bt_error *error) {
   bt_refill refill;
-  bool failed = false;
   char shown[INTAKE_SHORT_BYTES], header[INTAKE_SHORT_BYTES];
   if (intake_is_missing(text) || intake_refill_of(text, &refill) ||
-      intake_plan_means(plan, column, text, &failed))
+      intake_plan_means(plan, column, text))
     return BT_OK;
-  if (failed)
-    return bt_fail_memory(error);
   (void)intake_show(text, shown, sizeof shown);
   (void)intake_show(plan->columns[column].header, header, sizeof header);
   return bt_fail(error, BT_INPUT,
@@ -119,19 +116,13 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
 }
 
 /* Marks the texts of the map's [values] that the row has. */
-static bt_status hear_meanings(intake_plan *plan, intake_fields *fields, bt_error *error) {
-  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
-    if (!plan->columns[i].meanings)
-      continue;
-    char *folded = bt_fold_name(intake_field(fields, i));
-    if (folded == NULL)
-      return bt_fail_memory(error);
-    for (size_t k = 0; k < plan->values_n; k++)
-      if (plan->values[k].column == i && strcmp(plan->values[k].folded, folded) == 0)
-        plan->values[k].seen = true;
-    free(folded);
+static void hear_meanings(intake_plan *plan, intake_fields *fields) {
+  for (size_t k = 0; k < plan->values_n; k++) {
+    intake_value *value = &plan->values[k];
+    value->seen =
+        value->seen || (value->column < fields->n &&
+                        bt_same_name(intake_field(fields, value->column), value->choice->value));
   }
-  return BT_OK;
 }
 
 /* A text that the map gives a meaning and no row has: a typing error, or a refill that is lost. */
@@ -160,7 +151,7 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
   const intake_name *name = NULL;
   bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
   if (status == BT_OK && plan->values_n > 0)
-    status = hear_meanings(plan, fields, error);
+    hear_meanings(plan, fields);
   if (status == BT_OK)
     status = intake_keep_texts(survey, plan, fields, error);
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {

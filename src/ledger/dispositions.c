@@ -13,7 +13,6 @@ bt_status bt_episode_id(const char *unit, const char *characteristic, bt_time at
   crypto_hash_sha256_state state;
   unsigned char numbers[16], sha256[BT_SHA256_BYTES];
   char *folded = bt_fold_name(unit);
-  id[0] = '\0';
   if (folded == NULL)
     return bt_fail_memory(error);
   for (int i = 0; i < 8; i++) {

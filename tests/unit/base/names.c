@@ -200,3 +200,38 @@ Test(names, distance_equals_its_definition) {
       cr_assert_eq(bt_name_distance(a, b), plain_distance(a, na, b, nb), "%s %s", a, b);
     }
 }
+
+Test(names, a_part_is_found_wherever_it_stands_and_however_it_is_written) {
+  static const struct {
+    const char *name, *part;
+    bool has;
+  } table[] = {{"Gasflasche gewechselt", "flasche", true},
+               {"NEUE FÜLLUNG", "füllung", true},
+               {"Messgerät", "messgerät", true},
+               {"MESSGERÄT", "messgerät", true},
+               {"flasch", "flasche", false},
+               {"xflasche", "flasche", true},
+               {"", "gas", false},
+               {"\xC3", "ü", false},
+               {"gas", "", true}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++)
+    cr_expect_eq(bt_name_has(table[i].name, table[i].part), table[i].has, "\"%s\", \"%s\"",
+                 table[i].name, table[i].part);
+}
+
+/* Two names are the same where their folded forms are: every pair of a few that differ in case,
+ * blanks, length or a cut letter. */
+Test(names, the_same_are_those_whose_folded_forms_are) {
+  static const char *const names[] = {
+      "Suite North", " suite NORTH\t", "Suite  North", "Suite Nort", "", "  ", "ÄRA",
+      "ära",         "Ära\xC3",        "ära\xC3",      "Σ",          "ς"};
+  enum { NAMES = sizeof names / sizeof *names };
+  for (size_t i = 0; i < NAMES; i++)
+    for (size_t k = 0; k < NAMES; k++) {
+      char *one = bt_fold_name(names[i]), *other = bt_fold_name(names[k]);
+      cr_expect_eq(bt_same_name(names[i], names[k]), strcmp(one, other) == 0, "\"%s\", \"%s\"",
+                   names[i], names[k]);
+      free(one);
+      free(other);
+    }
+}
