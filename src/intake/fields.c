@@ -1,5 +1,4 @@
-/* Fields by libcsv; a line without quotation marks is split here, as libcsv splits it (the tests
- * compare): most lines of a log are such, and libcsv calls back for each field.
+/* Fields by libcsv.
  *
  * Strict in both of its senses: a quote inside an unquoted field, or text behind a closing quote,
  * would otherwise swallow the rest of the file without an error. After an error the parser is made
@@ -68,61 +67,6 @@ static intake_fed bad(intake_fields *fields, const char *reason) {
   return intake_fields_reset(fields) ? INTAKE_FED_BAD : INTAKE_FED_MEMORY;
 }
 
-/* Past it only libcsv's bounds count. */
-enum { PLAIN_MAX = 4096 };
-
-static bool blank(char c) {
-  return c == ' ' || c == '\t';
-}
-
-/* The length of a line's content where it has no quotation mark and no line end inside; else
- * SIZE_MAX. */
-static size_t plain_length(const char *line, size_t length) {
-  if (length > PLAIN_MAX || memchr(line, '"', length) != NULL)
-    return SIZE_MAX;
-  if (length > 0 && line[length - 1] == '\n')
-    length--;
-  if (length > 0 && line[length - 1] == '\r')
-    length--;
-  bool inside = memchr(line, '\r', length) != NULL || memchr(line, '\n', length) != NULL;
-  return inside ? SIZE_MAX : length;
-}
-
-/* A byte that no trimming takes. */
-static bool plain_edge(char c) {
-  return c > ' ' && c <= '~';
-}
-
-/* A field that begins there and ends before `end`, where its NUL goes. */
-static bool keep_plain(intake_fields *fields, char *from, char *end) {
-  if (fields->n == fields->capacity &&
-      !bt_grow(&fields->at, &fields->capacity, fields->n + 1, sizeof *fields->at))
-    return false;
-  *end = '\0';
-  bool edges = from < end && (!plain_edge(*from) || !plain_edge(end[-1]));
-  fields->at[fields->n++] = (size_t)((edges ? intake_trim(from) : from) - fields->data.data);
-  return true;
-}
-
-static intake_fed split_plain(intake_fields *fields, const char *line, size_t length) {
-  size_t first = 0;
-  while (first < length && blank(line[first]) && line[first] != fields->delimiter)
-    first++;
-  if (first == length)
-    return INTAKE_FED_BLANK;
-  bt_text_add_bytes(&fields->data, line, length);
-  if (!bt_text_ok(&fields->data))
-    return INTAKE_FED_MEMORY;
-  char *from = fields->data.data, *end = from + length;
-  for (char *at = from; at < end; at++)
-    if (*at == fields->delimiter) {
-      if (!keep_plain(fields, from, at))
-        return INTAKE_FED_MEMORY;
-      from = at + 1;
-    }
-  return keep_plain(fields, from, end) ? INTAKE_FED_ROW : INTAKE_FED_MEMORY;
-}
-
 /* Fields are handed out trimmed. */
 static void trim_all(intake_fields *fields) {
   for (size_t i = 0; i < fields->n; i++)
@@ -134,9 +78,6 @@ intake_fed intake_fields_feed(intake_fields *fields, const char *line, size_t le
     fields->n = 0;
     bt_text_clear(&fields->data);
     fields->too_large = false;
-    size_t plain = plain_length(line, length);
-    if (plain != SIZE_MAX)
-      return split_plain(fields, line, plain);
     fields->fresh = false;
   }
   fields->rows = 0;
