@@ -76,6 +76,10 @@ void bt_text_add_shell_word(bt_text *text, const char *word);
 void bt_text_clear(bt_text *text); /* empties, keeps the memory; a failure stays */
 void bt_text_free(bt_text *text);
 bool bt_text_ok(const bt_text *text) BT_MUST_CHECK;
+
+/* Nothing was to be appended. False after a failure: whoever leaves out what is empty must not
+ * leave out what there was no memory for. */
+bool bt_text_empty(const bt_text *text) BT_MUST_CHECK;
 const char *bt_text_get(const bt_text *text); /* "" while empty, borrowed until the next append */
 char *bt_text_take(bt_text *text) BT_MUST_CHECK; /* owned string, NULL after a failure; empties */
 

@@ -78,6 +78,10 @@ bool bt_text_ok(const bt_text *text) {
   return !text->failed;
 }
 
+bool bt_text_empty(const bt_text *text) {
+  return text->length == 0 && !text->failed;
+}
+
 const char *bt_text_get(const bt_text *text) {
   return text->data == NULL ? "" : text->data;
 }

@@ -148,7 +148,8 @@ static bt_status look_at_columns(evidence_log *log, const char *reading, bt_erro
     else if (column->key == NULL)
       bt_text_format(&unmapped, "%s\"%s\"", unmapped.length > 0 ? ", " : "", column->header);
   }
-  if (status == BT_OK && unmapped.length > 0 && (log->unmapped = bt_text_take(&unmapped)) == NULL)
+  if (status == BT_OK && !bt_text_empty(&unmapped) &&
+      (log->unmapped = bt_text_take(&unmapped)) == NULL)
     status = bt_fail_memory(error);
   bt_text_free(&unmapped);
   bt_survey_free(survey);

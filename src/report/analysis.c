@@ -155,7 +155,7 @@ bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_
   bt_text_add(out, "\n");
   report_wrap_plain(out, "", bt_text_get(&words.text));
   report_basis(of, &basis);
-  if (basis.text.length > 0) {
+  if (!bt_text_empty(&basis.text)) {
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&basis.text));
   }

@@ -13,7 +13,7 @@ bt_pane *report_main_compose(report_chart *chart, double top, double height) {
   (void)report_cut(chart->builder, BT_STYLE_TICK, chart->of->quantity.unit, height, &unit);
   if (!bt_text_ok(&unit))
     report_no_memory(chart->builder);
-  if (unit.length > 0)
+  if (!bt_text_empty(&unit))
     report_turned(chart->builder, chart->page_left + 3.6, top, top + height, BT_STYLE_TICK,
                   BT_INK_SOFT, bt_text_get(&unit));
   bt_text_free(&unit);

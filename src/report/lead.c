@@ -67,7 +67,7 @@ void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *wo
     report_words_add(words, " No tolerance is entered for it.");
   bt_text stale = {0};
   report_stale_words(unit, of, &stale);
-  if (stale.length > 0)
+  if (!bt_text_empty(&stale))
     report_words_add(words, " (Its %s.)", bt_text_get(&stale));
   words->text.failed |= stale.failed;
   bt_text_free(&stale);

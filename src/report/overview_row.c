@@ -65,7 +65,7 @@ static void drift_words(const bt_unit_study *unit, bt_text *out) {
   }
   bt_text_clear(&one);
   report_drift_not_looked(all, &one);
-  if (one.length > 0)
+  if (!bt_text_empty(&one))
     bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
   out->failed |= one.failed;
   bt_text_free(&one);

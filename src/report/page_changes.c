@@ -159,9 +159,9 @@ static void findings(report_sheet *sheet, const bt_unit_study *unit, const bt_un
     else
       bt_text_add(&words, "had no reading in the revision before");
     const char *cells[2] = {is->quantity.title, bt_text_get(&words)};
-    if (words.length > 0 && n++ == 0)
+    if (!bt_text_empty(&words) && n++ == 0)
       report_sheet_heads(sheet, columns, 2);
-    if (words.length > 0)
+    if (!bt_text_empty(&words))
       report_sheet_row(sheet, columns, 2, cells);
     keep(sheet, &words);
     bt_text_free(&words);
@@ -228,7 +228,7 @@ static void episodes(report_sheet *sheet, const bt_unit_study *unit, const bt_un
                        now->side == BT_LOW ? "low" : "high");
       else
         what_became(was, old, is, now, &words);
-      if (words.length > 0)
+      if (!bt_text_empty(&words))
         episode_row(sheet, &n, is, now, bt_text_get(&words));
       keep(sheet, &words);
       bt_text_free(&words);

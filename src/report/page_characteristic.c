@@ -103,7 +103,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
                         shows_style(builder, bt_text_get(&words.text), wrap), BT_INK_TEXT, &words)
            .height;
   report_basis(of, &basis);
-  if (basis.text.length > 0)
+  if (!bt_text_empty(&basis.text))
     y += 0.8 + report_paragraph(builder, frame.left, y + 0.8, wrap,
                                 basis_style(builder, bt_text_get(&basis.text), wrap), BT_INK_SOFT,
                                 &basis)

@@ -61,7 +61,7 @@ static double head(report_builder *builder, const bt_unit_study *unit, const bt_
 /* Appends what the text holds as a sentence of its own, and empties it. */
 static void next_sentence(report_words *words, bt_text *text) {
   if (text->length > 0) {
-    if (words->text.length > 0)
+    if (!bt_text_empty(&words->text))
       report_words_next(words);
     report_words_add(words, "%s", bt_text_get(text));
   }

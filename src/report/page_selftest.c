@@ -203,7 +203,7 @@ static void pattern(report_sheet *sheet, const bt_unit_study *unit) {
   report_pattern_words(unit, INT64_MIN, INT64_MAX, &found);
   bt_text_format(&words, "Test pattern, in the log’s own words, which nothing here judges: %s.",
                  bt_text_get(&found));
-  if (found.length > 0)
+  if (!bt_text_empty(&found))
     report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
   if (!bt_text_ok(&found) || !bt_text_ok(&words))
     report_no_memory(sheet->builder);

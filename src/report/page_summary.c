@@ -79,7 +79,7 @@ static double leads(report_builder *builder, const bt_unit_study *unit, double y
   } else if (shown == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
     report_words_add(&rest, "No signal is open. That says what the log shows, not that all is well "
                             "with the laser.");
-  if (rest.text.length > 0)
+  if (!bt_text_empty(&rest.text))
     y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
                           BT_INK_TEXT, &rest)
              .height;
@@ -130,7 +130,7 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
     bt_text dates = {0};
     if (unit->studies[i]->tolerance.outside > 1)
       report_failed_dates(unit->studies[i], MOST_DATES, &dates);
-    if (dates.length > 0) {
+    if (!bt_text_empty(&dates)) {
       bt_text_clear(&words);
       bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
       y = line_of(builder, report_frame_of(builder), y, "Outside tolerance", bt_text_get(&words));
@@ -187,7 +187,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   bt_text_clear(&words);
   report_pattern_words(unit, bt_month_start(request->month, 0), bt_month_start(request->month, 1),
                        &words);
-  if (words.length > 0 && report_pattern_varies(unit))
+  if (!bt_text_empty(&words) && report_pattern_varies(unit))
     y = line_of(builder, frame, y, "Test pattern", bt_text_get(&words));
   bt_text_clear(&words);
   y = drift_lines(builder, unit, y);

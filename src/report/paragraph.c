@@ -49,7 +49,7 @@ void report_words_bold(report_words *words, const char *format, ...) {
 }
 
 void report_words_next(report_words *words) {
-  if (words->text.length > 0)
+  if (!bt_text_empty(&words->text))
     bt_text_add(&words->text, " ");
 }
 

@@ -189,7 +189,7 @@ static void jump_sentence(const bt_unit_study *unit, const bt_study *of, bt_time
                           report_words *words) {
   bt_text jump = {0};
   report_jump_words(unit, of, from, to, &jump);
-  if (jump.length > 0) {
+  if (!bt_text_empty(&jump)) {
     report_words_next(words);
     report_words_add(words, "%s", bt_text_get(&jump));
   }

@@ -46,7 +46,7 @@ void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report
   bt_text_clear(&reasons);
   add_reason(&reasons, out.retests, out.retests == 1 ? "retest" : "retests");
   add_reason(&reasons, out.as_left, "read after an adjustment");
-  if (reasons.length > 0) {
+  if (!bt_text_empty(&reasons)) {
     report_words_next(words);
     report_words_add(words, "%zu %s of the span %s in no point, only judged by tolerance: %s.",
                      out.retests + out.as_left, out.retests + out.as_left == 1 ? "check" : "checks",

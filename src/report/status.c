@@ -79,7 +79,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   report_wrap_plain(out, "    ", bt_text_get(&words));
   bt_text_clear(&words);
   report_open_episodes(of, &words);
-  if (words.length > 0)
+  if (!bt_text_empty(&words))
     report_wrap_plain(out, "    ", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);
@@ -97,7 +97,7 @@ static void add_drift(const bt_unit_study *unit, bt_text *out) {
     const bt_drift *drift = &unit->drift->drift[i];
     bt_text_clear(&words);
     report_drift_line(unit, drift, &words);
-    if (words.length > 0) {
+    if (!bt_text_empty(&words)) {
       report_wrap_plain(out, "Drift        ", bt_text_get(&words));
       lines++;
     }

@@ -276,7 +276,7 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
     else
       bt_text_add(&words, " (none in the log)");
   }
-  if (words.length > 0)
+  if (!bt_text_empty(&words))
     y += report_text(builder, frame.left + 1.5, y + 0.8, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT,
                      report_cut(builder, BT_STYLE_TABLE, bt_text_get(&words),
                                 frame.right - frame.left - 3, &cut))

@@ -76,9 +76,12 @@ Test(memory, grow_that_overflows_changes_nothing) {
 }
 
 Test(text, grows_by_appending) {
-  bt_text text = {0};
+  bt_text text = {0}, lost = {.failed = true};
+  cr_assert(!bt_text_empty(&lost), "what there was no memory for would be left out");
   cr_assert_str_eq(bt_text_get(&text), "");
+  cr_assert(bt_text_empty(&text));
   bt_text_add(&text, "a");
+  cr_assert(!bt_text_empty(&text));
   bt_text_add(&text, "");
   bt_text_format(&text, "%d-%s", 17, "µm");
   bt_text_add_bytes(&text, "xyz", 2);
