@@ -2,6 +2,7 @@
 #include "cli.h"
 #include "manual.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static const char overview_head[] =
@@ -20,13 +21,15 @@ static const char overview_tail[] =
     "A chart is no substitute for the laser's own interlocks, the manufacturer's instructions or\n"
     "the responsible clinician.\n";
 
-cli_exit cli_overview(void) {
+cli_exit cli_overview(bool asked) {
   bt_text text = {0};
   bt_text_add(&text, overview_head);
   for (const cli_command *command = cli_commands; command->name != NULL; command++)
     bt_text_format(&text, "  %-10s %s\n", command->name, command->summary);
   bt_text_add(&text, overview_tail);
-  cli_exit result = cli_print_text(&text);
+  cli_exit result = asked ? cli_print_text(&text) : CLI_USAGE;
+  if (!asked)
+    (void)fputs(bt_text_get(&text), stderr);
   bt_text_free(&text);
   return result;
 }
@@ -132,7 +135,7 @@ cli_exit cli_ask(cli_context *cli, int argc, char **argv) {
   if (manual)
     return print_manual();
   if (word == NULL)
-    return cli_overview();
+    return cli_overview(true);
   const cli_command *command = cli_find_command(word);
   return command == NULL ? cli_unknown_command(word) : cli_print(command->help);
 }

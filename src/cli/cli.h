@@ -44,8 +44,8 @@ extern const cli_command cli_commands[];
 
 /* ---- ask.c ----------------------------------------------------------------------------------- */
 
-/* The overview of all commands, on stdout. */
-cli_exit cli_overview(void);
+/* The overview of all commands: on stdout where it was asked for, else on stderr as wrong usage. */
+cli_exit cli_overview(bool asked);
 
 /* The command of that name, or NULL; and the sentence, with the nearest name, where it is NULL. */
 const cli_command *cli_find_command(const char *name);

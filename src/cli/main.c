@@ -54,10 +54,8 @@ static cli_exit run(int argc, char **argv) {
   if (version)
     return cli_print("beamtally " BEAMTALLY_VERSION "\n");
   const char *name = first < argc ? argv[first] : NULL;
-  if (name == NULL) {
-    cli_exit result = cli_overview();
-    return !shared.help && result == CLI_DONE ? CLI_USAGE : result;
-  }
+  if (name == NULL)
+    return cli_overview(shared.help);
 
   shared.command = name;
   if (strcmp(name, "help") == 0)

@@ -40,44 +40,101 @@ static void add_common(option_set *set, cli_context *cli) {
     add_option(set, &common[i]);
 }
 
+/* The word that getopt stopped at. A cluster of letters is left only behind its last one. */
+static const char *word_at(int argc, char **argv) {
+  const char *last = argv[optind - 1];
+  if (optopt == 0 || optopt >= FIRST_CODE)
+    return last;
+  bool is_last = last[0] == '-' && last[1] != '-' && last[strlen(last) - 1] == optopt;
+  return is_last || optind >= argc ? last : argv[optind];
+}
+
+/* Which option the word begins with and spells in full, behind two dashes; else set->n. */
+static size_t spelt(const option_set *set, const char *word) {
+  size_t i = 0, length = strcspn(word, "=");
+  while (i < set->n && (strncmp(word, "--", 2) != 0 || strlen(set->all[i].name) != length - 2 ||
+                        strncmp(word + 2, set->all[i].name, length - 2) != 0))
+    i++;
+  return i;
+}
+
+/* An option behind a single dash, "-output", is to getopt the letter o with a value. */
+static bool is_long_behind_one_dash(const option_set *set, const char *word) {
+  enum { SHORTEST = 3 };
+  size_t length = strcspn(word, "=");
+  if (word[0] != '-' || word[1] == '-' || length < 1 + SHORTEST)
+    return false;
+  for (size_t i = 0; i < set->n; i++)
+    if (strlen(set->all[i].name) == length - 1 &&
+        strncmp(word + 1, set->all[i].name, length - 1) == 0)
+      return true;
+  return false;
+}
+
 /* Reads the next option and sets what it sets: its code, -1 after the last one, '?' for one that is
- * not of the set, ':' for one without its value. */
-static int next_option(const option_set *set, int argc, char **argv) {
+ * not of the set, ':' for one without its value. *word is the word that it stands in. A name that
+ * is cut short, which getopt takes, is none of the set: with a letter less "unit" is "unti", a
+ * beginning of "until". */
+static int next_option(const option_set *set, int argc, char **argv, const char **word) {
   opterr = 0;
   int code = getopt_long(argc, argv, set->letters, set->longs, NULL);
-  if (code == -1 || code == '?' || code == ':')
+  if (code == -1)
     return code;
+  if (code == '?' || code == ':') {
+    *word = word_at(argc, argv);
+    return code;
+  }
   size_t which = (size_t)(code - FIRST_CODE);
   for (size_t i = 0; i < set->n && code < FIRST_CODE; i++)
     if (set->all[i].letter == code)
       which = i;
-  if (set->all[which].value != NULL)
+  bool takes = set->all[which].value != NULL;
+  *word = argv[optind - (takes && optarg == argv[optind - 1] ? 2 : 1)];
+  if (code >= FIRST_CODE ? spelt(set, *word) != which : is_long_behind_one_dash(set, *word))
+    return '?';
+  if (takes)
     *set->all[which].value = optarg;
   else
     *set->all[which].flag = true;
   return code;
 }
 
-static void say_unknown(const cli_context *cli, const char *typed, const cli_option *all,
-                        size_t n) {
-  const char *names[MOST_OPTIONS];
-  for (size_t i = 0; i < n; i++)
-    names[i] = all[i].name;
-  const char *nearest = cli_nearest(typed, names, n);
-  if (*nearest != '\0')
-    cli_say("%s has no option \"--%s\"; did you mean \"--%s\"?", cli->command, typed, nearest);
-  else
-    cli_say("%s has no option \"%s\"; see `beamtally %s --help`", cli->command, typed,
-            cli->command);
+/* `; did you mean "--unit" or "--until"?`: the nearest names, and those that it begins. False:
+ * none. */
+static bool add_meant(const option_set *set, const char *word, bt_text *out) {
+  const char *names[MOST_OPTIONS + 1];
+  char typed[80];
+  bool any = false;
+  word += strspn(word, "-");
+  (void)snprintf(typed, sizeof typed, "%.*s", (int)strcspn(word, "="), word);
+  if (*typed == '\0')
+    return false;
+  for (size_t i = 0; i < set->n; i++)
+    names[i] = set->all[i].name;
+  const char *nearest = cli_nearest(typed, names, set->n);
+  size_t least = *nearest == '\0' ? 0 : bt_name_distance(typed, nearest);
+  for (size_t i = 0; i < set->n; i++) {
+    bool near = *nearest != '\0' && bt_name_distance(typed, names[i]) == least;
+    bool begun = (least > 0 || *nearest == '\0') && strncmp(typed, names[i], strlen(typed)) == 0;
+    if (near || begun)
+      bt_text_format(out, "%s \"--%s\"", any ? " or" : "; did you mean", names[i]);
+    any = any || near || begun;
+  }
+  bt_text_add(out, any ? "?" : "");
+  return any;
 }
 
-/* The word that getopt stumbled over, without its dashes and value. */
-static const char *stumbled_over(char **argv, char *buffer, size_t size) {
-  const char *word = argv[optind - 1] == NULL ? "" : argv[optind - 1];
-  while (*word == '-')
-    word++;
-  (void)snprintf(buffer, size, "%.*s", (int)strcspn(word, "="), word);
-  return buffer;
+/* What is wrong with an option that a command doesn't have, or gives a value to. */
+static void say_unknown(const cli_context *cli, const option_set *set, const char *word) {
+  bt_text meant = {0};
+  size_t known = spelt(set, word);
+  if (known < set->n)
+    cli_say("the option \"--%s\" takes no value", set->all[known].name);
+  else if (add_meant(set, word, &meant))
+    cli_say("%s has no option \"%s\"%s", cli->command, word, bt_text_get(&meant));
+  else
+    cli_say("%s has no option \"%s\"; see `beamtally %s --help`", cli->command, word, cli->command);
+  bt_text_free(&meant);
 }
 
 bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *options, size_t n,
@@ -87,17 +144,17 @@ bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *opti
     add_option(&set, &options[i]);
   add_common(&set, cli);
 
-  char word[80];
+  const char *word;
   int code;
   optind = 0; /* glibc: begin anew, with these letters */
-  while ((code = next_option(&set, argc, argv)) != -1) {
-    if (code == ':') {
-      cli_say("the option \"%s\" needs a value; see `beamtally %s --help`", argv[optind - 1],
-              cli->command);
+  while ((code = next_option(&set, argc, argv, &word)) != -1) {
+    if (code == ':' && !is_long_behind_one_dash(&set, word) &&
+        (strncmp(word, "--", 2) != 0 || spelt(&set, word) < set.n)) {
+      cli_say("the option \"%s\" needs a value; see `beamtally %s --help`", word, cli->command);
       return false;
     }
-    if (code == '?') {
-      say_unknown(cli, stumbled_over(argv, word, sizeof word), set.all, set.n);
+    if (code == '?' || code == ':') {
+      say_unknown(cli, &set, word);
       return false;
     }
   }
@@ -105,87 +162,36 @@ bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *opti
   return true;
 }
 
+static void say_not_before(const option_set *set, const char *word) {
+  bt_text meant = {0};
+  if (add_meant(set, word, &meant))
+    cli_say("\"%s\" before a command is not known%s", word, bt_text_get(&meant));
+  else
+    cli_say("\"%s\" before a command is not known: there stand --ledger FILE, --strict, --yes, "
+            "--quiet, --verbose, --help and --version; a command's own options stand behind it, as "
+            "in `beamtally status --unit NAME`",
+            word);
+  bt_text_free(&meant);
+}
+
 bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version, int *command) {
   const cli_option own = {"version", NULL, version, 0};
   option_set set = {.letters = "+:"}; /* "+": up to the first word that is no option */
+  const char *word;
   int code;
   add_common(&set, cli);
   add_option(&set, &own);
-  while ((code = next_option(&set, argc, argv)) != -1) {
-    if (code == ':') {
-      cli_say("the option \"%s\" needs a value; see `beamtally --help`", argv[optind - 1]);
+  while ((code = next_option(&set, argc, argv, &word)) != -1) {
+    if (code == ':' && spelt(&set, word) < set.n) {
+      cli_say("the option \"%s\" needs a value; see `beamtally --help`", word);
       return false;
     }
-    if (code == '?') {
-      cli_say(
-          "\"%s\" before a command is not known: there stand --ledger FILE, --strict, --yes, "
-          "--quiet, --verbose, --help and --version; a command's own options stand behind it, as "
-          "in `beamtally status --unit NAME`",
-          argv[optind - 1]);
+    if (code == '?' || code == ':') {
+      say_not_before(&set, word);
       return false;
     }
   }
   *command = optind;
-  return true;
-}
-
-bool cli_day(const char *option, const char *text, bt_time *start) {
-  bool has_clock;
-  if (!bt_time_parse(text, start, &has_clock) || has_clock) {
-    cli_say("--%s is \"%s\"; a day is written like 2026-09-30", option, text);
-    return false;
-  }
-  return true;
-}
-
-bool cli_end(const char *option, const char *text, bt_time *end) {
-  if (!cli_day(option, text, end))
-    return false;
-  *end += BT_DAY;
-  return true;
-}
-
-bool cli_time(const char *text, bt_time *time, bool *has_clock) {
-  enum { DAY = sizeof "2026-09-30T" - 1 };
-  char whole[BT_TIME_TEXT];
-  if (strlen(text) <= DAY || text[DAY + 1] != ':')
-    return bt_time_parse(text, time, has_clock);
-  int length = snprintf(whole, sizeof whole, "%.*s0%s", DAY, text, text + DAY);
-  return length > 0 && (size_t)length < sizeof whole && bt_time_parse(whole, time, has_clock);
-}
-
-bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) {
-  if (!cli_time(text, time, has_clock)) {
-    cli_say("--%s is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30", option, text);
-    return false;
-  }
-  return true;
-}
-
-const char *cli_unlikely(const cli_context *cli, bt_time time) {
-  static const bt_civil first = {.year = 1985, .month = 1, .day = 1}; /* as import has it */
-  if (time >= (bt_day_of(cli->now) + 2) * BT_DAY)
-    return "later than tomorrow";
-  return time < bt_time_of(&first) ? "before 1985" : NULL;
-}
-
-bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
-                  bool *has_clock) {
-  if (!cli_moment(option, text, time, has_clock))
-    return false;
-  const char *unlikely = cli_unlikely(cli, *time);
-  if (unlikely != NULL)
-    cli_say("--%s is %s, which is %s: is it a typing error?", option, text, unlikely);
-  return unlikely == NULL;
-}
-
-bool cli_month(const char *option, const char *text, bt_time *month) {
-  char day[16];
-  int length = snprintf(day, sizeof day, "%s-01", text);
-  if (length != 10 || !bt_time_parse(day, month, NULL)) {
-    cli_say("--%s is \"%s\"; a month is written like 2026-09", option, text);
-    return false;
-  }
   return true;
 }
 

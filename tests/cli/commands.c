@@ -154,7 +154,8 @@ Test(commands, without_words_the_overview_is_printed_as_wrong_usage) {
   char *folder = folder_begin();
   run_result result = RUN(folder, NULL);
   cr_expect_eq(result.status, USAGE);
-  cr_expect_not_null(strstr(result.out, "Commands:"));
+  cr_expect_not_null(strstr(result.err, "Commands:"));
+  cr_expect_str_eq(result.out, "");
   run_free(&result);
   folder_end(folder);
 }
