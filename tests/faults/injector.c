@@ -10,7 +10,11 @@
  * BEAMTALLY_LATE=1 lets two seconds pass after the first look at the running clock, so that what
  * shows progress after one second shows it.
  *
+ * A unit program that is linked with it asks for its faults by injector.h.
+ *
  * The calls of our code are caught by the linker (--wrap); those of SQLite by its own hooks. */
+#include "injector.h"
+
 #include <errno.h>
 #include <fcntl.h>
 #include <sqlite3.h>
@@ -35,6 +39,33 @@ static struct {
   long calls[KINDS];
   bool came;
 } fault = {.kind = KINDS};
+
+static long asked_calls; /* of the kind last asked for, until fault_end */
+
+static int kind_of(const char *name, size_t n) {
+  for (int k = 0; k < KINDS; k++)
+    if (strlen(kinds[k]) == n && strncmp(kinds[k], name, n) == 0)
+      return k;
+  return KINDS;
+}
+
+void fault_begin(const char *kind, long nth, bool and_all_after) {
+  memset(fault.calls, 0, sizeof fault.calls);
+  fault.came = false;
+  fault.nth = nth;
+  fault.and_all_after = and_all_after;
+  fault.kind = kind_of(kind, strlen(kind));
+}
+
+bool fault_end(void) {
+  asked_calls = fault.kind == KINDS ? 0 : fault.calls[fault.kind];
+  fault.kind = KINDS;
+  return fault.came;
+}
+
+long fault_calls(void) {
+  return asked_calls;
+}
 
 /* Counts a call; true when it is to fail. */
 static bool fails(int kind) {
@@ -327,12 +358,9 @@ static void report(void) {
 static void choose(void) {
   const char *text = getenv("BEAMTALLY_FAULT");
   const char *colon = text == NULL ? NULL : strchr(text, ':');
-  for (int k = 0; colon != NULL && k < KINDS; k++)
-    if (strlen(kinds[k]) == (size_t)(colon - text) &&
-        strncmp(kinds[k], text, (size_t)(colon - text)) == 0)
-      fault.kind = k;
   if (colon == NULL)
     return;
+  fault.kind = kind_of(text, (size_t)(colon - text));
   char *end = NULL;
   fault.nth = strtol(colon + 1, &end, 10);
   fault.and_all_after = *end == '+';
