@@ -213,7 +213,7 @@ typedef struct faulty_file {
   sqlite3_file *real;
 } faulty_file;
 
-static sqlite3_vfs *system_vfs;
+static sqlite3_vfs *system_vfs, faulty_vfs;
 
 static sqlite3_file *real_of(sqlite3_file *file) {
   return ((faulty_file *)file)->real;
@@ -288,17 +288,17 @@ static const sqlite3_io_methods methods = {1,
                                            NULL,
                                            NULL};
 
-static int vfs_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, int flags, int *out) {
+static int vfs_open(sqlite3_vfs *own, const char *name, sqlite3_file *file, int flags, int *out) {
   faulty_file *ours = (faulty_file *)file;
-  (void)vfs;
+  (void)own;
   ours->real = (sqlite3_file *)(ours + 1);
   int code = system_vfs->xOpen(system_vfs, name, ours->real, flags, out);
   ours->base.pMethods = ours->real->pMethods == NULL ? NULL : &methods;
   return code;
 }
 
-static int vfs_delete(sqlite3_vfs *vfs, const char *name, int sync) {
-  (void)vfs;
+static int vfs_delete(sqlite3_vfs *own, const char *name, int sync) {
+  (void)own;
   return fails(DISK) ? SQLITE_IOERR_DELETE : system_vfs->xDelete(system_vfs, name, sync);
 }
 
@@ -368,8 +368,12 @@ static void choose(void) {
     _Exit(BROKEN);
 }
 
+void fault_disk(void) {
+  if (sqlite3_vfs_register(&faulty_vfs, 1) != SQLITE_OK)
+    _Exit(BROKEN);
+}
+
 __attribute__((constructor)) static void prepare(void) {
-  static sqlite3_vfs vfs;
   choose();
   if (sqlite3_config(SQLITE_CONFIG_GETMALLOC, &heap) != SQLITE_OK)
     _Exit(BROKEN);
@@ -381,13 +385,13 @@ __attribute__((constructor)) static void prepare(void) {
   if (sqlite3_config(SQLITE_CONFIG_MALLOC, &faulty) != SQLITE_OK ||
       sqlite3_initialize() != SQLITE_OK || (system_vfs = sqlite3_vfs_find(NULL)) == NULL)
     _Exit(BROKEN);
-  vfs = *system_vfs;
-  vfs.zName = "faulty";
-  vfs.szOsFile = (int)sizeof(faulty_file) + system_vfs->szOsFile;
-  vfs.xOpen = vfs_open;
-  vfs.xDelete = vfs_delete;
-  if (sqlite3_vfs_register(&vfs, 1) != SQLITE_OK)
-    _Exit(BROKEN);
+  faulty_vfs = *system_vfs;
+  faulty_vfs.zName = "faulty";
+  faulty_vfs.szOsFile = (int)sizeof(faulty_file) + system_vfs->szOsFile;
+  faulty_vfs.xOpen = vfs_open;
+  faulty_vfs.xDelete = vfs_delete;
+  if (getenv("BEAMTALLY_FAULT") != NULL)
+    fault_disk();
   memset(fault.calls, 0, sizeof fault.calls);
   fault.kind = chosen;
 }

@@ -4,6 +4,9 @@
 
 #include <stdbool.h>
 
+/* Files that SQLite opens from now on can fail; they know no write-ahead log. */
+void fault_disk(void);
+
 /* From now on the nth call of that kind fails, and all after it where asked for. */
 void fault_begin(const char *kind, long nth, bool and_all_after);
 

@@ -266,6 +266,7 @@ static long sweep(const trial *t, const char *kind) {
 
 Test(ledger_failing, each_function_does_all_or_says_why_not) {
   static const char *const kinds[] = {"memory", "step", "disk"};
+  fault_disk();
   bt_ledger *ledger = test_ledger();
   trial t = {.path = test_path("ledger")};
   bt_error error = {0};
