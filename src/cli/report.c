@@ -154,7 +154,7 @@ static bt_status must_be_new(const char *path, bt_error *error) {
                  "%s is there, though the ledger knows of no such issue; move it away first", path);
 }
 
-/* The PDF stands under its name; now the ledger says so. Where it can't, the PDF goes again. */
+/* The PDF stands under its name; now the ledger says so. */
 static bt_status enter_issue(const report_run *run, const bt_unit_study *study, const char *path,
                              bt_error *error) {
   bt_issued issued = {.unit = bt_copy(study->history.unit),
@@ -168,8 +168,6 @@ static bt_status enter_issue(const report_run *run, const bt_unit_study *study, 
     status = bt_emit_file_digest(path, issued.sha256, error);
   if (status == BT_OK)
     status = bt_ledger_add_issued(run->ledger, &issued, run->cli->now, error);
-  if (status != BT_OK)
-    (void)unlink(path);
   free(issued.unit);
   free(issued.by);
   return status;
@@ -196,10 +194,15 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
   bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, error);
   if (status == BT_OK)
     status = compose(run, study, &document, error);
-  if (status == BT_OK)
+  bool composed = status == BT_OK;
+  if (composed)
     status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);
   if (status == BT_OK && run->issued_by != NULL)
     status = enter_issue(run, study, path, error);
+  if (composed && status != BT_OK && run->issued_by != NULL) {
+    (void)unlink(path); /* a PDF that the ledger knows nothing of is no issue */
+    bt_error_prefix(error, "nothing was issued");
+  }
   bt_document_free(&document);
   return status;
 }
