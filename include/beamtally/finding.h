@@ -366,7 +366,8 @@ typedef struct bt_budget {
 typedef struct bt_suggestion {
   bt_run_chart chart;
   double arl_in_control, a_year;
-  double arl_shifted;  /* at the shift that was asked for */
+  double arl_shifted;  /* at the shift that was asked for, there from the first point on */
+  double arl_later;    /* about the most for a shift that comes when the chart has run for long */
   double days_shifted; /* the same in days, at the rate of checking */
 } bt_suggestion;
 

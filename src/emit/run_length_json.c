@@ -148,7 +148,8 @@ static bool put_suggestions(json_t *document, const bt_suggestion *suggestions, 
     made = put_chart(object, &of->chart) && put_rounded(object, "arl", of->arl_in_control, 1e3) &&
            put_rounded(object, "a_year", of->a_year, 1e6) &&
            put_rounded(object, "arl_shifted", of->arl_shifted, 1e3) &&
-           put_rounded(object, "days_shifted", of->days_shifted, 1e3);
+           put_rounded(object, "days_shifted", of->days_shifted, 1e3) &&
+           put_rounded(object, "arl_shifted_later", of->arl_later, 1e3);
     if (made)
       made = json_array_append_new(list, object) == 0;
     else

@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 static const char *exactly(double value, char *buffer) {
-  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.6g", value);
+  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.10g", value);
   return buffer;
 }
 
@@ -121,10 +121,16 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
   bt_text_format(&words, ". A shift of %s sigma is found after about %s checks on average",
                  report_plain(budget->shift, shift), about(best->arl_shifted, number));
   if (best->days_shifted < 1.5)
-    bt_text_add(&words, ", which is about a day.");
+    bt_text_add(&words, ", which is about a day");
   else
-    bt_text_format(&words, ", which is about %s days.",
+    bt_text_format(&words, ", which is about %s days",
                    report_number(best->days_shifted, 0, number));
+  if (best->arl_later > best->arl_shifted + 0.05)
+    bt_text_format(&words,
+                   ", if it is there from the first check on; one that comes later after "
+                   "about %s checks",
+                   about(best->arl_later, number));
+  bt_text_add(&words, ".");
   report_wrap_plain(out, "Best:  ", bt_text_get(&words));
   out->failed |= words.failed;
   bt_text_free(&words);
@@ -154,27 +160,30 @@ bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *su
     bt_text_add(out, "\n");
     add_best(budget, &suggestions[0], out);
     bt_text_add(out, "\nEach that was looked at and keeps the budget, best first; used alone\n"
-                     "  checks to find it   days   false a year   chart\n");
+                     "  checks  days   later   a year  chart\n");
   }
   for (size_t i = 0; i < n; i++) {
-    bt_text_format(out, "%19.1f%7.0f%15.2f   ", suggestions[i].arl_shifted,
-                   suggestions[i].days_shifted, suggestions[i].a_year);
+    bt_text_format(out, "%8.1f%6.0f%8.1f%9.2f  ", suggestions[i].arl_shifted,
+                   suggestions[i].days_shifted, suggestions[i].arl_later, suggestions[i].a_year);
     add_chart(&suggestions[i].chart, out);
     bt_text_add(out, "\n");
   }
   if (n > 0) {
     bt_text_add(out, "\n");
-    report_wrap_plain(out, "",
-                      budget->charts > 1
-                          ? "False a year is that of one chart; the budget was divided among them."
-                          : "Several charts share a budget: --charts M divides it among M.");
     report_wrap_plain(
         out, "",
-        "Centre and sigma are taken as known, checks as normally distributed and "
-        "independent of one another; the options k, h, lambda and limit are explained "
-        "where a chart is asked for by them (beamtally runlength --k 0.5 --h 5). A "
-        "headstart (both sums begin part of the way to h) finds a "
-        "shift sooner that is there from the beginning, as after a service.");
+        budget->charts > 1
+            ? "\"A year\" is the false signals of one chart; the budget was divided among them."
+            : "\"A year\" is the false signals. Several charts share a budget: --charts M divides it among M.");
+    report_wrap_plain(
+        out, "",
+        "\"Checks\" is how many it takes on average to find a shift that is there from the "
+        "first one on, as after a service, \"days\" the same in days; a headstart (both sums begin "
+        "part of the way to h) and an EWMA's exact limits help there. A shift that comes when the "
+        "chart has run for long takes as many as \"later\" says, or a little fewer. Centre and "
+        "sigma are taken as known, checks as normally distributed and independent of one another; "
+        "the options k, h, lambda and limit are explained where a chart is asked for by them "
+        "(beamtally runlength --k 0.5 --h 5).");
   }
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

@@ -10,6 +10,12 @@
  *   S4  Ordered by the ARL at the shift.
  *   S5  A chart that can't be solved for that ARL is left out; nothing is suggested for a budget
  *       that no chart keeps.
+ *   S6  A headstart, and exact limits that begin narrow, find sooner only what is there from the
+ *       first point on: beside that ARL stands the one of the same h without headstart, or of the
+ *       same limit held constant. A shift that comes later is found about as late, or a little
+ *       sooner.
+ *   S7  h and limits are rounded up to a ten-thousandth of sigma: what is printed is what is meant,
+ *       and keeps the budget.
  *
  * Source: k = shift/2: Page, Biometrika 41 (1954). Checked by asking the run lengths back
  * (tests/unit/spc/suggest.c). */
@@ -25,6 +31,8 @@ _Static_assert(RULE_SETS + 7 == BT_SUGGESTIONS, "each chart that is looked at ha
 #define DAYS_A_YEAR     365.25
 #define USUAL_K         0.5
 #define USUAL_HEADSTART 0.5
+#define GRID            1e4
+#define SOLVED_WITHIN   1e-6 /* the solver's own grid */
 
 /* Under this a chart would signal at every other point. */
 #define LEAST_ARL 2.0
@@ -38,32 +46,33 @@ typedef struct search {
 
 /* Takes the chart in when it keeps the budget. */
 static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error) {
-  bt_run_length quiet, shifted;
+  bt_run_length quiet, shifted, later;
+  bt_run_chart run_in = *chart; /* S6 */
+  run_in.headstart = 0;
+  run_in.constant_limits = true;
   bt_status status = bt_run_length_find(chart, 0, &quiet, error);
   if (status == BT_OK)
     status = bt_run_length_find(chart, of->shift, &shifted, error);
+  if (status == BT_OK)
+    status = bt_run_length_find(&run_in, of->shift, &later, error);
   if (status == BT_OK && quiet.arl >= of->arl)
     of->found[of->n++] =
         (bt_suggestion){.chart = *chart,
                         .arl_in_control = quiet.arl,
                         .a_year = of->checks_a_year / quiet.arl,
                         .arl_shifted = shifted.arl,
+                        .arl_later = later.arl,
                         .days_shifted = shifted.arl / of->checks_a_year * DAYS_A_YEAR};
   return status;
 }
 
-/* A solved h or limit is the nearest millionth; where that gives a little more than the budget, the
- * next one keeps it. */
 static bt_status consider_solved(search *of, bt_run_chart chart, bt_error *error) {
   bt_status status = bt_run_length_solve(&chart, of->arl, error);
   if (status == BT_USAGE)
     return BT_OK; /* S5 */
   double *width = chart.method == BT_RUN_OF_CUSUM ? &chart.h : &chart.limit;
-  size_t before = of->n;
+  *width = ceil((*width + SOLVED_WITHIN) * GRID) / GRID; /* S7 */
   if (status == BT_OK)
-    status = consider(of, &chart, error);
-  *width = round(*width * 1e6 + 1) / 1e6;
-  if (status == BT_OK && of->n == before)
     status = consider(of, &chart, error);
   return status == BT_USAGE ? BT_OK : status; /* S5 */
 }

@@ -66,27 +66,43 @@ Test(run_set, suggestions_are_a_table) {
       {.chart = {.method = BT_RUN_OF_CUSUM, .k = .5, .h = 4.774},
        .a_year = .648,
        .arl_shifted = 9.93,
-       .days_shifted = 15.1},
+       .days_shifted = 15.1,
+       .arl_later = 9.93},
       {.chart = {.method = BT_RUN_OF_EWMA, .lambda = .1, .limit = 2.7},
        .a_year = .5,
        .arl_shifted = 10.3,
-       .days_shifted = 15.7},
+       .days_shifted = 15.7,
+       .arl_later = 12.4},
       {.chart = {.method = BT_RUN_OF_RULES, .rules = BT_WE1},
        .a_year = .648,
        .arl_shifted = 43.9,
-       .days_shifted = 66.8}};
+       .days_shifted = 66.8,
+       .arl_later = 43.9}};
   bt_budget budget = {.a_year = 1, .checks_a_month = 20, .shift = 1};
   bt_error error;
   bt_text text = {0};
   cr_assert_eq(bt_report_suggestions(&budget, suggestions, 3, &text, &error), BT_OK);
   must_say(&text, "Charts that give at most 1 false signal a year at 20 checks a month");
-  must_say(&text, "9.9     15           0.65   CUSUM k = 0.5, h = 4.774 ");
-  must_say(&text, "10.3     16           0.50   EWMA lambda = 0.1, limit = 2.7 ");
-  must_say(&text, "43.9     67           0.65   WE1 ");
+  must_say(&text, "9.9    15     9.9     0.65  CUSUM k = 0.5, h = 4.774 ");
+  must_say(&text, "10.3    16    12.4     0.50  EWMA lambda = 0.1, limit = 2.7 ");
+  must_say(&text, "43.9    67    43.9     0.65  WE1 ");
   must_say(&text,
            "Best:  CUSUM k = 0.5, h = 4.774: at 20 checks a month about 0.65 false signals a "
            "year. A shift of 1 sigma is found after about 9.9 checks on average, which is "
            "about 15 days.");
+  lines_must_fit(&text);
+  bt_text_clear(&text);
+  cr_assert_eq(bt_report_suggestions(&budget, suggestions + 1, 1, &text, &error), BT_OK);
+  must_say(&text,
+           "about 16 days, if it is there from the first check on; one that comes later after "
+           "about 12 checks.");
+  bt_suggestion widest = suggestions[0];
+  widest.chart.h = 14.4466;
+  widest.chart.k = 0.25;
+  widest.chart.headstart = 0.5;
+  bt_text_clear(&text);
+  cr_assert_eq(bt_report_suggestions(&budget, &widest, 1, &text, &error), BT_OK);
+  must_say(&text, "0.65  CUSUM k = 0.25, h = 14.4466, headstart 0.5 of h ");
   lines_must_fit(&text);
   budget.charts = 5;
   bt_text_clear(&text);
