@@ -167,7 +167,8 @@ void cli_say(const char *format, ...) BT_PRINTF(1, 2);
 /* Prints the error's sentence; the exit status that belongs to it. */
 cli_exit cli_error(const bt_error *error);
 
-/* "did you mean ..." from a list of names, or "" when none is near. Borrowed from the list. */
+/* "did you mean ..." from a list of names: the nearest, or the only one that the word stands in; or
+ * "" when there is none. Borrowed from the list. */
 const char *cli_nearest(const char *typed, const char *const *names, size_t n);
 
 /* True when standard output is a pipe that nobody reads any more, and something was lost there. */
@@ -274,6 +275,15 @@ bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characterist
 /* True when a unit's study wants a look under --strict: an open alarm, a failed check or self-test,
  * a refused line or a conflict. */
 bool cli_wants_a_look(const bt_unit_study *study);
+
+/* ---- stopped.c ------------------------------------------------------------------------------- */
+
+/* From here on a signal that ends the program (Ctrl-C) says what became of the file of that name:
+ * nothing of it is stored; or, after cli_stopped_storing, all or nothing. A signal that is ignored
+ * stays so. One file at a time; cli_stopped_end ends it. */
+void cli_stopped_begin(const char *path);
+void cli_stopped_storing(void);
+void cli_stopped_end(void);
 
 /* ---- import_refusals.c ----------------------------------------------------------------------- */
 

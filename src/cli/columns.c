@@ -262,6 +262,16 @@ static bt_status write_map(const bt_survey *survey, const char *path, bt_error *
   return status;
 }
 
+static void say_written(const char *map, const char *log) {
+  bt_text command = {0};
+  bt_text_add(&command, "beamtally import --map ");
+  bt_text_add_shell_word(&command, map);
+  bt_text_add(&command, " ");
+  bt_text_add_shell_word(&command, log);
+  cli_say("%s is a map to start from; `%s` reads the log by it", map, bt_text_get(&command));
+  bt_text_free(&command);
+}
+
 static cli_exit show(const cli_context *cli, const char *path, const bt_reading_choices *choices,
                      const char *write) {
   bt_error error = {0};
@@ -278,8 +288,7 @@ static cli_exit show(const cli_context *cli, const char *path, const bt_reading_
     if (cli->strict && survey->questions_n > 0)
       result = CLI_ATTENTION;
     if (write != NULL && status == BT_OK && !cli->quiet)
-      cli_say("%s is a map to start from; `beamtally import --map %s` reads logs by it", write,
-              write);
+      say_written(write, path);
   }
   if (status != BT_OK)
     result = cli_error(&error);

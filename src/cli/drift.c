@@ -29,6 +29,7 @@ static bt_status print(const bt_unit_study *study, const bt_drift *only, bool js
 /* The drift of the characteristic asked for, or NULL for all. */
 static bt_status choose(const bt_unit_study *study, const char *key,
                         bt_characteristic characteristic, const bt_drift **only, bt_error *error) {
+  char last[BT_TIME_TEXT];
   *only = NULL;
   if (key == NULL)
     return BT_OK;
@@ -37,9 +38,8 @@ static bt_status choose(const bt_unit_study *study, const char *key,
     return BT_OK;
   if (bt_unit_study_of(study, characteristic) == NULL)
     return bt_fail(error, BT_NOTFOUND,
-                   "the log of \"%s\" has no %s up to then; see `beamtally status` for what there "
-                   "is",
-                   study->history.unit, key);
+                   "the log of \"%s\" has no %s up to %s; see `beamtally status` for what there is",
+                   study->history.unit, key, bt_time_day_iso(study->until - 1, last));
   return bt_fail(error, BT_USAGE,
                  "%s is not looked at for drift: it is a condition of the room, or follows from "
                  "what is looked at; see `beamtally drift --help`",

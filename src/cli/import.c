@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const double default_max_refused = 20;
 
@@ -98,7 +99,38 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
 }
 
-static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const char *path,
+/* A ledger is made only for a file that will be stored: of the first one it is counted before how
+ * much of it would be refused. *ledger stays NULL where that is too much. */
+static bt_status make_ledger(const cli_context *cli, const bt_survey *survey, double max_refused,
+                             bt_ledger **ledger, bt_error *error) {
+  static const import_rejects none;
+  bt_error why = {0};
+  import_run count = {.rejects = &none};
+  bt_status status = load(cli, survey, &count, max_refused, &why);
+  if (status == BT_REFUSED)
+    return BT_OK;
+  if (status != BT_OK) {
+    *error = why;
+    return status;
+  }
+  return cli_open(cli, BT_LEDGER_CREATE, ledger, error);
+}
+
+static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_survey *survey,
+                       const import_options *options, double max_refused, import_run *run,
+                       bool *repeated, bt_error *error) {
+  bt_status status = BT_OK;
+  if (options->dry_run)
+    return status;
+  if (*ledger == NULL)
+    status = make_ledger(cli, survey, max_refused, ledger, error);
+  if (status == BT_OK && *ledger != NULL)
+    status = bt_import_begin(*ledger, &survey->source, options->again ? &options->by : NULL,
+                             options->new_unit, cli->now, &run->import, repeated, error);
+  return status;
+}
+
+static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *path,
                              const bt_reading_choices *choices, const import_options *options,
                              const import_rejects *rejects, double max_refused,
                              bt_import_counts *counts, bt_error *error) {
@@ -106,13 +138,12 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   import_run run = {
       .rejects = rejects, .path = path, .kept = cli_refusals_new(), .sizes = cli_sizes_new()};
   *counts = (bt_import_counts){0};
+  cli_stopped_begin(path);
   bt_status status = bt_survey_file(path, choices, &survey, error);
   if (status != BT_OK)
     goto done;
   import_say_identity(survey, path);
-  if (!options->dry_run)
-    status = bt_import_begin(ledger, &survey->source, options->again ? &options->by : NULL,
-                             options->new_unit, cli->now, &run.import, &counts->repeated, error);
+  status = begin(cli, ledger, survey, options, max_refused, &run, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
@@ -130,18 +161,20 @@ static bt_status import_file(const cli_context *cli, bt_ledger *ledger, const ch
   } else {
     bt_import *import = run.import;
     run.import = NULL; /* commit frees it, whatever comes of it */
+    cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
   }
   if (status == BT_OK)
     cli_sizes_say(run.sizes, path);
 done:
   bt_import_abandon(run.import);
+  cli_stopped_end();
   cli_refusals_free(run.kept);
   cli_sizes_free(run.sizes);
   if (status == BT_OK && !options->dry_run)
     import_say_summary(cli, path, counts);
   if (status == BT_OK && counts->superseded > 0)
-    import_say_again(ledger, survey, path);
+    import_say_again(*ledger, survey, path);
   bt_survey_free(survey);
   return status;
 }
@@ -162,7 +195,7 @@ static void say_new_unit(const import_options *options) {
   bt_text_free(&command);
 }
 
-static cli_exit import_files(const cli_context *cli, bt_ledger *ledger, int n, char **paths,
+static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, char **paths,
                              const bt_reading_choices *choices, const import_options *options,
                              const import_rejects *rejects, double max_refused) {
   cli_exit result = CLI_DONE;
@@ -213,10 +246,10 @@ static cli_exit import_all(const cli_context *cli, int n, char **paths,
       options->rejects == NULL ? BT_OK : cli_new_file_open(&rejects.file, options->rejects, &error);
   if (status == BT_OK && options->rejects != NULL)
     bt_emit_refusals_header(rejects.with_file, rejects.file.stream);
-  if (status == BT_OK && !options->dry_run)
+  if (status == BT_OK && !options->dry_run && access(cli->ledger, F_OK) == 0)
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
   if (status == BT_OK)
-    result = import_files(cli, ledger, n, paths, choices, options, &rejects, max_refused);
+    result = import_files(cli, &ledger, n, paths, choices, options, &rejects, max_refused);
   if (status == BT_OK && options->rejects != NULL)
     status = cli_new_file_keep(&rejects.file, &error);
   if (status != BT_OK)

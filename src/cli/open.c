@@ -71,24 +71,56 @@ bt_status cli_units(bt_ledger *ledger, const char *unit, char ***names, size_t *
   return BT_OK;
 }
 
-/* All keys, the clinic's own after the built-in ones. */
+/* The characteristic that a column of a log is read as, or that its usual words mean; NULL for
+ * others. */
+static const char *of_column(const char *word) {
+  static const struct {
+    const char *word;
+    bt_characteristic of;
+  } others[] = {{"energy_mj", BT_ENERGY_RATIO},
+                {"pulse energy", BT_ENERGY_RATIO},
+                {"energy", BT_ENERGY_RATIO},
+                {"spot_mm", BT_FLUENCE},
+                {"fluence_mj_cm2", BT_FLUENCE}};
+  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++) {
+    bt_reading reading = bt_characteristic_reading((bt_characteristic)c);
+    if (reading != BT_READING_NONE && bt_same_name(bt_reading_key(reading), word))
+      return bt_characteristic_key((bt_characteristic)c);
+  }
+  for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+    if (bt_same_name(others[i].word, word))
+      return bt_characteristic_key(others[i].of);
+  return NULL;
+}
+
+/* With the nearest by column, key or title; else all keys, the clinic's own after the built-in
+ * ones. */
 static bt_status no_characteristic(const bt_settings *settings, const char *key, bt_error *error) {
   const char *keys[BT_CHARACTERISTIC_COUNT + BT_OWN_MOST];
+  const char *titles[BT_CHARACTERISTIC_COUNT + BT_OWN_MOST];
   size_t n = 0;
   bt_text list = {0};
-  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++)
-    keys[n++] = bt_characteristic_key((bt_characteristic)c);
-  for (size_t i = 0; i < settings->own_n && i < BT_OWN_MOST; i++)
-    keys[n++] = settings->own[i].key;
-  for (size_t i = 0; i < n; i++)
-    bt_text_format(&list, "%s%s", i == 0 ? "" : ", ", keys[i]);
-  const char *nearest = cli_nearest(key, keys, n);
+  for (; n < BT_CHARACTERISTIC_COUNT + settings->own_n && n < sizeof keys / sizeof *keys; n++) {
+    bt_quantity quantity = bt_settings_quantity(settings, (bt_characteristic)n);
+    keys[n] = quantity.key;
+    titles[n] = quantity.title;
+    bt_text_format(&list, "%s%s", n == 0 ? "" : ", ", keys[n]);
+  }
+  const char *nearest = of_column(key);
+  if (nearest == NULL)
+    nearest = cli_nearest(key, keys, n);
+  const char *title = *nearest == '\0' ? cli_nearest(key, titles, n) : "";
+  for (size_t i = 0; i < n && *title != '\0'; i++)
+    if (titles[i] == title)
+      nearest = keys[i];
   bt_status status =
       *nearest != '\0'
           ? bt_fail(error, BT_USAGE, "there is no characteristic \"%s\"; did you mean \"%s\"?", key,
                     nearest)
-          : bt_fail(error, BT_USAGE, "there is no characteristic \"%s\"; there are %s", key,
-                    bt_text_get(&list));
+          : bt_fail(error, BT_USAGE,
+                    "there is no characteristic \"%s\"; there are %s; `beamtally status` shows "
+                    "which of them a laser has",
+                    key, bt_text_get(&list));
   bt_text_free(&list);
   return status;
 }

@@ -30,6 +30,20 @@ cli_exit cli_error(const bt_error *error) {
   return error->status == BT_USAGE ? CLI_USAGE : CLI_FAILED;
 }
 
+/* "refill" stands in "gas_refill" and in no other name; "" where none or several have it. */
+static const char *only_with(const char *typed, const char *const *names, size_t n) {
+  enum { SHORTEST = 4 };
+  const char *only = "";
+  for (size_t i = 0; i < n && strlen(typed) >= SHORTEST; i++) {
+    if (strstr(names[i], typed) == NULL)
+      continue;
+    if (*only != '\0')
+      return "";
+    only = names[i];
+  }
+  return only;
+}
+
 const char *cli_nearest(const char *typed, const char *const *names, size_t n) {
   const char *nearest = "";
   size_t least = SIZE_MAX;
@@ -41,7 +55,7 @@ const char *cli_nearest(const char *typed, const char *const *names, size_t n) {
     }
   }
   /* A guess that would change more than a third of the word is no help. */
-  return least <= 1 + strlen(typed) / 3 ? nearest : "";
+  return least <= 1 + strlen(typed) / 3 ? nearest : only_with(typed, names, n);
 }
 
 void cli_say_lost(void) {

@@ -84,11 +84,11 @@ static void add_format(const bt_survey *survey, bt_text *map) {
   add_delimiter(survey->delimiter, map);
   bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
   if (survey->decimal == BT_DECIMAL_AUTO && !events)
-    bt_text_add(map, "# decimal = point or comma\n");
+    bt_text_add(map, "# One of these:\n# decimal = point\n# decimal = comma\n");
   else if (survey->decimal != BT_DECIMAL_AUTO)
     bt_text_format(map, "decimal = %s\n", survey->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
   if (survey->dates == BT_DATES_AUTO)
-    bt_text_add(map, "# dates = dmy, mdy or ymd\n");
+    bt_text_add(map, "# One of these:\n# dates = dmy\n# dates = mdy\n# dates = ymd\n");
   else
     bt_text_format(map, "dates = %s\n", orders[survey->dates]);
   bt_text_format(map, "encoding = %s\n", survey->encoding);

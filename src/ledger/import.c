@@ -169,7 +169,7 @@ static bt_status say_unknown(bt_import *import, bt_error *error) {
     const char *name = import->unknown_name[i];
     if (ledger_unit_unknown(import->ledger, name, BT_REFUSED,
                             import->unknown_n > 1 ? "first used in this line"
-                                                  : "correct the name, or say --new-unit",
+                                                  : LEDGER_NEW_UNIT_ADVICE,
                             &one) != BT_REFUSED) {
       bt_text_free(&all);
       return bt_fail(error, one.status, "%s", one.text);

@@ -344,7 +344,11 @@ bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *numbe
 bt_status ledger_unit_resembles(bt_ledger *ledger, const char *name, bool *like,
                                 bt_error *error) BT_MUST_CHECK;
 
-/* BT_NOTFOUND or BT_REFUSED with the nearest name and what to do. */
+#define LEDGER_NEW_UNIT_ADVICE                                                                     \
+  "if it is another laser, say --new-unit; if it is misspelt, correct the name"
+
+/* BT_NOTFOUND, or BT_REFUSED where something is put in, with the nearest name or all of a few, and
+ * what to do. */
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) BT_MUST_CHECK;
 

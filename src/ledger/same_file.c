@@ -19,6 +19,33 @@ static const char last_sql[] =
     "AND v.unit IN (SELECT unit FROM of)) "
     "FROM main.source AS n WHERE n.number = (SELECT max(number) FROM same)";
 
+/* The laser that a reading of a file without a unit column names (intake/survey.c); *length 0 where
+ * none. */
+static const char *laser_of(const char *reading, size_t *length) {
+  static const char before[] = "\nunit ";
+  const char *at = strstr(reading, before);
+  at = at == NULL ? "" : at + sizeof before - 1;
+  *length = strcspn(at, "\n");
+  return at;
+}
+
+static bt_status read_otherwise(const char *then, const char *now, bt_error *error) {
+  size_t first_n, second_n;
+  const char *first = laser_of(then, &first_n), *second = laser_of(now, &second_n);
+  if (first_n > 0 && second_n > 0 && (first_n != second_n || strncmp(first, second, first_n) != 0))
+    return bt_fail(
+        error, BT_REFUSED,
+        "this very file was imported before, for \"%.*s\"; nothing was stored. If it is not of "
+        "\"%.*s\" but of \"%.*s\", say --again, with --by and --why: its rows then take the place of "
+        "those. If it holds for both, import a copy that has a column \"unit\" and each row once for "
+        "either: what is known is not stored twice",
+        (int)first_n, first, (int)first_n, first, (int)second_n, second);
+  return bt_fail(error, BT_REFUSED,
+                 "this very file was imported before, read in another way (another map or other "
+                 "reading options); nothing was stored; say --again, with --by and --why, if its "
+                 "rows are to take the place of those");
+}
+
 bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
                                bool *seen, bool *repeated, bt_error *error) {
   sqlite3_stmt *statement = NULL;
@@ -34,14 +61,10 @@ bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const
     same = reading != NULL && strcmp(reading, source->reading) == 0;
     *seen = true;
     *repeated = same && sqlite3_column_int(statement, 1) == 0;
+    if (!same && again == NULL)
+      status = read_otherwise(reading == NULL ? "" : reading, source->reading, error);
   }
   (void)sqlite3_finalize(statement);
-  if (status == BT_OK && row && !same && again == NULL)
-    status =
-        bt_fail(error, BT_REFUSED,
-                "this very file was imported before, read in another way (another map or other "
-                "reading options); nothing was stored; say --again, with --by and --why, if its "
-                "rows are to take the place of those");
   return status;
 }
 

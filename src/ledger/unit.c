@@ -61,8 +61,7 @@ bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, i
     return status;
   if (new_unit || declared)
     return ledger_unit_add(ledger, name, entry, number, error);
-  return ledger_unit_unknown(ledger, name, BT_REFUSED, "correct the name, or say --new-unit",
-                             error);
+  return ledger_unit_unknown(ledger, name, BT_REFUSED, LEDGER_NEW_UNIT_ADVICE, error);
 }
 
 /* "Laser 1", "laser1" and "LASER-1": the same letters and digits. */
@@ -91,10 +90,23 @@ bt_status ledger_unit_resembles(bt_ledger *ledger, const char *name, bool *like,
   return status;
 }
 
+/* " (it holds \"A\", \"B\")": all names where they are few. */
+static void add_names(char *const *names, size_t n, const char *before, bt_text *out) {
+  enum { FEW = 8 };
+  for (size_t i = 0; i < n && n <= FEW; i++)
+    bt_text_format(out, "%s\"%s\"", i == 0 ? before : ", ", names[i]);
+}
+
+/* A name that shares no more than its length with the one that was meant is no misspelling. */
+static bool is_near(const char *name, const char *other) {
+  return same_letters(name, other) || 3 * bt_name_distance(name, other) <= strlen(name);
+}
+
 bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status status,
                               const char *advice, bt_error *error) {
   char **names = NULL;
   size_t n = 0;
+  bt_text held = {0};
   bt_status listed = bt_ledger_units(ledger, &names, &n, error);
   if (listed != BT_OK)
     return listed;
@@ -104,12 +116,22 @@ bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status sta
         (same_letters(name, names[i]) ||
          bt_name_distance(name, names[i]) < bt_name_distance(name, names[nearest])))
       nearest = i;
-  status =
-      n == 0
-          ? bt_fail(error, status,
-                    "the ledger has no unit yet, so no \"%s\"; import a log of it first", name)
-          : bt_fail(error, status, "the ledger has no unit named \"%s\"; the nearest is \"%s\"; %s",
-                    name, names[nearest], advice);
+  bool brings = status == BT_REFUSED; /* what is put in: it may be a laser of its own */
+  add_names(names, n, brings ? " (it holds " : "; it has ", &held);
+  if (n == 0)
+    status = bt_fail(error, status,
+                     "the ledger has no unit yet, so no \"%s\"; import a log of it first", name);
+  else if (is_near(name, names[nearest]) || held.length == 0)
+    status =
+        bt_fail(error, status, "the ledger has no unit named \"%s\"; the nearest is \"%s\"; %s",
+                name, names[nearest], advice);
+  else if (brings)
+    status = bt_fail(error, status, "\"%s\" is new to this ledger%s); %s", name, bt_text_get(&held),
+                     advice);
+  else
+    status = bt_fail(error, status, "the ledger has no unit named \"%s\"%s; %s", name,
+                     bt_text_get(&held), advice);
+  bt_text_free(&held);
   bt_names_free(names, n);
   return status;
 }

@@ -119,3 +119,18 @@ Test(again, a_known_column_that_the_map_leaves_out_is_named) {
   run_free(&result);
   folder_end(folder);
 }
+
+/* One list for two lasers: neither laser's rows go unasked, and what the answer says works. */
+Test(again, a_file_that_holds_for_two_lasers) {
+  char *folder = folder_begin();
+  put(folder, "room.csv", "date,temp_c\n2026-04-13,21.5\n2026-04-14,21.7\n");
+  put(folder, "both.csv",
+      "date,unit,temp_c\n2026-04-13,A,21.5\n2026-04-13,B,21.5\n2026-04-14,A,21.7\n"
+      "2026-04-14,B,21.7\n");
+  MUST_BE(folder, DONE, "2 new", "import", "--unit", "A", "room.csv");
+  MUST_BE(folder, FAILED, "for \"A\"; nothing was stored. If it is not of \"A\" but of \"B\", say",
+          "import", "--new-unit", "--unit", "B", "room.csv");
+  MUST_BE(folder, DONE, "4 rows, 2 new, 2 already known, 0 conflicts", "import", "--new-unit",
+          "both.csv");
+  folder_end(folder);
+}

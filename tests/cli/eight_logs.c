@@ -142,7 +142,7 @@ static const log_file logs[] = {
       {"# event.gas_refill = Gas changed, yes, before", NULL}}},
     {"8-no-header.txt",
      {{"# unit = the laser that all rows are of", "unit = Suite East"},
-      {"# dates = dmy, mdy or ymd", "dates = dmy"},
+      {"# dates = dmy", NULL},
       {"# date = @1", NULL},
       {"# time = @2", NULL},
       {"# Column 3, \"@3\" (numbers): one of the keys below, or none", "target_mj = @3"},

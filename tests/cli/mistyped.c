@@ -100,3 +100,45 @@ Test(mistyped, days_and_months) {
   };
   ALL_ARE_USAGE(cases);
 }
+
+Test(mistyped, characteristics_by_column_and_title) {
+#define ANALYSE(of)                                                                                \
+  { "analyse", "--unit", "Room 1", "--characteristic", of }
+  static const mistyped cases[] = {
+      {ANALYSE("hv_kv"), "did you mean \"high_voltage\"?", NULL},
+      {ANALYSE("energy_mj"), "did you mean \"energy_ratio\"?", NULL},
+      {ANALYSE("Pulse energy"), "did you mean \"energy_ratio\"?", NULL},
+      {ANALYSE("target_mj"), "did you mean \"demand\"?", NULL},
+      {ANALYSE("offset_x_um"), "did you mean \"tracker_x\"?", NULL},
+      {ANALYSE("tracker_offset_x"), "did you mean \"tracker_x\"?", NULL},
+      {ANALYSE("energy_sd_pct"), "did you mean \"energy_spread\"?", NULL},
+      {ANALYSE("voltage"), "did you mean \"high_voltage\"?", NULL},
+      {ANALYSE("colour"), "which of them a laser has", "did you mean"},
+  };
+  ALL_ARE_USAGE(cases);
+}
+
+Test(mistyped, what_is_not_there) {
+  char *folder = folder_with_log();
+  run_result result = RUN(folder, "analyse", "--unit", "Room 1", "--characteristic", "fluence");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "has no fluence up to 2026-10-01;"), "%s", result.err);
+  run_free(&result);
+  result = RUN(folder, "status", "--unit", "Q");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "no unit named \"Q\"; it has \"Room 1\""), "%s",
+                     result.err);
+  run_free(&result);
+  result = RUN(folder, "event", "--unit", "Room 1", "--at", "2026-04-15", "--by", "KL", "refill");
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.err, "did you mean \"gas_refill\"?"), "%s", result.err);
+  run_free(&result);
+  put(folder, "second.csv", "date,unit,energy_mj\n2026-04-20,B,1.6\n");
+  result = RUN(folder, "import", "second.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "\"B\" is new to this ledger (it holds \"Room 1\"); if it "
+                                        "is another laser, say --new-unit"),
+                     "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}

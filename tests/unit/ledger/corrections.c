@@ -186,7 +186,7 @@ Test(ledger_corrections, what_is_missing_or_changes_nothing_is_refused) {
                  BT_USAGE, "nothing would change");
   other.unit = "Aa";
   expect_refused(bt_ledger_correct_check(ledger, "A", at, 0, &other, "t", "w", TEST_NOW, &error),
-                 BT_NOTFOUND, "the nearest is \"A\"");
+                 BT_NOTFOUND, "it has \"A\", \"B\"");
   other = same;
   other.reading[BT_READING_ENERGY_MJ] = -1;
   expect_refused(bt_ledger_correct_check(ledger, "A", at, 0, &other, "t", "w", TEST_NOW, &error),
