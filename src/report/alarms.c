@@ -129,8 +129,9 @@ static size_t alarming_charts(const bt_unit_study *unit, bool *tracker) {
 void report_alarm_words(const bt_unit_study *unit, bt_text *out) {
   char rate[REPORT_NUMBER_TEXT];
   if (!(unit->false_alarms_a_year > 0)) {
-    bt_text_add(out, "no chart has alarm limits yet: signals are notices, checks outside tolerance "
-                     "alarms");
+    bt_text_add(out,
+                "no chart has alarm limits yet: a signal is a notice, a check outside tolerance "
+                "an alarm");
     return;
   }
   bool tracker;

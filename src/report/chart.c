@@ -234,7 +234,8 @@ void report_legend(const report_chart *chart, bt_text *out) {
   if (chart->restarts)
     bt_text_add(out, "Broken upright: the CUSUM restarted. ");
   if (chart->baseline)
-    bt_text_add(out, "Tinted: the baseline. ");
+    bt_text_add(out, chart->cusum_later ? "Tinted: the baseline; the CUSUM starts after it. "
+                                        : "Tinted: the baseline. ");
   if (chart->off_axis > 0)
     bt_text_format(
         out, "Beyond the axis, drawn at its edge: %zu %s, the furthest %s on %s. ", chart->off_axis,

@@ -227,6 +227,10 @@ static void draw_restarts(report_chart *chart, bt_pane *pane) {
 
 bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
   const bt_cusum *cusum = &chart->of->cusum;
+  size_t judged = 0;
+  for (size_t i = chart->first; i < chart->last; i++)
+    judged += chart->of->judged[i] == 1;
+  chart->cusum_later = judged < 2; /* no line: the empty pane is explained */
   double low = 0, high = 0;
   cusum_reach(chart, &low, &high);
   bt_pane *pane = report_time_pane(chart, top, height, low, high);

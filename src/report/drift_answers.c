@@ -16,7 +16,7 @@ static const char *of_oldest(const bt_drift *drift) {
 static void too_few_fills(const bt_drift *drift, bt_text *out) {
   if (drift->fills_before + drift->fills_since == 0)
     bt_text_add(out,
-                "No gas fill of known age is in the log, so the gas and the rest can't be told "
+                "No gas fill of known age is in the log, so the gas and the rest can’t be told "
                 "apart.");
   else
     bt_text_format(out,

@@ -186,8 +186,10 @@ static bool any_open(const bt_unit_drift *all) {
 void report_drift_none(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
   size_t looked = report_drift_looked(all), changed = 0;
+  const bt_drift *first = NULL;
   for (size_t i = 0; all != NULL && i < all->n; i++)
-    changed += report_drift_is_changed(&all->drift[i]);
+    if (report_drift_is_changed(&all->drift[i]) && changed++ == 0)
+      first = &all->drift[i];
   if (all == NULL) {
     bt_text_add(out, "not looked for here, as no chart signals; “beamtally drift --unit ");
     bt_text_add_shell_word(out, unit->history.unit);
@@ -197,8 +199,13 @@ void report_drift_none(const bt_unit_study *unit, bt_text *out) {
   else {
     bt_text_add(out, "looked for in ");
     report_count(out, looked, "characteristic", "characteristics");
-    if (changed > 0)
-      bt_text_format(out, ": past the threshold in %zu, with no cause named", changed);
+    if (changed == 1) {
+      bt_text_add(out, "; ");
+      report_drift_short(first, out);
+      bt_text_add(out, "; no cause is named");
+    } else if (changed > 1)
+      bt_text_format(out, ": past the threshold in %zu, with no cause named; see “Gas and drift”",
+                     changed);
     else
       bt_text_format(out, ": none past the threshold%s",
                      any_open(all) ? "; a chart may signal all the same, see its page and “Gas and "

@@ -44,6 +44,11 @@ const char *report_strength_word(bt_strength strength) {
   return strength == BT_ALARM ? "alarm" : "notice";
 }
 
+const char *report_open_word(const bt_study *of, const bt_episode *episode) {
+  bool passed = episode->strength == BT_ALARM && bt_study_open_strength(of) != BT_ALARM;
+  return passed ? "notice (alarm earlier)" : report_strength_word(episode->strength);
+}
+
 void report_add_strengths(size_t alarms, size_t notices, bt_text *out) {
   bt_text_add(out, " (");
   if (alarms > 0)

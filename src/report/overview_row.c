@@ -37,8 +37,7 @@ static void signal_words(const bt_unit_study *unit, bt_text *out) {
       if (episode == NULL || !report_is_judged(of))
         continue;
       bt_text_format(out, "%s%s %s: %s since %s", out->length > 0 ? "\n" : "",
-                     side == BT_LOW ? "▼" : "▲", of->quantity.title,
-                     report_strength_word(episode->strength),
+                     side == BT_LOW ? "▼" : "▲", of->quantity.title, report_open_word(of, episode),
                      report_short_date(of->points.at[episode->first], date));
     }
   if (out->length == 0)

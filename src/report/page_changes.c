@@ -175,7 +175,7 @@ static void findings(report_sheet *sheet, const bt_unit_study *unit, const bt_un
     }
   if (n == 0)
     report_sheet_paragraph(sheet, BT_INK_TEXT,
-                           "None: verdicts, readings, limits and levels are as they were.");
+                           "None: verdicts, last readings, limits and levels are as they were.");
 }
 
 /* ---- Episodes -------------------------------------------------------------------------------- */

@@ -106,6 +106,12 @@ static void draw(const overview *of, const bt_overview_row *row, double top) {
     }
     failed += row->outside[i] != 0;
   }
+  bt_marks *single = row->n == 1 ? report_marks(builder, pane, 1, BT_SHAPE_DOT, BT_INK_SERIES, 0.9)
+                                 : NULL; /* a line of one point shows nothing */
+  if (single != NULL) {
+    single->x[single->n] = row->day[0];
+    single->y[single->n++] = report_shown_at(pane, row->ratio[0]);
+  }
   bt_marks *marks = report_marks(builder, pane, failed, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.9);
   for (size_t i = 0; i < row->n && marks != NULL; i++)
     if (row->outside[i] != 0) {

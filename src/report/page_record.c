@@ -92,7 +92,9 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   char period[REPORT_DATE_TEXT];
   bt_text what = {0}, concluded = {0};
   bt_text_format(&what, "%s%s%s, %s side, ", one->fresh ? "• " : "", one->open ? "open " : "",
-                 report_strength_word(episode->strength), episode->side == BT_LOW ? "low" : "high");
+                 one->open ? report_open_word(of, episode)
+                           : report_strength_word(episode->strength),
+                 episode->side == BT_LOW ? "low" : "high");
   report_count(&what, episode->signals, "point", "points");
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);

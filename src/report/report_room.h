@@ -314,6 +314,9 @@ void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time fr
 void report_pattern_words(const bt_unit_study *unit, bt_time from, bt_time to, bt_text *out);
 bool report_pattern_varies(const bt_unit_study *unit); /* not the same words at all checks */
 const char *report_strength_word(bt_strength strength);
+/* Of an open episode: what the last points say, as its characteristic's own page does, and that it
+ * was an alarm before. */
+const char *report_open_word(const bt_study *of, const bt_episode *episode);
 /* The open episodes with their ids and states; nothing where none is open. */
 void report_open_episodes(const bt_study *of, bt_text *out);
 
@@ -371,8 +374,9 @@ typedef struct report_chart {
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
   bool outside_tolerance, rings, crosses, raw, repeats, crowd, baseline, restarts;
   bool fills, fills_too_many;
-  bool capped;    /* a lower pane ends below what a far reading would need */
-  bool corrected; /* some day shown has a correction */
+  bool capped;      /* a lower pane ends below what a far reading would need */
+  bool corrected;   /* some day shown has a correction */
+  bool cusum_later; /* too few points shown are behind the baseline for a line of the CUSUM */
   size_t off_axis;
   double furthest;
   bt_time furthest_at;

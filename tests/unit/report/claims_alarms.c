@@ -59,7 +59,9 @@ Test(claims_alarms, under_30_points_there_are_notices_only) {
   bt_text said = said_of_plan(&plan);
   said_is(&said, "With under 30 points in the baseline the limits are uncertain, and there are "
                  "notices only; a check outside tolerance is an alarm all the same.");
-  said_is(&said, "no chart has alarm limits yet");
+  said_is(
+      &said,
+      "no chart has alarm limits yet: a signal is a notice, a check outside tolerance an alarm");
   said_never(&said, "Alarm limits");
   bt_text_free(&said);
   plan.tolerance = false;
@@ -247,6 +249,19 @@ Test(claims_alarms, spread_within_days) {
   bt_text_free(&said);
 }
 
+Test(claims_alarms, an_empty_cusum_is_explained) {
+  fixture_plan plan = fixture_usual();
+  plan.points = plan.baseline_n;
+  bt_text said = said_of_plan(&plan);
+  said_is(&said, "Tinted: the baseline; the CUSUM starts after it.");
+  bt_text_free(&said);
+  plan.points = plan.baseline_n + 5;
+  said = said_of_plan(&plan);
+  said_is(&said, "Tinted: the baseline.");
+  said_never(&said, "the CUSUM starts after it");
+  bt_text_free(&said);
+}
+
 /* ---- Decisions ------------------------------------------------------------------------------- */
 
 Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
@@ -268,6 +283,13 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   cr_expect_eq(said_times(&said, bt_text_get(&wanted)), 3, "summary, screen and analysis");
   said_never(&said, "cause:");
   bt_text_free(&said);
+  /* An alarm that the last points no longer show is told as its own page has it. */
+  bt_overview_row row;
+  bt_error error;
+  ((bt_episode *)open)->strength = BT_ALARM;
+  cr_assert_eq(bt_overview_row_make(unit, &request, NULL, &row, &error), BT_OK);
+  cr_expect_not_null(strstr(row.signals, ": notice (alarm earlier) since "), "%s", row.signals);
+  bt_overview_row_free(&row);
   bt_unit_study_free(unit);
 
   plan.concluded = 100; /* all of them */
@@ -277,6 +299,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
                  "Sep 2026");
   said_is(&said, "disposition of 27 Sep 2026 by M. Reader");
   said_is(&said, "open notice, low side, ");
+  said_never(&said, "earlier)");
   said_never(&said, "no disposition");
   said_never(&said, "beamtally resolve");
   said_never(&said, "without an episode");

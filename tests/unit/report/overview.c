@@ -146,6 +146,25 @@ Test(overview, units_of_every_kind_keep_to_their_pages) {
   bt_document_free(&document);
 }
 
+/* A line of one point draws nothing, so a single check is a dot. */
+Test(overview, a_single_check_is_a_dot) {
+  bt_overview_row rows[1];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  fixture_plan plan = fixture_usual();
+  add(rows, &n, plan, NULL, &request);
+  cr_assert_gt(rows[0].n, 0);
+  rows[0].n = 1;
+  compose(rows, n, &request, &document);
+  cr_assert_eq(panes(&document), 1);
+  const bt_pane *pane = &document.pages[0].panes[0];
+  cr_assert_gt(pane->marks_n, 0);
+  cr_expect_eq(pane->marks[0].shape, BT_SHAPE_DOT);
+  cr_expect_eq(pane->marks[0].n, 1);
+  bt_document_free(&document);
+}
+
 /* Without a reading there is neither a chart nor a scale. */
 Test(overview, without_readings_no_scale_is_told) {
   bt_overview_row rows[1];

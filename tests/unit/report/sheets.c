@@ -130,7 +130,7 @@ Test(sheets, a_revision_says_what_changed) {
   /* Of the same record nothing differs, and that is said. */
   request.before = unit;
   said = said_of(unit, &request);
-  said_is(&said, "None: verdicts, readings, limits and levels are as they were.");
+  said_is(&said, "None: verdicts, last readings, limits and levels are as they were.");
   said_never(&said, "new: ");
   bt_text_free(&said);
 
