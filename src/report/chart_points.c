@@ -50,27 +50,28 @@ static bool is_averaged(const bt_study *of, size_t i) {
   return of->judged[i] == 1 && segment >= 0 && report_has_zones(of, &of->segments[segment]);
 }
 
-/* Broken where a baseline ends: nothing carries over. */
-/* There the EWMA starts at the centre again. */
-static bool restarts_at(const bt_study *of, size_t point) {
+/* The EWMA starts at the centre again at `point`, or at one after `before` that isn't judged. */
+static bool restarts_by(const bt_study *of, size_t before, size_t point) {
   for (size_t i = 0; i < of->cusum.restarts_n; i++)
-    if (of->cusum.restarts[i].point == point)
+    if (of->cusum.restarts[i].point > before && of->cusum.restarts[i].point <= point)
       return true;
   return false;
 }
 
+/* Broken where a baseline ends or the EWMA restarts: nothing carries over. */
 static void draw_ewma(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
   bt_polyline *line = NULL;
-  int32_t segment = 0;
+  size_t before = 0;
   for (size_t i = chart->first; i < chart->last && of->ewma.value != NULL; i++) {
     if (!is_averaged(of, i))
       continue;
-    if (line == NULL || of->points.segment[i] != segment || restarts_at(of, i))
+    if (line == NULL || of->points.segment[i] != of->points.segment[before] ||
+        restarts_by(of, before, i))
       line = report_polyline(chart->builder, pane, chart->last - i, BT_INK_CENTRE, ewma_width);
     if (line == NULL)
       return;
-    segment = of->points.segment[i];
+    before = i;
     line->x[line->n] = report_days(of->points.at[i]);
     line->y[line->n++] = report_shown_at(pane, of->ewma.value[i]);
     chart->ewma = true;

@@ -297,7 +297,7 @@ Test(claims, an_open_episode_is_counted_by_strength) {
 
 /* A jump away from signals is asked about; not where an event, or no signal, explains it. */
 Test(claims, a_jump_that_no_event_explains_is_asked_about) {
-  for (int what = 0; what < 4; what++) { /* 1: an event between; 2: no signals; 3: not far */
+  for (int what = 0; what < 5; what++) { /* 1: event; 2: no signals; 3: near; 4: one point */
     bt_unit_study *unit = quiet();
     bt_study *of = unit->studies[0];
     const bt_segment *now = bt_study_now(of);
@@ -313,7 +313,10 @@ Test(claims, a_jump_that_no_event_explains_is_asked_about) {
       of->rules[BT_LOW][i] = BT_WE1;
     of->judged[at] = 1;
     of->has_range[at] = 1;
-    of->points.value[at] = of->points.value[before] + 4 * now->chart.sigma;
+    for (size_t i = before - 9; i < at + 10; i++)
+      of->points.value[i] = now->chart.centre - (i < at && what != 4 ? 4 : 0) * now->chart.sigma;
+    of->points.value[before] = now->chart.centre - 4 * now->chart.sigma;
+    of->points.value[at] = now->chart.centre;
     of->moving_range[at] = what == 3 ? now->chart.mr_ucl / 2 : 2 * now->chart.mr_ucl;
     bt_text words = {0};
     report_jump_words(unit, of, INT64_MIN, INT64_MAX, &words);
@@ -375,6 +378,26 @@ Test(claims, no_tolerance_is_asked_for_of_a_demand_that_never_changes) {
                  bt_text_get(&all));
     bt_text_free(&step);
     bt_text_free(&all);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* Only where some event has no time of day, and how many. */
+Test(claims, events_without_a_time_are_counted) {
+  static const char *const told[] = {
+      NULL, "1 event has no time of day: it counts as done before that day’s checks.",
+      "2 events have no time of day: each counts as done before that day’s checks."};
+  for (size_t without = 0; without <= 2; without++) {
+    bt_unit_study *unit = quiet();
+    cr_assert_geq(unit->history.events_n, 2);
+    for (size_t i = 0; i < unit->history.events_n; i++)
+      unit->history.events[i].has_clock = i >= without;
+    bt_text said = said_of(unit, &request);
+    if (told[without] != NULL)
+      cr_expect_eq(said_times(&said, told[without]), 1, "%zu", without);
+    else
+      cr_expect_eq(said_times(&said, "time of day: "), 0, "%s", bt_text_get(&said));
+    bt_text_free(&said);
     bt_unit_study_free(unit);
   }
 }

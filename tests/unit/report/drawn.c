@@ -278,6 +278,43 @@ Test(drawn, a_crowd_is_broken_at_gaps) {
   cr_expect(y[0] == 5 && y[1] == 6 && isnan(y[2]) && y[3] == 7);
 }
 
+/* How many lines the EWMA has, and the first day of the last. */
+static size_t averages(const bt_pane *pane, double *last_begins) {
+  size_t n = 0;
+  for (size_t i = 0; i < pane->lines_n; i++)
+    if (pane->lines[i].ink == BT_INK_CENTRE && pane->lines[i].n > 0 &&
+        pane->lines[i].width_mm < 0.3) { /* the centre itself is wider */
+      n++;
+      *last_begins = pane->lines[i].x[0];
+    }
+  return n;
+}
+
+/* Also where the restart's own point is judged by no rule. */
+Test(drawn, the_average_is_broken_where_it_restarts) {
+  for (int what = 0; what < 3; what++) { /* 0: no restart; 1: at a judged point; 2: at another */
+    fixture_plan plan = fixture_usual();
+    plan.restarted = what > 0;
+    bt_report_request request;
+    bt_document document;
+    bt_error error = {0};
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    size_t restart = of->points.n - 3, begins = what == 2 ? restart + 1 : restart;
+    for (size_t i = restart - 1; i < of->points.n; i++)
+      of->judged[i] = 1;
+    of->judged[restart] = what != 2;
+    cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+    double day = 0;
+    size_t lines = averages(main_of(&document.pages[0]), &day);
+    cr_expect_eq(lines, what == 0 ? 1 : 2, "%d: %zu", what, lines);
+    if (what > 0)
+      cr_expect_eq(day, (double)of->points.at[begins] / (double)BT_DAY, "%d", what);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
+}
+
 Test(drawn, rows_of_the_summary_lead_to_their_pages) {
   fixture_plan plan = fixture_usual();
   plan.covariates = true;

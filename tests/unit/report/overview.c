@@ -184,3 +184,40 @@ Test(overview, without_readings_no_scale_is_told) {
   free(text);
   bt_document_free(&document);
 }
+
+/* Among equal verdicts by what is open, then by name; all of the worst kind are named. */
+Test(overview, equal_verdicts_stand_by_what_is_open) {
+  static const struct {
+    const char *unit;
+    bt_ink ink;
+  } made[] = {{"A quiet", BT_INK_TEXT},
+              {"B notice", BT_INK_NOTICE},
+              {"D alarm", BT_INK_ALARM},
+              {"C alarm", BT_INK_ALARM}};
+  enum { UNITS = 4 };
+  static const char *const order[UNITS] = {"\nC alarm\n", "\nD alarm\n", "\nB notice\n",
+                                           "\nA quiet\n"};
+  bt_overview_row rows[UNITS];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  for (size_t i = 0; i < UNITS; i++) {
+    fixture_plan plan = fixture_usual();
+    plan.unit = made[i].unit;
+    add(rows, &n, plan, "a.pdf", &request);
+    rows[i].rank = BT_VERDICT_NO_TOLERANCE;
+    rows[i].ink = made[i].ink;
+  }
+  compose(rows, n, &request, &document);
+  char *text = said(&document);
+  cr_expect_not_null(strstr(text, " C alarm and D alarm: "), "%s", text);
+  const char *before = text;
+  for (size_t i = 0; i < UNITS; i++) {
+    const char *row = strstr(text, order[i]);
+    cr_assert_not_null(row, "%s in %s", order[i], text);
+    cr_expect_gt(row, before, "%s", order[i]);
+    before = row;
+  }
+  free(text);
+  bt_document_free(&document);
+}
