@@ -113,9 +113,11 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   size_t fills = draw_fills(builder, pane, values, first);
   report_value_axis(&chart, pane, 6);
   day_axis(builder, pane, pane->y + pane->height + 0.8);
+  if (first > 0)
+    bt_text_add(&words, "the newest ");
   report_count(&words, fills, "fill", "fills");
   bt_text_format(
-      &words, ", days since the refill; thick: the newest, of %s",
+      &words, ", days since the refill; thick: the last, of %s",
       report_short_date(
           report_drift_time(values->day[values->n - 1] - values->age_days[values->n - 1]), date));
   (void)report_wrapped(builder, left, bottom - under + 5, width, BT_STYLE_NOTE, BT_INK_SOFT,
