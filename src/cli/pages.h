@@ -42,6 +42,13 @@ bt_status pages_write_comparison(pages_compared *all, const bt_report_request *r
 
 void pages_compared_free(pages_compared *all);
 
+/* ---- report_span.c --------------------------------------------------------------------------- */
+
+/* *begun is false, after a sentence with their span, where all checks of the units are later than
+ * the month. */
+bt_status pages_month_has_begun(bt_ledger *ledger, char *const *units, size_t n, bt_time month,
+                                bool *begun, bt_error *error) BT_MUST_CHECK;
+
 /* ---- report_issue.c -------------------------------------------------------------------------- */
 
 /* Says which revision of each unit's report would be issued, and asks where a person is there. */

@@ -309,7 +309,7 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   char **names = NULL, **all = NULL, **parts = NULL;
   size_t n = 0, all_n = 0;
   cli_exit answer = CLI_DONE;
-  bool made = false;
+  bool made = false, begun = true;
   bt_status status = cli_open(run->cli, run->issued_by == NULL ? BT_LEDGER_READ : BT_LEDGER_WRITE,
                               &run->ledger, &error);
   if (status == BT_OK && run->issued_by != NULL)
@@ -318,6 +318,12 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     status = cli_units(run->ledger, unit, &names, &n, &error);
   if (status == BT_OK)
     status = cli_units(run->ledger, NULL, &all, &all_n, &error);
+  if (status == BT_OK)
+    status = pages_month_has_begun(run->ledger, names, n, run->page.month, &begun, &error);
+  if (status == BT_OK && !begun) {
+    answer = CLI_USAGE;
+    goto done;
+  }
   if (status == BT_OK)
     status = pages_created(run->cli, run->ledger, &run->page.created, &error);
   if (status == BT_OK)

@@ -79,7 +79,8 @@ bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state
                        const char *folder, char *const *names, size_t n, const bt_told_case *told,
                        bt_error *error) BT_MUST_CHECK;
 
-/* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four digits. */
+/* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four
+ * digits as on paper, and in one as sha256sum prints it. */
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) BT_MUST_CHECK;
 cli_exit verify_folder(cli_context *cli, const char *folder);
 

@@ -95,6 +95,10 @@ bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *err
     bt_text_format(out, "SHA-256 of %s:", manifest_name);
   for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i += 2)
     bt_text_format(out, " %02x%02x", (unsigned)sha256[i], (unsigned)sha256[i + 1]);
+  if (status == BT_OK)
+    bt_text_add(out, "\nas sha256sum prints it: ");
+  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
+    bt_text_format(out, "%02x", (unsigned)sha256[i]);
   free(path);
   return status;
 }

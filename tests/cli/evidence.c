@@ -389,6 +389,8 @@ Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
   char *digest = TOOL(inside, DONE, "sha256sum", "MANIFEST.sha256");
   cr_expect_eq(strncmp(paper + strlen("SHA-256 of MANIFEST.sha256: "), digest, 4), 0, "%s %s",
                paper, digest);
+  digest[64] = '\0';
+  cr_expect_not_null(strstr(verified, digest), "%s is not in: %s", digest, verified);
   free(verified);
   free(same);
   replace_in(inside, "events.csv", "2026-03-0", "2026-03-1");

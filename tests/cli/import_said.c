@@ -454,7 +454,19 @@ Test(import_said, a_characteristic_by_its_title) {
   free(by_title);
   MUST_SAY(folder, USAGE, WORDS("did you mean \"energy_ratio\"?"), "analyse", "--unit",
            "Suite North", "--characteristic", "energy_ratios");
-  MUST_SAY(folder, DONE, WORDS("Suite North: the ledger holds no check of 2019-03"), "report",
-           "--unit", "Suite North", "--month", "2019-03");
+  MUST_SAY(folder, USAGE, WORDS("--month 2019-03 is before the log begins: its checks are of 20"),
+           "report", "--unit", "Suite North", "--month", "2019-03");
+  folder_end(folder);
+}
+
+Test(import_said, a_month_without_a_check) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,unit,energy_mj,target_mj\n2026-01-05,A,1.6,1.6\n2026-03-05,A,1.6,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, DONE, WORDS("A: the ledger holds no check of 2026-02"), "report", "--month",
+           "2026-02");
+  MUST_SAY(folder, USAGE, WORDS("its checks are of 2026-01-05 to 2026-03-05"), "report", "--month",
+           "2025-12");
   folder_end(folder);
 }
