@@ -178,6 +178,34 @@ Test(rejects, several_logs) {
   folder_end(folder);
 }
 
+/* The command that is printed is one that a shell takes; what stands behind a # in the map is valid
+ * without it. */
+Test(columns, what_a_starter_map_offers_can_be_taken) {
+  static const char log[] = "Datum;Energie\n03/04/2026;2\n05/06/2026;2\n";
+  static const char *const taken[] = {"# dates = dmy", "# decimal = point",
+                                      "# energy_mj = ", "# unit = ", "# date = "};
+  char *folder = folder_with("B log.csv", log);
+  run_result result = RUN(folder, "columns", "--write", "B map.ini", "B log.csv");
+  cr_expect_eq(result.status, DONE);
+  cr_expect_not_null(strstr(result.err, "`beamtally import --map 'B map.ini' 'B log.csv'`"), "%s",
+                     result.err);
+  run_free(&result);
+  char *map = text_in(folder, "B map.ini"), *path = path_in(folder, "taken.ini");
+  for (size_t i = 0; i < sizeof taken / sizeof *taken; i++) {
+    char *line = strstr(map, taken[i]);
+    if (line != NULL)
+      line[0] = line[1] = ' ';
+    cr_expect(line != NULL || i > 1, "%s is not in: %s", taken[i], map);
+  }
+  file_write(path, map, strlen(map));
+  result = RUN(folder, "import", "--map", "taken.ini", "B log.csv");
+  cr_expect_eq(result.status, DONE, "%s%s", result.err, map);
+  run_free(&result);
+  free(path);
+  free(map);
+  folder_end(folder);
+}
+
 /* A disk that is full leaves neither the file nor a half of it. */
 Test(rejects, no_room) {
   char *folder = folder_with("poor.csv", poor_log);

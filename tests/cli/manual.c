@@ -120,3 +120,19 @@ Test(manual, without_the_chart_device_the_package_is_named) {
   free(empty);
   folder_end(folder);
 }
+
+/* What the help shows as a file for settings is one. */
+Test(manual, the_example_of_settings_is_taken) {
+  char *folder = folder_begin(), *path = path_in(folder, "clinic.ini");
+  char *help = RUN_DONE(folder, "help", "settings"), *from = strstr(help, "[unit 1]");
+  cr_assert_not_null(from, "%s", help);
+  char *end = strstr(from, "\n\n");
+  cr_assert_not_null(end, "%s", help);
+  file_write(path, from, (size_t)(end + 1 - from));
+  char *said = RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first");
+  cr_expect_not_null(strstr(said, "1 unit, 1 tolerance"), "%s", said);
+  free(said);
+  free(help);
+  free(path);
+  folder_end(folder);
+}
