@@ -100,13 +100,16 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
 }
 
 /* A ledger is made only for a file that will be stored: of the first one it is counted before how
- * much of it would be refused. *ledger stays NULL where that is too much. */
+ * much of it would be refused. *ledger stays NULL where that is too much. A log of more rows than
+ * a clinic writes in decades is not read once more for that. */
 static bt_status make_ledger(const cli_context *cli, const bt_survey *survey, double max_refused,
                              bt_ledger **ledger, bt_error *error) {
+  enum { MOST_COUNTED = 100000 };
   static const import_rejects none;
   bt_error why = {0};
   import_run count = {.rejects = &none};
-  bt_status status = load(cli, survey, &count, max_refused, &why);
+  bt_status status =
+      survey->rows > MOST_COUNTED ? BT_OK : load(cli, survey, &count, max_refused, &why);
   if (status == BT_REFUSED)
     return BT_OK;
   if (status != BT_OK) {
