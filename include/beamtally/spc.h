@@ -67,10 +67,13 @@ void bt_ewma_run(const double *value, const uint8_t *judged, size_t from, size_t
 
 /* Episodes of both sides from the rule bits of each point: signals of one side with fewer than 8
  * quiet judged points between them; a signal counts at a point that isn't judged as well.
- * strength[i] is that of point i. Owned array. */
-bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES],
-                           const uint8_t *strength, size_t n, bt_episode **episodes,
-                           size_t *episodes_n, bt_error *error) BT_MUST_CHECK;
+ * strength[i] is that of point i. segment[i] is the number of its baseline: episodes of both sides
+ * end where it changes, since each is judged by one baseline's limits; NULL: all have one. Owned
+ * array. */
+bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
+                           uint8_t *const rules[BT_SIDES], const uint8_t *strength, size_t n,
+                           bt_episode **episodes, size_t *episodes_n,
+                           bt_error *error) BT_MUST_CHECK;
 
 /* ---- Run lengths ----------------------------------------------------------------------------- */
 

@@ -191,10 +191,12 @@ static bt_status compare_all(const verify_chart *of, bt_error *error) {
                        (long long)of->chart->signals[next].line);
 }
 
-/* An episode that may have begun before the rows do bears a name of its own, which can't be told.
- */
+/* An episode that may have begun before the rows do bears a name of its own, which can't be told;
+ * none began before its baseline. */
 static bool may_have_begun_earlier(const verify_chart *of, const bt_episode *episode) {
   size_t judged = 0;
+  if (of->segment[0] != of->segment[episode->first])
+    return false;
   for (size_t p = 0; p < episode->first; p++)
     judged += of->judged[p] != 0;
   return of->chart->earlier_checks > 0 && judged < QUIET_POINTS;
@@ -210,8 +212,8 @@ static const bt_episode *episode_at(const bt_episode *episodes, size_t n, size_t
 static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
   bt_episode *episodes = NULL;
   size_t n = 0, p = 0;
-  bt_status status = bt_episodes_find(of->judged, (uint8_t *const *)of->rules, of->strength, of->n,
-                                      &episodes, &n, error);
+  bt_status status = bt_episodes_find(of->segment, of->judged, (uint8_t *const *)of->rules,
+                                      of->strength, of->n, &episodes, &n, error);
   for (size_t i = 0; i < of->chart->signals_n && status == BT_OK; i++) {
     const bt_told_signal *signal = &of->chart->signals[i];
     char id[BT_ID_DIGITS + 1];

@@ -8,6 +8,7 @@
  *   E3  The two sides never share an episode.
  *   E4  An episode has the worst strength of its signals and all the rules that signalled in it.
  *   E5  Episodes stand in the order of their first points.
+ *   E6  No episode goes on over a baseline's border: each is judged by one set of limits.
  *
  * Checked by a plain search over all pairs (tests/unit/spc/episodes.c). */
 #include "beamtally/spc.h"
@@ -22,9 +23,9 @@ typedef struct side_episode {
   size_t quiet;
 } side_episode;
 
-bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES],
-                           const uint8_t *strength, size_t n, bt_episode **episodes,
-                           size_t *episodes_n, bt_error *error) {
+bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
+                           uint8_t *const rules[BT_SIDES], const uint8_t *strength, size_t n,
+                           bt_episode **episodes, size_t *episodes_n, bt_error *error) {
   bt_episode *found = NULL;
   size_t found_n = 0, capacity = 0;
   side_episode now[BT_SIDES] = {{.index = BT_NONE}, {.index = BT_NONE}}; /* E3 */
@@ -32,6 +33,8 @@ bt_status bt_episodes_find(const uint8_t *judged, uint8_t *const rules[BT_SIDES]
   *episodes_n = 0;
 
   for (size_t i = 0; i < n; i++) {
+    if (segment != NULL && i > 0 && segment[i] != segment[i - 1]) /* E6 */
+      now[BT_LOW].index = now[BT_HIGH].index = BT_NONE;
     for (int side = 0; side < BT_SIDES; side++) {
       if (rules[side][i] == 0) { /* E1 */
         now[side].quiet += judged[i] != 0;

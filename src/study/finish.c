@@ -91,8 +91,9 @@ static void grade_episode(const bt_study *study, bt_episode *episode) {
 }
 
 static bt_status find_episodes(bt_study *study, const study_place *place, bt_error *error) {
-  bt_status status = bt_episodes_find(study->judged, study->rules, study->strength, study->points.n,
-                                      &study->episodes, &study->episodes_n, error);
+  bt_status status =
+      bt_episodes_find(study->points.segment, study->judged, study->rules, study->strength,
+                       study->points.n, &study->episodes, &study->episodes_n, error);
   if (status == BT_OK)
     status = take_dispositions(study, place, error);
   for (size_t e = 0; e < study->episodes_n && status == BT_OK; e++) {

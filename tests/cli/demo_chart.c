@@ -276,8 +276,9 @@ size_t chart_episodes(const demo_chart *chart) {
   bt_episode *found;
   size_t n;
   bt_error error;
-  cr_assert_eq(bt_episodes_find(counted, chart->pass.rules, quiet, chart->n, &found, &n, &error),
-               BT_OK);
+  cr_assert_eq(
+      bt_episodes_find(NULL, counted, chart->pass.rules, quiet, chart->n, &found, &n, &error),
+      BT_OK);
   free(found);
   free(counted);
   free(quiet);

@@ -136,12 +136,14 @@ static void find_excursions(plain_chart *of) {
     }
 }
 
-/* Signals of a side with fewer than 8 judged quiet points between them. */
+/* Signals of a side with fewer than 8 judged quiet points between them, all of one baseline. */
 static void find_episodes(plain_chart *of) {
   of->episodes_n = 0;
   for (int s = 0; s < 2; s++) {
     int quiet = QUIET;
     for (size_t p = 0; p < of->points_n; p++) {
+      if (p > 0 && of->segment_of[p] != of->segment_of[p - 1])
+        quiet = QUIET;
       if (of->rules[s][p] == 0) {
         quiet += of->judged[p] != 0;
         continue;

@@ -46,7 +46,7 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
   uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
   bt_episode *episodes = NULL;
   size_t episodes_n = 0;
-  cr_assert_eq(bt_episodes_find(all, rules, strength, POINTS, &episodes, &episodes_n, &error),
+  cr_assert_eq(bt_episodes_find(NULL, all, rules, strength, POINTS, &episodes, &episodes_n, &error),
                BT_OK);
   free(episodes);
   return episodes_n;

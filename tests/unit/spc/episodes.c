@@ -8,21 +8,30 @@
 enum { MOST = 64 };
 
 /* A point a letter: . not judged, - quiet, h a signal high, l low, b on both sides; capitals are
- * alarms; x a signal high at a point that isn't judged. */
+ * alarms; x a signal high at a point that isn't judged; | before a point: it has another baseline
+ * than the one before. */
 static size_t find(const char *points, bt_episode **episodes) {
   uint8_t judged[MOST] = {0}, high[MOST] = {0}, low[MOST] = {0}, strength[MOST] = {0};
+  int32_t segment[MOST] = {0}, borders = -1;
   size_t n = 0, found = 0;
-  for (; points[n] != '\0'; n++) {
+  for (; *points != '\0'; points++) {
     cr_assert_lt(n, MOST);
-    char c = points[n];
+    char c = *points;
+    if (c == '|') {
+      borders++;
+      continue;
+    }
+    segment[n] = borders;
     judged[n] = c != '.' && c != 'x';
     high[n] = c == 'h' || c == 'x' || c == 'b' || c == 'H' ? BT_WE1 : 0;
     low[n] = c == 'l' || c == 'b' || c == 'L' ? BT_WE2 : 0;
     strength[n] = c == 'H' || c == 'L' ? BT_ALARM : high[n] | low[n] ? BT_NOTICE : BT_QUIET;
+    n++;
   }
   uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
   bt_error error;
-  cr_assert_eq(bt_episodes_find(judged, rules, strength, n, episodes, &found, &error), BT_OK);
+  cr_assert_eq(bt_episodes_find(segment, judged, rules, strength, n, episodes, &found, &error),
+               BT_OK);
   return found;
 }
 
@@ -77,6 +86,18 @@ Test(episodes, E3_E4_E5_sides_strengths_and_order) {
   free(episodes);
 }
 
+Test(episodes, E6_a_border_of_baselines_divides_both_sides) {
+  bt_episode *episodes = NULL;
+  cr_assert_eq(find("hb|bh-l-|--h|l", &episodes), 6);
+  cr_expect(episodes[0].side == BT_HIGH && episodes[0].first == 0 && episodes[0].last == 1);
+  cr_expect(episodes[1].side == BT_LOW && episodes[1].first == 1 && episodes[1].last == 1);
+  cr_expect(episodes[2].side == BT_LOW && episodes[2].first == 2 && episodes[2].last == 5);
+  cr_expect(episodes[3].side == BT_HIGH && episodes[3].first == 2 && episodes[3].last == 3);
+  cr_expect(episodes[4].side == BT_HIGH && episodes[4].first == 9 && episodes[4].last == 9);
+  cr_expect(episodes[5].side == BT_LOW && episodes[5].first == 10);
+  free(episodes);
+}
+
 /* Every signal belongs to the episode of the last signal of its side before it, when fewer than 8
  * quiet points lie between. */
 static void expect_side(const uint8_t *judged, const uint8_t *rules, size_t n, bt_side side,
@@ -115,7 +136,8 @@ Test(episodes, plain_search_agrees_over_all_shapes) {
     bt_episode *episodes = NULL;
     size_t n = 0;
     bt_error error;
-    cr_assert_eq(bt_episodes_find(at.use, rules, strength, at.n, &episodes, &n, &error), BT_OK);
+    cr_assert_eq(bt_episodes_find(NULL, at.use, rules, strength, at.n, &episodes, &n, &error),
+                 BT_OK);
     expect_side(at.use, low, at.n, BT_LOW, episodes, n);
     expect_side(at.use, high, at.n, BT_HIGH, episodes, n);
     for (size_t e = 1; e < n; e++)

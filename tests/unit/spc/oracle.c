@@ -270,8 +270,8 @@ static void check_episodes(void) {
   bt_error error;
   for (size_t i = 0; i < at.n; i++)
     strength[i] = (high[i] | low[i]) == 0 ? BT_QUIET : i % 7 == 0 ? BT_ALARM : BT_NOTICE;
-  cr_assert_eq(bt_episodes_find(at.use, rules, strength, at.n, &episodes, &episodes_n, &error),
-               BT_OK);
+  cr_assert_eq(
+      bt_episodes_find(NULL, at.use, rules, strength, at.n, &episodes, &episodes_n, &error), BT_OK);
   for (int side = 0; side < BT_SIDES; side++)
     for (size_t i = 0; i < at.n; i++) {
       if (rules[side][i] == 0)

@@ -64,7 +64,7 @@ static void find_episodes(core *made, const uint8_t *use) {
       if (rules[side][i] != 0)
         made->strength[i] = BT_NOTICE;
     }
-  cr_assert_eq(bt_episodes_find(use, rules, made->strength, made->n, &made->episodes,
+  cr_assert_eq(bt_episodes_find(NULL, use, rules, made->strength, made->n, &made->episodes,
                                 &made->episodes_n, &error),
                BT_OK);
 }

@@ -107,6 +107,28 @@ Test(episodes, dispositions_belong_to_what_they_overlap) {
   made_end(&made);
 }
 
+/* Days 65 to 68 are high by the limits of two baselines, of which the later begins on day 67: they
+ * are an episode of each, and what was concluded of both days belongs to both. */
+Test(episodes, none_goes_on_over_the_border_of_two_baselines) {
+  made_ledger made;
+  x_days(&made);
+  (void)made_freeze(&made, BT_TRACKER_X, 0, 59);
+  (void)made_freeze(&made, BT_TRACKER_X, 67, 89);
+  dispose(&made, "00000000", true, 66, 67, 95, false, 0);
+  bt_unit_study *unit = made_study(&made, ask_x);
+  const bt_study *study = unit->studies[0];
+  cr_assert_eq(study->segments_n, 2);
+  for (size_t p = 65; p < 69; p++)
+    cr_assert_neq(study->rules[BT_HIGH][p], 0, "day %zu", p);
+  const bt_episode *before = episode_at(study, 66), *after = episode_at(study, 67);
+  cr_assert_eq(before->last, 66);
+  cr_assert_eq(after->first, 67);
+  cr_expect_eq(before->disposition, 0);
+  cr_expect_eq(after->disposition, 0);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
 /* Typed in weeks later, the CUSUM begins anew at the first point after the episode's last one, or
  * the first one from the action on where the disposition says when that was; in order with the
  * events. */
