@@ -65,8 +65,13 @@ static bool beyond(const bt_study *study, const bt_segment *segment, double sigm
   return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * sigma;
 }
 
+static bool concerns(study_part part, const bt_segment *segment, bt_time at) {
+  bool in_period = at < segment->baseline.to + BT_DAY;
+  return part == STUDY_ALL_CHECKS || in_period == (part == STUDY_IN_PERIODS);
+}
+
 bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8_t *used,
-                            uint8_t *outside, bt_error *error) {
+                            study_part part, uint8_t *outside, bt_error *error) {
   bool of_offset =
       study->characteristic == BT_TRACKER_VECTOR || study->characteristic == BT_TRACKER_RADIAL;
   bt_status status = of_offset ? BT_OK : study_spread(study, rows, error);
@@ -78,7 +83,7 @@ bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8
       continue;
     double sigma = of_offset ? 0 : single_sigma(study, segment, used);
     for (size_t i = 0; i < study->checks.n; i++)
-      if (study->checks.segment[i] == (int32_t)s)
+      if (study->checks.segment[i] == (int32_t)s && concerns(part, segment, study->checks.at[i]))
         outside[i] = outside[i] || beyond(study, segment, sigma, i);
   }
   return BT_OK;

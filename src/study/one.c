@@ -4,6 +4,9 @@
  * R1 Whether a repeat is a retest depends on the limits, and the limits on which checks are
  *    retests. So points and baselines are made twice: first with retests after failed tolerances
  *    only, then with those after checks beyond the limits that this gave, where there are any.
+ *    In a frozen baseline's own period these limits are those of the period fitted anew, as when it
+ *    was frozen, and not the stored ones, which came after the retests: else a period would read
+ *    otherwise than it was frozen though nothing was entered since.
  * R2 Without a vector to count it from there is no T², and so no study of it. */
 #include "study_room.h"
 
@@ -20,14 +23,14 @@ static void drop_segments(bt_study *study) {
 }
 
 static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *request,
-                                     const study_place *place, bt_study *study, study_rows *rows,
-                                     uint8_t *used, bt_error *error) {
+                                     const study_place *place, bool anew, bt_study *study,
+                                     study_rows *rows, uint8_t *used, bt_error *error) {
   drop_segments(study);
   bt_status status = study_points(study, rows, place, error);
   if (status == BT_OK) {
     for (size_t p = 0; p < study->points.n; p++)
       used[p] = 0;
-    status = study_segments(ledger, request, study, rows, place, used, error);
+    status = study_segments(ledger, request, anew, study, rows, place, used, error);
   }
   return status == BT_OK ? study_adjust(study, rows, place, error) : status;
 }
@@ -36,6 +39,35 @@ static bt_status points_and_segments(bt_ledger *ledger, const bt_study_request *
 static bool lacks_vector(const bt_study *study) {
   return study->characteristic == BT_TRACKER_VECTOR &&
          (study->segments_n == 0 || study->segments[0].vector.n == 0);
+}
+
+static bool has_frozen(const bt_study *study) {
+  bool has = false;
+  for (size_t s = 0; s < study->segments_n; s++)
+    has = has || study->segments[s].baseline.version > 0;
+  return has;
+}
+
+/* R1. */
+static bt_status settle(bt_ledger *ledger, const bt_study_request *request,
+                        const study_place *place, bt_study *study, study_rows *rows,
+                        uint8_t *outside, uint8_t *used, bt_error *error) {
+  for (size_t i = 0; i < study->checks.n; i++)
+    outside[i] = rows->failed[i];
+  (void)study_set_aside(study, rows, place, outside);
+  bt_status status = points_and_segments(ledger, request, place, false, study, rows, used, error);
+  if (status != BT_OK || lacks_vector(study))
+    return status;
+  bool frozen = has_frozen(study);
+  status = study_mark_beyond(study, rows, used, frozen ? STUDY_AFTER_PERIODS : STUDY_ALL_CHECKS,
+                             outside, error);
+  if (status == BT_OK && frozen)
+    status = points_and_segments(ledger, request, place, true, study, rows, used, error);
+  if (status == BT_OK && frozen)
+    status = study_mark_beyond(study, rows, used, STUDY_IN_PERIODS, outside, error);
+  if (status == BT_OK && (study_set_aside(study, rows, place, outside) || frozen))
+    status = points_and_segments(ledger, request, place, false, study, rows, used, error);
+  return status;
 }
 
 bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
@@ -60,15 +92,9 @@ bt_status study_one(bt_ledger *ledger, const bt_study_request *request,
     status = bt_fail_memory(error);
     goto done;
   }
-  for (size_t i = 0; i < n; i++)
-    outside[i] = rows.failed[i];
-  (void)study_set_aside(study, &rows, place, outside);
-  status = points_and_segments(ledger, request, place, study, &rows, used, error);
+  status = settle(ledger, request, place, study, &rows, outside, used, error);
   if (status != BT_OK || lacks_vector(study))
     goto done;
-  status = study_mark_beyond(study, &rows, used, outside, error);
-  if (status == BT_OK && study_set_aside(study, &rows, place, outside))
-    status = points_and_segments(ledger, request, place, study, &rows, used, error);
   if (status == BT_OK && !counted)
     status = study_refit(study, &rows, place, used, error);
   if (status == BT_OK && !counted)

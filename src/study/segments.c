@@ -94,6 +94,16 @@ static bt_status fit_segment(const bt_study_request *request, bt_study *study,
   return status;
 }
 
+/* What is left of a frozen baseline is the period that it was of. */
+static void forget_limits(bt_baseline *baseline) {
+  bt_baseline period = {.characteristic = baseline->characteristic,
+                        .from = baseline->from,
+                        .to = baseline->to,
+                        .screen = baseline->screen};
+  bt_baseline_free(baseline);
+  *baseline = period;
+}
+
 /* R3: keeps the baselines of today's derivation, in their order. */
 static void drop_other_derivations(bt_baseline *stored, size_t *n, int64_t derivation) {
   size_t kept = 0;
@@ -106,9 +116,9 @@ static void drop_other_derivations(bt_baseline *stored, size_t *n, int64_t deriv
   *n = kept;
 }
 
-bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
-                         const study_rows *rows, const study_place *place, uint8_t *used,
-                         bt_error *error) {
+bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bool anew,
+                         bt_study *study, const study_rows *rows, const study_place *place,
+                         uint8_t *used, bt_error *error) {
   const bt_series *points = &study->points;
   bt_baseline *stored = NULL;
   size_t n = 0;
@@ -144,6 +154,8 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_
     else {
       segment->baseline = stored[s];
       stored[s] = (bt_baseline){0}; /* moved into the segment */
+      if (anew)
+        forget_limits(&segment->baseline);
     }
     segment->from = bt_series_from(points, segment->baseline.from);
     segment->to = points->n;

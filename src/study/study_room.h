@@ -136,10 +136,11 @@ bt_status study_vector_values(bt_study *study, const study_rows *rows, const stu
                               bt_error *error) BT_MUST_CHECK;
 double study_vector_limit(const bt_segment *segment, bt_time at);
 
-/* segments.c: which baselines judge which points; each fitted. */
-bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bt_study *study,
-                         const study_rows *rows, const study_place *place, uint8_t *used,
-                         bt_error *error) BT_MUST_CHECK;
+/* segments.c: which baselines judge which points; each fitted, frozen ones only where they are to
+ * be anew. */
+bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, bool anew,
+                         bt_study *study, const study_rows *rows, const study_place *place,
+                         uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
 /* segments.c: whether the charted series is moved to the mean fill age where there is one. */
 bool study_may_adjust(bt_characteristic characteristic);
@@ -151,10 +152,13 @@ bt_status study_adjust(bt_study *study, const study_rows *rows, const study_plac
 /* within.c: the standard deviation of each point's checks, into points.within_s (0 before). */
 bt_status study_spread(bt_study *study, const study_rows *rows, bt_error *error) BT_MUST_CHECK;
 
-/* beyond.c: sets outside[i] of each check beyond its limits, by points and segments made before;
- * used[p] entered their baselines. Fills points.within_s. */
+/* Checks in the days of their segment's baseline, after them, or both. */
+typedef enum study_part { STUDY_ALL_CHECKS, STUDY_IN_PERIODS, STUDY_AFTER_PERIODS } study_part;
+
+/* beyond.c: sets outside[i] of each check of that part beyond its limits, by points and segments
+ * made before; used[p] entered their baselines. Fills points.within_s. */
 bt_status study_mark_beyond(bt_study *study, const study_rows *rows, const uint8_t *used,
-                            uint8_t *outside, bt_error *error) BT_MUST_CHECK;
+                            study_part part, uint8_t *outside, bt_error *error) BT_MUST_CHECK;
 
 /* within.c: within-day spread of each point, its chart, and whether days differ from each other;
  * BT_REFUSED where each check is to be a point though they do. */

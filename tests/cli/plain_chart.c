@@ -146,7 +146,7 @@ static plain_segment of_period(const plain_chart *of, const plain_period *period
   return segment;
 }
 
-static void make_segments(plain_chart *of) {
+static void make_segments(plain_chart *of, bool anew) {
   of->segments_n = 0;
   for (size_t p = 0; p < of->points_n; p++)
     of->used[p] = of->excluded[p] = false;
@@ -185,7 +185,10 @@ static void make_segments(plain_chart *of) {
       if (of->segment[s].phase2 > of->segment[s].to)
         of->segment[s].phase2 = of->segment[s].to;
     for (size_t s = 0; s < of->segments_n; s++)
-      take(of, &of->segment[s], &of->period[s]);
+      if (anew)
+        fit(of, &of->segment[s], of->period[s].screen);
+      else
+        take(of, &of->segment[s], &of->period[s]);
     break;
   }
   for (size_t p = 0; p < of->points_n; p++) {
@@ -228,7 +231,7 @@ static double single_sigma(const plain_chart *of, plain_segment *segment) {
 }
 
 /* Beyond 3 sigma of the limits of its point, or of the point before where it is in none. */
-static void mark_beyond(plain_chart *of) {
+static void mark_beyond(plain_chart *of, bool in_periods, bool after) {
   double sigma[PLAIN_PERIODS];
   int s = -1;
   for (size_t k = 0; k < of->segments_n; k++)
@@ -236,21 +239,27 @@ static void mark_beyond(plain_chart *of) {
   for (size_t i = 0; i < of->n; i++) {
     if (of->point[i] >= 0)
       s = of->segment_of[of->point[i]];
+    bool in_period = of->mode == PLAIN_FROZEN && s >= 0 && of->at[i] / DAY <= of->period[s].to;
+    if (in_period ? !in_periods : !after)
+      continue;
     if (s >= 0 && of->segment[s].drawn &&
         fabs(of->raw[i] - of->segment[s].centre) > (3 + ON_LINE) * sigma[s])
       of->outside[i] = true;
   }
 }
 
-/* Retests depend on limits, limits on retests: twice. */
+/* Retests depend on limits, limits on retests: twice. In a frozen period they depend on what its
+ * limits would be before there were any. */
 static void twice(plain_chart *of) {
   for (size_t i = 0; i < of->n; i++)
     of->failed[i] = of->outside[i] = outside_tolerance(of, of->raw[i]);
   make_points(of);
-  make_segments(of);
-  mark_beyond(of);
+  make_segments(of, false);
+  mark_beyond(of, false, true);
+  make_segments(of, true);
+  mark_beyond(of, true, false);
   make_points(of);
-  make_segments(of);
+  make_segments(of, false);
 }
 
 bool plain_freeze(plain_chart *of, plain_period *period) {
