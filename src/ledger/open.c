@@ -66,7 +66,9 @@ static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missi
     return bt_fail(error, BT_REFUSED,
                    "%s: this is not an ordinary file; name a ledger file with --ledger", path);
   if (access(path, R_OK) != 0)
-    return bt_fail(error, BT_SYSTEM, "%s: the ledger can't be read (%s); ask for the right to",
+    return bt_fail(error, BT_SYSTEM,
+                   "%s: the ledger can't be read (%s); ask for the right to read it, or name "
+                   "another with --ledger",
                    path, strerror(errno));
   return info.st_size == 0 && mode != BT_LEDGER_CREATE ? is_empty(path, error) : BT_OK;
 }

@@ -305,6 +305,27 @@ Test(faults, in_a_read_only_folder_looking_works_and_writing_is_refused) {
   folder_end(folder);
 }
 
+/* Who may not even read it is told so by every command, in a whole sentence. */
+Test(faults, a_ledger_that_may_not_be_read_is_refused_with_what_to_do) {
+  static const char *const asks[][NAME] = {
+      {"status"}, {"verify"}, {"import", "small.csv"}, {"backup", "copy.sqlite"}};
+  char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
+  put_inputs(folder);
+  free(RUN_DONE(folder, "import", "small.csv"));
+  cr_assert(chmod(ledger, 0) == 0 && chmod(folder, 0777) == 0);
+  run_setting nobody = {.folder = folder, .as_nobody = true};
+  for (size_t i = 0; i < sizeof asks / sizeof *asks; i++) {
+    run_result refused = run_with(&nobody, asks[i]);
+    cr_expect_eq(refused.status, 1, "%s: %d: %s", asks[i][0], refused.status, refused.err);
+    cr_expect_not_null(strstr(refused.err, "(Permission denied); ask for the right to read it, or "
+                                           "name another with --ledger\n"),
+                       "%s: %s", asks[i][0], refused.err);
+    run_free(&refused);
+  }
+  free(ledger);
+  folder_end(folder);
+}
+
 /* ---- Two at once ----------------------------------------------------------------------------- */
 
 /* 300 checks of one laser, one a day from that day of 2012 on. */
