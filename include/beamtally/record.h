@@ -206,7 +206,7 @@ typedef enum bt_correction_kind {
   BT_CORRECTED, /* another record took its place */
   BT_WITHDRAWN,
   BT_READ_AGAIN, /* its file was imported again, read in another way */
-  BT_SETTLED,    /* a conflict was settled for the new rows */
+  BT_SETTLED,    /* a conflict was settled, whatever was kept */
   BT_REDACTED    /* a text of it was removed for good */
 } bt_correction_kind;
 
@@ -222,7 +222,8 @@ typedef struct bt_correction {
   int32_t sequence; /* of a check */
   int64_t event;    /* number of an event; 0 for a check */
   char *changes;    /* "energy_mj 1.61 -> 1.59"; what a withdrawn record held; the field of a
-                       removed text. For BT_READ_AGAIN the file's name, one for all its rows */
+                       removed text; what became of the rows of a conflict where no record was
+                       superseded. For BT_READ_AGAIN the file's name, one for all its rows */
   int64_t records;  /* how many records it is about: 1, but for BT_READ_AGAIN */
   bt_time at;       /* when it was entered, by whom, and why */
   char *by, *why;

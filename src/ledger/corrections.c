@@ -1,5 +1,7 @@
-/* The list of corrections: records that were superseded, texts that were removed. What changed is
- * read off the records themselves, so that a removed text is in none of it. */
+/* The list of corrections: records that were superseded, texts that were removed, and conflicts
+ * that a person settled without superseding a record: rows that were left out on somebody's word
+ * must show as well. What changed is read off the records themselves, so that a removed text is in
+ * none of it. */
 #include "decisions_private.h"
 
 #include <stdlib.h>
@@ -7,7 +9,8 @@
 
 /* One row a correction; ?1 is the unit, 0 for all. A file that was read again is one for each unit
  * of its rows; a removal is one for each unit that lost a text, however many copies it met, and is
- * told at the record that was named, or at the first one of another unit. */
+ * told at the record that was named, or at the first one of another unit. A settlement that
+ * superseded a record is told by that record, another one by the rows that came. */
 static const char corrections_sql[] =
     "WITH again (entry, unit, time) AS ("
     "SELECT entry, unit, time FROM main.superseded WHERE kind = 'read again' "
@@ -32,6 +35,15 @@ static const char corrections_sql[] =
     "FROM main.redaction AS r LEFT JOIN main.checks AS c ON c.unit = r.unit AND c.time = r.time "
     "AND c.sequence = r.sequence LEFT JOIN main.event AS v ON v.number = r.event "
     "WHERE ?1 = 0 OR r.unit = ?1 GROUP BY r.entry "
+    "UNION ALL SELECT t.entry, 'settled', t.unit, t.time, max(h.has_clock), min(h.sequence), 0, "
+    "NULL, NULL, NULL, NULL, 1, 'what stood stays; of ' || count(*) || "
+    "iif(count(*) = 1, ' row of ', ' rows of ') || n.name || ', what differs was ' || "
+    "iif(t.kept = 'old', 'not taken', 'added') FROM main.settled AS t "
+    "JOIN main.entry AS o ON o.number = t.entry AND o.kind = 'settlement' "
+    "JOIN main.held AS h ON h.unit = t.unit AND h.time = t.time AND h.source = t.source "
+    "JOIN main.source AS n ON n.number = t.source WHERE (?1 = 0 OR t.unit = ?1) AND NOT EXISTS "
+    "(SELECT 1 FROM main.superseded AS s WHERE s.unit = t.unit AND s.time = t.time "
+    "AND s.entry = t.entry) GROUP BY t.unit, t.time, t.source "
     "UNION ALL SELECT l.entry, 'removed', ?1, min(l.time), l.has_clock, l.sequence, l.event, NULL, "
     "NULL, NULL, NULL, 1, l.field FROM (" LEDGER_LOST_ELSEWHERE ") AS l GROUP BY l.entry) "
     "SELECT a.*, u.name, e.at, coalesce(e.by, ''), coalesce(e.why, '') FROM all_of AS a "
