@@ -128,8 +128,9 @@ bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *erro
 /* Gives the file its name; it and its folder are synced. */
 bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) BT_MUST_CHECK;
 
-/* Syncs a folder, so that names given in it last. Some file systems can't: that is no failure. */
-bt_status cli_sync_folder(const char *folder, bt_error *error) BT_MUST_CHECK;
+/* Syncs a folder, so that names given in it last; a sentence calls it `named`. Some file systems
+ * can't: that is no failure. */
+bt_status cli_sync_folder(const char *folder, const char *named, bt_error *error) BT_MUST_CHECK;
 
 /* Drops what was not kept. */
 void cli_new_file_close(cli_new_file *file);

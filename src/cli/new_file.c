@@ -46,13 +46,13 @@ bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *erro
   return BT_OK;
 }
 
-bt_status cli_sync_folder(const char *folder, bt_error *error) {
+bt_status cli_sync_folder(const char *folder, const char *named, bt_error *error) {
   int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0) /* one that may be written but not read can't be synced */
-    return errno == EACCES ? BT_OK : failed(folder, errno, error);
+    return errno == EACCES ? BT_OK : failed(named, errno, error);
   int reason = fsync(descriptor) == 0 || errno == EINVAL ? 0 : errno;
   (void)close(descriptor);
-  return reason == 0 ? BT_OK : failed(folder, reason, error);
+  return reason == 0 ? BT_OK : failed(named, reason, error);
 }
 
 /* A link never takes the place of a file that came meanwhile. Where the file system knows no
@@ -89,8 +89,8 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
     bt_text_add(&folder, ".");
   else
     bt_text_add_bytes(&folder, file->path, (size_t)(slash - file->path) + 1);
-  status =
-      bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), error) : bt_fail_memory(error);
+  status = bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), file->path, error)
+                               : bt_fail_memory(error);
   bt_text_free(&folder);
   if (status != BT_OK)
     (void)unlink(file->path);

@@ -110,15 +110,15 @@ static bt_status sync_above(const char *path, bt_error *error) {
     bt_text_add(&above, ".");
   else
     bt_text_add_bytes(&above, path, length);
-  bt_status status =
-      bt_text_ok(&above) ? cli_sync_folder(bt_text_get(&above), error) : bt_fail_memory(error);
+  bt_status status = bt_text_ok(&above) ? cli_sync_folder(bt_text_get(&above), path, error)
+                                        : bt_fail_memory(error);
   bt_text_free(&above);
   return status;
 }
 
 bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
   /* A rename takes the place of an empty folder only, so one that came meanwhile loses nothing. */
-  bt_status status = cli_sync_folder(folder->temporary, error);
+  bt_status status = cli_sync_folder(folder->temporary, folder->path, error);
   if (status == BT_OK)
     status = go_on(folder, error);
   if (status == BT_OK)

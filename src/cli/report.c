@@ -163,7 +163,7 @@ static bt_status enter_issue(const report_run *run, const bt_unit_study *study, 
   memcpy(issued.state, study->provenance.state, sizeof issued.state);
   bt_status status = issued.unit == NULL || issued.by == NULL ? bt_fail_memory(error) : BT_OK;
   if (status == BT_OK)
-    status = cli_sync_folder(run->folder, error);
+    status = cli_sync_folder(run->folder, run->folder, error);
   if (status == BT_OK)
     status = bt_emit_file_digest(path, issued.sha256, error);
   if (status == BT_OK)

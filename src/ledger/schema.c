@@ -306,7 +306,8 @@ static const char *const tables[] = {
     ") STRICT;\n",
 };
 
-/* INSERT OR REPLACE deletes as well: the delete trigger sees it under recursive_triggers. */
+/* INSERT OR REPLACE deletes as well: the delete trigger sees it under recursive_triggers, which our
+ * connections set. What another program replaces so, `verify` names. */
 #define KEEPS_ROWS(table)                                                                          \
   "CREATE TRIGGER " table "_keeps_rows BEFORE DELETE ON " table " BEGIN\n"                         \
   "  SELECT raise(ABORT, 'the ledger only grows: rows of " table " are never deleted');\n"         \

@@ -2,7 +2,7 @@
  * the other side, and no such limit is passed again. Something was done, or came, that the record
  * does not hold: a person is asked, nothing is concluded.
  *
- * Single ranges pass their limit by chance too, and some 5 % of a steady characteristic's years
+ * Single ranges pass their limit by chance too, and 5 to 21 % of a steady characteristic's years
  * hold one behind several signals with no point beyond the limit after it. So the levels on both
  * sides must lie as far apart as a range may: then it is under 1 % where the values are independent
  * (simulated, a baseline of 20 to 50 points, 250 to 1,095 points a year; those that hang together
