@@ -5,7 +5,8 @@
  * R2 All of it is of one moment of the ledger; the same ledger gives the same bytes. Without --to
  *    the span ends with the last day that the unit's log holds, whatever day it is made on.
  * R3 The ledger is verified first; one that is not whole gives no folder.
- * R4 Remarks, names of people, the look-back list and the log files go in only when asked for. */
+ * R4 A span without a check is no case: no folder is made.
+ * R5 Remarks, names of people, the look-back list and the log files go in only when asked for. */
 #include "evidence.h"
 
 #include "help.h"
@@ -171,11 +172,32 @@ static bt_status event_number(const evidence_run *run, int64_t *number, bt_error
   return BT_OK;
 }
 
+/* R4. */
+static bt_status has_check(const evidence_run *run, bt_error *error) {
+  const bt_unit_study *unit = run->study;
+  char from[BT_TIME_TEXT], to[BT_TIME_TEXT], last[BT_TIME_TEXT];
+  if (unit->has_check && unit->last_check >= run->one.from)
+    return BT_OK;
+  (void)bt_time_day_iso(run->one.from, from);
+  (void)bt_time_day_iso(run->one.to - 1, to);
+  if (!unit->has_check)
+    return bt_fail(error, BT_NOTFOUND,
+                   "the log of \"%s\" holds no check up to %s, so there is no case to make; "
+                   "`beamtally import FILE` brings its checks in",
+                   unit->history.unit, to);
+  return bt_fail(error, BT_NOTFOUND,
+                 "the log of \"%s\" holds no check from %s to %s, so there is no case to make; the "
+                 "last one before is of %s: give an earlier --from%s",
+                 unit->history.unit, from, to, bt_time_day_iso(unit->last_check, last),
+                 run->options->to != NULL ? ", or a later --to" : "");
+}
+
 static bt_status study(evidence_run *run, const char *unit, bt_error *error) {
   int64_t event = 0;
   bt_status status = event_number(run, &event, error);
-  return status == BT_OK ? evidence_study(run->ledger, unit, event, &run->one, &run->study, error)
-                         : status;
+  if (status == BT_OK)
+    status = evidence_study(run->ledger, unit, event, &run->one, &run->study, error);
+  return status == BT_OK ? has_check(run, error) : status;
 }
 
 static bt_status name_logs(evidence_run *run, bt_error *error) {

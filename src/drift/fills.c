@@ -15,8 +15,9 @@
  *   F6  A fill ends at the next refill; the last one at the last check (or where it began, when it
  *       was filled after that).
  *   F7  interval_days is the median length of the whole fills: start known, ended by a refill.
- *   F8  Where neither a refill nor a fill age is logged at all, refills are read off the pulse
- *       counter of the fill (fills_logged.c).
+ *   F8  Where no check is logged yet, the fills are those that refill events begin; the last one
+ * ends where it began. F9  Where neither a refill nor a fill age is logged at all, refills are read
+ * off the pulse counter of the fill (fills_logged.c).
  *
  * Source: this program's design, section 7 and the 6-hour rule of section 5. Checked by
  * hand-written histories (tests/unit/drift/fills.c). */
@@ -99,10 +100,11 @@ static bool set_interval(bt_fills *fills) {
   return true;
 }
 
-/* F5, F6: fills from the joined refills. */
+/* F5, F6, F8: fills from the joined refills. */
 static bool set_fills(const bt_history *history, const drift_refills *list, bool has_first,
                       bt_time first, bt_fills *fills) {
-  bool early = list->n == 0 || list->item[0].at > history->at[0];
+  bool any = history->n > 0;
+  bool early = any && (list->n == 0 || list->item[0].at > history->at[0]);
   fills->fill = bt_new(list->n + 1, sizeof *fills->fill);
   if (fills->fill == NULL)
     return false;
@@ -112,7 +114,7 @@ static bool set_fills(const bt_history *history, const drift_refills *list, bool
   for (size_t r = 0; r < list->n; r++)
     fills->fill[fills->n++] = (bt_fill){.from = list->item[r].at, .start_known = true};
 
-  bt_time last = history->at[history->n - 1];
+  bt_time last = any ? history->at[history->n - 1] : INT64_MIN;
   for (size_t f = 0; f < fills->n; f++) {
     bt_fill *fill = &fills->fill[f];
     fill->to = f + 1 < fills->n ? fill[1].from : last > fill->from ? last : fill->from;
@@ -122,8 +124,6 @@ static bool set_fills(const bt_history *history, const drift_refills *list, bool
 
 bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *error) {
   *fills = (bt_fills){0};
-  if (history->n == 0)
-    return BT_OK;
   for (size_t i = 0; i < history->n && !fills->from_log; i++)
     fills->from_log = drift_has_age(history, i);
 
@@ -142,7 +142,7 @@ bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *er
     goto done;
   if (recorded_to != INT64_MIN && !drift_refills_by_age_after(history, recorded_to, &list))
     goto done;
-  if (list.n == 0 && !fills->from_log) { /* F8 */
+  if (list.n == 0 && !fills->from_log) { /* F9 */
     if (!drift_refills_by_counter(history, &list))
       goto done;
     fills->from_counter = list.n > 0;

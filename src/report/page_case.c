@@ -53,11 +53,6 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
     bt_text_add(words, ".");
 }
 
-static bool has_checks(const bt_case *one) {
-  const bt_history *history = &one->unit->history;
-  return history->n > 0 && history->at[history->n - 1] >= one->from; /* none is of `to` or later */
-}
-
 /* Changes first, then alarms of what didn't change, or changed back. */
 static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   const bt_unit_study *unit = one->unit;
@@ -75,10 +70,7 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
     if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
       alarms_of(one, of, words);
   }
-  if (!has_checks(one))
-    bt_text_format(words, "%sThe log has no check of these days, so nothing is shown of them. ",
-                   words->length > 0 ? " " : "");
-  else if (words->length == 0 && report_drift_looked(unit->drift) == 0)
+  if (words->length == 0 && report_drift_looked(unit->drift) == 0)
     bt_text_add(words, "No alarm in this span. ");
   else if (words->length == 0)
     bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
@@ -117,9 +109,7 @@ static void outside(const bt_case *one, bt_text *words) {
     }
     bt_text_add(words, ".");
   }
-  if (words->length == 0 && !has_checks(one))
-    bt_text_add(words, "There is no check of these days.");
-  else if (words->length == 0)
+  if (words->length == 0)
     bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
 }
 
@@ -272,9 +262,7 @@ static size_t typed_of(const bt_case *one) {
 static void no_check_after(const bt_case *one, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];
-  if (history->n == 0)
-    bt_text_add(words, "There is none. ");
-  else if ((bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to)
+  if (history->n > 0 && (bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to)
     bt_text_format(words, "The last check of the log up to then is of %s. ",
                    report_short_date(history->at[history->n - 1], date));
 }

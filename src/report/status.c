@@ -85,6 +85,22 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   bt_text_free(&words);
 }
 
+/* All that there is of a laser without a check; elsewhere events stand on the charts. */
+static void add_events(const bt_unit_study *unit, bt_text *out) {
+  const bt_history *history = &unit->history;
+  bt_text words = {0};
+  char date[REPORT_DATE_TEXT];
+  if (history->events_n == 0)
+    return;
+  const bt_event *last = &history->events[history->events_n - 1];
+  report_count(&words, history->events_n, "is noted: ", "are noted, the last: ");
+  bt_text_format(&words, "%s on %s", bt_event_words(last->kind),
+                 report_short_date(last->time, date));
+  report_wrap_plain(out, "Events       ", bt_text_get(&words));
+  out->failed |= words.failed;
+  bt_text_free(&words);
+}
+
 static bool has_open_alarm(const bt_study *of) {
   return report_is_judged(of) && bt_study_open_strength(of) == BT_ALARM;
 }
@@ -153,6 +169,8 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   else
     bt_text_add(&words, "none in the log");
   report_wrap_plain(out, "Last check   ", bt_text_get(&words));
+  if (!study->has_check)
+    add_events(study, out);
   bt_text_clear(&words);
   report_selftest_words(study, &words);
   report_wrap_plain(out, "Self-test    ", bt_text_get(&words));

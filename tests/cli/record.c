@@ -94,6 +94,35 @@ Test(record, a_further_note_of_an_event_is_kept) {
   folder_end(folder);
 }
 
+/* A laser whose events came before its first check: they are told, and no case is made of them. */
+Test(record, events_without_a_check_are_told) {
+  static const char events[] = "date,time,unit,event,note\n"
+                               "2026-09-02,08:00,Room 7,gas_refill,\n"
+                               "2026-09-09,08:00,Room 7,gas_refill,\n"
+                               "2026-09-12,08:00,Room 7,service,window changed\n";
+  char *folder = folder_begin(), *path = path_in(folder, "events.csv");
+  file_write(path, events, strlen(events));
+  free(RUN_DONE(folder, "import", "events.csv"));
+  char *said = RUN_DONE(folder, "status");
+  cr_expect_not_null(
+      strstr(said, "Events       3 are noted, the last: service visit on 12 Sep 2026"), "%s", said);
+  free(said);
+  free(RUN_DONE(folder, "report", "--month", "2026-09"));
+  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
+  run_result pdf =
+      run_with(&setting, (const char *const[]){"-layout", "reports/room-7-2026-09.pdf", "-", NULL});
+  cr_expect_not_null(strstr(pdf.out, "2 gas refills: 2, 9 Sep"), "%s", pdf.out);
+  cr_expect_not_null(strstr(pdf.out, "2 gas refills in this record"), "%s", pdf.out);
+  run_free(&pdf);
+  run_result refused =
+      RUN(folder, "evidence", "--unit", "Room 7", "--from", "2026-09-01", "-o", "case");
+  cr_expect_eq(refused.status, 1, "status %d", refused.status);
+  cr_expect_not_null(strstr(refused.err, "holds no check up to 2026-09-12"), "%s", refused.err);
+  run_free(&refused);
+  free(path);
+  folder_end(folder);
+}
+
 Test(record, a_new_unit_needs_the_word) {
   char *folder = folder_begin();
   MUST_BE(folder, FAILED, "`beamtally import FILE` makes one", "record", "--unit", "Room 9", "--at",

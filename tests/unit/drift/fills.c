@@ -29,13 +29,18 @@ static bt_fills expect_fills(size_t n, const double *bounds, bool first_known) {
   expect_fills(sizeof((double[]){__VA_ARGS__}) / sizeof(double) - 1, (double[]){__VA_ARGS__},      \
                first_known)
 
-Test(fills, no_checks_no_fills) {
+Test(fills, F8_without_a_check_refills_alone) {
   history_begin(&made);
-  history_event(&made, 3, REFILL);
+  history_event(&made, 2, BT_EVENT_SERVICE);
   bt_fills fills;
   bt_error error;
   cr_assert_eq(bt_fills_find(&made.history, &fills, &error), BT_OK);
   cr_expect_eq(fills.n, 0);
+  bt_fills_free(&fills);
+  history_event(&made, 3, REFILL);
+  history_event(&made, 99, REFILL);
+  fills = EXPECT_FILLS(true, 3, 99, 99);
+  cr_expect_eq(fills.interval_days, 4);
   bt_fills_free(&fills);
 }
 
@@ -205,7 +210,7 @@ static void counted(int days) {
   }
 }
 
-Test(fills, F8_A3_a_pulse_counter_alone) {
+Test(fills, F9_A3_a_pulse_counter_alone) {
   counted(7);
   bt_fills fills = EXPECT_FILLS(false, 8, 44, 92, 140, 152);
   cr_expect(fills.from_counter && !fills.from_log);
@@ -244,7 +249,7 @@ Test(fills, A2_a_counter_of_the_laser_s_life_tells_no_refill) {
   bt_fills_free(&fills);
 }
 
-Test(fills, F8_events_and_ages_come_before_the_counter) {
+Test(fills, F9_events_and_ages_come_before_the_counter) {
   counted(7);
   history_event(&made, 30, REFILL);
   bt_fills fills = EXPECT_FILLS(false, 8, 30, 152);
