@@ -189,6 +189,10 @@ bt_status ledger_begin(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_commit(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 void ledger_rollback(bt_ledger *ledger);
 
+/* BT_DAMAGED, with a sentence of its own, where the file's head says that nobody may write it
+ * (marks.c). Within a transaction, so that no writer changes it meanwhile. */
+bt_status ledger_marks_as_written(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
 /* How long a writer waits for another: for tests. */
 void ledger_set_wait(bt_ledger *ledger, int milliseconds);
 

@@ -177,8 +177,9 @@ static bt_status identify(bt_ledger *ledger, int64_t *version, bt_error *error) 
 
 /* SQLite fills the missing end of a cut last page with zeros and says nothing. While a read
  * transaction lasts no writer can be changing the file's length. What another program left in a
- * write-ahead log goes into the file first; where there is none, that does nothing. */
-static bt_status look_at_length(bt_ledger *ledger, bt_error *error) {
+ * write-ahead log goes into the file first; where there is none, that does nothing. Who is going to
+ * write learns here that the file's marks forbid it. */
+static bt_status look_at_file(bt_ledger *ledger, bool writes, bt_error *error) {
   int64_t tables = 0, size = 0, count = 0, busy = 0;
   struct stat info = {0};
   bt_status status = ledger_number(ledger, "PRAGMA wal_checkpoint", &busy, error);
@@ -198,6 +199,8 @@ static bt_status look_at_length(bt_ledger *ledger, bt_error *error) {
                      "%s: the ledger was cut short (%lld of %lld bytes are there); use a backup of "
                      "it",
                      ledger->path, (long long)info.st_size, (long long)(size * count));
+  if (status == BT_OK && writes)
+    status = ledger_marks_as_written(ledger, error);
   ledger_rollback(ledger);
   return status;
 }
@@ -222,7 +225,8 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   if (status == BT_OK)
     status = identify(ledger, &version, error);
   if (status == BT_OK)
-    status = look_at_length(ledger, error);
+    status =
+        look_at_file(ledger, ledger->mode != BT_LEDGER_READ || version < LEDGER_VERSION, error);
   if (status == BT_OK && version < LEDGER_VERSION)
     status = ledger_migrate(ledger, version, error);
   if (status == BT_OK)

@@ -8,6 +8,7 @@
  * V3  Every entry has the state that its head, its lists and the state before it give; entries are
  *     numbered from 1 without a gap; no check stands outside the chain, and nothing that an entry
  *     of an older form doesn't cover stands under its name (verify_chain.c).
+ * V4  The file's head says that it may be read and written (marks.c).
  *
  * All of it is computed by the code that stored it (digest.c, entry.c). This shows damage and
  * careless edits. Whoever edits a row can also compute all digests and states after it anew; what
@@ -72,6 +73,8 @@ bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *
     status = ledger_verify_references(ledger, error);
   if (status == BT_OK)
     status = check_digests(ledger, found, error);
+  if (status == BT_OK) /* V4, last: damage to what was entered is told first */
+    status = ledger_marks_as_written(ledger, error);
   if (status == BT_OK)
     status = ledger_number(ledger, "PRAGMA data_version", &version, error);
   ledger_rollback(ledger);

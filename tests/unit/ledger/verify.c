@@ -263,6 +263,38 @@ static void write_byte(const char *path, size_t at, char byte) {
   cr_assert(fputc(byte, file) != EOF && fclose(file) == 0);
 }
 
+/* Byte 18 above 2 makes SQLite read the file and never write it, and nothing else tells of it:
+ * "Database File Format", section 1.3.3, sqlite.org/fileformat2.html. */
+Test(ledger_verify, a_mark_that_forbids_writing_is_named) {
+  static const char turned[] = {(char)254, 3, 0, 2};
+  bt_ledger *ledger = test_ledger();
+  const char *path = test_path("ledger");
+  bt_verification found;
+  bt_error error = {0};
+  test_fill(ledger);
+  bt_ledger_close(ledger);
+  for (size_t i = 0; i < sizeof turned; i++) {
+    char words[64];
+    (void)snprintf(words, sizeof words,
+                   "(bytes 18 and 19) are %d and 1, where a ledger has 1 and 1",
+                   (unsigned char)turned[i]);
+    write_byte(path, 18, turned[i]);
+    cr_expect_eq(look(path, &found, &error), BT_DAMAGED, "%d", turned[i]);
+    cr_expect_not_null(strstr(error.text, words), "%s", error.text);
+    static const bt_ledger_mode writes[] = {BT_LEDGER_WRITE, BT_LEDGER_CREATE};
+    for (size_t m = 0; m < sizeof writes / sizeof *writes; m++) {
+      error = (bt_error){0};
+      cr_expect_eq(bt_ledger_open(path, writes[m], &ledger, &error), BT_DAMAGED);
+      cr_expect_not_null(strstr(error.text, words), "%s", error.text);
+      cr_expect_not_null(strstr(error.text, "; put a backup of it in its place"));
+    }
+  }
+  write_byte(path, 18, 1);
+  cr_ok(look(path, &found, &error), error);
+  ledger = test_open(path, BT_LEDGER_WRITE);
+  bt_ledger_close(ledger);
+}
+
 /* Where a byte that turned over goes unnoticed, it held nothing: all content is in the state. Where
  * BEAMTALLY_LONG_TESTS is set, bytes less far apart are turned. */
 Test(ledger_verify, a_byte_turned_over_is_found_or_holds_nothing) {
