@@ -117,13 +117,17 @@ bool cli_reading_choices(const cli_reading *options, const bt_settings *settings
 
 /* A file that is written whole or not at all, and never over one that is there. */
 typedef struct cli_new_file {
-  const char *path;
+  const char *path, *named; /* named: what sentences call it */
   char *temporary;
   FILE *stream;
 } cli_new_file;
 
 /* BT_REFUSED when something of that name is there. */
 bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) BT_MUST_CHECK;
+
+/* The same for a file in a folder whose name will be another. */
+bt_status cli_new_file_open_as(cli_new_file *file, const char *path, const char *named,
+                               bt_error *error) BT_MUST_CHECK;
 
 /* Gives the file its name; it and its folder are synced. */
 bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) BT_MUST_CHECK;

@@ -21,10 +21,15 @@ static bt_status failed(const char *path, int reason, bt_error *error) {
 }
 
 bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) {
+  return cli_new_file_open_as(file, path, path, error);
+}
+
+bt_status cli_new_file_open_as(cli_new_file *file, const char *path, const char *named,
+                               bt_error *error) {
   struct stat there;
-  *file = (cli_new_file){.path = path};
+  *file = (cli_new_file){.path = path, .named = named};
   if (lstat(path, &there) == 0)
-    return exists(path, error);
+    return exists(named, error);
   bt_text name = {0};
   bt_text_format(&name, "%s.%ld.part", path, (long)getpid());
   file->temporary = bt_text_take(&name);
@@ -35,7 +40,7 @@ bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *erro
     int reason = errno;
     free(file->temporary);
     file->temporary = NULL;
-    return failed(path, reason, error);
+    return failed(named, reason, error);
   }
   file->stream = fdopen(descriptor, "w");
   if (file->stream == NULL) {
@@ -62,9 +67,9 @@ static bt_status give_name(cli_new_file *file, bt_error *error) {
   if (link(file->temporary, file->path) == 0)
     return BT_OK; /* the temporary name goes when the file is closed */
   if (errno == EEXIST || lstat(file->path, &there) == 0)
-    return exists(file->path, error);
+    return exists(file->named, error);
   if (rename(file->temporary, file->path) != 0)
-    return failed(file->path, errno, error);
+    return failed(file->named, errno, error);
   free(file->temporary);
   file->temporary = NULL;
   return BT_OK;
@@ -78,7 +83,7 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
     reason = errno;
   file->stream = NULL;
   if (reason != 0)
-    return failed(file->path, reason, error);
+    return failed(file->named, reason, error);
 
   bt_status status = give_name(file, error);
   if (status != BT_OK)
@@ -89,7 +94,7 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
     bt_text_add(&folder, ".");
   else
     bt_text_add_bytes(&folder, file->path, (size_t)(slash - file->path) + 1);
-  status = bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), file->path, error)
+  status = bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), file->named, error)
                                : bt_fail_memory(error);
   bt_text_free(&folder);
   if (status != BT_OK)

@@ -86,7 +86,8 @@ bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli
     return waiting;
   char *path = inside(folder->temporary, name);
   cli_new_file file = {0};
-  bt_status status = path == NULL ? bt_fail_memory(error) : cli_new_file_open(&file, path, error);
+  bt_status status =
+      path == NULL ? bt_fail_memory(error) : cli_new_file_open_as(&file, path, name, error);
   if (status == BT_OK)
     status = write(context, file.stream, error);
   if (status == BT_OK)

@@ -22,14 +22,16 @@ typedef struct report_run {
   const char *issued_by; /* NULL: drafts */
   bool look;             /* something wants a look under --strict */
   bool compare;          /* all units were asked for, and there are several */
+  bool folder_made;      /* by this run: it goes again where nothing comes into it */
   pages_compared all;
   cli_progress progress;
   size_t steps, steps_n; /* done and all, of all units */
 } report_run;
 
-static bt_status make_folder(const char *folder, bt_error *error) {
+static bt_status make_folder(const char *folder, bool *made, bt_error *error) {
   struct stat there;
-  if (mkdir(folder, 0777) == 0)
+  *made = mkdir(folder, 0777) == 0;
+  if (*made)
     return BT_OK;
   if (errno == EEXIST && stat(folder, &there) == 0 && S_ISDIR(there.st_mode))
     return BT_OK;
@@ -333,7 +335,7 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (answer != CLI_DONE)
     goto done;
   if (status == BT_OK)
-    status = make_folder(run->folder, &error);
+    status = make_folder(run->folder, &run->folder_made, &error);
   /* A unit's file is named by its place among all units, so that --unit changes no name. */
   if (status == BT_OK && (parts = file_parts(all, all_n)) == NULL)
     status = bt_fail_memory(&error);
@@ -345,6 +347,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     (void)cli_error(&error);
   }
 done:
+  if (run->folder_made && !made)
+    (void)rmdir(run->folder); /* one that a report stands in stays */
   pages_compared_free(&run->all);
   bt_draw_close(run->draw);
   bt_names_free(names, n);
