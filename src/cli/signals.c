@@ -16,8 +16,8 @@ typedef enum signals_format { AS_TEXT, AS_JSON, AS_CSV } signals_format;
 typedef struct signals_run {
   const cli_context *cli;
   bool open_only;
-  bt_text *text;             /* AS_TEXT */
-  const bt_table_sink *sink; /* else */
+  bt_text *text;      /* AS_TEXT */
+  bt_table_sink sink; /* else */
   size_t shown;
   bool alarm; /* an alarm is open in a characteristic that is shown */
 } signals_run;
@@ -219,7 +219,7 @@ static bt_status show_study(signals_run *run, const char *unit, const char *key,
     if (run->text != NULL)
       add_episode(of, episode, run->text);
     else
-      status = put_episode(unit, key, of, episode, run->sink, error);
+      status = put_episode(unit, key, of, episode, &run->sink, error);
   }
   return status;
 }
@@ -259,17 +259,15 @@ static cli_exit print(signals_run *run, const char *unit, signals_format format)
   size_t length = 0;
   FILE *stream = format == AS_TEXT ? NULL : open_memstream(&table, &length);
   bt_table_writer writer = {0};
-  bt_table_sink sink = {0};
   bt_status status = BT_OK;
   run->text = format == AS_TEXT ? &text : NULL;
-  run->sink = &sink;
   if (format != AS_TEXT && stream == NULL) {
     status = bt_fail_memory(&error);
   } else if (format != AS_TEXT) {
     if (format == AS_JSON)
       (void)fputs("{\"format\":1,\"episodes\":\n", stream);
-    sink = bt_table_writer_open(&writer, stream, format == AS_JSON);
-    status = sink.columns(sink.context, columns, COLUMNS, &error);
+    run->sink = bt_table_writer_open(&writer, stream, format == AS_JSON);
+    status = run->sink.columns(run->sink.context, columns, COLUMNS, &error);
   }
   if (status == BT_OK)
     status = show_all(run, unit, &error);

@@ -115,7 +115,7 @@ static bt_part part_of(const fitted *found, size_t column, double t, double rati
 }
 
 static bt_status find(const rows *of, bt_parts *parts, bt_error *error) {
-  fitted both, gas, lasting;
+  fitted both = {0}, gas = {0}, lasting = {0};
   bt_status status = best_fill(of, true, &both, error);
   if (status == BT_OK)
     status = best_fill(of, false, &gas, error);

@@ -2,6 +2,8 @@
  */
 #include "program.h"
 
+#include "../counted.h"
+
 #include <criterion/criterion.h>
 #include <errno.h>
 #include <fcntl.h>
@@ -128,6 +130,21 @@ static int open_or_fail(const char *path, int flags) {
   return file;
 }
 
+/* A signal that nobody sent, or a sanitizer's report. */
+static bool crashed(const run_result *result) {
+  switch (-result->status) {
+  case SIGSEGV:
+  case SIGBUS:
+  case SIGABRT:
+  case SIGFPE:
+  case SIGILL:
+  case SIGALRM: /* ran longer than it was given */
+    return true;
+  default:
+    return result->status == SANITIZER_REPORT;
+  }
+}
+
 run_result run_with(const run_setting *setting, const char *const *words) {
   FILE *out = tmpfile(), *err = tmpfile();
   cr_assert(out != NULL && err != NULL);
@@ -154,6 +171,8 @@ run_result run_with(const run_setting *setting, const char *const *words) {
   (void)fclose(out);
   (void)fclose(err);
   cr_assert_neq(result.status, NOT_STARTED, "the program could not be started");
+  counted(1, "runs of the program");
+  counted(crashed(&result), "crashes");
   cr_assert(result.status != SANITIZER_REPORT && strstr(result.err, "Sanitizer") == NULL &&
                 strstr(result.err, "runtime error:") == NULL,
             "a sanitizer reports:\n%s", result.err);

@@ -1,6 +1,7 @@
 /* Kills, full disks, two importers at once and damaged ledgers: the ledger is either before or
  * after, never between. A long run (BEAMTALLY_LONG_TESTS set) has 200 kills and 50 pairs. */
 #include "../cli/program.h"
+#include "../counted.h"
 
 #include <criterion/criterion.h>
 #include <sqlite3.h>
@@ -120,7 +121,10 @@ Test(faults, an_import_killed_at_any_moment_leaves_all_or_nothing) {
     free(RUN_DONE(folder, "verify"));
     nothing += !repeat_finds_all(folder);
   }
-  cr_expect_eq(checks_in(folder), ROWS + 1, "the repeat completes it");
+  long lost = ROWS + 1 - checks_in(folder);
+  counted(killed, "kills survived");
+  counted(labs(lost), "lost records");
+  cr_expect_eq(lost, 0, "the repeat completes it");
   (void)fprintf(stderr,
                 "kills, import: %d of %d, %d with a journal left; nothing was there %d times\n",
                 killed, kills, torn, nothing);
@@ -422,6 +426,7 @@ Test(faults, turned_bytes_are_named_or_mean_nothing) {
     run_free(&verified);
     bytes[at] = (char)(bytes[at] ^ (1 << i % 8));
   }
+  counted(turns, "turned bytes");
   (void)fprintf(stderr, "bytes turned: %d, %d found by verify, %d looks refused\n", turns, found,
                 refused);
   cr_expect_gt(found, 0);

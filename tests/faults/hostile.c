@@ -3,6 +3,7 @@
  * it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs and as many
  * ledgers, else LOGS and LEDGERS. */
 #include "../cli/program.h"
+#include "../counted.h"
 #include "scenarios.h"
 #include "stage.h"
 
@@ -169,6 +170,7 @@ Test(hostile, mutated_logs_end_in_order) {
     free(whole);
     free(from);
   }
+  counted(logs, "mutated logs");
   (void)fprintf(stderr, "mutated logs: %d, each through 6 commands\n", logs);
   free(path);
   folder_end(folder);
@@ -289,6 +291,7 @@ Test(hostile, damaged_ledgers_end_every_command_in_order) {
   char *after = files_in(s.folder, (const char *const[]){"out", "beamtally.sqlite", NULL});
   cr_expect_str_eq(before, after);
   cr_expect(counts.refused > 0 && counts.done > 0, "the damage is nothing, or everything");
+  counted(ledgers, "damaged ledgers");
   (void)fprintf(stderr,
                 "damaged ledgers: %d, %d of them still whole; %ld runs of commands refused, %ld "
                 "done, %ld of these with another output\n",

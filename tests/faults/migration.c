@@ -5,6 +5,7 @@
  * BEAMTALLY_LONG_TESTS is set, 60 of each, for a fault that passes and for one that stays, and 100
  * kills. */
 #include "../cli/program.h"
+#include "../counted.h"
 
 #include <criterion/criterion.h>
 #include <sqlite3.h>
@@ -192,8 +193,10 @@ Test(migration, a_fault_leaves_the_older_ledger_or_todays_with_its_copy) {
     }
   }
   (void)fprintf(stderr, "faults, migration:");
-  for (size_t k = 0; k < KINDS; k++)
+  for (size_t k = 0; k < KINDS; k++) {
+    counted(came[k], "faults injected");
     (void)fprintf(stderr, "%s %s %ld of %ld", k == 0 ? "" : ",", kinds[k], came[k], calls[k]);
+  }
   (void)fprintf(stderr, " calls\n");
   scene_end(&s);
 }
@@ -225,6 +228,7 @@ Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
     was += is_as_it_was(&s, "killed");
     must_complete(&s, "killed");
   }
+  counted(killed, "kills survived");
   (void)fprintf(stderr, "kills, migration: %d of %d, %d left version 1, %d a part of a copy\n",
                 killed, kills, was, parts);
   cr_expect(killed >= kills / 4 && was >= 1, "the kills came too late");

@@ -10,6 +10,7 @@
  * variable BEAMTALLY_FAULT_SCENARIO, the name of one, leaves out all others, and
  * BEAMTALLY_FAULT_KINDS, the names of some kinds between commas, all other kinds. */
 #include "../cli/program.h"
+#include "../counted.h"
 #include "scenarios.h"
 #include "stage.h"
 
@@ -173,6 +174,7 @@ static void sweep_all_kinds(const stage *s, const scenario *of) {
     if (!is_asked(kinds[k].name))
       continue;
     long came = all ? sweep_many(&t, kinds[k].name, calls[k]) : sweep_some(&t, k, calls[k]);
+    counted(came, "faults injected");
     size_t length = strlen(line);
     (void)snprintf(line + length, sizeof line - length, "%s %s %ld of %ld", length == 0 ? "" : ",",
                    kinds[k].name, came, calls[k]);

@@ -6,6 +6,9 @@
  * no fault comes. */
 #include "helpers.h"
 
+#include "helpers.h"
+
+#include "../../counted.h"
 #include "everything.h"
 #include "injector.h"
 
@@ -283,6 +286,7 @@ Test(ledger_failing, each_function_does_all_or_says_why_not) {
     long came[3];
     for (size_t k = 0; k < 3; k++)
       came[k] = sweep(&t, kinds[k]);
+    counted(came[0] + came[1] + came[2], "faults injected");
     (void)fprintf(stderr, "faults, %s: %ld of memory, %ld statements, %ld of the disk\n",
                   tried[t.which].name, came[0], came[1], came[2]);
   }
