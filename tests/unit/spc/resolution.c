@@ -3,6 +3,7 @@
 #include "shapes.h"
 
 #include <criterion/criterion.h>
+#include <float.h>
 #include <math.h>
 
 static const uint8_t all[] = {1, 1, 1, 1, 1, 1, 1, 1};
@@ -52,6 +53,14 @@ Test(resolution, rounding_is_no_step) {
   cr_expect_float_eq(found.step, 0.1, 1e-12);
   found = fit(value, 2, 0);
   cr_expect_eq(found.step, 0, "nor where sigma is 0");
+}
+
+/* "8 units of the last binary digit of the largest value": no step with 7.5 of them, one with 8.5.
+ */
+Test(resolution, rounding_is_eight_units_of_the_last_digit) {
+  static const double within[] = {1, 1 - 7.5 * DBL_EPSILON}, beyond[] = {1, 1 - 8.5 * DBL_EPSILON};
+  cr_expect_eq(fit(within, 2, 1e-7).step, 0);
+  cr_expect_eq(fit(beyond, 2, 1e-7).step, 8.5 * DBL_EPSILON);
 }
 
 Test(resolution, search_over_all_pairs_agrees_over_all_shapes) {
