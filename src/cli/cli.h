@@ -258,6 +258,13 @@ bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
                                    const bt_settings *settings, bool new_unit,
                                    bt_error *error) BT_MUST_CHECK;
 
+/* ---- settings_tolerances.c ------------------------------------------------------------------- */
+
+/* Says of each tolerance in force under which fewer than half of the stored checks lie inside it,
+ * and asks whether its unit is right. */
+bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
+                                        const bt_settings *settings, bt_error *error) BT_MUST_CHECK;
+
 /* ---- open.c ---------------------------------------------------------------------------------- */
 
 /* Opens the ledger; a missing one is answered with what to do next. */

@@ -106,9 +106,13 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)
     say_taken(path, &settings);
+  cli_exit result = status == BT_OK ? answer : cli_error(&error);
+  if (result == CLI_DONE && !cli->quiet &&
+      cli_settings_doubt_tolerances(cli, ledger, &settings, &error) != BT_OK)
+    cli_say("the settings are stored, but were not held against the checks: %s", error.text);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);
-  return status == BT_OK ? answer : cli_error(&error);
+  return result;
 }
 
 cli_exit cli_settings(cli_context *cli, int argc, char **argv) {

@@ -67,7 +67,7 @@ static bool asks_meter_too(const bt_drift *drift) {
 
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
   const char *steps[7];
-  size_t n = 0;
+  size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
     steps[n++] = "Tell the responsible person today: single checks must be expected outside "
@@ -98,6 +98,10 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   else if (drift->use == BT_DRIFT_COARSE)
     steps[n++] =
         "Log more digits: as logged no drift can be seen, and nothing here says that it has not changed.";
+  else if (report_is_barred(drift->study, &failed, &points))
+    steps[n++] = "Compare the tolerance with its source, and its unit with that of the readings "
+                 "(“beamtally settings --show”): points outside it make no baseline. Until there "
+                 "is one nothing here says that it has not changed.";
   else if (drift->use != BT_DRIFT_LOOKED_AT)
     steps[n++] = "Go on checking: it is looked at as soon as there is enough. Until then nothing "
                  "here says that it has not changed.";

@@ -23,8 +23,14 @@ void report_drift_between(const bt_change *change, const char *day, bt_text *out
 
 void report_drift_why_not(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
+  size_t failed, points;
   switch (drift->use) {
   case BT_DRIFT_NO_BASELINE:
+    if (report_is_barred(drift->study, &failed, &points)) {
+      bt_text_add(out, "there is no baseline, since ");
+      report_barred_words(failed, points, out);
+      break;
+    }
     bt_text_add(out, "there is no baseline yet");
     if (drift->study->points.n < LEAST_POINTS) {
       bt_text_format(out,

@@ -326,6 +326,10 @@ void report_tolerance_state(const bt_study *of, bt_text *out);
  * tolerance; nothing where there is none. */
 void report_failed_dates(const bt_study *of, size_t most, bt_text *out);
 void report_control_state(const bt_study *of, bt_text *out);
+/* True where tolerance leaves too few of a baseline's points: `failed` of `points` take no part. */
+bool report_is_barred(const bt_study *of, size_t *failed, size_t *points);
+/* "58 of its 60 points have a check outside tolerance and take no part". */
+void report_barred_words(size_t failed, size_t points, bt_text *out);
 void report_last_value(const bt_study *of, bool with_date, bt_text *out);
 void report_selftest_words(const bt_unit_study *unit, bt_text *out);
 /* Sentences on failures, each after a blank; nothing where there was none. */

@@ -268,6 +268,21 @@ static void alike_sentence(const bt_study *of, const bt_segment *segment, report
   report_words_add(words, ": look at what was changed then.");
 }
 
+static void no_baseline_sentence(const bt_study *of, report_words *words) {
+  size_t failed, points;
+  if (!report_is_barred(of, &failed, &points)) {
+    report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
+                            "applied.");
+    return;
+  }
+  report_words_add(words,
+                   "There is no baseline (it takes at least 8 points), so no rule is applied: ");
+  report_barred_words(failed, points, &words->text);
+  report_words_add(words,
+                   ". If these readings are usual for this laser, compare the tolerance with "
+                   "its source, and its unit with that of the readings.");
+}
+
 void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks speaks, bt_time from,
                   bt_time to, report_words *words) {
   const bt_segment *segment = bt_study_now(of);
@@ -294,8 +309,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks s
                      "Room conditions stand beside the laser’s readings; neither rules nor a "
                      "tolerance judge them.");
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
-    report_words_add(words, "There is no baseline yet (it takes at least 8 points), so no rule is "
-                            "applied.");
+    no_baseline_sentence(of, words);
   else if (segment->state == BT_CHART_RESOLUTION && report_has_one_limit(of))
     report_words_add(words, "The readings of x or y are too coarse for a control chart of the "
                             "offset, so no rule is applied: log more digits.");

@@ -73,7 +73,11 @@ void report_control_state(const bt_study *of, bt_text *out) {
     return;
   }
   if (segment == NULL || segment->state == BT_CHART_TOO_FEW) {
-    bt_text_add(out, "no baseline yet");
+    size_t failed, points;
+    if (report_is_barred(of, &failed, &points))
+      bt_text_format(out, "no baseline: %zu of %zu outside tolerance", failed, points);
+    else
+      bt_text_add(out, "no baseline yet");
     return;
   }
   if (segment->state == BT_CHART_RESOLUTION) {

@@ -413,6 +413,75 @@ Test(import_said, settings_say_what_was_taken) {
   folder_end(folder);
 }
 
+static void put_tolerance(const char *folder, const char *characteristic, const char *limits,
+                          const char *from) {
+  char ini[300];
+  (void)snprintf(ini, sizeof ini,
+                 "[tolerance 1]\nunit = A\ncharacteristic = %s\n%ssource = policy\nfrom = %s\n",
+                 characteristic, limits, from);
+  put(folder, "s.ini", ini);
+}
+
+static char *folder_of_nine(void) {
+  char *folder = folder_begin();
+  put(folder, "log.csv",
+      "date,unit,target_mj,energy_mj,offset_x_um\n2026-01-01,A,1,1.000,3\n"
+      "2026-01-02,A,1,1.001,4\n2026-01-03,A,1,1.002,5\n2026-01-04,A,1,1.003,6\n"
+      "2026-01-05,A,1,1.004,7\n2026-01-06,A,1,1.005,8\n2026-01-07,A,1,1.006,9\n"
+      "2026-01-08,A,1,1.007,10\n2026-01-09,A,1,1.008,11\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  return folder;
+}
+
+/* A tolerance that most checks lie outside of is taken, with a question; a good one without: one in
+ * force over the checks, or from a later day on. */
+Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
+  static const struct {
+    const char *characteristic, *limits, *says[3];
+  } cases[] = {
+      {"energy_ratio", "low = 0.97\nhigh = 1.03\n", {NULL}},
+      {"energy_ratio",
+       "low = 97\nhigh = 103\n",
+       {"0 of 9 checks of A lie inside the tolerance of energy_ratio",
+        "in percent? energy_ratio is measured / target energy, near 1.", NULL}},
+      {"energy_ratio", "high = 0.99\n", {"0 of 9 checks", "of another laser", NULL}},
+      {"energy_ratio", "high = 1.004\n", {NULL}}, /* 5 of 9 */
+      {"energy_ratio", "high = 1.003\n", {"4 of 9 checks", NULL}},
+      {"tracker_x",
+       "low = -0.04\nhigh = 0.04\n",
+       {"0 of 9 checks", "in µm, as the readings", NULL}},
+  };
+  char *folder = folder_of_nine();
+  for (size_t i = 0; i < 2 * sizeof cases / sizeof *cases; i++) {
+    const char *const *says = cases[i / 2].says;
+    put_tolerance(folder, cases[i / 2].characteristic, cases[i / 2].limits,
+                  i % 2 == 0 ? "2026-01-01" : "2026-09-01");
+    run_result result = RUN(folder, "settings", "s.ini", "--by", "KL", "--why", "a trial");
+    cr_expect_eq(result.status, DONE, "%s", result.err);
+    cr_expect_eq(strstr(result.err, "note: ") != NULL, says[0] != NULL, "%zu: %s", i, result.err);
+    for (size_t k = 0; says[k] != NULL; k++)
+      cr_expect_not_null(strstr(result.err, says[k]), "%zu: %s", i, result.err);
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
+/* Then there is no baseline, and it is said why. */
+Test(import_said, a_tolerance_that_leaves_no_baseline) {
+  char *folder = folder_of_nine();
+  put_tolerance(folder, "energy_ratio", "low = 97\nhigh = 103\n", "2026-01-01");
+  free(RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "percent"));
+  MUST_SAY(folder, DONE, WORDS("no baseline: 9 of 9"), "status");
+  MUST_SAY(folder, DONE, WORDS("since all of", "Compare the tolerance with its source"), "drift",
+           "--unit", "A", "--characteristic", "energy_ratio");
+  free(RUN_DONE(folder, "report", "--month", "2026-01"));
+  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
+  run_result pdf = run_with(&setting, (const char *const[]){"reports/a-2026-01.pdf", "-", NULL});
+  cr_expect_not_null(strstr(pdf.out, "If these readings are usual for this laser"), "%s", pdf.out);
+  run_free(&pdf);
+  folder_end(folder);
+}
+
 /* A tolerance of a laser that is not there judges nothing: it is not taken without a word. */
 Test(import_said, settings_of_a_laser_that_the_ledger_has_not) {
   static const char tolerance[] = "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"

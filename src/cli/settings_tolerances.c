@@ -1,0 +1,132 @@
+/* settings: tolerances that most stored checks lie outside of, which are more often a slip of the
+ * unit (percent, millimetres) than a laser: while they are in force no baseline comes together.
+ *
+ * The checks that count are those since the tolerance's first day; where there is none yet, all
+ * before it. From 8 checks on, as a baseline. Common practice, no source. */
+#include "cli.h"
+
+#include "beamtally/study.h"
+
+#include <stdlib.h>
+
+enum { LEAST_CHECKS = 8 };
+
+/* Of the checks that count, in rising order. */
+typedef struct readings {
+  double *value;
+  size_t n;
+} readings;
+
+static int by_value(const void *a, const void *b) {
+  double one = *(const double *)a, other = *(const double *)b;
+  return (one > other) - (one < other);
+}
+
+static bool collect(const bt_study *of, const bt_settings *settings, const bt_tolerance *tolerance,
+                    bool all, readings *to) {
+  bt_tolerance_stretch stretch = {0};
+  to->n = 0;
+  for (size_t i = 0; i < of->checks.n; i++) {
+    const bt_tolerance *then = bt_settings_tolerance_along(
+        settings, tolerance->unit, tolerance->characteristic, of->checks.at[i], &stretch);
+    if (all || then == tolerance)
+      to->value[to->n++] = of->checks.raw[i];
+  }
+  return to->n > 0;
+}
+
+/* How many lie inside the limits, were these so many times as large. */
+static size_t inside(const readings *of, const bt_tolerance *tolerance, double factor) {
+  size_t n = 0;
+  for (size_t i = 0; i < of->n; i++)
+    n += (!tolerance->has_low || of->value[i] >= tolerance->low * factor) &&
+         (!tolerance->has_high || of->value[i] <= tolerance->high * factor);
+  return n;
+}
+
+static void add_question(const bt_study *of, const bt_tolerance *tolerance, const readings *values,
+                         bt_text *out) {
+  const char *unit = of->quantity.unit;
+  bool has_unit = unit != NULL && *unit != '\0';
+  if (!has_unit && 2 * inside(values, tolerance, 0.01) >= values->n)
+    bt_text_format(out, "is the tolerance in percent? %s is %s", of->quantity.key,
+                   of->characteristic == BT_ENERGY_RATIO ? "measured / target energy, near 1."
+                                                         : "charted as it is logged.");
+  else if (has_unit)
+    bt_text_format(out, "is the tolerance in %s, as the readings are?", unit);
+  else
+    bt_text_add(out, "is the tolerance that of another laser or characteristic?");
+}
+
+static void say(const bt_study *of, const bt_tolerance *tolerance, const readings *values) {
+  bt_text words = {0};
+  char from[BT_TIME_TEXT];
+  bt_text_format(&words, "note: %zu of %zu checks of %s lie inside the tolerance of %s from %s (",
+                 inside(values, tolerance, 1), values->n, tolerance->unit, of->quantity.key,
+                 bt_time_day_iso(tolerance->from, from));
+  if (tolerance->has_low)
+    bt_text_format(&words, "low = %g%s", tolerance->low, tolerance->has_high ? ", " : "");
+  if (tolerance->has_high)
+    bt_text_format(&words, "high = %g", tolerance->high);
+  bt_text_format(&words, "), and half of them are %.*f or less: ", of->quantity.decimals,
+                 values->value[(values->n - 1) / 2]);
+  add_question(of, tolerance, values, &words);
+  bt_text_add(&words, " It was taken as it stands; where it is wrong, correct the file and give it "
+                      "again");
+  if (bt_text_ok(&words))
+    cli_say("%s", bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+static bt_status doubt(const bt_study *of, const bt_settings *settings,
+                       const bt_tolerance *tolerance, bt_error *error) {
+  readings values = {.value = bt_new(of->checks.n, sizeof *values.value)};
+  if (values.value == NULL)
+    return bt_fail_memory(error);
+  if (!collect(of, settings, tolerance, false, &values))
+    (void)collect(of, settings, tolerance, true, &values);
+  if (values.n >= LEAST_CHECKS && 2 * inside(&values, tolerance, 1) < values.n) {
+    qsort(values.value, values.n, sizeof *values.value, by_value);
+    say(of, tolerance, &values);
+  }
+  free(values.value);
+  return BT_OK;
+}
+
+static bt_status doubt_of_unit(bt_ledger *ledger, const char *name, bt_time until,
+                               bt_solved_limits *solved, bt_error *error) {
+  const bt_study_request request = {.unit = name, .until = until, .solved = solved};
+  bt_unit_study *unit = NULL;
+  bt_status status = bt_study_unit(ledger, &request, &unit, error);
+  for (size_t t = 0; status == BT_OK && t < unit->settings.tolerances_n; t++) {
+    const bt_tolerance *tolerance = &unit->settings.tolerances[t];
+    for (size_t s = 0; s < unit->studies_n && status == BT_OK; s++)
+      if (unit->studies[s]->characteristic == tolerance->characteristic &&
+          bt_same_name(tolerance->unit, name))
+        status = doubt(unit->studies[s], &unit->settings, tolerance, error);
+  }
+  bt_unit_study_free(unit);
+  return status;
+}
+
+static bool has_tolerance(const bt_settings *settings, const char *name) {
+  for (size_t t = 0; t < settings->tolerances_n; t++)
+    if (bt_same_name(settings->tolerances[t].unit, name))
+      return true;
+  return false;
+}
+
+bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
+                                        const bt_settings *settings, bt_error *error) {
+  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_solved_limits solved = {0};
+  char **names = NULL;
+  size_t n = 0;
+  bt_status status = bt_ledger_units(ledger, &names, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++)
+    if (has_tolerance(settings, names[i]))
+      status = doubt_of_unit(ledger, names[i], until, &solved, error);
+  bt_names_free(names, n);
+  bt_solved_limits_free(&solved);
+  return status;
+}
