@@ -137,7 +137,8 @@ static void draw_fit(levels_chart *on) {
   bool changed = report_drift_is_changed(drift);
   if (!changed && !trend->given)
     return;
-  bt_polyline *line = report_polyline(on->builder, on->pane, 4, BT_INK_FALL, line_width);
+  bt_polyline *line =
+      report_polyline(on->builder, on->pane, 4, changed ? BT_INK_FALL : BT_INK_CENTRE, line_width);
   if (!changed) {
     put(line, trend->from_day, trend->from_value);
     put(line, trend->to_day, trend->to_value);
@@ -226,7 +227,7 @@ static void legend(const levels_chart *on, double left, double width, double top
                 "thick red line: the mean as fitted, of which rate and level now are; grey band: "
                 "when it changed (95" REPORT_JOIN "%)");
   else
-    bt_text_add(&words, "thick red line: Theil-Sen trend");
+    bt_text_add(&words, "thick line: Theil-Sen trend, past no threshold");
   if (is_ahead(on->drift))
     bt_text_format(&words,
                    "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
@@ -242,7 +243,9 @@ static void legend(const levels_chart *on, double left, double width, double top
 void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                          double left, double right, double top, double bottom) {
   static const double labels = 17;
-  levels_chart on = {.builder = builder, .drift = drift, .of_fills = drift->levels.n >= 2};
+  levels_chart on = {.builder = builder,
+                     .drift = drift,
+                     .of_fills = report_drift_by_fills(drift) && drift->levels.n >= 2};
   on.n = on.of_fills ? drift->levels.n : drift->values.n;
   bt_text words = {0}, cut = {0};
   double first = day_of(&on, 0), width = right - left - labels, low, high;

@@ -118,6 +118,30 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
 }
 
+static bool is_open_unchanged(const bt_drift *drift) {
+  return drift->use == BT_DRIFT_LOOKED_AT && !drift->moved.changed &&
+         bt_study_open_strength(drift->study) != BT_QUIET;
+}
+
+void report_drift_brief(const bt_drift *drift, bt_text *out) {
+  report_drift_short(drift, out);
+  if (is_open_unchanged(drift))
+    bt_text_format(out, "; its chart has %s open all the same",
+                   bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice");
+  bt_text_add(out, ".");
+}
+
+bool report_drift_both(const bt_unit_drift *all, bt_text *out) {
+  bool any = false;
+  for (size_t i = 0; i < all->n; i++)
+    any = any || is_open_unchanged(&all->drift[i]);
+  if (any)
+    bt_text_add(out, "A signal that is open and no change shown can both be true: a chart asks "
+                     "whether points stand out of the baseline’s scatter, the look for drift "
+                     "whether the level changed for good.");
+  return any;
+}
+
 /* What was done may have brought it back where the mean went against the change. */
 static void add_after(const bt_drift *drift, const bt_event_effect *effect, bt_event_kind kind,
                       bt_text *out) {
@@ -210,12 +234,12 @@ void report_drift_none(const bt_unit_study *unit, bt_text *out) {
       report_drift_short(first, out);
       bt_text_add(out, "; no cause is named");
     } else if (changed > 1)
-      bt_text_format(out, ": past the threshold in %zu, with no cause named; see “Gas and drift”",
-                     changed);
+      bt_text_format(out, ": past the threshold in %zu, with no cause named; see “%s”", changed,
+                     report_drift_page_title(unit));
     else
-      bt_text_format(out, ": none past the threshold%s",
-                     any_open(all) ? "; a chart may signal all the same, see its page and “Gas and "
-                                     "drift”"
-                                   : "");
+      bt_text_add(out, ": none past the threshold");
+    if (changed == 0 && any_open(all))
+      bt_text_format(out, "; a chart may signal all the same, see its page and “%s”",
+                     report_drift_page_title(unit));
   }
 }

@@ -56,6 +56,8 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   bt_text_format(&words, "%s, %s, up to its last check, of %s", unit->history.unit,
                  drift->study->quantity.title, report_drift_log_end(drift, date));
   report_drift_answer(out, "", &words);
+  report_drift_gas_line(unit, drift, &words);
+  report_drift_answer(out, "", &words);
   bt_text_add(out, "\n");
   report_drift_is(drift, &words);
   bt_text_add(&words, " ");
@@ -65,14 +67,28 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   report_drift_answer(out, "Before that      ", &words);
   report_drift_since(drift, &words);
   report_drift_answer(out, "Since when?      ", &words);
-  report_drift_gas(unit, drift, &words);
-  report_drift_answer(out, "Gas or not?      ", &words);
+  report_drift_gas_numbers(unit, drift, &words);
+  report_drift_answer(out, "The gas fills    ", &words);
   report_drift_when(unit, drift, &words);
   report_drift_answer(out, "When it matters  ", &words);
   add_causes(drift, out);
   add_next(unit, drift, out);
   if (drift->use == BT_DRIFT_LOOKED_AT)
     report_drift_details(unit, drift, out);
+  bt_text_add(out, "\n");
+  bt_text_free(&words);
+}
+
+/* Of the whole unit, where no section of a reading that the gas acts on says it. */
+static void add_gas(const bt_unit_study *unit, bt_text *out) {
+  const bt_drift *drift = report_drift_of_gas(unit);
+  bt_text words = {0};
+  if (drift != NULL && report_drift_is_told(drift))
+    return;
+  report_drift_gas_line(unit, drift, &words);
+  if (drift != NULL)
+    bt_text_format(&words, " This is of “%s”.", drift->study->quantity.title);
+  report_drift_answer(out, "", &words);
   bt_text_add(out, "\n");
   bt_text_free(&words);
 }
@@ -102,16 +118,19 @@ bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_te
   bt_text words = {0};
   if (only != NULL)
     add_one(unit, only, out);
+  else
+    add_gas(unit, out);
   for (size_t i = 0; only == NULL && i < all->n; i++)
     if (report_drift_is_told(&all->drift[i]))
       add_one(unit, &all->drift[i], out);
   for (size_t i = 0; only == NULL && i < all->n; i++)
     if (!report_drift_is_told(&all->drift[i])) {
-      report_drift_short(&all->drift[i], &words);
-      bt_text_add(&words, ".");
+      report_drift_brief(&all->drift[i], &words);
       report_drift_suspected(&all->drift[i], &words);
       report_drift_answer(out, "", &words);
     }
+  if (only == NULL && report_drift_both(all, &words))
+    report_drift_answer(out, "", &words);
   if (only == NULL)
     add_looked_at(all, out);
   report_wrap_plain(out, "", report_caution);

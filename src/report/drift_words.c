@@ -27,6 +27,10 @@ bool report_drift_looks_back(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && (drift->moved.changed || drift->before.changed);
 }
 
+bool report_drift_by_fills(const bt_drift *drift) {
+  return drift->loss != 0 || drift->study->adjusted;
+}
+
 bt_time report_drift_time(double day) {
   return (bt_time)floor(day) * BT_DAY;
 }

@@ -1,13 +1,15 @@
-/* The page "Gas and drift": the gas fills laid over one another, the level from fill to fill with
- * the change and what is ahead, and what the data support. It is of the characteristic that says
- * most: one that changed, the energy ratio before others. */
+/* The page "Gas and drift": whether it is the gas, the gas fills laid over one another, the level
+ * from fill to fill with the change and what is ahead, what the data support, and what else was
+ * looked at. It is of the characteristic that says most: one that changed, the energy ratio before
+ * others. Of one that no gas acts on it shows time alone. */
 #include "report_drift.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-static const double gap = 2.2, left_labels = 13, fills_share = 0.31, table_most = 58;
+static const double gap = 2.2, left_labels = 13, fills_share = 0.31, table_most = 58,
+                    least_charts = 66;
 
 /* What the page is of; NULL: nothing was looked at. */
 static const bt_drift *chosen(const bt_unit_study *unit) {
@@ -30,13 +32,27 @@ bool report_has_drift_page(const bt_unit_study *unit) {
   return chosen(unit) != NULL;
 }
 
+/* Of a laser whose gas nothing looked at speaks of, it is of time alone. */
+static bool asks_for_gas(const bt_unit_study *unit) {
+  const bt_drift *drift = chosen(unit);
+  return report_drift_of_gas(unit) != NULL || (drift != NULL && report_drift_by_fills(drift));
+}
+
+const char *report_drift_page_title(const bt_unit_study *unit) {
+  return asks_for_gas(unit) ? "Gas and drift" : "Drift";
+}
+
+const char *report_drift_page_link(const bt_unit_study *unit) {
+  return chosen(unit) == NULL ? NULL : asks_for_gas(unit) ? "Gas and drift " : "Drift ";
+}
+
 static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift) {
   report_frame frame = report_frame_of(builder);
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   bt_text line = {0}, rest = {0}, cut = {0};
   double y = frame.top, width = frame.right - frame.left;
   y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   "Gas and drift")
+                   report_drift_page_title(unit))
            .height +
        0.3;
   bt_text_format(&rest, "  ·  %s  ·  %s " REPORT_DASH " %s, %s", drift->study->quantity.title,
@@ -69,11 +85,31 @@ static void next_sentence(report_words *words, bt_text *text) {
   bt_text_clear(text);
 }
 
+/* The question of the page, answered of the reading that says most of it; false: of none. */
+static bool gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  const bt_drift *asked = drift->loss != 0 ? drift : report_drift_of_gas(unit);
+  if (asked == NULL)
+    return false;
+  report_drift_gas_line(unit, asked, out);
+  if (asked != drift)
+    bt_text_format(out, " This is of “%s”.", asked->study->quantity.title);
+  return true;
+}
+
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double y) {
   report_frame frame = report_frame_of(builder);
   report_words words = {0}, gas = {0};
   bt_text text = {0};
+  if (gas_line(unit, drift, &text)) {
+    report_words_bold(&words, "%s", bt_text_get(&text));
+    y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
+                          BT_INK_TEXT, &words)
+             .height +
+         0.8;
+    report_words_free(&words);
+  }
+  bt_text_clear(&text);
   report_drift_short(drift, &text);
   report_words_bold(&words, "%s.", bt_text_get(&text));
   bt_text_clear(&text);
@@ -93,7 +129,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   next_sentence(&gas, &text);
   report_drift_before(unit, drift, &text);
   next_sentence(&gas, &text);
-  report_drift_gas(unit, drift, &text);
+  report_drift_gas_numbers(unit, drift, &text);
   next_sentence(&gas, &text);
   if (unit->drift->evidence.plate.changed && report_drift_plate(unit->drift, &text))
     bt_text_add(&text, ".");
@@ -131,8 +167,16 @@ static double row(report_builder *builder, bool put, double y, const char *const
   return height;
 }
 
-/* The causes of all characteristics, as many as there is room for; what is left is counted. */
-static void table(report_builder *builder, const bt_unit_study *unit, double y, double bottom) {
+static bool any_changed(const bt_unit_drift *all) {
+  bool any = false;
+  for (size_t i = 0; i < all->n; i++)
+    any = any || report_drift_is_changed(&all->drift[i]);
+  return any;
+}
+
+/* The causes of all characteristics, as many as there is room for; what is left is counted. Returns
+ * where it ends. */
+static double table(report_builder *builder, const bt_unit_study *unit, double y, double bottom) {
   static const char *const heads[COLUMNS] = {"Characteristic", "Strength", "What the data support",
                                              "For it", "Against it"};
   report_frame frame = report_frame_of(builder);
@@ -163,7 +207,10 @@ static void table(report_builder *builder, const bt_unit_study *unit, double y, 
       shown++;
     }
   if (shown + left == 0)
-    bt_text_add(&words, "No cause is named. ");
+    bt_text_add(&words, any_changed(unit->drift)
+                            ? "No cause is named: what moved together points to none. "
+                            : "No cause is named: nothing changed past its threshold in the days "
+                              "looked at. ");
   if (left > 0) {
     report_count(&words, left, "more cause", "more causes");
     bt_text_add(&words, ", see “beamtally drift”. ");
@@ -172,13 +219,15 @@ static void table(report_builder *builder, const bt_unit_study *unit, double y, 
                  "A cause is named only past a threshold that keeps false ones under 5" REPORT_JOIN
                  "%% a laser and year. It is what the record supports, not a diagnosis: the "
                  "manufacturer’s engineer decides.");
-  (void)report_wrapped(builder, frame.left, y, frame.right - frame.left, BT_STYLE_NOTE, BT_INK_SOFT,
-                       bt_text_get(&words));
+  y += report_wrapped(builder, frame.left, y, frame.right - frame.left, BT_STYLE_NOTE, BT_INK_SOFT,
+                      bt_text_get(&words))
+           .height;
   if (!bt_text_ok(&evidence) || !bt_text_ok(&against) || !bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&evidence);
   bt_text_free(&against);
   bt_text_free(&words);
+  return y;
 }
 
 static double table_height(report_builder *builder, const bt_unit_study *unit) {
@@ -186,21 +235,26 @@ static double table_height(report_builder *builder, const bt_unit_study *unit) {
   for (size_t i = 0; i < unit->drift->n; i++)
     rows += unit->drift->drift[i].causes_n;
   double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height;
-  double wanted = (5.5 + 3.6 * (double)(rows < 4 ? rows : 4)) * line;
+  double wanted = (rows == 0 ? 4 : 5.5 + 3.6 * (double)(rows < 4 ? rows : 4)) * line;
   return wanted < table_most ? wanted : table_most;
 }
 
 void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
   const bt_drift *drift = chosen(unit);
-  report_page(builder, "Gas and drift", "drift");
+  report_page(builder, report_drift_page_title(unit), "drift");
   report_frame frame = report_frame_of(builder);
   double y = head(builder, unit, drift) + gap;
   y = sentences(builder, unit, drift, y) + gap;
-  double table_top = frame.bottom - table_height(builder, unit);
+  double tall = table_height(builder, unit), room = frame.bottom - y - tall - least_charts;
+  double others = report_drift_others(builder, false, unit, drift, 0, room);
+  double table_top = frame.bottom - others - tall;
   double width = frame.right - frame.left, middle = frame.left + fills_share * width;
-  bool fills = report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
+  bool fills = report_drift_by_fills(drift) &&
+               report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
                                   table_top - gap);
   report_drift_levels(builder, unit, drift, (fills ? middle + 2 : frame.left) + left_labels,
                       frame.right, y, table_top - gap);
-  table(builder, unit, table_top, frame.bottom);
+  y = table(builder, unit, table_top, frame.bottom - others);
+  if (others > 0)
+    (void)report_drift_others(builder, true, unit, drift, y, frame.bottom - y);
 }

@@ -237,10 +237,10 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
 /* ---- Foot ------------------------------------------------------------------------------------ */
 
 /* Where to read on: links with the pages' numbers, which are put in once they are known. */
-static void contents(report_builder *builder, const char *first_chart, bool drift,
+static void contents(report_builder *builder, const char *first_chart, const char *drift,
                      const char *selftest, bool changes, double y) {
   const char *const entries[][2] = {
-      {"Charts from page ", first_chart},       {"Gas and drift ", drift ? "drift" : NULL},
+      {"Charts from page ", first_chart},       {drift, drift != NULL ? "drift" : NULL},
       {"Self-test and room ", selftest},        {"Signals and decisions ", "record"},
       {"Changes ", changes ? "changes" : NULL}, {"Data ", "data"},
       {"Method and glossary ", "method"}};
@@ -258,7 +258,7 @@ static void contents(report_builder *builder, const char *first_chart, bool drif
 }
 
 /* Cautions and signatures, from the bottom up; returns where they begin. */
-static double foot(report_builder *builder, const char *first_chart, bool drift,
+static double foot(report_builder *builder, const char *first_chart, const char *drift,
                    const char *selftest, bool changes) {
   report_frame frame = report_frame_of(builder);
   static const double sign_height = 8.6, contents_height = 4.8;
@@ -295,7 +295,7 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   y = leads(builder, unit, y) + section_gap - 0.6;
   y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
   y = checks_lines(builder, unit, request, y) + section_gap - 0.6;
-  double bottom = foot(builder, chart, report_has_drift_page(unit),
+  double bottom = foot(builder, chart, report_drift_page_link(unit),
                        report_selftest_place(unit, request), request->before != NULL) -
                   1,
          middle = frame.left + (frame.right - frame.left) * 0.56;

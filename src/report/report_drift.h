@@ -12,10 +12,18 @@ bool report_drift_is_told(const bt_drift *drift);
 bool report_drift_looks_back(const bt_drift *drift);
 /* Not looked at, since no two readings differ. */
 bool report_drift_is_constant(const bt_drift *drift);
+/* The gas fills act on it, or its readings follow their age; else all is said by time alone. */
+bool report_drift_by_fills(const bt_drift *drift);
 bt_time report_drift_time(double day); /* the day's first moment */
 
 /* "Pulse-energy ratio: falling since a day between ..." */
 void report_drift_short(const bt_drift *drift, bt_text *out);
+
+/* The same as a line among others, with what its chart has open beside “no change”. */
+void report_drift_brief(const bt_drift *drift, bt_text *out);
+/* How an open signal and “no change” can both be; false, and nothing, where there is no such line.
+ */
+bool report_drift_both(const bt_unit_drift *all, bt_text *out);
 
 /* "a day between ... and ...", or its one date. */
 void report_drift_between(const bt_change *change, const char *day, bt_text *out);
@@ -55,7 +63,16 @@ void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace *
 void report_drift_pace(const bt_drift *drift, bt_text *out);
 /* When the charts first spoke of it, and why that is not when it began. */
 void report_drift_first_signals(const bt_drift *drift, bt_text *out);
+/* "Gas: yes, likely: ...", "Gas: no sign ..." or "The log cannot tell ...": one line by what is
+ * named; `drift` NULL: no reading that the gas acts on was looked at. */
+void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* The loss inside the fills and how long one would last; nothing of what the gas does not act on.
+ */
+void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* Both; nothing where it was not looked at. */
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* Of those that the gas acts on and that were looked at, the one that says most of it; or NULL. */
+const bt_drift *report_drift_of_gas(const bt_unit_study *unit);
 /* " 1 jump looks like a refill that nobody recorded, ...": what the gas's answer ends with. */
 void report_drift_suspected(const bt_drift *drift, bt_text *out);
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
@@ -105,7 +122,14 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
 /* The page, and its two charts in that area; false: no fill of known age, so that nothing is put
  * there. */
 bool report_has_drift_page(const bt_unit_study *unit);
+const char *report_drift_page_title(const bt_unit_study *unit);
+/* The same before a page's number; NULL where there is no such page. */
+const char *report_drift_page_link(const bt_unit_study *unit);
 void report_drift_page(report_builder *builder, const bt_unit_study *unit);
+/* In so much room below `top`, a line each of what the page is not of; put down where `put`, else
+ * measured. How tall it is: 0 where there is nothing else or no room. */
+double report_drift_others(report_builder *builder, bool put, const bt_unit_study *unit,
+                           const bt_drift *drift, double top, double room);
 bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double left, double right, double top, double bottom);
 void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,

@@ -81,7 +81,9 @@ static bt_status levels_of(bt_drift *drift, const uint8_t *all, bt_error *error)
 static bt_status trend_of(bt_drift *drift, double *day, double *value, bt_error *error) {
   const bt_drift_values *values = &drift->values;
   size_t n = 0;
-  for (size_t f = 0; f < drift->levels.n; f++)
+  bool by_fills =
+      drift->loss != 0 || drift->study->adjusted; /* else a refill means nothing to it */
+  for (size_t f = 0; by_fills && f < drift->levels.n; f++)
     if (drift->level[f].day >= drift->since) {
       day[n] = drift->level[f].day;
       value[n++] = drift->level[f].value;

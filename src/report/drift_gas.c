@@ -1,0 +1,213 @@
+/* Gas or not: one plain sentence first, hedged, and claiming no more than the causes that are
+ * named; then the numbers that it rests on. */
+#include "report_drift.h"
+
+#include <math.h>
+
+static const char *date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
+}
+
+static void too_few_fills(const bt_drift *drift, bt_text *out) {
+  if (drift->fills_before + drift->fills_since == 0)
+    bt_text_add(out,
+                "No gas fill of known age is in the log, so the gas and the rest can’t be told "
+                "apart.");
+  else
+    bt_text_format(out,
+                   "Too few gas fills are known to tell: %zu %s and %zu %s, where 3 of each are "
+                   "needed.",
+                   drift->fills_before,
+                   report_drift_is_changed(drift) ? "before the change" : "in the baseline",
+                   drift->fills_since,
+                   report_drift_is_changed(drift) ? "since" : "in the days looked at");
+}
+
+/* One number: of the gas alone where the levels tell it, else of all that is lost inside a fill. */
+static void loss_inside(const bt_drift *drift, bt_text *out) {
+  if (drift->gas.given) {
+    bt_text_add(out, "Inside a fill it goes by ");
+    report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
+    bt_text_add(out, " by the age of the gas alone, what stays lost after refills taken off");
+  } else {
+    bt_text_add(out, "Inside a fill it goes by ");
+    report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,
+                      out);
+  }
+  if (drift->baseline_slope.df >= 1) {
+    bt_text_add(out, "; inside those of the baseline it went by ");
+    report_drift_rate(drift, drift->baseline_slope.per_day, drift->baseline_slope.low,
+                      drift->baseline_slope.high, "a day", 1, out);
+  }
+  bt_text_add(out, ".");
+  if (drift->pulses_slope.df >= 1) {
+    bt_text_add(out, " By the pulse counter: ");
+    report_drift_rate(drift, drift->pulses_slope.per_day, drift->pulses_slope.low,
+                      drift->pulses_slope.high, "a thousand pulses", 1, out);
+    bt_text_add(out, ".");
+  }
+}
+
+static int decimals_of_days(double days) {
+  return days < 20 ? 1 : 0;
+}
+
+static void lasting_from_to(const bt_fill_days *of, bt_text *out) {
+  char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  if (of->has_high)
+    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)",
+                   report_number(of->low, decimals_of_days(of->low), low),
+                   report_number(of->high, decimals_of_days(of->high), high));
+  else
+    bt_text_add(out, " (95" REPORT_JOIN "%: with no finite end)");
+}
+
+/* Left out while an alarm is open: it would read as leave to wait. */
+static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  if (drift->has_alarm ||
+      (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND))
+    return;
+  bt_text_format(
+      out, " A fill would last about %s days before its mean meets %s",
+      report_number(drift->fill_days.days, decimals_of_days(drift->fill_days.days), number),
+      report_plain(drift->fill_days.limit, other));
+  report_add_unit(out, &drift->study->quantity);
+  lasting_from_to(&drift->fill_days, out);
+  bt_text_add(out, ", single checks earlier");
+  if (setting != NULL && setting->refill_interval_days > 0)
+    bt_text_format(out, "; the clinic plans a refill every %s days",
+                   report_plain(setting->refill_interval_days, number));
+  else if (unit->fills.interval_days > 0)
+    bt_text_format(out, "; in this log a refill comes about every %s days",
+                   report_plain(round(10 * unit->fills.interval_days) / 10, number));
+  bt_text_add(out, ". That is no reason to refill later.");
+}
+
+void report_drift_suspected(const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (drift->suspected_n == 0)
+    return;
+  size_t first = drift->suspected[drift->suspected_n - 1].first;
+  bt_text_add(out, " ");
+  report_count(out, drift->suspected_n, "jump looks", "jumps look");
+  bt_text_format(out,
+                 " like a refill that nobody recorded, the last before the check of %s; "
+                 "fills and ages stay as recorded.",
+                 date(drift->values.day[first], day));
+}
+
+/* Evidence of that cause; 0 where it is not named. */
+static uint32_t evidence_of(const bt_drift *drift, bt_cause_kind kind) {
+  for (size_t c = 0; c < drift->causes_n; c++)
+    if (drift->causes[c].kind == kind)
+      return drift->causes[c].evidence;
+  return 0;
+}
+
+/* Of what changed, where the fills of the log tell. */
+static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  const bt_evidence *all = &unit->drift->evidence;
+  uint32_t gas = evidence_of(drift, BT_CAUSE_GAS_AGEING),
+           lasting = evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+  if (gas != 0 && lasting != 0)
+    bt_text_add(out, "Gas: in part, likely: the fills lose more than in the baseline, and refills "
+                     "do not bring all of it back.");
+  else if (gas != 0)
+    bt_text_format(out, "Gas: yes, likely: the fills lose more than in the baseline%s.",
+                   (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
+  else if (lasting != 0)
+    bt_text_format(out,
+                   "Gas: no sign that the fills age faster: refills do not bring the loss back%s. "
+                   "The gas supply is not ruled out.",
+                   (lasting & BT_FACT_LOSS_UNCHANGED) != 0
+                       ? ", and inside the fills no greater loss than in the baseline shows"
+                       : "");
+  else if (drift->moved.sign != drift->loss)
+    bt_text_add(out, "Gas: no sign: it is no loss, which is what ageing gas would make.");
+  else if (drift->characteristic == BT_FLUENCE && all->energy.looked_at && !all->energy.changed)
+    bt_text_add(out, "Gas: no sign: the energy, which the gas acts on first, shows no change.");
+  else if (drift->characteristic == BT_HIGH_VOLTAGE && all->demand.changed && all->demand.sign > 0)
+    bt_text_add(out, "Gas: no sign: the demand climbs, and the voltage with it.");
+  else
+    bt_text_add(out, "The log cannot tell whether it is the gas: what moved with it speaks neither "
+                     "for nor against the fills.");
+}
+
+void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  if (drift == NULL)
+    bt_text_add(out, "The log cannot tell whether it is the gas: no reading that it acts on was "
+                     "looked at.");
+  else if (drift->loss == 0)
+    bt_text_add(out, "Gas: not asked: a gas fill is not known to act on this reading.");
+  else if (drift->use != BT_DRIFT_LOOKED_AT)
+    bt_text_add(out, "The log cannot tell whether it is the gas: this reading was not looked at.");
+  else if (report_drift_is_changed(drift) && drift->fills_tell)
+    by_causes(unit, drift, out);
+  else if (report_drift_is_changed(drift))
+    bt_text_format(out, "The log cannot tell whether it is the gas: %s.",
+                   drift->fills_before + drift->fills_since == 0
+                       ? "no gas fill of known age is in it"
+                       : "too few gas fills are known");
+  else if (bt_study_open_strength(drift->study) != BT_QUIET)
+    bt_text_format(out,
+                   "The log cannot tell whether it is the gas: a chart has %s open, but no change "
+                   "for good is told from chance.",
+                   bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice");
+  else
+    bt_text_add(out, "Gas: no sign: there is no loss past the threshold that it would explain.");
+}
+
+const bt_drift *report_drift_of_gas(const bt_unit_study *unit) {
+  const bt_unit_drift *all = unit->drift;
+  const bt_drift *best = NULL;
+  int best_rank = 0;
+  for (size_t i = 0; all != NULL && i < all->n; i++) {
+    const bt_drift *drift = &all->drift[i];
+    int rank = 1;
+    if (drift->use != BT_DRIFT_LOOKED_AT || drift->loss == 0)
+      continue;
+    rank += bt_study_open_strength(drift->study) != BT_QUIET ? 1 : 0;
+    rank += report_drift_is_changed(drift) ? 2 : 0;
+    rank += evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL) != 0 ? 4 : 0;
+    rank += evidence_of(drift, BT_CAUSE_GAS_AGEING) != 0 ? 8 : 0;
+    if (rank > best_rank) {
+      best = drift;
+      best_rank = rank;
+    }
+  }
+  return best;
+}
+
+void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text doubt = {0};
+  if (drift->use != BT_DRIFT_LOOKED_AT || drift->loss == 0)
+    return;
+  if (unit->fills.from_counter)
+    bt_text_add(out,
+                "No refill is recorded: they are read off the pulse counter, which falls there. ");
+  if (!drift->fills_tell || drift->slope.df < 1)
+    too_few_fills(drift, out);
+  else {
+    loss_inside(drift, out);
+    fill_lasts(unit, drift, out);
+    if (report_refill_doubt(unit, drift, &doubt))
+      bt_text_format(out, " %s", bt_text_get(&doubt));
+    out->failed |= doubt.failed;
+    bt_text_free(&doubt);
+  }
+  report_drift_suspected(drift, out);
+}
+
+void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text numbers = {0};
+  if (drift->use != BT_DRIFT_LOOKED_AT)
+    return;
+  report_drift_gas_line(unit, drift, out);
+  report_drift_gas_numbers(unit, drift, &numbers);
+  if (numbers.length > 0)
+    bt_text_format(out, " %s", bt_text_get(&numbers));
+  out->failed |= numbers.failed;
+  bt_text_free(&numbers);
+}
