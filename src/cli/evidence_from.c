@@ -1,9 +1,9 @@
 /* evidence without --from: a first day to begin with, and the command to type.
  *
- * The earliest of: the days on which a change that the drift names may have begun, and the first
- * points of open alarms (without any: of open notices). Where nothing is open, of the last check
- * outside tolerance. A month before that, so that the case shows what was usual; else the last
- * three months. Common practice, no source. */
+ * The earliest of: the days on which a change that the drift names may have begun, one that an
+ * event brought back too, and the first points of open alarms and notices. Without any of them the
+ * day of the last check outside tolerance. A month before that, so that the case shows what was
+ * usual; else the last three months. Common practice, no source. */
 #include "evidence.h"
 
 #include <math.h>
@@ -31,17 +31,20 @@ static void take_changes(const bt_unit_drift *drift, earliest *of) {
     if (one->use == BT_DRIFT_LOOKED_AT && one->moved.changed)
       take(of, (bt_time)floor(one->moved.from) * BT_DAY, one->study,
            "the earliest day that `beamtally drift` gives for its change");
+    if (one->use == BT_DRIFT_LOOKED_AT && one->before.changed)
+      take(of, (bt_time)floor(one->before.moved.from) * BT_DAY, one->study,
+           "the earliest day of the change that an event brought back");
   }
 }
 
-static void take_episodes(const bt_unit_study *unit, bt_strength strength, earliest *of) {
+static void take_episodes(const bt_unit_study *unit, earliest *of) {
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *study = unit->studies[i];
     for (size_t e = 0; e < study->episodes_n; e++)
-      if (study->episodes[e].strength == strength && bt_study_is_open(study, &study->episodes[e]))
+      if (bt_study_is_open(study, &study->episodes[e]))
         take(of, study->points.at[study->episodes[e].first], study,
-             strength == BT_ALARM ? "the first day of an open alarm"
-                                  : "the first day of an open notice");
+             study->episodes[e].strength == BT_ALARM ? "the first day of an open alarm"
+                                                     : "the first day of an open notice");
   }
 }
 
@@ -108,9 +111,7 @@ cli_exit evidence_suggest_from(const cli_context *cli, const char *unit, const c
                 name);
   if (status == BT_OK) {
     take_changes(study->drift, &of);
-    take_episodes(study, BT_ALARM, &of);
-    if (!of.found)
-      take_episodes(study, BT_NOTICE, &of);
+    take_episodes(study, &of);
     if (!of.found)
       take_failures(study, &of);
     say(study, &of, output);

@@ -106,7 +106,7 @@ const char help_evidence[] =
     "how to check all of it with sha256sum and a spreadsheet (README.txt there). Names of people and\n"
     "free texts stay out unless asked for. Never over a folder that is there.\n\n"
     "  --from D, --to D         the span; else to the last day of the log. Which day? A month before\n"
-    "                           what the case is about: the open alarm (`beamtally signals --open`),\n"
+    "                           what the case is about: the open signal (`beamtally signals --open`),\n"
     "                           or the earliest day that `beamtally drift` names. Without --from a\n"
     "                           day is worked out from the record, and the command shown\n"
     "  --event ID               the case is about this event: see `beamtally event`\n"

@@ -89,6 +89,10 @@ const bt_drift *report_case_leads(const bt_case *one) {
   return leads;
 }
 
+bool report_case_brought_back(const bt_drift *drift) {
+  return drift->use == BT_DRIFT_LOOKED_AT && drift->before.changed;
+}
+
 bool report_case_tells(const bt_case *one, const bt_event *event) {
   if (one->event != NULL && event->number == one->event->number)
     return true;

@@ -71,6 +71,9 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
 static void causes(case_pages *on) {
   const bt_unit_drift *all = on->one->unit->drift;
   size_t told = 0;
+  bool back = false;
+  for (size_t i = 0; i < all->n; i++)
+    back = back || report_case_brought_back(&all->drift[i]);
   if (report_drift_looked(all) == 0)
     return;
   report_case_begin(on, "Likely causes");
@@ -85,7 +88,9 @@ static void causes(case_pages *on) {
     }
   if (told == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
-                          "None is named: nothing changed past its threshold.");
+                          back ? "None is named: nothing changed past its threshold since the "
+                                 "event that page 1 tells of."
+                               : "None is named: nothing changed past its threshold.");
   if (report_drift_looked(all) < all->n) {
     bt_text words = {0};
     bt_text_add(&words, "For drift ");

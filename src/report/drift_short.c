@@ -159,7 +159,7 @@ static void add_after(const bt_drift *drift, const bt_event_effect *effect, bt_e
                                    : ", which may be chance.");
 }
 
-void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
     return;
@@ -173,6 +173,14 @@ void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_te
   for (size_t e = 0; e < drift->events_n; e++)
     if (drift->events[e].event == drift->window.event)
       add_after(drift, &drift->events[e], event->kind, out);
+}
+
+void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
+    return;
+  const bt_event *event = &unit->history.events[drift->window.event];
+  report_drift_until_event(unit, drift, out);
   bt_text_format(out, " What was named the day before%s: “--until %s”.",
                  drift->moved.changed ? ", and the days it affects" : "",
                  bt_time_day_iso(event->time - BT_DAY, day));

@@ -58,11 +58,11 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   const bt_unit_study *unit = one->unit;
   size_t changed = 0;
   for (size_t i = 0; i < unit->drift->n; i++)
-    if (report_drift_is_changed(&unit->drift->drift[i])) {
+    if (report_drift_looks_back(&unit->drift->drift[i])) {
       sentence(words);
       report_drift_short(&unit->drift->drift[i], words);
       bt_text_add(words, ".");
-      changed++;
+      changed += report_drift_is_changed(&unit->drift->drift[i]);
     }
   for (size_t s = 0; s < unit->studies_n; s++) {
     const bt_study *of = unit->studies[s];
@@ -83,6 +83,19 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   if (changed > 1)
     bt_text_format(words, " What follows is of the first to look at: %s.",
                    leads->study->quantity.title);
+}
+
+/* Changes that an event brought back, wholly or in part. */
+static void brought_back(const bt_case *one, bt_text *words) {
+  const bt_unit_drift *all = one->unit->drift;
+  for (size_t i = 0; i < all->n; i++) {
+    const bt_drift *drift = &all->drift[i];
+    if (!report_case_brought_back(drift))
+      continue;
+    sentence(words);
+    bt_text_format(words, "%s. ", drift->study->quantity.title);
+    report_drift_until_event(one->unit, drift, words);
+  }
 }
 
 static void outside(const bt_case *one, bt_text *words) {
@@ -211,7 +224,11 @@ static void effect(const bt_case *one, bt_text *words) {
 }
 
 static bool asks_for_a_cause(const bt_case *one) {
+  const bt_unit_drift *all = one->unit->drift;
   bool asks = report_case_leads(one) != NULL;
+  for (size_t i = 0; i < all->n; i++)
+    asks = asks || (report_case_brought_back(&all->drift[i]) &&
+                    one->unit->history.events[all->drift[i].window.event].time >= one->from);
   for (size_t s = 0; s < one->unit->studies_n && !asks; s++) {
     const bt_study *of = one->unit->studies[s];
     for (size_t e = 0; e < of->episodes_n && report_is_judged(of); e++)
@@ -436,6 +453,8 @@ void report_case_page(case_pages *on) {
   }
   what(one, leads, &words);
   answer(on, "What", &words);
+  brought_back(one, &words);
+  answer(on, "Brought back", &words);
   if (leads != NULL) {
     report_drift_since(leads, &words);
     inside_the_dates(one, leads, &words);

@@ -28,6 +28,8 @@ void report_case_row(case_pages *on, const double *at, const char *const *cells,
 
 /* The characteristic that leads the case, or NULL where none changed past its threshold. */
 const bt_drift *report_case_leads(const bt_case *one);
+/* Whether an event brought back a change of it, wholly or in part: the window's. */
+bool report_case_brought_back(const bt_drift *drift);
 /* Whether the case tells of the event: of the span, no refill; or the one that it is about. */
 bool report_case_tells(const bt_case *one, const bt_event *event);
 

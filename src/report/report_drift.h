@@ -58,6 +58,8 @@ void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text
 void report_drift_is(const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);
 /* What an event brought back; nothing where none did, or where it changed since. */
+void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* The same, and the command that tells what was named until then. */
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
