@@ -91,7 +91,7 @@ static bt_status write_manifest(void *context, FILE *stream, bt_error *error) {
   bt_text path = {0};
   bt_status status = BT_OK;
   for (size_t i = 0; i < run->names_n && status == BT_OK; i++) {
-    unsigned char sha256[BT_SHA256_BYTES];
+    unsigned char sha256[BT_SHA256_BYTES] = {0};
     bt_text_clear(&path);
     bt_text_format(&path, "%s/%s", run->folder.temporary, run->names[i]);
     status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)

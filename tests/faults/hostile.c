@@ -1,7 +1,8 @@
 /* Hostile logs, ledgers and names: whatever a file holds and whatever a unit is called, a command
  * ends by itself within SECONDS, with a status of ours and a sentence, and writes nowhere but where
- * it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs and as many
- * ledgers, else LOGS and LEDGERS. */
+ * it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs and LONG_LEDGERS
+ * ledgers (or as many as BEAMTALLY_HOSTILE_LOGS and BEAMTALLY_HOSTILE_LEDGERS say), else LOGS and
+ * LEDGERS. */
 #include "../cli/program.h"
 #include "../counted.h"
 #include "scenarios.h"
@@ -16,10 +17,16 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { LOGS = 4, LEDGERS = 2, LONG_LOGS = 1000, SECONDS = 10, MOST = 6000 };
+enum { LOGS = 4, LEDGERS = 2, LONG_LOGS = 1000, LONG_LEDGERS = 250, SECONDS = 10, MOST = 6000 };
 
 static bool is_long(void) {
   return getenv("BEAMTALLY_LONG_TESTS") != NULL;
+}
+
+static int how_many(int some, int many, const char *variable) {
+  const char *asked = getenv(variable);
+  cr_assert(asked == NULL || atoi(asked) > 0, "%s is no number above 0", variable);
+  return !is_long() ? some : asked != NULL ? atoi(asked) : many;
 }
 
 /* Every file under a folder but those that `known` names, one a line. */
@@ -157,7 +164,7 @@ Test(hostile, mutated_logs_end_in_order) {
   static const char *const samples[] = {"suite-south.txt", "suite-north.csv", "events.csv",
                                         "refused.csv"};
   char *folder = folder_begin(), *path = path_in(folder, "log.csv");
-  int logs = is_long() ? LONG_LOGS : LOGS;
+  int logs = how_many(LOGS, LONG_LOGS, "BEAMTALLY_HOSTILE_LOGS");
   srand48(20261129);
   for (int i = 0; i < logs; i++) {
     char *from = sample(samples[i % 4]);
@@ -279,7 +286,7 @@ Test(hostile, damaged_ledgers_end_every_command_in_order) {
   char *bytes = malloc(s.n);
   char *before = files_in(s.folder, (const char *const[]){"out", "beamtally.sqlite", NULL});
   damage_counts counts = {0};
-  int ledgers = is_long() ? LONG_LOGS : LEDGERS;
+  int ledgers = how_many(LEDGERS, LONG_LEDGERS, "BEAMTALLY_HOSTILE_LEDGERS");
   cr_assert_not_null(bytes);
   srand48(193);
   for (int i = 0; i < ledgers; i++) {

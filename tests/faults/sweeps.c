@@ -20,7 +20,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { LONG_PLACES = 60, KINDS = 5 };
+enum { LONG_PLACES = 20, KINDS = 5 };
 
 /* places: of a short run; more where a ledger could be torn. */
 static const struct {
