@@ -24,6 +24,11 @@ typedef struct bt_report_request {
   size_t missing; /* characters that no font at hand has, which the footers count */
 } bt_report_request;
 
+/* The subject of a monthly report's document; of a draft, a comma and these words behind it, which
+ * tell a draft from a report that was issued and altered. */
+#define BT_REPORT_SUBJECT "Calibration history, monthly report"
+#define BT_REPORT_DRAFT   "DRAFT, not issued"
+
 /* The monthly PDF of one unit: a summary page, then a page for each characteristic. */
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document,

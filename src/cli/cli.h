@@ -21,6 +21,9 @@ typedef enum cli_exit {
 
 enum { CLI_PAST_MONTHS = 12 }; /* whose forecasts are made again and scored */
 
+/* The ledger where nobody names one. */
+#define CLI_LEDGER "beamtally.sqlite"
+
 /* The options that every command has, and what the program learns from its surroundings. */
 typedef struct cli_context {
   const char *command;

@@ -44,7 +44,7 @@ static bool read_clock(cli_context *cli) {
 static cli_exit run(int argc, char **argv) {
   const char *no_colour = getenv("NO_COLOR");
   const char *ledger = getenv("BEAMTALLY_LEDGER");
-  cli_context shared = {.ledger = ledger != NULL && *ledger != '\0' ? ledger : "beamtally.sqlite",
+  cli_context shared = {.ledger = ledger != NULL && *ledger != '\0' ? ledger : CLI_LEDGER,
                         .colour =
                             isatty(STDOUT_FILENO) && (no_colour == NULL || *no_colour == '\0')};
   bool version = false;

@@ -14,6 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 static const char manifest_name[] = "MANIFEST.sha256";
 
@@ -197,20 +198,44 @@ static bt_status check_whole(const manifest *of, bt_error *error) {
 
 /* ---- R3 -------------------------------------------------------------------------------------- */
 
+/* The ledger as named; where nobody named one and none is here, the one beside the folder: who has
+ * gone into a folder to look at it finds it there. `path` then holds its name. */
+static bt_status open_ledger(const cli_context *cli, const char *folder, bt_text *path,
+                             bt_ledger **ledger, bt_error *error) {
+  bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, ledger, error);
+  if (status != BT_NOTFOUND || strcmp(cli->ledger, CLI_LEDGER) != 0)
+    return status;
+  bt_text_format(path, "%s/../" CLI_LEDGER, folder);
+  if (!bt_text_ok(path))
+    return bt_fail_memory(error);
+  if (access(bt_text_get(path), F_OK) != 0)
+    return status;
+  status = bt_ledger_open(bt_text_get(path), BT_LEDGER_READ, ledger, error);
+  if (status == BT_OK && !cli->quiet)
+    cli_say("note: held against the ledger beside the folder, %s", bt_text_get(path));
+  return status;
+}
+
 /* The engineer has no ledger: that is no difference. */
-static bt_status check_ledger(const cli_context *cli, const char *folder, const manifest *files,
+static bt_status check_ledger(const cli_context *named, const char *folder, const manifest *files,
                               const bt_told_case *told, bt_text *out, bt_error *error) {
   bt_ledger *ledger = NULL;
   bt_state_place place;
   bt_error none = {0};
-  bt_status status = bt_ledger_open(cli->ledger, BT_LEDGER_READ, &ledger, &none);
-  if (status == BT_NOTFOUND) {
-    bt_text_add(out, "no ledger is at hand, so nothing was compared with the record\n");
-    return BT_OK;
-  }
+  bt_text path = {0};
+  cli_context with = *named, *cli = &with;
+  bt_status status = open_ledger(named, folder, &path, &ledger, &none);
+  if (bt_text_ok(&path) && !bt_text_empty(&path))
+    with.ledger = bt_text_get(&path);
   if (status != BT_OK) {
-    *error = none;
-    return status;
+    bt_text_free(&path);
+    if (status == BT_NOTFOUND)
+      bt_text_add(out,
+                  "no ledger is at hand, so nothing was compared with the record; --ledger FILE "
+                  "names one that lies elsewhere\n");
+    else
+      *error = none;
+    return status == BT_NOTFOUND ? BT_OK : status;
   }
   status = bt_ledger_hold_whole(ledger, error);
   if (status == BT_OK)
@@ -231,6 +256,7 @@ static bt_status check_ledger(const cli_context *cli, const char *folder, const 
                                     : " (evidence.pdf was not compared: it counts what the whole "
                                       "ledger held then)");
   bt_ledger_close(ledger);
+  bt_text_free(&path);
   return status;
 }
 

@@ -2,8 +2,11 @@
  *
  * R1 The ledger is verified first: a report of one that is not whole is vouched for by nothing.
  * R2 The state that the report prints must be that of the entry before its own.
- * R3 A file that is none of the issued reports is exit status 1. */
+ * R3 A file that is none of the issued reports is exit status 1; of a draft it is said that it is
+ *    one. */
 #include "verify_case.h"
+
+#include "beamtally/report.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -27,9 +30,29 @@ static bt_status look_at_file(const char *file, bt_error *error) {
   return BT_OK;
 }
 
+/* R3. By the subject that the report room gave the document, which stands in the file as it is. */
+static bool is_draft(const char *file) {
+  static const char mark[] = "/Subject (" BT_REPORT_SUBJECT ", " BT_REPORT_DRAFT ")";
+  size_t matched = 0;
+  int byte;
+  FILE *stream = fopen(file, "rbe");
+  if (stream == NULL)
+    return false;
+  while (matched < sizeof mark - 1 && (byte = getc(stream)) != EOF)
+    matched = byte == mark[matched] ? matched + 1 : byte == mark[0] ? 1 : 0;
+  (void)fclose(stream);
+  return matched == sizeof mark - 1;
+}
+
 /* R3. */
 static bt_status is_none(const cli_context *cli, const char *file, int64_t reports,
                          bt_error *error) {
+  if (is_draft(file))
+    return bt_fail(error, BT_DAMAGED,
+                   "%s is by its own words a draft: none was ever issued, so there is nothing to "
+                   "compare it with; `beamtally report --issue --by NAME` makes a report that can "
+                   "be verified",
+                   file);
   return bt_fail(error, BT_DAMAGED,
                  "%s is not, byte for byte, a report that was issued from the ledger \"%s\", which "
                  "knows of %lld: it was altered since, or is a draft or a page that nobody issues, "

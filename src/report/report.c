@@ -50,11 +50,13 @@ static void compose(report_builder *builder, const bt_unit_study *study,
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document, bt_error *error) {
   report_builder builder;
-  bt_status status = report_begin_document(&builder, study, request, measure, document,
-                                           "Calibration history, monthly report", error);
+  bool draft = request->revision == 0;
+  const char *subject = draft ? BT_REPORT_SUBJECT ", " BT_REPORT_DRAFT : BT_REPORT_SUBJECT;
+  bt_status status =
+      report_begin_document(&builder, study, request, measure, document, subject, error);
   if (status == BT_OK) {
-    if (request->revision == 0)
-      (void)snprintf(builder.edition, sizeof builder.edition, "DRAFT, not issued");
+    if (draft)
+      (void)snprintf(builder.edition, sizeof builder.edition, BT_REPORT_DRAFT);
     else
       (void)snprintf(builder.edition, sizeof builder.edition, "Revision %lld, issued",
                      (long long)request->revision);

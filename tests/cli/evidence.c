@@ -167,9 +167,18 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
                      "%s", verified);
   free(verified);
 
+  /* From inside the folder it is the ledger beside it. */
+  run_result within = RUN(inside, "verify", ".");
+  cr_expect_eq(within.status, DONE, "%s", within.err);
+  cr_expect_not_null(strstr(within.out, "README.txt and evidence.pdf are the same, byte by byte"),
+                     "%s", within.out);
+  cr_expect_not_null(strstr(within.err, "the ledger beside the folder"), "%s", within.err);
+  run_free(&within);
+
   /* The engineer has no ledger. */
   verified = RUN_DONE(folder, "verify", "case", "--ledger", "none");
   cr_expect_not_null(strstr(verified, "no ledger is at hand"), "%s", verified);
+  cr_expect_not_null(strstr(verified, "--ledger FILE names one"), "%s", verified);
   free(verified);
 
   /* The state is printed in the README as on pages. */
