@@ -206,6 +206,7 @@ typedef struct bt_alarm_limits {
   size_t charts;        /* alarming charts that share it */
   double checks_a_year; /* points a year, as the baseline's period had them */
   size_t n;             /* points of the baseline */
+  bool screened;        /* the baseline was screened by its own limits */
   double limit, h;      /* Shewhart limit L and CUSUM h, in sigma; 0: the chart has none */
   double t2_limit;      /* of T²; 0 for all other charts */
   double share_a_year;  /* false alarms a year that this chart is expected to give, on average over

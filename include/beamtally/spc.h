@@ -160,11 +160,11 @@ typedef enum bt_alarm_kind {
 
 /* Solves limit, h (k = 0.5, no headstart) or t2_limit so that a chart whose centre and sigma come
  * from n points gives, on average over such baselines, `share_a_year` false alarms at
- * checks_a_year. alarms->budget_a_year, charts, checks_a_year, n and share_a_year are read; the
- * rest is set, and share_a_year becomes what the limits give: a little less, as they are rounded up
- * to a hundredth, or much less where they would be narrower than those of a notice. h stays 0, all
- * spent on the limit, where only one above 20 would do. vector: for T², its fit; NULL else. given
- * stays false with n under 30. */
+ * checks_a_year. alarms->budget_a_year, charts, checks_a_year, n, screened and share_a_year are
+ * read; the rest is set, and share_a_year becomes what the limits give: a little less, as they are
+ * rounded up to a hundredth, or much less where they would be narrower than those of a notice. h
+ * stays 0, all spent on the limit, where only one above 20 would do. vector: for T², its fit; NULL
+ * else. given stays false with n under 30. */
 bt_status bt_alarm_limits_solve(bt_alarm_kind kind, const bt_vector *vector,
                                 bt_alarm_limits *alarms, bt_error *error) BT_MUST_CHECK;
 

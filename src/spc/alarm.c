@@ -8,7 +8,8 @@
  *   B2  The rate is the average over baselines of n points (alarm_average.c), centre and sigma
  *       estimated anew: P(beyond L) for the limit, 1/ARL for the CUSUM, begun anew after each
  *       alarm. A clinic's own baseline gives more or less than that: low and high
- *       (alarm_range.c).
+ *       (alarm_range.c). Screening narrows limits, so those of a screened baseline are wider in
+ *       sigma-hat (sigma_ratio.c).
  *   B3  L and h are rounded up to a hundredth of sigma: what a page prints is what is used.
  *   B4  An alarm is never weaker than a notice: L is at least 3 and h at least 5, however few the
  *       checks or large the budget.
@@ -114,7 +115,7 @@ static bt_status solve_charts(bt_alarm_kind kind, bt_alarm_limits *alarms, bt_er
   spc_baselines baselines = {0};
   double rate = alarms->share_a_year / alarms->checks_a_year, kept = 0;
   bool both = kind == BT_ALARM_BOTH;
-  bt_status status = spc_baselines_make(alarms->n, &baselines, error);
+  bt_status status = spc_baselines_make(alarms->n, alarms->screened, &baselines, error);
   if (status == BT_OK)
     status = spend_on_cusum(&baselines, both ? rate / 2 : rate, alarms, &kept, error); /* B1 */
   if (status == BT_OK && both)

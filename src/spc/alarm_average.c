@@ -1,9 +1,9 @@
 /* How often limits signal on average over the baselines that they may come from.
  *
- * A baseline of n points has its centre delta = error/sqrt(n) sigma from the mean, error a unit
- * normal, and sigma-hat = w sigma (sigma_ratio.c); of normal values the two are independent. With
- * such limits a point z = (Z - delta)/w, Z a unit normal, so
- *   Shewhart  P(|Z - delta| > L w); over delta that is 2 Q(L w / sqrt(1 + 1/n)), over w a sum;
+ * A baseline of n points has its centre delta = s error sigma from the mean, s about 1/sqrt(n) and
+ * error a unit normal, and sigma-hat = w sigma (sigma_ratio.c); of normal values the two are
+ * independent. With such limits a point z = (Z - delta)/w, Z a unit normal, so
+ *   Shewhart  P(|Z - delta| > L w); over delta that is 2 Q(L w / sqrt(1 + s²)), over w a sum;
  *   CUSUM     1/ARL of one with k w and h w under a shift of -delta (and of +delta, the low side):
  *             its mean over delta and w is a sum over both, twice that of one side.
  * The CUSUM's mean is that of baselines far off: they signal by the dozen, most others never. So
@@ -31,7 +31,8 @@ static bt_status weigh(spc_baselines *made, bt_error *error) {
   for (size_t i = 0; i < ERRORS; i++)
     made->error.weight[i] *= gsl_ran_ugaussian_pdf(made->error.at[i]);
 
-  double from = 1 + width_from * made->ratio.spread, to = 1 + width_to * made->ratio.spread;
+  double from = made->ratio.mean + width_from * made->ratio.spread,
+         to = made->ratio.mean + width_to * made->ratio.spread;
   double mass = 0;
   status = spc_nodes_of_size(fmax(from, least_width), to, WIDTHS, &made->width, error);
   if (status != BT_OK)
@@ -43,8 +44,11 @@ static bt_status weigh(spc_baselines *made, bt_error *error) {
   return BT_OK;
 }
 
-bt_status spc_baselines_make(size_t n, spc_baselines *baselines, bt_error *error) {
-  *baselines = (spc_baselines){.n = n, .ratio = spc_sigma_ratio_of(n)};
+bt_status spc_baselines_make(size_t n, bool screened, spc_baselines *baselines, bt_error *error) {
+  *baselines = (spc_baselines){.n = n,
+                               .screened = screened,
+                               .centre_spread = spc_centre_spread(n, screened),
+                               .ratio = spc_sigma_ratio_of(n, screened)};
   bt_status status = weigh(baselines, error);
   if (status == BT_OK)
     status = spc_rate_rules_make(&baselines->rules, error);
@@ -59,7 +63,7 @@ void spc_baselines_free(spc_baselines *baselines) {
 
 double spc_shewhart_average(const spc_baselines *baselines, double limit) {
   const spc_nodes *width = &baselines->width;
-  double spread = sqrt(1 + 1 / (double)baselines->n), average = 0;
+  double spread = hypot(1, baselines->centre_spread), average = 0;
   for (size_t i = 0; i < width->n; i++)
     average += width->weight[i] * 2 * gsl_cdf_ugaussian_Q(limit * width->at[i] / spread);
   return average;
@@ -67,7 +71,7 @@ double spc_shewhart_average(const spc_baselines *baselines, double limit) {
 
 double spc_cusum_average(const spc_baselines *baselines, double k, double h) {
   const spc_nodes *width = &baselines->width, *error = &baselines->error;
-  double sd = 1 / sqrt((double)baselines->n), average = 0;
+  double sd = baselines->centre_spread, average = 0;
   for (size_t i = 0; i < width->n; i++)
     for (size_t j = 0; j < error->n; j++)
       average +=

@@ -34,8 +34,8 @@ bt_status spc_alarm_range(const spc_baselines *baselines, bt_alarm_limits *alarm
                           bt_error *error) {
   limits_of of = {.baselines = baselines, .alarms = alarms};
   double low = 0, median = 0, high = 0;
-  bt_status status =
-      spc_baseline_quantiles(baselines->n, rate_of, &of, &low, &median, &high, error);
+  bt_status status = spc_baseline_quantiles(baselines->n, baselines->screened, rate_of, &of, &low,
+                                            &median, &high, error);
   alarms->low = low;
   alarms->high = high;
   return status;

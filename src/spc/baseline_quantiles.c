@@ -1,9 +1,10 @@
 /* Quantiles, over baselines of n points, of a figure that depends on how a baseline errs.
  *
- * Its centre lies delta = e/sqrt(n) sigma from the mean, e a unit normal, and sigma-hat is w times
- * sigma (sigma_ratio.c), independently. The figure must depend on |delta| alone and be smooth in
- * it and w. It is computed for NODES values of |e| and of w's normal score, interpolated by bicubic
- * splines to a lattice of CELLS x CELLS baselines of equal probability, and those are sorted.
+ * Its centre lies delta = e s sigma from the mean, s its spread and e a unit normal, and sigma-hat
+ * is w times sigma (sigma_ratio.c), independently. The figure must depend on |delta| alone and be
+ * smooth in it and w. It is computed for NODES values of |e| and of w's normal score, interpolated
+ * by bicubic splines to a lattice of CELLS x CELLS baselines of equal probability, and those are
+ * sorted.
  *
  * Accuracy: 2 % of the figure at the 10 % and 90 % quantile of a run length. Checked against
  * simulated baselines (tests/unit/spc/alarm.c, tests/unit/spc/estimated.c). */
@@ -22,9 +23,10 @@ enum { NODES = 9, CELLS = 100 };
 static const double widest_error = 2.85, widest_score = 2.6;
 
 /* The figure's logarithm at the nodes: [score][error]. */
-static bt_status compute(size_t n, spc_figure figure, void *parameters, double *errors,
-                         double *scores, double *logs, bt_error *error) {
-  spc_sigma_ratio ratio = spc_sigma_ratio_of(n);
+static bt_status compute(size_t n, bool screened, spc_figure figure, void *parameters,
+                         double *errors, double *scores, double *logs, bt_error *error) {
+  spc_sigma_ratio ratio = spc_sigma_ratio_of(n, screened);
+  double spread = spc_centre_spread(n, screened);
   bt_status status = BT_OK;
   for (size_t i = 0; i < NODES; i++) {
     errors[i] = widest_error * (double)i / (NODES - 1);
@@ -33,15 +35,15 @@ static bt_status compute(size_t n, spc_figure figure, void *parameters, double *
   for (size_t i = 0; i < NODES && status == BT_OK; i++)
     for (size_t j = 0; j < NODES && status == BT_OK; j++) {
       double value = 0;
-      status = figure(errors[j] / sqrt((double)n), spc_sigma_ratio_quantile(&ratio, scores[i]),
-                      parameters, &value, error);
+      status = figure(errors[j] * spread, spc_sigma_ratio_quantile(&ratio, scores[i]), parameters,
+                      &value, error);
       logs[i * NODES + j] = log(value);
     }
   return status;
 }
 
-bt_status spc_baseline_quantiles(size_t n, spc_figure figure, void *parameters, double *low,
-                                 double *median, double *high, bt_error *error) {
+bt_status spc_baseline_quantiles(size_t n, bool screened, spc_figure figure, void *parameters,
+                                 double *low, double *median, double *high, bt_error *error) {
   const size_t all = (size_t)CELLS * CELLS;
   double errors[NODES], scores[NODES], logs[NODES * NODES];
   double *value = bt_new(all, sizeof *value);
@@ -51,7 +53,7 @@ bt_status spc_baseline_quantiles(size_t n, spc_figure figure, void *parameters, 
     status = bt_fail_memory(error);
     goto done;
   }
-  status = compute(n, figure, parameters, errors, scores, logs, error);
+  status = compute(n, screened, figure, parameters, errors, scores, logs, error);
   if (status != BT_OK)
     goto done;
   if (gsl_spline2d_init(spline, errors, scores, logs, NODES, NODES) != 0) {

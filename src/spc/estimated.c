@@ -82,7 +82,7 @@ bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estima
   status = spc_rate_rules_make(&rules, error);
   if (status == BT_OK) {
     estimated_chart of = {.chart = chart, .rules = &rules};
-    status = spc_baseline_quantiles(n, conditional_arl, &of, &found->arl_10, &found->arl_50,
+    status = spc_baseline_quantiles(n, false, conditional_arl, &of, &found->arl_10, &found->arl_50,
                                     &found->arl_90, error);
     found->arl_50 = fmin(found->arl_50, SPC_LONGEST_ARL);
     found->arl_90 = fmin(found->arl_90, SPC_LONGEST_ARL);

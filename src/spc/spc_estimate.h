@@ -5,15 +5,19 @@
 
 #include "spc_run_length.h"
 
-/* Law of sigma-hat / sigma, sigma-hat = MRbar / d2(2): its mean is 1; a gamma distribution that
- * begins at `least`. */
+/* Law of sigma-hat / sigma, sigma-hat = MRbar / d2(2): a gamma distribution that begins at `least`.
+ */
 typedef struct spc_sigma_ratio {
-  double spread; /* standard deviation */
+  double mean, spread; /* spread: standard deviation */
   double shape, scale, least;
 } spc_sigma_ratio;
 
-/* n of 3 or more. */
-spc_sigma_ratio spc_sigma_ratio_of(size_t n);
+/* n points, 3 or more. screened: what is left of a baseline screened by its 3-sigma limits. */
+spc_sigma_ratio spc_sigma_ratio_of(size_t n, bool screened);
+
+/* Standard deviation of the centre's error, in sigma. */
+double spc_centre_spread(size_t n, bool screened);
+
 double spc_sigma_ratio_density(const spc_sigma_ratio *law, double ratio);
 
 /* The quantile at the probability that a unit normal value has of lying below `score`. */
@@ -34,16 +38,19 @@ void spc_rate_rules_free(spc_rate_rules *rules);
 #define SPC_RATE_HIGHEST 40
 double spc_cusum_rate(const spc_rate_rules *rules, double k, double h, double shift);
 
-/* What baselines of n points may be: values of the centre's error, in its own standard deviation
- * 1/sqrt(n), and of sigma-hat / sigma, each with the weight of its probability. */
+/* What baselines of n points may be: values of the centre's error, in its own standard deviation,
+ * and of sigma-hat / sigma, each with the weight of its probability. */
 typedef struct spc_baselines {
   size_t n;
+  bool screened;
+  double centre_spread;
   spc_sigma_ratio ratio;
   spc_nodes error, width;
   spc_rate_rules rules;
 } spc_baselines;
 
-bt_status spc_baselines_make(size_t n, spc_baselines *baselines, bt_error *error) BT_MUST_CHECK;
+bt_status spc_baselines_make(size_t n, bool screened, spc_baselines *baselines,
+                             bt_error *error) BT_MUST_CHECK;
 void spc_baselines_free(spc_baselines *baselines);
 
 /* Mean over baselines of the probability that a point in control lies beyond limit x sigma-hat. */
@@ -58,7 +65,8 @@ typedef bt_status (*spc_figure)(double delta, double width, void *parameters, do
                                 bt_error *error);
 
 /* Its 10 %, 50 % and 90 % quantile over baselines of n points. */
-bt_status spc_baseline_quantiles(size_t n, spc_figure figure, void *parameters, double *low,
-                                 double *median, double *high, bt_error *error) BT_MUST_CHECK;
+bt_status spc_baseline_quantiles(size_t n, bool screened, spc_figure figure, void *parameters,
+                                 double *low, double *median, double *high,
+                                 bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -7,8 +7,10 @@
  * R2 A chart counts when it is drawn and its newest baseline has 30 points or more. Each has an
  *    equal share of the budget, half for a limit and half for a CUSUM. The tracker is one chart:
  *    half of its share is for T², a quarter each for the CUSUM of x and of y.
- * R3 The limits of a segment are those of its own n and rate of checking: points of its period a
- *    day, both ends included. They judge Phase II; the CUSUM is the one that is drawn.
+ * R3 The limits of a segment are those of its own n and rate of checking: points that its period
+ *    had when it was fitted (those left out for a cause too) by the days from its first point to
+ * its last, so that a check that comes late into a frozen one moves no limit. They judge Phase II;
+ *    the CUSUM is the one that is drawn.
  *    Who shares the budget is counted at the segment's own end: the charts that had such a baseline
  *    when the next one of this chart began, or at `until` for the newest. So limits of the past
  * stay what they were when a chart is added later; those in force share the budget among all charts
@@ -112,9 +114,9 @@ static double part_of_share(bt_characteristic characteristic, bt_alarm_kind *kin
 
 /* R3. */
 static double checks_a_year(const bt_series *points, const bt_segment *segment) {
-  size_t n = segment->phase2 - segment->from;
-  if (n == 0)
+  if (segment->phase2 == segment->from)
     return 0;
+  size_t n = segment->chart.n + segment->exclusions_n;
   int64_t days = bt_day_of(points->at[segment->phase2 - 1]) - bt_day_of(points->at[segment->from]);
   return (double)n / (double)(days + 1) * days_a_year;
 }
@@ -127,7 +129,8 @@ static bt_status solve(budget *of, bt_characteristic characteristic, const bt_se
   *limits = (bt_alarm_limits){.budget_a_year = of->a_year,
                               .charts = of->charts,
                               .checks_a_year = checks_a_year(points, segment),
-                              .n = segment->chart.n};
+                              .n = segment->chart.n,
+                              .screened = segment->baseline.screen};
   if (segment->state != BT_CHART_DRAWN || limits->n < STUDY_ALARM_POINTS ||
       limits->checks_a_year <= 0)
     return BT_OK;

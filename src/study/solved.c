@@ -19,7 +19,8 @@ struct bt_solved_limit {
 static bool same(const bt_solved_limit *a, const bt_solved_limit *b) {
   return a->kind == b->kind && a->vector_n == b->vector_n &&
          a->from_differences == b->from_differences && a->asked.n == b->asked.n &&
-         a->asked.charts == b->asked.charts && a->asked.budget_a_year == b->asked.budget_a_year &&
+         a->asked.screened == b->asked.screened && a->asked.charts == b->asked.charts &&
+         a->asked.budget_a_year == b->asked.budget_a_year &&
          a->asked.checks_a_year == b->asked.checks_a_year &&
          a->asked.share_a_year == b->asked.share_a_year;
 }

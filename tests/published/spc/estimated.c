@@ -70,7 +70,7 @@ Test(estimated, short_runs_and_false_alarms_of_drawn_baselines) {
     bt_error error = {0};
     if (m < BT_ALARM_LEAST_POINTS)
       continue;
-    cr_assert_eq(spc_baselines_make(m, &baselines, &error), BT_OK);
+    cr_assert_eq(spc_baselines_make(m, false, &baselines, &error), BT_OK);
     double known = 100 * spc_shewhart_average(&baselines, 3);
     cr_expect_float_eq(known, listed[r][2], 0.0051, "m = %zu: %.4f", m, known);
     spc_baselines_free(&baselines);

@@ -1,7 +1,7 @@
 /* Alarms of clinics whose lasers never change: a unit with five independent charts, each with a
  * baseline of its own, 60 points, and limits for one false alarm a unit and year; a year of 250
  * points through the charts' own code. Alarms are counted as episodes; nothing is restarted. */
-#include "beamtally/spc.h"
+#include "baselines.h"
 #include "shapes.h"
 
 #include <criterion/criterion.h>
@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { CHARTS = 5, BASELINE = 60, POINTS = 250, YEARS = 500, MORE_YEARS = 4000 };
 
@@ -17,14 +18,12 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
   static double value[BASELINE + POINTS], z[BASELINE + POINTS];
   static double sum_high[POINTS], sum_low[POINTS];
   static uint32_t run_high[POINTS], run_low[POINTS];
-  static uint8_t all[BASELINE + POINTS], high[POINTS], low[POINTS], strength[POINTS];
+  static uint8_t used[BASELINE], all[POINTS], high[POINTS], low[POINTS], strength[POINTS];
   bt_error error;
-  bt_individuals chart;
-  for (size_t i = 0; i < BASELINE + POINTS; i++) {
+  for (size_t i = 0; i < BASELINE + POINTS; i++)
     value[i] = 1 + 0.004 * shape_normal(seed);
-    all[i] = 1;
-  }
-  cr_assert_eq(bt_individuals_fit(value, all, BASELINE, &chart, &error), BT_OK);
+  memset(all, 1, sizeof all);
+  bt_individuals chart = baseline_of(value, used, BASELINE, alarms->screened);
   bt_standardise(value, BASELINE + POINTS, &chart, z);
 
   bt_cusum cusum = {.k = 0.5,
@@ -54,11 +53,12 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
 
 /* Alarms come in flocks, from baselines that happen to be off: their spread is wider than
  * Poisson's, but their mean must keep the budget. */
-Test(alarm_years, a_unit_keeps_its_budget) {
+static void keep_budget(bool screened) {
   bt_alarm_limits alarms = {.budget_a_year = 1,
                             .charts = CHARTS,
                             .checks_a_year = POINTS,
                             .n = BASELINE,
+                            .screened = screened,
                             .share_a_year = 1.0 / CHARTS};
   bt_error error = {0};
   cr_assert_eq(bt_alarm_limits_solve(BT_ALARM_BOTH, NULL, &alarms, &error), BT_OK);
@@ -83,4 +83,13 @@ Test(alarm_years, a_unit_keeps_its_budget) {
   cr_expect(at_most > 0.01 && at_most < 0.99, "%zu alarms in %d years", first, YEARS);
   cr_expect(mean - 3 * standard_error < 1, "%.4f +- %.4f a year", mean, standard_error);
   cr_expect(mean > 0.85, "%.4f a year: limits wider than the budget asks for", mean);
+}
+
+Test(alarm_years, a_unit_keeps_its_budget) {
+  keep_budget(false);
+}
+
+/* As frozen with --screen, and as every provisional baseline is. */
+Test(alarm_years, a_unit_of_screened_baselines_keeps_its_budget) {
+  keep_budget(true);
 }
