@@ -165,7 +165,7 @@ static void hex_of(const unsigned char *sha256, char *text) {
     text[2 * i] = digits[sha256[i] >> 4];
     text[2 * i + 1] = digits[sha256[i] & 15];
   }
-  text[2 * BT_SHA256_BYTES] = '\0';
+  text[(size_t)2 * BT_SHA256_BYTES] = '\0';
 }
 
 /* Name in the folder: "log-2-suite-north.csv", of letters that every manifest can hold. */
