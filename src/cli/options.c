@@ -26,7 +26,7 @@ static void add_option(option_set *set, const cli_option *option) {
                       .has_arg = option->value != NULL ? required_argument : no_argument,
                       .val = FIRST_CODE + (int)set->n};
   if (option->letter != 0)
-    (void)strcat(set->letters, letter);
+    (void)strncat(set->letters, letter, sizeof letter - 1);
   set->n++;
 }
 
