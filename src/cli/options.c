@@ -19,14 +19,16 @@ typedef struct option_set {
 } option_set;
 
 static void add_option(option_set *set, const cli_option *option) {
-  char letter[3] = {option->letter, option->value != NULL ? ':' : '\0', '\0'};
+  size_t end = strlen(set->letters); /* of all zeros at first */
   set->all[set->n] = *option;
   set->longs[set->n] =
       (struct option){.name = option->name,
                       .has_arg = option->value != NULL ? required_argument : no_argument,
                       .val = FIRST_CODE + (int)set->n};
-  if (option->letter != 0)
-    (void)strncat(set->letters, letter, sizeof letter - 1);
+  if (option->letter != 0) {
+    set->letters[end] = option->letter;
+    set->letters[end + 1] = option->value != NULL ? ':' : '\0';
+  }
   set->n++;
 }
 
