@@ -21,7 +21,7 @@ typedef struct bt_import bt_import;
 typedef enum bt_ledger_mode {
   BT_LEDGER_READ,  /* must exist */
   BT_LEDGER_WRITE, /* must exist */
-  BT_LEDGER_CREATE /* made when it isn't there */
+  BT_LEDGER_CREATE /* made when it isn't there, and taken away when it's closed with no entry */
 } bt_ledger_mode;
 
 /* Opens a ledger defensively. A file that isn't one, or is of a newer version, is BT_REFUSED; one

@@ -298,6 +298,10 @@ bool cli_wants_a_look(const bt_unit_study *study);
  * stays so. One file at a time; cli_stopped_end ends it. */
 void cli_stopped_begin(const char *path);
 void cli_stopped_storing(void);
+
+/* From now on the first signal is only noted, and ends the program in cli_stopped_end. */
+void cli_stopped_wait(void);
+bool cli_stopped_asked(void) BT_MUST_CHECK;
 void cli_stopped_end(void);
 
 /* ---- import_refusals.c ----------------------------------------------------------------------- */

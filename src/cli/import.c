@@ -41,19 +41,28 @@ typedef struct import_run {
 
 /* ---- The sink -------------------------------------------------------------------------------- */
 
+/* The sentence is that of cli_stopped_end. */
+static bt_status go_on(bt_error *error) {
+  return cli_stopped_asked() ? bt_fail(error, BT_SYSTEM, "stopped by a signal") : BT_OK;
+}
+
 static bt_status take_check(void *context, const bt_check *check, bt_error *error) {
   import_run *run = context;
   run->rows++;
   if (run->rows % 1024 == 0)
     cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
   cli_sizes_hear(run->sizes, check);
-  return run->import == NULL ? BT_OK : bt_import_check(run->import, check, error);
+  bt_status status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_check(run->import, check, error);
 }
 
 static bt_status take_event(void *context, const bt_event *event, bt_error *error) {
   import_run *run = context;
   run->rows++;
-  return run->import == NULL ? BT_OK : bt_import_event(run->import, event, error);
+  bt_status status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_event(run->import, event, error);
 }
 
 static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error *error) {
@@ -63,7 +72,9 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   cli_refusals_keep(run->kept, refusal);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
-  return run->import == NULL ? BT_OK : bt_import_refusal(run->import, refusal, error);
+  bt_status status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_refusal(run->import, refusal, error);
 }
 
 /* ---- One file -------------------------------------------------------------------------------- */
@@ -99,35 +110,18 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
 }
 
-/* A ledger is made only for a file that will be stored: of the first one it is counted before how
- * much of it would be refused. *ledger stays NULL where that is too much. A log of more rows than
- * a clinic writes in decades is not read once more for that. */
-static bt_status make_ledger(const cli_context *cli, const bt_survey *survey, double max_refused,
-                             bt_ledger **ledger, bt_error *error) {
-  enum { MOST_COUNTED = 100000 };
-  static const import_rejects none;
-  bt_error why = {0};
-  import_run count = {.rejects = &none};
-  bt_status status =
-      survey->rows > MOST_COUNTED ? BT_OK : load(cli, survey, &count, max_refused, &why);
-  if (status == BT_REFUSED)
-    return BT_OK;
-  if (status != BT_OK) {
-    *error = why;
-    return status;
-  }
-  return cli_open(cli, BT_LEDGER_CREATE, ledger, error);
-}
-
+/* A ledger is made only when a file has been surveyed. */
 static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_survey *survey,
-                       const import_options *options, double max_refused, import_run *run,
-                       bool *repeated, bt_error *error) {
+                       const import_options *options, import_run *run, bool *repeated,
+                       bt_error *error) {
   bt_status status = BT_OK;
   if (options->dry_run)
     return status;
-  if (*ledger == NULL)
-    status = make_ledger(cli, survey, max_refused, ledger, error);
-  if (status == BT_OK && *ledger != NULL)
+  if (*ledger == NULL) {
+    cli_stopped_wait();
+    status = cli_open(cli, BT_LEDGER_CREATE, ledger, error);
+  }
+  if (status == BT_OK)
     status = bt_import_begin(*ledger, &survey->source, options->again ? &options->by : NULL,
                              options->new_unit, cli->now, &run->import, repeated, error);
   return status;
@@ -146,7 +140,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (status != BT_OK)
     goto done;
   import_say_identity(survey, path);
-  status = begin(cli, ledger, survey, options, max_refused, &run, &counts->repeated, error);
+  status = begin(cli, ledger, survey, options, &run, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
     goto done;
@@ -171,6 +165,10 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
     cli_sizes_say(run.sizes, path);
 done:
   bt_import_abandon(run.import);
+  if (status != BT_OK) { /* one that was begun for this file goes with it */
+    bt_ledger_close(*ledger);
+    *ledger = NULL;
+  }
   cli_stopped_end();
   cli_refusals_free(run.kept);
   cli_sizes_free(run.sizes);

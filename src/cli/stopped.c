@@ -1,6 +1,7 @@
-/* What is said where a signal ends the program while a file is imported. The ledger needs no help:
- * its journal takes half an import back. The sentences are made before, since a handler may only
- * write. */
+/* What is said where a signal ends the program while a file is imported. A ledger that was there
+ * needs no help: its journal takes half an import back. One that is being begun has to be taken
+ * away first, so that the signal waits for that. The sentences are made before, since a handler may
+ * only write. */
 #include "cli.h"
 
 #include <stdlib.h>
@@ -12,12 +13,21 @@ static const int ends[SIGNALS] = {SIGHUP, SIGINT, SIGTERM};
 static struct sigaction before[SIGNALS];
 static char *sentence[2]; /* while it is read, and while it is stored */
 static volatile sig_atomic_t storing;
+static volatile sig_atomic_t waits; /* a signal is only noted ... */
+static volatile sig_atomic_t asked; /* ... here; the next one ends the program at once */
 
 static void say_and_end(int which) {
   const char *said = sentence[storing != 0];
   if (said != NULL && write(STDERR_FILENO, said, strlen(said)) < 0)
     storing = 0;      /* nobody is there to be told */
   (void)raise(which); /* its handler is the usual one again: it ends the program */
+}
+
+static void hear(int which) {
+  if (waits != 0)
+    asked = which;
+  else
+    say_and_end(which);
 }
 
 void cli_stopped_begin(const char *path) {
@@ -32,9 +42,9 @@ void cli_stopped_begin(const char *path) {
     bt_text_format(&text, ": %s\n", words[i]);
     sentence[i] = bt_text_take(&text);
   }
-  storing = 0;
+  storing = waits = asked = 0;
   for (size_t i = 0; i < SIGNALS; i++) {
-    struct sigaction handle = {.sa_handler = say_and_end, .sa_flags = (int)SA_RESETHAND};
+    struct sigaction handle = {.sa_handler = hear, .sa_flags = (int)SA_RESETHAND};
     (void)sigemptyset(&handle.sa_mask);
     if (sigaction(ends[i], NULL, &before[i]) == 0 && before[i].sa_handler == SIG_DFL)
       (void)sigaction(ends[i], &handle, NULL);
@@ -45,9 +55,19 @@ void cli_stopped_storing(void) {
   storing = 1;
 }
 
+void cli_stopped_wait(void) {
+  waits = 1;
+}
+
+bool cli_stopped_asked(void) {
+  return asked != 0;
+}
+
 void cli_stopped_end(void) {
   for (size_t i = 0; i < SIGNALS; i++)
     (void)sigaction(ends[i], &before[i], NULL);
+  if (asked != 0)
+    say_and_end(asked);
   for (size_t i = 0; i < 2; i++) {
     char *made = sentence[i];
     sentence[i] = NULL;

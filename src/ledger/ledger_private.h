@@ -32,6 +32,7 @@ struct bt_ledger {
   char *path;
   bt_ledger_mode mode;
   bool unguarded; /* opened to be looked at although triggers are missing */
+  bool begun;     /* by this opening, and nothing was entered since */
   ledger_kept kept;
   int64_t as_of;         /* entry that readers see the ledger after; 0: all of it */
   bool unended;          /* a transaction that failed could not be rolled back either */
@@ -186,12 +187,22 @@ bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number,
 
 /* BEGIN IMMEDIATE; BT_USAGE on a ledger opened for reading or in the midst of an import. */
 bt_status ledger_begin(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+/* Until ledger_rollback all is read as of one moment. */
+bt_status ledger_begin_reading(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_commit(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 void ledger_rollback(bt_ledger *ledger);
 
 /* BT_DAMAGED, with a sentence of its own, where the file's head says that nobody may write it
  * (marks.c). Within a transaction, so that no writer changes it meanwhile. */
 bt_status ledger_marks_as_written(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* BT_SYSTEM where the file that is open has no longer the ledger's name (unbegun.c). */
+bt_status ledger_is_in_place(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+bt_status ledger_was_moved(const bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* Takes the file away where nothing was entered into it (unbegun.c). */
+void ledger_unbegin(bt_ledger *ledger);
 
 /* How long a writer waits for another: for tests. */
 void ledger_set_wait(bt_ledger *ledger, int milliseconds);

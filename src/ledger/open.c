@@ -148,7 +148,7 @@ static bt_status create(bt_ledger *ledger, bt_error *error) {
     status = ledger_commit(ledger, error);
   if (status != BT_OK)
     ledger_rollback(ledger);
-  return status;
+  return status == BT_OK ? ledger_is_in_place(ledger, error) : status;
 }
 
 /* Whose file is it, and of which version? */
@@ -184,7 +184,7 @@ static bt_status look_at_file(bt_ledger *ledger, bool writes, bt_error *error) {
   struct stat info = {0};
   bt_status status = ledger_number(ledger, "PRAGMA wal_checkpoint", &busy, error);
   if (status == BT_OK)
-    status = ledger_run(ledger, "BEGIN", error);
+    status = ledger_begin_reading(ledger, error);
   if (status != BT_OK)
     return status;
   status = ledger_number(ledger, "SELECT count(*) FROM sqlite_schema", &tables, error);
@@ -214,6 +214,7 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
     flags |= SQLITE_OPEN_CREATE;
   if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)
     return ledger->db == NULL ? bt_fail_memory(error) : ledger_fault(ledger, "opening", error);
+  ledger->begun = missing;
   bt_status status = defend(ledger, error);
   int64_t pages = 0, version = 0;
   if (status == BT_OK) /* a journal that was left of a first import takes all pages with it */
@@ -222,6 +223,7 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
     status = look_at_bytes(ledger->path, ledger->mode, error);
   if (status == BT_OK && (missing || pages == 0))
     status = create(ledger, error);
+  ledger->begun = missing; /* again: what create committed is no entry of anybody's */
   if (status == BT_OK)
     status = identify(ledger, &version, error);
   if (status == BT_OK)
@@ -282,6 +284,8 @@ bt_status bt_ledger_open_unguarded(const char *path, bt_ledger **ledger, bt_erro
 void bt_ledger_close(bt_ledger *ledger) {
   if (ledger == NULL)
     return;
+  if (ledger->begun)
+    ledger_unbegin(ledger);
   (void)sqlite3_close(ledger->db);
   free(ledger->path);
   free(ledger->kept.path);

@@ -7,6 +7,8 @@
 bt_status ledger_fault(const bt_ledger *ledger, const char *doing, bt_error *error) {
   const char *path = ledger->path;
   const char *words = sqlite3_errmsg(ledger->db);
+  if (sqlite3_extended_errcode(ledger->db) == SQLITE_READONLY_DBMOVED)
+    return ledger_was_moved(ledger, error);
   switch (sqlite3_errcode(ledger->db) & 0xFF) { /* without the extended part */
   case SQLITE_NOMEM:
     return bt_fail_memory(error);
@@ -135,13 +137,24 @@ bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number, bt_
   return status;
 }
 
+/* What could not be rolled back in its time. */
+static bt_status end_unended(bt_ledger *ledger, bt_error *error) {
+  if (ledger->unended)
+    ledger_rollback(ledger);
+  return ledger->unended ? ledger_fault(ledger, "taking back what failed before", error) : BT_OK;
+}
+
+bt_status ledger_begin_reading(bt_ledger *ledger, bt_error *error) {
+  bt_status status = end_unended(ledger, error);
+  return status == BT_OK ? ledger_run(ledger, "BEGIN", error) : status;
+}
+
 bt_status ledger_begin(bt_ledger *ledger, bt_error *error) {
   if (ledger->mode == BT_LEDGER_READ)
     return bt_fail(error, BT_USAGE, "%s: the ledger was opened for reading only", ledger->path);
-  if (ledger->unended) /* what could not be rolled back in its time */
-    ledger_rollback(ledger);
-  if (ledger->unended)
-    return ledger_fault(ledger, "taking back what failed before", error);
+  bt_status status = end_unended(ledger, error);
+  if (status != BT_OK)
+    return status;
   if (sqlite3_get_autocommit(ledger->db) == 0)
     return bt_fail(error, BT_USAGE, "%s: an import is still going on; finish or abandon it first",
                    ledger->path);
@@ -149,13 +162,18 @@ bt_status ledger_begin(bt_ledger *ledger, bt_error *error) {
 }
 
 bt_status ledger_commit(bt_ledger *ledger, bt_error *error) {
-  return ledger_run(ledger, "COMMIT", error);
+  bt_status status = ledger_run(ledger, "COMMIT", error);
+  ledger->begun = ledger->begun && status != BT_OK;
+  return status;
 }
 
 void ledger_rollback(bt_ledger *ledger) {
-  /* On a full disk SQLite has rolled back already. A rollback that fails leaves the journal, from
-   * which the next opening restores the ledger. */
-  if (sqlite3_get_autocommit(ledger->db) == 0)
+  /* On a full disk SQLite has rolled back already. A ROLLBACK that fails on the disk ends the
+   * transaction all the same and leaves the journal, from which the next opening restores the
+   * ledger; one for which there was no memory has not begun, and may find some the second time.
+   * What is open then ends before the next transaction, or with the connection: until that, others
+   * can't write. */
+  for (int tries = 0; tries < 2 && sqlite3_get_autocommit(ledger->db) == 0; tries++)
     (void)sqlite3_exec(ledger->db, "ROLLBACK", NULL, NULL, NULL);
   ledger->unended = sqlite3_get_autocommit(ledger->db) == 0;
 }

@@ -303,9 +303,9 @@ bt_status bt_ledger_table(bt_ledger *ledger, bt_table table, const bt_table_sink
                           bt_error *error) {
   bt_text sql = {0};
   sqlite3_stmt *statement = NULL;
-  bool alone = sqlite3_get_autocommit(ledger->db) != 0;
+  bool alone = ledger->unended || sqlite3_get_autocommit(ledger->db) != 0;
   /* One moment for columns and rows: a key that came between them would be lost. */
-  bt_status status = alone ? ledger_run(ledger, "BEGIN", error) : BT_OK;
+  bt_status status = alone ? ledger_begin_reading(ledger, error) : BT_OK;
   bt_text_add(&sql, tables[table].head);
   if (status == BT_OK && tables[table].own != NULL)
     status = add_own(ledger, tables[table].own, &sql, error);

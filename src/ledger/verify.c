@@ -63,7 +63,7 @@ static bt_status name_damage(bt_ledger *ledger, bt_verification *found, bt_error
 bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *error) {
   int64_t version = 0;
   *found = (bt_verification){0};
-  bt_status status = ledger_run(ledger, "BEGIN", error); /* all is read as of one moment */
+  bt_status status = ledger_begin_reading(ledger, error);
   if (status != BT_OK)
     return status;
   status = check_structure(ledger, error);

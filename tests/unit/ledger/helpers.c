@@ -49,6 +49,12 @@ bt_ledger *test_ledger(void) {
   return ledger;
 }
 
+bt_ledger *test_kept(const char *path) {
+  FILE *empty = fopen(path, "w");
+  cr_assert(empty != NULL && fclose(empty) == 0);
+  return test_open(path, BT_LEDGER_CREATE);
+}
+
 bt_ledger *test_synced_ledger(void) {
   return test_open(test_path("ledger"), BT_LEDGER_CREATE);
 }

@@ -23,6 +23,10 @@ bt_ledger *test_ledger(void);
 bt_ledger *test_synced_ledger(void);
 bt_ledger *test_open(const char *path, bt_ledger_mode mode);
 
+/* A new one that stays when it is closed with nothing in it, as one in a file that was there does.
+ */
+bt_ledger *test_kept(const char *path);
+
 bt_time test_time(const char *iso);
 
 /* A source named `name` whose SHA-256 follows from the name. */

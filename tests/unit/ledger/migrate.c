@@ -135,7 +135,7 @@ Test(ledger_migrate, G4_the_migration_is_an_entry_of_its_own) {
 Test(ledger_migrate, G5_the_schema_is_that_of_a_fresh_ledger) {
   bt_ledger_close(test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ));
   (void)test_path("clinic.version1.sqlite");
-  bt_ledger_close(test_ledger());
+  bt_ledger_close(test_kept(test_path("ledger")));
   sqlite3 *db = NULL;
   sqlite3_stmt *rows = NULL;
   cr_assert_eq(sqlite3_open(test_path("ledger"), &db), SQLITE_OK);

@@ -169,12 +169,12 @@ Test(ledger_open, another_version_and_a_changed_schema) {
        "the trigger \"checks_keeps_rows\" is not as Beamtally makes it"}};
   const char *path = test_path("ledger");
   for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
-    bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+    bt_ledger_close(test_kept(path));
     meddle(path, changes[i].sql);
     three_modes(path, BT_DAMAGED, changes[i].named);
     cr_assert_eq(unlink(path), 0);
   }
-  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  bt_ledger_close(test_kept(path));
   meddle(path, "PRAGMA user_version = 3");
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
@@ -184,7 +184,7 @@ Test(ledger_open, another_version_and_a_changed_schema) {
 /* Another program may have switched the journal's mode, which the schema doesn't show. */
 Test(ledger_open, a_write_ahead_log_is_switched_back) {
   const char *path = test_path("ledger");
-  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  bt_ledger_close(test_kept(path));
   meddle(path, "PRAGMA journal_mode = WAL");
   bt_ledger_close(test_open(path, BT_LEDGER_WRITE));
   unsigned char header[20];
@@ -212,7 +212,7 @@ Test(ledger_open, a_write_ahead_log_that_was_left_is_no_cut) {
   const char *path = test_path("ledger"), *log = test_path("ledger-wal");
   sqlite3 *db = NULL;
   struct stat info;
-  bt_ledger_close(test_open(path, BT_LEDGER_CREATE));
+  bt_ledger_close(test_kept(path));
   cr_assert_eq(stat(path, &info), 0);
   off_t bare = info.st_size;
   cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
@@ -237,7 +237,7 @@ Test(ledger_open, a_write_ahead_log_that_was_left_is_no_cut) {
 
 Test(ledger_open, a_file_cut_short) {
   const char *path = test_path("ledger");
-  bt_ledger *ledger = test_open(path, BT_LEDGER_CREATE);
+  bt_ledger *ledger = test_kept(path);
   cr_assert_eq(
       sqlite3_exec(ledger->db,
                    "INSERT INTO text (salt, body) VALUES (randomblob(16), printf('%.99999c', 'x'))",
@@ -316,7 +316,7 @@ Test(ledger_open, without_the_right_to) {
   cr_expect_eq(as_nobody(read_only_folder), 0);
   cr_assert_eq(chmod(folder, 0755), 0);
 
-  bt_ledger_close(test_open(inside, BT_LEDGER_CREATE));
+  bt_ledger_close(test_kept(inside));
   cr_assert_eq(chmod(inside, 0444), 0);
   cr_expect_eq(as_nobody(read_only_file), 0);
   cr_assert_eq(chmod(inside, 0000), 0);
@@ -391,5 +391,51 @@ Test(ledger_open, a_transaction_that_could_not_be_rolled_back_is_no_import) {
   cr_expect(again == BT_USAGE && strstr(error.text, "an import is still going on") != NULL, "%s",
             error.text);
   ledger_rollback(ledger);
+  bt_ledger_close(ledger);
+}
+
+static int one_rollback_less(void *context, int action, const char *one, const char *two,
+                             const char *database, const char *trigger) {
+  int *denied = context;
+  int code = no_rollback(NULL, action, one, two, database, trigger);
+  return code == SQLITE_OK || (*denied)-- <= 0 ? SQLITE_OK : code;
+}
+
+static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
+  (void)context, (void)names, (void)n, (void)error;
+  return BT_OK;
+}
+
+static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  (void)context, (void)cells, (void)n, (void)error;
+  return BT_OK;
+}
+
+/* What was read is right, but its transaction holds up whoever wants to write: it is ended at the
+ * second try, or before the next one. */
+Test(ledger_open, a_verification_whose_rollback_failed_holds_nobody_up_for_long) {
+  bt_ledger *ledger = test_ledger(), *other = NULL;
+  const bt_table_sink sink = {.columns = take_names, .row = take_row};
+  bt_verification found;
+  bt_error error = {0};
+  test_fill(ledger);
+  for (int failures = 1; failures <= 4; failures++) {
+    int denied = failures;
+    cr_assert_eq(sqlite3_set_authorizer(ledger->db, one_rollback_less, &denied), SQLITE_OK);
+    cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+    cr_expect_eq(sqlite3_get_autocommit(ledger->db) != 0, failures == 1, "%d", failures);
+    bt_status status = failures == 2 ? bt_ledger_table(ledger, BT_TABLE_CHECKS, &sink, &error)
+                                     : bt_ledger_verify(ledger, &found, &error);
+    /* Twice two tries fail, and the next begins with one that succeeds. */
+    cr_expect_eq(status, failures == 4 ? BT_SYSTEM : BT_OK, "%d: %s", failures, error.text);
+    cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+    cr_expect_neq(sqlite3_get_autocommit(ledger->db), 0);
+    cr_assert_eq(sqlite3_set_authorizer(ledger->db, NULL, NULL), SQLITE_OK);
+  }
+  other = test_open(test_path("ledger"), BT_LEDGER_WRITE);
+  ledger_set_wait(other, 0);
+  cr_ok(ledger_begin(other, &error), error);
+  ledger_rollback(other);
+  bt_ledger_close(other);
   bt_ledger_close(ledger);
 }
