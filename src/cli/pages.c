@@ -24,26 +24,6 @@ bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *crea
   return bt_ledger_last_entry(ledger, created, error);
 }
 
-void pages_file_part(const char *name, bt_text *out) {
-  bool gap = false;
-  size_t begun = out->length;
-  for (const char *c = name; *c != '\0'; c++) {
-    bool upper = *c >= 'A' && *c <= 'Z';
-    bool plain = upper || (*c >= 'a' && *c <= 'z') || (*c >= '0' && *c <= '9');
-    if (!plain) {
-      gap = true;
-      continue;
-    }
-    if (gap && out->length > begun)
-      bt_text_add(out, "-");
-    gap = false;
-    char letter = upper ? (char)(*c + ('a' - 'A')) : *c;
-    bt_text_add_bytes(out, &letter, 1);
-  }
-  if (out->length == begun)
-    bt_text_add(out, "unit");
-}
-
 void pages_say_missing(const bt_draw *draw) {
   size_t missing = bt_draw_missing_glyphs(draw);
   if (missing > 0)

@@ -15,7 +15,8 @@ bool pages_paper(const char *text, bt_paper *paper) BT_MUST_CHECK;
 bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *created,
                         bt_error *error) BT_MUST_CHECK;
 
-/* A unit's name as part of a file name: letters and digits in lower case, the rest one hyphen. */
+/* A unit's name as part of a file name: ASCII letters and digits in lower case, Latin letters with
+ * marks as plain ones, the rest one hyphen. */
 void pages_file_part(const char *name, bt_text *out);
 
 /* Says how many characters no font had, once the pages are drawn. */

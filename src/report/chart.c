@@ -184,9 +184,11 @@ static void signal_legend(const report_chart *chart, bt_text *out) {
                    chart->beyond_alarm ? "an alarm" : "a control");
   if (chart->outside_tolerance)
     bt_text_add(out, "◆ a check outside tolerance. ");
-  if (chart->last > chart->first && report_lane_rows(chart) > 0)
+  if (chart->lane_marks)
     bt_text_format(out, "Lane: points that completed a rule%s. ",
                    chart->lane_alarms ? "; tall: alarms" : "");
+  else if (chart->last > chart->first && report_lane_rows(chart) > 0)
+    bt_text_add(out, "Lane: no point completed a rule. ");
   if (chart->alarm_limits)
     bt_text_add(out, "Dash and dot: alarm limits. ");
 }
@@ -205,8 +207,10 @@ static void line_legend(const report_chart *chart, bt_text *out) {
 }
 
 static void mark_legend(const report_chart *chart, bt_text *out) {
-  if (chart->rings)
-    bt_text_add(out, "Rings: a retest, or a fill age unknown or too old. ");
+  if (chart->retests || chart->aged)
+    bt_text_format(out, "Rings: %s%s%s. ", chart->retests ? "a retest" : "",
+                   chart->retests && chart->aged ? ", or " : "",
+                   chart->aged ? "a fill age unknown or too old" : "");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
   if (chart->corrected)
@@ -221,25 +225,18 @@ static void mark_legend(const report_chart *chart, bt_text *out) {
 }
 
 void report_legend(const report_chart *chart, bt_text *out) {
-  const bt_study *of = chart->of;
-  char number[REPORT_NUMBER_TEXT], date[REPORT_DATE_TEXT];
   signal_legend(chart, out);
   line_legend(chart, out);
   mark_legend(chart, out);
   if (chart->fills)
     bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills (many). "
                                            : "Bars on top: gas fills. ");
-  if (report_has_zones(of, bt_study_now(of)))
+  if (any_zones(chart))
     bt_text_add(out, "Zones: 1, 2, 3σ. ");
   if (chart->restarts)
     bt_text_add(out, "Broken upright: the CUSUM restarted. ");
   if (chart->baseline)
     bt_text_add(out, chart->cusum_later ? "Tinted: the baseline; the CUSUM starts after it. "
                                         : "Tinted: the baseline. ");
-  if (chart->off_axis > 0)
-    bt_text_format(
-        out, "Beyond the axis, drawn at its edge: %zu %s, the furthest %s on %s. ", chart->off_axis,
-        chart->off_axis == 1 ? "point" : "points",
-        report_number(chart->furthest, report_reading_decimals(of, chart->furthest), number),
-        report_short_date(chart->furthest_at, date));
+  report_edge_legend(chart, out);
 }

@@ -68,6 +68,7 @@ static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const 
       report_bar(chart->builder, pane, (bt_bar){from, to, top, bottom, ink});
     before = here && pane->bars_n > 0;
     chart->lane_alarms |= here && alarm;
+    chart->lane_marks |= here;
   }
 }
 

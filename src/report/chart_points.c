@@ -23,7 +23,7 @@ static void draw_raw(report_chart *chart, bt_pane *pane) {
     line->x[line->n] = report_days(of->points.at[i]);
     line->y[line->n++] = report_shown_at(pane, of->points.raw[i]);
   }
-  chart->raw = line != NULL;
+  chart->raw = line != NULL && line->n > 1;
 }
 
 /* Joins the points of each segment; rings stand alone. */
@@ -74,7 +74,7 @@ static void draw_ewma(report_chart *chart, bt_pane *pane) {
     before = i;
     line->x[line->n] = report_days(of->points.at[i]);
     line->y[line->n++] = report_shown_at(pane, of->ewma.value[i]);
-    chart->ewma = true;
+    chart->ewma |= line->n > 1; /* one value alone shows no curve */
   }
 }
 
@@ -116,7 +116,7 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
   for (size_t i = chart->first; i < chart->last; i++)
     if ((of->points.flags[i] & BT_POINT_SCREENED) != 0)
       one_mark(cross, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
-  chart->rings |= rings > 0;
+  chart->aged |= rings > 0;
   chart->crosses |= crosses > 0;
 }
 
@@ -124,8 +124,7 @@ static bool independent(const bt_series *checks, size_t i) {
   return (checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT)) == 0;
 }
 
-/* Whether check i is one of several that its day's point is the mean of. */
-static bool is_repeat(const report_chart *chart, size_t i) {
+bool report_is_repeat(const report_chart *chart, size_t i) {
   const bt_series *checks = &chart->of->checks;
   if (!independent(checks, i))
     return false;
@@ -161,7 +160,7 @@ static void draw_crowd(report_chart *chart, bt_pane *pane, size_t n) {
   size_t outside = 0;
   bt_polyline *crowd = report_polyline(chart->builder, pane, 2 * n, BT_INK_RAW, raw_width);
   for (size_t i = chart->first_check; i < chart->last_check && crowd != NULL; i++) {
-    if (!is_repeat(chart, i))
+    if (!report_is_repeat(chart, i))
       continue;
     report_crowd_put(chart, crowd, report_days(checks->at[i]),
                      report_shown_at(pane, checks->value[i]));
@@ -170,7 +169,7 @@ static void draw_crowd(report_chart *chart, bt_pane *pane, size_t n) {
   bt_marks *marks =
       report_marks(chart->builder, pane, outside, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.3);
   for (size_t i = chart->first_check; i < chart->last_check && marks != NULL; i++)
-    if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 && is_repeat(chart, i))
+    if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 && report_is_repeat(chart, i))
       one_mark(marks, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
   chart->outside_tolerance |= outside > 0;
   chart->crowd |= n > 0;
@@ -181,14 +180,14 @@ static void draw_repeats(report_chart *chart, bt_pane *pane) {
   const bt_series *checks = &chart->of->checks;
   size_t n = 0;
   for (size_t i = chart->first_check; i < chart->last_check; i++)
-    n += is_repeat(chart, i);
+    n += report_is_repeat(chart, i);
   if (report_is_crowded(chart)) {
     draw_crowd(chart, pane, n);
     return;
   }
   bt_marks *dots = report_marks(chart->builder, pane, n, BT_SHAPE_DOT, BT_INK_RAW, 0.6);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
-    if (is_repeat(chart, i))
+    if (report_is_repeat(chart, i))
       one_mark(dots, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
   chart->repeats = n > 0;
 }
@@ -202,7 +201,7 @@ static void draw_retests(report_chart *chart, bt_pane *pane) {
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if ((checks->flags[i] & BT_POINT_RETEST) != 0)
       one_mark(rings, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
-  chart->rings |= n > 0;
+  chart->retests |= n > 0;
 }
 
 /* A point has one mark a side: that of tolerance, of the alarm limit, or of the control limit. */
@@ -234,10 +233,12 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, uin
 static bool is_marked_correction(const report_chart *chart, const bt_correction *correction) {
   return !correction->of_event && correction->kind != BT_REDACTED &&
          correction->kind != BT_READ_AGAIN && correction->time >= chart->from &&
-         correction->time < chart->to;
+         correction->time < chart->to &&
+         report_correction_touches(chart->unit, chart->of, correction);
 }
 
-/* Squares at the foot of the days whose checks were corrected, withdrawn or settled. */
+/* Squares at the foot of the days of which the chart's readings were corrected, withdrawn or
+ * settled. */
 static void draw_corrected(report_chart *chart, bt_pane *pane) {
   const bt_unit_study *unit = chart->unit;
   size_t n = 0;
@@ -253,22 +254,6 @@ static void draw_corrected(report_chart *chart, bt_pane *pane) {
   chart->corrected = true;
 }
 
-static void count_off_axis(report_chart *chart, const bt_pane *pane) {
-  const bt_series *points = &chart->of->points;
-  double most = 0;
-  for (size_t i = chart->first; i < chart->last; i++) {
-    double beyond = fabs(points->value[i] - report_shown_at(pane, points->value[i]));
-    if (!(beyond > 1e-9 * (pane->y_high - pane->y_low)))
-      continue;
-    chart->off_axis++;
-    if (beyond > most) {
-      most = beyond;
-      chart->furthest = points->value[i];
-      chart->furthest_at = points->at[i];
-    }
-  }
-}
-
 void report_points_compose(report_chart *chart, bt_pane *pane) {
   draw_raw(chart, pane);
   draw_repeats(chart, pane);
@@ -276,6 +261,7 @@ void report_points_compose(report_chart *chart, bt_pane *pane) {
   draw_points(chart, pane);
   draw_ewma(chart, pane);
   draw_retests(chart, pane);
+  report_edge_compose(chart, pane);
   for (bt_side side = BT_LOW; side <= BT_HIGH && report_is_judged(chart->of); side++) {
     bt_shape triangle = side == BT_LOW ? BT_SHAPE_DOWN : BT_SHAPE_UP;
     chart->beyond_limit |=
@@ -287,5 +273,4 @@ void report_points_compose(report_chart *chart, bt_pane *pane) {
   }
   if (report_is_judged(chart->of))
     draw_corrected(chart, pane);
-  count_off_axis(chart, pane);
 }

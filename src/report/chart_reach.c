@@ -44,13 +44,17 @@ static void include_shown(const report_chart *chart, reach *range, reach *limits
   }
 }
 
-static bool few_beyond(const report_chart *chart, reach limits) {
+static bool few_of(const double *value, size_t first, size_t last, reach limits) {
   size_t beyond = 0;
-  for (size_t i = chart->first; i < chart->last; i++) {
-    double value = chart->of->points.value[i];
-    beyond += value < limits.low || value > limits.high;
-  }
-  return (double)beyond <= fmax(1, few * (double)(chart->last - chart->first));
+  for (size_t i = first; i < last; i++)
+    beyond += value[i] < limits.low || value[i] > limits.high;
+  return (double)beyond <= fmax(1, few * (double)(last - first));
+}
+
+static bool few_beyond(const report_chart *chart, reach limits) {
+  const bt_study *of = chart->of;
+  return few_of(of->points.value, chart->first, chart->last, limits) &&
+         few_of(of->checks.value, chart->first_check, chart->last_check, limits);
 }
 
 static reach data_reach(const report_chart *chart) {
@@ -63,7 +67,7 @@ static reach data_reach(const report_chart *chart) {
     for (size_t i = chart->first; i < chart->last; i++)
       include(&range, of->points.raw[i]);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
-    if ((of->checks.flags[i] & BT_POINT_RETEST) != 0)
+    if ((of->checks.flags[i] & BT_POINT_RETEST) != 0 || report_is_repeat(chart, i))
       include(&range, of->checks.value[i]);
   if (limits.any && few_beyond(chart, limits)) {
     range.low = fmax(range.low, limits.low);

@@ -363,6 +363,13 @@ typedef struct report_label {
 
 enum { REPORT_LABELS = 10 };
 
+/* What lies beyond one side of the main chart's axis. */
+typedef struct report_edge {
+  size_t points, checks, marks; /* marks: of those that no signal's mark shows */
+  double furthest;
+  bt_time at;
+} report_edge;
+
 typedef struct report_chart {
   report_builder *builder;
   const bt_unit_study *unit;
@@ -376,14 +383,13 @@ typedef struct report_chart {
   double x_low, x_high;
   /* What the legend has to explain. */
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
-  bool outside_tolerance, rings, crosses, raw, repeats, crowd, baseline, restarts;
+  bool outside_tolerance, retests, aged, crosses, raw, repeats, crowd, baseline, restarts;
+  bool lane_marks;
   bool fills, fills_too_many;
-  bool capped;      /* a lower pane ends below what a far reading would need */
-  bool corrected;   /* some day shown has a correction */
-  bool cusum_later; /* too few points shown are behind the baseline for a line of the CUSUM */
-  size_t off_axis;
-  double furthest;
-  bt_time furthest_at;
+  bool capped;         /* a lower pane ends below what a far reading would need */
+  bool corrected;      /* some day shown has a correction of its readings */
+  bool cusum_later;    /* too few points shown are behind the baseline for a line of the CUSUM */
+  report_edge edge[2]; /* by side */
 } report_chart;
 
 /* Which points and checks are shown. */
@@ -413,6 +419,14 @@ double report_shown_at(const bt_pane *pane, double value);
 /* More days stand on a millimetre than can be told apart: their values are drawn as one line from
  * the lowest to the highest, broken at gaps. It has room for two places a value. */
 bool report_is_crowded(const report_chart *chart);
+/* Whether check i is one of several that its day's point is the mean of. */
+bool report_is_repeat(const report_chart *chart, size_t i);
+/* Marks at the edge of the axis for what lies beyond, and what the legend says of it. */
+void report_edge_compose(report_chart *chart, bt_pane *pane);
+void report_edge_legend(const report_chart *chart, bt_text *out);
+/* Whether a correction of a check is of the readings that the characteristic is made of. */
+bool report_correction_touches(const bt_unit_study *unit, const bt_study *of,
+                               const bt_correction *correction);
 void report_crowd_put(const report_chart *chart, bt_polyline *crowd, double x, double y);
 void report_limits_compose(report_chart *chart, bt_pane *pane);
 void report_points_compose(report_chart *chart, bt_pane *pane);

@@ -189,6 +189,28 @@ Test(pages, units_of_like_names_keep_files_of_their_own) {
   folder_end(folder);
 }
 
+/* A name's Latin letters stay readable, and names that are written alike keep files of their own.
+ */
+Test(pages, letters_with_marks_are_written_plainly_in_file_names) {
+  static const char log[] = "date,unit,hv_kv\n2026-09-01,Fünf,20\n2026-09-01,Fuenf,21\n"
+                            "2026-09-01,Śruba Łódź Ñandú,22\n2026-09-01,Straße 1 æ,20\n"
+                            "2026-09-01,光,20\n2026-09-01,A × B,20\n2026-09-01,Cafe\u0301 7,20\n";
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  file_write(path, log, sizeof log - 1);
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  static const char *const names[] = {
+      "fuenf", "fuenf-2", "sruba-lodz-nandu", "strasse-1-ae", "unit", "a-b", "cafe-7"};
+  char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".");
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    char line[64];
+    (void)snprintf(line, sizeof line, "./%s-2026-09.pdf\n", names[i]);
+    cr_expect_not_null(strstr(said, line), "%s in %s", line, said);
+  }
+  free(said);
+  free(path);
+  folder_end(folder);
+}
+
 /* The line after the unit's name. */
 static char *verdict_of(const char *status, const char *unit) {
   const char *line = strstr(status, unit);

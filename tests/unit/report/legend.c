@@ -1,0 +1,203 @@
+/* The legend of a chart names what is drawn, all of it and nothing else; what lies beyond the axis
+ * is marked at its edge and counted; a correction is marked on the charts that it touched alone. */
+#include "fixture.h"
+#include "report_room.h"
+#include "said.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+static const bt_pane *main_of(const bt_page *page) {
+  for (size_t i = 0; i < page->panes_n; i++)
+    if (page->panes[i].framed)
+      return &page->panes[i];
+  return NULL;
+}
+
+static size_t marks_of(const bt_pane *pane, bt_shape shape, bt_ink ink) {
+  size_t n = 0;
+  for (size_t i = 0; i < pane->marks_n; i++)
+    n += pane->marks[i].shape == shape && pane->marks[i].ink == ink ? pane->marks[i].n : 0;
+  return n;
+}
+
+/* Curves of the main chart: lines of two points or more in that ink, thinner than a limit's. */
+static size_t curves_of(const bt_pane *pane, bt_ink ink) {
+  static const double limit = 0.3;
+  size_t n = 0;
+  for (size_t i = 0; i < pane->lines_n; i++)
+    n += pane->lines[i].ink == ink && pane->lines[i].n > 1 && pane->lines[i].width_mm < limit;
+  return n;
+}
+
+static size_t rings_of(const bt_pane *pane) {
+  return marks_of(pane, BT_SHAPE_RING, BT_INK_SERIES);
+}
+
+static void agrees(const fixture_plan *plan, const char *name) {
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_unit_study *unit = fixture_make(plan, &request);
+  const bt_study *of = unit->studies[0];
+  bt_text said = said_of_one(unit, of, &request);
+  const char *text = bt_text_get(&said);
+  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_pane *chart = main_of(&document.pages[0]);
+  cr_assert_not_null(chart);
+  const struct {
+    const char *words;
+    size_t drawn;
+  } items[] = {{"Dark curve: EWMA", curves_of(chart, BT_INK_CENTRE)},
+               {"Pale line: as measured", curves_of(chart, BT_INK_RAW)},
+               {"Rings: ", rings_of(chart)},
+               {"Crosses: ", marks_of(chart, BT_SHAPE_CROSS, BT_INK_TEXT)},
+               {"◆ a check outside tolerance", marks_of(chart, BT_SHAPE_DIAMOND, BT_INK_ALARM)},
+               {"Squares at the foot", marks_of(chart, BT_SHAPE_SQUARE, BT_INK_TEXT)},
+               {"Small dots: single checks", marks_of(chart, BT_SHAPE_DOT, BT_INK_RAW)}};
+  for (size_t k = 0; k < sizeof items / sizeof *items; k++)
+    cr_expect_eq(strstr(text, items[k].words) != NULL, items[k].drawn > 0, "%s: %s, %zu drawn",
+                 name, items[k].words, items[k].drawn);
+  bt_document_free(&document);
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
+Test(legend, names_what_is_drawn_and_nothing_else) {
+  fixture_plan plan = fixture_usual();
+  agrees(&plan, "usual");
+  plan.baseline_n = plan.points - 1;
+  agrees(&plan, "one point behind the baseline: no curve");
+  plan.baseline_n = plan.points - 2;
+  agrees(&plan, "two points behind it");
+  plan.baseline_n = plan.points;
+  agrees(&plan, "all of them the baseline's");
+  plan = fixture_usual();
+  plan.adjusted = true;
+  plan.corrections = 2;
+  plan.tolerance_half = 2;
+  agrees(&plan, "adjusted, corrected, outside tolerance");
+  plan.points = 1;
+  plan.baseline_n = 0;
+  agrees(&plan, "one point: no line");
+  plan = fixture_usual();
+  plan.retests = 2;
+  plan.within = true;
+  agrees(&plan, "retests, several a day");
+  plan = fixture_usual();
+  plan.unknown_age = 140;
+  agrees(&plan, "unknown ages");
+}
+
+Test(legend, rings_are_what_was_drawn_as_rings) {
+  for (int kind = 0; kind < 3; kind++) {
+    bt_report_request request;
+    fixture_plan plan = fixture_usual();
+    plan.retests = kind != 1 ? 2 : 0;
+    plan.unknown_age = kind != 0 ? 140 : 0;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_text said = said_of_one(unit, unit->studies[0], &request);
+    said_is(&said, kind == 0   ? "Rings: a retest. "
+                   : kind == 1 ? "Rings: a fill age unknown or too old. "
+                               : "Rings: a retest, or a fill age unknown or too old. ");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* Retests far out stand at the edge under a dark triangle, inside the pane, and are told. */
+Test(legend, single_checks_beyond_the_axis_are_marked_and_told) {
+  static const double far[] = {1.21, 1.19, 0.7};
+  for (size_t n = 0; n <= 3; n++) {
+    bt_report_request request;
+    bt_document document;
+    bt_error error = {0};
+    fixture_plan plan = fixture_usual();
+    plan.retests = 3;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    for (size_t k = 0; k < n; k++)
+      of->checks.value[of->checks.n - 1 - k] = of->checks.raw[of->checks.n - 1 - k] = far[k];
+    bt_text said = said_of_one(unit, of, &request);
+    if (n == 0)
+      said_never(&said, "beyond the axis");
+    if (n == 1)
+      said_is(&said, "1 single check lies beyond the axis (dark ▲▼ at its edge), highest 1.2100 on "
+                     "27 Sep 2026.");
+    if (n == 2)
+      said_is(&said, "2 single checks lie beyond the axis (dark ▲▼ at its edge), highest 1.2100 on "
+                     "27 Sep 2026.");
+    if (n == 3)
+      said_is(&said, "3 single checks lie beyond the axis (dark ▲▼ at its edge), highest 1.2100 on "
+                     "27 Sep 2026, lowest 0.7000 on 27 Sep 2026.");
+    cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+    const bt_pane *chart = main_of(&document.pages[0]);
+    cr_expect_eq(marks_of(chart, BT_SHAPE_UP, BT_INK_TEXT), n < 2 ? n : 2);
+    cr_expect_eq(marks_of(chart, BT_SHAPE_DOWN, BT_INK_TEXT), n == 3);
+    cr_expect(chart->y_high < 1.19 && chart->y_low > 0.7, "the axis is of the other readings");
+    bt_document_free(&document);
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* A single check of a day that has several, out of the points' range but not far, widens the axis.
+ */
+Test(legend, the_axis_holds_single_checks_that_are_not_far_out) {
+  bt_report_request request;
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  of->checks.at[of->checks.n - 1] = of->checks.at[of->checks.n - 2] + BT_HOUR; /* two of one day */
+  report_chart chart = {
+      .unit = unit, .of = of, .from = request.from, .to = request.to, .width = 100};
+  report_chart_prepare(&chart);
+  cr_assert(report_is_repeat(&chart, of->checks.n - 1));
+  of->checks.value[of->checks.n - 1] = plan.centre + 9 * plan.sigma;
+  double low = 0, high = 0;
+  report_main_reach(&chart, 60, &low, &high);
+  cr_expect_gt(high, plan.centre + 9 * plan.sigma);
+  bt_unit_study_free(unit);
+}
+
+/* The fixture's corrections are of energy_mj. */
+Test(legend, a_correction_is_marked_on_the_charts_that_it_touched) {
+  static const struct {
+    bt_characteristic of;
+    const char *changes;
+    bt_correction_kind kind;
+    bool marked;
+  } cases[] = {{BT_ENERGY_RATIO, "energy_mj 1.61 -> 1.59", BT_CORRECTED, true},
+               {BT_ENERGY_RATIO, "remark changed; target_mj 1.6 -> 1.61", BT_CORRECTED, true},
+               {BT_ENERGY_RATIO, "energy_mj_2 1 -> 2", BT_CORRECTED, false},
+               {BT_ENERGY_RATIO, "offset_x_um 4 -> 3", BT_CORRECTED, false},
+               {BT_ENERGY_RATIO, "remark changed", BT_CORRECTED, false},
+               {BT_TRACKER_X, "energy_mj 1.61 -> 1.59", BT_CORRECTED, false},
+               {BT_TRACKER_X, "offset_y_um 4 -> 3", BT_CORRECTED, false},
+               {BT_TRACKER_X, "offset_x_um 4 -> 3", BT_CORRECTED, true},
+               {BT_TRACKER_RADIAL, "offset_y_um 4 -> 3", BT_CORRECTED, true},
+               {BT_TRACKER_X, "time 2026-09-20T08:00 -> 2026-09-21T08:00", BT_CORRECTED, true},
+               {BT_TRACKER_X, "state as_left -> as_found", BT_CORRECTED, true},
+               {BT_TRACKER_X, "target_mj 1.6, energy_mj 1.59, state as_found", BT_WITHDRAWN, false},
+               {BT_TRACKER_X, "target_mj 1.6, offset_x_um 4", BT_WITHDRAWN, true},
+               {BT_TRACKER_X, "energy_mj 1.6", BT_SETTLED, true},
+               {BT_FLUENCE, "fluence_mj_cm2 160 -> 161", BT_CORRECTED, true},
+               {BT_FLUENCE, "energy_mj 1.61 -> 1.59", BT_CORRECTED, false},
+               {BT_HIGH_VOLTAGE, "hv_kv 20 added", BT_CORRECTED, true},
+               {BT_ENERGY_SPREAD, "energy_sd_pct 2 -> 1.2", BT_CORRECTED, true},
+               {BT_DEMAND, "target_mj 1.6 -> 1.61", BT_CORRECTED, true}};
+  bt_report_request request;
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    char changes[64];
+    (void)strcpy(changes, cases[k].changes);
+    bt_correction correction = {.kind = cases[k].kind, .changes = changes};
+    of->characteristic = cases[k].of;
+    of->quantity.key = bt_characteristic_key(cases[k].of);
+    cr_expect_eq(report_correction_touches(unit, of, &correction), cases[k].marked, "%zu: %s", k,
+                 changes);
+  }
+  bt_unit_study_free(unit);
+}
