@@ -19,7 +19,7 @@ typedef struct option_set {
 } option_set;
 
 static void add_option(option_set *set, const cli_option *option) {
-  size_t end = strlen(set->letters); /* of all zeros at first */
+  size_t end = strlen(set->letters); /* zeros are behind it */
   set->all[set->n] = *option;
   set->longs[set->n] =
       (struct option){.name = option->name,
