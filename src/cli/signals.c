@@ -291,6 +291,7 @@ static cli_exit print(signals_run *run, const char *unit, signals_format format)
                                         : cli_print(table);
   free(table);
   bt_text_free(&text);
+  run->text = NULL;
   return result;
 }
 
