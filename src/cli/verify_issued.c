@@ -74,6 +74,8 @@ static void add_place(const bt_issued *issued, const bt_issued_place *place, con
     bt_text_format(out, " %.4s", digit);
   bt_text_format(out, ", stands in the chain at entry %lld, the issue at entry %lld of %lld\n",
                  (long long)place->before, (long long)place->entry, (long long)entries);
+  bt_text_add(out, "hold these digits against those that the report prints: others there mean that "
+                   "the chain was computed anew since\n");
   if (place->later > 0)
     bt_text_format(out, "%lld later revision%s of it %s issued since\n", (long long)place->later,
                    place->later == 1 ? "" : "s", place->later == 1 ? "was" : "were");

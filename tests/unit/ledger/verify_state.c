@@ -1,4 +1,5 @@
 /* A printed state in the chain: forged ledgers, older copies, states typed in. */
+#include "forge.h"
 #include "helpers.h"
 
 #include <stdio.h>
@@ -14,60 +15,6 @@ static void copy_file(const char *from, const char *to) {
   cr_assert(empty != NULL && fclose(empty) == 0);
   cr_ok(bt_ledger_copy(ledger, to, &found, &error), error);
   bt_ledger_close(ledger);
-}
-
-/* A row more, with a digest that is right for it: the entry says so. */
-static void set_digest(bt_ledger *ledger, const char *where) {
-  ledger_row row;
-  unsigned char digest[LEDGER_DIGEST_BYTES];
-  bt_error error = {0};
-  sqlite3_stmt *statement = NULL;
-  char *sql = sqlite3_mprintf("SELECT " LEDGER_CHECK_BODIES " FROM checks AS c %s", where);
-  cr_ok(ledger_prepare(ledger, sql, &statement, &error), error);
-  sqlite3_free(sql);
-  cr_assert_eq(sqlite3_step(statement), SQLITE_ROW);
-  ledger_row_read(statement, &row); /* a check without texts */
-  ledger_check_digest('c', &row, digest);
-  (void)sqlite3_finalize(statement);
-  sql = sqlite3_mprintf("UPDATE checks SET digest = ?1 %s", where);
-  cr_ok(ledger_put(ledger, &error, sql, "b", digest, sizeof digest), error);
-  sqlite3_free(sql);
-}
-
-/* Computes the states of all entries from `first` on anew, as a forger with our program would. */
-static void forge_chain(bt_ledger *ledger, int64_t first) {
-  bt_error error = {0};
-  int64_t last = test_number(ledger, "SELECT max(number) FROM entry");
-  for (int64_t n = first; n <= last; n++) {
-    unsigned char previous[LEDGER_STATE_BYTES], state[LEDGER_STATE_BYTES];
-    sqlite3_stmt *head = NULL;
-    ledger_lists lists = {0};
-    cr_ok(ledger_prepare(ledger,
-                         "SELECT e.kind, e.at, e.by, e.why, p.state FROM entry AS e JOIN entry AS "
-                         "p ON p.number = e.number - 1 WHERE e.number = ?1",
-                         &head, &error),
-          error);
-    cr_ok(ledger_bind(ledger, &error, head, "i", n), error);
-    cr_assert_eq(sqlite3_step(head), SQLITE_ROW);
-    memcpy(previous, sqlite3_column_blob(head, 4), sizeof previous);
-    ledger_entry entry = {.number = n,
-                          .kind = (const char *)sqlite3_column_text(head, 0),
-                          .at = sqlite3_column_int64(head, 1),
-                          .by = (const char *)sqlite3_column_text(head, 2),
-                          .why = (const char *)sqlite3_column_text(head, 3),
-                          .form = LEDGER_FORM};
-    cr_ok(ledger_lists_open(ledger, &entry,
-                            "SELECT ?1, digest FROM checks WHERE source IN (SELECT number FROM "
-                            "source WHERE entry = ?1) ORDER BY line, unit, time, sequence",
-                            &lists, &error),
-          error);
-    cr_ok(ledger_entry_state(ledger, &entry, previous, &lists, state, &error), error);
-    (void)sqlite3_finalize(head);
-    ledger_lists_close(&lists);
-    cr_ok(ledger_put(ledger, &error, "UPDATE entry SET previous = ?1, state = ?2 WHERE number = ?3",
-                     "bbi", previous, sizeof previous, state, sizeof state, n),
-          error);
-  }
 }
 
 Test(ledger_verify_state, a_reading_forged_with_its_chain_shows_by_the_printed_state_alone) {
@@ -87,7 +34,7 @@ Test(ledger_verify_state, a_reading_forged_with_its_chain_shows_by_the_printed_s
       error);
   cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
   cr_assert_not_null(strstr(error.text, "the check of \"B\""), "%s", error.text);
-  set_digest(ledger, "WHERE line = 3");
+  forge_digest(ledger, "WHERE line = 3");
   cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
   cr_assert_not_null(strstr(error.text, "entry 2 (import"), "%s", error.text);
   forge_chain(ledger, 2);
@@ -116,7 +63,7 @@ Test(ledger_verify_state, a_row_added_with_a_right_digest_is_found_by_its_entry)
                    "zeroblob(16))",
                    &error),
         error);
-  set_digest(ledger, "WHERE line = 5");
+  forge_digest(ledger, "WHERE line = 5");
   cr_assert_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
   cr_assert_not_null(strstr(error.text, "entry 2 (import"), "%s", error.text);
   free(triggers);
