@@ -1,9 +1,9 @@
 /* evidence without --from: a first day to begin with, and the command to type.
  *
- * The earliest of: the days on which a change that the drift names may have begun, one that an
- * event brought back too, and the first points of open alarms and notices. Without any of them the
- * day of the last check outside tolerance. A month before that, so that the case shows what was
- * usual; else the last three months. Common practice, no source. */
+ * The earliest of: the days on which a change that the drift names may have begun, or one that an
+ * event of the last three months brought back, and the first points of open alarms and notices.
+ * Without any of them the day of the last check outside tolerance. A month before that, so that the
+ * case shows what was usual; else the last three months. Common practice, no source. */
 #include "evidence.h"
 
 #include <math.h>
@@ -25,13 +25,18 @@ static void take(earliest *of, bt_time at, const bt_study *study, const char *wh
   *of = (earliest){.found = true, .at = at, .title = study->quantity.title, .what = what};
 }
 
-static void take_changes(const bt_unit_drift *drift, earliest *of) {
+static bool is_late(const bt_unit_study *unit, const bt_drift *drift) {
+  return unit->history.events[drift->window.event].time > unit->last_check - QUIET_DAYS * BT_DAY;
+}
+
+static void take_changes(const bt_unit_study *unit, earliest *of) {
+  const bt_unit_drift *drift = unit->drift;
   for (size_t i = 0; drift != NULL && i < drift->n; i++) {
     const bt_drift *one = &drift->drift[i];
     if (one->use == BT_DRIFT_LOOKED_AT && one->moved.changed)
       take(of, (bt_time)floor(one->moved.from) * BT_DAY, one->study,
            "the earliest day that `beamtally drift` gives for its change");
-    if (one->use == BT_DRIFT_LOOKED_AT && one->before.changed)
+    if (one->use == BT_DRIFT_LOOKED_AT && one->before.changed && is_late(unit, one))
       take(of, (bt_time)floor(one->before.moved.from) * BT_DAY, one->study,
            "the earliest day of the change that an event brought back");
   }
@@ -110,7 +115,7 @@ cli_exit evidence_suggest_from(const cli_context *cli, const char *unit, const c
                 "import FILE` brings its checks in",
                 name);
   if (status == BT_OK) {
-    take_changes(study->drift, &of);
+    take_changes(study, &of);
     take_episodes(study, &of);
     if (!of.found)
       take_failures(study, &of);

@@ -63,13 +63,14 @@ static void add_share(const bt_segment *segment, report_words *words) {
   if (segment->autocorrelation.exceeded)
     report_words_add(words, " whose neighbouring points are unrelated.");
   else if (alarm->share_a_year > 0 && alarm->high > alarm->low)
-    report_words_add(words,
-                     "; this chart’s share is about %s a year, on average over such baselines, and "
-                     "yours may give between %s and %s.",
-                     report_rate(alarm->share_a_year, share), report_rate(alarm->low, low),
-                     report_rate(alarm->high, high));
+    report_words_add(
+        words,
+        ". This chart’s share is about %s a year on average over such baselines; yours "
+        "may give between %s and %s.",
+        report_rate(alarm->share_a_year, share), report_rate(alarm->low, low),
+        report_rate(alarm->high, high));
   else if (alarm->share_a_year > 0)
-    report_words_add(words, "; this chart’s share is about %s a year.",
+    report_words_add(words, ". This chart’s share is about %s a year.",
                      report_rate(alarm->share_a_year, share));
   else
     report_words_add(words, ".");

@@ -2,9 +2,6 @@
  * treatment plane, what is asked, and what the record holds. */
 #include "report_case.h"
 
-#include <math.h>
-#include <stdio.h>
-
 static const double label_width = 43, gap = 2.0;
 
 /* A question at the left and its answer beside it. The answer is emptied. */
@@ -25,7 +22,7 @@ static void answer(case_pages *on, const char *question, bt_text *words) {
   bt_text_clear(words);
 }
 
-static void sentence(bt_text *words) {
+void report_case_sentence(bt_text *words) {
   if (words->length > 0)
     bt_text_add(words, " ");
 }
@@ -40,7 +37,7 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
     if (episode->strength != BT_ALARM || last < one->from || first >= one->to || n++ >= 3)
       continue;
     if (named++ == 0) {
-      sentence(words);
+      report_case_sentence(words);
       bt_text_format(words, "%s, alarms: ", of->quantity.title);
     } else
       bt_text_add(words, "; ");
@@ -57,13 +54,16 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
 static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   const bt_unit_study *unit = one->unit;
   size_t changed = 0;
+  bool back = false;
   for (size_t i = 0; i < unit->drift->n; i++)
-    if (report_drift_looks_back(&unit->drift->drift[i])) {
-      sentence(words);
+    if (report_drift_is_changed(&unit->drift->drift[i])) {
+      report_case_sentence(words);
       report_drift_short(&unit->drift->drift[i], words);
       bt_text_add(words, ".");
-      changed += report_drift_is_changed(&unit->drift->drift[i]);
-    }
+      changed++;
+    } else
+      back = back || (report_case_brought_back(&unit->drift->drift[i]) &&
+                      report_case_event(one, &unit->drift->drift[i])->time >= one->from);
   for (size_t s = 0; s < unit->studies_n; s++) {
     const bt_study *of = unit->studies[s];
     const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
@@ -72,6 +72,10 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
   }
   if (words->length == 0 && report_drift_looked(unit->drift) == 0)
     bt_text_add(words, "No alarm in this span. ");
+  else if (words->length == 0 && back)
+    bt_text_add(
+        words,
+        "No change past its threshold since the one that was brought back, and no alarm, in this span.");
   else if (words->length == 0)
     bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
                        "what there is.");
@@ -85,24 +89,13 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
                    leads->study->quantity.title);
 }
 
-/* Changes that an event brought back, wholly or in part. */
-static void brought_back(const bt_case *one, bt_text *words) {
-  const bt_unit_drift *all = one->unit->drift;
-  for (size_t i = 0; i < all->n; i++) {
-    const bt_drift *drift = &all->drift[i];
-    if (!report_case_brought_back(drift))
-      continue;
-    sentence(words);
-    bt_text_format(words, "%s. ", drift->study->quantity.title);
-    report_drift_until_event(one->unit, drift, words);
-  }
-}
-
 static void outside(const bt_case *one, bt_text *words) {
+  size_t judged = 0;
   for (size_t s = 0; s < one->unit->studies_n; s++) {
     const bt_study *of = one->unit->studies[s];
     size_t n = 0, retests = 0, last = 0;
     char date[REPORT_DATE_TEXT];
+    judged += report_count_tolerance(one->unit, of, one->from, one->to).judged;
     for (size_t i = bt_series_from(&of->checks, one->from); i < of->checks.n; i++) {
       bool beyond = (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
       n += beyond;
@@ -111,7 +104,7 @@ static void outside(const bt_case *one, bt_text *words) {
     }
     if (n == 0)
       continue;
-    sentence(words);
+    report_case_sentence(words);
     bt_text_format(words, "%s: ", of->quantity.title);
     report_count(words, n, "check", "checks");
     bt_text_format(words, " outside, %son %s", n == 1 ? "" : "the last ",
@@ -122,77 +115,12 @@ static void outside(const bt_case *one, bt_text *words) {
     }
     bt_text_add(words, ".");
   }
-  if (words->length == 0)
+  if (words->length > 0)
+    return;
+  if (judged > 0)
     bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
-}
-
-/* What was done inside the band of dates of the change, whether in the span or not. */
-static void inside_the_dates(const bt_case *one, const bt_drift *leads, bt_text *words) {
-  const bt_history *history = &one->unit->history;
-  char date[REPORT_DATE_TEXT];
-  const char *between = " Inside these dates: ";
-  for (size_t e = 0; e < history->events_n; e++) {
-    const bt_event *event = &history->events[e];
-    double day = (double)bt_day_of(event->time);
-    if (event->kind == BT_EVENT_GAS_REFILL || day < floor(leads->change.from) ||
-        day > floor(leads->change.to))
-      continue;
-    bt_text_format(words, "%s%s on %s", between, bt_event_words(event->kind),
-                   report_short_date(event->time, date));
-    between = "; ";
-  }
-  if (*between == ';')
-    bt_text_add(words, ".");
-}
-
-/* What a change may hang together with: the last of each kind before the span. */
-static void what_came_before(const bt_case *one, bt_text *words) {
-  static const bt_event_kind kinds[] = {BT_EVENT_METER_CHANGED, BT_EVENT_OPTICS_CLEANED,
-                                        BT_EVENT_GAS_BOTTLE,    BT_EVENT_SERVICE,
-                                        BT_EVENT_RECALIBRATION, BT_EVENT_MOVED};
-  const bt_history *history = &one->unit->history;
-  char date[REPORT_DATE_TEXT];
-  const char *between = " Before these days, the last of each kind: ";
-  for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++) {
-    const bt_event *last = NULL;
-    for (size_t e = 0; e < history->events_n; e++) {
-      const bt_event *event = &history->events[e];
-      if (event->kind == kinds[k] && event->time < one->from)
-        last = event; /* in order of time */
-    }
-    if (last == NULL)
-      continue;
-    bt_text_format(words, "%s%s on %s", between, bt_event_words(last->kind),
-                   report_short_date(last->time, date));
-    between = "; ";
-  }
-  if (*between == ';')
-    bt_text_add(words, ".");
-}
-
-static void what_was_done(const bt_case *one, bt_text *words) {
-  const bt_history *history = &one->unit->history;
-  char date[REPORT_DATE_TEXT], kind[REPORT_NUMBER_TEXT];
-  size_t refills = report_refills(one->unit, one->from, one->to), told = 0, most = 10;
-  for (size_t e = 0; e < history->events_n; e++) {
-    const bt_event *event = &history->events[e];
-    if (!report_case_tells(one, event) || told++ >= most)
-      continue;
-    bt_text_format(words, "%s%s on %s", told == 1 ? "" : "; ",
-                   told == 1 ? report_case_capital(event->kind, kind) : bt_event_words(event->kind),
-                   report_short_date(event->time, date));
-    if (event->note != NULL && *event->note != '\0')
-      bt_text_format(words, " (%s)", event->note);
-  }
-  if (told > most)
-    bt_text_format(words, "; and %zu more, see events.csv", told - most);
-  if (told > 0)
-    bt_text_add(words, ". ");
-  report_count(words, refills, "gas refill", "gas refills");
-  bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded in these days.");
-  if (told > 0 && !report_case_compares(one))
-    bt_text_add(words, " Too few checks on a side of each to compare before and after.");
-  what_came_before(one, words);
+  else
+    bt_text_add(words, "None was in force in these days, so no check is judged against one.");
 }
 
 static void dioptres(const bt_dioptres *of, bt_text *words) {
@@ -217,7 +145,13 @@ static void effect(const bt_case *one, bt_text *words) {
   const bt_unit_setting *setting = bt_settings_unit(&one->unit->settings, one->unit->history.unit);
   if (setting == NULL || setting->beam == BT_BEAM_UNDECLARED)
     bt_text_add(words, "Not given: the spot model of this laser is not declared in the settings.");
-  else if (fluence == NULL || !report_drift_is_changed(fluence) || !fluence->dioptres.given)
+  else if (fluence == NULL)
+    bt_text_add(words, "Not given: the log has no fluence.");
+  else if (fluence->use != BT_DRIFT_LOOKED_AT) {
+    bt_text_add(words, "Not given: for drift the fluence was not looked at, as ");
+    report_drift_why_not(fluence, words);
+    bt_text_add(words, ".");
+  } else if (!report_drift_is_changed(fluence) || !fluence->dioptres.given)
     bt_text_add(words, "Not given: no change of the fluence past its threshold.");
   else
     dioptres(&fluence->dioptres, words);
@@ -228,7 +162,7 @@ static bool asks_for_a_cause(const bt_case *one) {
   bool asks = report_case_leads(one) != NULL;
   for (size_t i = 0; i < all->n; i++)
     asks = asks || (report_case_brought_back(&all->drift[i]) &&
-                    one->unit->history.events[all->drift[i].window.event].time >= one->from);
+                    report_case_event(one, &all->drift[i])->time >= one->from);
   for (size_t s = 0; s < one->unit->studies_n && !asks; s++) {
     const bt_study *of = one->unit->studies[s];
     for (size_t e = 0; e < of->episodes_n && report_is_judged(of); e++)
@@ -453,11 +387,11 @@ void report_case_page(case_pages *on) {
   }
   what(one, leads, &words);
   answer(on, "What", &words);
-  brought_back(one, &words);
+  report_case_back(one, &words);
   answer(on, "Brought back", &words);
   if (leads != NULL) {
     report_drift_since(leads, &words);
-    inside_the_dates(one, leads, &words);
+    report_case_inside(one, &leads->change, &words);
     answer(on, "Since when", &words);
     report_drift_level(leads, &words);
     answer(on, "How sure", &words);
@@ -471,7 +405,7 @@ void report_case_page(case_pages *on) {
   }
   outside(one, &words);
   answer(on, "Tolerance", &words);
-  what_was_done(one, &words);
+  report_case_done(one, &words);
   answer(on, "What was done", &words);
   effect(one, &words);
   answer(on, "Effect at the treatment plane", &words);

@@ -49,7 +49,8 @@ void report_words_bold(report_words *words, const char *format, ...) {
 }
 
 void report_words_next(report_words *words) {
-  if (!bt_text_empty(&words->text))
+  size_t n = words->text.length;
+  if (n > 0 && bt_text_get(&words->text)[n - 1] != ' ')
     bt_text_add(&words->text, " ");
 }
 

@@ -39,6 +39,19 @@ bool report_case_compares(const bt_case *one);
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
 const char *report_case_capital(bt_event_kind kind, char *buffer);
 
+/* A blank before a further sentence of an answer. */
+void report_case_sentence(bt_text *words);
+/* The event that begins the window which drift is looked for in; there is one where it brought
+ * something back. Borrowed. */
+const bt_event *report_case_event(const bt_case *one, const bt_drift *drift);
+/* What was done inside the band of dates of a change, whether in the span or not. */
+void report_case_inside(const bt_case *one, const bt_change *change, bt_text *words);
+/* Changes that an event brought back, wholly or in part; of those before the span the event alone.
+ */
+void report_case_back(const bt_case *one, bt_text *words);
+/* What was done in the span, and the last of each kind before it. */
+void report_case_done(const bt_case *one, bt_text *words);
+
 void report_case_page(case_pages *on);   /* the case in one page */
 void report_case_charts(case_pages *on); /* of the span, and about events that made a difference */
 void report_case_events(case_pages *on); /* before and after each event */

@@ -186,6 +186,8 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
        *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
   char state[32] = "";
   memcpy(state, strstr(said, "state ") + 6, 24);
+  cr_expect_not_null(strstr(readme, "Go into the folder first (cd FOLDER). Then: sha256sum -c"),
+                     "%s", readme);
   cr_expect_not_null(strstr(readme, state), "%s", state);
   cr_expect_not_null(strstr(text, state), "%s", state);
   free(readme);

@@ -11,6 +11,7 @@ typedef struct case_plan {
   bool changed, step, look_back, dioptres, coarse;
   bool unaged;          /* three points of the baseline lack a fill age */
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
+  bool back, earlier;   /* an event of the span, or of before it, brought a change back */
 } case_plan;
 
 /* What comes before and after an event, however many there are. */
@@ -77,6 +78,10 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
                                     .threshold_high = 60};
     if (!plan->alone)
       add_effects(unit, drift);
+    drift->before.changed = plan->back || plan->earlier;
+    drift->before.moved.sign = -1;
+    drift->before.change = (bt_change){.from = 20453, .to = 20552};
+    drift->window.event = plan->back ? unit->history.events_n - 1 : 0;
     if (plan->forecast)
       drift->forecast = (bt_forecast){.use = BT_FORECAST_GIVEN,
                                       .side = BT_LOW,
@@ -198,6 +203,22 @@ Test(case_pages, with_nothing_to_compare_there_is_no_page_of_it) {
     cr_expect_not(says(&document, "Before and after"));
     cr_expect_eq(says(&document, "and nothing else that was recorded in these days."), events == 0);
     cr_expect_eq(says(&document, "Too few checks on a side of each to compare"), events > 0);
+    bt_document_free(&document);
+  }
+}
+
+/* A change that an event of the span brought back is told with it; of an earlier one its day. */
+Test(case_pages, what_was_brought_back_is_told) {
+  for (int earlier = 0; earlier < 2; earlier++) {
+    const case_plan plan = {.events = 3, .back = earlier == 0, .earlier = earlier == 1};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    cr_expect(says(&document, "Brought back"));
+    cr_expect_eq(says(&document, "it was falling since a day between 31 Dec 2025 and 9 Apr 2026"),
+                 !earlier);
+    cr_expect_eq(says(&document, "since the one that was brought back, and no alarm"), !earlier);
+    cr_expect_eq(says(&document, "Before these days: "), earlier);
+    cr_expect_eq(says(&document, "asks for no cause"), earlier);
+    cr_expect_not(says(&document, "--until"));
     bt_document_free(&document);
   }
 }

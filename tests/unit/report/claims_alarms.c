@@ -26,8 +26,8 @@ Test(claims_alarms, limits_say_what_they_cost) {
   said_is(
       &said,
       "Alarm limits (±4.07σ, CUSUM above 8.20) are set so that this laser’s 5 charts "
-      "with alarm limits together give about 1 false alarm a year, for a baseline of 78 points; this "
-      "chart’s share is about 0.2 a year, on average over such baselines, and yours may "
+      "with alarm limits together give about 1 false alarm a year, for a baseline of 78 points. This "
+      "chart’s share is about 0.2 a year on average over such baselines; yours may "
       "give between 0.05 and 0.7.");
   said_is(&said, "alarm 1.0171"); /* 1 + 4.07 x 0.0042, beside the chart */
   said_is(&said, "alarm 0.9829");
@@ -97,7 +97,7 @@ Test(claims_alarms, one_chart_and_large_budgets_in_right_number) {
   unit->false_alarms_a_year = 1;
   bt_text said = said_of(unit, &request);
   said_is(&said, "this laser’s one chart with alarm limits gives about 2.5 false alarms a year");
-  said_is(&said, "this chart’s share is about 2.5 a year.");
+  said_is(&said, "This chart’s share is about 2.5 a year.");
   said_is(&said, "False alarms about 1 a year expected of the one chart with alarm limits");
   bt_text_free(&said);
   bt_unit_study_free(unit);
@@ -179,7 +179,7 @@ Test(claims_alarms, a_drifting_suggestion_is_named_and_the_power_of_the_test) {
   fixture_plan plan = fixture_usual();
   plan.provisional = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "No drift of these points could be told (trend p 0.41, step p 0.30); a shift of "
+  said_is(&said, "No drift of these points could be told (trend p 0.41, step p 0.30). A shift of "
                  "0.9σ between their halves would be found 8 times in 10.");
   bt_text_free(&said);
   plan.drifting = true;
