@@ -137,7 +137,7 @@ const char help_runlength[] =
     "  --shift S                of the mean, in sigma; else several as text, none as JSON\n"
     "  --checks-per-month N     also tell false signals a month and a year\n"
     "  --charts M               M such charts used together, as one unit has them\n"
-    "  --n N                    limits estimated from N points: the run length as a range\n"
+    "  --n N                    limits from N points, none screened out: run lengths as a range\n"
     "  --budget B               which charts give at most B false signals a year, and how soon\n"
     "                           each finds the shift (1), best first; at 20 checks a month\n"
     "                           unless said; with --charts M, M charts together\n"

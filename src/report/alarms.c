@@ -53,7 +53,8 @@ static void add_budget(const bt_alarm_limits *alarm, report_words *words) {
         words, "this laser’s %zu charts with alarm limits together give about %s false %s a year",
         alarm->charts, rate, alarms);
   if (alarm->n > 0)
-    report_words_add(words, ", for a baseline of %zu points", alarm->n);
+    report_words_add(words, ", for a %sbaseline of %zu points", alarm->screened ? "screened " : "",
+                     alarm->n);
 }
 
 /* Where neighbours are alike no rate holds: the sentence on autocorrelation follows. */

@@ -39,6 +39,14 @@ Test(claims_alarms, limits_say_what_they_cost) {
   bt_text_free(&said);
 }
 
+Test(claims_alarms, a_screened_baseline_is_called_so) {
+  fixture_plan plan = fixture_usual();
+  plan.alarms = plan.screened = true;
+  bt_text said = said_of_plan(&plan);
+  said_is(&said, "for a screened baseline of 78 points; this chart’s share");
+  bt_text_free(&said);
+}
+
 /* Where neighbours are alike no rate is printed. */
 Test(claims_alarms, no_rate_where_neighbours_are_alike) {
   fixture_plan plan = fixture_usual();

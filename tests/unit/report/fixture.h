@@ -19,7 +19,7 @@ typedef struct fixture_plan {
   size_t events;         /* other than refills, over the shown span */
   size_t retests, unknown_age, wild;
   bt_chart_state state;
-  bool two_segments, restarted, coarse, autocorrelated, selftest_failed, covariates;
+  bool two_segments, restarted, coarse, screened, autocorrelated, selftest_failed, covariates;
   bool alarms;                /* budgeted limits of 4.07 sigma and h = 8.2 */
   bool within;                /* every third day has three checks */
   bool capable, first, refit; /* capability, an earlier baseline, another reading of this */

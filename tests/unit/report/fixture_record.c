@@ -15,6 +15,7 @@ static void limit_alarms(const fixture_plan *plan, bt_study *of, bt_segment *seg
                                      .charts = 5,
                                      .checks_a_year = 250,
                                      .n = segment->chart.n,
+                                     .screened = plan->screened,
                                      .limit = vector || axis ? 0 : FIXTURE_ALARM_LIMIT,
                                      .h = vector ? 0 : FIXTURE_ALARM_H,
                                      .t2_limit = vector ? FIXTURE_T2_ALARM : 0,
