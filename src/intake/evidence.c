@@ -10,6 +10,7 @@
 #include "words.h"
 
 static void hear(intake_said *said, const char *text, int64_t line) {
+  said->rows++;
   if (said->line != 0)
     return;
   said->line = line;

@@ -7,9 +7,9 @@
 
 enum { INTAKE_SAID_BYTES = 24 };
 
-/* The first line that says a thing, with its text; line 0: none does. */
+/* The first line that says a thing, with its text, and how many do; line 0: none does. */
 typedef struct intake_said {
-  int64_t line;
+  int64_t line, rows;
   char text[INTAKE_SAID_BYTES];
 } intake_said;
 

@@ -290,20 +290,37 @@ static char *reading_text(const bt_survey *survey, bool short_years) {
   return bt_text_take(&text);
 }
 
-/* A person said the order although rows show both: what can be read either way may be wrong. */
-static bt_status hint_both_orders(bt_survey *survey, const intake_evidence *evidence,
-                                  bt_date_order stated, bt_error *error) {
+/* A person said the order although rows show another, or both: what can be read either way may be
+ * wrong. */
+static bt_status hint_order(bt_survey *survey, const intake_evidence *evidence,
+                            bt_date_order stated, bt_error *error) {
+  static const char *const written[] = {
+      [BT_DATES_DMY] = "day, month, year", [BT_DATES_MDY] = "month, day, year"};
   const intake_said *dmy = &evidence->date[INTAKE_DATE_DMY];
   const intake_said *mdy = &evidence->date[INTAKE_DATE_MDY];
-  bt_text sentence = {0};
-  if ((stated != BT_DATES_DMY && stated != BT_DATES_MDY) || dmy->line == 0 || mdy->line == 0)
+  bool day_first = stated == BT_DATES_DMY;
+  if (!day_first && stated != BT_DATES_MDY)
     return BT_OK;
-  bt_text_format(
-      &sentence,
-      "line %lld has its date as day, month, year (%s), line %lld as month, day, year (%s): "
-      "read as told, rows of the other order are refused, and a date that can be read "
-      "both ways may be in the wrong month; correct the log",
-      (long long)dmy->line, dmy->text, (long long)mdy->line, mdy->text);
+  const intake_said *as_told = day_first ? dmy : mdy, *other = day_first ? mdy : dmy;
+  const char *told = written[stated], *another = written[day_first ? BT_DATES_MDY : BT_DATES_DMY];
+  if (other->line == 0)
+    return BT_OK;
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "%lld row%s another order of dates than the one told, %s: ",
+                 (long long)other->rows, other->rows == 1 ? " says" : "s say", told);
+  if (as_told->line == 0)
+    bt_text_format(&sentence,
+                   "line %lld can only be %s (%s), and no row can only be %s. Read as told, such "
+                   "rows are refused and all others may be in the wrong month: look at --dates, or "
+                   "at dates in the map",
+                   (long long)other->line, another, other->text, told);
+  else
+    bt_text_format(&sentence,
+                   "line %lld has its date as %s (%s), line %lld as %s (%s). Read as told, rows of "
+                   "the other order are refused, and a date that can be read both ways may be in "
+                   "the wrong month; correct the log",
+                   (long long)other->line, another, other->text, (long long)as_told->line, told,
+                   as_told->text);
   bt_status status = intake_add_hint(survey, &sentence, error);
   bt_text_free(&sentence);
   return status;
@@ -321,7 +338,7 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
                                               &survey->decimal, error),
                         error);
   if (status == BT_OK)
-    status = hint_both_orders(survey, evidence, choices->dates, error);
+    status = hint_order(survey, evidence, choices->dates, error);
   survey->days_alone = !evidence->clock;
   if (status == BT_OK && survey->long_form)
     status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);

@@ -371,11 +371,28 @@ Test(import_said, what_speaks_against_the_reading) {
            "import", "--map", "map.ini", "log.csv");
   put(folder, "both.csv",
       "date,unit,energy_mj\n13/04/2026,Room 1,1.6\n04/14/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n");
-  MUST_SAY(folder, DONE,
-           WORDS("line 2 has its date as day, month, year (13/04/2026), line 3 as month, day, year "
-                 "(04/14/2026): read as told, rows of the other order are refused",
-                 "3 rows, 1 new, 1 already known"),
-           "import", "--dates", "dmy", "--max-refused", "50", "both.csv");
+  MUST_SAY(
+      folder, DONE,
+      WORDS("1 row says another order of dates than the one told, day, month, year: line 3 has "
+            "its date as month, day, year (04/14/2026), line 2 as day, month, year "
+            "(13/04/2026). Read as told, rows of the other order are refused",
+            "3 rows, 1 new, 1 already known"),
+      "import", "--dates", "dmy", "--max-refused", "50", "both.csv");
+  put(folder, "days.csv",
+      "date,unit,energy_mj\n01/06/2026,Room 1,1.6\n02/06/2026,Room 1,1.6\n"
+      "03/06/2026,Room 1,1.6\n04/06/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n"
+      "06/06/2026,Room 1,1.6\n07/06/2026,Room 1,1.6\n08/06/2026,Room 1,1.6\n"
+      "09/06/2026,Room 1,1.6\n15/06/2026,Room 1,1.6\n16/06/2026,Room 1,1.6\n");
+  static const char another[] =
+      "2 rows say another order of dates than the one told, month, day, year: line 11 can only be "
+      "day, month, year (15/06/2026), and no row can only be month, day, year. Read as told, such "
+      "rows are refused and all others may be in the wrong month: look at --dates";
+  MUST_SAY(folder, DONE, WORDS(another, "2 refused"), "import", "--dates", "mdy", "days.csv",
+           "--ledger", "other");
+  run_result right = RUN(folder, "import", "--dates", "dmy", "days.csv", "--ledger", "right");
+  cr_expect_eq(right.status, DONE);
+  cr_expect_str_eq(right.err, "");
+  run_free(&right);
   folder_end(folder);
 }
 
