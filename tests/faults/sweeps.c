@@ -102,6 +102,9 @@ static void must_have_failed(const trial *t, const char *fault, const run_result
   cr_expect(came, "%s, %s: failed without a fault: %s", name, fault, result->err);
   cr_expect_str_eq(seen, all ? t->after : t->before,
                    "%s, %s: exit status 1, but something was done: %s", name, fault, result->err);
+  if (t->of->starts_ledger && !all && strchr(fault, '+') == NULL) /* a fault that passed */
+    cr_expect(!file_exists(t->stage->ledger), "%s, %s: leaves an empty ledger: %s", name, fault,
+              result->err);
 }
 
 static bool try_place(const trial *t, const char *kind, long nth, bool stays, long *calls) {
