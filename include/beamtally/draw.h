@@ -15,6 +15,14 @@ typedef enum bt_format { BT_FORMAT_PDF, BT_FORMAT_PNG, BT_FORMAT_SVG } bt_format
 bt_status bt_draw_open(bt_draw **draw, bt_error *error) BT_MUST_CHECK;
 void bt_draw_close(bt_draw *draw);
 
+/* Adds a face from that file, for characters that the pages' own lacks: before anything is measured
+ * or drawn. BT_SYSTEM, with the file and the reason, when there is none; the rest stays as it was.
+ */
+bt_status bt_draw_add_face(bt_draw *draw, const char *file, bt_error *error) BT_MUST_CHECK;
+
+/* Whether bt_draw_add_face would take that file, without a bt_draw. */
+bt_status bt_face_check(const char *file, bt_error *error) BT_MUST_CHECK;
+
 /* Measures text exactly as bt_draw_file will set it. Borrowed: valid until bt_draw_close. */
 bt_measure bt_draw_measure(bt_draw *draw);
 

@@ -111,6 +111,8 @@ typedef struct bt_settings {
   double alarms_per_unit_year; /* budget; 1 by default */
   char *tell;                  /* whom to tell when a check fails; NULL where unsaid */
   char *clinic;                /* heads the report; NULL where unsaid */
+  char *font;                  /* file of a face for characters that the pages' own lacks, as typed;
+                                  NULL where unsaid */
   size_t own_n;
   bt_own_characteristic *own;
 } bt_settings;

@@ -47,7 +47,7 @@ static bt_status draw_charts(const bt_study *const *of, size_t n, const bt_unit_
                              bt_error *error) {
   bt_draw *draw = NULL;
   bt_document document = {0};
-  bt_status status = bt_draw_open(&draw, error);
+  bt_status status = pages_open_draw(&study->settings, &draw, error);
   if (status == BT_OK) {
     bt_measure measure = bt_draw_measure(draw);
     status = bt_report_charts(study, of, n, page, &measure, &document, error);

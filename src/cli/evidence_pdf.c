@@ -14,7 +14,7 @@ bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case 
                                .paper = one->letter ? BT_PAPER_LETTER : BT_PAPER_A4};
   bt_status status = pages_created(cli, ledger, &request.created, error);
   if (status == BT_OK)
-    status = bt_draw_open(&draw, error);
+    status = pages_open_draw(&one->unit->settings, &draw, error);
   if (status == BT_OK) {
     bt_measure measure = bt_draw_measure(draw);
     status = bt_report_case(one, &request, &measure, &document, error);

@@ -54,6 +54,7 @@ static const char settings[] =
     "[clinic]\n"
     "name = Quellmoor Eye Clinic\n"
     "tell = the laser safety officer\n"
+    "font = /usr/share/fonts/truetype/dejavu/DejaVuSans.ttf ; for characters that Inter lacks\n"
     "\n"
     "[unit 1]\n"
     "name = Suite North\n"

@@ -15,6 +15,15 @@ bool pages_paper(const char *text, bt_paper *paper) {
   return true;
 }
 
+bt_status pages_open_draw(const bt_settings *settings, bt_draw **draw, bt_error *error) {
+  bt_error unread = {0};
+  bt_status status = bt_draw_open(draw, error);
+  if (status == BT_OK && settings->font != NULL &&
+      bt_draw_add_face(*draw, settings->font, &unread) != BT_OK)
+    cli_say("%s; the settings name it (font), and the pages are set without it", unread.text);
+  return status;
+}
+
 bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *created,
                         bt_error *error) {
   if (cli->epoch_given) {

@@ -11,6 +11,11 @@ enum { PAGES_MONTHS_SHOWN = 6 };
 
 bool pages_paper(const char *text, bt_paper *paper) BT_MUST_CHECK;
 
+/* With the face that the settings name; where it can't be read a warning says so, and the pages are
+ * set without. *draw is closed by the caller, after a failure too where it isn't NULL. */
+bt_status pages_open_draw(const bt_settings *settings, bt_draw **draw,
+                          bt_error *error) BT_MUST_CHECK;
+
 /* When the document is said to be made: the ledger's last entry, or $SOURCE_DATE_EPOCH. */
 bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *created,
                         bt_error *error) BT_MUST_CHECK;

@@ -310,6 +310,7 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   bt_error error = {0};
   char **names = NULL, **all = NULL, **parts = NULL;
   size_t n = 0, all_n = 0;
+  bt_settings settings = {0};
   cli_exit answer = CLI_DONE;
   bool made = false, begun = true;
   bt_status status = cli_open(run->cli, run->issued_by == NULL ? BT_LEDGER_READ : BT_LEDGER_WRITE,
@@ -329,7 +330,9 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (status == BT_OK)
     status = pages_created(run->cli, run->ledger, &run->page.created, &error);
   if (status == BT_OK)
-    status = bt_draw_open(&run->draw, &error);
+    status = bt_ledger_settings(run->ledger, &settings, &error);
+  if (status == BT_OK)
+    status = pages_open_draw(&settings, &run->draw, &error);
   if (status == BT_OK && run->issued_by != NULL)
     status = pages_ask_issue(run->cli, run->ledger, names, n, run->page.month, &answer, &error);
   if (answer != CLI_DONE)
@@ -351,6 +354,7 @@ done:
     (void)rmdir(run->folder); /* one that a report stands in stays */
   pages_compared_free(&run->all);
   bt_draw_close(run->draw);
+  bt_settings_free(&settings);
   bt_names_free(names, n);
   bt_names_free(all, all_n);
   bt_names_free(parts, parts == NULL ? 0 : all_n);

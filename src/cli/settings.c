@@ -2,6 +2,7 @@
 #include "cli.h"
 #include "help.h"
 
+#include "beamtally/draw.h"
 #include "beamtally/emit.h"
 #include "beamtally/intake.h"
 
@@ -53,7 +54,7 @@ static void say_taken(const char *path, const bt_settings *settings) {
   add_taken(&taken, settings->units_n, "unit", "units");
   add_taken(&taken, settings->tolerances_n, "tolerance", "tolerances");
   add_taken(&taken, settings->own_n, "characteristic", "characteristics");
-  if (settings->clinic != NULL || settings->tell != NULL)
+  if (settings->clinic != NULL || settings->tell != NULL || settings->font != NULL)
     bt_text_format(&taken, "%sthe clinic", taken.length > 0 ? ", " : "");
   if (settings->weekdays != 0)
     bt_text_format(&taken, "%sthe schedule", taken.length > 0 ? ", " : "");
@@ -89,6 +90,9 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   bt_settings settings = {0};
   cli_exit answer = CLI_DONE;
   bt_status status = bt_settings_read(path, &settings, &error);
+  if (status == BT_OK && settings.font != NULL &&
+      (status = bt_face_check(settings.font, &error)) != BT_OK)
+    bt_error_prefix(&error, "%s, font", path);
   if (status == BT_OK)
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
   /* Before anything is stored: what fails after that would look as if nothing had been. */

@@ -38,6 +38,10 @@ void bt_draw_close(bt_draw *draw) {
   draw_plot_end();
 }
 
+bt_status bt_draw_add_face(bt_draw *draw, const char *file, bt_error *error) {
+  return draw_fonts_add(draw->fonts, file, error);
+}
+
 size_t bt_draw_missing_glyphs(const bt_draw *draw) {
   return draw->missing;
 }

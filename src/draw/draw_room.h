@@ -27,6 +27,9 @@ void draw_set_ink(cairo_t *cr, bt_ink ink);
 /* The fonts of that folder alone, owned; BT_SYSTEM when a face is missing there. */
 bt_status draw_fonts_open(const char *folder, PangoFontMap **fonts, bt_error *error) BT_MUST_CHECK;
 
+/* Adds the faces of one file, for characters that the others lack; BT_SYSTEM says why it can't. */
+bt_status draw_fonts_add(PangoFontMap *fonts, const char *file, bt_error *error) BT_MUST_CHECK;
+
 /* A context in which text is laid out alike on every surface and in every environment, owned. */
 PangoContext *draw_fonts_context(PangoFontMap *fonts) BT_MUST_CHECK;
 

@@ -1,9 +1,12 @@
 /* The faces that pages are set in, from named files alone: what else a machine has installed or
  * configured must not change a page. */
 #include <cairo.h>
+#include <errno.h>
 #include <fontconfig/fontconfig.h>
 #include <pango/pangocairo.h>
 #include <pango/pangofc-fontmap.h>
+#include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "draw_room.h"
@@ -57,6 +60,41 @@ bt_status draw_fonts_open(const char *folder, PangoFontMap **fonts, bt_error *er
 done:
   if (config != NULL)
     FcConfigDestroy(config);
+  return status;
+}
+
+/* A folder would be taken whole, with all that is below it. */
+static bt_status add_file(FcConfig *config, const char *file, bt_error *error) {
+  struct stat info;
+  if (stat(file, &info) != 0 || access(file, R_OK) != 0)
+    return bt_fail(error, BT_SYSTEM, "the typeface %s cannot be read: %s", file, strerror(errno));
+  if (!S_ISREG(info.st_mode))
+    return bt_fail(error, BT_SYSTEM, "the typeface %s is no file; name the file of one face", file);
+  FcFontSet *faces_before = FcConfigGetFonts(config, FcSetApplication);
+  int before = faces_before == NULL ? 0 : faces_before->nfont;
+  if (!FcConfigAppFontAddFile(config, (const FcChar8 *)file) ||
+      FcConfigGetFonts(config, FcSetApplication)->nfont == before)
+    return bt_fail(error, BT_SYSTEM,
+                   "%s is no typeface that can be read: name a file such as one that ends in .otf, "
+                   ".ttf or .ttc",
+                   file);
+  return BT_OK;
+}
+
+bt_status draw_fonts_add(PangoFontMap *fonts, const char *file, bt_error *error) {
+  FcConfig *config = pango_fc_font_map_get_config(PANGO_FC_FONT_MAP(fonts));
+  bt_status status = add_file(config, file, error);
+  if (status == BT_OK)
+    pango_fc_font_map_config_changed(PANGO_FC_FONT_MAP(fonts));
+  return status;
+}
+
+bt_status bt_face_check(const char *file, bt_error *error) {
+  FcConfig *config = FcConfigCreate();
+  if (config == NULL)
+    return bt_fail_memory(error);
+  bt_status status = add_file(config, file, error);
+  FcConfigDestroy(config);
   return status;
 }
 

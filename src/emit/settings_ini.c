@@ -64,12 +64,14 @@ static void add_own(const bt_own_characteristic *own, size_t number, bt_text *ou
 
 void bt_emit_settings_ini(const bt_settings *settings, bt_text *out) {
   static const char *const days[] = {"", "mon", "tue", "wed", "thu", "fri", "sat", "sun"};
-  if (settings->clinic != NULL || settings->tell != NULL)
+  if (settings->clinic != NULL || settings->tell != NULL || settings->font != NULL)
     bt_text_add(out, "[clinic]\n");
   if (settings->clinic != NULL)
     bt_text_format(out, "name = %s\n", settings->clinic);
   if (settings->tell != NULL)
     bt_text_format(out, "tell = %s\n", settings->tell);
+  if (settings->font != NULL)
+    bt_text_format(out, "font = %s\n", settings->font);
   for (size_t i = 0; i < settings->units_n; i++)
     add_unit(&settings->units[i], i + 1, out);
   if (settings->weekdays != 0) {

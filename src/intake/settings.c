@@ -1,6 +1,7 @@
 /* Settings files.
  *
- * [clinic]       name, tell (whom to tell when a check fails)
+ * [clinic]       name, tell (whom to tell when a check fails); font = file of a face for characters
+ *                that the pages' own lacks
  * [unit N]       name; beam = gaussian | flat_top; fluence = logged | energy | plate;
  *                plate_alpha_per_um and plate_threshold_mj_cm2 (both or neither); spread = 1s | 2s;
  *                refill_interval_days; expected_days
@@ -222,7 +223,8 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
   if (strcmp(pair->section, "clinic") == 0)
     return strcmp(pair->key, "name") == 0   ? take_text(&settings->clinic, pair->value, error)
            : strcmp(pair->key, "tell") == 0 ? take_text(&settings->tell, pair->value, error)
-                                            : unknown_key(pair, "name, tell", error);
+           : strcmp(pair->key, "font") == 0 ? take_text(&settings->font, pair->value, error)
+                                            : unknown_key(pair, "name, tell, font", error);
   return bt_fail(error, BT_INPUT,
                  "\"[%s]\" is no section of the settings; there are [clinic], [unit 1], [tolerance "
                  "1], [characteristic 1] (and 2, 3 ...), [schedule] and [budget]",

@@ -26,7 +26,12 @@
  *   Z  conflicts settled                  D  texts removed
  *   P  dispositions                       I  reports issued
  *
- * These lists are empty in an entry of form 1, else it is damaged: nothing would guard their rows.
+ * Form 3 adds after I:
+ *
+ *   F  settings: the file of a further typeface, where they name one
+ *
+ * Lists that its form has not are empty in an entry, else it is damaged: nothing would guard their
+ * rows.
  * Readings of the clinic's own are within the digests of their checks. The first entry's previous
  * state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes the chain
  * anew, with its own code (tests/unit/ledger). */
@@ -34,6 +39,9 @@
 
 #include <sodium.h>
 #include <string.h>
+
+/* How many of the lists an entry of each form covers. */
+static const int lists_of_form[LEDGER_FORM + 1] = {[1] = 11, [2] = 21, [3] = LEDGER_LISTS};
 
 static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
   (void)crypto_hash_sha256_update(state, bytes, length);
@@ -153,8 +161,9 @@ bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entr
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
                              const unsigned char *previous, ledger_lists *lists,
                              unsigned char *sealed, bt_error *error) {
-  crypto_hash_sha256_state state, first;
+  crypto_hash_sha256_state state, covered;
   bt_status status = BT_OK;
+  int lists_n = entry->form >= 1 && entry->form <= LEDGER_FORM ? lists_of_form[entry->form] : 0;
   int64_t rows = 0, unguarded = 0;
   (void)crypto_hash_sha256_init(&state);
   hash_bytes(&state, "E", 1);
@@ -166,21 +175,19 @@ bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
   hash_text(&state, entry->why);
   if (entry->form != 1)
     hash_number(&state, 'i', (uint64_t)entry->form);
-  for (int i = 0; i < LEDGER_FIRST_LISTS && status == BT_OK; i++)
+  covered = state;
+  for (int i = 0; i < LEDGER_LISTS && status == BT_OK; i++) {
     status = i == LEDGER_LIST_OF_CHECKS && lists->fresh != NULL
                  ? hash_fresh(lists->fresh, &state, error)
                  : hash_list(ledger, lists, i, entry->number, &state, &rows, error);
-  first = state; /* as form 1 has it */
-  for (int i = LEDGER_FIRST_LISTS; i < LEDGER_LISTS && status == BT_OK; i++) {
-    status = hash_list(ledger, lists, i, entry->number, &state, &rows, error);
-    unguarded += rows;
+    if (i < lists_n)
+      covered = state;
+    else
+      unguarded += rows;
   }
-  if (status == BT_OK && entry->form == 1) {
-    state = first;
-    if (unguarded > 0)
-      status = ledger_entry_differs(ledger, entry, error);
-  }
-  (void)crypto_hash_sha256_final(&state, sealed);
+  if (status == BT_OK && unguarded > 0)
+    status = ledger_entry_differs(ledger, entry, error);
+  (void)crypto_hash_sha256_final(&covered, sealed);
   return status;
 }
 

@@ -90,6 +90,9 @@ static const struct {
           "WHERE " NEW_DISPOSITIONS "ORDER BY n.entry, n.number"},
     {'I', "SELECT n.entry, n.number, n.unit, n.month, n.revision, n.sha256, n.state "
           "FROM main.issued AS n WHERE " NEW_REPORTS "ORDER BY n.entry, n.number"},
+
+    {'F', "SELECT n.entry, n.number, n.font FROM main.setting_version AS n WHERE " NEW_VERSIONS
+          "AND n.font IS NOT NULL ORDER BY n.entry, n.number"},
 };
 
 char ledger_list_letter(int list) {

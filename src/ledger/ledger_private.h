@@ -12,8 +12,8 @@
 
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
-  LEDGER_VERSION = 2,
-  LEDGER_FORM = 2, /* of the entries that are sealed now */
+  LEDGER_VERSION = 3,
+  LEDGER_FORM = 3, /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
@@ -286,7 +286,7 @@ bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *th
 /* ---- What entries brought, list by list (entry_lists.c) ---------------------------------------
  */
 
-enum { LEDGER_LISTS = 21, LEDGER_FIRST_LISTS = 11, LEDGER_LIST_OF_CHECKS = 2 };
+enum { LEDGER_LISTS = 22, LEDGER_LIST_OF_CHECKS = 2 };
 
 /* Lists are counted in the order in which entry.c hashes them. */
 char ledger_list_letter(int list);
@@ -308,7 +308,7 @@ bt_status ledger_lists_open(bt_ledger *ledger, const ledger_entry *of, const cha
 void ledger_lists_close(ledger_lists *lists);
 
 /* Hashes all that the entry brought onto the state before it (LEDGER_STATE_BYTES both), taking its
- * rows from the lists. BT_DAMAGED for an entry of form 1 that brought what it can't guard. */
+ * rows from the lists. BT_DAMAGED for an entry that brought what its form can't guard. */
 bt_status ledger_entry_state(bt_ledger *ledger, const ledger_entry *entry,
                              const unsigned char *previous, ledger_lists *lists,
                              unsigned char *sealed, bt_error *error) BT_MUST_CHECK;

@@ -16,7 +16,7 @@
  *
  * One step a version, each from the version before; a version to come adds its own. A table whose
  * text changed is set aside, made anew from schema.c and filled. When a later version changes such
- * a table again, the text of version 2 moves into its step. */
+ * a table again, its text of now moves into its step. */
 #include "ledger_private.h"
 
 #include <errno.h>
@@ -27,9 +27,10 @@
 #include <unistd.h>
 
 /* SHA-256 over the rows of sqlite_schema in order of type and name: type, name, table and text,
- * each with its NUL. How checked: a test makes a ledger of version 1 from its dump. */
-static const char version_1_schema[] =
-    "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1";
+ * each with its NUL. How checked: tests make ledgers of each version from their dumps. */
+static const char *const schemas[LEDGER_VERSION] = {
+    [1] = "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1",
+    [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af"};
 
 static bt_status schema_digest(bt_ledger *ledger, char *digits, size_t room, bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES];
@@ -75,16 +76,20 @@ static bt_status drop_triggers(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
-static bt_status to_version_2(bt_ledger *ledger, bt_error *error) {
+/* What each step begins with: tables of that version are known, and may be changed. */
+static bt_status begin_step(bt_ledger *ledger, int64_t version, bt_error *error) {
   char digits[2 * BT_SHA256_BYTES + 1];
   bt_status status = schema_digest(ledger, digits, sizeof digits, error);
-  if (status == BT_OK && strcmp(digits, version_1_schema) != 0)
+  if (status == BT_OK && strcmp(digits, schemas[version]) != 0)
     status = bt_fail(error, BT_DAMAGED,
-                     "%s: the structure of this ledger, of version 1, was changed by another "
+                     "%s: the structure of this ledger, of version %d, was changed by another "
                      "program; use a backup that was not changed",
-                     ledger->path);
-  if (status == BT_OK)
-    status = drop_triggers(ledger, error);
+                     ledger->path, (int)version);
+  return status == BT_OK ? drop_triggers(ledger, error) : status;
+}
+
+static bt_status to_version_2(bt_ledger *ledger, bt_error *error) {
+  bt_status status = begin_step(ledger, 1, error);
   if (status == BT_OK)
     status = ledger_run(ledger,
                         "DROP INDEX source_by_sha256;"
@@ -113,8 +118,26 @@ static bt_status to_version_2(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
+/* Settings may name a typeface. */
+static bt_status to_version_3(bt_ledger *ledger, bt_error *error) {
+  bt_status status = begin_step(ledger, 2, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, "ALTER TABLE setting_version RENAME TO setting_version_2", error);
+  if (status == BT_OK)
+    status = ledger_schema_complete(ledger, error);
+  if (status == BT_OK)
+    status = ledger_run(
+        ledger,
+        "INSERT INTO setting_version (number, entry, weekdays, alarms_per_unit_year, tell, clinic) "
+        "SELECT number, entry, weekdays, alarms_per_unit_year, tell, clinic FROM "
+        "setting_version_2; DROP TABLE setting_version_2",
+        error);
+  return status;
+}
+
 /* [v]: from version v to the next. */
-static bt_status (*const steps[])(bt_ledger *ledger, bt_error *error) = {[1] = to_version_2};
+static bt_status (*const steps[])(bt_ledger *ledger,
+                                  bt_error *error) = {[1] = to_version_2, [2] = to_version_3};
 
 _Static_assert(sizeof steps / sizeof steps[0] == LEDGER_VERSION,
                "each older version needs a step to the next");

@@ -133,7 +133,8 @@ static const char *const tables[] = {
     "  weekdays INTEGER NOT NULL,\n"
     "  alarms_per_unit_year REAL NOT NULL,\n"
     "  tell TEXT,\n"
-    "  clinic TEXT\n"
+    "  clinic TEXT,\n"
+    "  font TEXT\n"
     ") STRICT;\n",
 
     "CREATE TABLE unit_setting (\n"

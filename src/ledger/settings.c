@@ -99,9 +99,11 @@ static bt_status put_version(bt_ledger *ledger, const bt_settings *settings,
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.setting_version (number, entry, weekdays, "
-                        "alarms_per_unit_year, tell, clinic) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                        "iiirtt", version, entry->number, (int64_t)settings->weekdays,
-                        settings->alarms_per_unit_year, settings->tell, settings->clinic);
+                        "alarms_per_unit_year, tell, clinic, font) "
+                        "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                        "iiirttt", version, entry->number, (int64_t)settings->weekdays,
+                        settings->alarms_per_unit_year, settings->tell, settings->clinic,
+                        settings->font);
   for (size_t i = 0; i < settings->units_n && status == BT_OK; i++)
     status = put_unit(ledger, version, (int64_t)i + 1, &settings->units[i], error);
   for (size_t i = 0; i < settings->own_n && status == BT_OK; i++)
@@ -228,11 +230,12 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
   bool row = false;
   int64_t version = 0;
   *settings = (bt_settings){.alarms_per_unit_year = 1};
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT number, weekdays, alarms_per_unit_year, tell, clinic "
-                                    "FROM main.setting_version WHERE entry <= ?1 "
-                                    "ORDER BY number DESC LIMIT 1",
-                                    &statement, error);
+  bt_status status =
+      ledger_prepare(ledger,
+                     "SELECT number, weekdays, alarms_per_unit_year, tell, clinic, font "
+                     "FROM main.setting_version WHERE entry <= ?1 "
+                     "ORDER BY number DESC LIMIT 1",
+                     &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "i", ledger_last_seen(ledger));
   if (status == BT_OK)
@@ -241,7 +244,8 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
     version = sqlite3_column_int64(statement, 0);
     settings->weekdays = (uint32_t)sqlite3_column_int64(statement, 1);
     settings->alarms_per_unit_year = sqlite3_column_double(statement, 2);
-    if (!take_text(statement, 3, &settings->tell) || !take_text(statement, 4, &settings->clinic))
+    if (!take_text(statement, 3, &settings->tell) || !take_text(statement, 4, &settings->clinic) ||
+        !take_text(statement, 5, &settings->font))
       status = bt_fail_memory(error);
   }
   (void)sqlite3_finalize(statement);

@@ -131,7 +131,7 @@ static const struct {
              "iif(v.weekdays & 32, 'fri ', '') || iif(v.weekdays & 64, 'sat ', '') || "
              "iif(v.weekdays & 128, 'sun ', '')), '') AS weekdays, "
              "v.alarms_per_unit_year AS alarms_per_unit_year, v.tell AS tell, "
-             "v.clinic AS clinic, v.entry AS entry, " ENTRY_OF(
+             "v.clinic AS clinic, v.font AS font, v.entry AS entry, " ENTRY_OF(
                  "e") " FROM main.setting_version AS v JOIN main.entry AS e ON e.number = v.entry "
                       "ORDER BY v.number"},
     [BT_TABLE_TOLERANCES] = {.head = "SELECT t.version AS version, t.number AS number, "

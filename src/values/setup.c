@@ -89,6 +89,7 @@ void bt_settings_free(bt_settings *settings) {
   free(settings->units);
   free(settings->tolerances);
   free(settings->tell);
+  free(settings->font);
   free(settings->clinic);
   *settings = (bt_settings){0};
 }

@@ -1,9 +1,9 @@
-/* Faults and kills while a ledger of version 1 is brought up to date: it is of the one version or
- * of the other, whole, and never of today's without the copy of what it was.
+/* Faults and kills while a ledger of an older version is brought up to date: it is of the one
+ * version or of the other, whole, and never of today's without the copy of what it was.
  *
- * A short run tries one or two places of each kind of call, seeded, and 6 kills; where
- * BEAMTALLY_LONG_TESTS is set, 60 of each, for a fault that passes and for one that stays, and 100
- * kills. */
+ * A short run tries one or two places of each kind of call, seeded, and 3 kills for each version;
+ * where BEAMTALLY_LONG_TESTS is set, 60 of each, for a fault that passes and for one that stays,
+ * and 50 kills. */
 #include "../cli/program.h"
 #include "../counted.h"
 
@@ -15,16 +15,27 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { KINDS = 5, LONG_PLACES = 60, KILLS = 6, LONG_KILLS = 100, APPLICATION = 0x42544C47 };
+enum {
+  KINDS = 5,
+  LONG_PLACES = 60,
+  OLDER = 2,
+  KILLS = 3,
+  LONG_KILLS = 50,
+  APPLICATION = 0x42544C47
+};
 
 static const char *const kinds[KINDS] = {"memory", "sqlite_memory", "disk", "step", "file"};
 
-/* What version 1 printed after its last entry. */
-static const char printed[] = "dd1b8282c5092580c558";
+/* What each version printed after its last entry. */
+static const struct {
+  const char *state, *stands;
+} printed[OLDER + 1] = {[1] = {"dd1b8282c5092580c558", "the state given stands at entry 8"},
+                        [2] = {"ae0ca999115a688cdd35", "the state given stands at entry 12"}};
 
 typedef struct scene {
+  int version;
   char *folder, *ledger, *journal, *copy, *part, *report;
-  char *bytes, *rows; /* of the ledger as version 1 had it */
+  char *bytes, *rows; /* of the ledger as that version had it */
   size_t n;
 } scene;
 
@@ -39,11 +50,14 @@ static sqlite3 *opened(const char *path) {
   return db;
 }
 
-static void make_version_1(const char *path) {
-  char marks[100], *dump = file_read(BEAMTALLY_TREE "/tests/unit/ledger/version1.sql", NULL);
+static void make_version(const char *path, int version) {
+  char marks[100], dump_path[4200];
+  (void)snprintf(dump_path, sizeof dump_path, BEAMTALLY_TREE "/tests/unit/ledger/version%d.sql",
+                 version);
+  char *dump = file_read(dump_path, NULL);
   sqlite3 *db = opened(path);
-  (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = 1",
-                 (int)APPLICATION);
+  (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = %d",
+                 (int)APPLICATION, version);
   cr_assert_eq(sqlite3_exec(db, "PRAGMA page_size = 8192", NULL, NULL, NULL), SQLITE_OK);
   cr_assert_eq(sqlite3_exec(db, dump, NULL, NULL, NULL), SQLITE_OK, "%s", sqlite3_errmsg(db));
   cr_assert_eq(sqlite3_exec(db, marks, NULL, NULL, NULL), SQLITE_OK);
@@ -88,14 +102,17 @@ static char *all_rows(const char *path) {
   return text;
 }
 
-static scene scene_begin(void) {
-  scene s = {.folder = folder_begin()};
+static scene scene_begin(int version) {
+  char copy[40], part[48];
+  (void)snprintf(copy, sizeof copy, "beamtally.version%d.sqlite", version);
+  (void)snprintf(part, sizeof part, "%s.part", copy);
+  scene s = {.version = version, .folder = folder_begin()};
   s.ledger = path_in(s.folder, "beamtally.sqlite");
   s.journal = path_in(s.folder, "beamtally.sqlite-journal");
-  s.copy = path_in(s.folder, "beamtally.version1.sqlite");
-  s.part = path_in(s.folder, "beamtally.version1.sqlite.part");
+  s.copy = path_in(s.folder, copy);
+  s.part = path_in(s.folder, part);
   s.report = path_in(s.folder, ".fault");
-  make_version_1(s.ledger);
+  make_version(s.ledger, version);
   s.rows = all_rows(s.ledger);
   s.bytes = file_read(s.ledger, &s.n);
   return s;
@@ -115,7 +132,8 @@ static void scene_reset(const scene *s) {
   file_write(s->ledger, s->bytes, s->n);
 }
 
-/* True where it is of version 1 still, to the last row; else it is of today's, beside its copy. */
+/* True where it is of the older version still, to the last row; else it is of today's, beside its
+ * copy. */
 static bool is_as_it_was(const scene *s, const char *fault) {
   char *rows = all_rows(s->ledger);
   bool same = strcmp(rows, s->rows) == 0;
@@ -129,13 +147,12 @@ static bool is_as_it_was(const scene *s, const char *fault) {
   return same;
 }
 
-/* The next run ends what was begun: the ledger is whole, what version 1 printed stands in it, and
- * one copy stands beside it. */
+/* The next run ends what was begun: the ledger is whole, what the older version printed stands in
+ * it, and one copy stands beside it. */
 static void must_complete(const scene *s, const char *fault) {
-  run_result result = RUN(s->folder, "verify", "--state", printed);
+  run_result result = RUN(s->folder, "verify", "--state", printed[s->version].state);
   cr_expect_eq(result.status, 0, "%s: %s", fault, result.err);
-  cr_expect_not_null(strstr(result.out, "the state given stands at entry 8"), "%s: %s", fault,
-                     result.out);
+  cr_expect_not_null(strstr(result.out, printed[s->version].stands), "%s: %s", fault, result.out);
   run_free(&result);
   cr_expect_not(is_as_it_was(s, fault), "%s", fault);
   cr_expect_not(file_exists(s->part), "%s: a part of a copy is left", fault);
@@ -165,7 +182,7 @@ static bool try_place(const scene *s, const char *kind, long nth, bool stays, lo
   cr_assert(file_exists(s->report), "%s: ended by %d: %s", fault, result.status, result.err);
   bool came = read_report(s, calls), was = is_as_it_was(s, fault);
   cr_expect(result.status == 0 || result.status == 1, "%s: %d", fault, result.status);
-  cr_expect(result.status == 1 || !was, "%s: done, and of version 1", fault);
+  cr_expect(result.status == 1 || !was, "%s: done, and of the older version", fault);
   cr_expect(result.status == 0 || came, "%s: failed without a fault: %s", fault, result.err);
   cr_expect(result.status == 0 || strncmp(result.err, "beamtally: ", 11) == 0, "%s: %s", fault,
             result.err);
@@ -176,8 +193,8 @@ static bool try_place(const scene *s, const char *kind, long nth, bool stays, lo
   return came;
 }
 
-Test(migration, a_fault_leaves_the_older_ledger_or_todays_with_its_copy) {
-  scene s = scene_begin();
+static void try_faults(int version) {
+  scene s = scene_begin(version);
   long calls[KINDS] = {0}, made[KINDS], came[KINDS] = {0};
   unsigned seed = 193;
   (void)try_place(&s, kinds[0], 1000000000, false, calls); /* no fault: it only counts */
@@ -192,7 +209,7 @@ Test(migration, a_fault_leaves_the_older_ledger_or_todays_with_its_copy) {
         came[k] += try_place(&s, kinds[k], nth, false, made);
     }
   }
-  (void)fprintf(stderr, "faults, migration:");
+  (void)fprintf(stderr, "faults, migration from version %d:", version);
   for (size_t k = 0; k < KINDS; k++) {
     counted(came[k], "faults injected");
     (void)fprintf(stderr, "%s %s %ld of %ld", k == 0 ? "" : ",", kinds[k], came[k], calls[k]);
@@ -201,14 +218,19 @@ Test(migration, a_fault_leaves_the_older_ledger_or_todays_with_its_copy) {
   scene_end(&s);
 }
 
+Test(migration, a_fault_leaves_the_older_ledger_or_todays_with_its_copy) {
+  for (int version = 1; version <= OLDER; version++)
+    try_faults(version);
+}
+
 static double seconds(void) {
   struct timespec now;
   (void)clock_gettime(CLOCK_MONOTONIC, &now);
   return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
-  scene s = scene_begin();
+static void try_kills(int version) {
+  scene s = scene_begin(version);
   double begun = seconds();
   free(RUN_DONE(s.folder, "status"));
   double whole = seconds() - begun;
@@ -229,8 +251,13 @@ Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
     must_complete(&s, "killed");
   }
   counted(killed, "kills survived");
-  (void)fprintf(stderr, "kills, migration: %d of %d, %d left version 1, %d a part of a copy\n",
-                killed, kills, was, parts);
+  (void)fprintf(stderr, "kills, migration: %d of %d, %d left version %d, %d a part of a copy\n",
+                killed, kills, was, version, parts);
   cr_expect(killed >= kills / 4 && was >= 1, "the kills came too late");
   scene_end(&s);
+}
+
+Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
+  for (int version = 1; version <= OLDER; version++)
+    try_kills(version);
 }

@@ -221,3 +221,56 @@ Test(text, hostile_texts_are_set_and_missing_letters_counted) {
   cr_assert_eq(bt_draw_missing_glyphs(draw), before + 2);
   bt_draw_close(draw);
 }
+
+/* DejaVu Sans, which fontconfig brings along, has the snowman and Armenian letters that Inter
+ * lacks; neither has Chinese ones. */
+#define FURTHER_FACE "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf"
+
+static cairo_surface_t *picture_of(bt_draw *draw, const char *words) {
+  bt_page page = {0};
+  canvas_text(&page, 10, 10, words);
+  cairo_surface_t *picture = canvas_picture(draw, &page, 4);
+  bt_document document = {.pages = canvas_item(&page, sizeof page), .pages_n = 1};
+  bt_document_free(&document);
+  return picture;
+}
+
+static bool same_picture(cairo_surface_t *a, cairo_surface_t *b) {
+  size_t n = (size_t)cairo_image_surface_get_stride(a) * (size_t)cairo_image_surface_get_height(a);
+  return memcmp(cairo_image_surface_get_data(a), cairo_image_surface_get_data(b), n) == 0;
+}
+
+Test(text, a_further_face_sets_what_the_own_one_lacks_and_nothing_else) {
+  static const char ours[] = "Suite North, 1.6 mJ, µ², Ünal ≥ 3", theirs[] = "Երևան ☃ 漢字";
+  bt_draw *draw = canvas_open();
+  bt_error error = {0};
+  cairo_surface_t *ours_before = picture_of(draw, ours), *boxes = picture_of(draw, theirs);
+  cr_assert_eq(bt_draw_missing_glyphs(draw), 8);
+  cr_expect_eq(bt_draw_add_face(draw, "/nowhere/face.otf", &error), BT_SYSTEM);
+  cr_assert_eq(bt_draw_add_face(draw, FURTHER_FACE, &error), BT_OK, "%s", error.text);
+  cairo_surface_t *ours_after = picture_of(draw, ours), *letters = picture_of(draw, theirs);
+  cr_expect_eq(bt_draw_missing_glyphs(draw), 8 + 2);
+  cr_expect(same_picture(ours_before, ours_after));
+  cr_expect_not(same_picture(boxes, letters));
+  cr_expect_eq(cairo_surface_status(letters), CAIRO_STATUS_SUCCESS);
+  cairo_surface_t *const all[] = {ours_before, boxes, ours_after, letters};
+  for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
+    cairo_surface_destroy(all[i]);
+  bt_draw_close(draw);
+}
+
+Test(text, what_is_no_face_is_refused_with_the_reason) {
+  static const struct {
+    const char *file, *words;
+  } cases[] = {{"/nowhere/face.otf", "/nowhere/face.otf cannot be read: No such file"},
+               {"/usr/share/fonts", "/usr/share/fonts is no file"},
+               {"/dev/null", "/dev/null is no file"},
+               {"/etc/passwd", "/etc/passwd is no typeface"},
+               {"", "cannot be read"}};
+  bt_error error = {0};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    cr_expect_eq(bt_face_check(cases[i].file, &error), BT_SYSTEM, "%s", cases[i].file);
+    cr_expect_not_null(strstr(error.text, cases[i].words), "%s", error.text);
+  }
+  cr_expect_eq(bt_face_check(FURTHER_FACE, &error), BT_OK, "%s", error.text);
+}

@@ -6,6 +6,7 @@
 
 Test(settings_ini, everything_stands_in_its_section) {
   char north[] = "Suite North", source[] = "clinic policy", clinic[] = "A clinic", tell[] = "us";
+  char font[] = "/faces/more.otf";
   char key[] = "door_force", title[] = "Door closing force", newton[] = "N";
   bt_unit_setting unit = {.name = north,
                           .beam = BT_BEAM_GAUSSIAN,
@@ -38,13 +39,14 @@ Test(settings_ini, everything_stands_in_its_section) {
                           .alarms_per_unit_year = .5,
                           .tell = tell,
                           .clinic = clinic,
+                          .font = font,
                           .own_n = 1,
                           .own = &own};
   bt_text text = {0};
   bt_emit_settings_ini(&settings, &text);
   cr_assert(bt_text_ok(&text));
   cr_expect_str_eq(bt_text_get(&text),
-                   "[clinic]\nname = A clinic\ntell = us\n"
+                   "[clinic]\nname = A clinic\ntell = us\nfont = /faces/more.otf\n"
                    "\n[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
                    "plate_alpha_per_um = 0.30000000000000004\nplate_threshold_mj_cm2 = 45\n"
                    "spread = 2s\nrefill_interval_days = 3\nexpected_days = 2\n"

@@ -6,6 +6,7 @@
 
 Test(intake_settings, everything) {
   static const char text[] = "[clinic]\nname = Lakeside\ntell = the laser safety officer\n"
+                             "font = faces/more.otf\n"
                              "[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
                              "plate_alpha_per_um = 3.7\nplate_threshold_mj_cm2 = 50\nspread = 2s\n"
                              "refill_interval_days = 3\nexpected_days = 1.5\n"
@@ -22,6 +23,7 @@ Test(intake_settings, everything) {
   cr_assert_eq(bt_settings_read(file_of_text(text), &settings, &error), BT_OK, "%s", error.text);
   cr_expect_str_eq(settings.clinic, "Lakeside");
   cr_expect_str_eq(settings.tell, "the laser safety officer");
+  cr_expect_str_eq(settings.font, "faces/more.otf", "as typed");
   cr_assert_eq(settings.units_n, 2);
   const bt_unit_setting *unit = settings.units;
   cr_expect(unit[0].beam == BT_BEAM_GAUSSIAN && unit[1].beam == BT_BEAM_UNDECLARED);

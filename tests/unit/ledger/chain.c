@@ -167,8 +167,12 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
            "oldest_age_days, radial_limit, derivation, n FROM baseline "
            "WHERE entry = ?1",
            entry);
-  if (form == 2)
+  if (form >= 2)
     add_later_lists(&b, ledger, entry);
+  if (form >= 3)
+    add_list(&b, ledger, 'F',
+             "SELECT number, font FROM setting_version WHERE entry = ?1 AND font IS NOT NULL",
+             entry);
   (void)crypto_hash_sha256(state, b.at, b.n);
 }
 

@@ -6,7 +6,7 @@ static void settings_and_baseline(bt_ledger *ledger) {
   bt_error error = {0};
   int64_t version = 0;
   char key[] = "door_force", title[] = "Door closing force", unit[] = "N", words[] = "as agreed";
-  char name[] = "A", tell[] = "the lead", clinic[] = "Clinic";
+  char name[] = "A", tell[] = "the lead", clinic[] = "Clinic", font[] = "face.otf";
   bt_own_characteristic own = {.key = key, .title = title, .unit = unit, .decimals = 1};
   bt_unit_setting suite = {.name = name,
                            .beam = BT_BEAM_GAUSSIAN,
@@ -23,6 +23,7 @@ static void settings_and_baseline(bt_ledger *ledger) {
                           .alarms_per_unit_year = 2,
                           .tell = tell,
                           .clinic = clinic,
+                          .font = font,
                           .own_n = 1,
                           .own = &own};
   cr_ok(bt_ledger_add_settings(ledger, &settings, "lead", words, TEST_NOW, &error), error);

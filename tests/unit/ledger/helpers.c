@@ -35,6 +35,37 @@ void test_cleanup(void) {
   cr_assert_eq(rmdir(folder), 0, "a test left a file in %s", folder);
 }
 
+char *test_read_file(const char *path, size_t *n) {
+  FILE *file = fopen(path, "rb");
+  cr_assert(file != NULL && fseek(file, 0, SEEK_END) == 0);
+  *n = (size_t)ftell(file);
+  rewind(file);
+  char *bytes = calloc(*n + 1, 1);
+  cr_assert(bytes != NULL && fread(bytes, 1, *n, file) == *n && fclose(file) == 0);
+  return bytes;
+}
+
+void test_run(sqlite3 *db, const char *sql) {
+  cr_assert_eq(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK, "%s", sqlite3_errmsg(db));
+}
+
+const char *test_older_ledger(const char *path, int version) {
+  sqlite3 *db = NULL;
+  size_t n = 0;
+  char dump_path[256], marks[80];
+  (void)snprintf(dump_path, sizeof dump_path, LEDGER_VERSIONS "%d.sql", version);
+  char *dump = test_read_file(dump_path, &n);
+  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
+  test_run(db, "PRAGMA page_size = 8192");
+  test_run(db, dump);
+  (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = %d",
+                 (int)LEDGER_APPLICATION_ID, version);
+  test_run(db, marks);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+  free(dump);
+  return path;
+}
+
 bt_ledger *test_open(const char *path, bt_ledger_mode mode) {
   bt_ledger *ledger = NULL;
   bt_error error = {0};

@@ -42,6 +42,15 @@ bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check
  * held back, a refused line and an event (changed.csv), an event typed in, settings, a baseline. */
 void test_fill(bt_ledger *ledger);
 
+/* All bytes of a file, owned, with a NUL behind them; *n is how many. */
+char *test_read_file(const char *path, size_t *n);
+
+/* Runs statements in a database that need not be a ledger. */
+void test_run(sqlite3 *db, const char *sql);
+
+/* Makes the ledger that an older version of the program wrote (versionN.sql); returns path. */
+const char *test_older_ledger(const char *path, int version);
+
 /* The one integer that a query gives. */
 int64_t test_number(bt_ledger *ledger, const char *sql);
 

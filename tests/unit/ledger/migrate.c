@@ -18,40 +18,14 @@ static const char *const states[] = {
     "07e3251fe7432276e7f4", "b2c9c6c5bcb8524ee0c7", "aebb837d064baf99ce36", "dd1b8282c5092580c558"};
 enum { STATES = sizeof states / sizeof states[0] };
 
-static char *read_file(const char *path, size_t *n) {
-  FILE *file = fopen(path, "rb");
-  cr_assert(file != NULL && fseek(file, 0, SEEK_END) == 0);
-  *n = (size_t)ftell(file);
-  rewind(file);
-  char *bytes = calloc(*n + 1, 1);
-  cr_assert(bytes != NULL && fread(bytes, 1, *n, file) == *n && fclose(file) == 0);
-  return bytes;
-}
-
-static void run(sqlite3 *db, const char *sql) {
-  cr_assert_eq(sqlite3_exec(db, sql, NULL, NULL, NULL), SQLITE_OK, "%s", sqlite3_errmsg(db));
-}
-
 /* Makes the ledger as version 1 had it. */
 static const char *version_1(const char *path) {
-  sqlite3 *db = NULL;
-  size_t n = 0;
-  char *dump = read_file(LEDGER_VERSION1, &n);
-  cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
-  run(db, "PRAGMA page_size = 8192");
-  run(db, dump);
-  char marks[80];
-  (void)snprintf(marks, sizeof marks, "PRAGMA application_id = %d; PRAGMA user_version = 1",
-                 (int)LEDGER_APPLICATION_ID);
-  run(db, marks);
-  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
-  free(dump);
-  return path;
+  return test_older_ledger(path, 1);
 }
 
 static bool same_file(const char *path, const char *bytes, size_t n) {
   size_t m = 0;
-  char *now = read_file(path, &m);
+  char *now = test_read_file(path, &m);
   bool same = m == n && memcmp(now, bytes, n) == 0;
   free(now);
   return same;
@@ -125,8 +99,8 @@ Test(ledger_migrate, the_record_reads_as_before_and_is_written_on) {
 Test(ledger_migrate, G4_the_migration_is_an_entry_of_its_own) {
   bt_ledger *ledger = test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ);
   (void)test_path("clinic.version1.sqlite");
-  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 9 AND form = 2 AND "
-                                   "kind = 'migrated' AND why = 'from version 1 to 2' AND by IS "
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 9 AND form = 3 AND "
+                                   "kind = 'migrated' AND why = 'from version 1 to 3' AND by IS "
                                    "NULL AND at = (SELECT at FROM entry WHERE number = 8)"),
                1);
   bt_ledger_close(ledger);
@@ -140,7 +114,7 @@ Test(ledger_migrate, G5_the_schema_is_that_of_a_fresh_ledger) {
   sqlite3_stmt *rows = NULL;
   cr_assert_eq(sqlite3_open(test_path("ledger"), &db), SQLITE_OK);
   char *attach = sqlite3_mprintf("ATTACH %Q AS old", test_path("clinic.sqlite"));
-  run(db, attach);
+  test_run(db, attach);
   sqlite3_free(attach);
   cr_assert_eq(
       sqlite3_prepare_v2(db,
@@ -163,7 +137,7 @@ Test(ledger_migrate, a_second_opening_does_nothing) {
   const char *kept = test_path("clinic.version1.sqlite");
   size_t n = 0;
   bt_ledger_close(test_open(path, BT_LEDGER_READ));
-  char *bytes = read_file(path, &n);
+  char *bytes = test_read_file(path, &n);
   cr_assert_eq(unlink(kept), 0);
   bt_ledger *ledger = test_open(path, BT_LEDGER_WRITE);
   cr_expect_null(bt_ledger_migrated(ledger).copy);
@@ -180,11 +154,11 @@ Test(ledger_migrate, G1_the_copy_is_the_ledger_as_it_was_and_no_file_is_overwrit
   FILE *file = fopen(taken, "w");
   cr_assert(file != NULL && fputs("mine", file) >= 0 && fclose(file) == 0);
   size_t n = 0, m = 0;
-  char *before = read_file(version_1(path), &n);
+  char *before = test_read_file(version_1(path), &n);
   bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
   cr_expect_str_eq(bt_ledger_migrated(ledger).copy, kept);
   bt_ledger_close(ledger);
-  char *copy = read_file(kept, &m);
+  char *copy = test_read_file(kept, &m);
   cr_assert_eq(m, n);
   static const struct {
     size_t at, n;
@@ -222,7 +196,7 @@ Test(ledger_migrate, a_changed_structure_or_a_newer_version_is_refused_and_left_
       {"CREATE TRIGGER t AFTER INSERT ON checks BEGIN SELECT 1; END", BT_DAMAGED, "structure"},
       {"ALTER TABLE entry ADD COLUMN extra REAL", BT_DAMAGED, "structure"},
       {"DROP INDEX source_by_sha256", BT_DAMAGED, "structure"},
-      {"PRAGMA user_version = 3", BT_REFUSED, "newer"},
+      {"PRAGMA user_version = 4", BT_REFUSED, "newer"},
   };
   const char *path = test_path("clinic.sqlite"), *kept = test_path("clinic.version1.sqlite");
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -230,9 +204,9 @@ Test(ledger_migrate, a_changed_structure_or_a_newer_version_is_refused_and_left_
     bt_error error = {0};
     size_t n = 0;
     cr_assert_eq(sqlite3_open(version_1(path), &db), SQLITE_OK);
-    run(db, cases[i].change);
+    test_run(db, cases[i].change);
     cr_assert_eq(sqlite3_close(db), SQLITE_OK);
-    char *before = read_file(path, &n);
+    char *before = test_read_file(path, &n);
     cr_expect_eq(open_error(path, BT_LEDGER_READ, &error), cases[i].status, "%s", error.text);
     cr_expect_not_null(strstr(error.text, cases[i].words), "%s", error.text);
     cr_expect(same_file(path, before, n), "%s", cases[i].change);
@@ -247,7 +221,7 @@ Test(ledger_migrate, G2_a_full_disk_leaves_version_1) {
   const char *path = version_1(test_path("clinic.sqlite"));
   const char *kept = test_path("clinic.version1.sqlite");
   size_t n = 0;
-  char *before = read_file(path, &n);
+  char *before = test_read_file(path, &n);
   int failed = 0;
   for (int more = 0; more < 200; more++) {
     bt_error error = {0};
@@ -290,7 +264,7 @@ Test(ledger_migrate, G1_killed_while_it_is_copied_no_half_file_bears_the_copys_n
   const char *part = test_path("clinic.version1.sqlite.part");
   const char *second = test_path("clinic.version1-2.sqlite.part");
   size_t n = 0;
-  char *before = read_file(path, &n);
+  char *before = test_read_file(path, &n);
   int killed = 0;
   for (size_t bytes = 0; bytes < n; bytes += 8192) {
     pid_t child = fork();
@@ -372,7 +346,7 @@ Test(ledger_migrate, G2_killed_in_the_midst_it_is_of_version_1_and_migrates_then
   bt_error error = {0};
   bt_verification found;
   size_t n = 0;
-  char *copy = read_file(kept, &n);
+  char *copy = test_read_file(kept, &n);
   bt_ledger *ledger = test_open(path, BT_LEDGER_READ);
   bt_migration made = bt_ledger_migrated(ledger);
   cr_expect_str_eq(made.copy, kept, "the copy that was made is taken");
@@ -420,11 +394,11 @@ Test(ledger_migrate, G1_a_copy_of_another_ledger_is_neither_taken_nor_overwritte
   const char *second = test_path("clinic.version1-2.sqlite");
   sqlite3 *db = NULL;
   cr_assert_eq(sqlite3_open(version_1(kept), &db), SQLITE_OK);
-  run(db, "DROP TRIGGER refusal_keeps_rows; DELETE FROM refusal");
+  test_run(db, "DROP TRIGGER refusal_keeps_rows; DELETE FROM refusal");
   cr_assert_gt(sqlite3_total_changes(db), 0);
   cr_assert_eq(sqlite3_close(db), SQLITE_OK);
   size_t n = 0;
-  char *before = read_file(kept, &n);
+  char *before = test_read_file(kept, &n);
   bt_ledger *ledger = test_open(version_1(path), BT_LEDGER_READ);
   cr_expect_str_eq(bt_ledger_migrated(ledger).copy, second);
   cr_expect_not(bt_ledger_migrated(ledger).copy_was_there);
@@ -438,7 +412,7 @@ Test(ledger_migrate, G1_a_copy_that_was_there_outlives_a_failure) {
   const char *path = version_1(test_path("clinic.sqlite"));
   const char *kept = version_1(test_path("clinic.version1.sqlite"));
   size_t n = 0;
-  char *before = read_file(kept, &n);
+  char *before = test_read_file(kept, &n);
   bt_error error = {0};
   bt_ledger *ledger = bt_new(1, sizeof *ledger);
   cr_assert_not_null(ledger);
@@ -468,7 +442,8 @@ Test(ledger_migrate, G3_what_an_old_entry_does_not_cover_is_found) {
       "UPDATE baseline SET drift_accepted = 1 WHERE version = 1",
       "UPDATE entry SET form = 2 WHERE number = 4",
       "UPDATE entry SET form = 1 WHERE number = 9",
-      "UPDATE entry SET form = 3 WHERE number = 9",
+      "UPDATE entry SET form = 2 WHERE number = 9",
+      "UPDATE entry SET form = 4 WHERE number = 9",
   };
   const char *path = version_1(test_path("clinic.sqlite"));
   (void)test_path("clinic.version1.sqlite");
@@ -478,11 +453,11 @@ Test(ledger_migrate, G3_what_an_old_entry_does_not_cover_is_found) {
   char *triggers = test_drop_triggers(ledger);
   for (size_t i = 0; i < sizeof edits / sizeof edits[0]; i++) {
     found = (bt_verification){0};
-    run(ledger->db, "BEGIN");
-    run(ledger->db, edits[i]);
+    test_run(ledger->db, "BEGIN");
+    test_run(ledger->db, edits[i]);
     cr_expect_eq(ledger_verify_chain(ledger, &found, &error), BT_DAMAGED, "%s", edits[i]);
     cr_expect_not_null(strstr(error.text, "is not as it was written"), "%s", error.text);
-    run(ledger->db, "ROLLBACK");
+    test_run(ledger->db, "ROLLBACK");
   }
   cr_ok(ledger_verify_chain(ledger, &(bt_verification){0}, &error), error);
   free(triggers);

@@ -130,7 +130,7 @@ Test(ledger_open, the_file_is_as_designed) {
   bt_ledger *ledger = test_synced_ledger();
   cr_expect_eq(test_number(ledger, "PRAGMA page_size"), 8192);
   cr_expect_eq(test_number(ledger, "PRAGMA application_id"), LEDGER_APPLICATION_ID);
-  cr_expect_eq(test_number(ledger, "PRAGMA user_version"), 2);
+  cr_expect_eq(test_number(ledger, "PRAGMA user_version"), LEDGER_VERSION);
   cr_expect_eq(test_number(ledger, "PRAGMA secure_delete"), 1);
   cr_expect_eq(test_number(ledger, "PRAGMA synchronous"), 3); /* EXTRA */
   cr_expect_eq(test_number(ledger, "PRAGMA foreign_keys"), 1);
@@ -175,7 +175,7 @@ Test(ledger_open, another_version_and_a_changed_schema) {
     cr_assert_eq(unlink(path), 0);
   }
   bt_ledger_close(test_kept(path));
-  meddle(path, "PRAGMA user_version = 3");
+  meddle(path, "PRAGMA user_version = 4");
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
   three_modes(path, BT_DAMAGED, "version");

@@ -16,7 +16,7 @@ Test(ledger_setup, settings_come_back_whole_and_the_latest_is_in_force) {
   bt_settings_free(&got);
 
   char north[] = "Suite North", south[] = "Suite South", manual[] = "policy 4.2";
-  char tell[] = "the lead technician", clinic[] = "Demo Clinic";
+  char tell[] = "the lead technician", clinic[] = "Demo Clinic", font[] = "faces/more.otf";
   bt_unit_setting units[] = {{.name = south},
                              {.name = north,
                               .beam = BT_BEAM_GAUSSIAN,
@@ -41,7 +41,8 @@ Test(ledger_setup, settings_come_back_whole_and_the_latest_is_in_force) {
                        .weekdays = 0x1A,
                        .alarms_per_unit_year = 0.5,
                        .tell = tell,
-                       .clinic = clinic};
+                       .clinic = clinic,
+                       .font = font};
   bt_settings empty = {.alarms_per_unit_year = 2};
   cr_ok(bt_ledger_add_settings(ledger, &empty, "lead", "start", TEST_NOW, &error), error);
   cr_ok(bt_ledger_add_settings(ledger, &given, "lead", "policy", TEST_NOW, &error), error);
@@ -50,6 +51,7 @@ Test(ledger_setup, settings_come_back_whole_and_the_latest_is_in_force) {
   cr_expect_eq(got.alarms_per_unit_year, 0.5);
   cr_expect_str_eq(got.tell, tell);
   cr_expect_str_eq(got.clinic, clinic);
+  cr_expect_str_eq(got.font, font);
   const bt_unit_setting *unit = bt_settings_unit(&got, "suite north");
   cr_assert_not_null(unit);
   cr_expect(unit->beam == BT_BEAM_GAUSSIAN && unit->fluence == BT_FLUENCE_PLATE &&

@@ -142,6 +142,7 @@ static const struct {
     {"source_unit", "UPDATE source_unit SET rows = rows + 1 WHERE source = 2", "entry 3 (import"},
     {"refusal", "DELETE FROM refusal", "entry 3 (import"},
     {"setting_version", "UPDATE setting_version SET weekdays = 2", "entry 5 (settings"},
+    {"setting_version", "UPDATE setting_version SET font = 'a.otf'", "entry 5 (settings"},
     {"unit_setting", "UPDATE unit_setting SET expected_days = 9", "entry 5 (settings"},
     {"tolerance", "UPDATE tolerance SET low = 0.96", "entry 5 (settings"},
     {"baseline", "UPDATE baseline SET centre = 1.001", "entry 6 (baseline"},
