@@ -138,8 +138,8 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   if (status == BT_OK && (parts = bt_new(n, sizeof *parts)) == NULL)
     status = bt_fail_memory(&error);
   cli_exit result =
-      status == BT_OK ? all_units(cli, ledger, names, n, until, parts, &look) : cli_error(&error);
-  if (status == BT_OK && print_parts(parts, n) != CLI_DONE)
+      parts != NULL ? all_units(cli, ledger, names, n, until, parts, &look) : cli_error(&error);
+  if (parts != NULL && print_parts(parts, n) != CLI_DONE)
     result = CLI_FAILED;
   if (result == CLI_DONE && cli->strict && look)
     result = CLI_ATTENTION;

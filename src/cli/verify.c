@@ -185,12 +185,8 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);
   if (!opened && status == BT_DAMAGED)
     say_edit(cli);
-  if (!bt_text_ok(&out)) {
-    status = bt_fail_memory(&error);
-    result = cli_error(&error);
-  } else if (!cli->quiet && cli_print(bt_text_get(&out)) != CLI_DONE) {
+  if ((!cli->quiet || !bt_text_ok(&out)) && cli_print_text(&out) != CLI_DONE)
     result = CLI_FAILED;
-  }
   bt_text_free(&out);
   bt_ledger_close(ledger);
   return result;
