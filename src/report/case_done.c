@@ -43,10 +43,10 @@ void report_case_back(const bt_case *one, bt_text *words) {
       continue;
     if (before == 0)
       report_case_sentence(words);
-    bt_text_format(words, "%s%s (%s, %s)", before++ == 0 ? "Before these days: " : "; ",
-                   drift->study->quantity.title,
-                   bt_event_words(report_case_event(one, drift)->kind),
-                   report_short_date(report_case_event(one, drift)->time, date));
+    bt_text_format(
+        words, "%s%s (%s, %s)", before++ == 0 ? "Brought back before these days: " : "; ",
+        drift->study->quantity.title, bt_event_words(report_case_event(one, drift)->kind),
+        report_short_date(report_case_event(one, drift)->time, date));
   }
   if (before > 0)
     bt_text_add(words, ".");
@@ -80,10 +80,13 @@ static void what_came_before(const bt_case *one, bt_text *words) {
 void report_case_done(const bt_case *one, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT], kind[REPORT_NUMBER_TEXT];
-  size_t refills = report_refills(one->unit, one->from, one->to), told = 0, most = 10;
+  size_t refills = report_refills(one->unit, one->from, one->to), told = 0, compared = 0, most = 10;
   for (size_t e = 0; e < history->events_n; e++) {
     const bt_event *event = &history->events[e];
-    if (!report_case_tells(one, event) || told++ >= most)
+    if (!report_case_tells(one, event))
+      continue;
+    compared += report_case_compared(event->kind);
+    if (told++ >= most)
       continue;
     bt_text_format(words, "%s%s on %s", told == 1 ? "" : "; ",
                    told == 1 ? report_case_capital(event->kind, kind) : bt_event_words(event->kind),
@@ -102,7 +105,7 @@ void report_case_done(const bt_case *one, bt_text *words) {
     report_count(words, refills, "gas refill", "gas refills");
     bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded in these days.");
   }
-  if (told > 0 && !report_case_compares(one))
+  if (compared > 0 && !report_case_compares(one))
     bt_text_add(words, " Too few checks on a side of each to compare before and after.");
   what_came_before(one, words);
 }

@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 enum { COLUMNS = 9 };
-static const double at[COLUMNS] = {0, 0.17, 0.23, 0.31, 0.39, 0.57, 0.67, 0.75, 0.83};
+static const double at[COLUMNS] = {0, 0.165, 0.22, 0.3, 0.375, 0.575, 0.675, 0.75, 0.825};
 static const char *const heads[COLUMNS] = {"Characteristic",
                                            "Points",
                                            "Mean before",
@@ -68,6 +68,14 @@ static void comparison_row(case_pages *on, const bt_drift *drift, const bt_compa
   bt_text_free(&title);
 }
 
+static const char *why_none(bt_event_kind kind) {
+  if (kind == BT_EVENT_GAS_REFILL)
+    return "Gas refills are not compared one by one: readings move with the age of each fill, which "
+           "the charts take out where they can.";
+  return report_case_compared(kind) ? "Too few checks on a side of it to compare."
+                                    : "Not compared: what it was is known by its note alone.";
+}
+
 static void one_event(case_pages *on, size_t e) {
   const bt_event *event = &on->one->unit->history.events[e];
   const bt_unit_drift *all = on->one->unit->drift;
@@ -98,10 +106,13 @@ static void one_event(case_pages *on, size_t e) {
       comparison_row(on, &all->drift[i], &effect->about);
     }
   if (rows == 0)
-    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
-                          "Too few checks on a side of it to compare.");
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, why_none(event->kind));
   bt_text_free(&heading);
   bt_text_free(&cut);
+}
+
+bool report_case_compared(bt_event_kind kind) {
+  return kind != BT_EVENT_GAS_REFILL && kind != BT_EVENT_OTHER;
 }
 
 bool report_case_compares(const bt_case *one) {

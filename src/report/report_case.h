@@ -33,6 +33,8 @@ bool report_case_brought_back(const bt_drift *drift);
 /* Whether the case tells of the event: of the span, no refill; or the one that it is about. */
 bool report_case_tells(const bt_case *one, const bt_event *event);
 
+/* Whether readings before and after events of that kind are compared at all. */
+bool report_case_compared(bt_event_kind kind);
 /* Whether any event that it tells of has a comparison of before and after. */
 bool report_case_compares(const bt_case *one);
 

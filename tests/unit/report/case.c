@@ -216,11 +216,21 @@ Test(case_pages, what_was_brought_back_is_told) {
     cr_expect_eq(says(&document, "it was falling since a day between 31 Dec 2025 and 9 Apr 2026"),
                  !earlier);
     cr_expect_eq(says(&document, "since the one that was brought back, and no alarm"), !earlier);
-    cr_expect_eq(says(&document, "Before these days: "), earlier);
+    cr_expect_eq(says(&document, "Brought back before these days: "), earlier);
     cr_expect_eq(says(&document, "asks for no cause"), earlier);
     cr_expect_not(says(&document, "--until"));
     bt_document_free(&document);
   }
+}
+
+/* No number is cut, and why nothing is compared is said by what was done. */
+Test(case_pages, what_an_event_changed_is_printed_whole) {
+  fixture_plan usual = fixture_usual();
+  usual.characteristic = BT_DEMAND;
+  const case_plan plan = {.events = 3};
+  bt_document document = compose(usual, &plan, BT_PAPER_LETTER);
+  cr_expect(says(&document, "−0.0088 (−0.0118 to −0.0058)"));
+  bt_document_free(&document);
 }
 
 /* A folder is read later than it is made, and is the same on each day. */

@@ -43,7 +43,7 @@ Test(claims_alarms, a_screened_baseline_is_called_so) {
   fixture_plan plan = fixture_usual();
   plan.alarms = plan.screened = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "for a screened baseline of 78 points; this chart’s share");
+  said_is(&said, "for a screened baseline of 78 points. This chart’s share");
   bt_text_free(&said);
 }
 
