@@ -17,6 +17,12 @@
 
 #include <string.h>
 
+/* Without the line "*** in database main ***" that SQLite puts before it. */
+static const char *finding(const char *words) {
+  const char *end = words != NULL && strncmp(words, "*** ", 4) == 0 ? strchr(words, '\n') : NULL;
+  return end == NULL ? words : end + 1;
+}
+
 static bt_status check_structure(bt_ledger *ledger, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = false;
@@ -24,7 +30,7 @@ static bt_status check_structure(bt_ledger *ledger, bt_error *error) {
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK) {
-    const char *words = row ? (const char *)sqlite3_column_text(statement, 0) : NULL;
+    const char *words = row ? finding((const char *)sqlite3_column_text(statement, 0)) : NULL;
     if (words == NULL || sqlite3_stricmp(words, "ok") != 0)
       status = bt_fail(error, BT_DAMAGED, "%s: the file is damaged (%s); use a backup of it",
                        ledger->path, words == NULL ? "SQLite can't check it" : words);

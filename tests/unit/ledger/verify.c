@@ -296,6 +296,22 @@ Test(ledger_verify, a_mark_that_forbids_writing_is_named) {
   bt_ledger_close(ledger);
 }
 
+/* The count of free pages at the file's head, bytes 36 to 39: SQLite's finding is told in one line.
+ */
+Test(ledger_verify, a_head_that_is_wrong_is_told_in_one_line) {
+  bt_ledger *ledger = test_ledger();
+  const char *path = test_path("ledger");
+  bt_verification found;
+  bt_error error = {0};
+  test_fill(ledger);
+  bt_ledger_close(ledger);
+  write_byte(path, 39, 77);
+  cr_expect_eq(look(path, &found, &error), BT_DAMAGED);
+  cr_expect_not_null(strstr(error.text, "77"), "%s", error.text);
+  cr_expect(strchr(error.text, '\n') == NULL && strstr(error.text, "***") == NULL, "%s",
+            error.text);
+}
+
 /* Where a byte that turned over goes unnoticed, it held nothing: all content is in the state. Where
  * BEAMTALLY_LONG_TESTS is set, bytes less far apart are turned. */
 Test(ledger_verify, a_byte_turned_over_is_found_or_holds_nothing) {
