@@ -137,8 +137,9 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
     status = cli_units(ledger, unit, &names, &n, &error);
   if (status == BT_OK && (parts = bt_new(n, sizeof *parts)) == NULL)
     status = bt_fail_memory(&error);
-  cli_exit result =
-      parts != NULL ? all_units(cli, ledger, names, n, until, parts, &look) : cli_error(&error);
+  cli_exit result = status == BT_OK && parts != NULL
+                        ? all_units(cli, ledger, names, n, until, parts, &look)
+                        : cli_error(&error);
   if (parts != NULL && print_parts(parts, n) != CLI_DONE)
     result = CLI_FAILED;
   if (result == CLI_DONE && cli->strict && look)

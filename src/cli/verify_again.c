@@ -121,7 +121,7 @@ static bt_status log_columns(void *context, const char *const *names, size_t n, 
 
 static bt_status compare_log(const comparison *of, const char *name, const char *digits,
                              bt_error *error) {
-  unsigned char sha256[BT_SHA256_BYTES];
+  unsigned char sha256[BT_SHA256_BYTES] = {0};
   char hex[2 * BT_SHA256_BYTES + 1] = "";
   bt_text path = {0};
   bt_text_format(&path, "%s/%s", of->folder, name);

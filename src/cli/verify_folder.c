@@ -45,7 +45,7 @@ static char *inside(const char *folder, const char *name) {
 /* One file against its digest, 64 hex digits. */
 static bt_status check_file(const char *folder, const char *name, const char *digits,
                             bt_error *error) {
-  unsigned char sha256[BT_SHA256_BYTES];
+  unsigned char sha256[BT_SHA256_BYTES] = {0};
   char hex[2 * BT_SHA256_BYTES + 1] = "";
   struct stat there;
   char *path = inside(folder, name);
@@ -88,7 +88,7 @@ static bt_status check_line(const char *folder, char *line, int64_t number, mani
 }
 
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) {
-  unsigned char sha256[BT_SHA256_BYTES];
+  unsigned char sha256[BT_SHA256_BYTES] = {0};
   char *path = inside(folder, manifest_name);
   bt_status status =
       path == NULL ? bt_fail_memory(error) : bt_emit_file_digest(path, sha256, error);
@@ -220,7 +220,7 @@ static bt_status open_ledger(const cli_context *cli, const char *folder, bt_text
 static bt_status check_ledger(const cli_context *named, const char *folder, const manifest *files,
                               const bt_told_case *told, bt_text *out, bt_error *error) {
   bt_ledger *ledger = NULL;
-  bt_state_place place;
+  bt_state_place place = {0};
   bt_error none = {0};
   bt_text path = {0};
   cli_context with = *named, *cli = &with;
