@@ -334,6 +334,20 @@ void cli_sizes_hear(cli_sizes *sizes, const bt_check *check);
 /* Says on stderr which readings are far from the rest of their column. They are kept. */
 void cli_sizes_say(const cli_sizes *sizes, const char *path);
 
+/* ---- exchanged.c ------------------------------------------------------------------------------
+ */
+
+/* Set and measured energies of a file, row by row. Zeroed at first. */
+typedef struct cli_energies {
+  char unit[128]; /* of the row before; a longer name cut */
+  double energy, target;
+  int64_t pairs, same_energy, same_target;
+} cli_energies;
+
+void cli_energies_hear(cli_energies *of, const bt_check *check);
+/* Asks whether the two columns are exchanged, where they look so. */
+void cli_energies_say(const cli_energies *of, const char *path);
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv);

@@ -35,6 +35,7 @@ typedef struct import_run {
   int64_t rows, refused;
   cli_refusals *kept;
   cli_sizes *sizes;
+  cli_energies energies;
   cli_progress progress;
   int64_t surveyed; /* rows that the survey counted */
 } import_run;
@@ -52,6 +53,7 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
   if (run->rows % 1024 == 0)
     cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
   cli_sizes_hear(run->sizes, check);
+  cli_energies_hear(&run->energies, check);
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_check(run->import, check, error);
@@ -161,8 +163,10 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
     cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
   }
-  if (status == BT_OK)
+  if (status == BT_OK) {
     cli_sizes_say(run.sizes, path);
+    cli_energies_say(&run.energies, path);
+  }
 done:
   bt_import_abandon(run.import);
   if (status != BT_OK) { /* one that was begun for this file goes with it */

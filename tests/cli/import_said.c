@@ -396,6 +396,36 @@ Test(import_said, what_speaks_against_the_reading) {
   folder_end(folder);
 }
 
+/* One that stays and one that scatters: said where the first is read as the measured energy, of one
+ * laser or two. */
+Test(import_said, set_and_measured_energy_exchanged) {
+  char *folder = folder_begin();
+  for (int exchanged = 0; exchanged < 2; exchanged++)
+    for (int lasers = 1; lasers < 3; lasers++) {
+      char *path = path_in(folder, "log.csv");
+      FILE *file = fopen(path, "w");
+      cr_assert_not_null(file);
+      (void)fputs(exchanged ? "date,unit,energy_mj,target_mj\n" : "date,unit,target_mj,energy_mj\n",
+                  file);
+      for (int u = 0; u < lasers; u++)
+        for (int i = 0; i < 24; i++)
+          (void)fprintf(file, "2026-01-%02d,%c,1.6%d,1.6%03d\n", 1 + i, 'A' + u, u, i * 7 % 24);
+      cr_assert_eq(fclose(file), 0);
+      free(path);
+      char name[32];
+      (void)snprintf(name, sizeof name, "ledger-%d-%d", exchanged, lasers);
+      run_result result = RUN(folder, "import", "log.csv", "--ledger", name);
+      cr_expect_eq(result.status, DONE, "%s", result.err);
+      cr_expect_eq(strstr(result.err, "if the two columns are exchanged") != NULL, exchanged,
+                   "%d lasers: %s", lasers, result.err);
+      cr_expect_eq(strstr(result.err, lasers == 1 ? "in 23 of 23 rows, target_mj in 0"
+                                                  : "in 46 of 46 rows, target_mj in 0") != NULL,
+                   exchanged, "%d lasers: %s", lasers, result.err);
+      run_free(&result);
+    }
+  folder_end(folder);
+}
+
 /* Where no line can be read, to go on all the same would store nothing. */
 Test(import_said, a_file_whose_lines_are_all_refused) {
   char *folder = folder_begin();
