@@ -33,13 +33,14 @@ static bool format_of(const char *path, bt_format *format) {
   return true;
 }
 
-/* Where nobody said what to show: the last day with a check, and six months before it. */
+/* Where nobody said what to show: the last day with a check, and six months before it, or since the
+ * month in which the log began. */
 static void default_span(const bt_unit_study *study, const chart_options *options,
                          bt_report_request *page) {
   if (options->to == NULL && study->has_check)
     page->to = (bt_day_of(study->last_check) + 1) * BT_DAY;
   if (options->from == NULL)
-    page->from = bt_month_start(page->to - 1, 1 - PAGES_MONTHS_SHOWN);
+    page->from = pages_from(study, page->to);
 }
 
 static bt_status draw_charts(const bt_study *const *of, size_t n, const bt_unit_study *study,

@@ -39,3 +39,10 @@ void pages_say_missing(const bt_draw *draw) {
     cli_say("%zu character%s in names or notes could not be set: the font has no sign for %s",
             missing, missing == 1 ? "" : "s", missing == 1 ? "it" : "them");
 }
+
+bt_time pages_from(const bt_unit_study *study, bt_time to) {
+  bt_time from = bt_month_start(to - 1, 1 - PAGES_MONTHS_SHOWN), first = from;
+  if (study->history.n > 0 && study->history.at[0] < to)
+    first = bt_month_start(study->history.at[0], 0);
+  return first > from ? first : from;
+}

@@ -20,6 +20,10 @@ bt_status pages_open_draw(const bt_settings *settings, bt_draw **draw,
 bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *created,
                         bt_error *error) BT_MUST_CHECK;
 
+/* Where charts up to `to` begin where nobody said: six months back, in a younger log with the month
+ * of the first check. */
+bt_time pages_from(const bt_unit_study *study, bt_time to);
+
 /* A unit's name as part of a file name: ASCII letters and digits in lower case, Latin letters with
  * marks as plain ones, the rest one hyphen. */
 void pages_file_part(const char *name, bt_text *out);

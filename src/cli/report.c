@@ -253,8 +253,11 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   step(run);
   if (status == BT_OK) {
     file_name(run, part, run->page.revision, &path);
+    bt_time whole = run->page.from; /* which the comparison of all units shows */
+    run->page.from = pages_from(study, run->page.to);
     status = bt_text_ok(&path) ? write_pdf(run, study, bt_text_get(&path), error)
                                : bt_fail_memory(error);
+    run->page.from = whole;
   }
   if (status == BT_OK && run->compare)
     status = pages_compare(&run->all, study, &run->page, bt_text_get(&path), error);

@@ -38,6 +38,16 @@ static bool is_marked(const bt_study *of, bt_side side, size_t i) {
          (of->rules[side][i] & (BT_WE1 | BT_ALARM_LIMIT | BT_TOLERANCE_FAILED)) != 0;
 }
 
+/* A signal's mark of that day's point stands at the edge already, and would hide another. */
+static bool is_hidden(const report_chart *chart, const bt_pane *pane, bt_side side, bt_time at) {
+  const bt_series *points = &chart->of->points;
+  for (size_t i = chart->first; i < chart->last; i++)
+    if (bt_day_of(points->at[i]) == bt_day_of(at) && is_beyond(pane, side, points->value[i]) &&
+        is_marked(chart->of, side, i))
+      return true;
+  return false;
+}
+
 static void count(report_chart *chart, const bt_pane *pane, bt_side side) {
   const bt_series *points = &chart->of->points, *checks = &chart->of->checks;
   report_edge *edge = &chart->edge[side];
@@ -51,7 +61,7 @@ static void count(report_chart *chart, const bt_pane *pane, bt_side side) {
     if (is_beyond(pane, side, checks->value[i]) && is_drawn(chart, i)) {
       see(edge, side, checks->value[i], checks->at[i]);
       edge->checks++;
-      edge->marks++;
+      edge->marks += !is_hidden(chart, pane, side, checks->at[i]);
     }
 }
 
@@ -67,7 +77,8 @@ static void draw(report_chart *chart, bt_pane *pane, bt_side side) {
     if (is_beyond(pane, side, points->value[i]) && !is_marked(chart->of, side, i))
       one_mark(marks, points->at[i], report_shown_at(pane, edge));
   for (size_t i = chart->first_check; i < chart->last_check; i++)
-    if (is_beyond(pane, side, checks->value[i]) && is_drawn(chart, i))
+    if (is_beyond(pane, side, checks->value[i]) && is_drawn(chart, i) &&
+        !is_hidden(chart, pane, side, checks->at[i]))
       one_mark(marks, checks->at[i], report_shown_at(pane, edge));
 }
 

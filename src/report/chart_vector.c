@@ -14,13 +14,15 @@ static const double label_gap = 1.6, words_gap = 13;
 
 enum { CORNERS = 144 };
 
+typedef enum kind { OF_BASELINE, LEFT_OUT, AFTER, NOTICED, ALARMED, KINDS } kind;
+
 typedef struct plot {
   report_chart *chart;
   const bt_segment *segment;
   const bt_study *x, *y;
   double radius, tolerance;        /* of the circles; 0: there is none */
   double centre_x, centre_y, half; /* what the square shows */
-  size_t baseline, after, edge;    /* points drawn, and those at the edge */
+  size_t drawn[KINDS], edge;       /* points drawn, and those at the edge */
 } plot;
 
 static const bt_segment *vector_of(const report_chart *chart) {
@@ -116,8 +118,6 @@ static void draw_circle(const plot *of, bt_pane *pane, double radius, bt_ink ink
     draw_ellipse(of, pane, &unit, radius * radius, ink, width);
 }
 
-typedef enum kind { OF_BASELINE, LEFT_OUT, AFTER, NOTICED, ALARMED, KINDS } kind;
-
 static kind kind_of(const plot *of, size_t i) {
   const bt_study *study = of->chart->of;
   uint8_t bits = study->rules[BT_HIGH][i] | study->rules[BT_LOW][i];
@@ -155,8 +155,7 @@ static void draw_kind(plot *of, bt_pane *pane, kind wanted) {
     marks->y[marks->n] = at_edge(y, of->centre_y, of->half);
     of->edge += marks->x[marks->n] != x || marks->y[marks->n] != y;
     marks->n++;
-    of->baseline += wanted == OF_BASELINE;
-    of->after += wanted >= AFTER;
+    of->drawn[wanted]++;
   }
 }
 
@@ -215,12 +214,26 @@ static void words(const plot *of, double top, double right) {
                          BT_ALIGN_LEFT, "As they lie: x across, y upwards")
                  .height +
              1.2;
+  size_t later = of->drawn[AFTER] + of->drawn[NOTICED] + of->drawn[ALARMED];
   bt_text_format(&text, "Offsets in %s. Pale: the baseline’s ", of->x->quantity.unit);
-  report_count(&text, of->baseline, "point", "points");
-  bt_text_add(&text, ". Blue: ");
-  report_count(&text, of->after, "later point", "later points");
-  bt_text_add(&text, " of the span shown; squares are notices, diamonds alarms, crosses were left "
-                     "out of the baseline. ");
+  report_count(&text, of->drawn[OF_BASELINE], "point", "points");
+  if (of->drawn[LEFT_OUT] > 0)
+    bt_text_add(&text, "; crosses were left out of it");
+  if (later > 0) {
+    bt_text_add(&text, ". Blue: ");
+    report_count(&text, later, "later point", "later points");
+    bt_text_add(&text, " of the span shown");
+  }
+  bt_text_add(&text, of->drawn[NOTICED] > 0 ? "; squares are notices" : "");
+  bt_text_add(&text, of->drawn[ALARMED] > 0 ? "; diamonds are alarms" : "");
+  bt_text_add(&text, ".");
+  y += report_wrapped(chart->builder, chart->page_left, y, wrap, BT_STYLE_CAPTION, BT_INK_SOFT,
+                      bt_text_get(&text))
+           .height +
+       0.6;
+  if (!bt_text_ok(&text))
+    report_no_memory(chart->builder);
+  bt_text_clear(&text);
   limit_words(of, &text);
   if (of->edge > 0) {
     report_count(&text, of->edge, "point lies", "points lie");

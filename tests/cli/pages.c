@@ -189,6 +189,25 @@ Test(pages, units_of_like_names_keep_files_of_their_own) {
   folder_end(folder);
 }
 
+/* Six months are shown, or since the month in which a younger log began; never an empty half year.
+ */
+Test(pages, a_young_log_is_shown_from_its_first_month) {
+  static const char log[] = "date,unit,hv_kv\n2026-08-14,A,20\n2026-09-01,A,21\n2026-09-02,A,22\n"
+                            "2026-02-02,B,20\n2026-09-01,B,21\n2026-09-02,B,22\n";
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  file_write(path, log, sizeof log - 1);
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
+  char *young = page_text(folder, "a-2026-09.pdf", "2"),
+       *old = page_text(folder, "b-2026-09.pdf", "2");
+  must_say(young, "1 Aug – 30 Sep 2026", "the young log");
+  must_say(old, "1 Apr – 30 Sep 2026", "the other");
+  free(young);
+  free(old);
+  free(path);
+  folder_end(folder);
+}
+
 /* A name's Latin letters stay readable, and names that are written alike keep files of their own.
  */
 Test(pages, letters_with_marks_are_written_plainly_in_file_names) {

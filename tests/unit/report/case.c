@@ -257,6 +257,7 @@ Test(case_pages, what_was_not_looked_at_is_said_with_its_reason) {
     const case_plan plan = {.events = 1, .coarse = coarse};
     bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
     cr_expect_eq(says(&document, "For drift not looked at: the readings are too coarse"), coarse);
+    cr_expect_eq(says(&document, "Likely causes"), !coarse, "no page to say nothing on");
     cr_expect_eq(says(&document, "othing changed past its threshold"), !coarse);
     cr_expect_not(coarse && says(&document, "No change past its threshold"));
     bt_document_free(&document);

@@ -160,6 +160,91 @@ Test(legend, the_axis_holds_single_checks_that_are_not_far_out) {
   bt_unit_study_free(unit);
 }
 
+/* Readings that never move, however low they lie: an axis that has a height and holds them. */
+Test(legend, the_axis_of_a_constant_low_series) {
+  static const double values[] = {0, 1e-9, 0.0004, 0.02, -3};
+  for (size_t k = 0; k < sizeof values / sizeof *values; k++)
+    for (int outside = 0; outside < 2; outside++) {
+      bt_report_request request;
+      bt_document document;
+      bt_error error = {0};
+      bt_text complaints = {0};
+      fixture_plan plan = fixture_usual();
+      plan.flat = true;
+      plan.adjusted = plan.tolerance = false;
+      plan.centre = values[k];
+      plan.state = BT_CHART_RESOLUTION;
+      bt_unit_study *unit = fixture_make(&plan, &request);
+      bt_study *of = unit->studies[0];
+      of->episodes_n = 0;
+      for (size_t i = 0; i < of->checks.n && outside; i++)
+        of->checks.flags[i] |= BT_POINT_OUT_OF_TOLERANCE;
+      for (size_t i = 0; i < of->points.n && outside; i++)
+        of->rules[BT_LOW][i] = BT_TOLERANCE_FAILED;
+      cr_expect_eq(report_is_constant(of, &request), !outside);
+      cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+      fixture_check(&document, &complaints);
+      cr_expect_eq(complaints.length, 0, "%g: %s", values[k], bt_text_get(&complaints));
+      const bt_pane *chart = main_of(&document.pages[0]);
+      cr_expect_gt(chart->y_high - chart->y_low, 0, "%g", values[k]);
+      cr_expect(chart->y_low < values[k] && values[k] < chart->y_high, "%g", values[k]);
+      cr_expect_eq(marks_of(chart, BT_SHAPE_DIAMOND, BT_INK_ALARM) > 0, outside);
+      cr_expect_gt(marks_of(chart, BT_SHAPE_DOT, BT_INK_SERIES), 100);
+      bt_text_free(&complaints);
+      bt_document_free(&document);
+      bt_unit_study_free(unit);
+    }
+}
+
+/* The plot of T² names the marks that it has. */
+Test(legend, the_plot_of_t2_names_the_marks_that_it_has) {
+  for (unsigned bits = 0; bits < 8; bits++) {
+    bt_report_request request;
+    fixture_plan plan = fixture_usual();
+    plan.characteristic = BT_TRACKER_VECTOR;
+    plan.centre = 6;
+    plan.sigma = 3;
+    plan.drift = 0;
+    plan.adjusted = plan.tolerance = false;
+    plan.axes = true;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    memset(of->rules[BT_LOW], 0, of->points.n);
+    memset(of->rules[BT_HIGH], 0, of->points.n);
+    of->rules[BT_HIGH][of->points.n - 1] = (bits & 1) != 0 ? BT_WE1 : 0;
+    of->rules[BT_HIGH][of->points.n - 2] = (bits & 2) != 0 ? BT_ALARM_LIMIT : 0;
+    for (size_t i = 0; i < of->points.n; i++)
+      of->points.flags[i] &= (uint8_t)~BT_POINT_SCREENED;
+    if ((bits & 4) != 0)
+      of->points.flags[3] |= BT_POINT_SCREENED;
+    bt_text said = said_of_one(unit, of, &request);
+    cr_expect_eq(strstr(bt_text_get(&said), "squares are notices") != NULL, (bits & 1) != 0);
+    cr_expect_eq(strstr(bt_text_get(&said), "diamonds are alarms") != NULL, (bits & 2) != 0);
+    cr_expect_eq(strstr(bt_text_get(&said), "crosses were left out of it") != NULL,
+                 (bits & 4) != 0);
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* A check beyond the axis whose day's own mark stands there has no mark under it. */
+Test(legend, a_mark_that_another_would_hide_is_not_drawn) {
+  bt_report_request request;
+  fixture_plan plan = fixture_usual();
+  plan.retests = 1;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t last = of->points.n - 1;
+  of->checks.value[of->checks.n - 1] = of->checks.raw[of->checks.n - 1] = 1.21;
+  of->points.value[last] = of->points.raw[last] = of->checks.value[last] = 1.2;
+  of->rules[BT_HIGH][last] = BT_WE1;
+  bt_text said = said_of_one(unit, of, &request);
+  said_is(&said,
+          "1 point and 1 single check lie beyond the axis, drawn at its edge, highest 1.2100");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
 /* The fixture's corrections are of energy_mj. */
 Test(legend, a_correction_is_marked_on_the_charts_that_it_touched) {
   static const struct {

@@ -1,0 +1,82 @@
+/* Of old episodes a page lists the newest 8 and counts the others by their strength; those that the
+ * month touched are not among the 8. */
+#include "fixture.h"
+#include "report_room.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_OLD = 8 };
+
+/* n episodes of one point each, the newest first to be shown, two points apart, alarms and notices
+ * by turns; the first of them 80 points before the last point, months before September. */
+static void give_episodes(bt_study *of, size_t n) {
+  free(of->episodes);
+  of->episodes = fixture_filled(n + 1, sizeof *of->episodes);
+  of->episodes_n = n;
+  for (size_t i = 0; i < n; i++) {
+    size_t point = of->points.n - 80 - 2 * i;
+    of->episodes[i] = (bt_episode){.disposition = BT_NONE,
+                                   .side = BT_LOW,
+                                   .strength = i % 2 == 0 ? BT_ALARM : BT_NOTICE,
+                                   .first = point,
+                                   .last = point,
+                                   .signals = 1};
+    for (size_t k = 0, left = i; k < 8; k++, left /= 10)
+      of->episodes[i].id[7 - k] = (char)('0' + left % 10);
+  }
+}
+
+static size_t times(const bt_page *page, const char *words) {
+  size_t n = 0;
+  for (size_t i = 0; i < page->texts_n; i++)
+    n += strstr(page->texts[i].text, words) != NULL;
+  return n;
+}
+
+static const bt_page *record_of(const bt_document *document) {
+  for (size_t p = 0; p < document->pages_n; p++)
+    if (strcmp(document->pages[p].name, "record") == 0)
+      return &document->pages[p];
+  return NULL;
+}
+
+static void must_list(size_t n, size_t fresh, size_t rows, const char *rest) {
+  bt_report_request request;
+  bt_document document;
+  bt_error error = {0};
+  bt_text complaints = {0};
+  fixture_plan plan = fixture_usual();
+  plan.drift = 0;
+  plan.corrections = plan.concluded = plan.alone = 0;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  memset(of->strength, BT_QUIET, of->points.n);
+  give_episodes(of, n);
+  for (size_t i = 0; i < fresh; i++) /* of this month, and over */
+    of->episodes[i].first = of->episodes[i].last = of->points.n - 10 - 2 * i;
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_check(&document, &complaints);
+  cr_expect_eq(complaints.length, 0, "%s", bt_text_get(&complaints));
+  const bt_page *page = record_of(&document);
+  cr_assert_not_null(page);
+  cr_expect_eq(times(page, "low side, 1 point"), rows, "%zu episodes: %zu rows", n,
+               times(page, "low side, 1 point"));
+  cr_expect_eq(times(page, "• "), fresh, "%zu of this month", fresh);
+  cr_expect_eq(times(page, "earlier episode"), rest != NULL);
+  if (rest != NULL)
+    cr_expect_eq(times(page, rest), 1, "%s", rest);
+  bt_text_free(&complaints);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+Test(episodes_shown, eight_old_ones_and_the_count_of_the_others) {
+  must_list(0, 0, 0, NULL);
+  must_list(1, 0, 1, NULL);
+  must_list(MOST_OLD, 0, MOST_OLD, NULL);
+  must_list(MOST_OLD + 1, 0, MOST_OLD, "and 1 earlier episode (1 alarm), see “beamtally signals”");
+  must_list(30, 0, MOST_OLD, "and 22 earlier episodes (11 alarms, 11 notices)");
+  must_list(30, 3, MOST_OLD + 3, "and 19 earlier episodes (9 alarms, 10 notices)");
+}
