@@ -43,7 +43,7 @@ cli_exit cli_backup(cli_context *cli, int argc, char **argv) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_verification found;
-  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  bt_status status = cli_open_unheld(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = back_up(cli, ledger, argv[first], &found, &error);
   bt_ledger_close(ledger);

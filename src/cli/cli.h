@@ -270,9 +270,19 @@ bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledge
 
 /* ---- open.c ---------------------------------------------------------------------------------- */
 
-/* Opens the ledger; a missing one is answered with what to do next. */
+/* Opens the ledger, held to what was entered (bt_ledger_hold_entries); a missing one is answered
+ * with what to do next. */
 bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
                    bt_error *error) BT_MUST_CHECK;
+
+/* For what shows every row: all of the ledger is verified. `nothing` says what is not made of a
+ * ledger that is not whole. */
+bt_status cli_open_whole(const cli_context *cli, bt_ledger **ledger, const char *nothing,
+                         bt_error *error) BT_MUST_CHECK;
+
+/* For what verifies by itself, or was held before. */
+bt_status cli_open_unheld(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
+                          bt_error *error) BT_MUST_CHECK;
 
 /* The settings in force; none where there is no ledger yet. */
 bt_status cli_settings_if_any(const cli_context *cli, bt_settings *settings,

@@ -105,7 +105,8 @@ static cli_exit list(const cli_context *cli, const conflict_options *options) {
   size_t n = 0;
   char *unit = NULL;
   bt_text out = {0};
-  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  bt_status status = cli_open_whole(
+      cli, &ledger, "no conflicts are listed from a ledger that is not whole", &error);
   if (status == BT_OK && options->unit != NULL)
     status = bt_ledger_find_unit(ledger, options->unit, &unit, &error);
   if (status == BT_OK)

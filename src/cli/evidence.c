@@ -239,17 +239,8 @@ static cli_exit make(evidence_run *run, char *const *folders, size_t folders_n) 
   char *unit = NULL;
   cli_exit asked = CLI_DONE;
   run->progress = cli_progress_begin(run->cli, "files");
-  cli_progress verifying = cli_progress_begin(run->cli, "verifying");
-  bt_watcher watcher = {cli_progress_tick, &verifying};
-  bt_status status = cli_open(run->cli, BT_LEDGER_READ, &run->ledger, &error);
-  if (status == BT_OK) {
-    bt_ledger_watch(run->ledger, &watcher);
-    status = bt_ledger_hold_whole(run->ledger, &error);
-    bt_ledger_watch(run->ledger, NULL);
-    cli_progress_clear(&verifying);
-    if (status == BT_DAMAGED)
-      bt_error_prefix(&error, "no case is made from a ledger that is not whole");
-  }
+  bt_status status = cli_open_whole(run->cli, &run->ledger,
+                                    "no case is made from a ledger that is not whole", &error);
   if (status == BT_OK)
     status = bt_ledger_find_unit(run->ledger, run->options->unit, &unit, &error);
   if (status == BT_OK)

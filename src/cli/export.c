@@ -192,7 +192,8 @@ cli_exit cli_export(cli_context *cli, int argc, char **argv) {
 
   bt_error error = {0};
   bt_ledger *ledger = NULL;
-  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  bt_status status =
+      cli_open_whole(cli, &ledger, "nothing is exported from a ledger that is not whole", &error);
   if (status == BT_OK)
     status = export_all(cli, ledger, path, json, &error);
   bt_ledger_close(ledger);

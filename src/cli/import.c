@@ -121,7 +121,7 @@ static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_surv
     return status;
   if (*ledger == NULL) {
     cli_stopped_wait();
-    status = cli_open(cli, BT_LEDGER_CREATE, ledger, error);
+    status = cli_open_unheld(cli, BT_LEDGER_CREATE, ledger, error);
   }
   if (status == BT_OK)
     status = bt_import_begin(*ledger, &survey->source, options->again ? &options->by : NULL,
@@ -252,7 +252,7 @@ static cli_exit import_all(const cli_context *cli, int n, char **paths,
   if (status == BT_OK && options->rejects != NULL)
     bt_emit_refusals_header(rejects.with_file, rejects.file.stream);
   if (status == BT_OK && !options->dry_run && access(cli->ledger, F_OK) == 0)
-    status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
+    status = cli_open_unheld(cli, BT_LEDGER_CREATE, &ledger, &error); /* held for its settings */
   if (status == BT_OK)
     result = import_files(cli, &ledger, n, paths, choices, options, &rejects, max_refused);
   if (status == BT_OK && options->rejects != NULL)

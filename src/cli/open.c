@@ -15,8 +15,8 @@ static void say_migrated(bt_migration made) {
             made.parts_removed == 1 ? "as" : "ere");
 }
 
-bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
-                   bt_error *error) {
+bt_status cli_open_unheld(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
+                          bt_error *error) {
   struct stat there;
   bool was_empty = stat(cli->ledger, &there) == 0 && there.st_size == 0;
   bt_status status = bt_ledger_open(cli->ledger, mode, ledger, error);
@@ -31,6 +31,37 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
         cli->ledger);
   if (status == BT_OK && !cli->quiet)
     say_migrated(bt_ledger_migrated(*ledger));
+  return status;
+}
+
+/* Holds the ledger to what was entered, and lets time pass meanwhile. */
+static bt_status hold(const cli_context *cli, bt_ledger *ledger,
+                      bt_status (*how)(bt_ledger *, bt_error *), bt_error *error) {
+  cli_progress progress = cli_progress_begin(cli, "verifying");
+  bt_watcher watcher = {cli_progress_tick, &progress};
+  bt_ledger_watch(ledger, &watcher);
+  bt_status status = how(ledger, error);
+  bt_ledger_watch(ledger, NULL);
+  cli_progress_clear(&progress);
+  return status;
+}
+
+bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
+                   bt_error *error) {
+  bt_status status = cli_open_unheld(cli, mode, ledger, error);
+  if (status == BT_OK)
+    status = hold(cli, *ledger, bt_ledger_hold_entries, error);
+  return status;
+}
+
+bt_status cli_open_whole(const cli_context *cli, bt_ledger **ledger, const char *nothing,
+                         bt_error *error) {
+  bt_status status = cli_open_unheld(cli, BT_LEDGER_READ, ledger, error);
+  if (status != BT_OK)
+    return status;
+  status = hold(cli, *ledger, bt_ledger_hold_whole, error);
+  if (status == BT_DAMAGED)
+    bt_error_prefix(error, "%s", nothing);
   return status;
 }
 

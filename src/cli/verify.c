@@ -174,7 +174,7 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   bt_ledger *ledger = NULL;
   bt_text out = {0};
   bt_state_place place;
-  bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+  bt_status status = cli_open_unheld(cli, BT_LEDGER_READ, &ledger, &error);
   bool opened = status == BT_OK;
   /* A state that can't be one is said before the ledger is read through. */
   if (status == BT_OK && state != NULL &&

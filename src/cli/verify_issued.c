@@ -116,7 +116,7 @@ cli_exit verify_issued(cli_context *cli, const char *file) {
   bt_text out = {0};
   bt_status status = look_at_file(file, &error);
   if (status == BT_OK)
-    status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
+    status = cli_open_unheld(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = find(cli, ledger, file, &out, &error);
   cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);

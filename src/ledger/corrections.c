@@ -19,7 +19,7 @@ static const char corrections_sql[] =
     "all_of (entry, kind, unit, time, has_clock, sequence, event, new_unit, new_time, "
     "new_sequence, replacement, records, words) AS ("
     "SELECT s.entry, s.kind, s.unit, s.time, c.has_clock, s.sequence, 0, s.new_unit, s.new_time, "
-    "s.new_sequence, NULL, 1, NULL FROM main.superseded AS s JOIN main.checks AS c "
+    "s.new_sequence, NULL, 1, NULL FROM main.superseded AS s LEFT JOIN main.checks AS c "
     "ON c.unit = s.unit AND c.time = s.time AND c.sequence = s.sequence "
     "WHERE s.kind <> 'read again' AND (?1 = 0 OR s.unit = ?1 OR s.new_unit = ?1) "
     "UNION ALL SELECT s.entry, s.kind, v.unit, v.time, v.has_clock, 0, v.number, r.unit, r.time, "
@@ -82,19 +82,31 @@ static bt_correction_kind kind_of(const char *word) {
   return BT_REDACTED;
 }
 
+/* One of the two checks of a correction, which an entry names: it must be there. */
+static bt_status read_check(bt_ledger *ledger, sqlite3_stmt *row, int unit, int time, int sequence,
+                            ledger_stored_list *list, bt_error *error) {
+  bt_status status =
+      ledger_stored_one(ledger, sqlite3_column_int64(row, unit), sqlite3_column_int64(row, time),
+                        (int32_t)sqlite3_column_int64(row, sequence), list, error);
+  if (status == BT_OK && list->n == 0) {
+    status = bt_fail(error, BT_DAMAGED,
+                     "%s: a check that entry %lld names is gone; use a backup of the ledger from "
+                     "before",
+                     ledger->path, (long long)sqlite3_column_int64(row, C_ENTRY));
+    ledger_say_not_whole(error);
+  }
+  return status;
+}
+
 static bt_status say_check(bt_ledger *ledger, sqlite3_stmt *row, bt_text *changes,
                            bt_error *error) {
   ledger_stored_list old = {0}, new = {0};
-  bt_status status = ledger_stored_one(ledger, sqlite3_column_int64(row, C_UNIT),
-                                       sqlite3_column_int64(row, C_TIME),
-                                       (int32_t)sqlite3_column_int64(row, C_SEQUENCE), &old, error);
+  bt_status status = read_check(ledger, row, C_UNIT, C_TIME, C_SEQUENCE, &old, error);
   if (status == BT_OK && sqlite3_column_type(row, C_NEW_UNIT) != SQLITE_NULL)
-    status = ledger_stored_one(ledger, sqlite3_column_int64(row, C_NEW_UNIT),
-                               sqlite3_column_int64(row, C_NEW_TIME),
-                               (int32_t)sqlite3_column_int64(row, C_NEW_SEQUENCE), &new, error);
+    status = read_check(ledger, row, C_NEW_UNIT, C_NEW_TIME, C_NEW_SEQUENCE, &new, error);
   if (status == BT_OK && new.n > 0)
     ledger_say_changes(&old.row[0].check, &new.row[0].check, changes);
-  else if (status == BT_OK && old.n > 0)
+  else if (status == BT_OK)
     ledger_say_check(&old.row[0].check, changes);
   ledger_stored_free(&old);
   ledger_stored_free(&new);

@@ -22,8 +22,7 @@ typedef struct ledger_stored_list {
 void ledger_stored_free(ledger_stored_list *list);
 
 /* What a query of `checks AS c` or `held AS c` selects for ledger_stored_read. */
-#define LEDGER_STORED_TEXT(ID, key) ", c." #key
-#define LEDGER_STORED_COLUMNS       LEDGER_CHECK_BODIES BT_TEXTS(LEDGER_STORED_TEXT)
+#define LEDGER_STORED_COLUMNS LEDGER_CHECK_COLUMNS
 
 /* Rows of unit and time, in order of sequence. */
 #define LEDGER_STORED_CHECKS                                                                       \
@@ -31,7 +30,8 @@ void ledger_stored_free(ledger_stored_list *list);
 #define LEDGER_STORED_HELD                                                                         \
   "SELECT " LEDGER_STORED_COLUMNS " FROM main.held AS c WHERE c.unit = ?1 AND c.time = ?2 "
 
-/* Appends all rows of a statement whose parameters are bound. `held` tells the table. */
+/* Appends all rows of a statement whose parameters are bound. `held` tells the table. BT_DAMAGED
+ * names the first that is not as its digest has it. */
 bt_status ledger_stored_read(bt_ledger *ledger, sqlite3_stmt *statement, bool held,
                              ledger_stored_list *list, bt_error *error) BT_MUST_CHECK;
 

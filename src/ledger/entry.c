@@ -151,9 +151,9 @@ bt_status ledger_entry_differs(const bt_ledger *ledger, const ledger_entry *entr
   if (ledger_time_valid(entry->at))
     (void)bt_time_iso(entry->at, true, at);
   return bt_fail(error, BT_DAMAGED,
-                 "%s: entry %lld (%s, %s) is not as it was written, though each check and event "
-                 "is: its own words or numbers were changed, or a row of it was taken out, added "
-                 "or moved; use a backup of the ledger from before",
+                 "%s: entry %lld (%s, %s) is not as it was written: its own words or numbers were "
+                 "changed, or a record of it was changed, taken out, added or moved; use a backup "
+                 "of the ledger from before",
                  ledger->path, (long long)entry->number, entry->kind == NULL ? "" : entry->kind,
                  at);
 }

@@ -1,7 +1,11 @@
 /* One unit's history, column by column, by one scan of its run of the primary key.
  *
  * What was superseded lies in the same order in a table of its own: a second cursor moves along,
- * and a third over readings of the clinic's own, so that no check costs a query. */
+ * and a third over readings of the clinic's own, so that no check costs a query.
+ *
+ * Every check of the unit is held to its digest, those too that are not handed out: one whose time
+ * was altered may be any of them. So are the checks on both sides of the run: one whose unit was
+ * altered still lies beside it. That none was taken out is the chain's (hold.c). */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -12,6 +16,7 @@ typedef struct history_reader {
   size_t capacity; /* of every array, but for those of texts that no check has had yet */
   size_t events_capacity, own_capacity;
   ledger_own_reader own;
+  ledger_text_reader texts;
   sqlite3_stmt *superseded;
   bool there;     /* it stands on a row that no check has met yet */
   int64_t *typed; /* sources without a file, in order */
@@ -171,21 +176,31 @@ static bt_status was_superseded(bt_ledger *ledger, history_reader *reader, const
   return ledger_step(ledger, reader->superseded, &reader->there, error);
 }
 
-/* Every check came with a source of its own entry: what took another's place as well. */
-static const char all_checks[] = "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c "
-                                 "WHERE unit = ?1 AND time < ?2 ORDER BY time, sequence";
+/* After the check: whether readers see it. Every check came with a source of its own entry: what
+ * took another's place as well. */
+enum { H_SEEN = LEDGER_DIGEST + 1 };
+
+static const char all_checks[] = "SELECT " LEDGER_CHECK_COLUMNS ", 1 FROM main.checks "
+                                 "WHERE unit = ?1 ORDER BY time, sequence";
 static const char checks_as_of[] =
-    "SELECT " LEDGER_CHECK_BODIES " FROM main.checks AS c WHERE unit = ?1 AND time < ?2 "
-    "AND source IN (SELECT number FROM main.source WHERE entry <= ?3) ORDER BY time, sequence";
+    "SELECT " LEDGER_CHECK_COLUMNS ", source IN (SELECT number FROM main.source WHERE entry <= ?2) "
+    "FROM main.checks WHERE unit = ?1 ORDER BY time, sequence";
+
+static const char check_before[] =
+    "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks WHERE unit < ?1 "
+    "ORDER BY unit DESC, time DESC, sequence DESC LIMIT 1";
+static const char check_after[] =
+    "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks WHERE unit > ?1 "
+    "ORDER BY unit, time, sequence LIMIT 1";
 
 static bt_status open_cursors(bt_ledger *ledger, int64_t unit, bt_time until,
                               history_reader *reader, sqlite3_stmt **checks, bt_error *error) {
   bt_status status = read_typed(ledger, reader, error);
   if (status == BT_OK)
-    status = ledger_own_open(ledger, "main.own_reading", "WHERE unit = ?1 AND time < ?2",
+    status = ledger_own_open(ledger, "main.own_reading", "WHERE unit = ?1 AND time <= ?2",
                              &reader->own, error);
   if (status == BT_OK)
-    status = ledger_own_seek(&reader->own, unit, until, error);
+    status = ledger_own_seek(&reader->own, unit, INT64_MAX, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger,
                             "SELECT time, sequence, kind IN ('corrected', 'withdrawn') "
@@ -200,9 +215,46 @@ static bt_status open_cursors(bt_ledger *ledger, int64_t unit, bt_time until,
   if (status == BT_OK)
     status = ledger_prepare(ledger, ledger->as_of == 0 ? all_checks : checks_as_of, checks, error);
   if (status == BT_OK && ledger->as_of == 0)
-    return ledger_bind(ledger, error, *checks, "ii", unit, until);
-  return status == BT_OK ? ledger_bind(ledger, error, *checks, "iii", unit, until, ledger->as_of)
-                         : status;
+    return ledger_bind(ledger, error, *checks, "i", unit);
+  return status == BT_OK ? ledger_bind(ledger, error, *checks, "ii", unit, ledger->as_of) : status;
+}
+
+/* The check on which the statement stands, which must be as it was written. */
+static bt_status read_whole(bt_ledger *ledger, history_reader *reader, ledger_own_reader *own,
+                            sqlite3_stmt *statement, ledger_row *read, bt_error *error) {
+  bool whole = false;
+  bt_status status = ledger_whole_check(&reader->texts, own, statement, 'c', read, &whole, error);
+  if (status != BT_OK || whole)
+    return status;
+  ledger_row_place place = ledger_check_place(statement, 'c');
+  status = ledger_row_differs(ledger, &place, error);
+  ledger_say_not_whole(error);
+  return status;
+}
+
+/* The neighbour of the unit's run that the statement gives, where there is one. */
+static bt_status hold_neighbour(bt_ledger *ledger, const char *sql, int64_t unit,
+                                history_reader *reader, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  ledger_own_reader own;
+  ledger_row read;
+  bool row = false;
+  bt_status status =
+      ledger_own_open(ledger, "main.own_reading", "WHERE unit = ?1 AND time = ?2", &own, error);
+  if (status == BT_OK)
+    status = ledger_prepare(ledger, sql, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", unit);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row)
+    status = ledger_own_seek(&own, sqlite3_column_int64(statement, LEDGER_UNIT),
+                             sqlite3_column_int64(statement, LEDGER_TIME), error);
+  if (status == BT_OK && row)
+    status = read_whole(ledger, reader, &own, statement, &read, error);
+  (void)sqlite3_finalize(statement);
+  ledger_own_close(&own);
+  return status;
 }
 
 static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, history_reader *reader,
@@ -215,16 +267,23 @@ static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, his
     if (status != BT_OK || !row)
       break;
     ledger_row read;
-    ledger_row_read(statement, &read);
+    status = read_whole(ledger, reader, &reader->own, statement, &read, error);
+    if (status != BT_OK || read.check.time >= until)
+      continue;
+    if (sqlite3_column_int(statement, H_SEEN) == 0)
+      continue;
     status = was_superseded(ledger, reader, &read, &superseded, error);
-    if (status == BT_OK && !superseded)
-      status = ledger_own_take(&reader->own, &read, error);
     if (status == BT_OK && !superseded && !put_check(reader, &read))
       status = bt_fail_memory(error);
   }
+  if (status == BT_OK)
+    status = hold_neighbour(ledger, check_before, unit, reader, error);
+  if (status == BT_OK)
+    status = hold_neighbour(ledger, check_after, unit, reader, error);
   (void)sqlite3_finalize(statement);
   (void)sqlite3_finalize(reader->superseded);
   ledger_own_close(&reader->own);
+  ledger_text_reader_close(&reader->texts);
   free(reader->typed);
   return status;
 }
@@ -277,7 +336,7 @@ static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, his
 
 bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, bt_history *history,
                             bt_error *error) {
-  history_reader reader = {.history = history};
+  history_reader reader = {.history = history, .texts = {.ledger = ledger}};
   int64_t number = 0;
   *history = (bt_history){0};
   bt_status status = bt_ledger_find_unit(ledger, unit, &history->unit, error);

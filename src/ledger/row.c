@@ -32,7 +32,7 @@ bool ledger_row_bind(sqlite3_stmt *statement, const ledger_row *row) {
   return bound;
 }
 
-void ledger_row_read(sqlite3_stmt *statement, ledger_row *row) {
+void ledger_row_read_numbers(sqlite3_stmt *statement, ledger_row *row) {
   *row = (ledger_row){.unit = sqlite3_column_int64(statement, LEDGER_UNIT),
                       .source = sqlite3_column_int64(statement, LEDGER_SOURCE)};
   bt_check *check = &row->check;
@@ -50,8 +50,12 @@ void ledger_row_read(sqlite3_stmt *statement, ledger_row *row) {
     check->present |= 1U << r;
     check->reading[r] = sqlite3_column_double(statement, at);
   }
+}
+
+void ledger_row_read(sqlite3_stmt *statement, ledger_row *row) {
+  ledger_row_read_numbers(statement, row);
   for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
-    check->text[f] = (const char *)sqlite3_column_text(statement, LEDGER_TEXT + (int)f);
+    row->check.text[f] = (const char *)sqlite3_column_text(statement, LEDGER_TEXT + (int)f);
 }
 
 bool ledger_time_valid(bt_time time) {

@@ -37,79 +37,74 @@ bt_status ledger_unit_known(bt_ledger *ledger, const char *name, int64_t *unit, 
   return status;
 }
 
-/* Readings of the clinic's own characteristics of one row, in order of key. */
-static bt_status read_own(bt_ledger *ledger, bool held, ledger_stored *row, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bt_own_reading *own = NULL;
-  size_t capacity = 0;
-  bool more = true;
-  bt_status status = ledger_prepare(
-      ledger,
-      held ? "SELECT k.key, o.value FROM main.held_own AS o JOIN main.own_key AS k "
-             "ON k.number = o.own WHERE o.unit = ?1 AND o.time = ?2 AND o.sequence = ?3 "
-             "ORDER BY k.key"
-           : "SELECT k.key, o.value FROM main.own_reading AS o JOIN main.own_key AS k "
-             "ON k.number = o.own WHERE o.unit = ?1 AND o.time = ?2 AND o.sequence = ?3 "
-             "ORDER BY k.key",
-      &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "iii", row->unit, row->check.time,
-                         (int64_t)row->check.sequence);
-  while (status == BT_OK && more) {
-    status = ledger_step(ledger, statement, &more, error);
-    if (status != BT_OK || !more)
-      break;
-    if (!bt_grow(&own, &capacity, row->check.own_n + 1, sizeof *own)) {
-      status = bt_fail_memory(error);
-      break;
-    }
-    row->check.own = own;
-    own[row->check.own_n] =
-        (bt_own_reading){.key = bt_copy((const char *)sqlite3_column_text(statement, 0)),
-                         .value = sqlite3_column_double(statement, 1)};
-    if (own[row->check.own_n++].key == NULL)
-      status = bt_fail_memory(error);
+static bool copy_own(const bt_check *from, bt_check *to) {
+  bt_own_reading *own = bt_new(from->own_n, sizeof *own);
+  to->own = own;
+  to->own_n = 0;
+  for (size_t i = 0; own != NULL && i < from->own_n; i++, to->own_n++) {
+    own[i] = (bt_own_reading){.key = bt_copy(from->own[i].key), .value = from->own[i].value};
+    if (own[i].key == NULL)
+      return false;
   }
-  (void)sqlite3_finalize(statement);
-  return status;
+  return own != NULL;
 }
 
 /* Copies of all that the statement only lends. */
-static bt_status take_row(bt_ledger *ledger, sqlite3_stmt *statement, ledger_stored *stored,
+static bt_status take_row(bt_ledger *ledger, const ledger_row *row, ledger_stored *stored,
                           bt_error *error) {
   char *unit = NULL;
-  ledger_row row;
-  ledger_row_read(statement, &row);
-  *stored = (ledger_stored){.check = row.check, .unit = row.unit, .source = row.source};
-  bool taken = true;
+  *stored = (ledger_stored){.check = row->check, .unit = row->unit, .source = row->source};
+  bool taken = copy_own(&row->check, &stored->check);
   for (size_t f = 0; f < BT_FIELD_COUNT; f++) {
-    const char *body = row.check.text[f];
-    stored->text[f] = sqlite3_column_int64(statement, LEDGER_DIGEST + 1 + (int)f);
+    const char *body = row->check.text[f];
+    stored->text[f] = row->text[f].number;
     stored->check.text[f] = bt_copy(body);
     taken = taken && (body == NULL || stored->check.text[f] != NULL);
   }
   if (!taken)
     return bt_fail_memory(error);
-  bt_status status = ledger_unit_name(ledger, row.unit, &unit, error);
+  bt_status status = ledger_unit_name(ledger, row->unit, &unit, error);
   stored->check.unit = unit;
+  return status;
+}
+
+/* The row on which the statement stands, held to its digest. */
+static bt_status read_row(ledger_text_reader *texts, ledger_own_reader *own,
+                          sqlite3_stmt *statement, char tag, ledger_row *row, bt_error *error) {
+  bool whole = false;
+  bt_status status = ledger_own_seek(own, sqlite3_column_int64(statement, LEDGER_UNIT),
+                                     sqlite3_column_int64(statement, LEDGER_TIME), error);
+  if (status == BT_OK)
+    status = ledger_whole_check(texts, own, statement, tag, row, &whole, error);
+  if (status != BT_OK || whole)
+    return status;
+  ledger_row_place place = ledger_check_place(statement, tag);
+  status = ledger_row_differs(texts->ledger, &place, error);
+  ledger_say_not_whole(error);
   return status;
 }
 
 bt_status ledger_stored_read(bt_ledger *ledger, sqlite3_stmt *statement, bool held,
                              ledger_stored_list *list, bt_error *error) {
-  bt_status status = BT_OK;
+  ledger_text_reader texts = {.ledger = ledger};
+  ledger_own_reader own;
   bool row = true;
+  bt_status status = ledger_own_open(ledger, held ? "main.held_own" : "main.own_reading",
+                                     "WHERE unit = ?1 AND time = ?2", &own, error);
   while (status == BT_OK && row) {
     status = ledger_step(ledger, statement, &row, error);
     if (status != BT_OK || !row)
       break;
+    ledger_row read;
     if (!bt_grow(&list->row, &list->capacity, list->n + 1, sizeof *list->row))
-      return bt_fail_memory(error);
-    ledger_stored *stored = &list->row[list->n++];
-    status = take_row(ledger, statement, stored, error);
+      status = bt_fail_memory(error);
     if (status == BT_OK)
-      status = read_own(ledger, held, stored, error);
+      status = read_row(&texts, &own, statement, held ? 'h' : 'c', &read, error);
+    if (status == BT_OK)
+      status = take_row(ledger, &read, &list->row[list->n++], error);
   }
+  ledger_own_close(&own);
+  ledger_text_reader_close(&texts);
   return status;
 }
 

@@ -23,10 +23,15 @@ static const char *finding(const char *words) {
   return end == NULL ? words : end + 1;
 }
 
-static bt_status check_structure(bt_ledger *ledger, bt_error *error) {
+bt_status ledger_check_structure(bt_ledger *ledger, const char *table, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   bool row = false;
-  bt_status status = ledger_prepare(ledger, "PRAGMA main.integrity_check(1)", &statement, error);
+  char *sql = table == NULL ? sqlite3_mprintf("PRAGMA main.integrity_check(1)")
+                            : sqlite3_mprintf("PRAGMA main.integrity_check(\"%w\")", table);
+  if (sql == NULL)
+    return bt_fail_memory(error);
+  bt_status status = ledger_prepare(ledger, sql, &statement, error);
+  sqlite3_free(sql);
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK) {
@@ -72,7 +77,7 @@ bt_status bt_ledger_verify(bt_ledger *ledger, bt_verification *found, bt_error *
   bt_status status = ledger_begin_reading(ledger, error);
   if (status != BT_OK)
     return status;
-  status = check_structure(ledger, error);
+  status = ledger_check_structure(ledger, NULL, error);
   if (status == BT_DAMAGED && error != NULL)
     status = name_damage(ledger, found, error);
   if (status == BT_OK)

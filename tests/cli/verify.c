@@ -255,8 +255,9 @@ Test(verify, removed_texts_are_counted) {
   folder_end(folder);
 }
 
-/* A row is falsified, a report or a folder made for signing, the row put back: there is none. */
-Test(verify, nothing_is_issued_from_a_ledger_that_is_not_whole) {
+/* A row is falsified, a report or a folder made for signing, the row put back: there is none. Nor
+ * is it shown by a command that only looks. */
+Test(verify, nothing_is_made_of_a_ledger_that_is_not_whole) {
   char *folder = folder_with_ledger();
   static const char falsify[] = "UPDATE checks SET energy_mj = 1.601 WHERE energy_mj = 1.25";
   static const char restore[] = "UPDATE checks SET energy_mj = 1.25 WHERE energy_mj = 1.601";
@@ -268,7 +269,14 @@ Test(verify, nothing_is_issued_from_a_ledger_that_is_not_whole) {
   cr_expect(!file_exists(out), "nothing is written, not even a folder");
   MUST_FAIL(folder, 1, named, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "out");
   cr_expect(!file_exists(out));
-  free(RUN_DONE(folder, "report", "--month", "2026-04", "-o", "drafts")); /* nobody signs a draft */
+  static const char met[] = "line 3) is not as it was written; use a backup";
+  MUST_FAIL(folder, 1, met, "report", "--month", "2026-04", "-o", "out");
+  MUST_FAIL(folder, 1, met, "status");
+  MUST_FAIL(folder, 1, met, "status", "--until", "2026-04-13"); /* before its day */
+  MUST_FAIL(folder, 1, met, "signals");
+  MUST_FAIL(folder, 1, met, "analyse", "--unit", "Room 1", "--characteristic", "energy_ratio");
+  MUST_FAIL(folder, 1, named, "conflicts");
+  MUST_FAIL(folder, 1, named, "export", "-o", "out");
   cr_assert_eq(edit(folder, "beamtally.sqlite", restore), 1);
   char *after = state_of(folder);
   cr_expect_str_eq(before, after, "no entry of an issue");

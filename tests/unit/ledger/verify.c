@@ -71,6 +71,27 @@ static bt_status look(const char *path, bt_verification *found, bt_error *error)
   return status;
 }
 
+/* Opens as a command that shows something does, and reads the history of every unit. */
+static bt_status look_and_read(const char *path, bt_error *error) {
+  bt_ledger *ledger = NULL;
+  char **names = NULL;
+  size_t n = 0;
+  bt_status status = bt_ledger_open(path, BT_LEDGER_READ, &ledger, error);
+  if (status == BT_OK)
+    status = bt_ledger_hold_entries(ledger, error);
+  if (status == BT_OK)
+    status = bt_ledger_units(ledger, &names, &n, error);
+  for (size_t i = 0; i < n && status == BT_OK; i++) {
+    bt_history history;
+    status = bt_ledger_history(ledger, names[i], 0, &history, error);
+    if (status == BT_OK)
+      bt_history_free(&history);
+  }
+  bt_names_free(names, n);
+  bt_ledger_close(ledger);
+  return status;
+}
+
 /* ---- Tests -------------------------------------------------------------------------------------
  */
 
@@ -179,8 +200,43 @@ Test(ledger_verify, each_edit_is_found_and_named) {
     cr_expect_eq(look(edited, &found, &error), BT_DAMAGED, "%s: %s", edits[i].sql, error.text);
     cr_expect_not_null(strstr(error.text, edits[i].named), "%s: %s", edits[i].sql, error.text);
     cr_expect_eq(strncmp(error.text, edited, strlen(edited)), 0, "%s", error.text);
+    /* Whoever reads, even if no check is to be handed out, meets it too; but a text that nobody
+     * wrote is never read. */
+    if (strstr(edits[i].named, "belongs to no") == NULL) {
+      error = (bt_error){0};
+      cr_expect_eq(look_and_read(edited, &error), BT_DAMAGED, "%s: %s", edits[i].sql, error.text);
+      cr_expect_not_null(strstr(error.text, "the ledger is not whole"), "%s", error.text);
+    }
   }
+  write_bytes(edited, bytes, n);
+  bt_error none = {0};
+  cr_ok(look_and_read(edited, &none), none);
   free(bytes);
+}
+
+/* A check whose unit was changed so that it keeps its place among the others: the unit that lost it
+ * is not read without it. */
+Test(ledger_verify, a_check_that_went_to_a_neighbour_is_missed) {
+  const char *path = test_path("ledger");
+  bt_ledger *ledger = test_ledger();
+  const bt_check checks[] = {test_check("A", "2026-02-01", 1, 2),
+                             test_check("A", "2026-02-02", 1, 3),
+                             test_check("B", "2026-02-03", 1, 4)};
+  (void)test_import(ledger, "log.csv", checks, 3);
+  bt_ledger_close(ledger);
+  sqlite3 *db = raw(path);
+  edit(db, "checks", "UPDATE checks SET unit = 2 WHERE line = 3");
+  (void)sqlite3_close(db);
+  bt_error error = {0};
+  bt_history history;
+  ledger = test_open(path, BT_LEDGER_READ);
+  cr_ok(bt_ledger_hold_entries(ledger, &error), error); /* no digest is gone */
+  for (int i = 0; i < 2; i++) {
+    cr_expect_eq(bt_ledger_history(ledger, i == 0 ? "A" : "B", INT64_MAX, &history, &error),
+                 BT_DAMAGED);
+    cr_expect_not_null(strstr(error.text, "the check of \"B\" at 2026-02-02"), "%s", error.text);
+  }
+  bt_ledger_close(ledger);
 }
 
 /* What no shell would take without its checks switched off: SQLite names the table, we the row. */
