@@ -35,7 +35,7 @@ bt_status bt_ledger_hold_entries(bt_ledger *ledger, bt_error *error) {
   bt_error none = {0};
   if (ledger->known_whole && bt_ledger_still_whole(ledger, &none) == BT_OK)
     return BT_OK;
-  bt_status status = ledger_run(ledger, "BEGIN", error); /* all is read as of one moment */
+  bt_status status = ledger_begin_reading(ledger, error);
   if (status != BT_OK)
     return status;
   for (size_t t = 0; t < sizeof small_tables / sizeof *small_tables && status == BT_OK; t++)

@@ -333,7 +333,7 @@ Test(hostile, damaged_ledgers_end_every_command_in_order) {
   damage_counts counts = {0};
   int ledgers = how_many(LEDGERS, LONG_LEDGERS, "BEAMTALLY_HOSTILE_LEDGERS");
   cr_assert_not_null(bytes);
-  srand48(193);
+  srand48(358); /* the first ledger is damaged in a free place, the second one loses a page */
   for (int i = 0; i < ledgers; i++) {
     memcpy(bytes, s.bytes, s.n);
     size_t n = damage(bytes, s.n);
