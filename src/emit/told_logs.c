@@ -7,7 +7,7 @@
 
 /* The copy's SHA-256 in hexadecimal digits. */
 static bt_status digits_of(const char *folder, const char *name, char *hex, bt_error *error) {
-  unsigned char sha256[BT_SHA256_BYTES];
+  unsigned char sha256[BT_SHA256_BYTES] = {0};
   bt_text path = {0};
   bt_text_format(&path, "%s/%s", folder, name);
   bt_status status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
