@@ -67,7 +67,8 @@ bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
       one[0] = (char)(*at + ('a' - 'A'));
     else if ((*at & 0x80) == 0 && !(*at >= 'a' && *at <= 'z') && !(*at >= '0' && *at <= '9'))
       one[0] = '\0';
-    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++)
+    bool sign = *at == '%' || (*at & 0x80) != 0;
+    for (size_t i = 0; sign && i < sizeof signs / sizeof signs[0]; i++)
       if (strncmp(at, signs[i].from, strlen(signs[i].from)) == 0) {
         step = strlen(signs[i].from);
         piece = signs[i].to;
@@ -83,12 +84,20 @@ bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
   return used > 0;
 }
 
+/* Whether that is the simple form of a key, which has small letters, digits and _. */
+static bool is_key(const char *simple, const char *key) {
+  for (; *key != '\0'; key++)
+    if (*key != '_' && *key != *simple++)
+      return false;
+  return *simple == '\0';
+}
+
 const char *bt_canonical_column(const char *header) {
-  char simple[INTAKE_NAME_BYTES], key[INTAKE_NAME_BYTES];
+  char simple[INTAKE_NAME_BYTES];
   if (!intake_simple_name(header, simple))
     return NULL;
   for (size_t i = 0; i < COLUMNS; i++)
-    if (intake_simple_name(columns[i].key, key) && strcmp(simple, key) == 0)
+    if (is_key(simple, columns[i].key))
       return columns[i].key;
   for (size_t i = 0; i < sizeof synonyms / sizeof synonyms[0]; i++)
     if (strcmp(simple, synonyms[i].plain) == 0)

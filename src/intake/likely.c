@@ -221,11 +221,12 @@ static void add_hinted(const bt_survey *survey, const char *simple, uint32_t rea
                        intake_likely *likely) {
   for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
     int item = 0;
+    if (!has_part(simple, hints[i].part)) /* nearly always: what a key is need not be asked */
+      continue;
     bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
     /* "Pulse energy" counts no pulses. */
     bool counted = strstr(hints[i].part, "puls") != NULL && strstr(simple, "nerg") != NULL;
-    if (!counted && !is_other_axis(simple, hints[i].key) && has_part(simple, hints[i].part) &&
-        fits(likely->content, hints[i].key) &&
+    if (!counted && !is_other_axis(simple, hints[i].key) && fits(likely->content, hints[i].key) &&
         (!reading || readings == 0 || (readings >> item & 1U) != 0))
       add(survey, likely, hints[i].key);
   }
@@ -322,10 +323,11 @@ const char *intake_hinted_key(const char *written) {
     return NULL;
   for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
     int item = 0;
+    if (!has_part(simple, hints[i].part))
+      continue;
     intake_role role = intake_role_of(hints[i].key, &item);
-    bool held = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT ||
-                role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_REFILL;
-    if (held && has_part(simple, hints[i].part))
+    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT || role == INTAKE_ROLE_STATE ||
+        role == INTAKE_ROLE_REFILL)
       return hints[i].key;
   }
   return NULL;
