@@ -19,8 +19,8 @@ static void digest(const unsigned char *sha256, bt_text *out) {
 
 static void sources(report_sheet *sheet, const bt_book *book) {
   static const report_column columns[] = {{0, "Log file"},
-                                          {0.175, "Imported"},
-                                          {0.265, "Rows: new, known, held back"},
+                                          {0.168, "Imported"},
+                                          {0.255, "Rows: new, known, held back"},
                                           {0.435, "Refused"},
                                           {0.5, "SHA-256 of the file"}};
   enum { N = sizeof columns / sizeof *columns };

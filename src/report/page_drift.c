@@ -149,7 +149,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
 
 enum { COLUMNS = 5 };
 
-static const double column_at[COLUMNS] = {0, 0.125, 0.19, 0.48, 0.76};
+static const double column_at[COLUMNS] = {0, 0.125, 0.205, 0.485, 0.76};
 
 /* One row, its cells wrapped; its height, and nothing put down where `put` is false. */
 static double row(report_builder *builder, bool put, double y, const char *const *cells,

@@ -47,6 +47,28 @@ Test(drift_page, nothing_overlaps_and_what_was_found_is_said) {
     }
 }
 
+/* A column holds its longest word on the narrower paper: nothing is parted within it. */
+Test(drift_page, the_strength_of_a_cause_stands_on_one_line) {
+  bt_report_request request;
+  bt_document document;
+  bt_error error;
+  bt_unit_study *unit = made_drift(true, &request);
+  unit->drift->drift->causes[0].strength = BT_CAUSE_MODERATE;
+  request.paper = BT_PAPER_LETTER;
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  const bt_page *page = made_drift_page(&document);
+  size_t found = 0;
+  for (size_t i = 0; i < page->texts_n; i++) {
+    if (strcmp(page->texts[i].text, "moderate") != 0)
+      continue;
+    found++;
+    cr_expect_gt(page->texts[i].width, 15, "it takes 14.4 mm in the page's face");
+  }
+  cr_expect_eq(found, 1);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
 Test(drift_page, without_a_look_there_is_no_page) {
   bt_report_request request;
   bt_document document;
