@@ -17,7 +17,8 @@ enum {
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
-  LEDGER_SALT_BYTES = 16
+  LEDGER_SALT_BYTES = 16,
+  LEDGER_HEAD_BYTES = 100 /* of every SQLite file */
 };
 
 /* The copy of a ledger of an older version (migrate_copy.c). */
@@ -204,8 +205,17 @@ bt_status ledger_is_in_place(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
 bt_status ledger_was_moved(const bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
-/* Takes the file away where nothing was entered into it (unbegun.c). */
-void ledger_unbegin(bt_ledger *ledger);
+/* A file into which nothing was entered, as it was found. */
+typedef struct ledger_nothing {
+  int64_t bytes;
+  unsigned char head[LEDGER_HEAD_BYTES];
+} ledger_nothing;
+
+/* Whether nothing stands in the ledger but that it was made; ends its transaction. Then, when it is
+ * closed here, ledger_take_away takes the file away if it is still like that and nobody else uses
+ * it. */
+bool ledger_holds_nothing(bt_ledger *ledger, ledger_nothing *found) BT_MUST_CHECK;
+void ledger_take_away(const char *path, const ledger_nothing *found);
 
 /* How long a writer waits for another: for tests. */
 void ledger_set_wait(bt_ledger *ledger, int milliseconds);

@@ -215,7 +215,9 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   if (sqlite3_open_v2(ledger->path, &ledger->db, flags, NULL) != SQLITE_OK)
     return ledger->db == NULL ? bt_fail_memory(error) : ledger_fault(ledger, "opening", error);
   ledger->begun = missing;
-  bt_status status = defend(ledger, error);
+  bt_status status = ledger_is_in_place(ledger, error); /* before anything is read: unbegun.c */
+  if (status == BT_OK)
+    status = defend(ledger, error);
   int64_t pages = 0, version = 0;
   if (status == BT_OK) /* a journal that was left of a first import takes all pages with it */
     status = ledger_number(ledger, "PRAGMA page_count", &pages, error);
@@ -241,18 +243,16 @@ static bt_status open_file(bt_ledger *ledger, bool missing, bt_error *error) {
   return status;
 }
 
-static bt_status open_ledger(const char *path, bt_ledger_mode mode, bool unguarded,
-                             bt_ledger **ledger, bt_error *error) {
+/* One try. *again is set where the file that was opened lost its name meanwhile. */
+static bt_status try_open(const char *path, bt_ledger_mode mode, bool unguarded, bool *again,
+                          bt_ledger **ledger, bt_error *error) {
   bool missing = false;
-  *ledger = NULL;
+  *again = false;
   bt_status status = look_at_path(path, mode, &missing, error);
   if (status == BT_OK && mode != BT_LEDGER_READ)
     status = look_at_folder(path, missing, error);
   if (status != BT_OK)
     return status;
-  if (sodium_init() < 0)
-    return bt_fail(error, BT_SYSTEM, "the system gives no random numbers; restart it");
-
   bt_ledger *made = bt_new(1, sizeof *made);
   if (made != NULL) {
     made->mode = mode;
@@ -264,12 +264,26 @@ static bt_status open_ledger(const char *path, bt_ledger_mode mode, bool unguard
     return bt_fail_memory(error);
   }
   status = open_file(made, missing, error);
-  if (status != BT_OK) {
-    bt_ledger_close(made);
-    return status;
+  if (status == BT_OK) {
+    *ledger = made;
+    return BT_OK;
   }
-  *ledger = made;
-  return BT_OK;
+  *again = made->db != NULL && ledger_is_in_place(made, NULL) != BT_OK;
+  bt_ledger_close(made);
+  return status;
+}
+
+static bt_status open_ledger(const char *path, bt_ledger_mode mode, bool unguarded,
+                             bt_ledger **ledger, bt_error *error) {
+  enum { TRIES = 5 };
+  bool again = true;
+  bt_status status = BT_OK;
+  *ledger = NULL;
+  if (sodium_init() < 0)
+    return bt_fail(error, BT_SYSTEM, "the system gives no random numbers; restart it");
+  for (int i = 0; i < TRIES && again; i++)
+    status = try_open(path, mode, unguarded, &again, ledger, error);
+  return status;
 }
 
 bt_status bt_ledger_open(const char *path, bt_ledger_mode mode, bt_ledger **ledger,
@@ -284,9 +298,11 @@ bt_status bt_ledger_open_unguarded(const char *path, bt_ledger **ledger, bt_erro
 void bt_ledger_close(bt_ledger *ledger) {
   if (ledger == NULL)
     return;
-  if (ledger->begun)
-    ledger_unbegin(ledger);
+  ledger_nothing nothing;
+  bool away = ledger->begun && ledger_holds_nothing(ledger, &nothing);
   (void)sqlite3_close(ledger->db);
+  if (away)
+    ledger_take_away(ledger->path, &nothing);
   free(ledger->path);
   free(ledger->kept.path);
   free(ledger);
