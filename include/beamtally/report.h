@@ -21,7 +21,8 @@ typedef struct bt_report_request {
    * first one. The book's later entries are those after it. */
   const bt_unit_study *before;
   const bt_issued *before_issue;
-  size_t missing; /* characters that no font at hand has, which the footers count */
+  const char *heading; /* of a characteristic's page; NULL: its title */
+  size_t missing;      /* characters that no font at hand has, which the footers count */
 } bt_report_request;
 
 /* The subject of a monthly report's document; of a draft, a comma and these words behind it, which

@@ -17,12 +17,14 @@ static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time
   request.to = to;
   if (!report_has_page(of, &request))
     return;
-  report_characteristic_page(on->builder, on->one->unit, of, &request,
-                             event == NULL ? REPORT_SPEAKS_OF_SPAN : REPORT_SPEAKS_OF_DAYS);
   bt_text_add(&title, of->quantity.title);
   if (event != NULL)
     bt_text_format(&title, " about %s, %s", bt_event_words(event->kind),
                    report_short_date(event->time, date));
+  if (bt_text_ok(&title))
+    request.heading = bt_text_get(&title);
+  report_characteristic_page(on->builder, on->one->unit, of, &request,
+                             event == NULL ? REPORT_SPEAKS_OF_SPAN : REPORT_SPEAKS_OF_DAYS);
   bt_text_format(&name, "chart-%zu", on->builder->document->pages_n);
   bt_document *document = on->builder->document;
   char *title_text = bt_text_take(&title), *name_text = bt_text_take(&name);

@@ -55,7 +55,9 @@ static double headline(report_builder *builder, const bt_unit_study *unit, const
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
   bt_text line = {0}, title = {0};
   y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   report_cut(builder, BT_STYLE_TITLE, of->quantity.title, width, &title))
+                   report_cut(builder, BT_STYLE_TITLE,
+                              request->heading != NULL ? request->heading : of->quantity.title,
+                              width, &title))
            .height +
        0.3;
   subtitle_line(builder, unit, of, request, speaks, width, &line);
