@@ -19,7 +19,7 @@ static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time
     return;
   bt_text_add(&title, of->quantity.title);
   if (event != NULL)
-    bt_text_format(&title, " about %s, %s", bt_event_words(event->kind),
+    bt_text_format(&title, ": %s, %s", bt_event_words(event->kind),
                    report_short_date(event->time, date));
   if (bt_text_ok(&title))
     request.heading = bt_text_get(&title);

@@ -179,7 +179,8 @@ Test(case_pages, says_what_since_when_how_sure_and_what_is_asked) {
   for (size_t i = 0; i < sizeof words / sizeof *words; i++)
     cr_expect(says(&document, words[i]), "%s", words[i]);
   cr_expect(says(&document, "the spot model of this laser is not declared"));
-  cr_expect(says(&document, "Pulse-energy ratio about ")); /* the page of days about an event */
+  cr_expect(says(&document,
+                 "Pulse-energy ratio: optics cleaned, ")); /* the page of days about an event */
   cr_expect(says(&document, "0.9913")); /* the mean after, that the difference leads to */
   cr_expect(says(&document, "−0.88\xC2\xA0% (−1.18 to −0.58)"));
   cr_expect(says(&document, "names its line of the clinic’s log. "));
