@@ -201,6 +201,13 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
 
 /* ---- What to do next, beside the events ------------------------------------------------------ */
 
+/* Whether a heading and two lines have room: less would run into what stands below. */
+static bool has_room(report_builder *builder, double y, double bottom) {
+  return y + report_measure(builder, BT_STYLE_HEADING, "0", 0).height + 1 +
+             2 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 1 <=
+         bottom;
+}
+
 /* What has no room stands on the page of signals and decisions, and is counted here. */
 static void next_steps(report_builder *builder, const bt_unit_study *unit, double left,
                        double right, double y, double bottom) {
@@ -229,6 +236,23 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
     (void)snprintf(words, sizeof words, "%zu more on page ", all - builder->steps);
     report_refer(builder, left + 4, y, BT_STYLE_TABLE, BT_ALIGN_LEFT, words, "record");
   }
+  if (!bt_text_ok(&step))
+    report_no_memory(builder);
+  bt_text_free(&step);
+}
+
+/* Where the page is full they are counted, on one line. */
+static void steps_elsewhere(report_builder *builder, const bt_unit_study *unit, double y) {
+  bt_text step = {0};
+  size_t all = 0;
+  char words[64];
+  while (report_next_step(unit, all, &step))
+    all++;
+  builder->steps = 0;
+  (void)snprintf(words, sizeof words, "What to do next: %zu step%s on page ", all,
+                 all == 1 ? "" : "s");
+  report_refer(builder, report_frame_of(builder).left, y, BT_STYLE_TABLE, BT_ALIGN_LEFT, words,
+               "record");
   if (!bt_text_ok(&step))
     report_no_memory(builder);
   bt_text_free(&step);
@@ -299,6 +323,9 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                        report_selftest_place(unit, request), request->before != NULL) -
                   1,
          middle = frame.left + (frame.right - frame.left) * 0.56;
-  next_steps(builder, unit, frame.left, middle - 4, y, bottom);
-  report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
+  if (has_room(builder, y, bottom)) {
+    next_steps(builder, unit, frame.left, middle - 4, y, bottom);
+    report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
+  } else
+    steps_elsewhere(builder, unit, y);
 }

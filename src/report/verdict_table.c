@@ -300,15 +300,18 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   for (int c = 0; c < COLUMNS; c++)
     cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
   y += row_height;
-  static const double most = 98; /* mm, that the rows may take with second lines */
-  double tall = 0;
+  static const double widest = 98, below = 84; /* mm, that second lines may lead to; kept free */
+  const double most = fmin(widest, frame.bottom - y - below);
+  double spare = most; /* after a line for each; second lines as far as it goes */
   for (size_t i = 0; i < unit->studies_n; i++)
-    if (is_listed(unit, request, i))
-      tall += height_of(builder, unit, unit->studies[i], row_height);
+    spare -= is_listed(unit, request, i) ? row_height : 0;
   for (size_t i = 0; i < unit->studies_n; i++)
     if (is_listed(unit, request, i)) {
       const bt_study *of = unit->studies[i];
-      double height = tall <= most ? height_of(builder, unit, of, row_height) : row_height;
+      double height = height_of(builder, unit, of, row_height);
+      if (height - row_height > spare)
+        height = row_height;
+      spare -= height - row_height;
       row(builder, unit, of, request, y, height);
       y += height;
     }

@@ -298,3 +298,14 @@ Test(pages, checker_sees_what_is_wrong) {
     bt_document_free(&document);
   }
 }
+
+/* However many characteristics are flagged and fail: what to do next never runs into what stands
+ * below it. */
+Test(pages, a_full_summary_keeps_its_foot_free) {
+  fixture_plan plan = fixture_usual();
+  plan.drift = -0.06;
+  plan.tolerance_half = 4;
+  plan.alarms = true;
+  for (plan.copies = 5; plan.copies < 11; plan.copies++)
+    no_complaint(&plan, "a full summary");
+}

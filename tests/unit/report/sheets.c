@@ -173,11 +173,14 @@ Test(sheets, no_step_is_dropped) {
     cr_expect(told, "dropped: %s", bt_text_get(&step));
   }
   cr_assert_gt(elsewhere, 0, "the plan fills the summary");
-  char counted[64];
+  char counted[64], all[64]; /* beside some, or where the summary has room for none */
   (void)snprintf(counted, sizeof counted, "%zu more on page ", elsewhere);
+  (void)snprintf(all, sizeof all, "What to do next: %zu steps on page ", elsewhere);
   bool said = false;
-  for (size_t t = 0; t < document.pages[0].texts_n; t++)
-    said |= strncmp(document.pages[0].texts[t].text, counted, strlen(counted)) == 0;
+  for (size_t t = 0; t < document.pages[0].texts_n; t++) {
+    const char *text = document.pages[0].texts[t].text;
+    said |= strncmp(text, counted, strlen(counted)) == 0 || strncmp(text, all, strlen(all)) == 0;
+  }
   cr_expect(said, "%s", counted);
   bt_text_free(&step);
   bt_text_free(&line);
