@@ -161,6 +161,9 @@ typedef bt_status (*cli_write)(void *context, FILE *stream, bt_error *error);
 bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli_write write,
                              void *context, bt_error *error) BT_MUST_CHECK;
 
+/* Takes the passing folder's name from the beginning of a sentence about a file in it. */
+void cli_new_folder_unname(const cli_new_folder *folder, bt_error *error);
+
 /* Gives the folder its name; it and the folder that it is in are synced. */
 bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) BT_MUST_CHECK;
 

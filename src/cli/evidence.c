@@ -69,8 +69,11 @@ static bt_status put_pdf(evidence_run *run, bt_error *error) {
   show_progress(run);
   bt_text_format(&path, "%s/%s", run->folder.temporary, name);
   bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
-  if (status == BT_OK)
+  if (status == BT_OK) {
     status = evidence_pdf(run->cli, run->ledger, &run->one, true, bt_text_get(&path), error);
+    if (status != BT_OK)
+      cli_new_folder_unname(&run->folder, error);
+  }
   if (status == BT_OK)
     status = remember(run, name, error);
   if (status != BT_OK) /* whatever became of the page: the folder goes */

@@ -99,6 +99,13 @@ bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli
   return status;
 }
 
+void cli_new_folder_unname(const cli_new_folder *folder, bt_error *error) {
+  size_t passing = strlen(folder->temporary);
+  char *text = error->text;
+  if (strncmp(text, folder->temporary, passing) == 0 && text[passing] == '/')
+    memmove(text, text + passing + 1, strlen(text + passing + 1) + 1);
+}
+
 /* Syncs the folder that holds `path`. */
 static bt_status sync_above(const char *path, bt_error *error) {
   bt_text above = {0};
