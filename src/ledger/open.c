@@ -198,7 +198,7 @@ static bt_status look_at_file(bt_ledger *ledger, bool writes, bt_error *error) {
     status = bt_fail(error, BT_DAMAGED,
                      "%s: the ledger was cut short (%lld of %lld bytes are there); use a backup of "
                      "it",
-                     ledger->path, (long long)info.st_size, (long long)(size * count));
+                     ledger->path, (long long)info.st_size, (long long)size * count);
   if (status == BT_OK && writes)
     status = ledger_marks_as_written(ledger, error);
   ledger_rollback(ledger);
