@@ -19,6 +19,11 @@ bt_status bt_fills_place(const bt_fills *fills, const bt_history *history, int32
                          int32_t *stretch, double *age_days, uint8_t *known,
                          bt_error *error) BT_MUST_CHECK;
 
+/* Counts the ages of bt_fills_place by the pulse counter instead: pulses since the refill, of which
+ * that many (above 0) are a day. known[i] is 0 where the counter was not read, or was reset. */
+void bt_fills_age_by_pulses(const bt_history *history, double pulses_a_day, const int32_t *fill,
+                            double *age_days, uint8_t *known);
+
 /* Common within-stretch slope: one intercept a stretch, one slope (fixed effects). stretch[i]
  * groups the values; ages only matter within a group. fill[i] is the gas fill that it belongs to,
  * in time order. slope->use tells whether it may be used to move values; mean_age_days and

@@ -781,14 +781,16 @@ const char *bt_verdict_words(bt_verdict verdict);
 
 typedef struct bt_study {
   bt_characteristic characteristic;
-  bt_quantity quantity; /* how it is named; borrowed from the settings, which outlive the study */
-  bool every;           /* session = every: each check is a point */
-  bool adjusted;        /* the charted series is moved to the mean fill age (last segment) */
-  bt_series checks;     /* every check with this characteristic, retests too. T² has no tolerance,
-                           and its raw values too are counted from the baseline's vector */
-  bt_series points;     /* what is charted */
-  double *z;            /* (value - centre) / sigma a point; 0 where there is no segment */
-  double *moving_range; /* a point; meaningful where has_range */
+  bt_quantity quantity;  /* how it is named; borrowed from the settings, which outlive the study */
+  bool every;            /* session = every: each check is a point */
+  double pulses_per_day; /* fill ages are counted by pulses, so many of which are a day; 0: they
+                            are the time since the refill */
+  bool adjusted;         /* the charted series is moved to the mean fill age (last segment) */
+  bt_series checks;      /* every check with this characteristic, retests too. T² has no tolerance,
+                            and its raw values too are counted from the baseline's vector */
+  bt_series points;      /* what is charted */
+  double *z;             /* (value - centre) / sigma a point; 0 where there is no segment */
+  double *moving_range;  /* a point; meaningful where has_range */
   uint8_t *has_range;
   uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
   uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_ALARM_CUSUM a point. The radius and T² have limits

@@ -89,6 +89,8 @@ typedef struct bt_unit_setting {
   double plate_threshold;    /* ablation threshold of the material, mJ/cm² */
   bt_spread_is spread;
   double refill_interval_days; /* what the clinic plans; 0 where unsaid */
+  double pulses_per_day;       /* fill age is counted by pulses, so many of which are a day; 0: it
+                                  is the time since the refill */
   double expected_days;        /* a check is expected within so many days; 0: from the schedule */
 } bt_unit_setting;
 

@@ -128,6 +128,9 @@ static bt_status gather_ages(bt_case *one, bt_error *error) {
   bt_status status = made ? bt_fills_place(&one->unit->fills, history, fill, one->stretch,
                                            one->age_days, one->age_known, error)
                           : bt_fail_memory(error);
+  const bt_unit_setting *setting = bt_settings_unit(&one->unit->settings, history->unit);
+  if (status == BT_OK && setting != NULL && setting->pulses_per_day > 0)
+    bt_fills_age_by_pulses(history, setting->pulses_per_day, fill, one->age_days, one->age_known);
   free(fill);
   return status;
 }

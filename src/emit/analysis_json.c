@@ -45,6 +45,8 @@ static json_t *baseline(const bt_study *of, const bt_segment *segment) {
       emit_put(object, "fill_age_slope_se", b->adjusted ? json_real(b->slope_se) : json_null()) &&
       emit_put(object, "mean_fill_age_days",
                b->adjusted ? json_real(b->mean_age_days) : json_null()) &&
+      emit_put(object, "fill_age_pulses_per_day",
+               emit_number_if(of->pulses_per_day > 0, of->pulses_per_day)) &&
       emit_put(object, "excluded", exclusions(of, segment)) &&
       emit_put(object, "provisional", json_boolean(segment->provisional)) &&
       emit_put(object, "version", json_integer(b->version));

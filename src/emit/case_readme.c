@@ -157,6 +157,16 @@ static void put_left_out(const bt_case *one, FILE *stream) {
     (void)fprintf(stream, "  %s\n", one->log_names[i]);
 }
 
+static void put_pulses(const bt_case *one, FILE *stream) {
+  const bt_unit_setting *unit = bt_settings_unit(&one->unit->settings, one->unit->history.unit);
+  if (unit != NULL && unit->pulses_per_day > 0)
+    (void)fprintf(stream,
+                  "This laser's fill_age_days are pulses since the refill by its counter, %.0f of "
+                  "them a day.\nWhere that was not read (fill_age_known no) the age goes on by "
+                  "elapsed time.\n\n",
+                  unit->pulses_per_day);
+}
+
 bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {
   char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT];
   (void)fprintf(stream, "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state",
@@ -171,6 +181,7 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
               "Times are the clinic's wall clock.\n\n",
               stream);
   (void)fputs(columns, stream);
+  put_pulses(one, stream);
   (void)fputs(shows, stream);
   (void)fputs(steps, stream);
   (void)fputs(cautions, stream);

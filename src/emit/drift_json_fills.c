@@ -80,6 +80,9 @@ json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift) {
       emit_put(object, "per_1000_pulses", slope(&drift->pulses_slope)) &&
       emit_put(object, "planned_interval_days",
                emit_number_if(planned, planned ? setting->refill_interval_days : 0)) &&
+      emit_put(object, "fill_age_pulses_per_day",
+               emit_number_if(setting != NULL && setting->pulses_per_day > 0,
+                              setting == NULL ? 0 : setting->pulses_per_day)) &&
       emit_put(object, "lasts", lasts(drift)) &&
       emit_put(object, "suspected_refills", suspected(drift)) &&
       emit_put(object, "levels", fill_levels(drift));

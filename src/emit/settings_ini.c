@@ -37,6 +37,10 @@ static void add_unit(const bt_unit_setting *unit, size_t number, bt_text *out) {
     bt_text_format(out, "spread = %s\n", unit->spread == BT_SPREAD_1S ? "1s" : "2s");
   if (unit->refill_interval_days > 0)
     add_number(out, "refill_interval_days", unit->refill_interval_days);
+  if (unit->pulses_per_day > 0) {
+    bt_text_add(out, "fill_age = pulses\n");
+    add_number(out, "pulses_per_day", unit->pulses_per_day);
+  }
   if (unit->expected_days > 0)
     add_number(out, "expected_days", unit->expected_days);
 }

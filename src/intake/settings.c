@@ -4,7 +4,8 @@
  *                that the pages' own lacks
  * [unit N]       name; beam = gaussian | flat_top; fluence = logged | energy | plate;
  *                plate_alpha_per_um and plate_threshold_mj_cm2 (both or neither); spread = 1s | 2s;
- *                refill_interval_days; expected_days
+ *                refill_interval_days; expected_days; fill_age = days | pulses, the latter with
+ *                pulses_per_day
  * [tolerance N]  unit, characteristic, low and/or high, source; from = the day it came into force
  * [characteristic N]  key, title, unit (may be empty), decimals: a column of the clinic's own
  * [schedule]     weekdays = mon tue ...
@@ -60,6 +61,7 @@ static bt_status take_unit(intake_settings_file *file, const intake_pair *pair, 
   static const char *const beams[] = {"flat_top", "gaussian", NULL};
   static const char *const sources[] = {"logged", "energy", "plate", NULL};
   static const char *const spreads[] = {"1s", "2s", NULL};
+  static const char *const ages[] = {"days", "pulses", NULL};
   size_t last = file->settings->units_n - 1;
   bt_unit_setting *unit = &file->settings->units[last];
   const char *key = pair->key;
@@ -96,9 +98,16 @@ static bt_status take_unit(intake_settings_file *file, const intake_pair *pair, 
     return take_number(pair, true, &unit->refill_interval_days, error);
   if (strcmp(key, "expected_days") == 0)
     return take_number(pair, true, &unit->expected_days, error);
+  if (strcmp(key, "fill_age") == 0) {
+    status = take_word(pair, ages, &word, error);
+    file->by_pulses[last] = word == 1;
+    return status;
+  }
+  if (strcmp(key, "pulses_per_day") == 0)
+    return take_number(pair, true, &unit->pulses_per_day, error);
   return unknown_key(pair,
                      "name, beam, fluence, plate_alpha_per_um, plate_threshold_mj_cm2, spread, "
-                     "refill_interval_days, expected_days",
+                     "refill_interval_days, expected_days, fill_age, pulses_per_day",
                      error);
 }
 
@@ -167,7 +176,9 @@ static bool begin_unit(intake_settings_file *file, const intake_pair *pair) {
   if (!bt_grow(&settings->units, &file->units_capacity, n, sizeof *settings->units) ||
       !bt_grow(&file->unit_lines, &file->unit_lines_capacity, n, sizeof *file->unit_lines) ||
       !bt_grow(&file->has_alpha, &file->has_alpha_capacity, n, sizeof *file->has_alpha) ||
-      !bt_grow(&file->has_threshold, &file->has_threshold_capacity, n, sizeof *file->has_threshold))
+      !bt_grow(&file->has_threshold, &file->has_threshold_capacity, n,
+               sizeof *file->has_threshold) ||
+      !bt_grow(&file->by_pulses, &file->by_pulses_capacity, n, sizeof *file->by_pulses))
     return false;
   file->unit_lines[settings->units_n] = pair->line;
   settings->units_n = n;
@@ -248,6 +259,7 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
   free(file.judged);
   free(file.has_alpha);
   free(file.has_threshold);
+  free(file.by_pulses);
   if (status != BT_OK) {
     bt_settings_free(&made);
     return status;

@@ -21,6 +21,8 @@ typedef struct intake_settings_file {
   int own_lines[BT_OWN_MOST];
   bool *has_alpha, *has_threshold; /* plate constants that were given, by unit */
   size_t has_alpha_capacity, has_threshold_capacity;
+  bool *by_pulses; /* fill_age = pulses, by unit */
+  size_t by_pulses_capacity;
 } intake_settings_file;
 
 /* One key of a characteristic of the clinic's own, whose section was begun. */

@@ -4,8 +4,26 @@
  * T2  Spot models and plate constants have no default.
  * T3  A tolerance is of a unit that the file names, where it names any.
  * T4  A room condition has no tolerance: it is shown beside the laser's readings, not judged.
- * T5  Two tolerances of one unit and characteristic begin on different days. */
+ * T5  Two tolerances of one unit and characteristic begin on different days.
+ * T6  Fill age by pulses needs how many of them are a day, a whole number, and nothing else does.
+ */
 #include "settings.h"
+
+/* T6. */
+static bt_status check_fill_age(const bt_unit_setting *unit, bool by_pulses, bt_error *error) {
+  static const double most = 1e9;
+  if (by_pulses && unit->pulses_per_day == 0)
+    return bt_fail(error, BT_INPUT,
+                   "fill_age = pulses needs pulses_per_day: how many pulses the laser usually "
+                   "fires in a day; a fill age is told in days of so many");
+  if (!by_pulses && unit->pulses_per_day > 0)
+    return bt_fail(error, BT_INPUT,
+                   "pulses_per_day goes with fill_age = pulses; write that too, or take it out");
+  if (unit->pulses_per_day > most || unit->pulses_per_day != (double)(int64_t)unit->pulses_per_day)
+    return bt_fail(error, BT_INPUT, "pulses_per_day must be a whole number up to %.0f, found %.15g",
+                   most, unit->pulses_per_day);
+  return BT_OK;
+}
 
 static bt_status check_unit(const intake_settings_file *file, size_t i, bt_error *error) {
   bt_unit_setting *unit = &file->settings->units[i];
@@ -23,7 +41,7 @@ static bt_status check_unit(const intake_settings_file *file, size_t i, bt_error
     return bt_fail(error, BT_INPUT,
                    "fluence = plate needs plate_alpha_per_um and plate_threshold_mj_cm2 of the "
                    "plate's material; they have no default");
-  return BT_OK;
+  return check_fill_age(unit, file->by_pulses[i], error);
 }
 
 /* T3, with the nearest name. */

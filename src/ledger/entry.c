@@ -30,6 +30,10 @@
  *
  *   F  settings: the file of a further typeface, where they name one
  *
+ * Form 4 adds after F:
+ *
+ *   Q  settings: pulses a day of their units, where fill age is counted by pulses
+ *
  * Lists that its form has not are empty in an entry, else it is damaged: nothing would guard their
  * rows.
  * Readings of the clinic's own are within the digests of their checks. The first entry's previous
@@ -41,7 +45,8 @@
 #include <string.h>
 
 /* How many of the lists an entry of each form covers. */
-static const int lists_of_form[LEDGER_FORM + 1] = {[1] = 11, [2] = 21, [3] = LEDGER_LISTS};
+static const int lists_of_form[LEDGER_FORM + 1] = {
+    [1] = 11, [2] = 21, [3] = 22, [4] = LEDGER_LISTS};
 
 static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
   (void)crypto_hash_sha256_update(state, bytes, length);

@@ -93,6 +93,10 @@ static const struct {
 
     {'F', "SELECT n.entry, n.number, n.font FROM main.setting_version AS n WHERE " NEW_VERSIONS
           "AND n.font IS NOT NULL ORDER BY n.entry, n.number"},
+
+    {'Q', "SELECT n.entry, u.number, u.pulses_per_day FROM main.setting_version AS n "
+          "CROSS JOIN main.unit_setting AS u ON u.version = n.number WHERE " NEW_VERSIONS
+          "AND u.pulses_per_day IS NOT NULL ORDER BY n.entry, u.number"},
 };
 
 char ledger_list_letter(int list) {

@@ -12,8 +12,8 @@
 
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
-  LEDGER_VERSION = 3,
-  LEDGER_FORM = 3, /* of the entries that are sealed now */
+  LEDGER_VERSION = 4,
+  LEDGER_FORM = 4, /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
@@ -299,7 +299,7 @@ bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *th
 /* ---- What entries brought, list by list (entry_lists.c) ---------------------------------------
  */
 
-enum { LEDGER_LISTS = 22, LEDGER_LIST_OF_CHECKS = 2 };
+enum { LEDGER_LISTS = 23, LEDGER_LIST_OF_CHECKS = 2 };
 
 /* Lists are counted in the order in which entry.c hashes them. */
 char ledger_list_letter(int list);

@@ -30,7 +30,8 @@
  * each with its NUL. How checked: tests make ledgers of each version from their dumps. */
 static const char *const schemas[LEDGER_VERSION] = {
     [1] = "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1",
-    [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af"};
+    [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af",
+    [3] = "9b1f69ed31e6d09f31f56eb0322fb35c004be82ad36a5068e83e059be6e9bc4f"};
 
 static bt_status schema_digest(bt_ledger *ledger, char *digits, size_t room, bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES];
@@ -135,9 +136,27 @@ static bt_status to_version_3(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
+/* Units may count their fill age by pulses. */
+static bt_status to_version_4(bt_ledger *ledger, bt_error *error) {
+  bt_status status = begin_step(ledger, 3, error);
+  if (status == BT_OK)
+    status = ledger_run(ledger, "ALTER TABLE unit_setting RENAME TO unit_setting_3", error);
+  if (status == BT_OK)
+    status = ledger_schema_complete(ledger, error);
+  if (status == BT_OK)
+    status = ledger_run(
+        ledger,
+        "INSERT INTO unit_setting (version, number, name, beam, fluence, plate_alpha_per_um, "
+        "plate_threshold, spread, refill_interval_days, expected_days) SELECT version, number, "
+        "name, beam, fluence, plate_alpha_per_um, plate_threshold, spread, refill_interval_days, "
+        "expected_days FROM unit_setting_3; DROP TABLE unit_setting_3",
+        error);
+  return status;
+}
+
 /* [v]: from version v to the next. */
-static bt_status (*const steps[])(bt_ledger *ledger,
-                                  bt_error *error) = {[1] = to_version_2, [2] = to_version_3};
+static bt_status (*const steps[])(bt_ledger *ledger, bt_error *error) = {
+    [1] = to_version_2, [2] = to_version_3, [3] = to_version_4};
 
 _Static_assert(sizeof steps / sizeof steps[0] == LEDGER_VERSION,
                "each older version needs a step to the next");

@@ -148,6 +148,7 @@ static const char *const tables[] = {
     "  spread TEXT NOT NULL,\n"
     "  refill_interval_days REAL NOT NULL,\n"
     "  expected_days REAL NOT NULL,\n"
+    "  pulses_per_day REAL,\n"
     "  PRIMARY KEY (version, number)\n"
     ") STRICT, WITHOUT ROWID;\n",
 

@@ -29,6 +29,7 @@ static bool numbers_finite(const bt_settings *settings) {
   for (size_t i = 0; i < settings->units_n; i++) {
     const bt_unit_setting *unit = &settings->units[i];
     finite = finite && isfinite(unit->refill_interval_days) && isfinite(unit->expected_days) &&
+             isfinite(unit->pulses_per_day) &&
              (!unit->has_plate ||
               (isfinite(unit->plate_alpha_per_um) && isfinite(unit->plate_threshold)));
   }
@@ -63,11 +64,13 @@ static bt_status put_unit(bt_ledger *ledger, int64_t version, int64_t number,
   return ledger_put(ledger, error,
                     "INSERT INTO main.unit_setting (version, number, name, beam, fluence, "
                     "plate_alpha_per_um, plate_threshold, spread, refill_interval_days, "
-                    "expected_days) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-                    "iitttootrr", version, number, unit->name, beams[unit->beam],
+                    "expected_days, pulses_per_day) "
+                    "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                    "iitttootrro", version, number, unit->name, beams[unit->beam],
                     fluences[unit->fluence], (int)unit->has_plate, unit->plate_alpha_per_um,
                     (int)unit->has_plate, unit->plate_threshold, spreads[unit->spread],
-                    unit->refill_interval_days, unit->expected_days);
+                    unit->refill_interval_days, unit->expected_days,
+                    (int)(unit->pulses_per_day > 0), unit->pulses_per_day);
 }
 
 static bt_status put_own(bt_ledger *ledger, int64_t version, int64_t number,
@@ -169,6 +172,7 @@ static bt_status read_unit(bt_ledger *ledger, sqlite3_stmt *row, bt_settings *se
   unit->plate_threshold = sqlite3_column_double(row, 4);
   unit->refill_interval_days = sqlite3_column_double(row, 6);
   unit->expected_days = sqlite3_column_double(row, 7);
+  unit->pulses_per_day = sqlite3_column_double(row, 8); /* none: 0 */
   return take_text(row, 0, &unit->name) ? BT_OK : bt_fail_memory(error);
 }
 
@@ -252,7 +256,7 @@ bt_status bt_ledger_settings(bt_ledger *ledger, bt_settings *settings, bt_error 
   if (status == BT_OK && version > 0)
     status = read_list(ledger,
                        "SELECT name, beam, fluence, plate_alpha_per_um, plate_threshold, spread, "
-                       "refill_interval_days, expected_days FROM main.unit_setting "
+                       "refill_interval_days, expected_days, pulses_per_day FROM main.unit_setting "
                        "WHERE version = ?1 ORDER BY number",
                        version, read_unit, settings, error);
   if (status == BT_OK && version > 0) /* before the tolerances, which name them */

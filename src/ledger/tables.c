@@ -141,14 +141,16 @@ static const struct {
                                      "ORDER BY t.version, t.number"},
     /* Units as the ledger numbers them, without a version; then those of each settings version. */
     [BT_TABLE_UNITS] =
-        {.head = "SELECT NULL AS version, number AS number, name AS name, NULL AS beam, "
-                 "NULL AS fluence, NULL AS plate_alpha_per_um, NULL AS plate_threshold, "
-                 "NULL AS spread, NULL AS refill_interval_days, NULL AS expected_days, "
-                 "entry AS entry FROM main.unit UNION ALL "
-                 "SELECT s.version, s.number, s.name, s.beam, s.fluence, s.plate_alpha_per_um, "
-                 "s.plate_threshold, s.spread, s.refill_interval_days, s.expected_days, v.entry "
-                 "FROM main.unit_setting AS s JOIN main.setting_version AS v "
-                 "ON v.number = s.version ORDER BY 1, 2"},
+        {.head =
+             "SELECT NULL AS version, number AS number, name AS name, NULL AS beam, "
+             "NULL AS fluence, NULL AS plate_alpha_per_um, NULL AS plate_threshold, "
+             "NULL AS spread, NULL AS refill_interval_days, NULL AS expected_days, "
+             "NULL AS pulses_per_day, "
+             "entry AS entry FROM main.unit UNION ALL "
+             "SELECT s.version, s.number, s.name, s.beam, s.fluence, s.plate_alpha_per_um, "
+             "s.plate_threshold, s.spread, s.refill_interval_days, s.expected_days, s.pulses_per_day, v.entry "
+             "FROM main.unit_setting AS s JOIN main.setting_version AS v "
+             "ON v.number = s.version ORDER BY 1, 2"},
     [BT_TABLE_OWN_CHARACTERISTICS] =
         {.head = "SELECT version AS version, number AS number, key AS key, title AS title, "
                  "unit AS unit, decimals AS decimals FROM main.own_characteristic "

@@ -159,6 +159,9 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
                      report_number(segment->slope.mean_age_days, 1, mean), bt_text_get(&day));
     words->text.failed |= day.failed;
     bt_text_free(&day);
+    if (of->pulses_per_day > 0)
+      report_words_add(words, " Fill age is counted by pulses: a day of it stands for %s.",
+                       report_number(of->pulses_per_day, 0, mean));
   } else if (raw != NULL) {
     report_words_next(words);
     if (segment->chart.n == 0)

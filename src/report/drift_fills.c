@@ -89,6 +89,15 @@ static void day_axis(report_builder *builder, bt_pane *pane, double labels_top) 
   }
 }
 
+/* By elapsed time the age, which may be a logged one, says when it was. */
+static bt_time refill_of_last(const bt_unit_study *unit, const bt_drift *drift) {
+  const bt_drift_values *values = &drift->values;
+  size_t last = values->n - 1;
+  return drift->study->pulses_per_day > 0
+             ? unit->fills.fill[values->fill[last]].from
+             : report_drift_time(values->day[last] - values->age_days[last]);
+}
+
 bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double left, double right, double top, double bottom) {
   const bt_drift_values *values = &drift->values;
@@ -116,10 +125,13 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   if (first > 0)
     bt_text_add(&words, "the newest ");
   report_count(&words, fills, "fill", "fills");
-  bt_text_format(
-      &words, ", days since the refill; thick: the last, of %s",
-      report_short_date(
-          report_drift_time(values->day[values->n - 1] - values->age_days[values->n - 1]), date));
+  double pulses = drift->study->pulses_per_day;
+  if (pulses > 0)
+    bt_text_format(&words, ", days of %s pulses since the refill", report_number(pulses, 0, date));
+  else
+    bt_text_add(&words, ", days since the refill");
+  bt_text_format(&words, "; thick: the last, of %s",
+                 report_short_date(refill_of_last(unit, drift), date));
   (void)report_wrapped(builder, left, bottom - under + 5, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));
   if (!bt_text_ok(&words) || !bt_text_ok(&cut))

@@ -40,6 +40,11 @@ static void loss_inside(const bt_drift *drift, bt_text *out) {
                       drift->baseline_slope.high, "a day", 1, out);
   }
   bt_text_add(out, ".");
+  if (drift->study->pulses_per_day > 0) {
+    char pulses[REPORT_NUMBER_TEXT];
+    bt_text_format(out, " Fill age is counted by pulses: a day of it stands for %s.",
+                   report_number(drift->study->pulses_per_day, 0, pulses));
+  }
   if (drift->pulses_slope.df >= 1) {
     bt_text_add(out, " By the pulse counter: ");
     report_drift_rate(drift, drift->pulses_slope.per_day, drift->pulses_slope.low,

@@ -106,6 +106,7 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
 
   study->characteristic = characteristic;
   study->quantity = bt_settings_quantity(place->settings, characteristic);
+  study->pulses_per_day = place->setting == NULL ? 0 : place->setting->pulses_per_day;
   if (characteristic == BT_DEMAND && place->demand_is_setting) {
     study->quantity.title = "Fluence setting";
     study->quantity.unit = bt_reading_unit(BT_READING_FLUENCE_SETTING);

@@ -71,7 +71,7 @@ static bool fluence(const study_place *place, size_t i, double *value) {
   return false;
 }
 
-int64_t study_derivation(const study_place *place, bt_characteristic characteristic) {
+static int64_t value_derivation(const study_place *place, bt_characteristic characteristic) {
   enum { OTHER, LOGGED, ENERGY_UNDECLARED, ENERGY_FLAT_TOP, ENERGY_GAUSSIAN, PLATE, SETTING };
   if (characteristic == BT_DEMAND && place->demand_is_setting)
     return SETTING;
@@ -85,6 +85,14 @@ int64_t study_derivation(const study_place *place, bt_characteristic characteris
   return unit->beam == BT_BEAM_GAUSSIAN   ? ENERGY_GAUSSIAN
          : unit->beam == BT_BEAM_FLAT_TOP ? ENERGY_FLAT_TOP
                                           : ENERGY_UNDECLARED;
+}
+
+int64_t study_derivation(const study_place *place, bt_characteristic characteristic) {
+  enum { VALUE_DERIVATIONS = 16 }; /* room for those of value_derivation */
+  int64_t derivation = value_derivation(place, characteristic);
+  if (study_may_adjust(characteristic) && place->setting != NULL)
+    derivation += VALUE_DERIVATIONS * (int64_t)place->setting->pulses_per_day;
+  return derivation;
 }
 
 static bool radial(const bt_history *history, size_t i, double *value) {

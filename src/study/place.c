@@ -44,6 +44,9 @@ bt_status study_place_make(const bt_history *history, const bt_settings *setting
   place->demand_is_setting = is_demand_set(history);
   bt_status status = bt_fills_place(fills, history, place->fill, place->stretch, place->age_days,
                                     place->known, error);
+  if (status == BT_OK && place->setting != NULL && place->setting->pulses_per_day > 0)
+    bt_fills_age_by_pulses(history, place->setting->pulses_per_day, place->fill, place->age_days,
+                           place->known);
   if (status != BT_OK)
     study_place_free(place);
   return status;

@@ -16,7 +16,8 @@ Test(settings_ini, everything_stands_in_its_section) {
                           .plate_threshold = 45,
                           .spread = BT_SPREAD_2S,
                           .refill_interval_days = 3,
-                          .expected_days = 2};
+                          .expected_days = 2,
+                          .pulses_per_day = 12000};
   bt_tolerance tolerances[] = {{.unit = north,
                                 .characteristic = BT_ENERGY_RATIO,
                                 .has_low = true,
@@ -45,18 +46,20 @@ Test(settings_ini, everything_stands_in_its_section) {
   bt_text text = {0};
   bt_emit_settings_ini(&settings, &text);
   cr_assert(bt_text_ok(&text));
-  cr_expect_str_eq(bt_text_get(&text),
-                   "[clinic]\nname = A clinic\ntell = us\nfont = /faces/more.otf\n"
-                   "\n[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
-                   "plate_alpha_per_um = 0.30000000000000004\nplate_threshold_mj_cm2 = 45\n"
-                   "spread = 2s\nrefill_interval_days = 3\nexpected_days = 2\n"
-                   "\n[schedule]\nweekdays = mon thu\n"
-                   "\n[budget]\nalarms_per_unit_year = 0.5\n"
-                   "\n[characteristic 1]\nkey = door_force\ntitle = Door closing force\nunit = N\n"
-                   "decimals = 1\n"
-                   "\n[tolerance 1]\nunit = Suite North\ncharacteristic = energy_ratio\n"
-                   "low = 0.97\nhigh = 1.03\nsource = clinic policy\nfrom = 2026-01-01\n"
-                   "\n[tolerance 2]\nunit = Suite North\ncharacteristic = door_force\nhigh = 40\n"
-                   "source = clinic policy\nfrom = 1970-01-01\n");
+  cr_expect_str_eq(
+      bt_text_get(&text),
+      "[clinic]\nname = A clinic\ntell = us\nfont = /faces/more.otf\n"
+      "\n[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
+      "plate_alpha_per_um = 0.30000000000000004\nplate_threshold_mj_cm2 = 45\n"
+      "spread = 2s\nrefill_interval_days = 3\nfill_age = pulses\npulses_per_day = 12000\n"
+      "expected_days = 2\n"
+      "\n[schedule]\nweekdays = mon thu\n"
+      "\n[budget]\nalarms_per_unit_year = 0.5\n"
+      "\n[characteristic 1]\nkey = door_force\ntitle = Door closing force\nunit = N\n"
+      "decimals = 1\n"
+      "\n[tolerance 1]\nunit = Suite North\ncharacteristic = energy_ratio\n"
+      "low = 0.97\nhigh = 1.03\nsource = clinic policy\nfrom = 2026-01-01\n"
+      "\n[tolerance 2]\nunit = Suite North\ncharacteristic = door_force\nhigh = 40\n"
+      "source = clinic policy\nfrom = 1970-01-01\n");
   bt_text_free(&text);
 }

@@ -10,6 +10,7 @@ Test(intake_settings, everything) {
                              "[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
                              "plate_alpha_per_um = 3.7\nplate_threshold_mj_cm2 = 50\nspread = 2s\n"
                              "refill_interval_days = 3\nexpected_days = 1.5\n"
+                             "fill_age = pulses\npulses_per_day = 12000\n"
                              "[unit 2]\nname = Süd\n"
                              "[tolerance 1]\nunit = suite north\ncharacteristic = energy_ratio\n"
                              "low = 0.97\nhigh = 1.03\nsource = instructions for use, section 7.2\n"
@@ -32,6 +33,7 @@ Test(intake_settings, everything) {
   cr_expect(unit[0].plate_alpha_per_um == 3.7 && unit[0].plate_threshold == 50.0);
   cr_expect(unit[0].spread == BT_SPREAD_2S && unit[1].spread == BT_SPREAD_UNSTATED);
   cr_expect(unit[0].refill_interval_days == 3.0 && unit[0].expected_days == 1.5);
+  cr_expect(unit[0].pulses_per_day == 12000 && unit[1].pulses_per_day == 0);
   cr_assert_eq(settings.tolerances_n, 2);
   const bt_tolerance *tolerance =
       bt_settings_tolerance(&settings, "Suite North", BT_ENERGY_RATIO, at("2026-01-01T07:00"));

@@ -173,6 +173,11 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
     add_list(&b, ledger, 'F',
              "SELECT number, font FROM setting_version WHERE entry = ?1 AND font IS NOT NULL",
              entry);
+  if (form >= 4)
+    add_list(&b, ledger, 'Q',
+             "SELECT number, pulses_per_day FROM unit_setting WHERE pulses_per_day IS NOT NULL AND "
+             "version IN (SELECT number FROM setting_version WHERE entry = ?1) ORDER BY number",
+             entry);
   (void)crypto_hash_sha256(state, b.at, b.n);
 }
 

@@ -12,7 +12,8 @@ static void settings_and_baseline(bt_ledger *ledger) {
                            .beam = BT_BEAM_GAUSSIAN,
                            .has_plate = true,
                            .plate_alpha_per_um = 1.5,
-                           .plate_threshold = 40};
+                           .plate_threshold = 40,
+                           .pulses_per_day = 12000};
   bt_tolerance tolerance = {.unit = name, .has_high = true, .high = 1.03, .from = TEST_NOW};
   tolerance.source = words;
   bt_settings settings = {.units_n = 1,

@@ -99,8 +99,8 @@ Test(ledger_migrate, the_record_reads_as_before_and_is_written_on) {
 Test(ledger_migrate, G4_the_migration_is_an_entry_of_its_own) {
   bt_ledger *ledger = test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ);
   (void)test_path("clinic.version1.sqlite");
-  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 9 AND form = 3 AND "
-                                   "kind = 'migrated' AND why = 'from version 1 to 3' AND by IS "
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 9 AND form = 4 AND "
+                                   "kind = 'migrated' AND why = 'from version 1 to 4' AND by IS "
                                    "NULL AND at = (SELECT at FROM entry WHERE number = 8)"),
                1);
   bt_ledger_close(ledger);
@@ -196,7 +196,7 @@ Test(ledger_migrate, a_changed_structure_or_a_newer_version_is_refused_and_left_
       {"CREATE TRIGGER t AFTER INSERT ON checks BEGIN SELECT 1; END", BT_DAMAGED, "structure"},
       {"ALTER TABLE entry ADD COLUMN extra REAL", BT_DAMAGED, "structure"},
       {"DROP INDEX source_by_sha256", BT_DAMAGED, "structure"},
-      {"PRAGMA user_version = 4", BT_REFUSED, "newer"},
+      {"PRAGMA user_version = 5", BT_REFUSED, "newer"},
   };
   const char *path = test_path("clinic.sqlite"), *kept = test_path("clinic.version1.sqlite");
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -443,7 +443,8 @@ Test(ledger_migrate, G3_what_an_old_entry_does_not_cover_is_found) {
       "UPDATE entry SET form = 2 WHERE number = 4",
       "UPDATE entry SET form = 1 WHERE number = 9",
       "UPDATE entry SET form = 2 WHERE number = 9",
-      "UPDATE entry SET form = 4 WHERE number = 9",
+      "UPDATE entry SET form = 3 WHERE number = 9",
+      "UPDATE entry SET form = 5 WHERE number = 9",
   };
   const char *path = version_1(test_path("clinic.sqlite"));
   (void)test_path("clinic.version1.sqlite");

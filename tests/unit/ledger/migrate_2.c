@@ -33,8 +33,8 @@ Test(ledger_migrate_2, G3_all_that_was_printed_is_still_found_and_the_ledger_is_
     cr_expect(place.entry == s + 1 && place.after == STATES - s);
   }
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE form = 2"), STATES);
-  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 13 AND form = 3 AND "
-                                   "kind = 'migrated' AND why = 'from version 2 to 3'"),
+  cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE number = 13 AND form = 4 AND "
+                                   "kind = 'migrated' AND why = 'from version 2 to 4'"),
                1);
   bt_ledger_close(ledger);
 }

@@ -175,7 +175,7 @@ Test(ledger_open, another_version_and_a_changed_schema) {
     cr_assert_eq(unlink(path), 0);
   }
   bt_ledger_close(test_kept(path));
-  meddle(path, "PRAGMA user_version = 4");
+  meddle(path, "PRAGMA user_version = 5");
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
   three_modes(path, BT_DAMAGED, "version");

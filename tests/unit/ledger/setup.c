@@ -26,7 +26,8 @@ Test(ledger_setup, settings_come_back_whole_and_the_latest_is_in_force) {
                               .plate_threshold = 50.5,
                               .spread = BT_SPREAD_2S,
                               .refill_interval_days = 3,
-                              .expected_days = 1.5}};
+                              .expected_days = 1.5,
+                              .pulses_per_day = 12000}};
   bt_tolerance tolerances[] = {{.unit = north,
                                 .characteristic = BT_TRACKER_RADIAL,
                                 .has_high = true,
@@ -57,7 +58,7 @@ Test(ledger_setup, settings_come_back_whole_and_the_latest_is_in_force) {
   cr_expect(unit->beam == BT_BEAM_GAUSSIAN && unit->fluence == BT_FLUENCE_PLATE &&
             unit->has_plate && unit->plate_alpha_per_um == 3.7 && unit->plate_threshold == 50.5 &&
             unit->spread == BT_SPREAD_2S && unit->refill_interval_days == 3 &&
-            unit->expected_days == 1.5);
+            unit->expected_days == 1.5 && unit->pulses_per_day == 12000);
   cr_expect_str_eq(got.units[0].name, south);
   cr_expect(!got.units[0].has_plate && got.units[0].beam == BT_BEAM_UNDECLARED);
   const bt_tolerance *t = got.tolerances;

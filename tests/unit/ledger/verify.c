@@ -165,6 +165,7 @@ static const struct {
     {"setting_version", "UPDATE setting_version SET weekdays = 2", "entry 5 (settings"},
     {"setting_version", "UPDATE setting_version SET font = 'a.otf'", "entry 5 (settings"},
     {"unit_setting", "UPDATE unit_setting SET expected_days = 9", "entry 5 (settings"},
+    {"unit_setting", "UPDATE unit_setting SET pulses_per_day = 9", "entry 5 (settings"},
     {"tolerance", "UPDATE tolerance SET low = 0.96", "entry 5 (settings"},
     {"baseline", "UPDATE baseline SET centre = 1.001", "entry 6 (baseline"},
     {"entry", "UPDATE entry SET at = at + 60 WHERE number = 4", "entry 4 (event"},
