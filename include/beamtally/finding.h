@@ -859,6 +859,8 @@ const bt_episode *bt_study_open_episode(const bt_study *study);
 /* The worst strength among the last 8 judged points: an alarm that is long past does not make what
  * is open now an alarm, though one episode may hold both. */
 bt_strength bt_study_open_strength(const bt_study *study);
+/* The same of the signals of one side alone. */
+bt_strength bt_study_open_strength_on(const bt_study *study, bt_side side);
 
 /* ---- The drift of one unit ------------------------------------------------------------------- */
 
@@ -1100,6 +1102,17 @@ typedef struct bt_unit_study {
 } bt_unit_study;
 
 void bt_unit_study_free(bt_unit_study *study);
+
+/* How far off a unit is, to order units of one verdict. */
+typedef struct bt_deviation {
+  double beyond; /* of the last checks outside tolerance the farthest, from its limit, in half
+                    widths of the tolerance (one-sided: in distances of the limit from the
+                    baseline's centre; without one in sizes of the limit); 0: none is outside */
+  double sigmas; /* the largest mean distance of the last points from their centre, in sigma */
+} bt_deviation;
+bt_deviation bt_unit_deviation(const bt_unit_study *unit);
+/* Below 0 where a is farther off than b: beyond tolerance first, then in sigma; 0: as far. */
+int bt_deviation_order(bt_deviation a, bt_deviation b);
 
 /* The study of that characteristic, or NULL. Borrowed. */
 const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic);

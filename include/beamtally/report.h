@@ -39,7 +39,8 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
 typedef struct bt_overview_row {
   char *unit, *verdict, *checked, *tolerance, *signals, *drift, *next, *file; /* owned */
   bt_verdict rank;
-  bt_ink ink; /* of the verdict's words */
+  bt_ink ink;       /* of the verdict's words */
+  bt_deviation off; /* its worst characteristic */
   /* Its pulse-energy ratio in the span shown, raw, one value a point: n 0 where it has none. */
   size_t n;
   double *day, *ratio;
@@ -54,7 +55,8 @@ bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_reque
                                bt_error *error) BT_MUST_CHECK;
 void bt_overview_row_free(bt_overview_row *row);
 
-/* All units beside each other, the worst verdict first: sorts the rows. `clinic` may be NULL;
+/* All units beside each other, the worst verdict first, of one verdict the farthest off: sorts the
+ * rows. `clinic` may be NULL;
  * `state` is the ledger's. */
 bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic, const char *state,
                              const bt_report_request *request, const bt_measure *measure,

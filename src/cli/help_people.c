@@ -111,7 +111,7 @@ const char help_conflicts[] =
 const char help_signals[] =
     "Example:  beamtally signals --open\n\n"
     "beamtally signals [--unit N] [--open] [--format text|json|csv]\n"
-    "Every episode of signals: its id, side and strength, its first and last point, the rules that\n"
+    "Every episode of signals: its id, side and worst signal, its first and last point, the rules that\n"
     "were broken, and what was concluded of it (`beamtally resolve`).\n\n"
     "  --unit N                 one laser only\n"
     "  --open                   those that reach into the last 8 judged points\n"

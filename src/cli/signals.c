@@ -109,6 +109,16 @@ static const bt_disposition *disposition_of(const bt_study *of, const bt_episode
   return episode->disposition < of->dispositions_n ? &of->dispositions[episode->disposition] : NULL;
 }
 
+/* As `status` and the report call it. */
+static void add_open(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  bt_strength now = bt_study_open_strength_on(of, episode->side);
+  if (!bt_study_is_open(of, episode))
+    bt_text_format(out, "past %s", strength_word(episode->strength));
+  else
+    bt_text_format(out, "open %s%s", strength_word(now),
+                   now < episode->strength ? " (alarm earlier)" : "");
+}
+
 static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
   const bt_disposition *disposition = disposition_of(of, episode);
@@ -119,12 +129,14 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
                  bt_time_day_iso(of->points.at[episode->first], first),
                  bt_time_day_iso(of->points.at[episode->last], last));
   add_wrapped(out, RULES_AT, bt_text_get(&rules));
+  bt_text_format(out, "%*s", WORDS_AT, "");
+  add_open(of, episode, out);
   if (disposition != NULL) {
+    bt_text_add(out, "\n");
     add_disposition(disposition, out);
     add_earlier(of, episode, out);
   } else
-    bt_text_format(out, "%*sno disposition%s\n", WORDS_AT, "",
-                   bt_study_is_open(of, episode) ? "; open" : "");
+    bt_text_add(out, "; no disposition\n");
   out->failed = out->failed || rules.failed;
   bt_text_free(&rules);
 }
@@ -205,7 +217,7 @@ static bt_status show_study(signals_run *run, const char *unit, const char *key,
     if (run->text != NULL && !headed) {
       bt_text_add(run->text, run->shown > 0 ? "\n" : "");
       (void)cli_plain(run->text, unit, SIZE_MAX);
-      bt_text_format(run->text, ", %s\n  id        side  strength  first       last        rules\n",
+      bt_text_format(run->text, ", %s\n  id        side  worst     first       last        rules\n",
                      key);
       headed = true;
     }

@@ -11,8 +11,9 @@ enum { FEW_UNITS = 4 };
 
 /* One laser's part of the output. */
 typedef struct part {
-  int rank;     /* the worst first ... */
-  size_t order; /* ... then as the ledger lists them */
+  int rank;         /* the worst first ... */
+  bt_deviation off; /* ... then the farthest off ... */
+  size_t order;     /* ... then as the ledger lists them */
   bt_text head, screen;
 } part;
 
@@ -41,8 +42,10 @@ static int rank_of(const bt_unit_study *study) {
 
 static int worst_first(const void *a, const void *b) {
   const part *x = a, *y = b;
-  return x->rank != y->rank ? (x->rank > y->rank) - (x->rank < y->rank)
-                            : (x->order > y->order) - (x->order < y->order);
+  if (x->rank != y->rank)
+    return (x->rank > y->rank) - (x->rank < y->rank);
+  int off = bt_deviation_order(x->off, y->off);
+  return off != 0 ? off : (x->order > y->order) - (x->order < y->order);
 }
 
 static bt_status one_unit(const cli_context *cli, bt_ledger *ledger,
@@ -56,6 +59,7 @@ static bt_status one_unit(const cli_context *cli, bt_ledger *ledger,
     status = bt_study_drift(ledger, &drift, study, error);
   if (status == BT_OK) {
     out->rank = rank_of(study);
+    out->off = bt_unit_deviation(study);
     *look = *look || cli_wants_a_look(study);
     status = bt_report_status_line(study, &out->head, error);
   }

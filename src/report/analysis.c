@@ -27,14 +27,12 @@ static void add_facts(const bt_study *of, bt_text *out) {
 static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
   const bt_disposition *disposition = report_disposition(of, episode);
   bt_text head = {0}, words = {0};
-  char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
-  bt_text_format(&head, "  %s  %s", episode->id,
-                 bt_time_day_iso(of->points.at[episode->first], first));
-  if (episode->last != episode->first)
-    bt_text_format(&head, " to %s", bt_time_day_iso(of->points.at[episode->last], last));
-  bt_text_add(&head, "  ");
-  bt_text_format(&words, "%s, %s side, ", report_strength_word(episode->strength),
-                 episode->side == BT_LOW ? "low" : "high");
+  char period[REPORT_DATE_TEXT];
+  bt_text_format(
+      &head, "  %s  %s  ", episode->id,
+      report_short_period(of->points.at[episode->first], of->points.at[episode->last], period));
+  report_episode_word(of, episode, &words);
+  bt_text_format(&words, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
   report_count(&words, episode->signals, "point", "points");
   bt_text_add(&words, ": ");
   report_rule_names(of, episode->rules, &words);
@@ -81,6 +79,9 @@ static void add_left_alone(const bt_study *of, bt_text *out) {
 static void add_signals(const bt_study *of, bt_time from, bt_time to, bt_text *out) {
   size_t n = 0;
   bt_text_add(out, "\nSignals, those that belong together as one episode\n");
+  report_wrap_plain(out, "  ",
+                    "Open: signals in the last 8 points, as strong as the worst of these. Past: "
+                    "none there; it was as strong as its worst signal.");
   for (size_t e = 0; e < of->episodes_n; e++) {
     const bt_episode *episode = &of->episodes[e];
     if (of->points.at[episode->last] < from || of->points.at[episode->first] >= to)

@@ -22,10 +22,10 @@ void report_no_memory(report_builder *builder) {
     builder->status = bt_fail_memory(builder->error);
 }
 
-/* The page being composed, or NULL after a failure. */
+/* The page being composed; NULL after a failure, and while nothing is to be put. */
 static bt_page *current(report_builder *builder) {
   bt_document *document = builder->document;
-  if (builder->status != BT_OK || builder->at >= document->pages_n)
+  if (builder->status != BT_OK || builder->measures_only || builder->at >= document->pages_n)
     return NULL;
   return &document->pages[builder->at];
 }

@@ -45,8 +45,15 @@ const char *report_strength_word(bt_strength strength) {
 }
 
 const char *report_open_word(const bt_study *of, const bt_episode *episode) {
-  bool passed = episode->strength == BT_ALARM && bt_study_open_strength(of) != BT_ALARM;
-  return passed ? "notice (alarm earlier)" : report_strength_word(episode->strength);
+  bt_strength now = bt_study_open_strength_on(of, episode->side);
+  bool passed = episode->strength == BT_ALARM && now != BT_ALARM;
+  return passed ? "notice (alarm earlier)" : report_strength_word(now);
+}
+
+void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  bool open = bt_study_is_open(of, episode);
+  bt_text_format(out, "%s %s", open ? "open" : "past",
+                 open ? report_open_word(of, episode) : report_strength_word(episode->strength));
 }
 
 void report_add_strengths(size_t alarms, size_t notices, bt_text *out) {
@@ -76,8 +83,9 @@ void report_open_episodes(const bt_study *of, bt_text *out) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode == NULL)
       continue;
-    bt_text_format(out, "%s%s, %s, %s side, ", out->length > 0 ? "; " : "episode ", episode->id,
-                   report_strength_word(episode->strength), side == BT_LOW ? "low" : "high");
+    bt_text_format(out, "%s%s, ", out->length > 0 ? "; " : "episode ", episode->id);
+    report_episode_word(of, episode, out);
+    bt_text_format(out, ", %s side, ", side == BT_LOW ? "low" : "high");
     report_episode_state(of, episode, out);
   }
 }

@@ -44,6 +44,25 @@ static void level(const bt_study *of, report_words *words) {
   bt_text_free(&size);
 }
 
+static void tolerance_now(const bt_study *of, report_words *words) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  if (tolerance->last_is_outside)
+    return;
+  if (tolerance->now != NULL && tolerance->judged > 0)
+    report_words_add(words, " The last check is inside tolerance.");
+  else if (report_may_have_tolerance(of) && tolerance->now == NULL)
+    report_words_add(words, " No tolerance is entered for it.");
+}
+
+void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_words *words) {
+  bt_text stale = {0};
+  report_stale_words(unit, of, &stale);
+  if (!bt_text_empty(&stale))
+    report_words_add(words, " (Its %s.)", bt_text_get(&stale));
+  words->text.failed |= stale.failed;
+  bt_text_free(&stale);
+}
+
 void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   report_words_bold(words, "%s:", of->quantity.title);
@@ -61,14 +80,6 @@ void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *wo
   flagged(of, words);
   level(of, words);
   report_words_add(words, ".");
-  if (!tolerance->last_is_outside && tolerance->now != NULL && tolerance->judged > 0)
-    report_words_add(words, " The last check is inside tolerance.");
-  else if (!tolerance->last_is_outside && report_may_have_tolerance(of) && tolerance->now == NULL)
-    report_words_add(words, " No tolerance is entered for it.");
-  bt_text stale = {0};
-  report_stale_words(unit, of, &stale);
-  if (!bt_text_empty(&stale))
-    report_words_add(words, " (Its %s.)", bt_text_get(&stale));
-  words->text.failed |= stale.failed;
-  bt_text_free(&stale);
+  tolerance_now(of, words);
+  report_lead_stale(unit, of, words);
 }

@@ -69,6 +69,7 @@ static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *
  * many there are. */
 static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
   const bt_episode *worst = NULL;
+  bt_strength strongest = BT_QUIET;
   *n = 0;
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
@@ -77,8 +78,10 @@ static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **w
       if (episode == NULL || report_disposition(of, episode) != NULL)
         continue;
       ++*n;
-      if (worst == NULL || episode->strength > worst->strength) {
+      bt_strength open = bt_study_open_strength_on(of, side);
+      if (worst == NULL || open > strongest) {
         worst = episode;
+        strongest = open;
         *whose = of;
       }
     }
@@ -96,7 +99,7 @@ static void resolve_step(const bt_unit_study *unit, bt_text *out) {
       out,
       "When it is known what episode %s was (%s, %s, %s side), write it down: “beamtally "
       "resolve %s --cause TEXT --action TEXT --by NAME”.",
-      episode->id, of->quantity.title, report_strength_word(episode->strength),
+      episode->id, of->quantity.title, report_open_word(of, episode),
       episode->side == BT_LOW ? "low" : "high", episode->id);
   if (n > 1) {
     bt_text_add(out, " ");
@@ -126,10 +129,12 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
     names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, out);
     bt_text_add(
         out,
-        ": the last check is outside tolerance: act by your failure procedure, as said above. ");
+        ": the last check is outside tolerance: act by your failure procedure, as said above.");
   }
   if (unit->selftest.logged && unit->selftest.last_failed)
-    bt_text_add(out, "The last self-test failed. ");
+    bt_text_add(out, out->length > 0
+                         ? " The last self-test failed as well."
+                         : "The self-test: act by your failure procedure, as said above.");
 }
 
 static void current_step(const bt_unit_study *unit, bt_text *out) {

@@ -122,6 +122,7 @@ bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_reque
                                const char *file, bt_overview_row *row, bt_error *error) {
   bt_text verdict = {0}, checked = {0}, tolerance = {0}, signals = {0}, drift = {0}, next = {0};
   *row = (bt_overview_row){.rank = study->verdict,
+                           .off = bt_unit_deviation(study),
                            .ink = report_unit_ink(study, study->verdict, NULL)};
   report_banner_words(study, study->verdict, NULL, &verdict);
   checked_words(study, &checked);

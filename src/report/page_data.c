@@ -110,13 +110,13 @@ static const report_column correction_columns[] = {
 enum { CORRECTION_COLUMNS = sizeof correction_columns / sizeof *correction_columns };
 
 static void correction_about(const bt_correction *correction, bt_text *out) {
-  char date[BT_TIME_TEXT];
+  char date[REPORT_DATE_TEXT];
   bt_text_format(out, "%s: ", bt_correction_words(correction->kind));
   if (correction->kind == BT_READ_AGAIN)
     report_count(out, (uint64_t)correction->records, "record", "records");
   else
     bt_text_format(out, "%s of %s", correction->of_event ? "event" : "check",
-                   bt_time_iso(correction->time, correction->has_clock, date));
+                   report_short_moment(correction->time, correction->has_clock, date));
 }
 
 void report_correction_row(report_sheet *sheet, const bt_correction *correction) {

@@ -61,6 +61,10 @@ static const char *const glossary[][2] = {
      "greatest fill age of its baseline."},
     {"Moving range", "Distance between two neighbouring points."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
+    {"Open, past",
+     "An episode is open while a signal of it is among the last 8 points, and is called "
+     "by the worst of these: alarm, or notice (alarm earlier). Past: none is, and it "
+     "is called by the worst that it was."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},

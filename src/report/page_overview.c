@@ -29,7 +29,7 @@ typedef struct overview {
   bool drawn; /* some unit has readings */
 } overview;
 
-/* Among equal verdicts: an open alarm, an open notice, neither. */
+/* Among equal verdicts: an open alarm, an open notice, neither; then the farthest off. */
 static int order_of(const bt_overview_row *row) {
   return row->ink == BT_INK_ALARM ? 0 : row->ink == BT_INK_NOTICE ? 1 : 2;
 }
@@ -38,7 +38,10 @@ static int worst_first(const void *a, const void *b) {
   const bt_overview_row *x = a, *y = b;
   if (x->rank != y->rank)
     return x->rank > y->rank ? 1 : -1;
-  return order_of(x) != order_of(y) ? order_of(x) - order_of(y) : strcmp(x->unit, y->unit);
+  if (order_of(x) != order_of(y))
+    return order_of(x) - order_of(y);
+  int off = bt_deviation_order(x->off, y->off);
+  return off != 0 ? off : strcmp(x->unit, y->unit);
 }
 
 static void reach(overview *of, double value) {
@@ -156,9 +159,22 @@ static double words(const overview *of, const bt_overview_row *row, double top, 
   return fmax(height, of->chart_height);
 }
 
+/* With the scale of the charts, on each page. */
 static void heads(overview *of) {
+  char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  bt_text scale = {0};
   report_sheet_heads(&of->sheet, columns, COLUMNS);
   of->sheet.y += 1.0;
+  if (!of->drawn)
+    return;
+  bt_text_format(&scale, "each from %s to %s", report_number(of->low, 3, low),
+                 report_number(of->high, 3, high));
+  of->sheet.y += report_text(of->sheet.builder, left_of(of, CHART), of->sheet.y - 0.6,
+                             BT_STYLE_NOTE, BT_INK_SOFT, BT_ALIGN_LEFT, bt_text_get(&scale))
+                     .height;
+  if (!bt_text_ok(&scale))
+    report_no_memory(of->sheet.builder);
+  bt_text_free(&scale);
 }
 
 static void row(overview *of, const bt_overview_row *row) {
@@ -210,7 +226,8 @@ static void worst_named(report_sheet *sheet, const bt_overview_row *rows, size_t
 static void scale_words(const overview *of, size_t n, bt_text *out) {
   char period[REPORT_DATE_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   report_count(out, n, "unit", "units");
-  bt_text_add(out, ", the worst verdict first. ");
+  bt_text_add(out, ", the worst verdict first; of equal ones the unit that is farthest beyond its "
+                   "tolerance or, where none is outside, from the centre of a baseline in σ. ");
   if (of->drawn)
     bt_text_format(
         out,

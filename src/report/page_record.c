@@ -91,10 +91,9 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   const bt_disposition *disposition = report_disposition(of, episode);
   char period[REPORT_DATE_TEXT];
   bt_text what = {0}, concluded = {0};
-  bt_text_format(&what, "%s%s%s, %s side, ", one->fresh ? "• " : "", one->open ? "open " : "",
-                 one->open ? report_open_word(of, episode)
-                           : report_strength_word(episode->strength),
-                 episode->side == BT_LOW ? "low" : "high");
+  bt_text_add(&what, one->fresh ? "• " : "");
+  report_episode_word(of, episode, &what);
+  bt_text_format(&what, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
   report_count(&what, episode->signals, "point", "points");
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);

@@ -13,9 +13,14 @@ static const report_column item_columns[] = {
     {0, "Subsystem that failed"}, {0.3, "Times"}, {0.4, "Last"}};
 enum { ITEM_COLUMNS = sizeof item_columns / sizeof *item_columns, MOST_ITEMS = 8 };
 
+/* One failure of one subsystem: the sentence above holds all that a table would. */
+static bool is_single(const bt_rare *rare) {
+  return rare->failures == 1 && rare->items_n == 1;
+}
+
 static void items(report_sheet *sheet, const bt_rare *rare) {
   size_t shown = rare->items_n < MOST_ITEMS ? rare->items_n : MOST_ITEMS;
-  if (rare->items_n == 0)
+  if (rare->items_n == 0 || is_single(rare))
     return;
   report_sheet_heads(sheet, item_columns, ITEM_COLUMNS);
   for (size_t i = 0; i < shown; i++) {
@@ -221,6 +226,8 @@ static void sections(report_sheet *sheet, const bt_unit_study *unit,
   else
     bt_text_add(&words, "The log holds no self-test");
   bt_text_add(&words, ".");
+  if (is_single(&unit->selftest.rare) && !unit->selftest.last_failed)
+    bt_text_format(&words, " What failed: %s.", unit->selftest.rare.items[0].name);
   report_rare_words(unit, &words);
   if (!apart)
     bt_text_add(&words, " The log holds no temperature or humidity in the span shown.");

@@ -21,10 +21,9 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "calibration history, %s", bt_time_month(request->month, month));
-  y +=
-      0.3 + report_text(builder, frame.left, y + 0.3, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                        report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))
-                .height;
+  y += 0.3 + report_wrapped(builder, frame.left, y + 0.3, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
+                            bt_text_get(&words))
+                 .height; /* behind a clinic's long name the month must not be cut */
   if (!bt_text_ok(&words) || !bt_text_ok(&cut))
     report_no_memory(builder);
   bt_text_free(&words);
@@ -42,48 +41,6 @@ static double head(report_builder *builder, const bt_unit_study *unit,
                    .height;
     report_words_free(&failing);
   }
-  return y;
-}
-
-/* ---- What the record shows ------------------------------------------------------------------- */
-
-/* The worst come first; the table has the rest. */
-static double leads(report_builder *builder, const bt_unit_study *unit, double y) {
-  enum { MOST = 3 };
-  static const bt_verdict worst_first[] = {BT_VERDICT_OUT_OF_TOLERANCE, BT_VERDICT_ALARM,
-                                           BT_VERDICT_NOTICE};
-  report_frame frame = report_frame_of(builder);
-  size_t shown = 0, left = 0;
-  for (size_t v = 0; v < sizeof worst_first / sizeof *worst_first; v++)
-    for (size_t i = 0; i < unit->studies_n; i++) {
-      const bt_study *of = unit->studies[i];
-      report_words words = {0};
-      if (!report_is_judged(of) || bt_study_shown_verdict(of) != worst_first[v])
-        continue;
-      if (shown == MOST) {
-        left++;
-        continue;
-      }
-      report_lead(unit, of, &words);
-      y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
-                            BT_INK_TEXT, &words)
-               .height +
-           0.8;
-      report_words_free(&words);
-      shown++;
-    }
-  report_words rest = {0};
-  if (left > 0) {
-    report_words_add(&rest, "%zu more %s flagged: see the table.", left,
-                     left == 1 ? "characteristic is" : "characteristics are");
-  } else if (shown == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
-    report_words_add(&rest, "No signal is open. That says what the log shows, not that all is well "
-                            "with the laser.");
-  if (!bt_text_empty(&rest.text))
-    y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
-                          BT_INK_TEXT, &rest)
-             .height;
-  report_words_free(&rest);
   return y;
 }
 
@@ -110,10 +67,10 @@ static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) 
   report_count(out, days, "day", "days");
 }
 
-/* Wrapped, since a date at its end must not be cut. */
-static double line_of(report_builder *builder, report_frame frame, double y, const char *label,
-                      const char *value) {
+double report_summary_line(report_builder *builder, double y, const char *label,
+                           const char *value) {
   static const double label_width = 31;
+  report_frame frame = report_frame_of(builder);
   double left = frame.left + label_width;
   (void)report_text(builder, frame.left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, label);
   double height =
@@ -133,7 +90,7 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
     if (!bt_text_empty(&dates)) {
       bt_text_clear(&words);
       bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
-      y = line_of(builder, report_frame_of(builder), y, "Outside tolerance", bt_text_get(&words));
+      y = report_summary_line(builder, y, "Outside tolerance", bt_text_get(&words));
     }
     words.failed |= dates.failed;
     bt_text_free(&dates);
@@ -144,33 +101,8 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
   return y;
 }
 
-/* One a characteristic that has something ahead or a cause named; else what the look found. */
-static double drift_lines(report_builder *builder, const bt_unit_study *unit, double y) {
-  report_frame frame = report_frame_of(builder);
-  bt_text words = {0};
-  size_t lines = 0;
-  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
-    bt_text_clear(&words);
-    report_drift_headline(unit, &unit->drift->drift[i], &words);
-    if (words.length == 0)
-      continue;
-    y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
-    lines++;
-  }
-  if (lines == 0) {
-    bt_text_clear(&words);
-    report_drift_none(unit, &words);
-    y = line_of(builder, frame, y, "Drift", bt_text_get(&words));
-  }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  return y;
-}
-
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
-                           const bt_report_request *request, double y) {
-  report_frame frame = report_frame_of(builder);
+                           const bt_report_request *request, size_t most, double y) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
   month_words(unit, request->month, &words);
@@ -179,20 +111,20 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
                    report_short_date(unit->last_check, date));
   else
     bt_text_add(&words, "; the log holds no check up to then");
-  y = line_of(builder, frame, y, "Checks this month", bt_text_get(&words));
+  y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));
   y = failed_lines(builder, unit, y);
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
-  y = line_of(builder, frame, y, "Self-test", bt_text_get(&words));
+  y = report_summary_line(builder, y, "Self-test", bt_text_get(&words));
   bt_text_clear(&words);
   report_pattern_words(unit, bt_month_start(request->month, 0), bt_month_start(request->month, 1),
                        &words);
   if (!bt_text_empty(&words) && report_pattern_varies(unit))
-    y = line_of(builder, frame, y, "Test pattern", bt_text_get(&words));
+    y = report_summary_line(builder, y, "Test pattern", bt_text_get(&words));
   bt_text_clear(&words);
-  y = drift_lines(builder, unit, y);
+  y = report_summary_drift_lines(builder, unit, most, y);
   report_alarm_words(unit, &words);
-  y = line_of(builder, frame, y, "False alarms", bt_text_get(&words));
+  y = report_summary_line(builder, y, "False alarms", bt_text_get(&words));
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);
@@ -306,6 +238,28 @@ static double foot(report_builder *builder, const char *first_chart, const char 
   return y;
 }
 
+/* All above what to do next; returns where that begins. */
+static double upper(report_builder *builder, const bt_unit_study *unit,
+                    const bt_report_request *request, size_t most) {
+  double y = head(builder, unit, request) + section_gap;
+  y = report_summary_leads(builder, unit, most, y) + section_gap - 0.6;
+  y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
+  return checks_lines(builder, unit, request, most, y) + section_gap - 0.6;
+}
+
+/* As many paragraphs as leave room for one thing to do. */
+static size_t most_leads(report_builder *builder, const bt_unit_study *unit,
+                         const bt_report_request *request, double bottom) {
+  size_t most = 3;
+  double least = report_measure(builder, BT_STYLE_HEADING, "0", 0).height +
+                 3 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 3;
+  builder->measures_only = true;
+  while (most > 0 && upper(builder, unit, request, most) + least > bottom)
+    most--;
+  builder->measures_only = false;
+  return most;
+}
+
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request) {
   char first_chart[REPORT_NUMBER_TEXT];
@@ -315,14 +269,15 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
       chart = report_page_name(unit->studies[i - 1], first_chart);
   report_page(builder, "Summary", "summary");
   report_frame frame = report_frame_of(builder);
-  double y = head(builder, unit, request) + section_gap;
-  y = leads(builder, unit, y) + section_gap - 0.6;
-  y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
-  y = checks_lines(builder, unit, request, y) + section_gap - 0.6;
-  double bottom = foot(builder, chart, report_drift_page_link(unit),
-                       report_selftest_place(unit, request), request->before != NULL) -
-                  1,
-         middle = frame.left + (frame.right - frame.left) * 0.56;
+  bool changes = request->before != NULL;
+  const char *drift = report_drift_page_link(unit);
+  const char *selftest = report_selftest_place(unit, request);
+  builder->measures_only = true;
+  double bottom = foot(builder, chart, drift, selftest, changes) - 1;
+  builder->measures_only = false;
+  double y = upper(builder, unit, request, most_leads(builder, unit, request, bottom));
+  (void)foot(builder, chart, drift, selftest, changes);
+  double middle = frame.left + (frame.right - frame.left) * 0.56;
   if (has_room(builder, y, bottom)) {
     next_steps(builder, unit, frame.left, middle - 4, y, bottom);
     report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);

@@ -7,7 +7,7 @@
 
 void report_refer(report_builder *builder, double x, double y, bt_style style, bt_align align,
                   const char *before, const char *name) {
-  if (builder->status != BT_OK)
+  if (builder->status != BT_OK || builder->measures_only)
     return;
   if (!bt_grow(&builder->references, &builder->references_room, builder->references_n + 1,
                sizeof *builder->references)) {

@@ -54,6 +54,14 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
  * it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
+/* The first page's: what drifts, since when, how fast, the likely cause, when it matters; a check
+ * outside tolerance before it. `above`, or NULL, is told before it: the same cause is told once. */
+void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
+                       report_words *words);
+/* "no change past the threshold in the other 3 characteristics looked at; not looked at: ...": all
+ * that is not told; nothing where all are. */
+void report_drift_quiet(const bt_unit_study *unit, bt_text *out);
+
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);

@@ -31,7 +31,8 @@ typedef struct report_builder {
   size_t at; /* index of the page being composed */
   report_reference *references;
   size_t references_n, references_room;
-  size_t steps; /* of what to do next, that the summary had room for */
+  size_t steps;       /* of what to do next, that the summary had room for */
+  bool measures_only; /* texts, boxes, lines and references are measured, none is put */
   const bt_measure *measure;
   bt_error *error;
   bt_status status;
@@ -141,6 +142,8 @@ void report_add_value(bt_text *out, const bt_quantity *quantity, double value, i
 /* Dates are written one way: "24 Jul 2026". The year is left out only beside an axis or a heading
  * that has it. */
 const char *report_short_date(bt_time time, char *buffer);
+/* The same with a time of day, where there is one: "24 Jul 2026, 08:05". */
+const char *report_short_moment(bt_time time, bool has_clock, char *buffer);
 /* "1 May – 27 Sep 2026"; both days within; the year once where it is the same. */
 const char *report_short_period(bt_time from, bt_time to, char *buffer);
 /* "from 1 May to 27 Sep 2026", or "on 27 Sep 2026". */
@@ -255,6 +258,11 @@ int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);
 void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out);
 /* The summary's half-sentences on one characteristic. */
 void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words);
+/* A part of it, after a blank: its reading is of long ago. */
+void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_words *words);
+/* Without a current check: the last one's date, how often one is expected, and what to do; nothing
+ * where there is one. */
+void report_lead_current(const bt_unit_study *unit, report_words *words);
 /* A distance in the characteristic's unit, a ratio's in per cent, with its sign. */
 void report_add_size(const bt_study *of, double size, bt_text *out);
 /* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */
@@ -314,9 +322,12 @@ void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time fr
 void report_pattern_words(const bt_unit_study *unit, bt_time from, bt_time to, bt_text *out);
 bool report_pattern_varies(const bt_unit_study *unit); /* not the same words at all checks */
 const char *report_strength_word(bt_strength strength);
-/* Of an open episode: what the last points say, as its characteristic's own page does, and that it
- * was an alarm before. */
+/* Of an open episode: what its side says at the last points, as its characteristic's own page does,
+ * and that it was an alarm before. */
 const char *report_open_word(const bt_study *of, const bt_episode *episode);
+/* "open alarm", "open notice (alarm earlier)", "past alarm": open as above; past: nothing of it in
+ * the last 8 points, and the worst that it was. */
+void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text *out);
 /* The open episodes with their ids and states; nothing where none is open. */
 void report_open_episodes(const bt_study *of, bt_text *out);
 
@@ -510,6 +521,15 @@ const char *report_title_of(const bt_unit_study *unit, const char *key);
 void report_correction_heads(report_sheet *sheet);
 void report_correction_row(report_sheet *sheet, const bt_correction *correction);
 
+/* What the record shows, the finding on drift first, in `most` paragraphs or fewer; returns where
+ * they end. */
+double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
+                            double y);
+/* The lines of drift under the table: those that no lead told, and what became of the others. */
+double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
+                                  double y);
+/* A label and its words, wrapped; returns where the next line begins. */
+double report_summary_line(report_builder *builder, double y, const char *label, const char *value);
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
                             const bt_report_request *request, double y);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,

@@ -28,16 +28,17 @@ void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
                    report_short_date(rare->failed_at[rare->failures - 1], date));
 }
 
-/* The newest ones by their days; one of several checks in a session is one failure. */
+/* Those before the last one, which is told before, by their days, the newest first; one of several
+ * checks in a session is one failure. */
 static void dates_sentence(const bt_rare *rare, bt_text *out) {
   enum { MOST_DATES = 6 };
   char date[REPORT_DATE_TEXT];
   size_t shown = rare->failures < MOST_DATES ? rare->failures : MOST_DATES;
-  if (rare->failed_at == NULL || rare->failures == 0)
+  if (rare->failed_at == NULL || rare->failures < 2)
     return;
-  bt_text_add(out, " Failed on ");
-  for (size_t i = 0; i < shown; i++)
-    bt_text_format(out, "%s%s", i == 0 ? "" : ", ",
+  bt_text_add(out, " Before that on ");
+  for (size_t i = 1; i < shown; i++)
+    bt_text_format(out, "%s%s", i == 1 ? "" : ", ",
                    report_short_date(rare->failed_at[rare->failures - 1 - i], date));
   if (rare->failures > shown) {
     bt_text_add(out, " and ");

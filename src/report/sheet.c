@@ -13,8 +13,7 @@ enum { MOST_LINES = 12 };
 static void head(report_sheet *sheet) {
   report_builder *builder = sheet->builder;
   report_frame frame = sheet->frame;
-  bt_text words = {0}, cut = {0};
-  double width = frame.right - frame.left;
+  bt_text words = {0};
   bool first = sheet->pages == 0;
   char name[REPORT_NAME];
   if (first)
@@ -29,15 +28,13 @@ static void head(report_sheet *sheet) {
                   .height +
               0.3;
   bt_text_format(&words, "%s%s", sheet->subtitle, first ? "" : "  ·  continued");
-  sheet->y +=
-      report_text(builder, frame.left, sheet->y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                  report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))
-          .height;
+  sheet->y += report_wrapped(builder, frame.left, sheet->y, frame.right - frame.left,
+                             BT_STYLE_SUBTITLE, BT_INK_SOFT, bt_text_get(&words))
+                  .height; /* a long name takes a second line: what follows it must not be cut */
   sheet->empty = true;
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+  if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);
-  bt_text_free(&cut);
 }
 
 void report_sheet_begin(report_sheet *sheet, report_builder *builder, const char *title,

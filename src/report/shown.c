@@ -75,20 +75,9 @@ const bt_episode *report_open_on(const bt_study *of, bt_side side) {
   return NULL;
 }
 
-/* Whether a signal at that point would be open. */
-static bool is_recent(const bt_study *of, size_t point) {
-  bt_episode probe = {.first = point, .last = point};
-  return bt_study_is_open(of, &probe);
-}
-
 bool report_is_open_side(const bt_study *of, bt_side side) {
-  bool alarm = bt_study_open_strength(of) == BT_ALARM;
-  for (size_t i = of->points.n; i > 0 && is_recent(of, i - 1); i--) {
-    uint8_t bits = of->rules[side][i - 1];
-    if (alarm ? (bits & REPORT_ALARMS) != 0 : bits != 0)
-      return true;
-  }
-  return false;
+  bt_strength open = bt_study_open_strength_on(of, side);
+  return open != BT_QUIET && open == bt_study_open_strength(of);
 }
 
 bool report_is_moved(const bt_study *of, const bt_segment *segment, size_t point) {

@@ -153,7 +153,7 @@ bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out, bt_err
 
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out, bt_error *error) {
   bt_text words = {0};
-  report_words failing = {0};
+  report_words failing = {0}, current = {0};
   char date[REPORT_DATE_TEXT];
   report_wrap_plain(out, "", study->history.unit);
   add_verdict(study, study->verdict, NULL, colour, out);
@@ -162,6 +162,11 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
     report_failing_morning(study, &failing);
     bt_text_add(out, "\n");
     report_wrap_plain(out, "", bt_text_get(&failing.text));
+  }
+  report_lead_current(study, &current);
+  if (!bt_text_empty(&current.text)) {
+    bt_text_add(out, "\n");
+    report_wrap_plain(out, "", bt_text_get(&current.text));
   }
   bt_text_add(out, "\n");
   if (study->has_check)
@@ -186,8 +191,9 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   report_provenance_words(study, &words);
   bt_text_format(&words, " %s", report_caution);
   report_wrap_plain(out, "", bt_text_get(&words));
-  out->failed |= words.failed || failing.text.failed;
+  out->failed |= words.failed || failing.text.failed || current.text.failed;
   bt_text_free(&words);
   report_words_free(&failing);
+  report_words_free(&current);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }

@@ -96,6 +96,17 @@ const char *report_short_date(bt_time time, char *buffer) {
   return buffer;
 }
 
+const char *report_short_moment(bt_time time, bool has_clock, char *buffer) {
+  char date[REPORT_DATE_TEXT];
+  bt_civil civil = bt_civil_of(time);
+  (void)report_short_date(time, date);
+  if (has_clock)
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%.40s, %02d:%02d", date, civil.hour, civil.minute);
+  else
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%.40s", date);
+  return buffer;
+}
+
 static bool same_year(bt_time a, bt_time b) {
   return bt_civil_of(a).year == bt_civil_of(b).year;
 }

@@ -1,6 +1,7 @@
 /* Verdict words, look-ups in a study, and the free functions of findings. */
 #include "beamtally/finding.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 const char *bt_verdict_words(bt_verdict verdict) {
@@ -143,6 +144,16 @@ bt_strength bt_study_open_strength(const bt_study *study) {
   return worst;
 }
 
+bt_strength bt_study_open_strength_on(const bt_study *study, bt_side side) {
+  const uint8_t alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
+  bt_strength worst = BT_QUIET;
+  for (size_t i = recent_from(study); i < study->points.n && worst != BT_ALARM; i++) {
+    uint8_t bits = study->rules[side][i];
+    worst = (bits & alarms) != 0 ? BT_ALARM : bits != 0 ? BT_NOTICE : worst;
+  }
+  return worst;
+}
+
 void bt_rare_free(bt_rare *rare) {
   if (rare == NULL)
     return;
@@ -167,6 +178,40 @@ void bt_unit_study_free(bt_unit_study *study) {
   bt_corrections_free(study->corrections, study->corrections_n);
   bt_unit_drift_free(study->drift);
   free(study);
+}
+
+/* What a last check outside tolerance is measured by. */
+static double tolerance_scale(const bt_study *study) {
+  const bt_tolerance *tolerance = study->tolerance.now;
+  const bt_segment *now = bt_study_now(study);
+  double limit = tolerance->has_low ? tolerance->low : tolerance->high, scale = 0;
+  if (tolerance->has_low && tolerance->has_high)
+    scale = (tolerance->high - tolerance->low) / 2;
+  else if (now != NULL && now->state == BT_CHART_DRAWN)
+    scale = fabs(limit - now->chart.centre);
+  scale = scale > 0 ? scale : fabs(limit);
+  return scale > 0 ? scale : 1;
+}
+
+bt_deviation bt_unit_deviation(const bt_unit_study *unit) {
+  bt_deviation worst = {0};
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *study = unit->studies[i];
+    const bt_segment *now = bt_study_now(study);
+    if (bt_characteristic_is_covariate(study->characteristic))
+      continue;
+    if (study->tolerance.last_is_outside && study->tolerance.now != NULL)
+      worst.beyond = fmax(worst.beyond, -study->tolerance.margin / tolerance_scale(study));
+    if (study->recent_n > 0 && now != NULL && now->chart.sigma > 0)
+      worst.sigmas = fmax(worst.sigmas, fabs(study->recent_shift) / now->chart.sigma);
+  }
+  return worst;
+}
+
+int bt_deviation_order(bt_deviation a, bt_deviation b) {
+  if (a.beyond < b.beyond || a.beyond > b.beyond)
+    return a.beyond > b.beyond ? -1 : 1;
+  return a.sigmas > b.sigmas ? -1 : a.sigmas < b.sigmas;
 }
 
 const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic) {

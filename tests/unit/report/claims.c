@@ -113,6 +113,46 @@ static bt_unit_study *quiet(void) {
   return unit;
 }
 
+/* One word has one meaning: what is open is called by its side's last points, on the badge as in
+ * the line of its episode; an alarm that has passed says so, also beside one of the other side. */
+Test(claims, an_episode_is_called_by_what_is_open_now) {
+  bt_unit_study *unit = quiet();
+  bt_study *of = unit->studies[0];
+  signal_at(of, BT_LOW, 0, BT_WE4);
+  of->episodes[0].first = of->points.n - 30;
+  of->episodes[0].strength = BT_ALARM; /* once, and long ago */
+  of->episodes[0].rules |= BT_ALARM_LIMIT;
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "▼ NOTICE · low side");
+  cr_expect_eq(said_times(&said, ", open notice (alarm earlier), low side"), 1, "the screen");
+  cr_expect_geq(said_times(&said, "open notice (alarm earlier), low side, 1 point"), 2,
+                "the page of decisions and the analysis");
+  said_is(&said, "(Pulse-energy ratio, notice (alarm earlier), low side)");
+  said_never(&said, "open alarm");
+  bt_text_free(&said);
+  signal_at(of, BT_HIGH, 1, BT_ALARM_LIMIT);
+  of->strength[of->points.n - 2] = BT_ALARM;
+  of->episodes[1].strength = BT_ALARM;
+  of->verdict = BT_VERDICT_ALARM;
+  said = said_of(unit, &request);
+  said_is(&said, "▲ ALARM · high side");
+  said_is(&said, "open notice (alarm earlier), low side");
+  said_is(&said, "open alarm, high side");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
+Test(claims, an_alarm_that_is_past_says_so) {
+  bt_unit_study *unit = quiet();
+  signal_at(unit->studies[0], BT_LOW, 40, BT_TOLERANCE_FAILED);
+  unit->studies[0]->verdict = BT_VERDICT_NO_SIGNAL;
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "past alarm, low side, 1 point");
+  said_never(&said, "open alarm");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
 Test(claims, a_banner_states_the_side_and_no_direction) {
   bt_unit_study *unit = quiet();
   signal_at(unit->studies[0], BT_LOW, 0, BT_WE1);

@@ -91,7 +91,11 @@ static void fill_change(bt_drift *drift) {
 
 bt_unit_study *made_drift(bool changed, bt_report_request *request) {
   fixture_plan plan = fixture_usual();
-  bt_unit_study *unit = fixture_make(&plan, request);
+  return made_drift_of(&plan, changed, request);
+}
+
+bt_unit_study *made_drift_of(const fixture_plan *plan, bool changed, bt_report_request *request) {
+  bt_unit_study *unit = fixture_make(plan, request);
   bt_unit_drift *all = fixture_filled(1, sizeof *all);
   all->n = 1;
   all->drift = fixture_filled(1, sizeof *all->drift);

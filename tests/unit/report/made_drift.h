@@ -2,12 +2,14 @@
 #ifndef MADE_DRIFT_H
 #define MADE_DRIFT_H
 
-#include "beamtally/report.h"
+#include "fixture.h"
 
 enum { MADE_DRIFT_VALUES = 90, MADE_DRIFT_FROM = 20600 /* 27 May 2026, a value a day */ };
 
 /* Loses 0.0002 a day from the 40th day on where it changed, and has a forecast; else nothing. */
 bt_unit_study *made_drift(bool changed, bt_report_request *request);
+/* The first study of another plan likewise. */
+bt_unit_study *made_drift_of(const fixture_plan *plan, bool changed, bt_report_request *request);
 
 /* What `drift` prints of that one characteristic, or of all, on one line, blanks and line breaks as
  * one blank. Owned. */

@@ -73,7 +73,7 @@ Test(overview, the_worst_verdict_first_with_what_its_report_says) {
   cr_assert(failing != NULL && drifting != NULL && steady != NULL, "%s", text);
   cr_expect(failing < drifting && drifting < steady, "%s", text);
   static const char *const words[] = {"Ledger 0123 4567 89ab cdef 0123.",
-                                      "3 units, the worst verdict first.",
+                                      "3 units, the worst verdict first; of equal ones",
                                       "failing-2026-09.pdf",
                                       "▲ Pulse-energy ratio: ",
                                       "none open",
@@ -137,6 +137,12 @@ Test(overview, units_of_every_kind_keep_to_their_pages) {
   }
   compose(rows, n, &request, &document);
   cr_expect_geq(document.pages_n, 3);
+  for (size_t p = 0; p < document.pages_n; p++) {
+    size_t scales = 0;
+    for (size_t i = 0; i < document.pages[p].texts_n; i++)
+      scales += strncmp(document.pages[p].texts[i].text, "each from ", 10) == 0;
+    cr_expect_eq(scales, document.pages[p].panes_n > 0, "page %zu", p + 1);
+  }
   char *text = said(&document);
   for (size_t i = 0; i < UNITS; i++)
     cr_expect_not_null(strstr(text, names[i]), "%s", names[i]);
@@ -181,6 +187,41 @@ Test(overview, without_readings_no_scale_is_told) {
   cr_expect_null(strstr(text, "scale from"), "%s", text);
   cr_expect_not_null(strstr(text, "no pulse-energy ratio in this span"), "%s", text);
   cr_expect_eq(panes(&document), 0);
+  free(text);
+  bt_document_free(&document);
+}
+
+/* Then by how far off they are: beyond tolerance before σ. */
+Test(overview, equal_verdicts_stand_by_how_far_off_they_are) {
+  static const struct {
+    const char *unit;
+    bt_deviation off;
+  } made[] = {{"A near", {.beyond = 0.1, .sigmas = 9}},
+              {"B inside", {.sigmas = 2}},
+              {"C far", {.beyond = 0.4, .sigmas = 1}},
+              {"D inside", {.sigmas = 3}}};
+  enum { UNITS = 4 };
+  static const char *const order[UNITS] = {"\nC far\n", "\nA near\n", "\nD inside\n",
+                                           "\nB inside\n"};
+  bt_overview_row rows[UNITS];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  for (size_t i = 0; i < UNITS; i++) {
+    fixture_plan plan = fixture_usual();
+    plan.unit = made[i].unit;
+    add(rows, &n, plan, "a.pdf", &request);
+    rows[i].off = made[i].off;
+  }
+  compose(rows, n, &request, &document);
+  char *text = said(&document);
+  const char *before = text;
+  for (size_t i = 0; i < UNITS; i++) {
+    const char *row = strstr(text, order[i]);
+    cr_assert_not_null(row, "%s in %s", order[i], text);
+    cr_expect_gt(row, before, "%s", order[i]);
+    before = row;
+  }
   free(text);
   bt_document_free(&document);
 }

@@ -81,6 +81,58 @@ Test(findings, the_strength_that_is_open_now) {
   cr_assert_eq(bt_study_open_strength(&none), BT_QUIET);
 }
 
+/* A notice on one side doesn't share the alarm of the other. */
+Test(findings, each_side_is_as_strong_as_its_own_signals) {
+  for (size_t alarm = 0; alarm < POINTS; alarm++) {
+    uint8_t judged[POINTS], low[POINTS] = {0}, high[POINTS] = {0};
+    bt_study study = study_of(judged, NULL, 0);
+    study.rules[BT_LOW] = low;
+    study.rules[BT_HIGH] = high;
+    cr_assert_eq(bt_study_open_strength_on(&study, BT_LOW), BT_QUIET);
+    low[POINTS - 1] = BT_WE4;
+    high[alarm] = BT_ALARM_CUSUM;
+    cr_assert_eq(bt_study_open_strength_on(&study, BT_LOW), BT_NOTICE);
+    cr_assert_eq(bt_study_open_strength_on(&study, BT_HIGH),
+                 alarm >= POINTS - 8 ? BT_ALARM : BT_QUIET, "alarm at %zu", alarm);
+  }
+}
+
+/* Beyond tolerance before sigma; half widths, or the limit's distance from the centre. */
+Test(findings, how_far_off_a_unit_is) {
+  const bt_tolerance two = {.has_low = true, .has_high = true, .low = 0.9, .high = 1.1},
+                     one = {.has_high = true, .high = 26};
+  bt_segment segments[2] = {{.state = BT_CHART_DRAWN, .chart = {.centre = 1, .sigma = 0.01}},
+                            {.state = BT_CHART_DRAWN, .chart = {.centre = 24, .sigma = 0.5}}};
+  bt_study ratio = {.characteristic = BT_ENERGY_RATIO,
+                    .segments = &segments[0],
+                    .segments_n = 1,
+                    .recent_n = 8,
+                    .recent_shift = -0.03,
+                    .tolerance = {.now = &two, .margin = -0.02}},
+           voltage = {.characteristic = BT_HIGH_VOLTAGE,
+                      .segments = &segments[1],
+                      .segments_n = 1,
+                      .recent_n = 8,
+                      .recent_shift = 1,
+                      .tolerance = {.now = &one, .margin = -1}},
+           room = {.characteristic = BT_TEMPERATURE, .recent_n = 8, .recent_shift = 99};
+  bt_study *studies[] = {&ratio, &voltage, &room};
+  bt_unit_study unit = {.studies = studies, .studies_n = 3};
+  bt_deviation off = bt_unit_deviation(&unit);
+  cr_assert_float_eq(off.beyond, 0, 1e-12);
+  cr_assert_float_eq(off.sigmas, 3, 1e-9);
+  ratio.tolerance.last_is_outside = true;
+  off = bt_unit_deviation(&unit);
+  cr_assert_float_eq(off.beyond, 0.2, 1e-9);
+  voltage.tolerance.last_is_outside = true;
+  bt_deviation farther = bt_unit_deviation(&unit);
+  cr_assert_float_eq(farther.beyond, 0.5, 1e-9);
+  cr_assert_lt(bt_deviation_order(farther, off), 0);
+  cr_assert_gt(bt_deviation_order(off, farther), 0);
+  cr_assert_eq(bt_deviation_order(off, off), 0);
+  cr_assert_lt(bt_deviation_order(off, (bt_deviation){.beyond = off.beyond, .sigmas = 2}), 0);
+}
+
 Test(findings, few_points_and_none) {
   uint8_t judged[POINTS];
   bt_episode episodes[] = {episode(0, 0, BT_NOTICE)};

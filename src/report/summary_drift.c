@@ -1,0 +1,140 @@
+/* The finding on drift as the first page opens with it: what drifts, since when, by how much, the
+ * likely cause in hedged words, and when it matters. Those that found no room there are named under
+ * the table, so that none is left out. */
+#include "report_drift.h"
+
+#include <string.h>
+
+static const char *date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
+}
+
+/* What the data support; of a change of its own only, since the short words name it elsewhere. Told
+ * once where the lead above has the same. */
+static void cause(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
+                  report_words *words) {
+  if (!report_drift_is_changed(drift))
+    return;
+  if (drift->causes_n == 0) {
+    report_words_add(words, " No cause is named: nothing that moved with it points to one.");
+    return;
+  }
+  const bt_cause *first = &drift->causes[0];
+  bool same = above != NULL && report_drift_is_changed(above) && above->causes_n > 0 &&
+              report_cause_words(&above->causes[0]) == report_cause_words(first);
+  report_words_add(
+      words, " %s cause (%s support): ", first->strength == BT_CAUSE_WEAK ? "Possible" : "Likely",
+      report_cause_strength(first->strength));
+  report_words_add(words, "%s%s%s", same ? "" : "“", same ? "as above" : report_cause_words(first),
+                   same ? "" : "”");
+  if (drift->causes_n > 1)
+    report_words_add(words, ", and %zu more, see “%s”", drift->causes_n - 1,
+                     report_drift_page_title(unit));
+  report_words_add(words, ".");
+}
+
+static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
+  char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
+  const bt_forecast *of = &drift->forecast;
+  bt_text side = {0};
+  bt_text_format(&side, "%s %s", of->side == BT_LOW ? "below" : "above",
+                 report_plain(of->limit, limit));
+  report_add_unit(&side, &drift->study->quantity);
+  report_words_add(words, " If it goes on as up to %s, a check %s", date(drift->last_day, day),
+                   bt_text_get(&side));
+  if (of->has_fail_5) {
+    report_words_add(words, " becomes possible (5" REPORT_JOIN "%%) by ");
+    report_words_bold(words, "%s", date(of->fail_5, day));
+  }
+  if (of->has_fail_50)
+    report_words_add(words, "%s likely (50" REPORT_JOIN "%%) by %s",
+                     of->has_fail_5 ? "," : " becomes", date(of->fail_50, day));
+  if (!of->has_fail_5 && !of->has_fail_50)
+    report_words_add(words, " is not to be expected within 20 years");
+  report_words_add(words, ".");
+  report_passed passed = report_drift_passed(unit, drift);
+  if (passed != REPORT_PASSED_NONE)
+    report_words_add(words, " %s: measure now.",
+                     passed == REPORT_PASSED_BOTH ? "Both dates have passed"
+                     : of->has_fail_50            ? "The first of these dates has passed"
+                                                  : "This date has passed");
+  words->text.failed |= side.failed;
+  bt_text_free(&side);
+}
+
+/* Each begins with a blank. */
+static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drift,
+                                 const bt_drift *above, report_words *words) {
+  bt_text one = {0};
+  report_drift_pace(drift, &one);
+  if (!bt_text_empty(&one))
+    report_words_add(words, " %s", bt_text_get(&one));
+  cause(unit, drift, above, words);
+  if (drift->forecast.use == BT_FORECAST_GIVEN)
+    ahead(unit, drift, words);
+  else if (report_drift_is_changed(drift)) {
+    bt_text_clear(&one);
+    report_drift_when(unit, drift, &one);
+    report_words_add(words, " %s", bt_text_get(&one));
+  }
+  words->text.failed |= one.failed;
+  bt_text_free(&one);
+}
+
+/* "Last check inside tolerance; open alarm, low side, since 4 Mar 2026." */
+static void state_now(const bt_study *of, report_words *words) {
+  static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
+  char day[REPORT_DATE_TEXT];
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  if (tolerance->now != NULL && tolerance->judged > 0)
+    report_words_add(words, " Last check inside tolerance");
+  else if (tolerance->now == NULL && report_may_have_tolerance(of))
+    report_words_add(words, " No tolerance is entered for it");
+  else
+    report_words_add(words, " No check of it is judged against a tolerance");
+  for (bt_side side = BT_LOW; side < BT_SIDES; side++) {
+    const bt_episode *episode = report_open_on(of, side);
+    if (episode != NULL)
+      report_words_add(words, "; open %s, %s side, since %s", report_open_word(of, episode),
+                       names[side], report_short_date(of->points.at[episode->first], day));
+  }
+  report_words_add(words, ".");
+}
+
+void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
+                       report_words *words) {
+  const bt_study *of = drift->study;
+  const char *title = of->quantity.title;
+  bt_text finding = {0};
+  report_drift_short(drift, &finding);
+  if (of->tolerance.last_is_outside) { /* tolerance comes first */
+    report_lead(unit, of, words);
+    report_words_add(words, " ");
+    report_words_bold(words, "Drift%s.", bt_text_get(&finding) + strlen(title));
+  } else
+    report_words_bold(words, "%s.", bt_text_get(&finding));
+  pace_cause_and_ahead(unit, drift, above, words);
+  if (!of->tolerance.last_is_outside) {
+    state_now(of, words);
+    report_lead_stale(unit, of, words);
+  }
+  words->text.failed |= finding.failed;
+  bt_text_free(&finding);
+}
+
+void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
+  size_t quiet = 0;
+  bt_text without = {0};
+  for (size_t i = 0; all != NULL && i < all->n; i++)
+    quiet += all->drift[i].use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(&all->drift[i]);
+  if (quiet > 0) {
+    bt_text_add(out, "no change past the threshold in the other ");
+    report_count(out, quiet, "characteristic looked at", "characteristics looked at");
+  }
+  report_drift_not_looked(all, &without);
+  if (!bt_text_empty(&without))
+    bt_text_format(out, "%s%s", quiet > 0 ? "; " : "", bt_text_get(&without));
+  out->failed |= without.failed;
+  bt_text_free(&without);
+}

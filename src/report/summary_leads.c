@@ -1,0 +1,178 @@
+/* What the first page says before its table: a paragraph a characteristic that wants a look.
+ *
+ * R1 A check that is missing comes first, since all else is then of the past.
+ * R2 Then a last check outside tolerance; then what drifts, the one with the nearest date before
+ *    the others; then an open alarm, and an open notice.
+ * R3 There are as many as the page has room for; what drifts and has none is named under the
+ *    table. */
+#include "report_drift.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { OUTSIDE, DRIFT, ALARM, NOTICE, UNFLAGGED };
+
+typedef struct lead {
+  const bt_study *of;
+  const bt_drift *drift; /* or NULL: it has nothing of its own to tell */
+  int rank;              /* R2 */
+  double when;           /* of a drift: the day from which a failing check is possible */
+  size_t order;
+} lead;
+
+static const bt_drift *told_drift(const bt_unit_study *unit, const bt_study *of) {
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++)
+    if (unit->drift->drift[i].study == of && report_drift_is_told(&unit->drift->drift[i]))
+      return &unit->drift->drift[i];
+  return NULL;
+}
+
+/* A mean beyond the limit already is before every date; a change before none at all. */
+static double when_it_matters(const bt_drift *drift) {
+  const bt_forecast *ahead = &drift->forecast;
+  if (ahead->use == BT_FORECAST_BEYOND)
+    return -HUGE_VAL;
+  if (ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5)
+    return ahead->fail_5;
+  return report_drift_is_changed(drift) ? 1e9 : HUGE_VAL; /* days: later than every date */
+}
+
+static lead lead_of(const bt_unit_study *unit, const bt_study *of, size_t order) {
+  lead one = {.of = of, .drift = told_drift(unit, of), .order = order, .rank = UNFLAGGED};
+  bt_verdict verdict = bt_study_shown_verdict(of);
+  if (!report_is_judged(of))
+    return one;
+  one.when = one.drift != NULL ? when_it_matters(one.drift) : HUGE_VAL;
+  one.rank = verdict == BT_VERDICT_OUT_OF_TOLERANCE ? OUTSIDE
+             : one.drift != NULL                    ? DRIFT
+             : verdict == BT_VERDICT_ALARM          ? ALARM
+             : verdict == BT_VERDICT_NOTICE         ? NOTICE
+                                                    : UNFLAGGED;
+  return one;
+}
+
+static int in_order(const void *a, const void *b) {
+  const lead *x = a, *y = b;
+  if (x->rank != y->rank)
+    return x->rank - y->rank;
+  if (x->when < y->when || x->when > y->when)
+    return x->when < y->when ? -1 : 1;
+  return x->order < y->order ? -1 : x->order > y->order;
+}
+
+/* All that are flagged or drift, in order; owned. */
+static lead *find(report_builder *builder, const bt_unit_study *unit, size_t *n) {
+  lead *found = bt_new(unit->studies_n, sizeof *found);
+  *n = 0;
+  if (found == NULL) {
+    report_no_memory(builder);
+    return NULL;
+  }
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    lead one = lead_of(unit, unit->studies[i], i);
+    if (one.rank != UNFLAGGED)
+      found[(*n)++] = one;
+  }
+  if (*n > 1)
+    qsort(found, *n, sizeof *found, in_order);
+  return found;
+}
+
+static double put(report_builder *builder, double y, report_words *words) {
+  report_frame frame = report_frame_of(builder);
+  double height = 0;
+  if (!bt_text_empty(&words->text))
+    height = 0.8 + report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_BODY,
+                                    BT_INK_TEXT, words)
+                       .height;
+  if (words->text.failed)
+    report_no_memory(builder);
+  report_words_free(words);
+  return y + height;
+}
+
+void report_lead_current(const bt_unit_study *unit, report_words *words) {
+  char date[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT], number[REPORT_NUMBER_TEXT];
+  (void)report_short_date(unit->until - 1, end);
+  if (!unit->has_check) {
+    report_words_bold(words, "No check:");
+    report_words_add(words,
+                     " the log holds none up to %s. Import it with “beamtally import”, or find out "
+                     "why none was made.",
+                     end);
+    return;
+  }
+  if (unit->current)
+    return;
+  int64_t days = bt_day_of(unit->until - 1) - bt_day_of(unit->last_check);
+  report_words_bold(words, "No current check:");
+  report_words_add(words, " the last one is of ");
+  report_words_bold(words, "%s", report_short_date(unit->last_check, date));
+  report_words_add(words, ", ");
+  report_count(&words->text, (uint64_t)days, "day", "days");
+  report_words_add(words, " before the end of this record (%s); one is expected within %s days. ",
+                   end, report_plain(unit->expected_days, number));
+  report_words_add(words, "Import the log with “beamtally import”, or find out why no check was "
+                          "made. All that follows is of the checks up to then.");
+}
+
+/* Of those without a paragraph. */
+static void rest_words(const bt_unit_study *unit, size_t n, size_t most, report_words *words) {
+  if (n > most) {
+    bool one = n - most == 1;
+    report_words_add(words, "%zu%s %s flagged or %s: see the table.", n - most,
+                     most > 0 ? " more" : "", one ? "characteristic is" : "characteristics are",
+                     one ? "drifts" : "drift");
+  } else if (n == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
+    report_words_add(words, "No signal is open. That says what the log shows, not that all is well "
+                            "with the laser.");
+}
+
+double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
+                            double y) {
+  size_t n = 0;
+  lead *found = find(builder, unit, &n);
+  report_words words = {0};
+  report_lead_current(unit, &words); /* R1 */
+  y = put(builder, y, &words);
+  for (size_t i = 0; i < n && i < most; i++) {
+    if (found[i].drift != NULL)
+      report_drift_lead(unit, found[i].drift, i > 0 ? found[i - 1].drift : NULL, &words);
+    else
+      report_lead(unit, found[i].of, &words);
+    y = put(builder, y, &words);
+  }
+  rest_words(unit, n, most, &words);
+  y = put(builder, y, &words);
+  free(found);
+  return y - 0.8;
+}
+
+double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
+                                  double y) {
+  size_t n = 0, told = 0;
+  lead *found = find(builder, unit, &n);
+  bt_text words = {0};
+  for (size_t i = 0; i < n; i++) {
+    told += found[i].drift != NULL;
+    if (found[i].drift == NULL || i < most)
+      continue;
+    bt_text_clear(&words); /* R3 */
+    report_drift_headline(unit, found[i].drift, &words);
+    if (bt_text_empty(&words))
+      report_drift_short(found[i].drift, &words);
+    y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
+  }
+  bt_text_clear(&words);
+  if (told == 0)
+    report_drift_none(unit, &words);
+  else
+    report_drift_quiet(unit, &words);
+  if (!bt_text_empty(&words))
+    y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  free(found);
+  return y;
+}

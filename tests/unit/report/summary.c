@@ -1,0 +1,189 @@
+/* The first page opens with what matters: a check that is missing, a check outside tolerance, then
+ * what drifts, and leaves no drift out. */
+#include "made_drift.h"
+#include "report_drift.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bt_report_request request;
+
+/* The texts of the page of that name, a line each. Owned. */
+static char *page_of(const bt_unit_study *unit, const char *name) {
+  bt_document document;
+  bt_error error;
+  bt_text text = {0}, complaints = {0};
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_check(&document, &complaints);
+  cr_expect_str_eq(bt_text_get(&complaints), "");
+  for (size_t p = 0; p < document.pages_n; p++)
+    for (size_t i = 0; i < document.pages[p].texts_n && strcmp(document.pages[p].name, name) == 0;
+         i++)
+      bt_text_format(&text, "%s\n", document.pages[p].texts[i].text);
+  bt_text_free(&complaints);
+  bt_document_free(&document);
+  return bt_text_take(&text);
+}
+
+static char *screen_of(const bt_unit_study *unit) {
+  bt_error error;
+  bt_text text = {0};
+  cr_assert_eq(bt_report_status(unit, false, &text, &error), BT_OK);
+  must_be_plain(bt_text_get(&text));
+  return bt_text_take(&text);
+}
+
+/* The studies of the unit besides its first, each looked at, and stepped where `changed`. */
+static void look_at_all(bt_unit_study *unit, bool changed) {
+  bt_drift *all = fixture_filled(unit->studies_n, sizeof *all), made = unit->drift->drift[0];
+  free(unit->drift->drift);
+  for (size_t i = 1; i < unit->studies_n; i++) {
+    all[i] = (bt_drift){.characteristic = unit->studies[i]->characteristic,
+                        .study = unit->studies[i],
+                        .window = {.event = BT_NONE},
+                        .last_day = made.last_day,
+                        .sigma = made.sigma,
+                        .centre = made.centre,
+                        .tolerance = made.tolerance,
+                        .forecast = {.use = BT_FORECAST_STEP}};
+    if (!changed)
+      continue;
+    all[i].moved = made.moved;
+    all[i].change = made.change;
+    all[i].moved.kind = all[i].change.kind = BT_CHANGE_STEP;
+    all[i].change.step = (bt_step){.before = 1, .after = 0.99};
+  }
+  all[0] = made;
+  unit->drift->drift = all;
+  unit->drift->n = unit->studies_n;
+}
+
+static const char *name_study(bt_unit_study *unit, size_t i, const char *title) {
+  unit->studies[i]->quantity.title = title;
+  return title;
+}
+
+Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
+  bt_unit_study *unit = made_drift(true, &request);
+  char *page = page_of(unit, "summary");
+  const char *finding =
+      strstr(page, "\nPulse-energy ratio: falling since a day between 26 Jun 2026 and 16 Jul 2026. "
+                   "It goes by");
+  cr_assert_not_null(finding, "%s", page);
+  cr_expect_lt(finding, strstr(page, "\nCharacteristic\n"), "%s", page);
+  must_say(page, "Likely cause (strong support): “A loss that refills do not bring back: optics, "
+                 "cavity, gas supply or meter; the log cannot tell them apart”, and 1 more");
+  must_say(page, "a check below 0.96 becomes possible (5\xC2\xA0%) by 24 Oct 2026, likely "
+                 "(50\xC2\xA0%) by 23 Nov 2026. Last check inside tolerance.");
+  cr_expect_null(strstr(page, "No signal is open"), "%s", page);
+  cr_expect_eq(count_of(page, "falling since"), 1, "told once: %s", page);
+  free(page);
+
+  unit->drift->drift->causes[0].strength = BT_CAUSE_WEAK;
+  page = page_of(unit, "summary");
+  must_say(page, "Possible cause (weak support): “");
+  free(page);
+
+  unit->drift->drift->causes_n = 0;
+  page = page_of(unit, "summary");
+  must_say(page, "No cause is named: nothing that moved with it points to one.");
+  free(page);
+  bt_unit_study_free(unit);
+}
+
+/* With a nearer date it stands before one without; more than find room are named under the table.
+ */
+Test(summary, no_drift_is_left_out) {
+  enum { STUDIES = 6 };
+  static const char *const titles[STUDIES] = {"Number one",  "Number two",  "Number three",
+                                              "Number four", "Number five", "Number six"};
+  fixture_plan plan = fixture_usual();
+  plan.copies = STUDIES - 1;
+  bt_unit_study *unit = made_drift_of(&plan, true, &request);
+  cr_assert_eq(unit->studies_n, STUDIES);
+  look_at_all(unit, true);
+  for (size_t i = 0; i < STUDIES; i++)
+    (void)name_study(unit, i, titles[i]);
+  char *page = page_of(unit, "summary");
+  for (size_t i = 0; i < STUDIES; i++) {
+    bt_text wanted = {0};
+    bt_text_format(&wanted, "%s: %s since a day between 26 Jun 2026 and 16 Jul 2026", titles[i],
+                   i == 0 ? "falling" : "lower, in a step,");
+    must_say(page, bt_text_get(&wanted));
+    cr_expect_eq(count_of(page, bt_text_get(&wanted)), 1);
+    bt_text_free(&wanted);
+  }
+  must_say(page, " more characteristics are flagged or drift: see the table.");
+  free(page);
+  bt_unit_study_free(unit);
+
+  unit = made_drift_of(&plan, true, &request);
+  look_at_all(unit, false);
+  page = page_of(unit, "summary");
+  must_say(page, "no change past the threshold in the other 5 characteristics looked at");
+  free(page);
+  bt_unit_study_free(unit);
+}
+
+/* Tolerance comes first, on the page and in the paragraph. */
+Test(summary, a_check_outside_tolerance_stands_before_the_drift) {
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_study *of = unit->studies[0];
+  of->tolerance.last_is_outside = true;
+  of->tolerance.outside = 1;
+  of->tolerance.last_outside = of->checks.n - 1;
+  of->verdict = unit->verdict = BT_VERDICT_OUT_OF_TOLERANCE;
+  char *page = page_of(unit, "summary");
+  must_say(page, "\nPulse-energy ratio: the last check is outside tolerance (");
+  must_say(page, " Drift: falling since a day between 26 Jun 2026 and 16 Jul 2026. It goes by");
+  free(page);
+  bt_unit_study_free(unit);
+}
+
+Test(summary, without_a_current_check_that_is_said_first) {
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  char *page = page_of(unit, "summary"), *screen = screen_of(unit);
+  cr_expect_null(strstr(page, "No current check"));
+  cr_expect_null(strstr(screen, "No current check"));
+  free(page);
+  free(screen);
+  unit->current = false;
+  unit->expected_days = 3;
+  unit->until = unit->last_check - unit->last_check % BT_DAY + 6 * BT_DAY;
+  unit->verdict = BT_VERDICT_NO_CURRENT_CHECK;
+  page = page_of(unit, "summary");
+  screen = screen_of(unit);
+  must_say(page,
+           "\nNo current check: the last one is of 27 Sep 2026, 5 days before the end of this "
+           "record (2 Oct 2026); one is expected within 3 days. Import the log with "
+           "“beamtally import”, or find out why no check was made.");
+  must_say(screen, "\nNo current check: the last one is of 27 Sep 2026, 5 days");
+  free(page);
+  free(screen);
+  bt_unit_study_free(unit);
+}
+
+Test(summary, a_long_name_cuts_nothing_behind_it) {
+  static const char name[] = "Unit with a name that goes on and on until nobody would ever want to "
+                             "type it once more, in the old east wing behind the second stairs";
+  fixture_plan plan = fixture_usual();
+  plan.unit = name;
+  plan.clinic = name;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  static const char *const pages[][2] = {
+      {"summary", "  ·  calibration history, September 2026\n"},
+      {"method", "  ·  September 2026  ·  how this report was computed, and its words\n"},
+      {"method-2",
+       "  ·  September 2026  ·  how this report was computed, and its words  ·  continued\n"}};
+  for (size_t p = 0; p < sizeof pages / sizeof *pages; p++) {
+    bt_text wanted = {0};
+    bt_text_format(&wanted, "\n%s%s", name, pages[p][1]);
+    char *page = page_of(unit, pages[p][0]);
+    must_say(page, bt_text_get(&wanted));
+    free(page);
+    bt_text_free(&wanted);
+  }
+  bt_unit_study_free(unit);
+}
