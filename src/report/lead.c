@@ -56,7 +56,8 @@ static void tolerance_now(const bt_study *of, report_words *words) {
 
 void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_words *words) {
   bt_text stale = {0};
-  report_stale_words(unit, of, &stale);
+  if (!report_is_told_current(unit, of))
+    report_stale_words(unit, of, &stale);
   if (!bt_text_empty(&stale))
     report_words_add(words, " (Its %s.)", bt_text_get(&stale));
   words->text.failed |= stale.failed;

@@ -44,8 +44,9 @@ static const char *const glossary[][2] = {
               "sooner than single points do. Signal run began: the first point of the run that "
               "led to the signal, no date of a change."},
     {"Disposition", "What people concluded of an episode: its cause, what was done, who, when."},
-    {"Episode", "Signals of one characteristic and side that belong together: fewer than 8 quiet "
-                "points between them."},
+    {"Episode",
+     "Signals of one characteristic and side, fewer than 8 quiet points apart. Open: one is "
+     "among the last 8 points; the worst of these names it."},
     {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
@@ -61,10 +62,6 @@ static const char *const glossary[][2] = {
      "greatest fill age of its baseline."},
     {"Moving range", "Distance between two neighbouring points."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
-    {"Open, past",
-     "An episode is open while a signal of it is among the last 8 points, and is called "
-     "by the worst of these: alarm, or notice (alarm earlier). Past: none is, and it "
-     "is called by the worst that it was."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},

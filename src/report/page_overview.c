@@ -1,8 +1,9 @@
 /* The comparison of all units: a row each, the worst verdict first, with the pulse-energy ratio of
  * the span drawn on one scale for all, so that what stands side by side may be compared.
  *
- * R1 The scale reaches from the lowest to the highest tolerance limit or 4 sigma about a centre; a
- *    reading beyond is drawn at the edge, and failed ones are marked wherever they are.
+ * R1 The scale reaches from the lowest to the highest of the tolerance limits, 4 sigma about a
+ *    centre, and 2 sigma about the mean of a unit's last 8 points, so that a level that drifts is
+ *    seen; a reading beyond is drawn at the edge, and failed ones are marked wherever they are.
  * R2 Words are never cut: a row is as high as they need. */
 #include "report_room.h"
 
@@ -50,6 +51,18 @@ static void reach(overview *of, double value) {
   of->any = true;
 }
 
+/* Where a unit is now; one that is far from all sense doesn't flatten the charts of the others. */
+static void reach_level(overview *of, const bt_overview_row *row) {
+  enum { LAST = 8, FARTHEST = 20 }; /* points; sigma */
+  size_t n = row->n < LAST ? row->n : LAST;
+  double sum = 0, far = FARTHEST * row->sigma;
+  for (size_t i = row->n - n; i < row->n; i++)
+    sum += row->ratio[i];
+  double level = fmin(fmax(sum / (double)n, row->centre - far), row->centre + far);
+  reach(of, level - 2 * row->sigma);
+  reach(of, level + 2 * row->sigma);
+}
+
 /* R1. Without any limit or centre, all readings. */
 static void find_scale(overview *of, const bt_overview_row *rows, size_t n) {
   for (size_t i = 0; i < n; i++)
@@ -62,6 +75,7 @@ static void find_scale(overview *of, const bt_overview_row *rows, size_t n) {
     if (rows[i].has_centre && rows[i].n > 0) {
       reach(of, rows[i].centre - 4 * rows[i].sigma);
       reach(of, rows[i].centre + 4 * rows[i].sigma);
+      reach_level(of, &rows[i]);
     }
   }
   for (size_t i = 0; i < n && !of->any; i++)

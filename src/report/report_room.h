@@ -256,6 +256,8 @@ size_t report_first_moved(const bt_study *of);
  * or nothing. */
 int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);
 void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out);
+/* Its last reading is of the unit's last check, which is not current and was said to be of then. */
+bool report_is_told_current(const bt_unit_study *unit, const bt_study *of);
 /* The summary's half-sentences on one characteristic. */
 void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words);
 /* A part of it, after a blank: its reading is of long ago. */

@@ -11,6 +11,11 @@ int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of) {
   return days >= LEAST_STALE_DAYS && (double)days > unit->expected_days ? days : 0;
 }
 
+bool report_is_told_current(const bt_unit_study *unit, const bt_study *of) {
+  return !unit->current && unit->has_check && of->checks.n > 0 &&
+         bt_day_of(of->checks.at[of->checks.n - 1]) == bt_day_of(unit->last_check);
+}
+
 void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   int64_t days = report_stale_days(unit, of);

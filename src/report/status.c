@@ -72,7 +72,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
     bt_text_add(&words, "; ");
     report_control_state(of, &words);
   }
-  if (report_stale_days(unit, of) > 0) {
+  if (report_stale_days(unit, of) > 0 && !report_is_told_current(unit, of)) {
     bt_text_add(&words, "; ");
     report_stale_words(unit, of, &words);
   }

@@ -81,24 +81,34 @@ static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drif
   bt_text_free(&one);
 }
 
+/* Nothing where the forecast has said that none is entered. */
+static const char *tolerance_now(const bt_drift *drift) {
+  const bt_tolerance_finding *tolerance = &drift->study->tolerance;
+  bool told = report_drift_is_changed(drift) && drift->forecast.use == BT_FORECAST_NO_LIMIT;
+  if (tolerance->now != NULL && tolerance->judged > 0)
+    return "Last check inside tolerance";
+  if (tolerance->now != NULL)
+    return "No check of it is judged against a tolerance";
+  return told || !report_may_have_tolerance(drift->study) ? NULL : "No tolerance is entered for it";
+}
+
 /* "Last check inside tolerance; open alarm, low side, since 4 Mar 2026." */
-static void state_now(const bt_study *of, report_words *words) {
+static void state_now(const bt_drift *drift, report_words *words) {
   static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
   char day[REPORT_DATE_TEXT];
-  const bt_tolerance_finding *tolerance = &of->tolerance;
-  if (tolerance->now != NULL && tolerance->judged > 0)
-    report_words_add(words, " Last check inside tolerance");
-  else if (tolerance->now == NULL && report_may_have_tolerance(of))
-    report_words_add(words, " No tolerance is entered for it");
-  else
-    report_words_add(words, " No check of it is judged against a tolerance");
+  const bt_study *of = drift->study;
+  const char *tolerance = tolerance_now(drift);
+  size_t said = tolerance != NULL;
+  if (tolerance != NULL)
+    report_words_add(words, " %s", tolerance);
   for (bt_side side = BT_LOW; side < BT_SIDES; side++) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode != NULL)
-      report_words_add(words, "; open %s, %s side, since %s", report_open_word(of, episode),
+      report_words_add(words, "%s %s, %s side, since %s",
+                       said++ == 0 ? " Its chart: open" : "; open", report_open_word(of, episode),
                        names[side], report_short_date(of->points.at[episode->first], day));
   }
-  report_words_add(words, ".");
+  report_words_add(words, said > 0 ? "." : "");
 }
 
 void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
@@ -115,7 +125,7 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
     report_words_bold(words, "%s.", bt_text_get(&finding));
   pace_cause_and_ahead(unit, drift, above, words);
   if (!of->tolerance.last_is_outside) {
-    state_now(of, words);
+    state_now(drift, words);
     report_lead_stale(unit, of, words);
   }
   words->text.failed |= finding.failed;

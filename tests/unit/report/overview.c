@@ -152,6 +152,25 @@ Test(overview, units_of_every_kind_keep_to_their_pages) {
   bt_document_free(&document);
 }
 
+/* Where no tolerance holds the scale open, a level that drifted away is seen all the same. */
+Test(overview, the_scale_reaches_to_the_level_of_now) {
+  bt_overview_row rows[2];
+  bt_report_request request;
+  bt_document document;
+  size_t n = 0;
+  fixture_plan plan = fixture_usual();
+  plan.tolerance = false;
+  plan.drift = 0;
+  add(rows, &n, plan, NULL, &request);
+  cr_assert_gt(rows[0].n, 8);
+  double level = rows[0].centre - 9 * rows[0].sigma;
+  for (size_t i = rows[0].n - 8; i < rows[0].n; i++)
+    rows[0].ratio[i] = level;
+  compose(rows, n, &request, &document);
+  cr_expect_lt(document.pages[0].panes[0].y_low, level);
+  bt_document_free(&document);
+}
+
 /* A line of one point draws nothing, so a single check is a dot. */
 Test(overview, a_single_check_is_a_dot) {
   bt_overview_row rows[1];

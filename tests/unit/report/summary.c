@@ -85,6 +85,12 @@ Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
   must_say(page, "Possible cause (weak support): “");
   free(page);
 
+  unit->drift->drift->forecast.use = BT_FORECAST_NO_LIMIT;
+  unit->studies[0]->tolerance = (bt_tolerance_finding){.last_outside = BT_NONE};
+  page = page_of(unit, "summary");
+  must_say(page, "No forecast: no tolerance is entered on the side that it goes to.\n");
+  free(page);
+
   unit->drift->drift->causes_n = 0;
   page = page_of(unit, "summary");
   must_say(page, "No cause is named: nothing that moved with it points to one.");
@@ -160,6 +166,13 @@ Test(summary, without_a_current_check_that_is_said_first) {
            "record (2 Oct 2026); one is expected within 3 days. Import the log with "
            "“beamtally import”, or find out why no check was made.");
   must_say(screen, "\nNo current check: the last one is of 27 Sep 2026, 5 days");
+  free(page);
+  free(screen);
+  unit->until += 20 * BT_DAY; /* the date is told once, not again of each characteristic */
+  page = page_of(unit, "summary");
+  screen = screen_of(unit);
+  cr_expect_null(strstr(screen, "days ago"), "%s", screen);
+  cr_expect_null(strstr(page, "(Its last reading"), "%s", page);
   free(page);
   free(screen);
   bt_unit_study_free(unit);
