@@ -238,12 +238,31 @@ static double foot(report_builder *builder, const char *first_chart, const char 
   return y;
 }
 
+/* Of one thing to do. */
+static double least_steps(report_builder *builder) {
+  return report_measure(builder, BT_STYLE_HEADING, "0", 0).height +
+         3 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 3;
+}
+
+/* What must stay free under the table: its lines, one thing to do, and the foot. */
+static double below_table(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request, size_t most, double bottom) {
+  bool before = builder->measures_only;
+  builder->measures_only = true;
+  double height = checks_lines(builder, unit, request, most, 0);
+  builder->measures_only = before;
+  return height + 2 * (section_gap - 0.6) + least_steps(builder) + report_frame_of(builder).bottom -
+         bottom;
+}
+
 /* All above what to do next; returns where that begins. */
 static double upper(report_builder *builder, const bt_unit_study *unit,
-                    const bt_report_request *request, size_t most) {
+                    const bt_report_request *request, size_t most, double bottom) {
   double y = head(builder, unit, request) + section_gap;
   y = report_summary_leads(builder, unit, most, y) + section_gap - 0.6;
-  y = report_verdict_table(builder, unit, request, y) + section_gap - 0.6;
+  y = report_verdict_table(builder, unit, request,
+                           below_table(builder, unit, request, most, bottom), y) +
+      section_gap - 0.6;
   return checks_lines(builder, unit, request, most, y) + section_gap - 0.6;
 }
 
@@ -251,10 +270,8 @@ static double upper(report_builder *builder, const bt_unit_study *unit,
 static size_t most_leads(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request, double bottom) {
   size_t most = 3;
-  double least = report_measure(builder, BT_STYLE_HEADING, "0", 0).height +
-                 3 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 3;
   builder->measures_only = true;
-  while (most > 0 && upper(builder, unit, request, most) + least > bottom)
+  while (most > 0 && upper(builder, unit, request, most, bottom) + least_steps(builder) > bottom)
     most--;
   builder->measures_only = false;
   return most;
@@ -275,7 +292,8 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   builder->measures_only = true;
   double bottom = foot(builder, chart, drift, selftest, changes) - 1;
   builder->measures_only = false;
-  double y = upper(builder, unit, request, most_leads(builder, unit, request, bottom));
+  size_t most = most_leads(builder, unit, request, bottom);
+  double y = upper(builder, unit, request, most, bottom);
   (void)foot(builder, chart, drift, selftest, changes);
   double middle = frame.left + (frame.right - frame.left) * 0.56;
   if (has_room(builder, y, bottom)) {

@@ -532,8 +532,9 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
                                   double y);
 /* A label and its words, wrapped; returns where the next line begins. */
 double report_summary_line(report_builder *builder, double y, const char *label, const char *value);
+/* `below` is what stays free under it: its rows have second lines only as far as there is room. */
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
-                            const bt_report_request *request, double y);
+                            const bt_report_request *request, double below, double y);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request);
 /* Self-tests, the worst item first, the days between failures, what did not vary, and the room. */

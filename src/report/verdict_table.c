@@ -290,7 +290,7 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
 }
 
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
-                            const bt_report_request *request, double y) {
+                            const bt_report_request *request, double below, double y) {
   report_frame frame = report_frame_of(builder);
   size_t n = rows_of(unit, request);
   /* Few rows may be airy. */
@@ -300,7 +300,7 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   for (int c = 0; c < COLUMNS; c++)
     cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
   y += row_height;
-  static const double widest = 98, below = 84; /* mm, that second lines may lead to; kept free */
+  static const double widest = 98; /* mm, that second lines may lead to */
   const double most = fmin(widest, frame.bottom - y - below);
   double spare = most; /* after a line for each; second lines as far as it goes */
   for (size_t i = 0; i < unit->studies_n; i++)
