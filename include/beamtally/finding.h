@@ -57,8 +57,27 @@ enum {
   BT_TOLERANCE_FAILED = 32, /* a check of the point's day is outside tolerance on this side */
   BT_ALARM_LIMIT = 64,      /* beyond the budgeted Shewhart (or T²) limit */
   BT_ALARM_CUSUM = 128,     /* CUSUM above the budgeted h */
-  BT_RULE_COUNT = 8
+  BT_RULE_COUNT = 8,
+  BT_ZONE_RULES = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4
 };
+
+/* A set of those bits. */
+typedef uint16_t bt_rules;
+
+/* What a rule is called in every form that is read and written, and what it is. */
+typedef struct bt_rule {
+  bt_rules bit;
+  const char *key, *words;
+} bt_rule;
+
+/* In the order of their bits: rule r has the bit 1 << r. */
+extern const bt_rule bt_rule_table[BT_RULE_COUNT];
+
+/* The rule with that key, of `length` bytes; 0 where there is none. */
+bt_rules bt_rule_named(const char *key, size_t length);
+
+/* Adds the keys of the rules. */
+void bt_rule_keys(bt_rules rules, const char *between, bt_text *out);
 
 /* ---- Tabular CUSUM --------------------------------------------------------------------------- */
 
@@ -290,7 +309,7 @@ typedef enum bt_run_method { BT_RUN_OF_RULES, BT_RUN_OF_CUSUM, BT_RUN_OF_EWMA } 
 /* A chart whose run length is asked for; centre and sigma are taken as known. */
 typedef struct bt_run_chart {
   bt_run_method method;
-  uint8_t rules;          /* rules: bits BT_WE1 .. BT_WE4, at least one */
+  bt_rules rules;         /* rules: bits BT_WE1 .. BT_WE4, at least one */
   double k, h, headstart; /* CUSUM: in sigma; headstart as a fraction of h */
   bool one_sided;         /* CUSUM: the high side alone */
   double lambda, limit;   /* EWMA: weight of the newest point; limit in its own sigma */
@@ -334,8 +353,8 @@ typedef struct bt_run_table {
 /* Rules and CUSUM on one series together: run length by seeded simulation through the chart code
  * itself. */
 typedef struct bt_joint_chart {
-  uint8_t rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
-  double limit;  /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
+  bt_rules rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
+  double limit;   /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
   bool has_cusum;
   double k, h, headstart; /* as in bt_run_chart */
 } bt_joint_chart;
@@ -745,7 +764,7 @@ typedef struct bt_episode {
   bt_strength strength; /* the worst of its signals */
   size_t first, last;   /* points */
   size_t signals;       /* signalling points */
-  uint8_t rules;        /* all rules that signalled in it */
+  bt_rules rules;       /* all rules that signalled in it */
 } bt_episode;
 
 /* ---- Tolerance: every check on its raw reading ----------------------------------------------- */
@@ -793,10 +812,10 @@ typedef struct bt_study {
   double *moving_range;  /* a point; meaningful where has_range */
   uint8_t *has_range;
   uint8_t *judged; /* 1: judged by rules and CUSUM (Phase II), 2: Phase I: 3-sigma limit only */
-  uint8_t *rules[BT_SIDES]; /* bits BT_WE1 .. BT_ALARM_CUSUM a point. The radius and T² have limits
+  bt_rules *rules[BT_SIDES]; /* bits BT_WE1 .. BT_ALARM_CUSUM a point. The radius and T² have limits
                                only, on the high side: BT_WE1 (and BT_ALARM_LIMIT for T²); neither
                                zones, ranges, CUSUM nor EWMA */
-  uint8_t *strength;        /* bt_strength a point */
+  uint8_t *strength;         /* bt_strength a point */
   bt_cusum cusum;
   bt_ewma ewma; /* meaningful where judged is 1; the radius has none */
   size_t segments_n;

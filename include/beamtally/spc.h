@@ -49,7 +49,7 @@ void bt_standardise(const double *value, size_t n, const bt_individuals *chart, 
 /* Marks the four zone rules on z, each side on its own: high[i] and low[i] get the bits BT_WE1 ..
  * BT_WE4 of the rules that point i completes. Points with judged[i] == 0 are stepped over: they
  * neither count nor break a pattern. */
-void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, uint8_t *high, uint8_t *low);
+void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, bt_rules *high, bt_rules *low);
 
 /* Two-sided tabular CUSUM over points [from, to) of one segment, with state empty at `from`. Fills
  * cusum->high, low, run_high, run_low there and appends its excursions (those of both sides in
@@ -71,7 +71,7 @@ void bt_ewma_run(const double *value, const uint8_t *judged, size_t from, size_t
  * end where it changes, since each is judged by one baseline's limits; NULL: all have one. Owned
  * array. */
 bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
-                           uint8_t *const rules[BT_SIDES], const uint8_t *strength, size_t n,
+                           bt_rules *const rules[BT_SIDES], const uint8_t *strength, size_t n,
                            bt_episode **episodes, size_t *episodes_n,
                            bt_error *error) BT_MUST_CHECK;
 

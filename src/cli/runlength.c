@@ -51,18 +51,15 @@ static bool number_or(const char *option, const char *text, double usual, double
 }
 
 /* "WE1,WE3" */
-static bool read_rules(const char *text, uint8_t *rules) {
-  static const char *const names[] = {"WE1", "WE2", "WE3", "WE4"};
-  static const uint8_t bits[] = {BT_WE1, BT_WE2, BT_WE3, BT_WE4};
+static bool read_rules(const char *text, bt_rules *rules) {
   for (const char *at = text;; at++) {
-    size_t length = strcspn(at, ","), which = 0;
-    while (which < 4 && (length != 3 || strncmp(at, names[which], 3) != 0))
-      which++;
-    if (which == 4) {
+    size_t length = strcspn(at, ",");
+    bt_rules rule = bt_rule_named(at, length) & BT_ZONE_RULES;
+    if (rule == 0) {
       cli_say("--rules is \"%s\"; rules are WE1, WE2, WE3 and WE4, with commas between", text);
       return false;
     }
-    *rules |= bits[which];
+    *rules |= rule;
     at += length;
     if (*at == '\0')
       return true;

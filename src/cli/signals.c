@@ -36,17 +36,6 @@ static const char *strength_word(bt_strength strength) {
   return strength == BT_ALARM ? "alarm" : "notice";
 }
 
-static void add_rules(uint8_t rules, bt_text *out) {
-  static const char *const names[BT_RULE_COUNT] = {
-      "WE1", "WE2", "WE3", "WE4", "CUSUM", "TOLERANCE", "ALARM_LIMIT", "ALARM_CUSUM"};
-  bool any = false;
-  for (int r = 0; r < BT_RULE_COUNT; r++)
-    if ((rules >> r & 1) != 0) {
-      bt_text_format(out, "%s%s", any ? " " : "", names[r]);
-      any = true;
-    }
-}
-
 /* Words from the line's column `at` on, wrapped there; the line has reached that column. */
 static void add_wrapped(bt_text *out, size_t at, const char *words) {
   size_t used = at;
@@ -123,7 +112,7 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
   const bt_disposition *disposition = disposition_of(of, episode);
   bt_text rules = {0};
-  add_rules(episode->rules, &rules);
+  bt_rule_keys(episode->rules, " ", &rules);
   bt_text_format(out, "  %-8s  %-4s  %-8s  %-10s  %-10s  ", episode->id,
                  side_word(episode->side == BT_HIGH), strength_word(episode->strength),
                  bt_time_day_iso(of->points.at[episode->first], first),
@@ -170,7 +159,7 @@ static bt_status put_episode(const char *unit, const char *key, const bt_study *
   const bt_disposition *by = disposition_of(of, episode);
   bt_text rules = {0}, earlier = {0};
   size_t revised = bt_study_revised(of, episode);
-  add_rules(episode->rules, &rules);
+  bt_rule_keys(episode->rules, " ", &rules);
   for (size_t d = 0; revised > 0 && d < episode->disposition; d++)
     if (bt_study_concludes(of, episode, d)) {
       bt_text_add(&earlier, earlier.length > 0 ? " | " : "");

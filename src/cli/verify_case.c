@@ -62,8 +62,8 @@ static bool make_room(verify_chart *of) {
   of->strength = bt_new(n, 1);
   of->z = bt_new(n, sizeof *of->z);
   of->range = bt_new(n, sizeof *of->range);
-  of->rules[BT_LOW] = bt_new(n, 1);
-  of->rules[BT_HIGH] = bt_new(n, 1);
+  of->rules[BT_LOW] = bt_new(n, sizeof(bt_rules));
+  of->rules[BT_HIGH] = bt_new(n, sizeof(bt_rules));
   of->cusum = (bt_cusum){.k = of->chart->k,
                          .h = of->chart->h,
                          .headstart = of->chart->headstart,

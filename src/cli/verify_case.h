@@ -25,7 +25,7 @@ typedef struct verify_chart {
   uint8_t *used;    /* entered its baseline, as fitted anew */
   uint8_t *judged, *has_range, *strength;
   double *z, *range;
-  uint8_t *rules[BT_SIDES];
+  bt_rules *rules[BT_SIDES];
   bt_cusum cusum;
 } verify_chart;
 

@@ -89,7 +89,7 @@ static void mark(verify_chart *of, size_t s, size_t phase2, size_t to) {
   for (size_t p = phase2; p < to; p++) {
     if (of->judged[p] != 1)
       continue;
-    uint8_t *high = &of->rules[BT_HIGH][p], *low = &of->rules[BT_LOW][p];
+    bt_rules *high = &of->rules[BT_HIGH][p], *low = &of->rules[BT_LOW][p];
     *high |= of->cusum.high[p] > h ? BT_CUSUM_SIGNAL : 0;
     *low |= of->cusum.low[p] > h ? BT_CUSUM_SIGNAL : 0;
     *high |= has_limit && of->z[p] > limit ? BT_ALARM_LIMIT : 0;
@@ -212,7 +212,7 @@ static const bt_episode *episode_at(const bt_episode *episodes, size_t n, size_t
 static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
   bt_episode *episodes = NULL;
   size_t n = 0, p = 0;
-  bt_status status = bt_episodes_find(of->segment, of->judged, (uint8_t *const *)of->rules,
+  bt_status status = bt_episodes_find(of->segment, of->judged, (bt_rules *const *)of->rules,
                                       of->strength, of->n, &episodes, &n, error);
   for (size_t i = 0; i < of->chart->signals_n && status == BT_OK; i++) {
     const bt_told_signal *signal = &of->chart->signals[i];

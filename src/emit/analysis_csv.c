@@ -6,10 +6,10 @@ static bool write_rules(const bt_study *of, size_t i, FILE *stream) {
   unsigned both = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
   const char *between = "";
   bool written = true;
-  for (unsigned bit = 1; bit < 1U << BT_RULE_COUNT && written; bit <<= 1) {
-    if ((both & bit) == 0)
+  for (size_t r = 0; r < BT_RULE_COUNT && written; r++) {
+    if ((both & bt_rule_table[r].bit) == 0)
       continue;
-    written = fprintf(stream, "%s%s", between, emit_rule(bit)) >= 0;
+    written = fprintf(stream, "%s%s", between, bt_rule_table[r].key) >= 0;
     between = " ";
   }
   return written;

@@ -15,21 +15,15 @@ static const char *episode_of(const bt_study *of, bt_side side, size_t p) {
   return NULL;
 }
 
-static void rule_words(unsigned bits, bt_text *out) {
-  for (unsigned bit = 1; bit < 1U << BT_RULE_COUNT; bit <<= 1)
-    if ((bits & bit) != 0)
-      bt_text_format(out, "%s%s", out->length > 0 ? " " : "", emit_rule(bit));
-}
-
 static bt_status put_signal(const bt_study *of, size_t p, bt_side side, const bt_table_sink *sink,
                             bt_error *error) {
   enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
   const bt_series *points = &of->points;
   bt_cell cells[COLUMNS] = {0};
   bt_text rules = {0};
-  unsigned bits = of->rules[side][p];
+  bt_rules bits = of->rules[side][p];
   bool zones = of->judged[p] != 0 && emit_has_zones(of);
-  rule_words(bits, &rules);
+  bt_rule_keys(bits, " ", &rules);
   cells[0] = emit_case_text(of->quantity.key);
   cells[1] = emit_case_day(points->at[p]);
   cells[2] = emit_case_clock((points->flags[p] & BT_POINT_NO_CLOCK) == 0, points->at[p]);

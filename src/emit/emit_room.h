@@ -9,7 +9,6 @@
 /* words.c: the fixed words of the forms, the same in JSON and CSV. */
 const char *emit_strength(bt_strength strength);
 const char *emit_side(bt_side side);
-const char *emit_rule(unsigned bit); /* "WE1" .. "ALARM_CUSUM" */
 
 /* Points [*first, *end) of the study that lie in [from, to). */
 void emit_span(const bt_study *of, bt_time from, bt_time to, size_t *first, size_t *end);

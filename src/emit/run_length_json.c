@@ -23,22 +23,10 @@ static bool put_rounded(json_t *object, const char *key, double value, double gr
   return put_number(object, key, round(value * grid) / grid);
 }
 
-static json_t *rules(uint8_t bits) {
-  json_t *list = json_array();
-  bool made = true;
-  for (unsigned bit = BT_WE1; bit <= BT_WE4 && made; bit *= 2)
-    if ((bits & bit) != 0)
-      made = json_array_append_new(list, json_string(emit_rule(bit))) == 0;
-  if (made)
-    return list;
-  json_decref(list);
-  return NULL;
-}
-
 static bool put_chart(json_t *object, const bt_run_chart *chart) {
   switch (chart->method) {
   case BT_RUN_OF_RULES:
-    return put(object, "rules", rules(chart->rules));
+    return put(object, "rules", emit_rules(chart->rules));
   case BT_RUN_OF_CUSUM:
     return put_number(object, "k", chart->k) && put_number(object, "h", chart->h) &&
            put_number(object, "headstart", chart->headstart) &&
@@ -115,7 +103,7 @@ static json_t *joint_run(const bt_run_set *set, const bt_joint_run *run) {
   const bt_run_length of = {
       .p5 = run->p5, .p25 = run->p25, .p50 = run->p50, .p75 = run->p75, .p95 = run->p95};
   json_t *object = json_object();
-  if (put(object, "rules", rules(chart->rules)) &&
+  if (put(object, "rules", emit_rules(chart->rules)) &&
       (!chart->has_cusum || put_chart(object, &cusum)) &&
       put(object, "charts", json_integer((json_int_t)run->charts)) &&
       put(object, "runs", json_integer((json_int_t)run->runs)) &&

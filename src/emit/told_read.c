@@ -138,10 +138,7 @@ static unsigned rules_of(reader *of) {
   unsigned bits = 0;
   while (*at != '\0') {
     size_t length = strcspn(at, " ");
-    unsigned found = 0;
-    for (unsigned bit = 1; bit < 1U << BT_RULE_COUNT; bit <<= 1)
-      if (strlen(emit_rule(bit)) == length && strncmp(at, emit_rule(bit), length) == 0)
-        found = bit;
+    unsigned found = bt_rule_named(at, length);
     if (found == 0 && of->wrong == NULL)
       of->wrong = "rules";
     bits |= found;

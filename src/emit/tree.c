@@ -36,9 +36,9 @@ json_t *emit_point_at(const bt_study *of, size_t i) {
 json_t *emit_rules(unsigned bits) {
   json_t *list = json_array();
   bool made = true;
-  for (unsigned bit = 1; bit < 1U << BT_RULE_COUNT && made; bit <<= 1)
-    if ((bits & bit) != 0)
-      made = json_array_append_new(list, json_string(emit_rule(bit))) == 0;
+  for (size_t r = 0; r < BT_RULE_COUNT && made; r++)
+    if ((bits & bt_rule_table[r].bit) != 0)
+      made = json_array_append_new(list, json_string(bt_rule_table[r].key)) == 0;
   return emit_whole(list, made);
 }
 

@@ -9,27 +9,6 @@ const char *emit_side(bt_side side) {
   return side == BT_LOW ? "low" : "high";
 }
 
-const char *emit_rule(unsigned bit) {
-  switch (bit) {
-  case BT_WE1:
-    return "WE1";
-  case BT_WE2:
-    return "WE2";
-  case BT_WE3:
-    return "WE3";
-  case BT_WE4:
-    return "WE4";
-  case BT_CUSUM_SIGNAL:
-    return "CUSUM";
-  case BT_TOLERANCE_FAILED:
-    return "TOLERANCE";
-  case BT_ALARM_LIMIT:
-    return "ALARM_LIMIT";
-  default:
-    return "ALARM_CUSUM";
-  }
-}
-
 void emit_span(const bt_study *of, bt_time from, bt_time to, size_t *first, size_t *end) {
   *first = bt_series_from(&of->points, from);
   *end = bt_series_from(&of->points, to);

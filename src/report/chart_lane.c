@@ -14,7 +14,7 @@ static bool has_row(const report_chart *chart, const report_rule *rule) {
   if (!report_is_judged(of))
     return false;
   if (rule->alarm == BT_TOLERANCE_FAILED) {
-    uint8_t bits = 0;
+    bt_rules bits = 0;
     for (size_t i = chart->first; i < chart->last; i++)
       bits |= of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
     return of->tolerance.now != NULL || (bits & BT_TOLERANCE_FAILED) != 0;
@@ -55,7 +55,7 @@ static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const 
   bt_ink ink = alarm ? BT_INK_ALARM : BT_INK_NOTICE;
   bool before = false;
   for (size_t i = chart->first; i < chart->last; i++) {
-    uint8_t bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+    bt_rules bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
     bool is_alarm = (bits & rule->alarm) != 0;
     bool here = alarm ? is_alarm : !is_alarm && (bits & rule->notice) != 0;
     double x = report_days(of->points.at[i]);

@@ -205,15 +205,15 @@ static void draw_retests(report_chart *chart, bt_pane *pane) {
 }
 
 /* A point has one mark a side: that of tolerance, of the alarm limit, or of the control limit. */
-static bool marked(const bt_study *of, bt_side side, uint8_t bit, size_t i) {
-  uint8_t bits = of->rules[side][i];
-  uint8_t worse = bit == BT_TOLERANCE_FAILED ? 0 : BT_TOLERANCE_FAILED;
+static bool marked(const bt_study *of, bt_side side, bt_rules bit, size_t i) {
+  bt_rules bits = of->rules[side][i];
+  bt_rules worse = bit == BT_TOLERANCE_FAILED ? 0 : BT_TOLERANCE_FAILED;
   worse |= bit == BT_WE1 ? BT_ALARM_LIMIT : 0;
   return (bits & bit) != 0 && (bits & worse) == 0;
 }
 
 /* Marks beside the points of one side whose bits hold `bit`. */
-static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, uint8_t bit,
+static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, bt_rules bit,
                            bt_shape shape, bt_ink ink, double size) {
   const bt_study *of = chart->of;
   size_t n = 0;

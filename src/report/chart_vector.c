@@ -120,7 +120,7 @@ static void draw_circle(const plot *of, bt_pane *pane, double radius, bt_ink ink
 
 static kind kind_of(const plot *of, size_t i) {
   const bt_study *study = of->chart->of;
-  uint8_t bits = study->rules[BT_HIGH][i] | study->rules[BT_LOW][i];
+  bt_rules bits = study->rules[BT_HIGH][i] | study->rules[BT_LOW][i];
   if (i < of->segment->phase2)
     return (study->points.flags[i] & BT_POINT_SCREENED) != 0 ? LEFT_OUT : OF_BASELINE;
   return (bits & REPORT_ALARMS) != 0 ? ALARMED : bits != 0 ? NOTICED : AFTER;

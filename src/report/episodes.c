@@ -70,7 +70,7 @@ void report_add_strengths(size_t alarms, size_t notices, bt_text *out) {
 void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_text *out) {
   size_t alarms = 0, all = 0;
   for (size_t i = episode->first; i <= episode->last && i < of->points.n; i++) {
-    uint8_t bits = of->rules[episode->side][i];
+    bt_rules bits = of->rules[episode->side][i];
     all += bits != 0;
     alarms += (bits & REPORT_ALARMS) != 0;
   }

@@ -17,7 +17,7 @@ enum {
   QUIET_AFTER = 8 /* judged points within the limit of that side */
 };
 
-static const uint8_t rules = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4;
+static const bt_rules rules = BT_ZONE_RULES;
 
 static bool has_event(const bt_unit_study *unit, bt_time after, bt_time until) {
   for (size_t i = 0; i < unit->history.events_n; i++) {

@@ -109,7 +109,7 @@ static bt_status keep_ratio(const bt_study *of, const bt_report_request *request
   for (size_t i = 0; i < n; i++) {
     row->day[i] = report_days(of->points.at[first + i]);
     row->ratio[i] = of->points.raw[first + i];
-    uint8_t rules = of->rules[BT_LOW][first + i] | of->rules[BT_HIGH][first + i];
+    bt_rules rules = of->rules[BT_LOW][first + i] | of->rules[BT_HIGH][first + i];
     row->outside[i] = (rules & BT_TOLERANCE_FAILED) != 0;
   }
   row->n = n;

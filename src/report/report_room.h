@@ -159,13 +159,13 @@ void report_count(bt_text *out, uint64_t n, const char *one, const char *many);
 /* The rows of a lane, top row first, and their labels. `of` decides the wording of its limit. A row
  * has a notice, the alarm that goes beyond it, or both. */
 typedef struct report_rule {
-  uint8_t notice, alarm; /* bits, or 0 */
+  bt_rules notice, alarm; /* bits, or 0 */
   const char *label;
 } report_rule;
 const report_rule *report_rules(const bt_study *of, size_t *n);
 /* The rules of those bits as the lane names them; “CUSUM > h” (alarm) where its bar is tall there,
  * which stands for the notice that the alarm goes beyond. */
-void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out);
+void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out);
 
 /* ---- What a study says ----------------------------------------------------------------------- */
 

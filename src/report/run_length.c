@@ -4,16 +4,6 @@
 
 #include <stdio.h>
 
-static const struct {
-  uint8_t rule;
-  const char *name, *words;
-} rules[] = {{BT_WE1, "WE1", "one check beyond 3 sigma"},
-             {BT_WE2, "WE2", "two of three successive checks beyond 2 sigma"},
-             {BT_WE3, "WE3", "four of five successive checks beyond 1 sigma"},
-             {BT_WE4, "WE4", "eight successive checks on one side of the centre"}};
-
-enum { RULES = sizeof rules / sizeof *rules };
-
 /* Ten digits: a limit is printed as it was used. */
 static const char *exactly(double value, char *buffer) {
   (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.10g", value);
@@ -32,25 +22,25 @@ static const char *about(double mean, char *buffer) {
 static void add_rules(const bt_run_chart *chart, bt_text *out) {
   bt_text head = {0};
   size_t n = 0, named = 0;
-  for (size_t i = 0; i < RULES; i++)
-    n += (chart->rules & rules[i].rule) != 0;
+  for (size_t i = 0; i < BT_RULE_COUNT; i++)
+    n += (chart->rules & bt_rule_table[i].bit) != 0;
   bt_text_add(&head, n == 1 ? "Zone rule " : "Zone rules ");
-  for (size_t i = 0; i < RULES; i++)
-    if ((chart->rules & rules[i].rule) != 0) {
+  for (size_t i = 0; i < BT_RULE_COUNT; i++)
+    if ((chart->rules & bt_rule_table[i].bit) != 0) {
       bt_text_format(&head, "%s%s",
                      named == 0       ? ""
                      : named + 1 == n ? " and "
                                       : ", ",
-                     rules[i].name);
+                     bt_rule_table[i].key);
       named++;
     }
   bt_text_add(&head, n == 1 ? ", each side by itself" : " used together, each side by itself");
   report_wrap_plain(out, "", bt_text_get(&head));
-  for (size_t i = 0; i < RULES; i++)
-    if ((chart->rules & rules[i].rule) != 0) {
+  for (size_t i = 0; i < BT_RULE_COUNT; i++)
+    if ((chart->rules & bt_rule_table[i].bit) != 0) {
       bt_text_clear(&head);
-      bt_text_format(&head, "  %s  ", rules[i].name);
-      report_wrap_plain(out, bt_text_get(&head), rules[i].words);
+      bt_text_format(&head, "  %s  ", bt_rule_table[i].key);
+      report_wrap_plain(out, bt_text_get(&head), bt_rule_table[i].words);
     }
   out->failed |= head.failed;
   bt_text_free(&head);

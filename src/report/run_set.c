@@ -12,16 +12,6 @@ static const char *about(double mean, char *buffer) {
   return report_number(mean, mean < 9.95 ? 1 : 0, buffer);
 }
 
-/* "WE1, WE3" */
-static void add_rules(uint8_t rules, bt_text *out) {
-  bool any = false;
-  for (int rule = 0; rule < 4; rule++)
-    if ((rules >> rule & 1) != 0) {
-      bt_text_format(out, "%sWE%d", any ? ", " : "", rule + 1);
-      any = true;
-    }
-}
-
 static void add_cusum(double k, double h, double headstart, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
   bt_text_format(out, "CUSUM k = %s", exactly(k, number));
@@ -39,7 +29,7 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
   else
     bt_text_add(&head, "Used together on one chart: ");
   if (set->chart.rules != 0)
-    add_rules(set->chart.rules, &head);
+    bt_rule_keys(set->chart.rules, ", ", &head);
   if (set->chart.has_cusum) {
     bt_text_add(&head, set->chart.rules != 0 ? "; " : "");
     add_cusum(set->chart.k, set->chart.h, set->chart.headstart, &head);
@@ -95,7 +85,7 @@ static void add_chart(const bt_run_chart *chart, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
   switch (chart->method) {
   case BT_RUN_OF_RULES:
-    add_rules(chart->rules, out);
+    bt_rule_keys(chart->rules, ", ", out);
     break;
   case BT_RUN_OF_CUSUM:
     add_cusum(chart->k, chart->h, chart->headstart, out);

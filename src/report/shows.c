@@ -109,7 +109,7 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
 typedef struct shown_counts {
   size_t alarms;                             /* of the signalling ones */
   size_t points, judged, signalling, newest; /* newest: index of the last signalling point */
-  uint8_t rules;
+  bt_rules rules;
 } shown_counts;
 
 static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
@@ -117,7 +117,7 @@ static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
   report_between(&of->points, from, to, &first, &last);
   shown_counts counts = {.points = last - first};
   for (size_t i = first; i < last; i++) {
-    uint8_t bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+    bt_rules bits = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
     counts.judged += of->judged[i] != 0;
     counts.signalling += bits != 0;
     counts.alarms += bits != 0 && of->strength[i] == BT_ALARM;

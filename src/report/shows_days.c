@@ -141,7 +141,7 @@ void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_
 static bool signals_of_side(const bt_study *of, bt_side side, bt_time from, bt_time to,
                             report_words *words) {
   size_t begin = 0, end = 0, n = 0, first = 0, last = 0;
-  uint8_t bits = 0;
+  bt_rules bits = 0;
   char date[REPORT_DATE_TEXT];
   report_between(&of->points, from, to, &begin, &end);
   for (size_t p = begin; p < end; p++)

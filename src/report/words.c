@@ -173,11 +173,11 @@ static void add_joined(bt_text *out, const char *label) {
       bt_text_add_bytes(out, label, 1);
 }
 
-static bool is_broken(const report_rule *rule, uint8_t bits) {
+static bool is_broken(const report_rule *rule, bt_rules bits) {
   return (bits & (rule->notice | rule->alarm)) != 0;
 }
 
-void report_rule_names(const bt_study *of, uint8_t bits, bt_text *out) {
+void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out) {
   size_t n = 0, left = 0, named = 0;
   const report_rule *rules = report_rules(of, &n);
   for (size_t i = 0; i < n; i++)

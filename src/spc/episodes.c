@@ -24,7 +24,7 @@ typedef struct side_episode {
 } side_episode;
 
 bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
-                           uint8_t *const rules[BT_SIDES], const uint8_t *strength, size_t n,
+                           bt_rules *const rules[BT_SIDES], const uint8_t *strength, size_t n,
                            bt_episode **episodes, size_t *episodes_n, bt_error *error) {
   bt_episode *found = NULL;
   size_t found_n = 0, capacity = 0;

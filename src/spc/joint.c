@@ -34,15 +34,15 @@ typedef struct joint_run {
   double shift;
   gsl_rng *random;
   double **z; /* a series a chart */
-  uint8_t *judged, *high, *low;
+  uint8_t *judged;
+  bt_rules *high, *low;
   bt_restart at_start;
   bt_cusum cusum;
 } joint_run;
 
 static bt_status check(const bt_joint_chart *chart, size_t charts, double shift, size_t runs,
                        bt_error *error) {
-  const uint8_t all = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4;
-  if ((chart->rules & ~all) != 0 || (chart->rules == 0 && !chart->has_cusum))
+  if ((chart->rules & ~BT_ZONE_RULES) != 0 || (chart->rules == 0 && !chart->has_cusum))
     return bt_fail(error, BT_USAGE,
                    "a joint run length is that of zone rules (WE1 to WE4), a CUSUM, or both");
   if (!(isfinite(chart->limit) && chart->limit >= 0))
@@ -96,14 +96,14 @@ static bool widen(joint_run *run, size_t points) {
 
 /* The first of n points that has a signal of the rules, or n. */
 static size_t first_of_rules(joint_run *run, const double *z, size_t n) {
-  uint8_t rules = run->chart->rules;
+  bt_rules rules = run->chart->rules;
   double line = run->chart->limit > 0 ? run->chart->limit : 3;
   bool has_limit = (rules & BT_WE1) != 0; /* J3 */
   size_t first = n;
   for (size_t i = 0; i < n && has_limit && first == n; i++)
     if (fabs(z[i]) > line + SPC_ON_LINE)
       first = i;
-  rules &= (uint8_t)~BT_WE1;
+  rules &= (bt_rules)~BT_WE1;
   if (rules == 0)
     return first;
   bt_zone_rules(z, run->judged, first, run->high, run->low);

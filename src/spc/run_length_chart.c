@@ -39,12 +39,11 @@ static bt_status check_ewma(const bt_run_chart *chart, bt_error *error) {
 }
 
 bt_status spc_run_chart_check(const bt_run_chart *chart, double shift, bt_error *error) {
-  const uint8_t all = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4;
   if (!isfinite(shift))
     return bt_fail(error, BT_USAGE, "a shift is a number of sigma, like 1 or -0.5");
   switch (chart->method) {
   case BT_RUN_OF_RULES:
-    if ((chart->rules & all) == 0 || (chart->rules & ~all) != 0)
+    if ((chart->rules & BT_ZONE_RULES) == 0 || (chart->rules & ~BT_ZONE_RULES) != 0)
       return bt_fail(error, BT_USAGE, "the zone rules are WE1, WE2, WE3 and WE4, at least one");
     return BT_OK;
   case BT_RUN_OF_CUSUM:

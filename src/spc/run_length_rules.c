@@ -42,7 +42,7 @@ typedef struct chain_state {
 } chain_state;
 
 typedef struct chain {
-  uint8_t rules;
+  bt_rules rules;
   double zone[ZONES]; /* high sides' zones, then the low side's */
   size_t n, room;
   chain_state *state;
@@ -72,7 +72,7 @@ static uint32_t forget(const pattern *p, uint32_t window) {
 
 /* One side's windows after a point `lines` lines out on it (0: on the other side); false for a
  * signal. */
-static bool side_step(uint8_t rules, uint32_t *windows, int lines) {
+static bool side_step(bt_rules rules, uint32_t *windows, int lines) {
   uint32_t after = 0;
   for (int i = 0; i < PATTERNS; i++) {
     const pattern *p = &patterns[i];

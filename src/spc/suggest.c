@@ -79,7 +79,7 @@ static bt_status consider_solved(search *of, bt_run_chart chart, bt_error *error
 
 static bt_status consider_all(search *of, bt_error *error) {
   bt_status status = BT_OK;
-  for (uint8_t rules = 1; rules <= RULE_SETS && status == BT_OK; rules++) /* S1 */
+  for (bt_rules rules = 1; rules <= RULE_SETS && status == BT_OK; rules++) /* S1 */
     status = consider(of, &(bt_run_chart){.method = BT_RUN_OF_RULES, .rules = rules}, error);
 
   const double k[] = {fabs(of->shift) / 2, USUAL_K};

@@ -33,7 +33,7 @@ typedef struct side_window {
 #define EIGHT        0xFFU
 
 /* The rules that a point at this distance, counted towards the side, completes. */
-static inline uint8_t judge(side_window *side, double distance) {
+static inline bt_rules judge(side_window *side, double distance) {
   uint32_t beyond3 = distance > 3 + SPC_ON_LINE;                           /* Z10 */
   side->beyond2 = (side->beyond2 << 1 | (distance > 2 + SPC_ON_LINE)) & 7; /* Z7 */
   side->beyond1 = (side->beyond1 << 1 | (distance > 1 + SPC_ON_LINE)) & 31;
@@ -43,10 +43,11 @@ static inline uint8_t judge(side_window *side, double distance) {
   rules |= (TWO_OF_THREE >> side->beyond2 & 1) * BT_WE2; /* Z2 */
   rules |= (FOUR_OF_FIVE >> side->beyond1 & 1) * BT_WE3; /* Z3 */
   rules |= (uint32_t)(side->beyond0 == EIGHT) * BT_WE4;  /* Z4, Z8: nothing is cleared */
-  return (uint8_t)rules;
+  return (bt_rules)rules;
 }
 
-void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, uint8_t *high, uint8_t *low) {
+void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, bt_rules *high,
+                   bt_rules *low) {
   side_window above = {0}, below = {0}; /* Z5 */
   for (size_t i = 0; i < n; i++) {
     if (judged[i] == 0) { /* Z11 */

@@ -148,7 +148,7 @@ static void mark(bt_study *study, const bt_segment *segment) {
   for (size_t p = segment->phase2; p < segment->to; p++) {
     if (study->judged[p] != 1)
       continue;
-    uint8_t *high = &study->rules[BT_HIGH][p], *low = &study->rules[BT_LOW][p];
+    bt_rules *high = &study->rules[BT_HIGH][p], *low = &study->rules[BT_LOW][p];
     if (limits->t2_limit > 0 && study->points.value[p] > t2_limit)
       *high |= BT_ALARM_LIMIT;
     if (limits->limit > 0 && study->z[p] > limit)

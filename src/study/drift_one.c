@@ -66,7 +66,7 @@ static void set_signals(bt_drift *drift) {
     bool of_side = !drift->moved.changed || (episode->side == BT_HIGH) == (drift->moved.sign > 0);
     if (!of_side || !bt_study_is_open(study, episode))
       continue;
-    const uint8_t *rules = study->rules[episode->side];
+    const bt_rules *rules = study->rules[episode->side];
     for (size_t p = episode->first; p <= episode->last; p++) {
       bool alarm = (rules[p] & ALARMS) != 0;
       if (rules[p] != 0 && (!drift->has_notice || study->points.at[p] < drift->notice_at)) {

@@ -16,7 +16,7 @@ enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
 /* R1. */
 static void grade(bt_study *study) {
   for (size_t p = 0; p < study->points.n; p++) {
-    uint8_t both = study->rules[BT_LOW][p] | study->rules[BT_HIGH][p];
+    bt_rules both = study->rules[BT_LOW][p] | study->rules[BT_HIGH][p];
     study->strength[p] = (both & ALARMS) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
   }
 }

@@ -20,8 +20,8 @@ static bt_status make_room(bt_study *study, bt_error *error) {
   study->moving_range = bt_new(n, sizeof *study->moving_range);
   study->has_range = bt_new(n, 1);
   study->judged = bt_new(n, 1);
-  study->rules[BT_LOW] = bt_new(n, 1);
-  study->rules[BT_HIGH] = bt_new(n, 1);
+  study->rules[BT_LOW] = bt_new(n, sizeof(bt_rules));
+  study->rules[BT_HIGH] = bt_new(n, sizeof(bt_rules));
   study->strength = bt_new(n, 1);
   study->cusum = (bt_cusum){.k = cusum_k,
                             .h = cusum_h,

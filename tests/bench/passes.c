@@ -15,7 +15,8 @@ enum { POINTS = 1000000, REPEATS = 15 };
 
 typedef struct state {
   double *value, *z, *range, *high_sum, *low_sum, *ewma, *lcl, *ucl;
-  uint8_t *use, *high, *low, *has_range, *strength;
+  uint8_t *use, *has_range, *strength;
+  bt_rules *high, *low;
   uint32_t *run_high, *run_low;
   bt_individuals chart;
   double sum;

@@ -176,7 +176,7 @@ demo_chart *chart_begin(const char *folder, const char *unit, const char *key) {
   chart->charted = room(n, sizeof(double));
   chart->second = room(n, sizeof(double));
   chart->pass = (chart_pass){.z = room(n, sizeof(double)),
-                             .rules = {room(n, 1), room(n, 1)},
+                             .rules = {room(n, sizeof(bt_rules)), room(n, sizeof(bt_rules))},
                              .cusum = {.high = room(n, sizeof(double)),
                                        .low = room(n, sizeof(double)),
                                        .run_high = room(n, sizeof(uint32_t)),

@@ -11,7 +11,7 @@
 /* The rules' marks and the CUSUM of one pass over a chart; room is kept from pass to pass. */
 typedef struct chart_pass {
   double *z;
-  uint8_t *rules[BT_SIDES];
+  bt_rules *rules[BT_SIDES];
   bt_cusum cusum;
 } chart_pass;
 

@@ -105,7 +105,7 @@ static void must_end_with_its_cure(const demo_chart *chart, const change *c) {
   cr_assert_lt(r, cusum->restarts_n, "%s %s: no restart after it", c->unit, c->key);
   size_t cured = cusum->restarts[r].point;
   for (size_t i = cured; i < cured + 12; i++) {
-    uint8_t rules = chart->pass.rules[c->side][i];
+    bt_rules rules = chart->pass.rules[c->side][i];
     cr_expect_eq(rules & BT_CUSUM_SIGNAL, 0, "%s %s: CUSUM %zu points after the cure", c->unit,
                  c->key, i - cured);
     cr_expect(i < cured + 4 || rules == 0, "%s %s: rules %u %zu points after the cure", c->unit,

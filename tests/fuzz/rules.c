@@ -24,7 +24,7 @@ typedef struct history {
 } history;
 
 static history at;
-static uint8_t high[MOST], low[MOST];
+static bt_rules high[MOST], low[MOST];
 static double sum_high[MOST], sum_low[MOST], average[MOST], lcl[MOST], ucl[MOST];
 static uint32_t run_high[MOST], run_low[MOST];
 

@@ -27,7 +27,7 @@ static const double shifts[SHIFTS] = {0, 0.5, 1, 1.5, 2, 3};
 static const size_t runs[SHIFTS] = {3000, 6000, 10000, 10000, 10000, 10000};
 
 static const struct {
-  uint8_t rules;
+  bt_rules rules;
   double limit, h, headstart;
   double arl[SHIFTS];
 } listed[] = {
@@ -69,7 +69,8 @@ Test(joint, run_lengths_of_rules_and_cusum) {
 static size_t first_of_all(const double *z, size_t n, bool with_ewma) {
   static double sum_high[LONGEST], sum_low[LONGEST], value[LONGEST], lcl[LONGEST], ucl[LONGEST];
   static uint32_t run_high[LONGEST], run_low[LONGEST];
-  static uint8_t judged[LONGEST], high[LONGEST], low[LONGEST];
+  static uint8_t judged[LONGEST];
+  static bt_rules high[LONGEST], low[LONGEST];
   memset(judged, 1, n);
   bt_cusum cusum = {
       .k = 0.5, .h = 5, .high = sum_high, .low = sum_low, .run_high = run_high, .run_low = run_low};
@@ -142,7 +143,7 @@ Test(joint, within_250_points_of_all_rules_and_cusum) {
  */
 Test(joint, h_for_a_wanted_arl) {
   static const struct {
-    uint8_t rules;
+    bt_rules rules;
     double limit, arl, h;
   } row[] = {{R1, 0, 300, 5.973},   {R1, 0, 250, 5.290},   {R1, 0, 200, 4.751},
              {R1, 0, 150, 4.240},   {R1, 3.5, 400, 5.007}, {R1, 3.5, 370, 4.914},

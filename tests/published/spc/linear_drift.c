@@ -21,7 +21,8 @@ static const struct {
     {0.1, {18.4, 12.1, 13.0, 14.1, 13.0, 13.8}},  {0.2, {11.0, 8.1, 8.7, 9.7, 8.8, 9.5}}};
 
 static double z[LONGEST], sum_high[LONGEST], sum_low[LONGEST], upper[LONGEST];
-static uint8_t judged[LONGEST], high[LONGEST], low[LONGEST];
+static uint8_t judged[LONGEST];
+static bt_rules high[LONGEST], low[LONGEST];
 static uint32_t run_high[LONGEST], run_low[LONGEST];
 
 static size_t first_of_rules(unsigned rules) {

@@ -13,7 +13,7 @@ enum { R1 = BT_WE1, R2 = BT_WE2, R3 = BT_WE3, R4 = BT_WE4, SHIFTS = 6 };
 static const double shifts[SHIFTS] = {0, 0.5, 1, 1.5, 2, 3};
 
 static const struct {
-  uint8_t rules;
+  bt_rules rules;
   double arl[SHIFTS];
 } table[] = {
     {R1, {370.3983, 155.2242, 43.8947, 14.9677, 6.3030, 2.0000}},
@@ -26,7 +26,7 @@ static const struct {
     {R1 | R2 | R3 | R4, {91.7508, 27.3251, 9.2219, 4.8719, 3.1276, 1.6666}},
 };
 
-static bt_run_length find(uint8_t rules, double shift) {
+static bt_run_length find(bt_rules rules, double shift) {
   bt_run_chart chart = {.method = BT_RUN_OF_RULES, .rules = rules};
   bt_run_length found;
   bt_error error = {0};
@@ -34,7 +34,7 @@ static bt_run_length find(uint8_t rules, double shift) {
   return found;
 }
 
-static void expect_within(uint8_t rules, uint64_t points, double listed) {
+static void expect_within(bt_rules rules, uint64_t points, double listed) {
   bt_run_chart chart = {.method = BT_RUN_OF_RULES, .rules = rules};
   double probability;
   bt_error error = {0};

@@ -24,7 +24,7 @@ static const double cusum_headstart[CUSUMS] = {0, 0.5, 0, 0.5};
 /* A chart: the zone rules and the CUSUM whose first signal counts, with the listed run lengths. */
 typedef struct chart {
   const char *name;
-  uint8_t rules;
+  bt_rules rules;
   int cusum;       /* index above, or -1 */
   double arl[2];   /* at shift 0 and 1 */
   double error[2]; /* standard error of the listed value */
@@ -81,7 +81,8 @@ static const double *look(noise_stream *noise, size_t n) {
   return noise->z + noise->used;
 }
 
-static uint8_t judged[BLOCK], high[BLOCK], low[BLOCK];
+static uint8_t judged[BLOCK];
+static bt_rules high[BLOCK], low[BLOCK];
 static double sum_high[BLOCK], sum_low[BLOCK];
 static uint32_t run_high[BLOCK], run_low[BLOCK];
 

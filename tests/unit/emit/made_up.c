@@ -15,8 +15,8 @@ void make_up(made_up *made) {
   study->moving_range = bt_new(POINTS, sizeof(double));
   study->has_range = bt_new(POINTS, 1);
   study->judged = bt_new(POINTS, 1);
-  study->rules[BT_LOW] = bt_new(POINTS, 1);
-  study->rules[BT_HIGH] = bt_new(POINTS, 1);
+  study->rules[BT_LOW] = bt_new(POINTS, sizeof(bt_rules));
+  study->rules[BT_HIGH] = bt_new(POINTS, sizeof(bt_rules));
   study->strength = bt_new(POINTS, 1);
   study->cusum = (bt_cusum){.k = 0.5,
                             .h = 5,

@@ -90,7 +90,7 @@ Test(claims, a_last_check_outside_names_how_many_were_judged) {
 /* ---- Sides ----------------------------------------------------------------------------------- */
 
 /* A quiet study with the given bits at its last point but `before`. */
-static void signal_at(bt_study *of, bt_side side, size_t before, uint8_t bits) {
+static void signal_at(bt_study *of, bt_side side, size_t before, bt_rules bits) {
   size_t i = of->points.n - 1 - before;
   of->rules[side][i] |= bits;
   bt_strength strength = (bits & BT_TOLERANCE_FAILED) != 0 ? BT_ALARM : BT_NOTICE;

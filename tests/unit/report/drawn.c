@@ -52,7 +52,7 @@ typedef struct counted {
 
 static void count_marks(const bt_study *of, size_t i, const bt_pane *lane, counted *seen) {
   double x = (double)of->points.at[i] / (double)BT_DAY;
-  uint8_t rules = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
+  bt_rules rules = of->rules[BT_LOW][i] | of->rules[BT_HIGH][i];
   bool tolerance = (rules & BT_TOLERANCE_FAILED) != 0, alarm = (rules & BT_ALARM_LIMIT) != 0;
   seen->failed += tolerance;
   seen->beyond += (rules & BT_WE1) != 0 && !tolerance && !alarm;

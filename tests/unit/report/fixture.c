@@ -170,8 +170,8 @@ static bt_study *make_study(const fixture_plan *plan, bt_unit_study *unit) {
   of->moving_range = fixture_filled(n, sizeof *of->moving_range);
   of->has_range = fixture_filled(n, 1);
   of->judged = fixture_filled(n, 1);
-  of->rules[BT_LOW] = fixture_filled(n, 1);
-  of->rules[BT_HIGH] = fixture_filled(n, 1);
+  of->rules[BT_LOW] = fixture_filled(n, sizeof(bt_rules));
+  of->rules[BT_HIGH] = fixture_filled(n, sizeof(bt_rules));
   of->strength = fixture_filled(n, 1);
   make_values(plan, of);
   copy_checks(of);

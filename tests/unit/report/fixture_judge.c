@@ -23,7 +23,7 @@ static uint8_t judged_t2(const bt_study *of, const bt_segment *segment, size_t i
 static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     double z = side == BT_HIGH ? of->z[i] : -of->z[i];
-    uint8_t bits = 0;
+    bt_rules bits = 0;
     bits |= z > 3 ? BT_WE1 : 0;
     if (of->judged[i] == 1) {
       size_t from = segment->phase2;
@@ -110,7 +110,7 @@ static void find_episodes(bt_study *of) {
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     size_t quiet = 8;
     for (size_t i = 0; i < of->points.n; i++) {
-      uint8_t bits = of->rules[side][i];
+      bt_rules bits = of->rules[side][i];
       if (bits == 0) {
         quiet += of->judged[i] != 0;
         continue;

@@ -18,7 +18,8 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
   static double value[BASELINE + POINTS], z[BASELINE + POINTS];
   static double sum_high[POINTS], sum_low[POINTS];
   static uint32_t run_high[POINTS], run_low[POINTS];
-  static uint8_t used[BASELINE], all[POINTS], high[POINTS], low[POINTS], strength[POINTS];
+  static uint8_t used[BASELINE], all[POINTS], strength[POINTS];
+  static bt_rules high[POINTS], low[POINTS];
   bt_error error;
   for (size_t i = 0; i < BASELINE + POINTS; i++)
     value[i] = 1 + 0.004 * shape_normal(seed);
@@ -42,7 +43,7 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
                        (sum_low[i] > alarms->h) * BT_ALARM_CUSUM);
     strength[i] = (high[i] | low[i]) != 0 ? BT_ALARM : BT_QUIET;
   }
-  uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
+  bt_rules *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
   bt_episode *episodes = NULL;
   size_t episodes_n = 0;
   cr_assert_eq(bt_episodes_find(NULL, all, rules, strength, POINTS, &episodes, &episodes_n, &error),

@@ -11,7 +11,8 @@ enum { MOST = 64 };
  * alarms; x a signal high at a point that isn't judged; | before a point: it has another baseline
  * than the one before. */
 static size_t find(const char *points, bt_episode **episodes) {
-  uint8_t judged[MOST] = {0}, high[MOST] = {0}, low[MOST] = {0}, strength[MOST] = {0};
+  uint8_t judged[MOST] = {0}, strength[MOST] = {0};
+  bt_rules high[MOST] = {0}, low[MOST] = {0};
   int32_t segment[MOST] = {0}, borders = -1;
   size_t n = 0, found = 0;
   for (; *points != '\0'; points++) {
@@ -28,7 +29,7 @@ static size_t find(const char *points, bt_episode **episodes) {
     strength[n] = c == 'H' || c == 'L' ? BT_ALARM : high[n] | low[n] ? BT_NOTICE : BT_QUIET;
     n++;
   }
-  uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
+  bt_rules *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
   bt_error error;
   cr_assert_eq(bt_episodes_find(segment, judged, rules, strength, n, episodes, &found, &error),
                BT_OK);
@@ -100,7 +101,7 @@ Test(episodes, E6_a_border_of_baselines_divides_both_sides) {
 
 /* Every signal belongs to the episode of the last signal of its side before it, when fewer than 8
  * quiet points lie between. */
-static void expect_side(const uint8_t *judged, const uint8_t *rules, size_t n, bt_side side,
+static void expect_side(const uint8_t *judged, const bt_rules *rules, size_t n, bt_side side,
                         const bt_episode *episodes, size_t episodes_n) {
   size_t e = 0, before = BT_NONE;
   for (size_t i = 0; i < n; i++) {
@@ -127,12 +128,13 @@ Test(episodes, plain_search_agrees_over_all_shapes) {
   static shape at;
   size_t total = 0;
   for (size_t s = 0; shape_make(s, &at); s++) {
-    uint8_t high[SHAPE_MOST] = {0}, low[SHAPE_MOST] = {0}, strength[SHAPE_MOST] = {0};
+    uint8_t strength[SHAPE_MOST] = {0};
+    bt_rules high[SHAPE_MOST] = {0}, low[SHAPE_MOST] = {0};
     for (size_t i = 0; i < at.n; i++) {
       high[i] = at.value[i] > 1.9;
       low[i] = at.value[i] < -1.9;
     }
-    uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
+    bt_rules *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
     bt_episode *episodes = NULL;
     size_t n = 0;
     bt_error error;

@@ -14,7 +14,8 @@
 enum { RUNS = 2500, LONGEST = 1 << 13, BASELINES = 400, LONG_BASELINES = 2000, POINTS = 40 };
 
 static double value[LONGEST], z[LONGEST], high[LONGEST], low[LONGEST], middle[LONGEST];
-static uint8_t judged[LONGEST], rules_high[LONGEST], rules_low[LONGEST];
+static uint8_t judged[LONGEST];
+static bt_rules rules_high[LONGEST], rules_low[LONGEST];
 static uint32_t run_high[LONGEST], run_low[LONGEST];
 
 /* First signal among n points of a chart with that centre and sigma, or 0. */

@@ -26,7 +26,8 @@ typedef struct series {
 
 static series at;
 static double range[MOST], high_sum[MOST], low_sum[MOST], average[MOST], lower[MOST], upper[MOST];
-static uint8_t has_range[MOST], high[MOST], low[MOST], strength[MOST];
+static uint8_t has_range[MOST], strength[MOST];
+static bt_rules high[MOST], low[MOST];
 static uint32_t high_run[MOST], low_run[MOST];
 
 static size_t below(uint64_t *seed, size_t n) {
@@ -264,7 +265,7 @@ static void check_ewma(size_t from, size_t to) {
 
 /* Signals of one side belong to the episode of the one before unless 8 quiet points lie between. */
 static void check_episodes(void) {
-  uint8_t *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
+  bt_rules *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
   bt_episode *episodes = NULL;
   size_t episodes_n = 0, expected = 0;
   bt_error error;

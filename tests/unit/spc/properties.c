@@ -17,7 +17,8 @@ typedef struct core {
   double z[SHAPE_MOST], average[SHAPE_MOST], lcl[SHAPE_MOST], ucl[SHAPE_MOST];
   double sum[BT_SIDES][SHAPE_MOST];
   uint32_t run[BT_SIDES][SHAPE_MOST];
-  uint8_t rules[BT_SIDES][SHAPE_MOST], strength[SHAPE_MOST];
+  bt_rules rules[BT_SIDES][SHAPE_MOST];
+  uint8_t strength[SHAPE_MOST];
   bt_cusum cusum;
   bt_ewma ewma;
   bt_episode *episodes;
@@ -56,7 +57,7 @@ static void run_part(core *made, const double *value, const uint8_t *use, size_t
 
 static void find_episodes(core *made, const uint8_t *use) {
   bt_error error;
-  uint8_t *const rules[BT_SIDES] = {made->rules[BT_LOW], made->rules[BT_HIGH]};
+  bt_rules *const rules[BT_SIDES] = {made->rules[BT_LOW], made->rules[BT_HIGH]};
   for (int side = 0; side < BT_SIDES; side++)
     for (size_t i = 0; i < made->n; i++) {
       if (made->sum[side][i] > made->cusum.h + 1e-9)
@@ -277,8 +278,8 @@ Test(properties, mirrored_readings_swap_the_sides) {
   }
 }
 
-static uint8_t turn_bits(uint8_t rules) {
-  return (uint8_t)(rules << 3 | rules >> 5);
+static bt_rules turn_bits(bt_rules rules) {
+  return (bt_rules)((rules << 3 | rules >> 5) & 0xFF);
 }
 
 /* Which bit a rule has, and so in which order rules are looked at, makes no other episodes. */
@@ -296,7 +297,7 @@ Test(properties, the_order_of_rules_does_not_matter) {
     cr_assert_eq(one.episodes_n, other.episodes_n);
     for (size_t e = 0; e < one.episodes_n; e++)
       other.episodes[e].rules =
-          (uint8_t)(other.episodes[e].rules >> 3 | other.episodes[e].rules << 5);
+          (bt_rules)((other.episodes[e].rules >> 3 | other.episodes[e].rules << 5) & 0xFF);
     expect_same_episodes(&one, &other);
     free_core(&one);
     free_core(&other);

@@ -142,7 +142,7 @@ Test(run_length, more_rules_never_make_it_longer) {
   static const double shifts[] = {0, 0.4, 1, 2.5};
   double arl[16];
   for (size_t s = 0; s < 4; s++) {
-    for (uint8_t rules = 1; rules < 16; rules++)
+    for (bt_rules rules = 1; rules < 16; rules++)
       arl[rules] = find(&(bt_run_chart){.rules = rules}, shifts[s]).arl;
     for (unsigned few = 1; few < 16; few++)
       for (unsigned more = few + 1; more < 16; more++)

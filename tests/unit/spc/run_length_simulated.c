@@ -13,11 +13,12 @@ enum { RUNS = 15000, LONGEST = 4096 };
 
 static double z[LONGEST], sum_high[LONGEST], sum_low[LONGEST];
 static double average[LONGEST], lower[LONGEST], upper[LONGEST];
-static uint8_t judged[LONGEST], high[LONGEST], low[LONGEST];
+static uint8_t judged[LONGEST];
+static bt_rules high[LONGEST], low[LONGEST];
 static uint32_t run_high[LONGEST], run_low[LONGEST];
 
 /* First signal among the first n points, or 0. */
-static size_t first_of_rules(uint8_t rules, size_t n) {
+static size_t first_of_rules(bt_rules rules, size_t n) {
   bt_zone_rules(z, judged, n, high, low);
   for (size_t i = 0; i < n; i++)
     if (((high[i] | low[i]) & rules) != 0)
@@ -102,7 +103,7 @@ static void expect_simulated(const bt_run_chart *chart, double shift, uint64_t s
 
 Test(run_length_simulated, zone_rules) {
   static const struct {
-    uint8_t rules;
+    bt_rules rules;
     double shift;
   } cases[] = {{BT_WE2 | BT_WE4, 0.8}, {BT_WE3, -1.2}, {BT_WE1 | BT_WE4, 0.6}, {15, -0.6},
                {BT_WE2 | BT_WE3, 1.7}, {15, 0}};

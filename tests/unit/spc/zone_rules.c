@@ -20,7 +20,7 @@ static double distance_of(char letter) {
   return distance[at - letters];
 }
 
-static char mark_of(uint8_t rules) {
+static char mark_of(bt_rules rules) {
   return rules == 0 ? '-' : "0123456789ABCDEF"[rules];
 }
 
@@ -29,7 +29,8 @@ static void expect_pattern(const char *rule, const char *points, const char *hig
   size_t n = strlen(points);
   cr_assert(n < PATTERN_MOST && strlen(high) == n && strlen(low) == n, "%s", rule);
   double z[PATTERN_MOST];
-  uint8_t judged[PATTERN_MOST], above[PATTERN_MOST], below[PATTERN_MOST];
+  uint8_t judged[PATTERN_MOST];
+  bt_rules above[PATTERN_MOST], below[PATTERN_MOST];
   char got_high[PATTERN_MOST] = "", got_low[PATTERN_MOST] = "";
   for (size_t i = 0; i < n; i++) {
     z[i] = distance_of(points[i]);
@@ -127,7 +128,7 @@ Test(zone_rules, Z10_the_lines_are_1e_9_sigma_wide) {
   for (size_t r = 0; r < 4; r++)
     for (int beyond = 0; beyond <= 1; beyond++) {
       double z[8], mirrored[8];
-      uint8_t high[8], low[8];
+      bt_rules high[8], low[8];
       for (size_t i = 0; i < 8; i++) {
         z[i] = needs[r].line + (beyond ? 1.1e-9 : 9e-10);
         mirrored[i] = -z[i];
@@ -182,7 +183,7 @@ Test(zone_rules, plain_loop_agrees_over_all_shapes) {
   size_t marked = 0;
   for (size_t s = 0; shape_make(s, &at); s++) {
     double mirrored[SHAPE_MOST];
-    uint8_t high[SHAPE_MOST], low[SHAPE_MOST];
+    bt_rules high[SHAPE_MOST], low[SHAPE_MOST];
     for (size_t i = 0; i < at.n; i++)
       mirrored[i] = -at.value[i];
     bt_zone_rules(at.value, at.use, at.n, high, low);
@@ -199,7 +200,7 @@ Test(zone_rules, mirrored_points_swap_the_sides) {
   static shape at;
   for (size_t s = 0; shape_make(s, &at); s++) {
     double mirrored[SHAPE_MOST];
-    uint8_t high[SHAPE_MOST], low[SHAPE_MOST], high_m[SHAPE_MOST], low_m[SHAPE_MOST];
+    bt_rules high[SHAPE_MOST], low[SHAPE_MOST], high_m[SHAPE_MOST], low_m[SHAPE_MOST];
     for (size_t i = 0; i < at.n; i++)
       mirrored[i] = -at.value[i];
     bt_zone_rules(at.value, at.use, at.n, high, low);
@@ -214,8 +215,8 @@ Test(zone_rules, Z11_stepping_over_is_leaving_out) {
   static shape at;
   for (size_t s = 0; shape_make(s, &at); s++) {
     double kept[SHAPE_MOST];
-    uint8_t all[SHAPE_MOST], high[SHAPE_MOST], low[SHAPE_MOST], high_k[SHAPE_MOST],
-        low_k[SHAPE_MOST];
+    uint8_t all[SHAPE_MOST];
+    bt_rules high[SHAPE_MOST], low[SHAPE_MOST], high_k[SHAPE_MOST], low_k[SHAPE_MOST];
     size_t n = 0;
     memset(all, 1, sizeof all);
     for (size_t i = 0; i < at.n; i++)
@@ -238,7 +239,7 @@ Test(zone_rules, a_series_cut_in_two) {
   static shape at;
   for (size_t s = 0; shape_make(s, &at); s++) {
     size_t cut = at.n / 2;
-    uint8_t high[SHAPE_MOST], low[SHAPE_MOST], high_c[SHAPE_MOST], low_c[SHAPE_MOST];
+    bt_rules high[SHAPE_MOST], low[SHAPE_MOST], high_c[SHAPE_MOST], low_c[SHAPE_MOST];
     bt_zone_rules(at.value, at.use, at.n, high, low);
     bt_zone_rules(at.value, at.use, cut, high_c, low_c);
     cr_expect_arr_eq(high, high_c, cut);

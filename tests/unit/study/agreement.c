@@ -25,7 +25,7 @@ typedef struct plain {
   double point_raw[MOST], point_age[MOST], value[MOST], z[MOST], high[MOST], low[MOST];
   bool has_age[MOST], used[MOST];
   int checks[MOST], judged[MOST];
-  uint8_t rules[BT_SIDES][MOST];
+  bt_rules rules[BT_SIDES][MOST];
   double b, mean_age, oldest, centre, sigma;
   bool adjusted;
   size_t screened, excluded[MOST];
@@ -309,7 +309,7 @@ static void mark_rules(plain *of) {
   for (size_t p = 0; p < of->points_n; p++)
     for (int side = 0; side < BT_SIDES; side++) {
       double sign = side == BT_HIGH ? 1 : -1, z = sign * of->z[p];
-      uint8_t *rules = &of->rules[side][p];
+      bt_rules *rules = &of->rules[side][p];
       if (of->judged[p] != 0 && z > 3 + 1e-9)
         *rules |= BT_WE1;
       if (of->judged[p] != 1)

@@ -174,7 +174,7 @@ static bool first_signals(laser *made, const laser_plan *plan, followed *all) {
   const uint8_t alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
   bt_unit_study *unit = laser_judge(made, plan->checks);
   const bt_study *study = unit->studies[0];
-  const uint8_t *low = study->rules[BT_LOW];
+  const bt_rules *low = study->rules[BT_LOW];
   bool open = false;
   for (size_t p = plan->onset - 8; p < plan->onset; p++)
     open = open || low[p] != 0;
