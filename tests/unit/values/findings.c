@@ -84,7 +84,8 @@ Test(findings, the_strength_that_is_open_now) {
 /* A notice on one side doesn't share the alarm of the other. */
 Test(findings, each_side_is_as_strong_as_its_own_signals) {
   for (size_t alarm = 0; alarm < POINTS; alarm++) {
-    uint8_t judged[POINTS], low[POINTS] = {0}, high[POINTS] = {0};
+    uint8_t judged[POINTS];
+    bt_rules low[POINTS] = {0}, high[POINTS] = {0};
     bt_study study = study_of(judged, NULL, 0);
     study.rules[BT_LOW] = low;
     study.rules[BT_HIGH] = high;
