@@ -209,8 +209,8 @@ Test(legend, the_plot_of_t2_names_the_marks_that_it_has) {
     plan.axes = true;
     bt_unit_study *unit = fixture_make(&plan, &request);
     bt_study *of = unit->studies[0];
-    memset(of->rules[BT_LOW], 0, of->points.n);
-    memset(of->rules[BT_HIGH], 0, of->points.n);
+    memset(of->rules[BT_LOW], 0, of->points.n * sizeof(bt_rules));
+    memset(of->rules[BT_HIGH], 0, of->points.n * sizeof(bt_rules));
     of->rules[BT_HIGH][of->points.n - 1] = (bits & 1) != 0 ? BT_WE1 : 0;
     of->rules[BT_HIGH][of->points.n - 2] = (bits & 2) != 0 ? BT_ALARM_LIMIT : 0;
     for (size_t i = 0; i < of->points.n; i++)
