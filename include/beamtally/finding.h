@@ -754,6 +754,8 @@ typedef struct bt_segment {
   size_t exclusions_n;
   bt_exclusion *exclusions;
   bool screen_stopped; /* a further pass would have left out more than 10 % */
+  double target_mj; /* of the high voltage: the baseline's target energy, the median of its points';
+                       of an even number the lower of the middle two. 0 where none is logged */
 } bt_segment;
 
 typedef struct bt_episode {
@@ -851,13 +853,17 @@ typedef struct bt_left_out {
   size_t retests, as_left; /* checks that are in no point */
   size_t failed, beyond;   /* points left out of a baseline: a check of theirs is outside tolerance,
                               or they lie beyond its limits */
-  size_t unknown_age, too_old,
-      no_baseline; /* points that no rule judges: of a fill whose refill
-                      isn't known; of one older than the baseline's oldest;
-                      before the first baseline, or of one without a chart */
+  size_t unknown_age, too_old, other_target,
+      no_baseline; /* points that no rule judges: of a fill whose refill isn't known;
+                      of one older than the baseline's oldest; of another target
+                      energy; before the first baseline, or of one without a chart */
 } bt_left_out;
 
 bt_left_out bt_study_left_out(const bt_study *study, bt_time from, bt_time to);
+
+/* The first of the newest points that are all of another target energy than their baseline's;
+ * BT_NONE where the very last one is of its target. */
+size_t bt_study_other_target_from(const bt_study *study);
 
 /* The segment that judges the newest points, or NULL. Borrowed. */
 const bt_segment *bt_study_now(const bt_study *study);
@@ -886,9 +892,10 @@ bt_strength bt_study_open_strength_on(const bt_study *study, bt_side side);
 /* Whether a characteristic is looked at for drift. */
 typedef enum bt_drift_use {
   BT_DRIFT_LOOKED_AT,
-  BT_DRIFT_NO_BASELINE, /* under 8 points */
-  BT_DRIFT_COARSE,      /* readings too coarse for a chart */
-  BT_DRIFT_FEW          /* under 10 values in the window: no look at it */
+  BT_DRIFT_NO_BASELINE,  /* under 8 points */
+  BT_DRIFT_COARSE,       /* readings too coarse for a chart */
+  BT_DRIFT_OTHER_TARGET, /* the newest voltages held another target energy than the baseline's */
+  BT_DRIFT_FEW           /* under 10 values in the window: no look at it */
 } bt_drift_use;
 
 /* What is looked at: points of the window, without misreadings that a retest did not confirm, moved

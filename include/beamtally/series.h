@@ -46,8 +46,13 @@ enum {
   BT_POINT_AS_LEFT = 8,     /* read after an adjustment: the as-found reading is charted */
   BT_POINT_SCREENED = 16,   /* left out of the baseline, with its cause */
   BT_POINT_OUT_OF_TOLERANCE = 32,
-  BT_POINT_HAS_AGE = 64,  /* fill_age_days holds a value */
-  BT_POINT_NO_CLOCK = 128 /* its log has no time of day: `at` is the day */
+  BT_POINT_HAS_AGE = 64,       /* fill_age_days holds a value */
+  BT_POINT_NO_CLOCK = 128,     /* its log has no time of day: `at` is the day */
+  BT_POINT_OTHER_TARGET = 256, /* a voltage that held another target energy than its baseline's,
+                                  and one that its targets didn't creep to: judged by tolerance
+                                  only */
+  /* What keeps a point from the rules: it is none of what the baseline's limits are of. */
+  BT_POINT_NOT_BY_RULES = BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD | BT_POINT_OTHER_TARGET
 };
 
 /* Points in time order. For the series of checks every check with the characteristic is there; for
@@ -61,10 +66,12 @@ typedef struct bt_series {
   double *raw;            /* as measured or derived, in the characteristic's unit */
   double *value;          /* as charted: adjusted to the baseline's mean fill age, or raw */
   double *fill_age_days;  /* 0 where not known: see the flag */
+  double *target_mj;      /* of the high voltage: the target energy that it held, mean of the checks
+                             that have one; 0 where none has, and for all else */
   int32_t *fill;          /* number of the gas fill, from 0: checks of one fill share it */
   int32_t *segment;       /* baseline it is judged by, index of bt_study.segments; -1: none */
   uint32_t *checks;       /* independent checks that the point is the mean of */
-  uint8_t *flags;
+  uint16_t *flags;
 } bt_series;
 
 /* A series of n zeroed points; false without memory. */

@@ -130,11 +130,26 @@ json_t *emit_from_first(const bt_study *of) {
 }
 
 json_t *emit_left_out(const bt_left_out *of) {
-  return json_pack("{s:I, s:I, s:I, s:I, s:I, s:I, s:I}", "retests", (json_int_t)of->retests,
+  return json_pack("{s:I, s:I, s:I, s:I, s:I, s:I, s:I, s:I}", "retests", (json_int_t)of->retests,
                    "as_left", (json_int_t)of->as_left, "baseline_out_of_tolerance",
                    (json_int_t)of->failed, "baseline_beyond_limits", (json_int_t)of->beyond,
                    "unknown_fill_age", (json_int_t)of->unknown_age, "fill_too_old",
-                   (json_int_t)of->too_old, "no_baseline", (json_int_t)of->no_baseline);
+                   (json_int_t)of->too_old, "other_target", (json_int_t)of->other_target,
+                   "no_baseline", (json_int_t)of->no_baseline);
+}
+
+/* Null where the newest point is of its baseline's target. */
+json_t *emit_other_target(const bt_study *of) {
+  size_t from = bt_study_other_target_from(of);
+  if (from == BT_NONE)
+    return json_null();
+  json_t *object = json_object();
+  bool made = emit_put(object, "from", emit_point_at(of, from)) &&
+              emit_put(object, "points", emit_count(of->points.n - from)) &&
+              emit_put_number(object, "target_mj", of->points.target_mj[of->points.n - 1]) &&
+              emit_put_number(object, "baseline_target_mj",
+                              of->segments[of->points.segment[of->points.n - 1]].target_mj);
+  return emit_whole(object, made);
 }
 
 /* Limits are null where none could be taken from the period today; the radius and T² have one. */

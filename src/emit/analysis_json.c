@@ -47,6 +47,7 @@ static json_t *baseline(const bt_study *of, const bt_segment *segment) {
                b->adjusted ? json_real(b->mean_age_days) : json_null()) &&
       emit_put(object, "fill_age_pulses_per_day",
                emit_number_if(of->pulses_per_day > 0, of->pulses_per_day)) &&
+      emit_put(object, "target_mj", emit_number_if(segment->target_mj > 0, segment->target_mj)) &&
       emit_put(object, "excluded", exclusions(of, segment)) &&
       emit_put(object, "provisional", json_boolean(segment->provisional)) &&
       emit_put(object, "version", json_integer(b->version));
@@ -248,7 +249,8 @@ static json_t *head(const bt_unit_study *study, const bt_study *of, bt_time from
   json_t *object = json_object();
   bt_left_out left_out = bt_study_left_out(of, from, to);
   return emit_whole(object, put_head(object, study, of, n) && put_chart(object, of) &&
-                                emit_put(object, "left_out", emit_left_out(&left_out)));
+                                emit_put(object, "left_out", emit_left_out(&left_out)) &&
+                                emit_put(object, "other_target", emit_other_target(of)));
 }
 
 /* The day's spread and its limit: of points that are the mean of several checks. */
@@ -283,6 +285,8 @@ static json_t *point(const bt_study *of, size_t i) {
       emit_put(object, "fill_age_days",
                (points->flags[i] & BT_POINT_HAS_AGE) ? json_real(points->fill_age_days[i])
                                                      : json_null()) &&
+      emit_put(object, "target_mj",
+               emit_number_if(points->target_mj[i] > 0, points->target_mj[i])) &&
       emit_put(object, "rules", emit_rules(of->rules[BT_LOW][i] | of->rules[BT_HIGH][i])) &&
       emit_put(object, "alarm", json_boolean(of->strength[i] == BT_ALARM)) &&
       put_spread(object, of, i);

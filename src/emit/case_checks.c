@@ -20,7 +20,7 @@ static const char *const columns[] = {
 };
 enum { COLUMNS = sizeof columns / sizeof *columns, BASELINE_TEXT = 40 };
 
-static const char *role_of(uint8_t flags) {
+static const char *role_of(uint16_t flags) {
   bool retest = (flags & BT_POINT_RETEST) != 0, as_left = (flags & BT_POINT_AS_LEFT) != 0;
   return retest && as_left ? "retest as_left" : retest ? "retest" : as_left ? "as_left" : "charted";
 }

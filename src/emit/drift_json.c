@@ -50,6 +50,8 @@ static json_t *reason(const bt_drift *drift) {
     return json_string("no baseline");
   case BT_DRIFT_COARSE:
     return json_string("readings too coarse");
+  case BT_DRIFT_OTHER_TARGET:
+    return json_string("newest points at another target");
   case BT_DRIFT_FEW:
     return json_string("under 10 values");
   case BT_DRIFT_LOOKED_AT:

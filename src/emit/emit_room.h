@@ -46,6 +46,7 @@ json_t *emit_within(const bt_segment *segment);
 json_t *emit_stability(const bt_segment *segment);
 json_t *emit_from_first(const bt_study *of);
 json_t *emit_left_out(const bt_left_out *of);
+json_t *emit_other_target(const bt_study *of);
 json_t *emit_refit(const bt_segment *segment);
 json_t *emit_episodes(const bt_study *of);
 json_t *emit_dispositions_left(const bt_study *of);

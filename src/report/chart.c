@@ -207,10 +207,12 @@ static void line_legend(const report_chart *chart, bt_text *out) {
 }
 
 static void mark_legend(const report_chart *chart, bt_text *out) {
-  if (chart->retests || chart->aged)
-    bt_text_format(out, "Rings: %s%s%s. ", chart->retests ? "a retest" : "",
+  if (chart->retests || chart->aged || chart->other_target)
+    bt_text_format(out, "Rings: %s%s%s%s%s. ", chart->retests ? "a retest" : "",
                    chart->retests && chart->aged ? ", or " : "",
-                   chart->aged ? "a fill age unknown or too old" : "");
+                   chart->aged ? "a fill age unknown or too old" : "",
+                   chart->other_target && (chart->retests || chart->aged) ? ", or " : "",
+                   chart->other_target ? "another target energy" : "");
   if (chart->crosses)
     bt_text_add(out, "Crosses: left out of the baseline. ");
   if (chart->corrected)

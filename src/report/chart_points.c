@@ -10,7 +10,7 @@ static const double crowded_days_mm = 8, widest_mm = 1;
 static const double aside_mm = 2.3; /* of a signal's mark from its point */
 
 static bool is_ring(const bt_study *of, size_t i) {
-  return (of->points.flags[i] & (BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD)) != 0;
+  return (of->points.flags[i] & BT_POINT_NOT_BY_RULES) != 0;
 }
 
 static void draw_raw(report_chart *chart, bt_pane *pane) {
@@ -94,10 +94,11 @@ static void one_mark(bt_marks *marks, double x, double y) {
 
 static void draw_points(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
-  size_t rings = 0, crosses = 0, n = chart->last - chart->first;
+  size_t rings = 0, others = 0, crosses = 0, n = chart->last - chart->first;
   double size = dot_size(chart);
   for (size_t i = chart->first; i < chart->last; i++) {
     rings += is_ring(of, i);
+    others += (of->points.flags[i] & BT_POINT_OTHER_TARGET) != 0;
     crosses += (of->points.flags[i] & BT_POINT_SCREENED) != 0;
   }
   if (size > 0 && n > rings) {
@@ -116,7 +117,8 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
   for (size_t i = chart->first; i < chart->last; i++)
     if ((of->points.flags[i] & BT_POINT_SCREENED) != 0)
       one_mark(cross, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
-  chart->aged |= rings > 0;
+  chart->aged |= rings > others;
+  chart->other_target |= others > 0;
   chart->crosses |= crosses > 0;
 }
 

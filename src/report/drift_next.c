@@ -102,6 +102,11 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
     steps[n++] = "Compare the tolerance with its source, and its unit with that of the readings "
                  "(“beamtally settings --show”): points outside it make no baseline. Until there "
                  "is one nothing here says that it has not changed.";
+  else if (drift->use == BT_DRIFT_OTHER_TARGET)
+    steps[n++] =
+        "Freeze a baseline for the new target (“beamtally baseline”), or correct a mistyped "
+        "one (“beamtally correct”). Until then nothing here says that the voltage has not "
+        "changed.";
   else if (drift->use != BT_DRIFT_LOOKED_AT)
     steps[n++] = "Go on checking: it is looked at as soon as there is enough. Until then nothing "
                  "here says that it has not changed.";

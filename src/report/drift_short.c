@@ -43,6 +43,9 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, report_drift_is_constant(drift) ? "no two readings of its baseline differ"
                                                      : "the readings are too coarse for a chart");
     break;
+  case BT_DRIFT_OTHER_TARGET:
+    report_other_target_words(drift->study, out);
+    break;
   case BT_DRIFT_FEW:
     bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
     bt_text_format(out, drift->values.n == 1 ? "is %zu" : "are %zu", drift->values.n);

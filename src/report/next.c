@@ -202,7 +202,7 @@ static void refill_step(const bt_unit_study *unit, bt_text *out) {
 
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 12; step++) {
+  for (int step = 0; step < 13; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -227,15 +227,18 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       tolerance_step(unit, out);
       break;
     case 7:
-      baseline_step(unit, out);
+      report_other_target_step(unit, out);
       break;
     case 8:
-      data_step(unit, out);
+      baseline_step(unit, out);
       break;
     case 9:
-      stale_step(unit, out);
+      data_step(unit, out);
       break;
     case 10:
+      stale_step(unit, out);
+      break;
+    case 11:
       refill_step(unit, out);
       break;
     default:

@@ -258,6 +258,13 @@ int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);
 void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out);
 /* Its last reading is of the unit's last check, which is not current and was said to be of then. */
 bool report_is_told_current(const bt_unit_study *unit, const bt_study *of);
+
+/* other_target.c: "since 3 Mar 2026 the target is ..." of voltages that held another target than
+ * their baseline's; the same as a sentence of what a chart shows, and as a step to do next. Nothing
+ * where the newest point is of its baseline's target. */
+void report_other_target_words(const bt_study *of, bt_text *out);
+void report_other_target_sentence(const bt_study *of, report_words *words);
+void report_other_target_step(const bt_unit_study *unit, bt_text *out);
 /* The summary's half-sentences on one characteristic. */
 void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words);
 /* A part of it, after a blank: its reading is of long ago. */
@@ -396,7 +403,8 @@ typedef struct report_chart {
   double x_low, x_high;
   /* What the legend has to explain. */
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
-  bool outside_tolerance, retests, aged, crosses, raw, repeats, crowd, baseline, restarts;
+  bool outside_tolerance, retests, aged, other_target, crosses, raw, repeats, crowd, baseline,
+      restarts;
   bool lane_marks;
   bool fills, fills_too_many;
   bool capped;         /* a lower pane ends below what a far reading would need */

@@ -220,6 +220,7 @@ static void control_sentences(const bt_unit_study *unit, const bt_study *of,
     quiet_sentence(of, counts, from, to, words);
   jump_sentence(unit, of, from, to, words);
   first_sentence(of, words);
+  report_other_target_sentence(of, words);
   report_within_sentence(of, from, to, words);
   if (counts->judged > 0)
     report_aside_sentences(of, from, to, words);

@@ -32,10 +32,11 @@ static void add_reason(bt_text *reasons, size_t n, const char *reason) {
 
 void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   bt_left_out out = bt_study_left_out(of, from, to);
-  size_t points = out.unknown_age + out.too_old + out.no_baseline;
+  size_t points = out.unknown_age + out.too_old + out.other_target + out.no_baseline;
   bt_text reasons = {0};
   add_reason(&reasons, out.unknown_age, "of a gas fill whose refill is not known");
   add_reason(&reasons, out.too_old, "of a gas fill older than any in the baseline");
+  add_reason(&reasons, out.other_target, "at a target over 1" REPORT_JOIN "% from the baseline’s");
   add_reason(&reasons, out.no_baseline, "before the first baseline");
   if (points > 0) {
     report_words_next(words);

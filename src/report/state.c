@@ -89,7 +89,11 @@ void report_control_state(const bt_study *of, bt_text *out) {
       bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "no spread");
     return;
   }
-  if (low == NULL && high == NULL)
+  size_t other = bt_study_other_target_from(of);
+  char date[REPORT_DATE_TEXT];
+  if (low == NULL && high == NULL && other != BT_NONE)
+    bt_text_format(out, "another target since %s", report_short_date(of->points.at[other], date));
+  else if (low == NULL && high == NULL)
     bt_text_add(out, "no open signal");
   else
     open_state(of, low, high, out);

@@ -133,6 +133,8 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
     return report_first_moved(of) != BT_NONE ? "look at that day"
            : segment->resolution.step > 0    ? "log more digits"
                                              : "go on checking";
+  if (bt_study_other_target_from(of) != BT_NONE)
+    return "baseline, or correct";
   if (report_has_limits(segment) && segment->provisional && !segment->stated)
     return "freeze a baseline";
   return "go on checking";

@@ -1,14 +1,15 @@
 /* Moves values to the baseline's mean fill age: adjusted = value - b (age - mean age).
  *
  * A point is the mean of its checks, so the mean of adjusted checks is the adjusted mean. A value
- * whose fill age is not known, or far beyond the baseline's oldest fill, stays raw and unjudged. */
+ * whose fill age is not known, or far beyond the baseline's oldest fill, stays raw and unjudged;
+ * one of another target energy (target.c) is moved, and unjudged. */
 #include "study_room.h"
 
 /* A fill may be so much older than the baseline's oldest before rules stop judging it, days. */
 static const double older_by = 1.0;
 
 static void move(bt_series *series, size_t i, const bt_segment *segment) {
-  series->flags[i] &= (uint8_t) ~(BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD);
+  series->flags[i] &= (uint16_t) ~(BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD);
   series->value[i] = series->raw[i];
   if (!segment->baseline.adjusted)
     return;
@@ -46,6 +47,7 @@ bt_status study_adjust(bt_study *study, const study_rows *rows, const study_plac
     if (segment >= 0)
       move(checks, i, &study->segments[segment]);
   }
+  study_flag_targets(study, rows);
   study->adjusted =
       study->segments_n > 0 && study->segments[study->segments_n - 1].baseline.adjusted;
   return study->characteristic == BT_TRACKER_VECTOR ? study_vector_values(study, rows, place, error)

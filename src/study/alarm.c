@@ -8,13 +8,13 @@
  *    equal share of the budget, half for a limit and half for a CUSUM. The tracker is one chart:
  *    half of its share is for T², a quarter each for the CUSUM of x and of y.
  * R3 The limits of a segment are those of its own n and rate of checking: points that its period
- *    had when it was fitted (those left out for a cause too) by the days from its first point to
- * its last, so that a check that comes late into a frozen one moves no limit. They judge Phase II;
- *    the CUSUM is the one that is drawn.
+ *    had when it was fitted (also those left out for a cause or for another target energy) by the
+ *    days from its first point to its last, so that a check that comes late into a frozen one moves
+ *    no limit. They judge Phase II; the CUSUM is the one that is drawn.
  *    Who shares the budget is counted at the segment's own end: the charts that had such a baseline
  *    when the next one of this chart began, or at `until` for the newest. So limits of the past
- * stay what they were when a chart is added later; those in force share the budget among all charts
- *    that there are, since it is their false alarms together that it bounds.
+ *    stay what they were when a chart is added later; those in force share the budget among all
+ *    charts that there are, since it is their false alarms together that it bounds.
  * R4 Problems that are the same are solved once (solved.c). */
 #include "study_room.h"
 
@@ -117,6 +117,8 @@ static double checks_a_year(const bt_series *points, const bt_segment *segment) 
   if (segment->phase2 == segment->from)
     return 0;
   size_t n = segment->chart.n + segment->exclusions_n;
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    n += (points->flags[p] & (BT_POINT_OTHER_TARGET | BT_POINT_SCREENED)) == BT_POINT_OTHER_TARGET;
   int64_t days = bt_day_of(points->at[segment->phase2 - 1]) - bt_day_of(points->at[segment->from]);
   return (double)n / (double)(days + 1) * days_a_year;
 }

@@ -1,7 +1,7 @@
 /* Baselines, fitted: within-fill slope, 3-sigma screening, centre and sigma.
  *
  * R1 Phase I is the points of the period from..to, both days within. A point with a check outside
- *    tolerance stays out of it.
+ *    tolerance stays out of it, and one of another target energy (target.c).
  * R2 Screening is by the 3-sigma limit only, one pass at a time: a pass fits slope, centre and
  * sigma to the points still in, and leaves out all beyond 3 sigma; it stops when none is, or when a
  *    pass would bring the share left out above 10 %.
@@ -218,6 +218,7 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
   if (status != BT_OK)
     goto done;
   study_leave_out_failed(study, rows, segment, used);
+  study_leave_out_other_target(study, segment, used);
   status = cells_make(study, rows, place, segment->from, segment->phase2, &c, error);
   do {
     if (status == BT_OK)

@@ -7,7 +7,7 @@
  *    within-day sigma s; so a single check has sigma² + s² (1 - 1/m), m the checks a point of the
  *    baseline. By the narrower limits of the means, checks that are nothing but single would be
  *    followed by retests, and what they made of the day's mean would signal.
- * R3 A check whose fill age isn't known is beyond no limit.
+ * R3 A check whose fill age isn't known, or that held another target energy, is beyond no limit.
  * R4 Where most points of the baseline have a check within 60 minutes of the one before, repeats
  * are the day's routine, and limits make no retests: only a failed tolerance does. Else the checks'
  *    own values would choose which of them are averaged. Of three a morning, independent and with
@@ -61,8 +61,9 @@ static bool beyond(const bt_study *study, const bt_segment *segment, double sigm
     return value > segment->radial.limit * (1 + STUDY_ON_LIMIT);
   if (study->characteristic == BT_TRACKER_VECTOR)
     return value > study_vector_limit(segment, study->checks.at[i]) * (1 + STUDY_ON_LIMIT);
-  bool movable = (study->checks.flags[i] & BT_POINT_UNKNOWN_AGE) == 0; /* R3 */
-  return movable && fabs(value - segment->chart.centre) > (3 + 1e-9) * sigma;
+  bool comparable =
+      (study->checks.flags[i] & (BT_POINT_UNKNOWN_AGE | BT_POINT_OTHER_TARGET)) == 0; /* R3 */
+  return comparable && fabs(value - segment->chart.centre) > (3 + 1e-9) * sigma;
 }
 
 static bool concerns(study_part part, const bt_segment *segment, bt_time at) {

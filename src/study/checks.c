@@ -74,7 +74,7 @@ static void mark_failed(const study_place *place, const bt_study *study, study_r
 
 /* The checks of these rows, whose values stand in `value`. */
 static void take_checks(const study_place *place, const study_rows *rows, const double *value,
-                        bt_series *checks) {
+                        bool holds_target, bt_series *checks) {
   const bt_history *history = place->history;
   for (size_t k = 0; k < checks->n; k++) {
     size_t i = rows->row[k];
@@ -88,6 +88,8 @@ static void take_checks(const study_place *place, const study_rows *rows, const 
     checks->checks[k] = 1;
     if (!history->has_clock[i])
       checks->flags[k] |= BT_POINT_NO_CLOCK;
+    if (holds_target && (history->present[i] >> BT_READING_TARGET_MJ & 1U) != 0)
+      checks->target_mj[k] = history->reading[BT_READING_TARGET_MJ][i];
     if (place->known[i]) {
       checks->fill_age_days[k] = place->age_days[i];
       checks->flags[k] |= BT_POINT_HAS_AGE;
@@ -116,7 +118,7 @@ bt_status study_checks(const study_place *place, bt_characteristic characteristi
   rows->failed = bt_new(n, sizeof *rows->failed);
   bool made = value && rows->row && rows->point && rows->failed && bt_series_new(&study->checks, n);
   if (made) {
-    take_checks(place, rows, value, &study->checks);
+    take_checks(place, rows, value, characteristic == BT_HIGH_VOLTAGE, &study->checks);
     judge_tolerance(place, study);
     mark_failed(place, study, rows);
   }

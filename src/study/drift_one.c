@@ -6,7 +6,9 @@
  * R2 The level now is the change's mean on the last day; where nothing changed, that of the last 8
  *    values, with the window's scatter.
  * R3 Notice and alarm are the first of the open episode on the side that it moved to; where nothing
- *    changed, of the open episode. */
+ *    changed, of the open episode.
+ * R4 Where the newest voltages held another target energy than the baseline's, nothing is said of
+ *    how the ones before went on. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -106,6 +108,10 @@ static bt_status suspect_refills(bt_drift *drift, bt_error *error) {
 /* What the change is, once the window is known. */
 static bt_status find_change(const drift_unit *of, bt_drift *drift, bt_error *error) {
   const bt_drift_values *values = &drift->values;
+  if (bt_study_other_target_from(drift->study) != BT_NONE) { /* R4 */
+    drift->use = BT_DRIFT_OTHER_TARGET;
+    return BT_OK;
+  }
   drift->look = bt_look_of(values->n, of->charts, of->looks_a_year);
   if (!drift->look.given) {
     drift->use = BT_DRIFT_FEW;

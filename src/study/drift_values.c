@@ -3,7 +3,9 @@
  * R1 Values are moved along the newest baseline's slope to its mean fill age, as the newest points
  *    of the chart are, whatever baseline judged them: one series, one scale.
  * R2 Left out are points that a baseline's screening left out; where values are moved, those of
- *    unknown fill age, and of fills older by over a day than the baseline knows.
+ *    unknown fill age, and of fills older by over a day than the baseline knows; and those of
+ *    another target energy than the newest baseline's (target.c); of those before it, that differ
+ *    from it by over 1 %.
  * R3 Left out, and counted, is a misreading: a single check outside tolerance whose retest of the
  *    same day was inside. */
 #include "study_drift.h"
@@ -42,10 +44,17 @@ static bool is_misread(const bt_study *study, size_t p, size_t *check) {
   return false;
 }
 
+/* R2. */
+static bool is_of_other_target(const bt_series *points, size_t p, const bt_segment *now) {
+  return p >= now->from ? (points->flags[p] & BT_POINT_OTHER_TARGET) != 0
+                        : study_is_other_target(points->target_mj[p], now->target_mj);
+}
+
 /* R1, R2. */
-static bool charted(const bt_series *points, size_t p, const bt_baseline *baseline, double *value) {
+static bool charted(const bt_series *points, size_t p, const bt_segment *now, double *value) {
+  const bt_baseline *baseline = &now->baseline;
   *value = points->raw[p];
-  if ((points->flags[p] & BT_POINT_SCREENED) != 0)
+  if ((points->flags[p] & BT_POINT_SCREENED) != 0 || is_of_other_target(points, p, now))
     return false;
   if (!baseline->adjusted)
     return true;
@@ -66,7 +75,7 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
                                   bt_error *error) {
   const bt_series *points = &study->points;
   const study_place *place = of->place;
-  const bt_baseline *baseline = &bt_study_now(study)->baseline;
+  const bt_segment *now = bt_study_now(study);
   bt_drift_values *values = &drift->values;
   size_t row = 0, check = 0;
   if (!make_room(values, points->n))
@@ -78,7 +87,7 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
       drift->misread++;
       continue;
     }
-    if (!charted(points, p, baseline, &value))
+    if (!charted(points, p, now, &value))
       continue;
     size_t k = values->n++;
     values->day[k] = drift_day(points->at[p]);

@@ -34,11 +34,11 @@ static void find_young_restart(bt_study *study) {
 }
 
 /* Where the laser is now: a CUSUM's size is that of its run's beginning. Not for the radius and T²,
- * whose distance from a centre means nothing. */
+ * whose distance from a centre means nothing, nor where the newest points are of another target. */
 static void find_recent_shift(bt_study *study) {
   const bt_segment *now = bt_study_now(study);
   if (now == NULL || now->state != BT_CHART_DRAWN || study->characteristic == BT_TRACKER_RADIAL ||
-      study->characteristic == BT_TRACKER_VECTOR)
+      study->characteristic == BT_TRACKER_VECTOR || bt_study_other_target_from(study) != BT_NONE)
     return;
   double sum = 0;
   for (size_t p = study->points.n; p > now->from && study->recent_n < STUDY_RECENT_POINTS; p--)

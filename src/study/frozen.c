@@ -3,8 +3,8 @@
  * R1 The stored numbers are the limits, whatever a fit to today's record would give: slope, mean
  *    age, centre, sigma and the radius's limit.
  * R2 What was left out then is left out, for the cause and in the pass of then; all other points of
- *    the period are taken to have entered. One that is at another time now, or gone, is no longer
- *    told from them. */
+ *    the period are taken to have entered, but those of another target energy (target.c). One that
+ * is at another time now, or gone, is no longer told from them. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -63,6 +63,7 @@ bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_
     goto done;
   take_numbers(segment);
   study_leave_out_stored(study, segment, used);
+  study_leave_out_other_target(study, segment, used);
   for (size_t j = 0; j < n; j++)
     takes_part[j] = study_charted(&study->points, segment->from + j, &segment->slope, &value[j]) &&
                     used[segment->from + j];

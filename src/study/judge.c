@@ -2,11 +2,12 @@
  *
  * R1 Phase I is judged by the 3-sigma limit only; Phase II by all rules, with state empty at its
  *    first point. Nothing carries over a baseline boundary.
- * R2 A point of unknown or too great a fill age, and one with no baseline, is judged by tolerance
- *    only, also where it was left out of the baseline: its distance from the centre is not one of
- *    values at the same age. Room conditions are judged by nothing.
- * R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits of the chart stay.
- * R4 The radius and T² aren't normal: their one rule is the limit of their own distribution. */
+ * R2 A point of unknown or too great a fill age or of another target energy, and one with no
+ *    baseline, is judged by tolerance only, also where it was left out of the baseline: its
+ * distance from the centre is not one of values at the same age and target. Room conditions are
+ * judged by nothing. R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits
+ * of the chart stay. R4 The radius and T² aren't normal: their one rule is the limit of their own
+ * distribution. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -50,7 +51,7 @@ static void say_what_is_judged(bt_study *study, const uint8_t *used) {
     if (segment->state != BT_CHART_DRAWN)
       continue;
     for (size_t p = segment->from; p < segment->to; p++) {
-      bool by_rules = (points->flags[p] & (BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD)) == 0;
+      bool by_rules = (points->flags[p] & BT_POINT_NOT_BY_RULES) == 0;
       if (p >= segment->phase2)
         study->judged[p] = by_rules ? 1 : 0;
       else
@@ -58,7 +59,7 @@ static void say_what_is_judged(bt_study *study, const uint8_t *used) {
     }
     for (size_t e = 0; e < segment->exclusions_n; e++) {
       size_t p = segment->exclusions[e].point;
-      bool by_limit = (points->flags[p] & (BT_POINT_UNKNOWN_AGE | BT_POINT_TOO_OLD)) == 0;
+      bool by_limit = (points->flags[p] & BT_POINT_NOT_BY_RULES) == 0;
       study->points.flags[p] |= BT_POINT_SCREENED;
       study->judged[p] = by_limit ? 2 : 0;
     }

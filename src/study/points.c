@@ -17,8 +17,8 @@ bool study_set_aside(bt_study *study, const study_rows *rows, const study_place 
   size_t last_outside = BT_NONE;
   bool changed = false;
   for (size_t i = 0; i < checks->n; i++) {
-    uint8_t before = checks->flags[i];
-    checks->flags[i] &= (uint8_t) ~(BT_POINT_RETEST | BT_POINT_AS_LEFT);
+    uint16_t before = checks->flags[i];
+    checks->flags[i] &= (uint16_t) ~(BT_POINT_RETEST | BT_POINT_AS_LEFT);
     bool repeat = last_outside != BT_NONE &&
                   checks->at[i] - checks->at[last_outside] <= STUDY_RETEST_WITHIN &&
                   place->history->has_clock[rows->row[i]];
@@ -56,6 +56,7 @@ static size_t number_points(const bt_series *checks, bool every, study_rows *row
 
 /* R3. */
 static void gather(const bt_series *checks, const study_rows *rows, bt_series *points) {
+  uint32_t targets = 0; /* of the newest point */
   for (size_t i = 0; i < checks->n; i++) {
     size_t p = rows->point[i];
     if (p == BT_NONE)
@@ -69,13 +70,15 @@ static void gather(const bt_series *checks, const study_rows *rows, bt_series *p
       points->segment[p] = -1;
       points->flags[p] = BT_POINT_HAS_AGE | (checks->flags[i] & BT_POINT_NO_CLOCK);
     }
-    points->checks[p]++;
+    targets = points->checks[p]++ == 0 ? 0 : targets;
     /* So the mean of equal readings is that very reading, and a plateau has no spread. */
     points->raw[p] += (checks->raw[i] - points->raw[p]) / points->checks[p];
     points->fill_age_days[p] += checks->fill_age_days[i];
+    if (checks->target_mj[i] > 0)
+      points->target_mj[p] += (checks->target_mj[i] - points->target_mj[p]) / ++targets;
     points->flags[p] |= checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE;
     if ((checks->flags[i] & BT_POINT_HAS_AGE) == 0)
-      points->flags[p] &= (uint8_t)~BT_POINT_HAS_AGE;
+      points->flags[p] &= (uint16_t)~BT_POINT_HAS_AGE;
   }
   for (size_t p = 0; p < points->n; p++) {
     points->value[p] = points->raw[p];

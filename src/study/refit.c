@@ -58,6 +58,7 @@ static bt_status fit_again(const bt_study *study, const study_rows *rows, const 
   bt_segment today = {.from = segment->from,
                       .to = segment->to,
                       .phase2 = bt_series_from(&study->points, frozen->to + BT_DAY),
+                      .target_mj = segment->target_mj,
                       .baseline = {.characteristic = frozen->characteristic,
                                    .from = frozen->from,
                                    .to = frozen->to,

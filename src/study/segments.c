@@ -127,6 +127,7 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, boo
     return BT_OK;
 
   bool stated = request->has_centre || request->has_sigma;
+  bool all_stated = request->has_centre && request->has_sigma && !request->has_baseline;
   bool has_own_limit =
       study->characteristic == BT_TRACKER_RADIAL || study->characteristic == BT_TRACKER_VECTOR;
   if (stated && has_own_limit)
@@ -159,7 +160,6 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, boo
     }
     segment->from = bt_series_from(points, segment->baseline.from);
     segment->to = points->n;
-    bool all_stated = request->has_centre && request->has_sigma && !request->has_baseline;
     segment->phase2 =
         all_stated ? segment->from : bt_series_from(points, segment->baseline.to + BT_DAY);
     if (s > 0) /* R1 */
@@ -169,7 +169,10 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, boo
     bt_segment *segment = &study->segments[s];
     if (segment->phase2 > segment->to)
       segment->phase2 = segment->to;
-    status = fit_segment(request, study, rows, place, segment, used, error);
+    if (!all_stated)
+      status = study_baseline_target(study, &segment->baseline, &segment->target_mj, error);
+    if (status == BT_OK)
+      status = fit_segment(request, study, rows, place, segment, used, error);
     if (!has_own_limit && segment->state == BT_CHART_DRAWN)
       segment->uncertainty = bt_limits_uncertainty(&segment->chart);
   }

@@ -81,6 +81,24 @@ bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,
                              const study_place *place, bool may_adjust, bt_segment *segment,
                              uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
+/* target.c: the target energy of a baseline of the high voltage, in mJ, from all points of its days
+ * (0: none is logged); whether a target is another than that; the points of a segment's period that
+ * are of another; the flags of points and checks, whose segments are known. */
+bt_status study_baseline_target(const bt_study *study, const bt_baseline *baseline, double *target,
+                                bt_error *error) BT_MUST_CHECK;
+bool study_is_other_target(double target, double usual);
+void study_leave_out_other_target(const bt_study *study, const bt_segment *segment, uint8_t *used);
+void study_flag_targets(bt_study *study, const study_rows *rows);
+
+/* target.c: the last targets that were followed; zeroed, none was. */
+enum { STUDY_FOLLOWED_POINTS = 8 };
+typedef struct study_followed {
+  size_t n; /* in all */
+  double last[STUDY_FOLLOWED_POINTS];
+} study_followed;
+bool study_is_followed(const study_followed *of, double target);
+void study_follow(study_followed *of, double target);
+
 /* frozen.c: the stored numbers of a frozen baseline; used[i] as above. */
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               uint8_t *used, bt_error *error) BT_MUST_CHECK;

@@ -15,7 +15,7 @@ bt_verdict study_verdict(const bt_study *study) {
   bt_strength open = bt_study_open_strength(study);
   if (open != BT_QUIET)
     return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
-  if (now == NULL || now->state != BT_CHART_DRAWN)
+  if (now == NULL || now->state != BT_CHART_DRAWN || bt_study_other_target_from(study) != BT_NONE)
     return BT_VERDICT_NO_BASELINE;
   return BT_VERDICT_NO_SIGNAL;
 }

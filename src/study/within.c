@@ -3,9 +3,9 @@
  * R1 A point's within-day s is that of its independent checks as charted: moved to the mean fill
  *    age where the point is. Radius and T² have none: their point isn't the mean of its checks'.
  * R2 The s chart stands on the baseline's days with several checks; its limits depend on how
- *    many checks a day has.
- * R3 Checks of one day are alike where days differ. Limits from single checks would then break
- *    every promised rate of false alarms, so each check as a point is refused, unless centre and
+ *    many checks a day has. A point of another target energy has none: its checks may be of
+ * several. R3 Checks of one day are alike where days differ. Limits from single checks would then
+ * break every promised rate of false alarms, so each check as a point is refused, unless centre and
  *    sigma were both stated: then it is taken as asked. */
 #include "study_room.h"
 
@@ -55,6 +55,9 @@ static void chart_of_s(bt_study *study, bt_segment *segment, const uint8_t *used
     else
       bt_within_limits(&segment->within, points->checks[p], &centre, &lcl, &study->within_s_ucl[p]);
   }
+  for (size_t p = from; p < segment->to; p++)
+    if ((points->flags[p] & BT_POINT_OTHER_TARGET) != 0)
+      study->within_s_ucl[p] = 0;
 }
 
 /* Groups the single checks of the period's points by day. */

@@ -79,7 +79,8 @@ bt_verdict bt_study_shown_verdict(const bt_study *study) {
   const bt_segment *now = bt_study_now(study);
   if (open != BT_QUIET)
     return open == BT_ALARM ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
-  bool without = now == NULL || now->state == BT_CHART_TOO_FEW;
+  bool without =
+      now == NULL || now->state == BT_CHART_TOO_FEW || bt_study_other_target_from(study) != BT_NONE;
   return without ? BT_VERDICT_NO_BASELINE : BT_VERDICT_NO_SIGNAL;
 }
 
@@ -250,12 +251,22 @@ bt_left_out bt_study_left_out(const bt_study *study, bt_time from, bt_time to) {
     int32_t s = points->segment[p];
     if (s < 0 || study->segments[s].state != BT_CHART_DRAWN)
       out.no_baseline++;
+    else if ((points->flags[p] & BT_POINT_OTHER_TARGET) != 0)
+      out.other_target++;
     else if ((points->flags[p] & BT_POINT_TOO_OLD) != 0)
       out.too_old++;
     else
       out.unknown_age++;
   }
   return out;
+}
+
+size_t bt_study_other_target_from(const bt_study *study) {
+  const bt_series *points = &study->points;
+  size_t from = points->n;
+  while (from > 0 && (points->flags[from - 1] & BT_POINT_OTHER_TARGET) != 0)
+    from--;
+  return from < points->n ? from : BT_NONE;
 }
 
 void bt_case_free(bt_case *one) {

@@ -54,13 +54,15 @@ bool bt_series_new(bt_series *series, size_t n) {
                         .raw = bt_new(n, sizeof *series->raw),
                         .value = bt_new(n, sizeof *series->value),
                         .fill_age_days = bt_new(n, sizeof *series->fill_age_days),
+                        .target_mj = bt_new(n, sizeof *series->target_mj),
                         .fill = bt_new(n, sizeof *series->fill),
                         .segment = bt_new(n, sizeof *series->segment),
                         .checks = bt_new(n, sizeof *series->checks),
                         .flags = bt_new(n, sizeof *series->flags)};
   bool made = series->at && series->sequence && series->source && series->line &&
               series->within_s && series->raw && series->value && series->fill_age_days &&
-              series->fill && series->segment && series->checks && series->flags;
+              series->target_mj && series->fill && series->segment && series->checks &&
+              series->flags;
   if (!made)
     bt_series_free(series);
   return made;
@@ -77,6 +79,7 @@ void bt_series_free(bt_series *series) {
   free(series->raw);
   free(series->value);
   free(series->fill_age_days);
+  free(series->target_mj);
   free(series->fill);
   free(series->segment);
   free(series->checks);

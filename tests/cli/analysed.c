@@ -1,7 +1,8 @@
 /* What `analyse` prints of random histories against a plain reading of the same log
  * (plain_chart.h): series of all shapes, also of no, one and two checks; gaps, several checks a
  * day, retests, as-left readings, ties on the lines, tolerances of one and two sides, restarts;
- * limits suggested, stated, asked for, and frozen up to three times. 40 histories; 10,000 where
+ * limits suggested, stated, asked for, and frozen up to three times; target energies that change,
+ * creep, are mistyped or missing. 40 histories; 10,000 where
  * BEAMTALLY_LONG_TESTS is set.
  *
  * The reading takes only the budgeted limits from the program: their solution has tests of its own
@@ -41,11 +42,14 @@ static void write_one(const plain_chart *of, const char *name, FILE *log, FILE *
   for (size_t i = 0; i < of->n; i++) {
     (void)plain_moment(of->at[i], text);
     text[10] = ',';
-    (void)fprintf(log, "%s,%s,%.4f,,%s\n", text, name, of->raw[i],
+    (void)fprintf(log, "%s,%s,%.4f,,%s,", text, name, of->raw[i],
                   of->as_left[i] ? "as_left" : "as_found");
+    if (of->target[i] > 0)
+      (void)fprintf(log, "%.4f", of->target[i]);
+    (void)fputc('\n', log);
   }
   if (of->n == 0)
-    (void)fprintf(log, "2025-01-06,07:00,%s,,20,\n", name);
+    (void)fprintf(log, "2025-01-06,07:00,%s,,20,,\n", name);
   for (size_t e = 0; e < of->events_n; e++) {
     (void)plain_moment(of->event_at[e], text);
     text[10] = ',';
@@ -58,7 +62,7 @@ static void import_all(const char *folder, int first) {
   FILE *settings = begin_file(folder, "settings.ini");
   char name[32];
   int tolerances = 0;
-  (void)fputs("date,time,unit,hv_kv,temp_c,state\n", log);
+  (void)fputs("date,time,unit,hv_kv,temp_c,state,target_mj\n", log);
   (void)fputs("date,time,unit,event\n2025-01-06,00:01,Unit of nothing else,moved\n", events);
   (void)fputs("[budget]\nalarms_per_unit_year = 1\n", settings);
   for (int h = 0; h < BATCH; h++) {
@@ -192,6 +196,7 @@ static void same_limits(plain_chart *of, const json_t *list) {
       continue;
     const json_t *baseline = json_object_get(found, "baseline");
     same_number(baseline, "n", true, (double)segment->n, s);
+    same_number(baseline, "target_mj", segment->target > 0, segment->target, s);
     same_number(baseline, "centre", true, segment->centre, s);
     same_number(baseline, "sigma", true, segment->sigma, s);
     same_exclusions(of, segment, json_object_get(baseline, "excluded"));
@@ -207,11 +212,12 @@ static void same_limits(plain_chart *of, const json_t *list) {
 static void same_point(const plain_chart *of, size_t p, const json_t *found) {
   const plain_segment *segment = of->segment_of[p] < 0 ? NULL : &of->segment[of->segment_of[p]];
   bool several = of->checks[p] > 1, by_rules = of->judged[p] == 1;
-  bool limited = several && segment != NULL && segment->drawn && segment->days > 0;
+  bool limited = several && segment != NULL && segment->drawn && segment->days > 0 && !of->other[p];
   double range = 0, c4 = several ? plain_c4(of->checks[p]) : 0;
   same_moment(found, "at", of, p);
   same_number(found, "segment", of->segment_of[p] >= 0, of->segment_of[p], p);
   same_number(found, "checks", true, of->checks[p], p);
+  same_number(found, "target_mj", of->held[p] > 0, of->held[p], p);
   same_number(found, "raw", true, of->value[p], p);
   same_number(found, "value", true, of->value[p], p);
   same_number(found, "z", of->judged[p] != 0, of->z[p], p);
@@ -286,6 +292,25 @@ static void same_episodes(const plain_chart *of, const json_t *list) {
   }
 }
 
+/* How many points aren't judged for their target, and since when all are of another. */
+static void same_targets(const plain_chart *of, const json_t *found) {
+  const json_t *since = json_object_get(found, "other_target");
+  size_t n = 0, newest = 0;
+  for (size_t p = 0; p < of->points_n; p++) {
+    int s = of->segment_of[p];
+    n += of->other[p] && of->segment[s].drawn && of->judged[p] == 0;
+    newest = of->other[p] ? newest + 1 : 0;
+  }
+  same_number(json_object_get(found, "left_out"), "other_target", true, (double)n, 0);
+  SAME(json_is_null(since) == (newest == 0), "whether the newest are of another target", newest);
+  if (newest == 0)
+    return;
+  same_moment(since, "from", of, of->points_n - newest);
+  same_number(since, "points", true, (double)newest, 0);
+  same_number(since, "target_mj", true, of->held[of->points_n - 1], 0);
+  same_number(since, "baseline_target_mj", true, of->segment[of->segments_n - 1].target, 0);
+}
+
 static void compare(const char *folder, plain_chart *of) {
   char period[80], from[32], to[32];
   const char *more[8] = {NULL};
@@ -309,6 +334,7 @@ static void compare(const char *folder, plain_chart *of) {
   same_number(found, "n", true, (double)of->points_n, 0);
   for (size_t p = 0; p < of->points_n; p++)
     same_point(of, p, json_array_get(points, p));
+  same_targets(of, found);
   same_cusum(of, json_object_get(found, "cusum"));
   same_episodes(of, json_object_get(found, "episodes"));
   const plain_segment *now = of->segments_n > 0 ? &of->segment[of->segments_n - 1] : NULL;
@@ -321,7 +347,7 @@ static void compare(const char *folder, plain_chart *of) {
 
 Test(analysed, random_histories_as_a_plain_reading_has_them) {
   int histories = getenv("BEAMTALLY_LONG_TESTS") != NULL ? LONG_HISTORIES : HISTORIES;
-  size_t modes[4] = {0}, signals = 0, empty = 0, segments = 0;
+  size_t modes[4] = {0}, signals = 0, empty = 0, segments = 0, others = 0;
   char name[32];
   for (int first = 0; first < histories; first += BATCH) {
     int n = histories - first < BATCH ? histories - first : BATCH;
@@ -348,13 +374,16 @@ Test(analysed, random_histories_as_a_plain_reading_has_them) {
       modes[of->mode]++;
       signals += of->episodes_n;
       segments += of->segments_n > 1;
+      for (size_t p = 0; p < of->points_n; p++)
+        others += of->other[p];
     }
     folder_end(folder);
   }
   printf("%d histories: %zu empty, limits suggested %zu, stated %zu, asked %zu, frozen %zu (%zu of "
-         "several); %zu episodes\n",
+         "several); %zu episodes; %zu points of another target\n",
          histories, empty, modes[PLAIN_FIRST], modes[PLAIN_STATED], modes[PLAIN_ASKED],
-         modes[PLAIN_FROZEN], segments, signals);
+         modes[PLAIN_FROZEN], segments, signals, others);
   cr_expect(modes[0] > 0 && modes[1] > 0 && modes[2] > 0 && modes[3] > 0 && segments > 0);
   cr_expect_gt(signals, (size_t)histories / 2);
+  cr_expect_gt(others, (size_t)histories);
 }

@@ -41,6 +41,13 @@ static void make_points(plain_chart *of) {
     for (size_t i = 0; i < of->n; i++)
       if (of->point[i] == (int)p)
         squares += (of->raw[i] - of->value[p]) * (of->raw[i] - of->value[p]);
+    double targets = 0, of_them = 0;
+    for (size_t i = 0; i < of->n; i++)
+      if (of->point[i] == (int)p && of->target[i] > 0) {
+        targets += of->target[i];
+        of_them++;
+      }
+    of->held[p] = of_them > 0 ? targets / of_them : 0;
     of->within[p] = of->checks[p] > 1 ? sqrt(squares / (of->checks[p] - 1)) : 0;
   }
 }
@@ -50,6 +57,45 @@ static size_t first_from(const plain_chart *of, long day) {
   while (p < of->points_n && of->at[of->first[p]] / DAY < day)
     p++;
   return p;
+}
+
+/* By over 1 %. */
+static bool is_another(double target, double baseline) {
+  return target > 0 && baseline > 0 && fabs(target - baseline) > (0.01 + ON_LINE) * baseline;
+}
+
+/* The target of a period of whole days: that of its points which has as many below it as above it,
+ * or one fewer. */
+static double target_of(const plain_chart *of, const plain_period *period) {
+  size_t end = first_from(of, period->to + 1);
+  for (size_t p = first_from(of, period->from); p < end; p++) {
+    size_t below = 0, same = 0, above = 0;
+    for (size_t q = first_from(of, period->from); q < end && of->held[p] > 0; q++) {
+      below += of->held[q] > 0 && of->held[q] < of->held[p];
+      same += of->held[q] == of->held[p];
+      above += of->held[q] > of->held[p];
+    }
+    if (same > 0 && below < above + same && below + same >= above)
+      return of->held[p];
+  }
+  return 0;
+}
+
+/* After the baseline's days a target is also known where one of the last 8 points before p that
+ * were of the baseline's target held it. */
+static bool is_unknown(const plain_chart *of, size_t p, double target) {
+  const plain_segment *segment = &of->segment[of->segment_of[p]];
+  if (!is_another(target, segment->target))
+    return false;
+  int seen = 0;
+  for (size_t q = p; q > segment->from && p >= segment->phase2 && seen < 8; q--) {
+    if (of->other[q - 1] || of->held[q - 1] <= 0)
+      continue;
+    if (!is_another(target, of->held[q - 1]))
+      return false;
+    seen++;
+  }
+  return true;
 }
 
 static void leave_out(plain_chart *of, size_t p, int pass) {
@@ -64,6 +110,13 @@ static void leave_out_failed(plain_chart *of, const plain_segment *segment) {
   for (size_t i = 0; i < of->n; i++)
     if (of->failed[i] && of->point[i] >= (int)segment->from && of->point[i] < (int)segment->phase2)
       leave_out(of, (size_t)of->point[i], 0);
+}
+
+/* Neither used nor an exclusion. */
+static void pass_over_other_targets(plain_chart *of, const plain_segment *segment) {
+  for (size_t p = segment->from; p < segment->phase2; p++)
+    if (is_another(of->held[p], segment->target))
+      of->used[p] = false;
 }
 
 /* Centre: mean; sigma: mean moving range / 1.128. */
@@ -102,6 +155,7 @@ static bool too_coarse(const plain_chart *of, const plain_segment *segment) {
 
 static void fit(plain_chart *of, plain_segment *segment, bool screen) {
   leave_out_failed(of, segment);
+  pass_over_other_targets(of, segment);
   size_t screened = 0, all = segment->phase2 - segment->from;
   segment->drawn = false;
   for (int pass = 1;; pass++) {
@@ -136,13 +190,15 @@ static void take(plain_chart *of, plain_segment *segment, const plain_period *pe
     for (size_t e = 0; e < period->left_n; e++)
       if (of->first[p] == period->left[e])
         leave_out(of, p, period->left_pass[e]);
+  pass_over_other_targets(of, segment);
 }
 
 static plain_segment of_period(const plain_chart *of, const plain_period *period) {
   plain_segment segment = {.from = first_from(of, period->from),
                            .to = of->points_n,
                            .phase2 = first_from(of, period->to + 1),
-                           .first_day = period->from};
+                           .first_day = period->from,
+                           .target = target_of(of, period)};
   return segment;
 }
 
@@ -196,6 +252,7 @@ static void make_segments(plain_chart *of, bool anew) {
     for (size_t s = 0; s < of->segments_n; s++)
       if (p >= of->segment[s].from && p < of->segment[s].to)
         of->segment_of[p] = (int)s;
+    of->other[p] = of->segment_of[p] >= 0 && is_unknown(of, p, of->held[p]);
   }
 }
 
@@ -234,15 +291,18 @@ static double single_sigma(const plain_chart *of, plain_segment *segment) {
 static void mark_beyond(plain_chart *of, bool in_periods, bool after) {
   double sigma[PLAIN_PERIODS];
   int s = -1;
+  size_t p = 0;
   for (size_t k = 0; k < of->segments_n; k++)
     sigma[k] = single_sigma(of, &of->segment[k]);
   for (size_t i = 0; i < of->n; i++) {
-    if (of->point[i] >= 0)
-      s = of->segment_of[of->point[i]];
+    if (of->point[i] >= 0) {
+      p = (size_t)of->point[i];
+      s = of->segment_of[p];
+    }
     bool in_period = of->mode == PLAIN_FROZEN && s >= 0 && of->at[i] / DAY <= of->period[s].to;
     if (in_period ? !in_periods : !after)
       continue;
-    if (s >= 0 && of->segment[s].drawn &&
+    if (s >= 0 && of->segment[s].drawn && !is_unknown(of, p, of->target[i]) &&
         fabs(of->raw[i] - of->segment[s].centre) > (3 + ON_LINE) * sigma[s])
       of->outside[i] = true;
   }
@@ -312,7 +372,7 @@ void plain_limits(plain_chart *of) {
     const plain_segment *segment = of->segment_of[p] < 0 ? NULL : &of->segment[of->segment_of[p]];
     of->judged[p] = 0;
     of->z[p] = 0;
-    if (segment == NULL || !segment->drawn)
+    if (segment == NULL || !segment->drawn || of->other[p])
       continue;
     of->judged[p] = p >= segment->phase2 ? 1 : 2;
     of->z[p] = (of->value[p] - segment->centre) / segment->sigma;

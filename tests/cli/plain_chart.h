@@ -30,6 +30,7 @@ typedef struct plain_segment {
   long first_day;
   bool drawn;
   double centre, sigma, lag1;
+  double target;       /* median of the period's; 0: none */
   size_t days;         /* of several checks, in the baseline */
   double within_sigma; /* from them */
   double limit, h;     /* budgeted, in sigma; 0: none. They come from outside. */
@@ -65,8 +66,8 @@ typedef struct plain_chart {
   /* What the log holds. */
   size_t n, events_n;
   long at[PLAIN_MOST], event_at[PLAIN_EVENTS];
-  int event[PLAIN_EVENTS]; /* see plain_events */
-  double raw[PLAIN_MOST];
+  int event[PLAIN_EVENTS];                    /* see plain_events */
+  double raw[PLAIN_MOST], target[PLAIN_MOST]; /* target energy; 0: none is logged */
   bool as_left[PLAIN_MOST];
   bool has_low, has_high;
   double low, high;
@@ -81,7 +82,8 @@ typedef struct plain_chart {
   int point[PLAIN_MOST];
   size_t points_n, first[PLAIN_MOST]; /* the check that a point stands at */
   int checks[PLAIN_MOST], segment_of[PLAIN_MOST], judged[PLAIN_MOST], pass[PLAIN_MOST];
-  bool used[PLAIN_MOST], excluded[PLAIN_MOST];
+  bool used[PLAIN_MOST], excluded[PLAIN_MOST], other[PLAIN_MOST]; /* of another target */
+  double held[PLAIN_MOST];                                        /* mean target of a point */
   double value[PLAIN_MOST], z[PLAIN_MOST], within[PLAIN_MOST];
   size_t segments_n;
   plain_segment segment[PLAIN_PERIODS];

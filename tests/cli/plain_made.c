@@ -89,6 +89,30 @@ static void make_checks(plain_chart *of, long days) {
   }
 }
 
+/* Target energies: none, one; one that changes for good or to and fro, creeps, is mistyped or
+ * missing now and then; two a day. Changes of 1 % exactly are of the same target. */
+static void make_targets(plain_chart *of, long days) {
+  static const double steps[] = {0.05, 0.02, 0.01, -0.05, 0.005};
+  long form = below(7), change = below(days + 1), back = change + below(days + 1);
+  double step = steps[below(5)];
+  if (form == 0)
+    return;
+  for (size_t i = 0; i < of->n; i++) {
+    long day = of->at[i] / DAY;
+    double factor = 1;
+    if (form == 2 || form == 3)
+      factor += day >= change && (form == 2 || day < back) ? step : 0;
+    if (form == 4)
+      factor += day < back ? 0.007 * (double)(day / 15) : 0; /* a creep, set back at once */
+    if (form == 5)
+      factor += of->at[i] % DAY >= 600 ? step : 0;
+    if (form >= 3 && below(25) == 0)
+      factor = 10;
+    of->target[i] = form >= 4 && below(20) == 0 ? 0 : round(2 * factor * 1e4) / 1e4;
+    of->raw[i] += factor < 2 ? round(100 * (factor - 1) * 1e4) / 1e4 : 0; /* the voltage follows */
+  }
+}
+
 /* Periods one after the other, with days between them that the one before judges. */
 static void make_periods(plain_chart *of, long days) {
   of->periods_n = of->mode == PLAIN_FROZEN ? 1 + (size_t)below(PLAIN_PERIODS) : 1;
@@ -111,6 +135,7 @@ void plain_make(plain_chart *of, uint64_t *seed) {
   of->has_high = below(3) == 0;
   of->every = of->mode == PLAIN_STATED && below(2) == 0;
   make_checks(of, days);
+  make_targets(of, days);
   if (of->mode != PLAIN_FIRST && of->mode != PLAIN_STATED)
     make_periods(of, days);
   for (long day = below(30); day < days && of->events_n < PLAIN_EVENTS; day += 1 + below(60)) {

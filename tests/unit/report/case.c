@@ -105,7 +105,7 @@ static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper pape
     segment->baseline.adjusted = true;
     segment->chart.n = segment->phase2 - segment->from - segment->exclusions_n - 3;
     for (size_t p = segment->phase2 - 3; p < segment->phase2; p++)
-      unit->studies[s]->points.flags[p] &= (uint8_t)~BT_POINT_HAS_AGE;
+      unit->studies[s]->points.flags[p] &= (uint16_t)~BT_POINT_HAS_AGE;
   }
   unit->drift = drift_of(unit, of);
   bt_time missing[] = {request.from, request.from + BT_DAY};

@@ -255,7 +255,7 @@ Test(claims_basis, points_of_unknown_age_are_counted_among_those_left_out) {
   for (size_t p = segment->from; p < segment->phase2; p++)
     of->points.flags[p] |= BT_POINT_HAS_AGE;
   for (size_t p = 1; p < 5; p++) /* the second is left out for its value already */
-    of->points.flags[p] &= (uint8_t)~BT_POINT_HAS_AGE;
+    of->points.flags[p] &= (uint16_t)~BT_POINT_HAS_AGE;
   segment->chart.n -= 3;
   char *basis = basis_of(of);
   cr_expect_not_null(strstr(basis, "from the first 78 points"), "%s", basis);

@@ -9,6 +9,7 @@ enum { POINTS = 20 };
 typedef struct made_up {
   bt_study study;
   uint8_t judged[POINTS];
+  uint16_t flags[POINTS];
   bt_segment segment;
   uint8_t strength[POINTS];
   bt_tolerance tolerance;
@@ -18,6 +19,7 @@ static void make_up(made_up *made, bt_characteristic characteristic) {
   *made = (made_up){.segment = {.to = POINTS, .state = BT_CHART_DRAWN}};
   made->study.characteristic = characteristic;
   made->study.points.n = POINTS;
+  made->study.points.flags = made->flags;
   for (int p = 0; p < POINTS; p++)
     made->judged[p] = 1;
   made->study.judged = made->judged;
@@ -35,6 +37,12 @@ Test(verdict, of_a_characteristic_worst_first) {
   made.segment.state = BT_CHART_TOO_FEW;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NO_BASELINE);
   made.segment.state = BT_CHART_DRAWN;
+  made.flags[POINTS - 1] = BT_POINT_OTHER_TARGET;
+  cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NO_BASELINE, "of the newest point's target");
+  made.strength[POINTS - 2] = BT_NOTICE;
+  cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NOTICE, "which hides nothing that is open");
+  made.strength[POINTS - 2] = BT_QUIET;
+  made.flags[POINTS - 1] = 0;
 
   made.strength[11] = BT_ALARM;
   cr_assert_eq(study_verdict(&made.study), BT_VERDICT_NO_SIGNAL, "8 quiet points have passed");

@@ -183,14 +183,18 @@ Test(findings, words_of_a_verdict) {
 /* A missing tolerance hides nothing of what the chart says. */
 Test(findings, a_missing_tolerance_is_looked_through) {
   uint8_t judged[9] = {1, 1, 1, 1, 1, 1, 1, 1, 1}, strength[9] = {0};
+  uint16_t flags[9] = {0};
   bt_segment segment = {.to = 9};
   bt_study study = {.verdict = BT_VERDICT_NO_TOLERANCE,
-                    .points = {.n = 9},
+                    .points = {.n = 9, .flags = flags},
                     .judged = judged,
                     .strength = strength,
                     .segments_n = 1,
                     .segments = &segment};
   cr_expect_str_eq(bt_study_verdict_words(&study), "NO SIGNAL IN THE LOG");
+  flags[8] = BT_POINT_OTHER_TARGET;
+  cr_expect_str_eq(bt_study_verdict_words(&study), "NO BASELINE");
+  flags[8] = 0;
   strength[8] = BT_NOTICE;
   cr_expect_str_eq(bt_study_verdict_words(&study), "NOTICE");
   strength[7] = BT_ALARM;
