@@ -86,6 +86,15 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
 /* ---- An evidence folder, read back ------------------------------------------------------------
  */
 
+/* Why no rule judges a point. */
+typedef enum bt_told_why {
+  BT_TOLD_JUDGED,
+  BT_TOLD_NO_BASELINE,
+  BT_TOLD_OTHER_TARGET,
+  BT_TOLD_TOO_OLD,
+  BT_TOLD_UNKNOWN_AGE
+} bt_told_why;
+
 /* A row of checks.csv. */
 typedef struct bt_told_check {
   int64_t line; /* of the file */
@@ -99,6 +108,7 @@ typedef struct bt_told_check {
   int32_t stretch, fill;
   double age_days;
   bool age_known;
+  double target_mj;         /* 0: none */
   int64_t source, log_line; /* 0: typed in by hand */
   char digest[BT_DIGEST_TEXT];
   bool is_point;          /* what follows is there */
@@ -108,7 +118,9 @@ typedef struct bt_told_check {
   double point_reading, point_value;
   bool has_point_age, has_range;
   double point_age_days, moving_range;
-  int judged; /* as in bt_study */
+  int judged;   /* as in bt_study */
+  bool has_why; /* false: a folder of before such reasons were told */
+  int why_not;  /* bt_told_why */
 } bt_told_check;
 
 /* A row of signals.csv. */
@@ -126,7 +138,7 @@ typedef struct bt_told_signal {
 
 typedef struct bt_told_segment {
   int32_t number;
-  bt_segment of; /* state, baseline, chart, vector, radial limit, alarm and refit */
+  bt_segment of; /* state, baseline, chart, vector, radial limit, alarm, refit and target */
 } bt_told_segment;
 
 typedef struct bt_told_restart {

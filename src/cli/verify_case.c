@@ -53,6 +53,8 @@ static bool make_room(verify_chart *of) {
   of->reading = bt_new(n, sizeof *of->reading);
   of->age = bt_new(n, sizeof *of->age);
   of->has_age = bt_new(n, 1);
+  of->target = bt_new(n, sizeof *of->target);
+  of->other = bt_new(n, 1);
   of->x = bt_new(n, sizeof *of->x);
   of->y = bt_new(n, sizeof *of->y);
   of->segment = bt_new(n, sizeof *of->segment);
@@ -73,9 +75,10 @@ static bool make_room(verify_chart *of) {
                          .run_low = bt_new(n, sizeof(uint32_t)),
                          .restarts = bt_new(of->chart->restarts_n, sizeof(bt_restart))};
   return of->row && of->point && of->failed && of->value && of->reading && of->age && of->has_age &&
-         of->x && of->y && of->segment && of->used && of->judged && of->has_range && of->strength &&
-         of->z && of->range && of->rules[BT_LOW] && of->rules[BT_HIGH] && of->cusum.high &&
-         of->cusum.low && of->cusum.run_high && of->cusum.run_low && of->cusum.restarts;
+         of->target && of->other && of->x && of->y && of->segment && of->used && of->judged &&
+         of->has_range && of->strength && of->z && of->range && of->rules[BT_LOW] &&
+         of->rules[BT_HIGH] && of->cusum.high && of->cusum.low && of->cusum.run_high &&
+         of->cusum.run_low && of->cusum.restarts;
 }
 
 static void drop(verify_chart *of) {
@@ -86,6 +89,8 @@ static void drop(verify_chart *of) {
   free(of->reading);
   free(of->age);
   free(of->has_age);
+  free(of->target);
+  free(of->other);
   free(of->x);
   free(of->y);
   free(of->segment);

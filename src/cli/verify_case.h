@@ -20,6 +20,8 @@ typedef struct verify_chart {
   double *reading; /* mean of its checks */
   double *age;     /* mean fill age, 0 where not known */
   uint8_t *has_age;
+  double *target;   /* mean target energy, 0 where none is told */
+  uint8_t *other;   /* of another target energy than its baseline's */
   double *x, *y;    /* mean offset, for T² */
   int32_t *segment; /* index into the chart's, -1: none */
   uint8_t *used;    /* entered its baseline, as fitted anew */
@@ -53,6 +55,13 @@ bt_status verify_fit_period(const verify_chart *of, const verify_period *its, ui
 /* T² likewise. BT_INPUT where too few points are left, or all lie on one line. */
 bt_status verify_fit_vector(const verify_chart *of, const verify_period *its, bool from_differences,
                             uint8_t *used, bt_vector *found, bt_error *error) BT_MUST_CHECK;
+
+/* verify_target.c: whether a target is another than that; the baseline's, in mJ (0: none is told);
+ * sets other[p] of the points that it judges. */
+bool verify_is_other_target(double target, double usual);
+bt_status verify_median_target(const verify_chart *of, const verify_period *its, double *median,
+                               bt_error *error) BT_MUST_CHECK;
+void verify_mark_targets(verify_chart *of, const verify_period *its);
 
 /* verify_limits.c: each baseline fitted anew, against limits.json; values and what is judged. */
 bt_status verify_limits(verify_chart *of, bt_error *error) BT_MUST_CHECK;

@@ -195,7 +195,7 @@ bt_status verify_fit_period(const verify_chart *of, const verify_period *its, ui
     goto done;
   cells_fill(&c, of, its);
   for (size_t p = its->from; p < its->end; p++)
-    used[p] = !of->failed[p];
+    used[p] = !of->failed[p] && !verify_is_other_target(of->target[p], its->told->of.target_mj);
   do
     status = fit_once(of, its, &c, used, value, takes_part, found, error);
   while (status == BT_OK && !found->too_few && its->told->of.baseline.screen &&

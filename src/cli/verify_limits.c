@@ -207,6 +207,20 @@ static bt_status verify_values(verify_chart *of, const verify_period *its, bt_er
   return BT_OK;
 }
 
+/* Why no rule judges a point: a word's number, as bt_told_check has it. */
+static int why_not(const verify_chart *of, const bt_segment *told, size_t p) {
+  const bt_baseline *baseline = &told->baseline;
+  if (of->judged[p] != 0)
+    return BT_TOLD_JUDGED;
+  if (told->state != BT_CHART_DRAWN)
+    return BT_TOLD_NO_BASELINE;
+  if (of->other[p])
+    return BT_TOLD_OTHER_TARGET;
+  bool too_old =
+      baseline->adjusted && of->has_age[p] && of->age[p] > baseline->oldest_age_days + 1.0;
+  return too_old ? BT_TOLD_TOO_OLD : BT_TOLD_UNKNOWN_AGE;
+}
+
 static bt_status verify_judged(verify_chart *of, const verify_period *its, bt_error *error) {
   const bt_segment *told = &its->told->of;
   const bt_baseline *baseline = &told->baseline;
@@ -215,29 +229,40 @@ static bt_status verify_judged(verify_chart *of, const verify_period *its, bt_er
     const bt_told_check *row = &of->chart->checks[of->row[p]];
     bool aged =
         !baseline->adjusted || (of->has_age[p] && of->age[p] <= baseline->oldest_age_days + 1.0);
-    bool in_period = drawn && p < its->phase2;
+    bool by_rules = aged && !of->other[p], in_period = drawn && p < its->phase2;
     if (row->in_baseline != in_period)
       return row_differs(of, p, "baseline", error);
     if (in_period && row->used != (of->used[p] != 0))
       return row_differs(of, p, "baseline", error);
-    bool limited = of->used[p] || aged;
+    bool limited = of->used[p] || by_rules;
     if (drawn)
-      of->judged[p] = (uint8_t)(p >= its->phase2 ? aged : limited ? 2 : 0);
+      of->judged[p] = (uint8_t)(p >= its->phase2 ? by_rules : limited ? 2 : 0);
     if (row->judged != of->judged[p])
       return row_differs(of, p, "judged", error);
+    if (row->has_why && row->why_not != why_not(of, told, p))
+      return row_differs(of, p, "not_judged", error);
   }
   return BT_OK;
+}
+
+static bt_status verify_target(verify_chart *of, const verify_period *its, bt_error *error) {
+  double median, told = its->told->of.target_mj;
+  bt_status status = verify_median_target(of, its, &median, error);
+  if (status == BT_OK && !verify_same(told, median))
+    return differs(of, its->told, "target_mj", told, median, error);
+  verify_mark_targets(of, its);
+  return status;
 }
 
 static bt_status verify_segment(verify_chart *of, size_t s, bt_error *error) {
   verify_period its = period_of(of, s);
   const bt_segment *told = &its.told->of;
-  bt_status status = BT_OK;
+  bt_status status = verify_target(of, &its, error);
   verify_fit found = {0};
   bool drawn = told->state == BT_CHART_DRAWN;
-  if (drawn && verify_is_vector(of))
+  if (status == BT_OK && drawn && verify_is_vector(of))
     status = verify_vector(of, &its, error);
-  else if (drawn) {
+  else if (status == BT_OK && drawn) {
     status = verify_fit_period(of, &its, of->used, &found, error);
     if (status == BT_OK)
       status = compare_fit(of, &its, &found, error);

@@ -51,6 +51,7 @@ static bool has_failed(const verify_chart *of, const bt_told_check *check) {
 static void gather(verify_chart *of) {
   const bt_told_chart *chart = of->chart;
   int64_t day = 0;
+  size_t targets = 0; /* of the newest point */
   for (size_t i = 0; i < chart->checks_n; i++) {
     const bt_told_check *check = &chart->checks[i];
     of->point[i] = BT_NONE;
@@ -58,6 +59,7 @@ static void gather(verify_chart *of) {
       continue;
     if (of->n == 0 || bt_day_of(check->at) != day) {
       of->row[of->n] = i;
+      targets = 0;
       of->has_age[of->n++] = 1;
     }
     day = bt_day_of(check->at);
@@ -65,6 +67,8 @@ static void gather(verify_chart *of) {
     of->point[i] = p;
     of->reading[p] += check->reading;
     of->age[p] += check->age_days;
+    if (check->target_mj > 0)
+      of->target[p] += (check->target_mj - of->target[p]) / (double)++targets;
     of->has_age[p] = of->has_age[p] && check->age_known;
     of->failed[p] = of->failed[p] || has_failed(of, check);
   }

@@ -3,7 +3,7 @@
  * R1 Every check from the case's beginning to its end that has the characteristic is there, with
  *    its role: retests and as-left readings are shown, and enter no point.
  * R2 A point stands in the row of its first check; `baseline` tells whether it entered its
- *    baseline, or why not.
+ *    baseline, or why not; `not_judged` why no rule judges it.
  * R3 Numbers read back as the same numbers. */
 #include "case_room.h"
 
@@ -12,11 +12,11 @@
 #include <string.h>
 
 static const char *const columns[] = {
-    "characteristic", "date",           "time",        "sequence",     "reading",
-    "tolerance_low",  "tolerance_high", "role",        "fill",         "stretch",
-    "fill_age_days",  "fill_age_known", "segment",     "baseline",     "point_checks",
-    "point_reading",  "point_age_days", "point_value", "moving_range", "judged",
-    "source",         "file",           "line",        "digest",
+    "characteristic", "date",         "time",     "sequence",     "reading",       "tolerance_low",
+    "tolerance_high", "role",         "fill",     "stretch",      "fill_age_days", "fill_age_known",
+    "target_mj",      "segment",      "baseline", "point_checks", "point_reading", "point_age_days",
+    "point_value",    "moving_range", "judged",   "not_judged",   "source",        "file",
+    "line",           "digest",
 };
 enum { COLUMNS = sizeof columns / sizeof *columns, BASELINE_TEXT = 40 };
 
@@ -32,13 +32,27 @@ static const char *baseline_of(const bt_study *of, size_t p, char *buffer) {
     return NULL;
   const bt_segment *segment = &of->segments[s];
   if ((of->points.flags[p] & BT_POINT_SCREENED) == 0)
-    return of->judged[p] == 2 ? "used" : "fill_age_unknown";
+    return of->judged[p] == 2                                   ? "used"
+           : (of->points.flags[p] & BT_POINT_OTHER_TARGET) != 0 ? "other_target"
+                                                                : "fill_age_unknown";
   for (size_t e = 0; e < segment->exclusions_n; e++)
     if (segment->exclusions[e].point == p && segment->exclusions[e].pass > 0) {
       (void)snprintf(buffer, BASELINE_TEXT, "beyond_limit_pass_%d", segment->exclusions[e].pass);
       return buffer;
     }
   return "outside_tolerance";
+}
+
+/* In the order in which bt_study_left_out counts them. */
+static const char *why_not(const bt_study *of, size_t p) {
+  int32_t s = of->points.segment[p];
+  if (of->judged[p] != 0)
+    return NULL;
+  if (s < 0 || of->segments[s].state != BT_CHART_DRAWN)
+    return "no_baseline";
+  if ((of->points.flags[p] & BT_POINT_OTHER_TARGET) != 0)
+    return "other_target";
+  return (of->points.flags[p] & BT_POINT_TOO_OLD) != 0 ? "fill_too_old" : "fill_age_unknown";
 }
 
 static const char *file_of(const bt_case *one, int64_t source) {
@@ -61,14 +75,15 @@ static void point_cells(const bt_study *of, size_t p, char *buffer, bt_cell *cel
   const bt_series *points = &of->points;
   int32_t s = points->segment[p];
   bool aged = (points->flags[p] & BT_POINT_HAS_AGE) != 0;
-  cells[12] = s < 0 ? emit_case_text(NULL) : emit_case_integer(s + 1);
-  cells[13] = emit_case_text(baseline_of(of, p, buffer));
-  cells[14] = emit_case_integer(points->checks[p]);
-  cells[15] = emit_case_real(true, points->raw[p]);
-  cells[16] = emit_case_real(aged, points->fill_age_days[p]);
-  cells[17] = emit_case_real(true, points->value[p]);
-  cells[18] = emit_case_real(of->has_range[p] != 0, of->moving_range[p]);
-  cells[19] = emit_case_text(judged[of->judged[p]]);
+  cells[13] = s < 0 ? emit_case_text(NULL) : emit_case_integer(s + 1);
+  cells[14] = emit_case_text(baseline_of(of, p, buffer));
+  cells[15] = emit_case_integer(points->checks[p]);
+  cells[16] = emit_case_real(true, points->raw[p]);
+  cells[17] = emit_case_real(aged, points->fill_age_days[p]);
+  cells[18] = emit_case_real(true, points->value[p]);
+  cells[19] = emit_case_real(of->has_range[p] != 0, of->moving_range[p]);
+  cells[20] = emit_case_text(judged[of->judged[p]]);
+  cells[21] = emit_case_text(why_not(of, p));
 }
 
 static bt_status put_check(const bt_case *one, const bt_study *of, size_t i, size_t row, size_t p,
@@ -93,12 +108,13 @@ static bt_status put_check(const bt_case *one, const bt_study *of, size_t i, siz
   cells[9] = emit_case_integer(one->stretch[row] + 1);
   cells[10] = emit_case_real(true, one->age_days[row]);
   cells[11] = emit_case_text(one->age_known[row] ? "yes" : "no");
+  cells[12] = emit_case_real(checks->target_mj[i] > 0, checks->target_mj[i]);
   if (p != BT_NONE)
     point_cells(of, p, buffer, cells);
-  cells[20] = emit_case_integer(checks->source[i]);
-  cells[21] = emit_case_text(file_of(one, checks->source[i]));
-  cells[22] = checks->line[i] > 0 ? emit_case_integer(checks->line[i]) : emit_case_text(NULL);
-  cells[23] = emit_case_text(one->digest[row]);
+  cells[22] = emit_case_integer(checks->source[i]);
+  cells[23] = emit_case_text(file_of(one, checks->source[i]));
+  cells[24] = checks->line[i] > 0 ? emit_case_integer(checks->line[i]) : emit_case_text(NULL);
+  cells[25] = emit_case_text(one->digest[row]);
   return sink->row(sink->context, cells, COLUMNS, error);
 }
 

@@ -76,6 +76,7 @@ static bool put_fit(json_t *object, const bt_study *of, const bt_segment *segmen
          emit_put(object, "oldest_age_days", given(adjusted, baseline->oldest_age_days)) &&
          emit_put(object, "radial_limit",
                   given(drawn && of->characteristic == BT_TRACKER_RADIAL, segment->radial.limit)) &&
+         emit_put(object, "target_mj", given(segment->target_mj > 0, segment->target_mj)) &&
          emit_put(object, "vector", vector(&segment->vector)) &&
          emit_put(object, "alarm", alarm(&segment->alarm)) &&
          emit_put(object, "read_today", read_today(of, &segment->refit));

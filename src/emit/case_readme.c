@@ -33,6 +33,7 @@ static const char columns[] =
     "fill, stretch     number of the gas fill; of the part of it between cleanings and the like\n"
     "fill_age_days     days since the refill; where it is not known (fill_age_known no) since the\n"
     "                  fill's first check\n"
+    "target_mj         of high_voltage: the target energy that the voltage held, where it is logged\n"
     "segment           number of the baseline in limits.json that judges the point\n"
     "baseline          used: the point entered it; else why not. Where limits.json has read_today,\n"
     "                  of the record as it is now: a check that was corrected or withdrawn since\n"
@@ -42,6 +43,8 @@ static const char columns[] =
     "moving_range      distance of point_value from the point before it\n"
     "judged            rules (all of them; of tracker_radial and tracker_vector only their limit),\n"
     "                  limit (3 sigma only, inside the baseline), no\n"
+    "not_judged        why not: no_baseline; other_target (step 4); fill_age_unknown; fill_too_old\n"
+    "                  (more than a day older than oldest_age_days of limits.json)\n"
     "source, file, line, digest   where the check stands in the clinic's log and ledger; source 0\n"
     "                  and no line, here and in the other tables, where it was typed in or corrected\n"
     "                  by hand (superseded_checks.csv has the line of what it replaces)\n\n";
@@ -105,6 +108,13 @@ static const char steps[] =
     "   Phase II count as a pattern's last: two of two, four of four. Rows with judged \"no\" are\n"
     "   stepped over. Inside the baseline (judged \"limit\") WE1 is the only rule. tracker_radial and\n"
     "   tracker_vector have one rule only: beyond their limit (step 7), which signals.csv calls WE1.\n"
+    "   other_target: a high_voltage whose target_mj (of a day with several rows, their mean) differs\n"
+    "   by over 1 % from target_mj of limits.json, the median of the baseline's days (of an even\n"
+    "   number the lower of the middle two); after the baseline also from that of each of the last 8\n"
+    "   days that have one and are not other_target: a target that creeps is followed. Days of\n"
+    "   another target are in no baseline.\n";
+
+static const char further_steps[] =
     "5. CUSUM: high = max(0, high + z - k), low = max(0, low - z - k), from 0 at the first point\n"
     "   after the baseline, from headstart * h at each restart of limits.json; above h is a signal.\n"
     "6. ALARM_LIMIT and ALARM_CUSUM: |z| beyond alarm.limit, a sum above alarm.h. TOLERANCE: a\n"
@@ -184,6 +194,7 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   put_pulses(one, stream);
   (void)fputs(shows, stream);
   (void)fputs(steps, stream);
+  (void)fputs(further_steps, stream);
   (void)fputs(cautions, stream);
   return ferror(stream) == 0
              ? BT_OK

@@ -93,7 +93,9 @@ static bool read_segment(const json_t *object, bt_told_segment *told) {
                real_of(object, "slope_per_day", &baseline->slope_per_day) &&
                real_of(object, "mean_age_days", &baseline->mean_age_days) &&
                real_of(object, "oldest_age_days", &baseline->oldest_age_days) &&
-               real_of(object, "radial_limit", &of->radial.limit);
+               real_of(object, "radial_limit", &of->radial.limit) &&
+               (json_object_get(object, "target_mj") == NULL || /* a folder of before */
+                real_of(object, "target_mj", &of->target_mj));
   told->number = (int32_t)number;
   of->chart.n = (size_t)n;
   return whole && read_parts(object, of);

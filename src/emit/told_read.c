@@ -82,8 +82,16 @@ static bt_time moment_of(reader *of, bool *has_clock) {
   return at;
 }
 
+/* A folder of before targets were told has no such column. */
+static bool has_column(const reader *of, const char *column) {
+  return emit_csv_cell(of->csv, column) != NULL;
+}
+
 static void read_point(reader *of, bt_told_check *check) {
   static const char *const judged[] = {"no", "rules", "limit", NULL};
+  static const char *const why[] = {
+      "",  "no_baseline", "other_target", "fill_too_old", "fill_age_unknown",
+      NULL}; /* as bt_told_why */
   const char *baseline = text_of(of, "baseline");
   check->is_point = *text_of(of, "point_checks") != '\0';
   if (!check->is_point)
@@ -97,6 +105,8 @@ static void read_point(reader *of, bt_told_check *check) {
   check->point_value = needed_real(of, "point_value");
   check->has_range = real_of(of, "moving_range", &check->moving_range);
   check->judged = word_of(of, "judged", judged);
+  check->has_why = has_column(of, "not_judged");
+  check->why_not = check->has_why ? word_of(of, "not_judged", why) : BT_TOLD_JUDGED;
 }
 
 static bt_status read_check(const emit_csv *csv, bt_told_case *told, bt_error *error) {
@@ -122,6 +132,8 @@ static bt_status read_check(const emit_csv *csv, bt_told_case *told, bt_error *e
   check->stretch = integer_of(&of, "stretch", true);
   check->age_days = needed_real(&of, "fill_age_days");
   check->age_known = word_of(&of, "fill_age_known", known) == 1;
+  if (has_column(&of, "target_mj"))
+    (void)real_of(&of, "target_mj", &check->target_mj);
   check->source = integer_of(&of, "source", true);
   check->log_line = integer_of(&of, "line", false);
   const char *digest = text_of(&of, "digest");

@@ -2,8 +2,9 @@
  *
  * R1 Every check of checks.csv is in readings.csv, known by its digest, with the same time, place
  * in the log and sequence. R2 What a row of checks.csv says was read is what readings.csv says; the
- * pulse-energy ratio is energy over target, the radius the length of the offset. A fluence that is
- * derived, and a reading that has no column of its name, are not compared. */
+ * target beside a voltage too; the pulse-energy ratio is energy over target, the radius the length
+ * of the offset. A fluence that is derived, and a reading that has no column of its name, are not
+ * compared. */
 #include "told_room.h"
 
 #include <math.h>
@@ -84,6 +85,13 @@ static bool is_integer(const emit_csv *csv, const char *column, int64_t number) 
   return there ? value == (double)number : number == 0;
 }
 
+/* R2. A target that isn't told is 0, and so is one that isn't there. */
+static bool is_target(const emit_csv *csv, const bt_told_check *check) {
+  double value;
+  (void)number_of(csv, "target_mj", &value);
+  return check->target_mj == 0 || fabs(value - check->target_mj) <= 1e-9 * fabs(value);
+}
+
 static bool is_moment(const emit_csv *csv, const bt_told_check *check) {
   const char *date = emit_csv_cell(csv, "date"), *clock = emit_csv_cell(csv, "time");
   char text[BT_TIME_TEXT];
@@ -110,6 +118,8 @@ static bt_status compare(const emit_csv *csv, const known *of, bt_error *error) 
   else if (reading_of(csv, of->key, &value) &&
            fabs(value - check->reading) > 1e-9 * fmax(fabs(value), fabs(check->reading)))
     what = "reading";
+  else if (!is_target(csv, check))
+    what = "target";
   return what == NULL
              ? BT_OK
              : bt_fail(error, BT_DAMAGED,
