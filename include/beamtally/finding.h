@@ -262,6 +262,7 @@ typedef enum bt_capability_use {
   BT_CAPABILITY_NO_TOLERANCE,
   BT_CAPABILITY_NO_BASELINE,    /* none, or under 30 points (n) */
   BT_CAPABILITY_OUT_OF_CONTROL, /* a signal is open */
+  BT_CAPABILITY_OTHER_TARGET,   /* the newest points hold another target energy */
   BT_CAPABILITY_NOT_NORMAL      /* a radius, T² or a room condition */
 } bt_capability_use;
 

@@ -68,6 +68,8 @@ json_t *emit_capability_reason(const bt_study *of) {
     return json_string(why_no_baseline(bt_study_now(of)));
   case BT_CAPABILITY_OUT_OF_CONTROL:
     return json_string("out of control");
+  case BT_CAPABILITY_OTHER_TARGET:
+    return json_string("newest points at another target");
   case BT_CAPABILITY_NOT_NORMAL:
     return json_string("not normal");
   }

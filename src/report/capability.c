@@ -22,6 +22,8 @@ static const char *why_not(bt_capability_use use) {
     return "not given: under 30 points in a baseline";
   case BT_CAPABILITY_OUT_OF_CONTROL:
     return "not given while a signal is open";
+  case BT_CAPABILITY_OTHER_TARGET:
+    return "not given: the newest points are at another target";
   }
   return NULL;
 }

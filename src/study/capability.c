@@ -1,12 +1,13 @@
 /* Capability of raw readings against the tolerance in force.
  *
  * R1 Mean and overall s are those of single independent checks since the newest baseline began, in
- *    Phase I and II. The within sigma and its degrees of freedom are the baseline's own.
+ *    Phase I and II, without those of another target energy (target.c). The within sigma and its
+ *    degrees of freedom are the baseline's own.
  *    Cp and Cpk aren't given where that sigma isn't one of raw single readings, which the tolerance
  *    judges: where days have several checks it is one of their means, and where the chart is moved
  *    to the mean fill age it lacks what the gas's ageing spreads.
  * R2 It is given only where it means something: a tolerance, limits from 30 points or more, no open
- *    signal, and readings that may be normal. */
+ *    signal, readings that may be normal, and newest points of the baseline's target. */
 #include "study_room.h"
 
 #include <math.h>
@@ -21,6 +22,8 @@ static bt_capability_use use_of(const bt_study *study) {
     return BT_CAPABILITY_NO_TOLERANCE;
   if (now == NULL || now->state != BT_CHART_DRAWN || now->chart.n < STUDY_ALARM_POINTS)
     return BT_CAPABILITY_NO_BASELINE;
+  if (bt_study_other_target_from(study) != BT_NONE)
+    return BT_CAPABILITY_OTHER_TARGET;
   return bt_study_open_strength(study) == BT_QUIET ? BT_CAPABILITY_GIVEN
                                                    : BT_CAPABILITY_OUT_OF_CONTROL;
 }
@@ -31,7 +34,7 @@ static void gather(const bt_study *study, const bt_segment *now, bt_capability *
   double squares = 0;
   int64_t day = INT64_MIN;
   for (size_t i = bt_series_from(checks, now->baseline.from); i < checks->n; i++) {
-    if ((checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT)) != 0)
+    if ((checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT | BT_POINT_OTHER_TARGET)) != 0)
       continue;
     double step = checks->raw[i] - capability->mean;
     capability->n++;

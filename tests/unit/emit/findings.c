@@ -112,6 +112,8 @@ Test(findings, capability_or_why_not) {
   static const char *const reasons[] = {[BT_CAPABILITY_NO_TOLERANCE] = "no tolerance",
                                         [BT_CAPABILITY_NO_BASELINE] = "baseline of under 30 points",
                                         [BT_CAPABILITY_OUT_OF_CONTROL] = "out of control",
+                                        [BT_CAPABILITY_OTHER_TARGET] =
+                                            "newest points at another target",
                                         [BT_CAPABILITY_NOT_NORMAL] = "not normal"};
   made_up made;
   make_up(&made);

@@ -300,6 +300,21 @@ Test(targets, tolerance_judges_all_the_same) {
   made_end(&made);
 }
 
+/* Readings against the ceiling are of one target, too: none is counted from two. */
+Test(targets, capability_is_of_one_target) {
+  made_ledger made;
+  make(&made, 160, changes_at_100);
+  made_tolerance(&made, BT_HIGH_VOLTAGE, 20, 30);
+  made_freeze(&made, BT_HIGH_VOLTAGE, 0, 59);
+  bt_unit_study *unit = made_study(&made, ask);
+  const bt_capability *found = &unit->studies[0]->capability;
+  cr_expect_eq(found->use, BT_CAPABILITY_OTHER_TARGET);
+  cr_expect_eq(found->n, 100);
+  cr_expect_float_eq(found->mean, 25, 0.05);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
 static const bt_drift *drift_of(made_ledger *made, bt_unit_study **unit) {
   bt_study_request request = {.unit = "Unit A", .until = made_time(400, 0, 0)};
   bt_drift_request plain = {0};
