@@ -45,13 +45,20 @@ static bt_status verify_table(ledger_text_reader *reader, const char *sql, char 
   return status;
 }
 
-/* Corrections name events by number: numbers have no gap and rise with the entries. */
+typedef struct event_place {
+  int64_t entry, line;
+} event_place;
+
+/* Corrections and people name events by number, which no digest covers: numbers have no gap and
+ * rise with the entries, and within one with the lines of its log. */
 static bt_status number_follows(const bt_ledger *ledger, sqlite3_stmt *row, int64_t expected,
-                                int64_t *entry, bt_error *error) {
+                                event_place *last, bt_error *error) {
   int64_t number = sqlite3_column_int64(row, LEDGER_E_NUMBER);
-  int64_t before = *entry;
-  *entry = sqlite3_column_int64(row, LEDGER_E_ENTRY);
-  if (number == expected && *entry >= before)
+  event_place before = *last;
+  *last = (event_place){.entry = sqlite3_column_int64(row, LEDGER_E_ENTRY),
+                        .line = sqlite3_column_int64(row, LEDGER_E_LINE)};
+  bool same = last->entry == before.entry;
+  if (number == expected && (same ? last->line >= before.line : last->entry > before.entry))
     return BT_OK;
   return bt_fail(error, BT_DAMAGED,
                  "%s: event %lld is gone, or numbers of events were changed; use a backup of the "
@@ -61,7 +68,7 @@ static bt_status number_follows(const bt_ledger *ledger, sqlite3_stmt *row, int6
 
 static bt_status verify_events(ledger_text_reader *reader, int64_t *counted, bt_error *error) {
   bt_ledger *ledger = reader->ledger;
-  int64_t entry = 0;
+  event_place last = {0};
   sqlite3_stmt *statement = NULL;
   bool row = true, whole = true;
   bt_status status = ledger_prepare(
@@ -83,7 +90,7 @@ static bt_status verify_events(ledger_text_reader *reader, int64_t *counted, bt_
     }
     (*counted)++;
     if (status == BT_OK)
-      status = number_follows(ledger, statement, *counted, &entry, error);
+      status = number_follows(ledger, statement, *counted, &last, error);
   }
   (void)sqlite3_finalize(statement);
   return status;

@@ -240,6 +240,40 @@ Test(ledger_verify, a_check_that_went_to_a_neighbour_is_missed) {
   bt_ledger_close(ledger);
 }
 
+/* Numbers are what corrections and people name events by, and no digest has them. */
+Test(ledger_verify, events_of_a_log_that_changed_numbers_are_found) {
+  const char *path = test_path("ledger");
+  bt_ledger *ledger = test_ledger();
+  bt_source source = test_source("diary.csv");
+  bt_import *import = NULL;
+  bt_import_counts counts;
+  bt_error error = {0};
+  bool repeated = false;
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error), error);
+  for (int line = 2; line <= 4; line++) {
+    bt_event event = {.unit = "A",
+                      .time = TEST_NOW + line,
+                      .has_clock = true,
+                      .kind = BT_EVENT_SERVICE,
+                      .line = line,
+                      .last_line = line};
+    cr_ok(bt_import_event(import, &event, &error), error);
+  }
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  bt_ledger_close(ledger);
+  cr_ok(look_and_read(path, &error), error);
+  sqlite3 *db = raw(path);
+  edit(db, "event",
+       "UPDATE event SET number = 9 WHERE number = 2; UPDATE event SET number = 2 WHERE number = 3;"
+       "UPDATE event SET number = 3 WHERE number = 9");
+  (void)sqlite3_close(db);
+  bt_verification found;
+  cr_expect_eq(look(path, &found, &error), BT_DAMAGED);
+  cr_expect_not_null(strstr(error.text, "event 3 is gone, or numbers of events were changed"), "%s",
+                     error.text);
+  cr_expect_eq(look_and_read(path, &error), BT_DAMAGED);
+}
+
 /* What no shell would take without its checks switched off: SQLite names the table, we the row. */
 Test(ledger_verify, what_breaks_a_rule_of_its_table_is_named_by_row) {
   static const struct {
