@@ -5,7 +5,8 @@
  *
  * Every check of the unit is held to its digest, those too that are not handed out: one whose time
  * was altered may be any of them. So are the checks on both sides of the run: one whose unit was
- * altered still lies beside it. That none was taken out is the chain's (hold.c). */
+ * altered by damage still lies beside it, and is named. That none was taken out or went elsewhere
+ * is held by the chain and by counting (hold.c). */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -21,6 +22,7 @@ typedef struct history_reader {
   bool there;     /* it stands on a row that no check has met yet */
   int64_t *typed; /* sources without a file, in order */
   size_t typed_n, typed_capacity;
+  int64_t brought; /* checks that logs brought, those too that are not handed out */
 } history_reader;
 
 /* Grows one array to `wanted` items; all arrays of a history have one length. */
@@ -176,15 +178,17 @@ static bt_status was_superseded(bt_ledger *ledger, history_reader *reader, const
   return ledger_step(ledger, reader->superseded, &reader->there, error);
 }
 
-/* After the check: whether readers see it. Every check came with a source of its own entry: what
- * took another's place as well. */
-enum { H_SEEN = LEDGER_DIGEST + 1 };
+/* After the check: whether a log brought it, and whether readers see it. Every check came with a
+ * source of its own entry: what took another's place as well. */
+enum { H_BROUGHT = LEDGER_DIGEST + 1, H_SEEN };
 
-static const char all_checks[] = "SELECT " LEDGER_CHECK_COLUMNS ", 1 FROM main.checks "
+#define BROUGHT "source IN (SELECT source FROM main.source_unit WHERE unit = ?1)"
+
+static const char all_checks[] = "SELECT " LEDGER_CHECK_COLUMNS ", " BROUGHT ", 1 FROM main.checks "
                                  "WHERE unit = ?1 ORDER BY time, sequence";
-static const char checks_as_of[] =
-    "SELECT " LEDGER_CHECK_COLUMNS ", source IN (SELECT number FROM main.source WHERE entry <= ?2) "
-    "FROM main.checks WHERE unit = ?1 ORDER BY time, sequence";
+static const char checks_as_of[] = "SELECT " LEDGER_CHECK_COLUMNS ", " BROUGHT
+                                   ", source IN (SELECT number FROM main.source WHERE entry <= ?2) "
+                                   "FROM main.checks WHERE unit = ?1 ORDER BY time, sequence";
 
 static const char check_before[] =
     "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks WHERE unit < ?1 "
@@ -268,6 +272,7 @@ static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, his
       break;
     ledger_row read;
     status = read_whole(ledger, reader, &reader->own, statement, &read, error);
+    reader->brought += sqlite3_column_int64(statement, H_BROUGHT);
     if (status != BT_OK || read.check.time >= until)
       continue;
     if (sqlite3_column_int(statement, H_SEEN) == 0)
@@ -280,6 +285,8 @@ static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, his
     status = hold_neighbour(ledger, check_before, unit, reader, error);
   if (status == BT_OK)
     status = hold_neighbour(ledger, check_after, unit, reader, error);
+  if (status == BT_OK)
+    status = ledger_hold_count(ledger, unit, reader->history->unit, reader->brought, error);
   (void)sqlite3_finalize(statement);
   (void)sqlite3_finalize(reader->superseded);
   ledger_own_close(&reader->own);
@@ -338,8 +345,12 @@ bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, 
                             bt_error *error) {
   history_reader reader = {.history = history, .texts = {.ledger = ledger}};
   int64_t number = 0;
+  bool alone = ledger->unended || sqlite3_get_autocommit(ledger->db) != 0;
   *history = (bt_history){0};
-  bt_status status = bt_ledger_find_unit(ledger, unit, &history->unit, error);
+  /* One moment for the checks and their count. */
+  bt_status status = alone ? ledger_begin_reading(ledger, error) : BT_OK;
+  if (status == BT_OK)
+    status = bt_ledger_find_unit(ledger, unit, &history->unit, error);
   if (status == BT_OK)
     status = ledger_unit_number(ledger, unit, &number, error);
   if (status == BT_OK && !make_room(&reader))
@@ -348,6 +359,8 @@ bt_status bt_ledger_history(bt_ledger *ledger, const char *unit, bt_time until, 
     status = read_checks(ledger, number, until, &reader, error);
   if (status == BT_OK)
     status = read_events(ledger, number, until, &reader, error);
+  if (alone)
+    ledger_rollback(ledger);
   if (status != BT_OK)
     bt_history_free(history);
   return status;

@@ -5,7 +5,11 @@
  *
  * Tables are found by keys and indexes, which the chain does not see: SQLite looks at those of all
  * tables but the large ones. There a key that leads astray leads to a text or check that is missed
- * or differs (whole.c, history.c). */
+ * or differs (whole.c, history.c).
+ *
+ * A check that went to another unit still has its digest in the chain, and who reads the unit that
+ * it left doesn't meet it. So whoever reads a unit counts its checks: what logs brought for it is
+ * in the chain (list T in entry.c); the few that came without a log are all computed anew. */
 #include "ledger_private.h"
 
 /* All tables but checks, own_reading, held_own and text. `held` is few. */
@@ -47,5 +51,34 @@ bt_status bt_ledger_hold_entries(bt_ledger *ledger, bt_error *error) {
   ledger_rollback(ledger);
   if (status == BT_DAMAGED)
     ledger_say_not_whole(error);
+  return status;
+}
+
+/* A log's events are counted among what it brought. */
+static const char brought_sql[] =
+    "SELECT (SELECT coalesce(sum(fresh), 0) FROM main.source_unit WHERE unit = ?1) "
+    "- (SELECT count(*) FROM main.event WHERE unit = ?1 AND source IS NOT NULL)";
+
+bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, int64_t counted,
+                            bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  int64_t brought = 0;
+  bt_status status = ledger_prepare(ledger, brought_sql, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", unit);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row)
+    brought = sqlite3_column_int64(statement, 0);
+  (void)sqlite3_finalize(statement);
+  if (status != BT_OK || counted == brought)
+    return status;
+  status =
+      bt_fail(error, BT_DAMAGED,
+              "%s: logs brought %lld checks of \"%s\", and %lld stand there: some were taken out "
+              "or given to another laser; use a backup of the ledger from before",
+              ledger->path, (long long)brought, name, (long long)counted);
+  ledger_say_not_whole(error);
   return status;
 }

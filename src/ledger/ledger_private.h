@@ -634,6 +634,11 @@ ledger_row_place ledger_check_place(sqlite3_stmt *statement, char tag);
 bt_status ledger_row_differs(bt_ledger *ledger, const ledger_row_place *place,
                              bt_error *error) BT_MUST_CHECK;
 
+/* BT_DAMAGED unless that many checks of the unit are what logs brought for it (hold.c). In one
+ * transaction with the counting. */
+bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, int64_t counted,
+                            bt_error *error) BT_MUST_CHECK;
+
 /* Puts before the sentence of a damage what follows from it for whoever only reads. */
 void ledger_say_not_whole(bt_error *error);
 
@@ -651,8 +656,8 @@ bt_status ledger_verify_references(bt_ledger *ledger, bt_error *error) BT_MUST_C
  * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */
 bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
                              bt_error *error) BT_MUST_CHECK;
-/* The same for rows held back and events alone, without stray texts: what is read beside single
- * checks. */
+/* The same for rows held back, checks that no log brought and events alone, without stray texts:
+ * what is read beside single checks, and what no count guards. */
 bt_status ledger_verify_few(bt_ledger *ledger, bt_verification *found,
                             bt_error *error) BT_MUST_CHECK;
 bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number,

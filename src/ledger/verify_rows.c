@@ -137,9 +137,26 @@ static bt_status verify_held(ledger_text_reader *reader, bt_verification *found,
                       'h', &found->held, error);
 }
 
+/* Checks that came without a log's count of them (hold.c): typed in, or kept of a conflict. */
+static bt_status verify_typed(ledger_text_reader *reader, bt_error *error) {
+  int64_t any = 0, counted = 0;
+  bt_status status = ledger_number(
+      reader->ledger, "SELECT EXISTS (SELECT 1 FROM main.source WHERE kind IN ('typed', 'kept'))",
+      &any, error);
+  if (status != BT_OK || any == 0)
+    return status;
+  return verify_table(reader,
+                      "SELECT " LEDGER_CHECK_COLUMNS " FROM main.checks WHERE source IN (SELECT "
+                      "number FROM main.source WHERE kind IN ('typed', 'kept')) "
+                      "ORDER BY unit, time, sequence",
+                      'c', &counted, error);
+}
+
 bt_status ledger_verify_few(bt_ledger *ledger, bt_verification *found, bt_error *error) {
   ledger_text_reader reader = {.ledger = ledger};
   bt_status status = verify_held(&reader, found, error);
+  if (status == BT_OK)
+    status = verify_typed(&reader, error);
   if (status == BT_OK)
     status = verify_events(&reader, &found->events, error);
   ledger_text_reader_close(&reader);

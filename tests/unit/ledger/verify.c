@@ -240,6 +240,42 @@ Test(ledger_verify, a_check_that_went_to_a_neighbour_is_missed) {
   bt_ledger_close(ledger);
 }
 
+/* The same with a place of its own among the other unit's checks, where a reader of the first unit
+ * doesn't come: of a log's checks one is missing; one that was typed in is held without a reader.
+ */
+Test(ledger_verify, a_check_that_went_among_those_of_another_unit_is_missed) {
+  const char *path = test_path("ledger");
+  bt_ledger *ledger = test_ledger();
+  const bt_check checks[] = {
+      test_check("A", "2026-02-01", 1, 2), test_check("A", "2026-02-02", 1, 3),
+      test_check("B", "2026-01-03", 1, 4), test_check("B", "2026-02-03", 1, 5)};
+  const bt_check typed = test_check("A", "2026-02-01T08:00", 1, 0);
+  bt_error error = {0};
+  bt_history history;
+  bool known = false;
+  (void)test_import(ledger, "log.csv", checks, 4);
+  cr_ok(bt_ledger_add_check(ledger, &typed, false, "tech 1", TEST_NOW, &known, &error), error);
+  bt_ledger_close(ledger);
+  cr_ok(look_and_read(path, &error), error);
+  sqlite3 *db = raw(path);
+  edit(db, "checks", "UPDATE checks SET unit = 2 WHERE line = 2");
+  ledger = test_open(path, BT_LEDGER_READ);
+  cr_ok(bt_ledger_hold_entries(ledger, &error), error); /* no digest is gone */
+  cr_expect_eq(bt_ledger_history(ledger, "A", INT64_MAX, &history, &error), BT_DAMAGED);
+  cr_expect_not_null(strstr(error.text, "logs brought 2 checks of \"A\", and 1 stand there"), "%s",
+                     error.text);
+  bt_ledger_close(ledger);
+  edit(db, "checks", "UPDATE checks SET unit = 1 WHERE line = 2");
+  cr_ok(look_and_read(path, &error), error);
+  edit(db, "checks", "UPDATE checks SET unit = 2 WHERE line = 0");
+  (void)sqlite3_close(db);
+  ledger = test_open(path, BT_LEDGER_READ);
+  cr_expect_eq(bt_ledger_hold_entries(ledger, &error), BT_DAMAGED);
+  cr_expect_not_null(strstr(error.text, "the check of \"B\" at 2026-02-01T08:00 (typed in"), "%s",
+                     error.text);
+  bt_ledger_close(ledger);
+}
+
 /* Numbers are what corrections and people name events by, and no digest has them. */
 Test(ledger_verify, events_of_a_log_that_changed_numbers_are_found) {
   const char *path = test_path("ledger");
