@@ -32,6 +32,7 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   bt_text_format(out, ", a check %s %s", of->side == BT_LOW ? "below" : "above",
                  report_plain(of->limit, limit));
   report_add_unit(out, &drift->study->quantity);
+  bt_text_add(out, report_late_in_fill(drift));
   if (of->has_fail_5)
     bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(of->fail_5, day));
   if (of->has_fail_50)

@@ -79,6 +79,10 @@ void report_drift_last(const bt_drift *drift, bt_text *out) {
                  date(drift->last_day, day));
 }
 
+const char *report_late_in_fill(const bt_drift *drift) {
+  return drift->study->adjusted ? " late in a fill" : "";
+}
+
 void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *ahead = &drift->forecast;
@@ -91,7 +95,8 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
   bt_text_format(out, "; as of %s, a check %s %s", date(drift->last_day, day),
                  ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(ahead->fail_5, day));
+  bt_text_format(out, "%s becomes possible (5" REPORT_JOIN "%%) by %s", report_late_in_fill(drift),
+                 date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_BOTH)
     bt_text_format(out, ", likely (50" REPORT_JOIN "%%) by %s", date(ahead->fail_50, day));

@@ -235,7 +235,7 @@ static void record(const bt_case *one, bt_text *words) {
   }
   size_t retests = retests_of(one);
   if (retests == 0)
-    bt_text_add(words, "No retest. ");
+    bt_text_add(words, "No retest among these checks. ");
   else {
     report_count(words, retests, "retest", "retests");
     bt_text_add(words, " (of the quantity with the most), drawn hollow. ");

@@ -55,11 +55,12 @@ static const char *const glossary[][2] = {
                   "change that was not cured shows sooner."},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
-    {"Likelihood ratio", "How much better a change explains the readings than none does; a change "
-                         "is spoken of only past the threshold that is printed beside it."},
+    {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "
+                         "the logarithm of their ratio; a change is spoken of only past the "
+                         "threshold that is printed beside it."},
     {"Mean, oldest age",
      "Mean at the oldest usual fill age: what the laser reads on average at the "
-     "greatest fill age of its baseline."},
+     "greatest fill age of its baseline. Late in a fill: a check at that age."},
     {"Moving range", "Distance between two neighbouring points."},
     {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},

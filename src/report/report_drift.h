@@ -46,6 +46,9 @@ void report_drift_none(const bt_unit_study *unit, bt_text *out);
 /* "its last check, of 30 Sep 2026": what level now and forecast are of. */
 void report_drift_last(const bt_drift *drift, bt_text *out);
 
+/* " late in a fill" where the forecast is of checks at the oldest usual fill age; else "". */
+const char *report_late_in_fill(const bt_drift *drift);
+
 /* With its forecast, and whether its days have passed; nothing where neither a cause is named nor a
  * forecast stands. */
 void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);

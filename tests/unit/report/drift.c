@@ -440,7 +440,8 @@ Test(drift_text, units_plurals_and_names) {
     bt_text_clear(&line);
     report_drift_line(unit, drift, &line);
     must_say(bt_text_get(&line), names[k].typed);
-    must_say(bt_text_get(&line), "a check below 0.96\xC2\xA0mJ/cm² becomes possible");
+    must_say(bt_text_get(&line),
+             "a check below 0.96\xC2\xA0mJ/cm² late in a fill becomes possible");
   }
   bt_text_free(&line);
   drift->look.charts = 1;
