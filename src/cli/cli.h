@@ -256,6 +256,12 @@ void cli_progress_clear(cli_progress *progress);
 size_t cli_describe_settings_changes(bt_text *lines, const bt_settings *before,
                                      const bt_settings *after);
 
+/* ---- settings_gone.c ------------------------------------------------------------------------- */
+
+/* Appends what `before` holds and `after` says nothing of: "tolerance of energy_ratio of Laser 1,
+ * the schedule". A failure stays with the text. */
+void cli_describe_settings_gone(bt_text *out, const bt_settings *before, const bt_settings *after);
+
 /* ---- settings_units.c ------------------------------------------------------------------------ */
 
 /* BT_REFUSED, with the nearest name, for a unit of the settings that neither a log nor the settings
@@ -265,6 +271,9 @@ bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
                                    bt_error *error) BT_MUST_CHECK;
 
 /* ---- settings_tolerances.c ------------------------------------------------------------------- */
+
+/* Says of each tolerance of the energy ratio that is too wide to be meant. */
+void cli_settings_doubt_widths(const bt_settings *settings);
 
 /* Says of each tolerance in force under which fewer than half of the stored checks lie inside it,
  * and asks whether its unit is right. */

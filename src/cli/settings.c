@@ -26,9 +26,10 @@ static cli_exit show_settings(const cli_context *cli) {
   return result;
 }
 
-/* Shows what changes against the settings in force, and asks; the first ones supersede nothing. */
+/* Shows what changes against the settings in force, and asks; the first ones supersede nothing.
+ * `gone` becomes what falls away, which is said as well where nobody was asked. */
 static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_settings *settings,
-                     cli_exit *answer, bt_error *error) {
+                     bt_text *gone, cli_exit *answer, bt_error *error) {
   bt_settings now = {0};
   bt_text effect = {0};
   bt_status status = bt_ledger_settings(ledger, &now, error);
@@ -38,9 +39,11 @@ static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_setting
                          "Checks are judged anew by\nit; the version before stays on record.\n");
     *answer = cli_confirm_effect(cli, &effect);
   }
+  if (status == BT_OK)
+    cli_describe_settings_gone(gone, &now, settings);
   bt_text_free(&effect);
   bt_settings_free(&now);
-  return status;
+  return status == BT_OK && !bt_text_ok(gone) ? bt_fail_memory(error) : status;
 }
 
 static void add_taken(bt_text *out, size_t n, const char *one, const char *many) {
@@ -49,7 +52,7 @@ static void add_taken(bt_text *out, size_t n, const char *one, const char *many)
 }
 
 /* What was taken, section by section: what stands in no list was not understood as meant. */
-static void say_taken(const char *path, const bt_settings *settings) {
+static void say_taken(const char *path, const bt_settings *settings, const bt_text *gone) {
   bt_text taken = {0};
   add_taken(&taken, settings->units_n, "unit", "units");
   add_taken(&taken, settings->tolerances_n, "tolerance", "tolerances");
@@ -62,6 +65,9 @@ static void say_taken(const char *path, const bt_settings *settings) {
   (void)printf("%s: taken: %s%sa budget of %g false alarm%s a unit and year\n", path,
                bt_text_get(&taken), taken.length > 0 ? ", " : "", budget, budget == 1 ? "" : "s");
   bt_text_free(&taken);
+  if (gone->length > 0)
+    (void)printf("%s: no longer in force, as a settings file replaces all of the one before: %s\n",
+                 path, bt_text_get(gone));
 }
 
 /* By the file that would give them: it says all that settings are. */
@@ -88,6 +94,7 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   bt_settings settings = {0};
+  bt_text gone = {0};
   cli_exit answer = CLI_DONE;
   bt_status status = bt_settings_read(path, &settings, &error);
   if (status == BT_OK && settings.font != NULL &&
@@ -102,18 +109,21 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   if (status == BT_OK)
     status = is_nothing_new(ledger, &settings, &same, &error);
   if (status == BT_OK && !same)
-    status = ask(cli, ledger, &settings, &answer, &error);
+    status = ask(cli, ledger, &settings, &gone, &answer, &error);
   if (status == BT_OK && same && !cli->quiet)
     (void)printf("%s: nothing new: these settings are in force already; nothing was stored\n",
                  path);
   if (status == BT_OK && !same && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)
-    say_taken(path, &settings);
+    say_taken(path, &settings, &gone);
   cli_exit result = status == BT_OK ? answer : cli_error(&error);
+  if (result == CLI_DONE && !cli->quiet)
+    cli_settings_doubt_widths(&settings);
   if (result == CLI_DONE && !cli->quiet &&
       cli_settings_doubt_tolerances(cli, ledger, &settings, &error) != BT_OK)
     cli_say("the settings are stored, but were not held against the checks: %s", error.text);
+  bt_text_free(&gone);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);
   return result;

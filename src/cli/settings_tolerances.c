@@ -1,5 +1,7 @@
 /* settings: tolerances that most stored checks lie outside of, which are more often a slip of the
- * unit (percent, millimetres) than a laser: while they are in force no baseline comes together.
+ * unit (percent, millimetres) than a laser: while they are in force no baseline comes together. And
+ * those of the energy ratio that are too wide to be meant, which hold whatever is measured: a
+ * deviation in percent, typed where the ratio belongs.
  *
  * The checks that count are those since the tolerance's first day; where there is none yet, all
  * before it. From 8 checks on, as a baseline. Common practice, no source. */
@@ -10,6 +12,10 @@
 #include <stdlib.h>
 
 enum { LEAST_CHECKS = 8 };
+
+/* Measured / target energy beyond these is no tolerance anybody works by. Common practice, no
+ * source. */
+static const double ratio_least = 0.5, ratio_most = 1.5;
 
 /* Of the checks that count, in rising order. */
 typedef struct readings {
@@ -58,16 +64,20 @@ static void add_question(const bt_study *of, const bt_tolerance *tolerance, cons
     bt_text_add(out, "is the tolerance that of another laser or characteristic?");
 }
 
+static void add_limits(const bt_tolerance *tolerance, bt_text *out) {
+  if (tolerance->has_low)
+    bt_text_format(out, "low = %g%s", tolerance->low, tolerance->has_high ? ", " : "");
+  if (tolerance->has_high)
+    bt_text_format(out, "high = %g", tolerance->high);
+}
+
 static void say(const bt_study *of, const bt_tolerance *tolerance, const readings *values) {
   bt_text words = {0};
   char from[BT_TIME_TEXT];
   bt_text_format(&words, "note: %zu of %zu checks of %s lie inside the tolerance of %s from %s (",
                  inside(values, tolerance, 1), values->n, tolerance->unit, of->quantity.key,
                  bt_time_day_iso(tolerance->from, from));
-  if (tolerance->has_low)
-    bt_text_format(&words, "low = %g%s", tolerance->low, tolerance->has_high ? ", " : "");
-  if (tolerance->has_high)
-    bt_text_format(&words, "high = %g", tolerance->high);
+  add_limits(tolerance, &words);
   bt_text_format(&words, "), and half of them are %.*f or less: ", of->quantity.decimals,
                  values->value[(values->n - 1) / 2]);
   add_question(of, tolerance, values, &words);
@@ -114,6 +124,36 @@ static bool has_tolerance(const bt_settings *settings, const char *name) {
     if (bt_same_name(settings->tolerances[t].unit, name))
       return true;
   return false;
+}
+
+/* A low above the most, or a high below the least, is what most checks lie outside of: that is
+ * another note, once there are checks. */
+static bool is_too_wide(const bt_tolerance *tolerance) {
+  return tolerance->characteristic == BT_ENERGY_RATIO &&
+         ((tolerance->has_low && tolerance->low < ratio_least) ||
+          (tolerance->has_high && tolerance->high > ratio_most)) &&
+         !(tolerance->has_low && tolerance->low > ratio_most) &&
+         !(tolerance->has_high && tolerance->high < ratio_least);
+}
+
+void cli_settings_doubt_widths(const bt_settings *settings) {
+  for (size_t t = 0; t < settings->tolerances_n; t++) {
+    const bt_tolerance *tolerance = &settings->tolerances[t];
+    bt_text words = {0};
+    if (!is_too_wide(tolerance))
+      continue;
+    bt_text_format(&words, "note: the tolerance of energy_ratio of %s (", tolerance->unit);
+    add_limits(tolerance, &words);
+    bt_text_add(
+        &words,
+        ") has a limit so far off that hardly a check can lie beyond it: energy_ratio "
+        "is measured / target energy, near 1, and 3 % less or more than that is "
+        "low = 0.97, high = 1.03. It was taken as it stands; where it is wrong, correct the file and "
+        "give it again");
+    if (bt_text_ok(&words))
+      cli_say("%s", bt_text_get(&words));
+    bt_text_free(&words);
+  }
 }
 
 bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,

@@ -494,6 +494,13 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
       {"energy_ratio", "high = 0.99\n", {"0 of 9 checks", "of another laser", NULL}},
       {"energy_ratio", "high = 1.004\n", {NULL}}, /* 5 of 9 */
       {"energy_ratio", "high = 1.003\n", {"4 of 9 checks", NULL}},
+      {"energy_ratio",
+       "low = -3\nhigh = 3\n",
+       {"the tolerance of energy_ratio of A (low = -3, high = 3) has a limit so far off",
+        "low = 0.97, high = 1.03", NULL}},
+      {"energy_ratio", "low = 0.5\nhigh = 1.5\n", {NULL}},
+      {"energy_ratio", "low = 0.97\nhigh = 1.51\n", {"has a limit so far off", NULL}},
+      {"tracker_x", "low = -300\nhigh = 300\n", {NULL}},
       {"tracker_x",
        "low = -0.04\nhigh = 0.04\n",
        {"0 of 9 checks", "in µm, as the readings", NULL}},
@@ -510,6 +517,30 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
       cr_expect_not_null(strstr(result.err, says[k]), "%zu: %s", i, result.err);
     run_free(&result);
   }
+  folder_end(folder);
+}
+
+/* A file replaces the one before; nobody is at a terminal to see what changes. */
+Test(import_said, settings_that_fall_away) {
+  char *folder = folder_of_nine();
+  put(folder, "all.ini",
+      "[unit 1]\nname = A\nbeam = flat_top\n[schedule]\nweekdays = mon\n"
+      "[characteristic 1]\nkey = lamp\ntitle = Lamp\nunit = h\n"
+      "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 0.97\nsource = policy\n"
+      "from = 2026-01-01\n"
+      "[tolerance 2]\nunit = A\ncharacteristic = lamp\nhigh = 900\nsource = policy\n"
+      "from = 2026-01-01\n");
+  char *first = RUN_DONE(folder, "settings", "all.ini", "--by", "KL", "--why", "first");
+  cr_expect_null(strstr(first, "no longer in force"), "%s", first);
+  free(first);
+  put_tolerance(folder, "energy_ratio", "low = 0.96\n", "2026-01-01");
+  char *second = RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "second");
+  cr_expect_not_null(strstr(second,
+                            "no longer in force, as a settings file replaces all of the one "
+                            "before: tolerance of lamp of A, what was said of A, "
+                            "characteristic lamp, the schedule\n"),
+                     "%s", second);
+  free(second);
   folder_end(folder);
 }
 
