@@ -46,11 +46,11 @@ double spc_cusum_rate(const spc_rate_rules *rules, double k, double h, double sh
   const spc_nodes *nodes = rule_for(rules, h);
   size_t n = nodes->n + 1;
   double a[MOST_STATES * MOST_STATES], b[MOST_STATES];
-  for (size_t i = 0; i < n; i++) {
+  for (size_t i = 0; i <= nodes->n; i++) {
     double step = k - shift - (i == 0 ? 0 : h * nodes->at[i - 1]);
     double *row = a + i * n;
     row[0] = -gsl_cdf_ugaussian_P(step);
-    for (size_t j = 1; j < n; j++) {
+    for (size_t j = 1; j <= nodes->n; j++) {
       double distance = h * nodes->at[j - 1] + step;
       row[j] = -h * nodes->weight[j - 1] * exp(-distance * distance / 2) / (M_SQRT2 * M_SQRTPI);
     }
@@ -59,7 +59,7 @@ double spc_cusum_rate(const spc_rate_rules *rules, double k, double h, double sh
   }
   /* Elimination from the last state to the first, whose L alone is wanted. The diagonal outweighs
    * its row (what is left of it is the probability of a signal), so no pivot is sought. */
-  for (size_t c = n - 1; c > 0; c--)
+  for (size_t c = nodes->n; c > 0; c--)
     for (size_t i = 0; i < c; i++) {
       double factor = a[i * n + c] / a[c * n + c];
       for (size_t j = 0; j < c; j++)

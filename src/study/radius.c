@@ -27,7 +27,7 @@ static bt_status fit_axis(const bt_study *study, const study_rows *rows, const s
                           bt_reading axis, const double *mean, const uint8_t *used,
                           const bt_segment *segment, bt_resolution *resolution, double *sigma,
                           bt_error *error) {
-  bt_individuals chart;
+  bt_individuals chart = {0};
   size_t first, end = study_checks_of(study, rows, segment->from, segment->phase2, &first);
   double *value = bt_new(end - first, sizeof *value);
   uint8_t *use = bt_new(end - first, sizeof *use);
