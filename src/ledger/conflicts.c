@@ -88,7 +88,7 @@ enum {
 
 /* The rows of a list that met none of the other. */
 static const bt_check **unmet(const ledger_stored_list *list, const bool *met, size_t *n) {
-  const bt_check **rows = bt_new(list->n, sizeof *rows);
+  const bt_check **rows = bt_new(list->n, sizeof(bt_check *));
   *n = 0;
   for (size_t i = 0; rows != NULL && i < list->n; i++)
     if (!met[i])

@@ -117,6 +117,13 @@ static bt_status name_copy(const char *ledger, int64_t version, const char *part
   return copy_fails(ledger, "too many copies stand beside it", error);
 }
 
+/* By these a zero with a sign differs from one without. */
+static uint64_t bits_of(double number) {
+  uint64_t bits;
+  memcpy(&bits, &number, sizeof bits);
+  return bits;
+}
+
 /* True when both statements stand on rows of the same types and bytes. */
 static bool same_row(sqlite3_stmt *one, sqlite3_stmt *other) {
   int n = sqlite3_column_count(one);
@@ -124,8 +131,7 @@ static bool same_row(sqlite3_stmt *one, sqlite3_stmt *other) {
   for (int c = 0; c < n && same; c++) {
     same = sqlite3_column_type(one, c) == sqlite3_column_type(other, c);
     if (same && sqlite3_column_type(one, c) == SQLITE_FLOAT) {
-      double a = sqlite3_column_double(one, c), b = sqlite3_column_double(other, c);
-      same = memcmp(&a, &b, sizeof a) == 0;
+      same = bits_of(sqlite3_column_double(one, c)) == bits_of(sqlite3_column_double(other, c));
     } else if (same) {
       const void *a = sqlite3_column_blob(one, c);
       const void *b = sqlite3_column_blob(other, c);
@@ -236,15 +242,16 @@ static bt_status find_copy(bt_ledger *ledger, int64_t version, char **path, bt_e
 static bt_status make_copy(bt_ledger *ledger, int64_t version, char **path, bt_error *error) {
   char *part = NULL;
   bt_status status = make_part(ledger->path, version, &part, error);
-  if (status == BT_OK)
-    status = copy_and_compare(ledger, part, error);
+  if (part == NULL)
+    return status;
+  status = copy_and_compare(ledger, part, error);
   if (status == BT_OK)
     status = sync_path(part, part, error);
   if (status == BT_OK)
     status = name_copy(ledger->path, version, part, path, error);
   if (status == BT_OK)
     status = sync_folder(*path, error);
-  if (part != NULL && *path == NULL)
+  if (*path == NULL)
     (void)unlink(part);
   free(part);
   if (status != BT_OK && *path != NULL)
