@@ -94,6 +94,11 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
  * clinic's own characteristics. */
 const char *bt_canonical_column(const char *header);
 
+/* The reading that the survey's column is likely to be: a word and the unit of its header both
+ * speak for it, and no other column is read as it. Else NULL; and NULL where the map has meanings
+ * for the column's texts. */
+const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *column);
+
 /* True for a column of Beamtally's own export that tells of the row and is never read. */
 bool bt_is_bookkeeping(const char *header);
 

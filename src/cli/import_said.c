@@ -23,7 +23,7 @@ void import_say_hints(const bt_survey *survey, const char *path) {
 }
 
 /* With a map, the map alone says what is read, and what it leaves out was meant to be: only a
- * column that would be known without it is easily forgotten. */
+ * column that would be known without it, or whose header speaks for a key, is easily forgotten. */
 static bool is_forgotten(const bt_survey *survey, const bt_survey_column *column) {
   const bt_reading_choices *choices = survey->choices;
   bool known = bt_canonical_column(column->header) != NULL;
@@ -32,23 +32,26 @@ static bool is_forgotten(const bt_survey *survey, const bt_survey_column *column
   for (size_t k = 0; k < choices->own_n && !known; k++)
     known = bt_same_name(choices->own[k].key, column->header) ||
             bt_same_name(choices->own[k].title, column->header);
-  return known || choices->columns_n == 0;
+  return known || choices->columns_n == 0 || bt_likely_reading(survey, column) != NULL;
 }
 
 void import_say_left_out(const bt_survey *survey, const char *path) {
   enum { SHOWN = 8 };
   bt_text list = {0};
   size_t n = 0;
+  bool mapped = survey->choices->columns_n > 0;
   for (size_t i = 0; i < survey->columns_n; i++)
     if (is_forgotten(survey, &survey->columns[i]) && survey->columns[i].header[0] != '\0' &&
         n++ < SHOWN) {
       bt_text_format(&list, "%s\"", n == 1 ? "" : ", ");
       (void)cli_plain(&list, survey->columns[i].header, SIZE_MAX);
       bt_text_add(&list, "\"");
+      const char *key = mapped ? bt_likely_reading(survey, &survey->columns[i]) : NULL;
+      if (key != NULL)
+        bt_text_format(&list, " (there is a key for it: %s)", key);
     }
   if (n > SHOWN)
     bt_text_format(&list, " and %zu more", n - SHOWN);
-  bool mapped = survey->choices->columns_n > 0;
   if (n > 0 && mapped)
     cli_say("%s: not in the map, and so not stored: %s; add to its [columns] what should be", path,
             bt_text_get(&list));

@@ -3,6 +3,7 @@
 #include "help.h"
 #include "verify_case.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -165,6 +166,10 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   }
   struct stat there;
+  if (first < argc && stat(argv[first], &there) != 0 && errno == ENOENT) {
+    cli_say("%s: there is no such file or folder", argv[first]);
+    return CLI_FAILED;
+  }
   if (first < argc)
     return stat(argv[first], &there) == 0 && S_ISREG(there.st_mode)
                ? verify_issued(cli, argv[first])

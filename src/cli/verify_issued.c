@@ -44,6 +44,18 @@ static bool is_draft(const char *file) {
   return matched == sizeof mark - 1;
 }
 
+/* Of a log, say. What can't be read is not said to be none. */
+static bool is_no_pdf(const char *file) {
+  char begin[5] = "%PDF-";
+  FILE *stream = fopen(file, "rbe");
+  if (stream == NULL)
+    return false;
+  size_t n = fread(begin, 1, sizeof begin, stream);
+  bool none = ferror(stream) == 0 && (n < sizeof begin || memcmp(begin, "%PDF-", n) != 0);
+  (void)fclose(stream);
+  return none;
+}
+
 /* R3. */
 static bt_status is_none(const cli_context *cli, const char *file, int64_t reports,
                          bt_error *error) {
@@ -53,6 +65,12 @@ static bt_status is_none(const cli_context *cli, const char *file, int64_t repor
                    "compare it with; `beamtally report --issue --by NAME` makes a report that can "
                    "be verified",
                    file);
+  if (is_no_pdf(file))
+    return bt_fail(error, BT_DAMAGED,
+                   "%s is none of the %lld reports that the ledger \"%s\" knows of, nor a PDF as "
+                   "they are: if it is a log, run `beamtally verify --verbose` in the folder where "
+                   "it lies, which says of each log whether it is as imported",
+                   file, (long long)reports, cli->ledger);
   return bt_fail(error, BT_DAMAGED,
                  "%s is not, byte for byte, a report that was issued from the ledger \"%s\", which "
                  "knows of %lld: it was altered since, or is a draft or a page that nobody issues, "

@@ -8,6 +8,7 @@
 #include "likely.h"
 #include "convert.h"
 #include "header.h"
+#include "hints.h"
 #include "match.h"
 #include "moment.h"
 #include "number.h"
@@ -330,6 +331,21 @@ const char *intake_hinted_key(const char *written) {
         role == INTAKE_ROLE_REFILL)
       return hints[i].key;
   }
+  return NULL;
+}
+
+const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *column) {
+  char unit[INTAKE_UNIT_BYTES];
+  bool own = true;
+  int item = 0;
+  intake_header_unit(column->header, unit);
+  uint32_t readings = readings_of_unit(unit, &own);
+  if (readings == 0 || intake_has_meanings(survey, (size_t)(column - survey->columns)))
+    return NULL;
+  intake_likely likely = intake_likely_keys(survey, column);
+  for (size_t i = 0; i < likely.n && !likely.guessed; i++)
+    if (intake_role_of(likely.key[i], &item) == INTAKE_ROLE_READING && (readings >> item & 1U) != 0)
+      return likely.key[i];
   return NULL;
 }
 

@@ -120,6 +120,36 @@ Test(again, a_known_column_that_the_map_leaves_out_is_named) {
   folder_end(folder);
 }
 
+/* So does one that the map's writer forgot, where its header speaks for a key; with the key. */
+Test(again, a_likely_reading_that_the_map_leaves_out_is_named_with_its_key) {
+  char *folder = folder_with_files();
+  put(folder, "fluence.csv",
+      "Datum;E Ist;E Soll;Fluenz mJ/cm\xC2\xB2;Gerät 2;Gewicht (kg)\n"
+      "13.04.2026;1,605;1,61;160;7;3\n");
+  run_result result = RUN(folder, "import", "--map", "right.ini", "fluence.csv");
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "fluence.csv: not in the map, and so not stored: \"Fluenz "
+                                        "mJ/cm\xC2\xB2\" (there is a key for it: fluence_mj_cm2); "
+                                        "add to its [columns] what should be"),
+                     "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
+/* The map of another log: not as if none had been given. */
+Test(again, a_map_of_which_the_file_has_nothing) {
+  char *folder = folder_with_files();
+  put(folder, "other.csv", "Tag;Messung;Vorgabe\n13.04.2026;1,605;1,61\n");
+  run_result result = RUN(folder, "import", "--map", "right.ini", "other.csv");
+  cr_expect_eq(result.status, FAILED, "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "other.csv: none of this map's columns is in the file"),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "\"E Ist\""), "%s", result.err);
+  cr_expect_null(strstr(result.err, "a column map must say"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 /* One list for two lasers: neither laser's rows go unasked, and what the answer says works. */
 Test(again, a_file_that_holds_for_two_lasers) {
   char *folder = folder_begin();

@@ -311,7 +311,9 @@ Test(verify, an_issued_report_is_known_by_its_bytes) {
 
   static const char none[] = "is not, byte for byte, a report that was issued";
   MUST_FAIL(folder, 1, "is by its own words a draft", "verify", "out/room-1-2026-04.pdf");
-  MUST_FAIL(folder, 1, "which knows of 2", "verify", "first.csv");
+  MUST_FAIL(folder, 1, "is none of the 2 reports that the ledger", "verify", "first.csv");
+  MUST_FAIL(folder, 1, "if it is a log, run `beamtally verify --verbose`", "verify", "first.csv");
+  MUST_FAIL(folder, 1, "none.pdf: there is no such file or folder", "verify", "none.pdf");
   MUST_FAIL(folder, 2, "name it with --ledger", "verify", "beamtally.sqlite");
   char *bytes = file_read(path, &n);
   bytes[n / 2] ^= 1;
