@@ -22,6 +22,10 @@ Test(uncertainty, is_the_chi_square_interval) {
   cr_expect_not(bt_limits_uncertainty(&chart).given, "both were stated");
   chart = bt_individuals_stated(1, 2);
   cr_expect_not(bt_limits_uncertainty(&chart).given);
+  chart = (bt_individuals){.n = 18, .centre = 5, .sigma = 2, .df = 0};
+  cr_expect_not(bt_limits_uncertainty(&chart).given, "no degrees of freedom");
+  chart = (bt_individuals){.n = 18, .centre = 5, .sigma = 0, .df = 10};
+  cr_expect_not(bt_limits_uncertainty(&chart).given, "all points are equal");
 }
 
 /* 95 % intervals hold the true sigma in 95 % of the runs, within 1 % and 4 standard errors. */
