@@ -123,6 +123,10 @@ Test(causes, E2_gas_ageing) {
   cr_expect_eq(cause.evidence, BT_FACT_LOSS_STEEPER | BT_FACT_LEVELS_HOLD);
   evidence.levels = (bt_trend){0};
   only(&evidence, BT_CAUSE_GAS_AGEING, BT_CAUSE_MODERATE);
+  /* One degree of freedom each, two by Welch: t of 0.975 is 4.303 (printed tables). */
+  evidence.baseline_slope.df = evidence.window_slope.df = 1;
+  only(&evidence, BT_CAUSE_GAS_AGEING, BT_CAUSE_MODERATE);
+  evidence.baseline_slope.df = evidence.window_slope.df = 40;
 
   evidence.levels = falling; /* both: each speaks against the other */
   bt_cause causes[BT_CAUSE_COUNT];
