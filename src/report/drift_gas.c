@@ -123,12 +123,13 @@ static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text 
     bt_text_format(out, "Gas: yes, likely: the fills lose more than in the baseline%s.",
                    (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
   else if (lasting != 0)
-    bt_text_format(out,
-                   "Gas: no sign that the fills age faster: refills do not bring the loss back%s. "
-                   "The gas supply is not ruled out.",
-                   (lasting & BT_FACT_LOSS_UNCHANGED) != 0
-                       ? ", and inside the fills no greater loss than in the baseline shows"
-                       : "");
+    bt_text_add(out,
+                (lasting & BT_FACT_LOSS_UNCHANGED) != 0
+                    ? "Likely not the ageing of the gas in its fills; the gas supply is not ruled "
+                      "out: refills do not bring the loss back, and inside the fills no "
+                      "greater loss than in the baseline shows."
+                    : "Gas: no sign that the fills age faster: refills do not bring the loss "
+                      "back. The gas supply is not ruled out.");
   else if (drift->moved.sign != drift->loss)
     bt_text_add(out, "Gas: no sign: it is no loss, which is what ageing gas would make.");
   else if (drift->characteristic == BT_FLUENCE && all->energy.looked_at && !all->energy.changed)
@@ -141,7 +142,9 @@ static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text 
 }
 
 void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  if (drift == NULL)
+  if (drift == NULL && !unit->has_check)
+    bt_text_add(out, "No check is stored for this laser up to then: import its log of checks.");
+  else if (drift == NULL)
     bt_text_add(out, "The log cannot tell whether it is the gas: no reading that it acts on was "
                      "looked at.");
   else if (drift->loss == 0)

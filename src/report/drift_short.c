@@ -119,6 +119,8 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, " ");
   report_drift_between(&drift->change, "a day", out);
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
+  if (floor(drift->change.from) < floor(drift->change.to))
+    bt_text_format(out, " (likeliest %s)", date(drift->change.day, day));
 }
 
 static bool is_open_unchanged(const bt_drift *drift) {

@@ -30,14 +30,36 @@ void report_disposition_about(const bt_disposition *disposition, bt_text *out) {
                  report_short_period(disposition->from, disposition->to, period));
 }
 
+bool report_is_concluded(const bt_study *of) {
+  bool any = false;
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *episode = report_open_on(of, side);
+    if (episode != NULL && report_disposition(of, episode) == NULL)
+      return false;
+    any = any || episode != NULL;
+  }
+  return any;
+}
+
+void report_add_concluded(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  const bt_disposition *disposition = report_disposition(of, episode);
+  char date[REPORT_DATE_TEXT];
+  if (disposition != NULL)
+    bt_text_format(out, ", concluded by %s on %s", disposition->by,
+                   report_short_date(disposition->at, date));
+}
+
 void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out) {
   const bt_disposition *disposition = report_disposition(of, episode);
   char date[REPORT_DATE_TEXT];
-  if (disposition == NULL)
+  if (disposition == NULL) {
     bt_text_add(out, "no disposition yet");
-  else
-    bt_text_format(out, "disposition of %s by %s", report_short_date(disposition->at, date),
-                   disposition->by);
+    return;
+  }
+  bt_text_format(out, "concluded by %s on %s", disposition->by,
+                 report_short_date(disposition->at, date));
+  if (bt_study_is_open(of, episode))
+    bt_text_add(out, "; it stays open until 8 points in a row are without a signal");
 }
 
 const char *report_strength_word(bt_strength strength) {
@@ -48,6 +70,27 @@ const char *report_open_word(const bt_study *of, const bt_episode *episode) {
   bt_strength now = bt_study_open_strength_on(of, episode->side);
   bool passed = episode->strength == BT_ALARM && now != BT_ALARM;
   return passed ? "notice (alarm earlier)" : report_strength_word(now);
+}
+
+static size_t first_alarm(const bt_study *of, const bt_episode *episode) {
+  size_t at = episode->first;
+  while (at < episode->last && (of->rules[episode->side][at] & REPORT_ALARMS) == 0)
+    at++;
+  return at;
+}
+
+void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  char since[REPORT_DATE_TEXT], first[REPORT_DATE_TEXT];
+  bool alarm = bt_study_open_strength_on(of, episode->side) == BT_ALARM;
+  size_t at = alarm ? first_alarm(of, episode) : episode->first;
+  (void)report_short_date(of->points.at[episode->first], first);
+  (void)report_short_date(of->points.at[at], since);
+  if (!alarm && episode->strength == BT_ALARM)
+    bt_text_format(out, ", first signal %s", first);
+  else if (at == episode->first)
+    bt_text_format(out, ", first on %s", since);
+  else
+    bt_text_format(out, ", first on %s (first signal %s)", since, first);
 }
 
 void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text *out) {
@@ -85,7 +128,9 @@ void report_open_episodes(const bt_study *of, bt_text *out) {
       continue;
     bt_text_format(out, "%s%s, ", out->length > 0 ? "; " : "episode ", episode->id);
     report_episode_word(of, episode, out);
-    bt_text_format(out, ", %s side, ", side == BT_LOW ? "low" : "high");
+    bt_text_format(out, ", %s side", side == BT_LOW ? "low" : "high");
+    report_open_first(of, episode, out);
+    bt_text_add(out, ", ");
     report_episode_state(of, episode, out);
   }
 }

@@ -3,8 +3,14 @@
 
 #include <stdlib.h>
 
+static bool is_signal(bt_verdict verdict) {
+  return verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE;
+}
+
+/* Of a signal: one that nobody has concluded anything of, which has a step of its own else. */
 static bool has_verdict(const bt_study *of, bt_verdict verdict) {
-  return report_is_judged(of) && bt_study_shown_verdict(of) == verdict;
+  return report_is_judged(of) && bt_study_shown_verdict(of) == verdict &&
+         !(is_signal(verdict) && report_is_concluded(of));
 }
 
 static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
@@ -63,6 +69,21 @@ static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *
                          "manufacturer’s engineer."
                        : ": compare what is shown with what was done to the laser, and look "
                          "again after the next checks.");
+}
+
+/* What people have concluded something of asks for no engineer, and stays open all the same. */
+static void concluded_step(const bt_unit_study *unit, bt_text *out) {
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    if (!report_is_judged(of) || !is_signal(bt_study_shown_verdict(of)) || !report_is_concluded(of))
+      continue;
+    const bt_episode *low = report_open_on(of, BT_LOW);
+    bt_text_format(out, "%s%s", out->length > 0 ? "; " : "", of->quantity.title);
+    report_add_concluded(of, low != NULL ? low : report_open_on(of, BT_HIGH), out);
+  }
+  if (out->length > 0)
+    bt_text_add(out, ": open until 8 points in a row are without a signal; look whether what was "
+                     "done has helped.");
 }
 
 /* The worst open episode that nobody has concluded anything of, the newest among equals; and how
@@ -140,9 +161,8 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
 static void current_step(const bt_unit_study *unit, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   if (!unit->has_check)
-    bt_text_add(out,
-                "The log holds no check up to then: import one with “beamtally import”, or ask "
-                "for a later day.");
+    bt_text_add(out, "No check is stored for this laser up to then: import its log of checks with "
+                     "“beamtally import”.");
   else if (!unit->current)
     bt_text_format(out,
                    "The last check is of %s, and a newer one was expected: import the log with "
@@ -202,7 +222,7 @@ static void refill_step(const bt_unit_study *unit, bt_text *out) {
 
 bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
   size_t written = 0;
-  for (int step = 0; step < 13; step++) {
+  for (int step = 0; step < 14; step++) {
     bt_text_clear(out);
     switch (step) {
     case 0:
@@ -240,6 +260,9 @@ bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
       break;
     case 11:
       refill_step(unit, out);
+      break;
+    case 12:
+      concluded_step(unit, out);
       break;
     default:
       if (written == 0)

@@ -29,16 +29,15 @@ static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
 }
 
 static void signal_words(const bt_unit_study *unit, bt_text *out) {
-  char date[REPORT_DATE_TEXT];
   for (size_t i = 0; i < unit->studies_n; i++)
     for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
       const bt_study *of = unit->studies[i];
       const bt_episode *episode = report_open_on(of, side);
       if (episode == NULL || !report_is_judged(of))
         continue;
-      bt_text_format(out, "%s%s %s: %s since %s", out->length > 0 ? "\n" : "",
-                     side == BT_LOW ? "▼" : "▲", of->quantity.title, report_open_word(of, episode),
-                     report_short_date(of->points.at[episode->first], date));
+      bt_text_format(out, "%s%s %s: %s", out->length > 0 ? "\n" : "", side == BT_LOW ? "▼" : "▲",
+                     of->quantity.title, report_open_word(of, episode));
+      report_open_first(of, episode, out);
     }
   if (out->length == 0)
     bt_text_add(out, "none open");

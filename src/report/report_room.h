@@ -334,6 +334,14 @@ const char *report_strength_word(bt_strength strength);
 /* Of an open episode: what its side says at the last points, as its characteristic's own page does,
  * and that it was an alarm before. */
 const char *report_open_word(const bt_study *of, const bt_episode *episode);
+/* ", first on 28 May 2026 (first signal 16 May 2026)" of an open episode: its first alarm, where it
+ * is one, else its first signal. No "since": charts flag days, and date no change. */
+void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *out);
+/* True where something is open and all of it has a disposition. */
+bool report_is_concluded(const bt_study *of);
+/* ", concluded by M. Reader on 3 Oct 2026"; nothing of one that nobody has concluded anything of.
+ */
+void report_add_concluded(const bt_study *of, const bt_episode *episode, bt_text *out);
 /* "open alarm", "open notice (alarm earlier)", "past alarm": open as above; past: nothing of it in
  * the last 8 points, and the worst that it was. */
 void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text *out);

@@ -57,8 +57,13 @@ static void add_days(double days, bt_text *out) {
 static void gaps_sentence(const bt_rare *rare, bt_time until, bt_text *out) {
   char end[REPORT_DATE_TEXT];
   bt_text_add(out, " The last failure was ");
-  add_days(rare->open_days, out);
-  bt_text_format(out, " before the end of %s", report_short_date(until - 1, end));
+  if (rare->failed_at != NULL) /* by their dates, as all else on the page is counted */
+    report_count(out,
+                 (uint64_t)(bt_day_of(until - 1) - bt_day_of(rare->failed_at[rare->failures - 1])),
+                 "day", "days");
+  else
+    add_days(rare->open_days, out);
+  bt_text_format(out, " before %s", report_short_date(until - 1, end));
   if (rare->gaps_n == 0) {
     bt_text_add(out, ".");
     return;

@@ -93,10 +93,9 @@ static const char *tolerance_now(const bt_drift *drift) {
   return told || !report_may_have_tolerance(drift->study) ? NULL : "No tolerance is entered for it";
 }
 
-/* "Last check inside tolerance; open alarm, low side, since 4 Mar 2026." */
+/* "Last check inside tolerance; open alarm, low side, first on 4 Mar 2026." */
 static void state_now(const bt_drift *drift, report_words *words) {
   static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
-  char day[REPORT_DATE_TEXT];
   const bt_study *of = drift->study;
   const char *tolerance = tolerance_now(drift);
   size_t said = tolerance != NULL;
@@ -104,10 +103,12 @@ static void state_now(const bt_drift *drift, report_words *words) {
     report_words_add(words, " %s", tolerance);
   for (bt_side side = BT_LOW; side < BT_SIDES; side++) {
     const bt_episode *episode = report_open_on(of, side);
-    if (episode != NULL)
-      report_words_add(words, "%s %s, %s side, since %s",
-                       said++ == 0 ? " Its chart: open" : "; open", report_open_word(of, episode),
-                       names[side], report_short_date(of->points.at[episode->first], day));
+    if (episode == NULL)
+      continue;
+    report_words_add(words, "%s %s, %s side", said++ == 0 ? " Its chart: open" : "; open",
+                     report_open_word(of, episode), names[side]);
+    report_open_first(of, episode, &words->text);
+    report_add_concluded(of, episode, &words->text);
   }
   report_words_add(words, said > 0 ? "." : "");
 }

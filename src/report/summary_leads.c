@@ -110,8 +110,9 @@ void report_lead_current(const bt_unit_study *unit, report_words *words) {
   report_words_bold(words, "%s", report_short_date(unit->last_check, date));
   report_words_add(words, ", ");
   report_count(&words->text, (uint64_t)days, "day", "days");
-  report_words_add(words, " before the end of this record (%s); one is expected within %s days. ",
-                   end, report_plain(unit->expected_days, number));
+  report_words_add(words,
+                   " before %s, the last day of this record; one is expected within %s days. ", end,
+                   report_plain(unit->expected_days, number));
   report_words_add(words, "Import the log with “beamtally import”, or find out why no check was "
                           "made. All that follows is of the checks up to then.");
 }

@@ -48,6 +48,8 @@ static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_te
     bt_text_add(out, " ");
   if (strength == BT_QUIET && report_stale_days(unit, of) > 0) {
     report_stale_words(unit, of, out);
+    bt_text_add(out, "; then: ");
+    report_control_state(of, out);
     return BT_INK_NOTICE;
   }
   report_control_state(of, out);
@@ -119,7 +121,7 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   case BT_VERDICT_OUT_OF_TOLERANCE:
     return "failure procedure";
   case BT_VERDICT_ALARM:
-    return "tell the engineer";
+    return report_is_concluded(of) ? "look again" : "tell the engineer";
   case BT_VERDICT_NOTICE:
     return "look again";
   default:

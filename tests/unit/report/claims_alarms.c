@@ -284,7 +284,10 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   bt_text_format(&wanted, "Episode %s: no disposition yet.", open->id);
   said_is(&said, bt_text_get(&wanted));
   bt_text_clear(&wanted);
-  bt_text_format(&wanted, "episode %s, open notice, low side, no disposition yet", open->id);
+  char first[REPORT_DATE_TEXT], later[REPORT_DATE_TEXT];
+  (void)report_short_date(of->points.at[open->first], first);
+  bt_text_format(&wanted, "episode %s, open notice, low side, first on %s, no disposition yet",
+                 open->id, first);
   cr_expect_eq(said_times(&said, bt_text_get(&wanted)), 1, "the screen");
   bt_text_clear(&wanted);
   bt_text_format(&wanted, "beamtally resolve %s --cause TEXT --action TEXT --by NAME", open->id);
@@ -296,8 +299,23 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   bt_error error;
   ((bt_episode *)open)->strength = BT_ALARM;
   cr_assert_eq(bt_overview_row_make(unit, &request, NULL, &row, &error), BT_OK);
-  cr_expect_not_null(strstr(row.signals, ": notice (alarm earlier) since "), "%s", row.signals);
+  cr_expect_not_null(strstr(row.signals, ": notice (alarm earlier), first signal "), "%s",
+                     row.signals);
   bt_overview_row_free(&row);
+  /* An alarm is open since its first alarm, not since the notice that the episode began with. */
+  of->rules[BT_LOW][of->points.n - 1] |= BT_ALARM_LIMIT;
+  of->strength[of->points.n - 1] = BT_ALARM;
+  ((bt_episode *)open)->last = of->points.n - 1;
+  (void)report_short_date(of->points.at[of->points.n - 1], later);
+  bt_text_clear(&wanted);
+  bt_text_format(&wanted, ": alarm, first on %s (first signal %s)", later, first);
+  cr_assert_eq(bt_overview_row_make(unit, &request, NULL, &row, &error), BT_OK);
+  cr_expect_not_null(strstr(row.signals, bt_text_get(&wanted)), "%s", row.signals);
+  bt_overview_row_free(&row);
+  unit->studies[0]->verdict = unit->verdict = BT_VERDICT_ALARM;
+  said = said_of(unit, &request);
+  said_is(&said, "tell the engineer");
+  bt_text_free(&said);
   bt_unit_study_free(unit);
 
   plan.concluded = 100; /* all of them */
@@ -305,12 +323,25 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   said = said_of(unit, &request);
   said_is(&said, "cause: old gas <b>&#; action: gas bottle changed, refilled twice; M. Reader, 27 "
                  "Sep 2026");
-  said_is(&said, "disposition of 27 Sep 2026 by M. Reader");
+  said_is(&said, "concluded by M. Reader on 27 Sep 2026; it stays open until 8 points in a row are "
+                 "without a signal");
+  said_is(&said,
+          ", concluded by M. Reader on 27 Sep 2026: open until 8 points in a row are without "
+          "a signal; look whether what was done has helped.");
   said_is(&said, "open notice, low side, ");
   said_never(&said, "earlier)");
   said_never(&said, "no disposition");
   said_never(&said, "beamtally resolve");
   said_never(&said, "without an episode");
+  bt_text_free(&said);
+  of = unit->studies[0]; /* an alarm that has a conclusion asks for no engineer either */
+  of->rules[BT_LOW][of->points.n - 1] |= BT_ALARM_LIMIT;
+  of->strength[of->points.n - 1] = BT_ALARM;
+  unit->studies[0]->verdict = unit->verdict = BT_VERDICT_ALARM;
+  said = said_of(unit, &request);
+  said_is(&said, "look whether what was done has helped.");
+  said_never(&said, "tell the engineer");
+  said_never(&said, "tell the manufacturer’s engineer");
   bt_text_free(&said);
   bt_text_free(&wanted);
   bt_unit_study_free(unit);
@@ -369,7 +400,7 @@ Test(claims_alarms, failures_by_their_days) {
   plan.failures = 1;
   said = said_of_plan(&plan);
   said_is(&said, "1 failure in 228 tests, on 15 Sep 2026. What failed: gas pressure. The last "
-                 "failure was 12 days before the end of 27 Sep 2026. ");
+                 "failure was 12 days before 27 Sep 2026. ");
   said_never(&said, "gas pressure 1 15 Sep 2026"); /* one failure is told once */
   said_never(&said, "Before that on");
   said_never(&said, "apart");

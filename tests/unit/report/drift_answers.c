@@ -21,8 +21,8 @@ Test(drift_answers, gas_or_not_is_answered_by_what_is_named) {
     const char *words, *not ;
   } cases[] = {
       {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_FACT_LEVELS_FALL | BT_FACT_LOSS_UNCHANGED,
-       "Gas: no sign that the fills age faster: refills do not bring the loss back, and inside the "
-       "fills no greater loss than in the baseline shows. The gas supply is not ruled out.",
+       "Likely not the ageing of the gas in its fills; the gas supply is not ruled out: refills do not "
+       "bring the loss back, and inside the fills no greater loss than in the baseline shows.",
        "likely: the fills"},
       {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_FACT_LEVELS_FALL,
        "Gas: no sign that the fills age faster: refills do not bring the loss back. ",
@@ -92,8 +92,9 @@ Test(drift_answers, gas_or_not_is_plain_for_every_finding) {
       "Gas: no sign that the fills age faster:",
       "Gas: no sign: it is no loss,",
       "The log cannot tell whether it is the gas: too few gas fills are known",
-      "The log cannot tell whether it is the gas: what moved"};
-  enum { NOTHING, BOTH, GAS, NOT, GAIN, FEW, UNTOLD, ANSWERS };
+      "The log cannot tell whether it is the gas: what moved",
+      "Likely not the ageing of the gas in its fills; the gas supply is not ruled out: "};
+  enum { NOTHING, BOTH, GAS, NOT, GAIN, FEW, UNTOLD, NOT_IN_FILLS, ANSWERS };
   bt_report_request request;
   bt_unit_study *unit = made_drift(true, &request);
   bt_drift *drift = unit->drift->drift;
@@ -113,20 +114,21 @@ Test(drift_answers, gas_or_not_is_plain_for_every_finding) {
           .kind = BT_CAUSE_NOT_RESTORED_BY_REFILL,
           .evidence = BT_FACT_LEVELS_FALL | ((bits & 64) != 0 ? BT_FACT_LOSS_UNCHANGED : 0U)};
     report_drift_gas(unit, drift, &text);
+    bool unchanged = (bits & 64) != 0; /* the fills' loss: their ageing is then spoken of first */
     int wanted = !drift->moved.changed ? NOTHING
                  : !drift->fills_tell  ? FEW
                  : !loss               ? GAIN
                  : gas && rest         ? BOTH
                  : gas                 ? GAS
-                 : rest                ? NOT
+                 : rest                ? (unchanged ? NOT_IN_FILLS : NOT)
                                        : UNTOLD;
     cr_expect_eq(strncmp(bt_text_get(&text), answers[wanted], strlen(answers[wanted])), 0, "%u: %s",
                  bits, bt_text_get(&text));
     for (int a = 0; a < ANSWERS; a++)
       cr_expect(a == wanted || strstr(bt_text_get(&text), answers[a]) == NULL, "%u: %s", bits,
                 bt_text_get(&text));
-    cr_expect_eq(strstr(bt_text_get(&text), "The gas supply is not ruled out.") != NULL,
-                 wanted == NOT, "%u: %s", bits, bt_text_get(&text));
+    cr_expect_eq(strstr(bt_text_get(&text), "he gas supply is not ruled out") != NULL,
+                 wanted == NOT || wanted == NOT_IN_FILLS, "%u: %s", bits, bt_text_get(&text));
     bt_text_free(&text);
   }
   bt_unit_study_free(unit);

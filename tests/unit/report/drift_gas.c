@@ -78,3 +78,17 @@ Test(drift_answers, what_no_gas_acts_on_is_told_by_time) {
     bt_unit_study_free(unit);
   }
 }
+
+/* A laser with events alone: what is missing is its log, not an answer. */
+Test(drift_gas, without_any_check_the_log_is_asked_for) {
+  bt_unit_study unit = {.has_check = false};
+  bt_text text = {0};
+  report_drift_gas_line(&unit, NULL, &text);
+  cr_expect_str_eq(bt_text_get(&text),
+                   "No check is stored for this laser up to then: import its log of checks.");
+  bt_text_clear(&text);
+  unit.has_check = true;
+  report_drift_gas_line(&unit, NULL, &text);
+  cr_expect_not_null(strstr(bt_text_get(&text), "The log cannot tell whether it is the gas"));
+  bt_text_free(&text);
+}

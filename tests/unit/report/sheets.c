@@ -289,6 +289,7 @@ Test(sheets, a_stale_characteristic_says_so) {
   unit->until += BT_DAY;
   said = said_of(unit, &request);
   cr_expect_geq(said_times(&said, "last reading 27 Sep 2026, 15 days ago"), 2, "page and screen");
+  said_is(&said, "last reading 27 Sep 2026, 15 days ago; then: "); /* the table: as it was then */
   said_is(&said, "The last reading is of 27 Sep 2026, 15 days before 12 Oct 2026.");
   said_is(&said, "find out whether it is still read");
   bt_text_free(&said);
