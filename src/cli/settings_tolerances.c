@@ -74,9 +74,11 @@ static void add_limits(const bt_tolerance *tolerance, bt_text *out) {
 static void say(const bt_study *of, const bt_tolerance *tolerance, const readings *values) {
   bt_text words = {0};
   char from[BT_TIME_TEXT];
-  bt_text_format(&words, "note: %zu of %zu checks of %s lie inside the tolerance of %s from %s (",
-                 inside(values, tolerance, 1), values->n, tolerance->unit, of->quantity.key,
-                 bt_time_day_iso(tolerance->from, from));
+  bt_text_format(&words, "note: %zu of %zu checks of %s lie inside the tolerance of %s",
+                 inside(values, tolerance, 1), values->n, tolerance->unit, of->quantity.key);
+  if (tolerance->from != 0) /* else from the beginning */
+    bt_text_format(&words, " from %s", bt_time_day_iso(tolerance->from, from));
+  bt_text_add(&words, " (");
   add_limits(tolerance, &words);
   bt_text_format(&words, "), and half of them are %.*f or less: ", of->quantity.decimals,
                  values->value[(values->n - 1) / 2]);

@@ -54,8 +54,9 @@ static void add_tolerance(const bt_settings *settings, size_t i, bt_text *out) {
     add_number(out, "low", tolerance->low);
   if (tolerance->has_high)
     add_number(out, "high", tolerance->high);
-  bt_text_format(out, "source = %s\nfrom = %s\n", tolerance->source,
-                 bt_time_day_iso(tolerance->from, from));
+  bt_text_format(out, "source = %s\n", tolerance->source);
+  if (tolerance->from != 0) /* else from the beginning: the file had no day */
+    bt_text_format(out, "from = %s\n", bt_time_day_iso(tolerance->from, from));
 }
 
 static void add_own(const bt_own_characteristic *own, size_t number, bt_text *out) {

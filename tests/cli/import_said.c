@@ -520,6 +520,26 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
   folder_end(folder);
 }
 
+/* One without a day holds from the beginning: no day is made up for it, and what is shown says the
+ * same when it is given again. */
+Test(import_said, a_tolerance_without_a_day) {
+  char *folder = folder_of_nine();
+  put(folder, "s.ini",
+      "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 97\nsource = policy\n");
+  run_result result = RUN(folder, "settings", "s.ini", "--by", "KL", "--why", "first");
+  cr_expect_not_null(
+      strstr(result.err, "0 of 9 checks of A lie inside the tolerance of energy_ratio (low = 97)"),
+      "%s", result.err);
+  run_free(&result);
+  char *shown = RUN_DONE(folder, "settings", "--show");
+  cr_expect_null(strstr(shown, "from"), "%s", shown);
+  put(folder, "shown.ini", shown);
+  free(shown);
+  MUST_SAY(folder, DONE, WORDS("nothing new: these settings are in force already"), "settings",
+           "shown.ini", "--by", "KL", "--why", "again");
+  folder_end(folder);
+}
+
 /* A file replaces the one before; nobody is at a terminal to see what changes. */
 Test(import_said, settings_that_fall_away) {
   char *folder = folder_of_nine();
