@@ -153,6 +153,17 @@ static void cusum_reach(const report_chart *chart, double *low, double *high) {
     *low = fmin(*low, -fmin(cusum->low[i] * 1.05, most));
     *high = fmax(*high, fmin(cusum->high[i] * 1.05, most));
   }
+  static const double share =
+      0.06; /* of the other side: so far from an edge the 0 has its number */
+  double down = -*low, up = *high;
+  *low = fmin(*low, -share * up);
+  *high = fmax(*high, share * down);
+}
+
+/* Where the axis reaches so far that the decision interval would run into the zero line. */
+static bool h_melts(const bt_pane *pane, double h) {
+  static const double closest_mm = 0.35; /* the zero line's width */
+  return h / (pane->y_high - pane->y_low) * pane->height < closest_mm;
 }
 
 /* One side, broken where a baseline ends: nothing carries over. */
@@ -237,8 +248,10 @@ bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
   pane->framed = true;
   report_value_axis(chart, pane, 4);
   report_level(chart->builder, pane, 0, 0.35, BT_INK_CENTRE, BT_DASH_SOLID);
-  report_level(chart->builder, pane, cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
-  report_level(chart->builder, pane, -cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
+  if (!h_melts(pane, cusum->h)) {
+    report_level(chart->builder, pane, cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
+    report_level(chart->builder, pane, -cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);
+  }
   draw_restarts(chart, pane);
   draw_side(chart, pane, BT_HIGH);
   draw_side(chart, pane, BT_LOW);

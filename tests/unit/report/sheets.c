@@ -4,6 +4,7 @@
 #include "said.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -326,6 +327,43 @@ Test(sheets, a_far_reading_does_not_flatten_the_lower_panes) {
   for (size_t p = 0; p < page->panes_n; p++)
     cr_expect(page->panes[p].y_high < 60, "pane %zu reaches to %g", p, page->panes[p].y_high);
   bt_text_free(&complaints);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
+/* A CUSUM that has gone far one way keeps its 0 on the axis, and no interval melts into its line.
+ */
+Test(sheets, a_far_cusum_keeps_its_zero) {
+  bt_report_request request;
+  fixture_plan plan = fixture_usual();
+  plan.drift = -0.08;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  for (size_t i = 0; i < of->points.n; i++)
+    of->cusum.low[i] *= 40;
+  bt_document document;
+  bt_error error;
+  size_t panes = 0;
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  for (size_t p = 0; p < document.pages_n; p++)
+    for (size_t b = 0; b < document.pages[p].panes_n; b++) {
+      const bt_pane *pane = &document.pages[p].panes[b];
+      if (!(pane->y_low < -300 && pane->y_high > 0))
+        continue;
+      panes++;
+      double zero = bt_pane_y(pane, 0);
+      bool named = false;
+      for (size_t t = 0; t < document.pages[p].texts_n; t++) {
+        const bt_page_text *item = &document.pages[p].texts[t];
+        named = named || (strcmp(item->text, "0") == 0 && fabs(item->y - zero) < 3);
+      }
+      cr_expect(named, "0 stands beside its line");
+      for (size_t l = 0; l < pane->levels_n; l++)
+        cr_expect(fabs(pane->levels[l].at) < 1e-9 ||
+                      fabs(bt_pane_y(pane, pane->levels[l].at) - zero) >= 0.35,
+                  "%g", pane->levels[l].at);
+    }
+  cr_expect_gt(panes, 0);
   bt_document_free(&document);
   bt_unit_study_free(unit);
 }
