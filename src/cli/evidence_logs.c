@@ -278,6 +278,15 @@ static bt_status find_one(bt_ledger *ledger, const bt_case *one, const wanted *o
   return status;
 }
 
+/* How a log that was read twice was read last: that is what stands. Borrowed. */
+static wanted as_read_last(const wanted_list *list, size_t i) {
+  wanted of = list->of[i];
+  for (size_t k = i + 1; k < list->n; k++)
+    if (strcmp(list->of[k].sha256, of.sha256) == 0)
+      of.reading = list->of[k].reading;
+  return of;
+}
+
 bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
                              char *const *folders, size_t folders_n, evidence_logs *logs,
                              bt_error *error) {
@@ -294,8 +303,10 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
     all[folders_n] = ".";
     all[folders_n + 1] = beside;
   }
-  for (size_t i = 0; i < list.n && status == BT_OK; i++)
-    status = find_one(ledger, one, &list.of[i], all, folders_n + 2, logs, error);
+  for (size_t i = 0; i < list.n && status == BT_OK; i++) {
+    wanted of = as_read_last(&list, i);
+    status = find_one(ledger, one, &of, all, folders_n + 2, logs, error);
+  }
   if (status == BT_OK && logs->absent > 0 && !cli->quiet)
     cli_say("%zu log file%s not at hand as imported, and so not in the folder; name the folders "
             "where they lie as further words",

@@ -167,7 +167,8 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   }
   struct stat there;
   if (first < argc && stat(argv[first], &there) != 0 && errno == ENOENT) {
-    cli_say("%s: there is no such file or folder", argv[first]);
+    cli_say("%s: there is no such file or folder; give a report, or a folder that `evidence` made",
+            argv[first]);
     return CLI_FAILED;
   }
   if (first < argc)

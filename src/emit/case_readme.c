@@ -5,8 +5,8 @@
 #include <string.h>
 
 static const char files[] =
-    "evidence.pdf           the case on one page, before and after each service visit, charts,\n"
-    "                       likely causes, the method\n"
+    "evidence.pdf           the case on one page, charts, before and after each service visit with\n"
+    "                       enough checks on both sides, likely causes, the method\n"
     "checks.csv             every check, one row for each quantity that was read; columns below\n"
     "readings.csv           the same checks, one row each, all readings as the log has them\n"
     "events.csv             what was done to the laser\n"

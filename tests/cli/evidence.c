@@ -435,7 +435,11 @@ Test(evidence, files_too_many_and_too_few_show) {
   verify_must_say(folder, "missing.csv is not in the manifest");
   run_result result = RUN(folder, "verify", "nowhere");
   cr_expect_eq(result.status, FAILED);
-  cr_expect_not_null(strstr(result.err, "is it a folder that `evidence` made?"), "%s", result.err);
+  cr_expect_not_null(
+      strstr(
+          result.err,
+          "nowhere: there is no such file or folder; give a report, or a folder that `evidence` made"),
+      "%s", result.err);
   run_free(&result);
   free(more);
   free(missing);
@@ -689,6 +693,7 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   free(RUN_DONE(folder, "verify", "case"));
   char *readme = read_in(folder, "case/README.txt");
   cr_expect_not_null(strstr(readme, "Left out of all but the log files: remarks"), "%s", readme);
+  cr_expect_not_null(strstr(readme, "service visit with\n                       enough checks"));
   cr_expect_not_null(strstr(readme, "rows of other lasers:\n  log-1-log.csv\n"), "%s", readme);
   free(readme);
 
@@ -702,6 +707,28 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   cr_expect_not(file_exists(copy));
   free(log);
   free(copy);
+  folder_end(folder);
+}
+
+/* What its first map left out is no longer left out: there is nothing to ask. */
+Test(evidence, a_log_that_was_read_again_goes_along_as_it_was_read_last) {
+  char *folder = private_folder("date,unit,energy_mj,flu\n2026-04-01,Room 1,1.6,160\n"
+                                "2026-04-02,Room 1,1.61,161\n");
+  write_in(folder, "all.ini",
+           "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\nfluence_mj_cm2 = flu\n");
+  const char *const words[] = {"evidence",       "--unit", "Room 1", "--from", "2026-04-01",
+                               "--with-sources", "-o",     "case",   NULL};
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, USAGE, "status %d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "\"flu\""), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "import", "--map", "all.ini", "--again", "--by", "KL", "--why", "fluence",
+                "log.csv"));
+  result = run_plain(folder, words);
+  cr_expect_eq(result.status, DONE, "status %d: %s", result.status, result.err);
+  cr_expect_null(strstr(result.err, "flu"), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "verify", "case"));
   folder_end(folder);
 }
 
