@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const double line_height = 3.9; /* of the table's type */
 
@@ -197,6 +198,31 @@ static double height_of(report_builder *builder, const bt_unit_study *unit, cons
   return row_height + (lines - 1) * line_height;
 }
 
+/* Fewer words, but whole ones, for a row that has no room for a second line. */
+static void shorten(const bt_study *of, int column, bt_text *words) {
+  char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
+  if (column == JUDGED && of->tolerance.outside > 0) {
+    bt_text_clear(words);
+    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
+                   of->tolerance.outside);
+  } else if (column == NEXT && of->tolerance.last_is_outside) {
+    bt_text_clear(words);
+    bt_text_add(words, "as said above");
+  } else if (column == CONTROL && comma != NULL) {
+    *comma = '\0';
+    words->length = (size_t)(comma - words->data);
+  }
+}
+
+static bool is_cut(report_builder *builder, report_frame frame, int column, const char *text,
+                   double row_height) {
+  double width = cell_width(frame, column);
+  double one = report_measure(builder, row_style(builder), text, 0).height;
+  report_size whole = report_measure(builder, row_style(builder), text, width);
+  bool one_line = report_measure(builder, row_style(builder), text, 0).width <= width;
+  return !one_line && !(whole.height <= row_height && whole.height < (MOST_LINES + 0.5) * one);
+}
+
 static void row_cell(report_builder *builder, report_frame frame, int column, double y, bt_ink ink,
                      const char *text, double row_height) {
   double width = cell_width(frame, column);
@@ -220,6 +246,8 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   cells in;
   fill(unit, of, &in);
   for (int c = 0; c < PAGE; c++) {
+    if (is_cut(builder, frame, c, bt_text_get(&in.text[c]), row_height))
+      shorten(of, c, &in.text[c]);
     row_cell(builder, frame, c, y, in.ink[c], bt_text_get(&in.text[c]), row_height);
     if (c == TITLE && name != NULL)
       report_link(builder, name);

@@ -204,3 +204,24 @@ Test(summary, a_long_name_cuts_nothing_behind_it) {
   }
   bt_unit_study_free(unit);
 }
+
+/* Where there is no room for second lines a cell says less, in whole words. */
+Test(summary, no_cell_of_the_table_is_cut) {
+  for (size_t copies = 0; copies < 13; copies += 4)
+    for (int letter = 0; letter < 2; letter++)
+      for (int stale = 0; stale < 2; stale++) {
+        fixture_plan plan = fixture_usual();
+        plan.copies = copies;
+        plan.drift = -0.08;
+        plan.tolerance_half = 0.1;
+        bt_unit_study *unit = fixture_make(&plan, &request);
+        request.paper = letter != 0 ? BT_PAPER_LETTER : BT_PAPER_A4;
+        unit->until += stale != 0 ? 23 * BT_DAY : 0;
+        char *page = page_of(unit, "summary");
+        const char *table = strstr(page, "\nCharacteristic\n");
+        cr_assert_not_null(table);
+        cr_expect_null(strstr(table, "\xE2\x80\xA6"), "%zu %d: %s", copies, letter, table);
+        free(page);
+        bt_unit_study_free(unit);
+      }
+}
