@@ -226,6 +226,17 @@ static bool any_open(const bt_unit_drift *all) {
   return any;
 }
 
+/* Changes that an event ended are none of today's, but they are not nothing. */
+static void add_earlier(const bt_unit_study *unit, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
+  size_t earlier = 0;
+  for (size_t i = 0; i < all->n; i++)
+    earlier += !all->drift[i].moved.changed && all->drift[i].before.changed;
+  if (earlier > 0)
+    bt_text_format(out, " now; %zu changed before an event moved %s, see “%s”", earlier,
+                   earlier == 1 ? "it" : "them", report_drift_page_title(unit));
+}
+
 void report_drift_none(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
   size_t looked = report_drift_looked(all), changed = 0;
@@ -249,8 +260,10 @@ void report_drift_none(const bt_unit_study *unit, bt_text *out) {
     } else if (changed > 1)
       bt_text_format(out, ": past the threshold in %zu, with no cause named; see “%s”", changed,
                      report_drift_page_title(unit));
-    else
+    else {
       bt_text_add(out, ": none past the threshold");
+      add_earlier(unit, out);
+    }
     if (changed == 0 && any_open(all))
       bt_text_format(out, "; a chart may signal all the same, see its page and “%s”",
                      report_drift_page_title(unit));

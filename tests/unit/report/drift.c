@@ -510,18 +510,32 @@ Test(drift_page, labels_of_close_days_do_not_overlap) {
     }
 }
 
-/* Page 1 says that it was looked for where nothing was found. */
-Test(drift_page, the_summary_says_that_no_drift_was_found) {
+/* Page 1 says that it was looked for where nothing was found, and that an event ended what had been
+ * found before. */
+static void summary_says(bool earlier, const char *words) {
   bt_report_request request;
   bt_document document;
   bt_error error;
   bt_text all = {0};
   bt_unit_study *unit = made_drift(false, &request);
+  if (earlier) {
+    bt_drift *drift = &unit->drift->drift[0];
+    drift->before = (bt_drift_before){
+        .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
+    drift->window.event = 0;
+  }
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
   for (size_t i = 0; i < document.pages[0].texts_n; i++)
     bt_text_format(&all, "%s\n", document.pages[0].texts[i].text);
-  must_say(bt_text_get(&all), "Drift\nlooked for in 1 characteristic: none past the threshold\n");
+  must_say(bt_text_get(&all), words);
   bt_text_free(&all);
   bt_document_free(&document);
   bt_unit_study_free(unit);
+}
+
+Test(drift_page, the_summary_says_that_no_drift_was_found) {
+  summary_says(false, "Drift\nlooked for in 1 characteristic: none past the threshold\n");
+  summary_says(true,
+               "Drift\nlooked for in 1 characteristic: none past the threshold now; 1 changed "
+               "before an event moved it, see “Gas and drift”\n");
 }
