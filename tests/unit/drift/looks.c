@@ -27,6 +27,35 @@ Test(looks, K2_the_table_itself) {
   cr_expect_float_eq(look.threshold * (n - 2) / n * scale * scale, 22.43, 0.005);
 }
 
+/* Q of the table is a quantile of a statistic whose scale depends little on n, in spans that each
+ * go on from the one before: no entry stands out from those of its column above and below. A tenth
+ * of a span more or less is no matter; the simulation moves the entries of the smallest rate by up
+ * to 0.15. */
+Test(looks, K2_no_entry_stands_out) {
+  static const int last[] = {9,  11,  13,  16,  20,  25,  32,  40,  50,  64,
+                             80, 100, 128, 160, 200, 256, 320, 400, 500, 640};
+  enum { ROWS = sizeof last / sizeof *last - 1 };
+  static const double rate[] = {1e-3, 5e-4, 2e-4, 1e-4, 5e-5, 2e-5};
+  for (size_t column = 0; column < sizeof rate / sizeof *rate; column++) {
+    double q[ROWS];
+    for (size_t row = 0; row < ROWS; row++) { /* at the value nearest to the middle of the span */
+      double n = round(sqrt((last[row] + 1) * last[row + 1] * 1.0)),
+             scale = (8 * n - 15) / (8 * n - 13);
+      bt_look look = bt_look_of((size_t)n, 1, 0.05 / rate[column]);
+      q[row] = look.threshold * (n - 2) / n * scale * scale;
+    }
+    cr_expect_lt(fabs(q[0] - q[1]), 0.6, "rate %g, first rows: %.2f, %.2f", rate[column], q[0],
+                 q[1]);
+    cr_expect_lt(fabs(q[ROWS - 1] - q[ROWS - 2]), 0.6, "rate %g, last rows: %.2f, %.2f",
+                 rate[column], q[ROWS - 1], q[ROWS - 2]);
+    for (size_t row = 1; row + 1 < ROWS; row++) {
+      double out = q[row] - (q[row - 1] + q[row + 1]) / 2;
+      cr_expect_lt(fabs(out), 0.4, "rate %g, up to n = %d: %.2f between %.2f and %.2f",
+                   rate[column], last[row + 1], q[row], q[row - 1], q[row + 1]);
+    }
+  }
+}
+
 /* More charts and more looks ask for more; no jumps between rows and columns or beyond them. */
 Test(looks, monotone_and_smooth) {
   for (double looks = 20; looks < 800; looks *= 1.3) {

@@ -36,6 +36,16 @@ Test(theil_sen, T3_T4_days_alike_and_falling) {
   cr_expect_eq(bt_trend_find(falling, value, 3, &trend, &error), BT_INPUT);
 }
 
+/* 5,000 values are taken: here of one day, which have no pairs. */
+Test(theil_sen, most_values) {
+  enum { MOST = 5000 };
+  static double day[MOST + 1], value[MOST + 1];
+  cr_expect(!trend_of(day, value, MOST).given);
+  bt_trend trend;
+  bt_error error;
+  cr_expect_eq(bt_trend_find(day, value, MOST + 1, &trend, &error), BT_INPUT);
+}
+
 /* Equal values have no trend, however many. */
 Test(theil_sen, all_values_alike) {
   gsl_set_error_handler_off();

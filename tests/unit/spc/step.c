@@ -50,15 +50,71 @@ Test(step, four_values_have_one_split) {
  * and beyond the rows too. */
 Test(step, p_is_monotone_and_bounded) {
   gsl_set_error_handler_off();
-  static const size_t sizes[] = {4, 5, 9, 11, 33, 60, 99, 250, 999, 1000, 1001, 5000};
-  for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
-    double before = 1, n = (double)sizes[i];
+  static const size_t tried[] = {4, 5, 9, 11, 33, 60, 99, 250, 999, 1000, 1001, 5000};
+  for (size_t i = 0; i < sizeof tried / sizeof *tried; i++) {
+    double before = 1, n = (double)tried[i];
     for (double f = 0.01; f < 1000; f *= 1.2) {
-      double p = spc_step_p(f, sizes[i]), one = gsl_cdf_fdist_Q(f, 1, n - 2);
+      double p = spc_step_p(f, tried[i]), one = gsl_cdf_fdist_Q(f, 1, n - 2);
       cr_expect(p <= before && p <= 1, "n = %g, F = %.4g: p %.6g after %.6g", n, f, p, before);
       cr_expect(p >= one * (1 - 1e-9) && p <= (n - 3) * one * (1 + 1e-9),
                 "n = %g, F = %.4g: p %.6g", n, f, p);
       before = p;
+    }
+  }
+}
+
+/* The sizes, levels and runs of tests/published/spc/step_table.R. */
+static const size_t sizes[] = {4,  5,  6,  7,  8,   10,  12,  16,  20,  25,  32,
+                               40, 50, 64, 80, 100, 140, 200, 320, 500, 1000};
+enum { SIZES = sizeof sizes / sizeof *sizes };
+
+/* ln m at a level, from the p of an F that alone has this one. */
+static double log_m(size_t n, double level) {
+  double f = pow(gsl_cdf_tdist_Qinv(level / 2, (double)(n - 2)), 2);
+  return log(log1p(-spc_step_p(f, n)) / log1p(-level));
+}
+
+/* How far a middle point lies above the line between its neighbours, over ln n. */
+static double above_line(const double *y, size_t i) {
+  double part = log((double)sizes[i] / (double)sizes[i - 1]) /
+                log((double)sizes[i + 1] / (double)sizes[i - 1]);
+  return y[i] - (y[i - 1] + part * (y[i + 1] - y[i - 1]));
+}
+
+/* m grows smoothly with n, and bends the less the larger n is: no entry of the table stands out
+ * from those of its column above and below by more than that and 4 standard errors of the three. */
+Test(step, no_entry_of_m_stands_out) {
+  static const double level[] = {0.2, 0.1, 0.03, 0.01, 0.003, 0.001, 3e-4, 1e-4};
+  gsl_set_error_handler_off();
+  for (size_t k = 0; k < sizeof level / sizeof *level; k++) {
+    double y[SIZES], error[SIZES];
+    for (size_t i = 0; i < SIZES; i++) {
+      double runs = sizes[i] <= 64 ? 2e6 : sizes[i] <= 320 ? 6e5 : 3e5;
+      y[i] = log_m(sizes[i], level[k]);
+      double p = -expm1(exp(y[i]) * log1p(-level[k]));
+      error[i] = sqrt(p / (1 - p) / runs) / -log1p(-p);
+    }
+    for (size_t i = 1; i + 1 < SIZES; i++) {
+      double out = above_line(y, i), bend = 0.13 * pow(5 / (double)sizes[i], 1.25);
+      double chance = 4 * sqrt(error[i] * error[i] + error[i - 1] * error[i - 1] / 4 +
+                               error[i + 1] * error[i + 1] / 4);
+      cr_expect(out > -chance && out < bend + chance, "n = %zu, level %g: %.4f, bend %.4f + %.4f",
+                sizes[i], level[k], out, bend, chance);
+    }
+  }
+}
+
+/* Nor does the noncentrality of the shift that is found, which falls ever more slowly, by more than
+ * that and 2 % of itself: what one run of the script differs from another by. */
+Test(step, no_detectable_shift_stands_out) {
+  for (int tests = 1; tests <= 2; tests++) {
+    double y[SIZES];
+    for (size_t i = 0; i < SIZES; i++)
+      y[i] = spc_step_detectable(sizes[i], tests) * sqrt((double)sizes[i]) / 2;
+    for (size_t i = 1; i + 1 < SIZES; i++) {
+      double out = above_line(y, i), bend = 1.1 * pow(5 / (double)sizes[i], 2.5);
+      cr_expect(fabs(out + bend / 2) < bend / 2 + 0.02 * y[i], "n = %zu, %d: %.3f, bend %.3f",
+                sizes[i], tests, out, bend);
     }
   }
 }
