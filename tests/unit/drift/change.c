@@ -91,6 +91,22 @@ Test(change, C4_too_few_or_all_alike) {
   cr_expect_eq(change_of(one_day, value, 50).kind, BT_CHANGE_NONE, "all on one day");
 }
 
+/* Of two and three values without a change the mean's interval is Student's: t of 0.975 is 12.706
+ * and 4.303 at one and two degrees of freedom (printed tables). */
+Test(change, C5_interval_of_a_mean_that_stays) {
+  gsl_set_error_handler_off();
+  static const double day[] = {0, 1, 2}, value[] = {1, 3, 2};
+  static const double half[] = {[2] = 12.706, [3] = 4.303 / 1.7320508};
+  for (size_t n = 2; n <= 3; n++) {
+    bt_change change;
+    bt_error error;
+    cr_assert_eq(bt_change_find(day, value, n, &change, &error), BT_OK);
+    cr_expect(change.kind == BT_CHANGE_NONE && change.now == 2);
+    cr_expect_float_eq(change.now - change.now_low, half[n], 0.001, "n = %zu", n);
+    cr_expect_float_eq(change.now_high - change.now, half[n], 0.001, "n = %zu", n);
+  }
+}
+
 Test(change, a_day_that_falls) {
   static const double day[] = {0, 1, 0.5, 3}, value[] = {1, 2, 3, 4};
   bt_change change;

@@ -47,6 +47,21 @@ Test(covariates, an_effect_beside_a_trend_exactly) {
   cr_expect(effect.given && effect.se < 1e-9 && effect.p < 1e-12);
 }
 
+/* In another unit of the covariate the effect is the same, however small its numbers are. */
+Test(covariates, another_unit_of_the_covariate) {
+  double day[MOST], value[MOST], warm[MOST], small[MOST];
+  for (size_t i = 0; i < MOST; i++) {
+    day[i] = (double)i;
+    warm[i] = 20 + (double)(i * i % 11) / 4;
+    small[i] = 1e-6 * warm[i];
+    value[i] = 0.5 * warm[i] + (double)(i * 7 % 13);
+  }
+  bt_effect plain = effect_of(day, value, warm, MOST), other = effect_of(day, value, small, MOST);
+  cr_assert(plain.given && other.given);
+  cr_expect_float_eq(1e-6 * other.slope, plain.slope, 1e-9);
+  cr_expect_float_eq(other.p, plain.p, 1e-9);
+}
+
 /* 2,000 lasers that drift in rooms that warm up: an effect is seen in 5 %, within 4 standard
  * errors; without the trend in the regression it would be in all. */
 Test(covariates, V1_a_shared_trend_is_no_effect) {

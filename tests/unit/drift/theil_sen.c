@@ -3,6 +3,7 @@
 #include "beamtally/spc.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>
 #include <math.h>
@@ -56,6 +57,58 @@ Test(theil_sen, all_values_alike) {
   }
   bt_trend trend = trend_of(day, value, 60);
   cr_expect(trend.slope == 0 && trend.p == 1 && trend.s == 0);
+}
+
+/* A line without scatter is found with its ends, wherever the days begin. */
+Test(theil_sen, ends_of_the_line) {
+  double day[9], value[9];
+  for (size_t i = 0; i < 9; i++) {
+    day[i] = 20000 + 2 * (double)i;
+    value[i] = 7 - 0.25 * (day[i] - 20000);
+  }
+  bt_trend trend = trend_of(day, value, 9);
+  cr_expect(trend.from_day == 20000 && trend.to_day == 20016);
+  cr_expect_float_eq(trend.slope, -0.25, 1e-12);
+  cr_expect_float_eq(trend.from_value, 7, 1e-9);
+  cr_expect_float_eq(trend.to_value, 3, 1e-9);
+}
+
+/* The squares of S over all orders that values i.. can be put in; `orders` counts them. */
+static void sum_squares(double *value, const double *day, size_t i, size_t n, double *squares,
+                        double *orders) {
+  if (i == n) {
+    double s = (double)trend_of(day, value, n).s;
+    *squares += s * s;
+    *orders += 1;
+  }
+  for (size_t k = i; k < n; k++) {
+    double kept = value[i];
+    value[i] = value[k];
+    value[k] = kept;
+    sum_squares(value, day, i + 1, n, squares, orders);
+    value[k] = value[i];
+    value[i] = kept;
+  }
+}
+
+/* With ties of days and of values: the variance behind p is that of S over all 720 orders. */
+Test(theil_sen, variance_with_ties_is_that_of_all_orders) {
+  gsl_set_error_handler_off();
+  static const double days[][6] = {{0, 0, 0, 1, 2, 3}, {0, 0, 1, 1, 2, 2}, {0, 1, 2, 3, 3, 3}};
+  static const double values[][6] = {{1, 1, 1, 2, 3, 4}, {1, 1, 2, 2, 2, 5}, {1, 2, 3, 4, 5, 5}};
+  for (size_t d = 0; d < 3; d++)
+    for (size_t v = 0; v < 3; v++) {
+      double value[6], squares = 0, orders = 0;
+      for (size_t i = 0; i < 6; i++)
+        value[i] = values[v][i];
+      bt_trend trend = trend_of(days[d], value, 6);
+      double z = gsl_cdf_ugaussian_Qinv(trend.p / 2);
+      sum_squares(value, days[d], 0, 6, &squares, &orders);
+      cr_assert_eq(orders, 720);
+      cr_assert_gt(trend.s, 1);
+      cr_expect_float_eq(pow(((double)trend.s - 1) / z, 2), squares / orders, 1e-6,
+                         "days %zu, values %zu", d, v);
+    }
 }
 
 /* The p is that of Kendall's test of the values' order, exact and normal, with ties of values. */
