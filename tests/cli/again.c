@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE };
-
 static const char log_text[] = "Datum;E Ist;E Soll;Kraft\n"
                                "13.04.2026;1,605;1,61;31,5\n"
                                "14.04.2026;1,612;1,61;32,5\n";
@@ -21,31 +19,15 @@ static const char own_map[] = "[format]\nunit = Room 1\ndates = dmy\ndecimal = c
 static const char settings[] = "[unit 1]\nname = Room 1\n[characteristic 1]\nkey = door_force\n"
                                "title = Door force\nunit = N\ndecimals = 1\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_files(void) {
   char *folder = folder_begin();
-  put(folder, "log.csv", log_text);
-  put(folder, "wrong.ini", wrong_map);
-  put(folder, "right.ini", right_map);
-  put(folder, "own.ini", own_map);
-  put(folder, "clinic.ini", settings);
+  file_put(folder, "log.csv", log_text);
+  file_put(folder, "wrong.ini", wrong_map);
+  file_put(folder, "right.ini", right_map);
+  file_put(folder, "own.ini", own_map);
+  file_put(folder, "clinic.ini", settings);
   return folder;
 }
-
-static void must_be(const char *folder, int status, const char *said, const char *const *words) {
-  run_result result = run_plain(folder, words);
-  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
-  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
-            "\"%s\" is not in: %s%s", said, result.out, result.err);
-  run_free(&result);
-}
-#define MUST_BE(folder, status, said, ...)                                                         \
-  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 
 static void values_must_be(const char *folder, const char *key, double first, double second) {
   json_t *analysis = analysis_of(folder, "Room 1", key, NULL);
@@ -89,15 +71,15 @@ Test(again, columns_of_the_clinics_own_are_read) {
 
 Test(again, a_log_in_long_form_needs_no_more_than_its_map) {
   char *folder = folder_begin();
-  put(folder, "long.csv",
-      "when,unit,what,reading\n"
-      "2026-04-13 07:30,Room 1,Energy,1.605\n"
-      "2026-04-13 07:30,Room 1,Target,1.61\n"
-      "2026-04-14 07:31,Room 1,Energy,1.612\n"
-      "2026-04-14 07:31,Room 1,Target,1.61\n");
-  put(folder, "long.ini",
-      "[columns]\ndate = when\nunit = unit\ncharacteristic = what\nvalue = reading\n"
-      "[values]\nenergy_mj = what, Energy\ntarget_mj = what, Target\n");
+  file_put(folder, "long.csv",
+           "when,unit,what,reading\n"
+           "2026-04-13 07:30,Room 1,Energy,1.605\n"
+           "2026-04-13 07:30,Room 1,Target,1.61\n"
+           "2026-04-14 07:31,Room 1,Energy,1.612\n"
+           "2026-04-14 07:31,Room 1,Target,1.61\n");
+  file_put(folder, "long.ini",
+           "[columns]\ndate = when\nunit = unit\ncharacteristic = what\nvalue = reading\n"
+           "[values]\nenergy_mj = what, Energy\ntarget_mj = what, Target\n");
   MUST_BE(folder, DONE, "", "columns", "--map", "long.ini", "long.csv");
   free(RUN_DONE(folder, "import", "--map", "long.ini", "long.csv"));
   values_must_be(folder, "energy_ratio", 1.605 / 1.61, 1.612 / 1.61);
@@ -107,7 +89,7 @@ Test(again, a_log_in_long_form_needs_no_more_than_its_map) {
 /* A map that was written before the clinic declared a characteristic leaves its column out. */
 Test(again, a_known_column_that_the_map_leaves_out_is_named) {
   char *folder = folder_with_files();
-  put(folder, "named.csv", "Datum;E Ist;E Soll;Door force\n13.04.2026;1,605;1,61;31,5\n");
+  file_put(folder, "named.csv", "Datum;E Ist;E Soll;Door force\n13.04.2026;1,605;1,61;31,5\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   run_result result = RUN(folder, "import", "--map", "right.ini", "named.csv");
   cr_expect_eq(result.status, DONE, "%s", result.err);
@@ -123,9 +105,9 @@ Test(again, a_known_column_that_the_map_leaves_out_is_named) {
 /* So does one that the map's writer forgot, where its header speaks for a key; with the key. */
 Test(again, a_likely_reading_that_the_map_leaves_out_is_named_with_its_key) {
   char *folder = folder_with_files();
-  put(folder, "fluence.csv",
-      "Datum;E Ist;E Soll;Fluenz mJ/cm\xC2\xB2;Gerät 2;Gewicht (kg)\n"
-      "13.04.2026;1,605;1,61;160;7;3\n");
+  file_put(folder, "fluence.csv",
+           "Datum;E Ist;E Soll;Fluenz mJ/cm\xC2\xB2;Gerät 2;Gewicht (kg)\n"
+           "13.04.2026;1,605;1,61;160;7;3\n");
   run_result result = RUN(folder, "import", "--map", "right.ini", "fluence.csv");
   cr_expect_eq(result.status, DONE, "%s", result.err);
   cr_expect_not_null(strstr(result.err, "fluence.csv: not in the map, and so not stored: \"Fluenz "
@@ -139,7 +121,7 @@ Test(again, a_likely_reading_that_the_map_leaves_out_is_named_with_its_key) {
 /* The map of another log: not as if none had been given. */
 Test(again, a_map_of_which_the_file_has_nothing) {
   char *folder = folder_with_files();
-  put(folder, "other.csv", "Tag;Messung;Vorgabe\n13.04.2026;1,605;1,61\n");
+  file_put(folder, "other.csv", "Tag;Messung;Vorgabe\n13.04.2026;1,605;1,61\n");
   run_result result = RUN(folder, "import", "--map", "right.ini", "other.csv");
   cr_expect_eq(result.status, FAILED, "%s", result.err);
   cr_expect_not_null(strstr(result.err, "other.csv: none of this map's columns is in the file"),
@@ -153,10 +135,10 @@ Test(again, a_map_of_which_the_file_has_nothing) {
 /* One list for two lasers: neither laser's rows go unasked, and what the answer says works. */
 Test(again, a_file_that_holds_for_two_lasers) {
   char *folder = folder_begin();
-  put(folder, "room.csv", "date,temp_c\n2026-04-13,21.5\n2026-04-14,21.7\n");
-  put(folder, "both.csv",
-      "date,unit,temp_c\n2026-04-13,A,21.5\n2026-04-13,B,21.5\n2026-04-14,A,21.7\n"
-      "2026-04-14,B,21.7\n");
+  file_put(folder, "room.csv", "date,temp_c\n2026-04-13,21.5\n2026-04-14,21.7\n");
+  file_put(folder, "both.csv",
+           "date,unit,temp_c\n2026-04-13,A,21.5\n2026-04-13,B,21.5\n2026-04-14,A,21.7\n"
+           "2026-04-14,B,21.7\n");
   MUST_BE(folder, DONE, "2 new", "import", "--unit", "A", "room.csv");
   MUST_BE(folder, FAILED, "for \"A\"; nothing was stored. If it is not of \"A\" but of \"B\", say",
           "import", "--new-unit", "--unit", "B", "room.csv");

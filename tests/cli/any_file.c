@@ -13,8 +13,6 @@
 #include <sys/time.h>
 #include <unistd.h>
 
-enum { DONE, FAILED };
-
 static void write_in(const char *folder, const char *name, const void *bytes, size_t n) {
   char *path = path_in(folder, name);
   file_write(path, bytes, n);

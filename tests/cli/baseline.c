@@ -7,18 +7,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE, CHECKS = 40 };
+enum { CHECKS = 40 };
 
 /* Readings without a pattern, in thousandths of a millijoule. */
 static const int noise[] = {3,  -5, 8,  0,  -7, 4, -2, 6,  -9, 1,  5,  -4, 2, -8,
                             7,  -1, 9,  -6, 0,  3, -3, 5,  2,  -8, 6,  -4, 7, -1,
                             -5, 9,  -2, 4,  -6, 8, 1,  -7, 3,  0,  -9, 5};
-
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
 
 /* A check a day from 1 Mar on; `slope` is what a day adds, `outlier` what the 20th has more. */
 static char *folder_with_log(double slope, double outlier) {
@@ -28,7 +22,7 @@ static char *folder_with_log(double slope, double outlier) {
     n += snprintf(log + n, sizeof log - (size_t)n, "2026-%02d-%02d,07:30,Room 1,%.3f\n",
                   i < 31 ? 3 : 4, i < 31 ? i + 1 : i - 30,
                   25 + noise[i] / 1000.0 + slope * i + (i == 19 ? outlier : 0));
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   free(RUN_DONE(folder, "import", "log.csv"));
   return folder;
 }
@@ -46,7 +40,7 @@ Test(baseline, a_change_after_readings_all_alike_is_told) {
   for (int i = 0; i < 70; i++)
     n += snprintf(log + n, sizeof log - (size_t)n, "2026-%02d-%02d,07:30,Room 1,%.1f\n", i / 28 + 1,
                   i % 28 + 1, i == 64 || i > 66 ? 25.4 : 25.1);
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   free(RUN_DONE(folder, "import", "log.csv"));
   char *text = RUN_DONE(folder, "analyse", "--unit", "Room 1", "--characteristic", "high_voltage");
   unbreak(text);
@@ -87,7 +81,7 @@ Test(baseline, what_is_in_force_already_is_nothing_new) {
   free(said);
   free(before);
 
-  put(folder, "clinic.ini", "[clinic]\nname = Clinic\n[unit 1]\nname = Room 1\n");
+  file_put(folder, "clinic.ini", "[clinic]\nname = Clinic\n[unit 1]\nname = Room 1\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   before = RUN_DONE(folder, "verify");
   said = RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "again");
@@ -96,7 +90,7 @@ Test(baseline, what_is_in_force_already_is_nothing_new) {
   after = RUN_DONE(folder, "verify");
   cr_expect_str_eq(before, after);
   free(after);
-  put(folder, "clinic.ini", "[clinic]\nname = Other\n[unit 1]\nname = Room 1\n");
+  file_put(folder, "clinic.ini", "[clinic]\nname = Other\n[unit 1]\nname = Room 1\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "renamed"));
   after = RUN_DONE(folder, "verify");
   cr_expect_str_neq(before, after);
@@ -197,7 +191,7 @@ static char *folder_with_days(double between) {
   for (int i = 0; i < CHECKS; i++)
     n += snprintf(log + n, sizeof log - (size_t)n, "2026-03-%02d,%02d:30,Room 1,%.3f\n", i / 2 + 1,
                   i % 2 == 0 ? 7 : 13, 25 + noise[i] / 1000.0 + between * noise[i / 2] / 1000.0);
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   free(RUN_DONE(folder, "import", "log.csv"));
   return folder;
 }
@@ -242,7 +236,7 @@ Test(baseline, each_check_is_a_point_where_that_is_right) {
 /* Readings there are, but none as found. */
 Test(baseline, readings_left_by_an_adjustment_make_none) {
   char *folder = folder_begin();
-  put(folder, "log.csv", "date,time,unit,hv_kv,state\n2026-03-01,07:30,Room 1,25.1,as_left\n");
+  file_put(folder, "log.csv", "date,time,unit,hv_kv,state\n2026-03-01,07:30,Room 1,25.1,as_left\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   run_result result = RUN(folder, PERIOD);
   cr_expect_eq(result.status, FAILED, "%d", result.status);

@@ -5,8 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE, ATTENTION };
-
 static const char unclear_log[] = "date,unit,energy_mj,Patient,door\n"
                                   "03/04/2026,Room 1,1.61,secret,open\n"
                                   "05/06/2026,Room 1,1.62,secret,shut\n";

@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE, ATTENTION };
-
 /* One run: its words, the exit status, and what standard error must say. */
 typedef struct usage_case {
   const char *words[16];
@@ -42,17 +40,11 @@ static const char unclear_log[] = "date,time,unit,target_mj,energy_mj\n"
                                   "03/04/2026,07:30,Room 1,1.61,1.605\n"
                                   "05/04/2026,07:31,Room 1,1.61,1.612\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_small_ledger(void) {
   char *folder = folder_begin();
-  put(folder, "small.csv", small_log);
-  put(folder, "poor.csv", poor_log);
-  put(folder, "unclear.csv", unclear_log);
+  file_put(folder, "small.csv", small_log);
+  file_put(folder, "poor.csv", poor_log);
+  file_put(folder, "unclear.csv", unclear_log);
   free(RUN_DONE(folder, "import", "small.csv"));
   return folder;
 }
@@ -303,7 +295,7 @@ Test(commands, quiet_says_nothing_where_nothing_is_wrong) {
       {"settings", "--quiet", "clinic.ini", "--by", "KL", "--why", "first"},
   };
   char *folder = folder_with_small_ledger();
-  put(folder, "clinic.ini", "[unit 1]\nname = Room 1\n");
+  file_put(folder, "clinic.ini", "[unit 1]\nname = Room 1\n");
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
     run_result result = run_plain(folder, cases[i]);
     cr_expect_eq(result.status, DONE, "%s", result.err);
@@ -333,7 +325,7 @@ Test(commands, strict_is_3_where_something_wants_a_look) {
 
 Test(commands, standard_input_is_read_from_a_hyphen) {
   char *folder = folder_begin(), *log = path_in(folder, "small.csv");
-  put(folder, "small.csv", small_log);
+  file_put(folder, "small.csv", small_log);
   run_setting setting = {.folder = folder, .input = log};
   run_result result = run_with(&setting, (const char *const[]){"import", "-", NULL});
   cr_expect_eq(result.status, DONE, "%s", result.err);
@@ -349,11 +341,11 @@ Test(commands, standard_input_is_read_from_a_hyphen) {
 
 Test(commands, of_several_files_the_bad_one_stays_out) {
   char *folder = folder_begin();
-  put(folder, "small.csv", small_log);
-  put(folder, "unclear.csv", unclear_log);
-  put(folder, "later.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-04-16,07:30,Room 1,1.61,1.607\n");
+  file_put(folder, "small.csv", small_log);
+  file_put(folder, "unclear.csv", unclear_log);
+  file_put(folder, "later.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-04-16,07:30,Room 1,1.61,1.607\n");
   run_result result = RUN(folder, "import", "small.csv", "unclear.csv", "later.csv");
   cr_expect_eq(result.status, FAILED);
   cr_expect_not_null(strstr(result.out, "small.csv: 3 rows, 3 new"), "%s", result.out);
@@ -369,7 +361,7 @@ Test(commands, of_several_files_the_bad_one_stays_out) {
 
 Test(commands, dates_that_may_be_read_two_ways_need_the_option) {
   char *folder = folder_begin();
-  put(folder, "unclear.csv", unclear_log);
+  file_put(folder, "unclear.csv", unclear_log);
   run_result result = RUN(folder, "import", "unclear.csv");
   cr_expect_eq(result.status, FAILED);
   cr_expect_not_null(strstr(result.err, "--dates dmy or --dates mdy"), "%s", result.err);
@@ -399,8 +391,8 @@ Test(commands, more_than_a_fifth_refused_stores_nothing) {
 
 Test(commands, a_dry_run_stores_nothing_and_makes_nothing) {
   char *folder = folder_begin(), *ledger = path_in(folder, "beamtally.sqlite");
-  put(folder, "small.csv", small_log);
-  put(folder, "poor.csv", poor_log);
+  file_put(folder, "small.csv", small_log);
+  file_put(folder, "poor.csv", poor_log);
   char *text = RUN_DONE(folder, "import", "--dry-run", "--max-refused", "40", "poor.csv");
   cr_expect_not_null(strstr(text, "3 rows, 1 refused; nothing stored"), "%s", text);
   free(text);
@@ -440,7 +432,7 @@ Test(commands, settings_that_are_shown_can_be_read_again) {
   free(RUN_DONE(folder, "settings", settings, "--by", "KL", "--why", "first", "--ledger", "one"));
   char *shown = RUN_DONE(folder, "settings", "--show", "--ledger", "one");
   cr_expect_not_null(strstr(shown, "source = clinic policy QA-7, section 2"), "%s", shown);
-  put(folder, "shown.ini", shown);
+  file_put(folder, "shown.ini", shown);
   free(
       RUN_DONE(folder, "settings", "shown.ini", "--by", "KL", "--why", "moved", "--ledger", "two"));
   char *again = RUN_DONE(folder, "settings", "--show", "--ledger", "two");
@@ -465,9 +457,9 @@ Test(commands, a_frozen_baseline_keeps_its_limits) {
   cr_expect_not_null(strstr(said, "Suite South, energy_ratio: baseline 1 frozen, 60 points"), "%s",
                      said);
   free(said);
-  put(folder, "late.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2025-05-03,09:30,Suite South,2.05,2.09\n");
+  file_put(folder, "late.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2025-05-03,09:30,Suite South,2.05,2.09\n");
   free(RUN_DONE(folder, "import", "late.csv"));
   json_t *frozen = analysis_of(folder, "Suite South", "energy_ratio", NULL);
   const json_t *after = json_object_get(frozen, "baseline");
@@ -533,15 +525,15 @@ Test(commands, common_options_may_stand_before_the_command) {
 /* Of several lasers the one that failed comes first, whatever it is called. */
 Test(commands, status_of_several_lasers_begins_with_the_worst) {
   char *folder = folder_begin();
-  put(folder, "two.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-09-29,07:30,Annex,1.61,1.605\n"
-      "2026-09-29,07:30,Room 1,1.61,1.605\n"
-      "2026-09-30,07:31,Annex,1.61,1.612\n"
-      "2026-09-30,07:31,Room 1,1.61,1.412\n");
-  put(folder, "clinic.ini",
-      "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\n"
-      "source = manual\nfrom = 2026-01-01\n");
+  file_put(folder, "two.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-09-29,07:30,Annex,1.61,1.605\n"
+           "2026-09-29,07:30,Room 1,1.61,1.605\n"
+           "2026-09-30,07:31,Annex,1.61,1.612\n"
+           "2026-09-30,07:31,Room 1,1.61,1.412\n");
+  file_put(folder, "clinic.ini",
+           "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\n"
+           "source = manual\nfrom = 2026-01-01\n");
   free(RUN_DONE(folder, "import", "two.csv"));
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   char *shown = RUN_DONE(folder, "status");

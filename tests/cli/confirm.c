@@ -9,8 +9,6 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { DONE, FAILED };
-
 /* Runs the command with a terminal on standard input, at which that line was typed. */
 static run_result run_typed(const char *folder, const char *line, const char *const *words) {
   int master = posix_openpt(O_RDWR | O_NOCTTY);
@@ -31,15 +29,6 @@ typedef struct asked_case {
   const char *words[20];
   const char *shows[3]; /* what the question tells of the effect */
 } asked_case;
-
-static char *state_of(const char *folder) {
-  char *said = RUN_DONE(folder, "verify");
-  char *at = strstr(said, "; state ");
-  cr_assert_not_null(at, "%s", said);
-  char *state = strndup(at + 8, 24);
-  free(said);
-  return state;
-}
 
 static void check_asked(const char *folder, const asked_case *asked) {
   char *before = state_of(folder);
@@ -64,12 +53,6 @@ static void check_asked(const char *folder, const asked_case *asked) {
   free(before);
 }
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *first_word(const char *text) {
   return strndup(text, strcspn(text, " \n"));
 }
@@ -77,7 +60,7 @@ static char *first_word(const char *text) {
 Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
   char *folder = folder_begin();
   demo_into(folder);
-  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
+  file_put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
 
   char *listed = RUN_DONE(folder, "signals", "--open");
   char *at = strstr(listed, "248e856a");
@@ -101,16 +84,16 @@ Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
 
 Test(confirm, a_conflict_and_a_second_reading_ask_too) {
   char *folder = folder_begin();
-  put(folder, "first.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-04-13,07:30,Room 1,1.61,1.605\n"
-      "2026-04-14,07:31,Room 1,1.61,1.612\n");
-  put(folder, "other.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-04-14,07:31,Room 1,1.61,1.621\n");
-  put(folder, "map.ini",
-      "[columns]\ndate = date\ntime = time\nunit = unit\n"
-      "target_mj = target_mj\nenergy_mj = energy_mj\n[units]\nenergy_mj = J\n");
+  file_put(folder, "first.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-04-13,07:30,Room 1,1.61,1.605\n"
+           "2026-04-14,07:31,Room 1,1.61,1.612\n");
+  file_put(folder, "other.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-04-14,07:31,Room 1,1.61,1.621\n");
+  file_put(folder, "map.ini",
+           "[columns]\ndate = date\ntime = time\nunit = unit\n"
+           "target_mj = target_mj\nenergy_mj = energy_mj\n[units]\nenergy_mj = J\n");
   free(RUN_DONE(folder, "import", "first.csv"));
   free(RUN_DONE(folder, "import", "other.csv"));
   char *listed = RUN_DONE(folder, "conflicts");
@@ -134,7 +117,7 @@ Test(confirm, a_conflict_and_a_second_reading_ask_too) {
 /* The first settings supersede nothing, and settings that change nothing neither. */
 Test(confirm, nothing_asks_without_need) {
   char *folder = folder_begin();
-  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
+  file_put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
   for (int i = 0; i < 2; i++) {
     run_result result = run_typed(
         folder, "no\n",
@@ -143,7 +126,7 @@ Test(confirm, nothing_asks_without_need) {
     cr_expect_null(strstr(result.err, "Go on?"), "%s", result.err);
     run_free(&result);
   }
-  put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = gaussian\n");
+  file_put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = gaussian\n");
   run_result result = run_typed(
       folder, "no\n",
       (const char *const[]){"settings", "new.ini", "--by", "KL", "--why", "better", "--yes", NULL});
@@ -156,7 +139,7 @@ Test(confirm, nothing_asks_without_need) {
 /* Of a section that stays, its name and the lines that differ, not the rest. */
 Test(confirm, settings_show_only_what_changes) {
   char *folder = folder_begin();
-  put(folder, "log.csv", "date,unit,energy_mj\n2026-04-13,Room 1,1.6\n");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-04-13,Room 1,1.6\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   static const char tolerance[] = "[clinic]\nname = C\n[tolerance 1]\nunit = Room 1\n"
                                   "characteristic = energy_ratio\nlow = %s\nhigh = 1.03\n"
@@ -166,10 +149,10 @@ Test(confirm, settings_show_only_what_changes) {
                                   "source = policy\nfrom = 2020-01-01\n";
   char text[512];
   (void)snprintf(text, sizeof text, tolerance, "0.97", "2026-01-01");
-  put(folder, "new.ini", text);
+  file_put(folder, "new.ini", text);
   free(RUN_DONE(folder, "settings", "new.ini", "--by", "KL", "--why", "first"));
   (void)snprintf(text, sizeof text, tolerance, "0.96", "2026-01-01");
-  put(folder, "new.ini", text);
+  file_put(folder, "new.ini", text);
   run_result result = run_typed(
       folder, "no\n",
       (const char *const[]){"settings", "new.ini", "--by", "KL", "--why", "second", NULL});

@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE, ATTENTION };
-
 static const char first_log[] = "date,time,unit,target_mj,energy_mj,remark\n"
                                 "2026-04-13,07:30,Room 1,1.61,1.605,\n"
                                 "2026-04-14,07:31,Room 1,1.61,1.612,lamp changed\n"
@@ -16,16 +14,10 @@ static const char other_log[] = "date,time,unit,target_mj,energy_mj\n"
                                 "2026-04-14,07:31,Room 1,1.61,1.621\n"
                                 "2026-04-14,07:31,Room 2,1.61,1.633\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_conflicts(void) {
   char *folder = folder_begin();
-  put(folder, "first.csv", first_log);
-  put(folder, "other.csv", other_log);
+  file_put(folder, "first.csv", first_log);
+  file_put(folder, "other.csv", other_log);
   free(RUN_DONE(folder, "import", "first.csv"));
   run_result result = RUN(folder, "import", "other.csv");
   cr_assert_eq(result.status, DONE, "%s", result.err);
@@ -55,16 +47,6 @@ static void ratio_must_be(const char *folder, const char *unit, double energy) {
   cr_expect_float_eq(number_of(last, "raw"), energy / 1.61, 1e-12);
   json_decref(analysis);
 }
-
-static void must_be(const char *folder, int status, const char *said, const char *const *words) {
-  run_result result = run_plain(folder, words);
-  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
-  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
-            "\"%s\" is not in: %s%s", said, result.out, result.err);
-  run_free(&result);
-}
-#define MUST_BE(folder, status, said, ...)                                                         \
-  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 
 Test(conflicts, the_list_shows_both_sides_and_how_to_settle) {
   char *folder = folder_with_conflicts();
@@ -100,9 +82,9 @@ Test(conflicts, what_stands_may_stay_and_the_file_brings_no_conflict_again) {
   MUST_BE(folder, DONE, "goes on standing", "conflicts", id, "--keep", "old", "--by", "KL", "--why",
           "wrong meter");
   ratio_must_be(folder, "Room 2", 1.613);
-  put(folder, "again.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-04-14,07:31,Room 2,1.61,1.633\n");
+  file_put(folder, "again.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-04-14,07:31,Room 2,1.61,1.633\n");
   MUST_BE(folder, DONE, " 0 conflicts", "import", "again.csv");
   free(id);
   folder_end(folder);
@@ -140,7 +122,7 @@ Test(conflicts, wrong_usage_is_2) {
 
 Test(conflicts, without_any_it_says_so) {
   char *folder = folder_begin();
-  put(folder, "first.csv", first_log);
+  file_put(folder, "first.csv", first_log);
   free(RUN_DONE(folder, "import", "first.csv"));
   MUST_BE(folder, DONE, "No conflict waits to be settled.", "conflicts", "--strict");
   folder_end(folder);

@@ -9,8 +9,6 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { DONE, FAILED, USAGE };
-
 static const char log_text[] = "date,time,unit,target_mj,energy_mj,remark\n"
                                "2026-04-13,07:30,Room 1,1.61,1.605,\n"
                                "2026-04-14,07:31,Room 1,1.61,16.12,Mrs Invented waits\n"
@@ -20,16 +18,10 @@ static const char log_text[] = "date,time,unit,target_mj,energy_mj,remark\n"
 static const char events_text[] = "date,time,unit,event,note\n"
                                   "2026-04-14,12:00,Room 1,gas_refill,by Mr Invented\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_ledger(void) {
   char *folder = folder_begin();
-  put(folder, "log.csv", log_text);
-  put(folder, "events.csv", events_text);
+  file_put(folder, "log.csv", log_text);
+  file_put(folder, "events.csv", events_text);
   free(RUN_DONE(folder, "import", "log.csv", "events.csv"));
   return folder;
 }
@@ -52,16 +44,6 @@ static double ratio_of(const char *folder, const char *unit, size_t i) {
   json_decref(analysis);
   return raw;
 }
-
-static void must_be(const char *folder, int status, const char *said, const char *const *words) {
-  run_result result = run_plain(folder, words);
-  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
-  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
-            "\"%s\" is not in: %s%s", said, result.out, result.err);
-  run_free(&result);
-}
-#define MUST_BE(folder, status, said, ...)                                                         \
-  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 
 #define BY    "--by", "KL", "--why", "typing error"
 #define CHECK "--unit", "Room 1", "--at", "2026-04-14T07:31"
@@ -142,12 +124,12 @@ static bool in_ledger(const char *folder, const char *text) {
  * is asked about with its number, and nothing of it is left in the file or an export. */
 Test(correct, a_text_that_other_records_have_goes_from_none_or_from_all) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,time,unit,energy_mj,meter,remark\n2026-04-13,07:30,Room 1,1.6,M 17,\n"
-      "2026-04-14,07:31,Room 1,1.6,M 17,of one\n2026-04-15,07:29,Room 1,1.6,M 17,\n");
-  put(folder, "events.csv",
-      "date,time,unit,event,note\n2026-04-14,12:00,Room 1,meter_changed,M 17\n"
-      "2026-04-15,12:00,Room 1,service,of one\n");
+  file_put(folder, "log.csv",
+           "date,time,unit,energy_mj,meter,remark\n2026-04-13,07:30,Room 1,1.6,M 17,\n"
+           "2026-04-14,07:31,Room 1,1.6,M 17,of one\n2026-04-15,07:29,Room 1,1.6,M 17,\n");
+  file_put(folder, "events.csv",
+           "date,time,unit,event,note\n2026-04-14,12:00,Room 1,meter_changed,M 17\n"
+           "2026-04-15,12:00,Room 1,service,of one\n");
   free(RUN_DONE(folder, "import", "log.csv", "events.csv"));
   char *before = RUN_DONE(folder, "verify");
   MUST_BE(folder, FAILED, "2 further checks and 1 further event (of 2 logs)", "correct", "--yes",

@@ -27,12 +27,6 @@ static gsl_rng *seeded(void) {
   return random;
 }
 
-static char *demo_folder(void) {
-  char *folder = folder_begin();
-  demo_into(folder);
-  return folder;
-}
-
 /* The chart with the engine's pass over its own z; the program's CUSUM signals are the engine's. */
 static demo_chart *chart_judged(const char *folder, const char *unit, const char *key) {
   demo_chart *chart = chart_begin(folder, unit, key);

@@ -15,8 +15,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { DONE, FAILED, USAGE };
-
 #define EVIDENCE "evidence", "--unit", "Suite North", "--from", "2026-02-01", "-o", "case"
 
 static const char *const files[] = {"README.txt",
@@ -39,38 +37,10 @@ static bool is_long(void) {
   return getenv("BEAMTALLY_LONG_TESTS") != NULL;
 }
 
-static char *demo_folder(void) {
-  char *folder = folder_begin();
-  demo_into(folder);
-  return folder;
-}
-
-/* Runs a program of the system; its standard output, owned. */
-static char *tool_with(const char *folder, const char *path, int status, const char *const *words) {
-  run_setting setting = {.folder = folder,
-                         .executable = path,
-                         .environment =
-                             (const char *const[]){"PATH=/usr/bin:/bin", "LC_ALL=C", NULL}};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, status, "%s: status %d\n%s%s", path, result.status, result.out,
-               result.err);
-  free(result.err);
-  return result.out;
-}
-
-#define TOOL(folder, status, name, ...)                                                            \
-  tool_with((folder), "/usr/bin/" name, (status), (const char *const[]){__VA_ARGS__, NULL})
-
 static char *read_in(const char *folder, const char *name) {
   char *path = path_in(folder, name), *text = file_read(path, NULL);
   free(path);
   return text;
-}
-
-static void write_in(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
 }
 
 /* A new text in which the first `from` became `to`; both must be of one length. */
@@ -79,7 +49,7 @@ static void replace_in(const char *folder, const char *name, const char *from, c
   cr_assert_not_null(at, "%s has no \"%s\"", name, from);
   cr_assert_eq(strlen(from), strlen(to));
   memcpy(at, to, strlen(to));
-  write_in(folder, name, text);
+  file_put(folder, name, text);
   free(text);
 }
 
@@ -93,7 +63,7 @@ static void verify_must_say(const char *folder, const char *words) {
 /* A manifest of what the folder holds now, whatever that is. */
 static void make_manifest_of_all(const char *folder) {
   char *inside = path_in(folder, "case");
-  free(TOOL(inside, DONE, "sh", "-c",
+  free(TOOL(inside, "sh", "-c",
             "rm MANIFEST.sha256 && sha256sum * >../all && mv ../all MANIFEST.sha256"));
   free(inside);
 }
@@ -106,8 +76,8 @@ static void make_manifest_anew(const char *folder) {
     words[i] = files[i];
   words[FILES] = NULL;
   char *sums = tool_with(inside, "/usr/bin/sha256sum", DONE, words);
-  write_in(inside, "MANIFEST.sha256", sums);
-  free(TOOL(inside, DONE, "sha256sum", "--quiet", "-c", "MANIFEST.sha256"));
+  file_put(inside, "MANIFEST.sha256", sums);
+  free(TOOL(inside, "sha256sum", "--quiet", "-c", "MANIFEST.sha256"));
   free(sums);
   free(inside);
 }
@@ -136,7 +106,7 @@ static const char identity_log[] = "date,time,unit,target_mj,energy_mj,Patient n
 
 static char *private_folder(const char *log) {
   char *folder = folder_begin();
-  write_in(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   free(RUN_DONE(folder, "import", "log.csv"));
   free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", "2026-04-14T12:00", "--by", "PERSON",
                 "service", "--note", "NOTE of a visit"));
@@ -157,8 +127,8 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
     free(path);
   }
   cr_expect_eq(names_in(inside), FILES + 1 + 2);
-  free(TOOL(inside, DONE, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
-  free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
+  free(TOOL(inside, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
+  free(TOOL(inside, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
   cr_expect_not_null(strstr(verified, "signals follow from"), "%s", verified);
   cr_expect_not_null(strstr(verified, "whole: 15 files (MANIFEST.sha256 and the 14 that it lists)"),
@@ -183,7 +153,7 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
 
   /* The state is printed in the README as on pages. */
   char *readme = read_in(inside, "README.txt"),
-       *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+       *text = TOOL(inside, "pdftotext", "evidence.pdf", "-");
   char state[32] = "";
   memcpy(state, strstr(said, "state ") + 6, 24);
   cr_expect_not_null(strstr(readme, "Go into the folder first (cd FOLDER). Then: sha256sum -c"),
@@ -205,8 +175,8 @@ Test(evidence, of_the_other_laser_with_all_that_can_be_asked_for) {
                 "2026-05-15", "--with-remarks", "--with-operator", "--with-look-back", "--paper",
                 "letter", "-o", "case"));
   free(RUN_DONE(folder, "verify", "case"));
-  free(TOOL(inside, DONE, "qpdf", "--check", "evidence.pdf"));
-  char *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+  free(TOOL(inside, "qpdf", "--check", "evidence.pdf"));
+  char *text = TOOL(inside, "pdftotext", "evidence.pdf", "-");
   cr_expect_not_null(strstr(text, "Beamtally does not know the surgery days"));
   cr_expect_not_null(strstr(text, "Energy demand: climbing since"), "%.3000s", text);
   char *events = read_in(inside, "events.csv");
@@ -239,12 +209,13 @@ Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
   char *whole = read_in(inside, "checks.csv");
   replace_in(inside, "checks.csv", "energy_ratio,2026-03-04,07:51,0,0.",
              "energy_ratio,2026-03-04,07:51,0,1.");
-  char *said = TOOL(inside, FAILED, "sha256sum", "-c", "MANIFEST.sha256");
+  char *said = tool_with(inside, "/usr/bin/sha256sum", FAILED,
+                         (const char *const[]){"-c", "MANIFEST.sha256", NULL});
   cr_expect_not_null(strstr(said, "checks.csv: FAILED"), "%s", said);
   verify_must_say(folder, "checks.csv is not as it was");
   make_manifest_anew(folder);
   verify_must_say(folder, "point_reading is");
-  write_in(inside, "checks.csv", whole);
+  file_put(inside, "checks.csv", whole);
   free(whole);
   free(said);
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i += is_long() ? 1 : 3) {
@@ -252,7 +223,7 @@ Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
     replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
     make_manifest_anew(folder);
     verify_must_say(folder, cases[i].says);
-    write_in(inside, cases[i].file, before);
+    file_put(inside, cases[i].file, before);
     free(before);
   }
   make_manifest_anew(folder);
@@ -272,7 +243,7 @@ Test(evidence, about_one_event_nothing_of_the_span_is_dropped) {
   char *folder = demo_folder(), *inside = path_in(folder, "case");
   free(RUN_DONE(folder, "evidence", "--unit", "Suite North", "--from", "2025-10-01", "--event",
                 "65", "--with-look-back", "-o", "case"));
-  char *text = TOOL(inside, DONE, "pdftotext", "-layout", "evidence.pdf", "-");
+  char *text = TOOL(inside, "pdftotext", "-layout", "evidence.pdf", "-");
   for (size_t i = 0; i < sizeof all / sizeof *all; i++)
     cr_expect_not_null(strstr(text, all[i]), "%s\n%.5000s", all[i], text);
   cr_expect_null(strstr(text, "changed of "));
@@ -314,7 +285,7 @@ Test(evidence, what_follows_from_no_rows_shows_against_the_ledger) {
     replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
     make_manifest_anew(folder);
     verify_must_say(folder, cases[i].says);
-    write_in(inside, cases[i].file, before);
+    file_put(inside, cases[i].file, before);
     free(before);
   }
   make_manifest_anew(folder);
@@ -325,7 +296,7 @@ Test(evidence, what_follows_from_no_rows_shows_against_the_ledger) {
 
 /* The copy's own SHA-256 where sources.csv has that of the log, and a new manifest. */
 static void make_log_its_source(const char *folder) {
-  free(TOOL(folder, DONE, "sh", "-c",
+  free(TOOL(folder, "sh", "-c",
             "old=$(sha256sum <log.csv | cut -c1-64) && "
             "new=$(sha256sum <case/log-1-log.csv | cut -c1-64) && "
             "sed -i s/$old/$new/ case/sources.csv && "
@@ -365,7 +336,7 @@ Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--to",
                 "2026-04-30", "--event", "1", "--with-remarks", "--with-sources", "--yes", "-o",
                 "case"));
-  write_in(folder, "later.csv", later_log);
+  file_put(folder, "later.csv", later_log);
   free(RUN_DONE(folder, "import", "--max-refused", "90", "later.csv"));
   free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-13T07:30", "energy_mj=1.7",
                 "--by", "PERSON", "--why", "typed wrongly", "--yes"));
@@ -376,13 +347,13 @@ Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
   cr_expect_null(strstr(said, " 0 entries came after it"), "%s", said);
   free(said);
   replace_in(folder, "case/readings.csv", "1.605", "1.606");
-  free(TOOL(folder, DONE, "sh", "-c",
+  free(TOOL(folder, "sh", "-c",
             "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
   verify_must_say(folder, "readings.csv, line 2, and checks.csv, line 2, are of one check, and its "
                           "reading is not the same in both");
   replace_in(folder, "case/readings.csv", "1.606", "1.605");
   replace_in(folder, "case/log-1-log.csv", "1.605", "1.606");
-  free(TOOL(folder, DONE, "sh", "-c",
+  free(TOOL(folder, "sh", "-c",
             "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
   verify_must_say(folder, "log-1-log.csv is not the log that sources.csv tells of");
   make_log_its_source(folder);
@@ -397,7 +368,7 @@ Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
   char *made = RUN_DONE(folder, EVIDENCE), *paper = manifest_line(made);
   char *verified = RUN_DONE(folder, "verify", "case"), *same = manifest_line(verified);
   cr_expect_str_eq(paper, same);
-  char *digest = TOOL(inside, DONE, "sha256sum", "MANIFEST.sha256");
+  char *digest = TOOL(inside, "sha256sum", "MANIFEST.sha256");
   cr_expect_eq(strncmp(paper + strlen("SHA-256 of MANIFEST.sha256: "), digest, 4), 0, "%s %s",
                paper, digest);
   digest[64] = '\0';
@@ -422,7 +393,7 @@ Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
 Test(evidence, files_too_many_and_too_few_show) {
   char *folder = private_folder(private_log), *inside = path_in(folder, "case");
   free(RUN_DONE(folder, SMALL));
-  write_in(inside, "more.txt", "a file");
+  file_put(inside, "more.txt", "a file");
   verify_must_say(folder, "more.txt is in the folder");
 
   /* A new manifest hides neither, with no ledger at hand either. */
@@ -485,8 +456,8 @@ Test(evidence, base_r_finds_the_same_limits_from_checks_csv_alone) {
     char *text = read_in(inside, "limits.json");
     json_t *limits = json_loads(text, JSON_REJECT_DUPLICATES, NULL);
     cr_assert_not_null(limits);
-    char *said = TOOL(inside, DONE, "Rscript", "--vanilla",
-                      BEAMTALLY_TREE "/tests/cli/evidence_limits.R", "checks.csv");
+    char *said = TOOL(inside, "Rscript", "--vanilla", BEAMTALLY_TREE "/tests/cli/evidence_limits.R",
+                      "checks.csv");
     size_t compared = 0;
     for (char *line = strtok(said, "\n"); line != NULL; line = strtok(NULL, "\n")) {
       char key[64];
@@ -510,7 +481,7 @@ Test(evidence, base_r_finds_the_same_limits_from_checks_csv_alone) {
     free(said);
     json_decref(limits);
     free(text);
-    free(TOOL(folder, DONE, "mv", "case", u == 0 ? "north" : "south"));
+    free(TOOL(folder, "mv", "case", u == 0 ? "north" : "south"));
   }
   free(inside);
   folder_end(folder);
@@ -538,7 +509,7 @@ Test(evidence, is_the_same_from_anywhere_and_at_any_time) {
     cr_assert_eq(result.status, DONE, "%s", result.err);
     run_free(&result);
     char *inside = path_in(folder, name), *here = read_in(inside, "MANIFEST.sha256");
-    free(TOOL(inside, DONE, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
+    free(TOOL(inside, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
     if (sums == NULL)
       sums = here;
     else {
@@ -567,7 +538,7 @@ Test(evidence, what_is_interrupted_leaves_nothing) {
     char *inside = path_in(folder, "case");
     if (file_exists(inside)) {
       free(RUN_DONE(folder, "verify", "case"));
-      free(TOOL(folder, DONE, "rm", "-r", "case"));
+      free(TOOL(folder, "rm", "-r", "case"));
     }
     cr_assert_eq(names_in(folder), before, "something was left after %s s: %s", after, result.err);
     run_free(&result);
@@ -581,7 +552,7 @@ Test(evidence, of_two_at_once_one_gets_the_name) {
   char *folder = private_folder(private_log);
   size_t before = names_in(folder);
   free(
-      TOOL(folder, DONE, "sh", "-c",
+      TOOL(folder, "sh", "-c",
            "one() { '" BEAMTALLY_PROGRAM
            "' evidence --unit 'Room 1' --from 2026-04-01 -o case 2>said-$1; echo $? >status-$1; }; "
            "one 1 & one 2 & wait; test $(cat status-1 status-2 | sort | tr -d '\\n') = 01 && "
@@ -594,7 +565,7 @@ Test(evidence, of_two_at_once_one_gets_the_name) {
 
 Test(evidence, what_fails_leaves_nothing) {
   char *folder = private_folder(private_log);
-  write_in(folder, "there", "a file");
+  file_put(folder, "there", "a file");
   size_t before = names_in(folder);
   static const struct {
     const char *words[12];
@@ -645,8 +616,7 @@ Test(evidence, what_fails_leaves_nothing) {
 
 /* Whether any file of the folder, or the PDF's text, holds the words. */
 static bool tells(const char *folder, const char *words) {
-  char *inside = path_in(folder, "case"),
-       *text = TOOL(inside, DONE, "pdftotext", "evidence.pdf", "-");
+  char *inside = path_in(folder, "case"), *text = TOOL(inside, "pdftotext", "evidence.pdf", "-");
   bool found = strstr(text, words) != NULL;
   free(text);
   for (size_t i = 0; i < FILES; i++) {
@@ -667,7 +637,7 @@ Test(evidence, names_and_free_texts_go_in_only_when_asked_for) {
   for (size_t i = 0; i < 4; i++)
     cr_expect_not(tells(folder, all[i]), "%s", all[i]);
   free(RUN_DONE(folder, "verify", "case"));
-  free(TOOL(folder, DONE, "mv", "case", "first"));
+  free(TOOL(folder, "mv", "case", "first"));
 
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--with-remarks",
                 "--with-operator", "-o", "case"));
@@ -698,8 +668,8 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   free(readme);
 
   /* One that was edited since is no source any more. */
-  free(TOOL(folder, DONE, "mv", "case", "first"));
-  write_in(folder, "log.csv", identity_log);
+  free(TOOL(folder, "mv", "case", "first"));
+  file_put(folder, "log.csv", identity_log);
   result = run_plain(folder, words);
   cr_expect_eq(result.status, DONE, "status %d: %s", result.status, result.err);
   cr_expect_not_null(strstr(result.err, "not at hand"), "%s", result.err);
@@ -714,7 +684,7 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
 Test(evidence, a_log_that_was_read_again_goes_along_as_it_was_read_last) {
   char *folder = private_folder("date,unit,energy_mj,flu\n2026-04-01,Room 1,1.6,160\n"
                                 "2026-04-02,Room 1,1.61,161\n");
-  write_in(folder, "all.ini",
+  file_put(folder, "all.ini",
            "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\nfluence_mj_cm2 = flu\n");
   const char *const words[] = {"evidence",       "--unit", "Room 1", "--from", "2026-04-01",
                                "--with-sources", "-o",     "case",   NULL};

@@ -108,19 +108,12 @@ static void r_must_agree(const char *folder, const json_t *told, const char *key
   double found[6];
   char name[64];
   int number;
-  const char *const words[] = {
-      "--vanilla", BEAMTALLY_TREE "/tests/cli/evidence_limits.R", "case/checks.csv", key, from, to,
-      NULL};
-  run_setting setting = {.folder = folder,
-                         .executable = "/usr/bin/Rscript",
-                         .environment =
-                             (const char *const[]){"PATH=/usr/bin:/bin", "LC_ALL=C", NULL}};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, 0, "%s", result.err);
-  cr_assert_eq(sscanf(result.out, "%63s %d %lf %lf %lf %lf %lf %lf", name, &number, &found[0],
-                      &found[1], &found[2], &found[3], &found[4], &found[5]),
-               8, "%s", result.out);
-  run_free(&result);
+  char *said = TOOL(folder, "Rscript", "--vanilla", BEAMTALLY_TREE "/tests/cli/evidence_limits.R",
+                    "case/checks.csv", key, from, to);
+  cr_assert_eq(sscanf(said, "%63s %d %lf %lf %lf %lf %lf %lf", name, &number, &found[0], &found[1],
+                      &found[2], &found[3], &found[4], &found[5]),
+               8, "%s", said);
+  free(said);
   for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
     double is = number_of(told, names[k]);
     cr_expect(fabs(is - found[k]) <= 1e-9 * fabs(is), "%s, %s of %s to %s: %.17g, R finds %.17g",
@@ -214,22 +207,18 @@ Test(evidence_baselines, days_of_a_gap_are_missing_though_the_span_ends_in_it) {
   char *missing = path_in(folder, "case/missing.csv"), *text = file_read(missing, NULL);
   cr_expect_str_eq(text, "date,weekday\r\n2026-01-07,Wednesday\r\n");
   free(text);
-  run_setting setting = {.folder = folder,
-                         .executable = "/usr/bin/pdftotext",
-                         .environment = (const char *const[]){"LC_ALL=C.UTF-8", NULL}};
-  run_result pdf =
-      run_with(&setting, (const char *const[]){"-layout", "case/evidence.pdf", "-", NULL});
-  cr_expect_not_null(strstr(pdf.out, "The record of these days asks for no cause."), "%s", pdf.out);
-  run_free(&pdf);
+  char *pdf = TOOL(folder, "pdftotext", "-layout", "case/evidence.pdf", "-");
+  cr_expect_not_null(strstr(pdf, "The record of these days asks for no cause."), "%s", pdf);
+  free(pdf);
 
   /* A failed check has its day on page 1. What was typed in has no line, and no source in either
    * file. */
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-01-05", "-o", "all"));
   free(RUN_DONE(folder, "verify", "all"));
-  pdf = run_with(&setting, (const char *const[]){"-layout", "all/evidence.pdf", "-", NULL});
-  cr_expect_not_null(strstr(pdf.out, "1 check outside, on 13 Jan 2026."), "%s", pdf.out);
-  cr_expect_not_null(strstr(pdf.out, "limits.json says screen true, Phase I"), "%s", pdf.out);
-  run_free(&pdf);
+  pdf = TOOL(folder, "pdftotext", "-layout", "all/evidence.pdf", "-");
+  cr_expect_not_null(strstr(pdf, "1 check outside, on 13 Jan 2026."), "%s", pdf);
+  cr_expect_not_null(strstr(pdf, "limits.json says screen true, Phase I"), "%s", pdf);
+  free(pdf);
   char *readings = path_in(folder, "all/readings.csv");
   text = file_read(readings, NULL);
   const char *typed = strstr(text, "2026-01-13");
@@ -272,14 +261,6 @@ Test(evidence_baselines, a_period_that_reads_otherwise_is_told_whole) {
   folder_end(folder);
 }
 
-/* Runs a line of shell in the folder. */
-static void shell(const char *folder, const char *line) {
-  run_setting setting = {.folder = folder, .executable = "/bin/sh"};
-  run_result result = run_with(&setting, (const char *const[]){"-c", line, NULL});
-  cr_assert_eq(result.status, 0, "%s: %s", line, result.err);
-  run_free(&result);
-}
-
 /* A number of read_today a little off, and a manifest made anew. */
 static void alter(const char *folder, const char *key, const char *name) {
   char *path = path_in(folder, "case/limits.json");
@@ -291,7 +272,8 @@ static void alter(const char *folder, const char *key, const char *name) {
   cr_assert_eq(json_dump_file(limits, path, JSON_INDENT(1)), 0);
   json_decref(limits);
   free(path);
-  shell(folder, "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256");
+  free(TOOL(folder, "sh", "-c",
+            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
 }
 
 Test(evidence_baselines, numbers_of_today_that_do_not_follow_are_named) {
@@ -303,7 +285,7 @@ Test(evidence_baselines, numbers_of_today_that_do_not_follow_are_named) {
   free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-02-12T07:30", "energy_mj=1.99",
                 "offset_x_um=5.5", "--by", "PERSON", "--why", "typed wrongly", "--yes"));
   evidence_into(folder, "2026-03-01");
-  shell(folder, "cp -r case whole");
+  free(TOOL(folder, "sh", "-c", "cp -r case whole"));
   for (size_t k = 0; k < sizeof keys / sizeof *keys; k++) {
     alter(folder, keys[k][0], keys[k][1]);
     run_result result = RUN(folder, "verify", "case", "--ledger", "none");
@@ -311,7 +293,7 @@ Test(evidence_baselines, numbers_of_today_that_do_not_follow_are_named) {
     cr_expect_not_null(strstr(result.err, keys[k][0]), "%s", result.err);
     cr_expect_not_null(strstr(result.err, keys[k][1]), "%s", result.err);
     run_free(&result);
-    shell(folder, "rm -r case && cp -r whole case");
+    free(TOOL(folder, "sh", "-c", "rm -r case && cp -r whole case"));
   }
   folder_end(folder);
 }

@@ -8,8 +8,6 @@
 #include <string.h>
 #include <time.h>
 
-enum { DONE, FAILED, USAGE };
-
 enum { DAYS = 300, LOSS = 150, CLEANED = 240 };
 
 /* "2025-01-01" and days after it. */
@@ -55,14 +53,13 @@ Test(evidence_from, a_loss_that_a_cleaning_brought_back_is_in_the_case) {
   cr_expect_leq(strcmp(words, day_text(LOSS, day)), 0, "%s", words);
   free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", words, "-o", "case"));
   run_free(&asked);
-  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
-  run_result pdf = run_with(&setting, (const char *const[]){"case/evidence.pdf", "-", NULL});
+  char *pdf = TOOL(folder, "pdftotext", "case/evidence.pdf", "-");
   static const char *const says[] = {
       "No gas refill is recorded in these days", "Brought back", "Until the event of 29 Aug 2025",
       "the cleaning may have helped", "Please look for the cause of what stands above"};
   for (size_t i = 0; i < sizeof says / sizeof *says; i++)
-    cr_expect_not_null(strstr(pdf.out, says[i]), "\"%s\" is not in: %s", says[i], pdf.out);
-  cr_expect_null(strstr(pdf.out, "--until"), "a command of the clinic's program");
-  run_free(&pdf);
+    cr_expect_not_null(strstr(pdf, says[i]), "\"%s\" is not in: %s", says[i], pdf);
+  cr_expect_null(strstr(pdf, "--until"), "a command of the clinic's program");
+  free(pdf);
   folder_end(folder);
 }

@@ -10,8 +10,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { DONE, FAILED, USAGE };
-
 static const char *const tables[] = {"checks",
                                      "events",
                                      "superseded_checks",
@@ -30,12 +28,6 @@ static const char *const tables[] = {"checks",
                                      "unit_sources",
                                      "entries"};
 enum { TABLES = sizeof tables / sizeof *tables };
-
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
 
 /* Everything that an export must bring through: own readings, texts that look like formulas, quoted
  * line ends, two checks of one minute, days without a clock, seconds, units of one name's kind,
@@ -65,9 +57,9 @@ static const char events_text[] = "date,time,unit,event,note\r\n"
 
 static char *folder_with_ledger(void) {
   char *folder = folder_begin();
-  put(folder, "clinic.ini", own_settings);
-  put(folder, "log.csv", log_text);
-  put(folder, "events.csv", events_text);
+  file_put(folder, "clinic.ini", own_settings);
+  file_put(folder, "log.csv", log_text);
+  file_put(folder, "events.csv", events_text);
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   free(RUN_DONE(folder, "import", "log.csv", "events.csv"));
   return folder;
@@ -219,7 +211,7 @@ static size_t files_in(const char *folder) {
 
 Test(export, what_fails_leaves_nothing) {
   char *folder = folder_with_ledger();
-  put(folder, "there", "a file");
+  file_put(folder, "there", "a file");
   size_t before = files_in(folder);
   static const struct {
     const char *words[8];

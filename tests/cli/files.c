@@ -1,4 +1,4 @@
-/* Temporary folders and files, the demo's ledger, and what analyse says of it. */
+/* Temporary folders and files, the demo's ledger, and what the program says of one. */
 #include "program.h"
 
 #include <criterion/criterion.h>
@@ -70,6 +70,12 @@ void file_write(const char *path, const char *bytes, size_t n) {
   cr_assert_eq(fclose(file), 0);
 }
 
+void file_put(const char *folder, const char *name, const char *text) {
+  char *path = path_in(folder, name);
+  file_write(path, text, strlen(text));
+  free(path);
+}
+
 bool file_exists(const char *path) {
   struct stat found;
   return lstat(path, &found) == 0;
@@ -136,7 +142,23 @@ void demo_into(const char *folder) {
   free(ledger);
 }
 
+char *demo_folder(void) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  return folder;
+}
+
 /* ---- What is said of it ---------------------------------------------------------------------- */
+
+char *state_of(const char *folder) {
+  char *said = RUN_DONE(folder, "verify");
+  char *at = strstr(said, "; state ");
+  cr_assert_not_null(at, "%s", said);
+  char *state = strndup(at + 8, strcspn(at + 8, "\n"));
+  cr_assert(state != NULL && strlen(state) == 24, "%s", said);
+  free(said);
+  return state;
+}
 
 json_t *analysis_of(const char *folder, const char *unit, const char *characteristic,
                     const char *const *more) {

@@ -47,14 +47,8 @@ static void write_logs(const char *folder) {
   cr_assert(fclose(log) == 0 && fclose(events) == 0);
 }
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static void settle(const char *folder, const char *text) {
-  put(folder, "clinic.ini", text);
+  file_put(folder, "clinic.ini", text);
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "a test", "--yes"));
 }
 
@@ -140,15 +134,10 @@ Test(fill_age, drift_and_report_say_it) {
   cr_expect_not_null(strstr(json, "\"fill_age_pulses_per_day\":1000"), "%s", json);
   free(json);
   free(RUN_DONE(folder, "report", "--unit", "Room 1", "--month", "2026-05"));
-  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
-  run_result text =
-      run_with(&setting, (const char *const[]){"reports/room-1-2026-05.pdf", "-", NULL});
-  cr_assert_eq(text.status, 0, "%s", text.err);
-  for (char *c = text.out; *c != '\0'; c++)
-    *c = *c == '\n' ? ' ' : *c;
-  cr_expect_not_null(strstr(text.out, "Fill age is counted by pulses: a day of it stands for"));
-  cr_expect_not_null(strstr(text.out, "pulses since the refill; thick: the last, of"));
-  run_free(&text);
+  char *text = pdf_words(folder, "reports/room-1-2026-05.pdf", NULL);
+  cr_expect_not_null(strstr(text, "Fill age is counted by pulses: a day of it stands for"));
+  cr_expect_not_null(strstr(text, "pulses since the refill; thick: the last, of"));
+  free(text);
   folder_end(folder);
 }
 
@@ -169,7 +158,7 @@ Test(fill_age, the_settings_are_shown_and_mistakes_have_their_sentence) {
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     char text[200];
     (void)snprintf(text, sizeof text, "[unit 1]\nname = Room 1\n%s", cases[i].lines);
-    put(folder, "wrong.ini", text);
+    file_put(folder, "wrong.ini", text);
     run_result result = RUN(folder, "settings", "wrong.ini", "--by", "KL", "--why", "x", "--yes");
     cr_expect_eq(result.status, 1, "%s", cases[i].lines);
     cr_expect_not_null(strstr(result.err, cases[i].words), "%s", result.err);

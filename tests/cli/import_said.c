@@ -9,14 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE };
-
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 /* Each of `said` stands in what the command says. */
 static void must_say(const char *folder, int status, const char *const *said,
                      const char *const *words) {
@@ -81,7 +73,7 @@ Test(import_said, a_refused_line_that_holds_a_failed_self_test) {
                  "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4x,15,18,\n"
                  "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,hot,18,18,smells\n"
                  "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   run_result result = RUN(folder, "import", "--max-refused", "50", "log.csv");
   cr_expect_eq(result.status, DONE, "%s", result.err);
   const char *at = result.err;
@@ -105,7 +97,7 @@ Test(import_said, a_refused_line_that_holds_a_failed_self_test) {
                  "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4,15,18,\n"
                  "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,21.5,18,18,smells\n"
                  "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
-  put(folder, "log.csv", mended);
+  file_put(folder, "log.csv", mended);
   free(RUN_DONE(folder, "import", "log.csv"));
   status = RUN_DONE(folder, "status");
   cr_expect_null(strstr(status, "failed self-test, a"), "%s", status);
@@ -120,7 +112,7 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
                               "2026-09-01,07:30,A,1.6,KL,\n2026-09-02,07:30,A,1.6,KL,\n"
                               "2026-09-03,07:30,A,1.7,KL,smells\n";
   char *folder = folder_begin(), text[1024];
-  put(folder, "plain.csv", first);
+  file_put(folder, "plain.csv", first);
   run_result result = RUN(folder, "import", "plain.csv");
   cr_expect_str_empty(result.err, "%s", result.err);
   run_free(&result);
@@ -128,7 +120,7 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
   (void)snprintf(text, sizeof text, "%s%s", first,
                  "2026-09-01,07:30,A,1.6,KL,\n2026-09-04,07:30,A,1.6,KL,\n"
                  "2026-09-04,07:30,A,1.6,KL,again\n2026-09-04,07:30,A,1.6,KL,\n");
-  put(folder, "pasted.csv", text);
+  file_put(folder, "pasted.csv", text);
   MUST_SAY(folder, DONE,
            WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
                  "readings): kept as checks of their own, the first is line 5; if they were pasted "
@@ -139,9 +131,9 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-01T07:30#1", "--withdraw",
                 "--by", "KL", "--why", "pasted twice", "--yes"));
 
-  put(folder, "later.csv",
-      "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
-      "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n");
+  file_put(folder, "later.csv",
+           "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
+           "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n");
   MUST_SAY(folder, DONE,
            WORDS("later.csv: 2 rows that are known bring a remark or operator that the ledger "
                  "doesn't have; what the ledger has stands, the first is line 3: `beamtally "
@@ -153,10 +145,10 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
                 "remark=window cleaned", "--by", "KL", "--why", "came later", "--yes"));
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-03T07:30", "operator=MN", "--by",
                 "KL", "--why", "came later", "--yes"));
-  put(folder, "longer.csv",
-      "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
-      "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n"
-      "2026-09-09,07:30,A,1.7,MN,\n");
+  file_put(folder, "longer.csv",
+           "date,time,unit,energy_mj,operator,remark\n2026-09-01,07:30,A,1.6,KL,\n"
+           "2026-09-02,07:30,A,1.6,KL,window cleaned\n2026-09-03,07:30,A,1.7,MN,smells\n"
+           "2026-09-09,07:30,A,1.7,MN,\n");
   result = RUN(folder, "import", "longer.csv");
   cr_expect_str_empty(result.err, "%s", result.err);
   run_free(&result);
@@ -165,8 +157,9 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
 
 Test(import_said, unknown_lasers_all_at_once) {
   char *folder = folder_begin();
-  put(folder, "log.csv", "date,unit,energy_mj\n2026-01-01,Room 1,1.6\n");
-  put(folder, "names.csv",
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-01-01,Room 1,1.6\n");
+  file_put(
+      folder, "names.csv",
       "date,unit,energy_mj\n2026-01-02,Rom 1,1.6\n2026-01-02,Room 1,1.6\n2026-01-02,East,1.6\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   MUST_SAY(folder, FAILED,
@@ -175,7 +168,7 @@ Test(import_said, unknown_lasers_all_at_once) {
                  "nothing of this file was stored; where it is another laser: `beamtally import "
                  "--new-unit names.csv`\n"),
            "import", "names.csv");
-  put(folder, "it's.csv", "date,energy_mj\n2026-01-02,1.6\n");
+  file_put(folder, "it's.csv", "date,energy_mj\n2026-01-02,1.6\n");
   MUST_SAY(folder, FAILED, WORDS("`beamtally import --new-unit --unit 'Room 4' 'it'\\''s.csv'`\n"),
            "import", "--unit", "Room 4", "it's.csv");
   folder_end(folder);
@@ -183,7 +176,8 @@ Test(import_said, unknown_lasers_all_at_once) {
 
 Test(import_said, readings_far_from_the_rest) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
+  file_put(
+      folder, "log.csv",
       "date,unit,energy_mj,spot_mm\n2026-01-01,A,1.6,0.9\n2026-01-02,A,1.61,0.9\n"
       "2026-01-03,A,1600,0.9\n2026-01-04,A,1.59,0.9\n2026-01-05,A,0,0.9\n2026-01-06,A,1.6,0.9\n"
       "2026-01-07,A,1.6,0\n");
@@ -192,9 +186,9 @@ Test(import_said, readings_far_from_the_rest) {
                  "1 reading of energy_mj about a tenth of the median (1.6 mJ) or less",
                  "1 reading of spot_mm about a tenth", "7 rows, 7 new"),
            "import", "log.csv");
-  put(folder, "plain.csv",
-      "date,unit,energy_mj\n2026-02-01,A,1.6\n2026-02-02,A,9.9\n2026-02-03,A,0.3\n"
-      "2026-02-04,A,1.59\n2026-02-05,A,1.6\n2026-02-06,A,1.6\n");
+  file_put(folder, "plain.csv",
+           "date,unit,energy_mj\n2026-02-01,A,1.6\n2026-02-02,A,9.9\n2026-02-03,A,0.3\n"
+           "2026-02-04,A,1.59\n2026-02-05,A,1.6\n2026-02-06,A,1.6\n");
   run_result result = RUN(folder, "import", "plain.csv");
   cr_expect_str_empty(result.err, "%s", result.err);
   run_free(&result);
@@ -266,19 +260,20 @@ Test(import_said, far_out_as_sorted_readings_have_it) {
 
 Test(import_said, a_file_with_a_header_alone) {
   char *folder = folder_begin();
-  put(folder, "log.csv", "date,unit,energy_mj\n");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n");
   MUST_SAY(folder, DONE, WORDS("0 rows", "a header and no row"), "import", "log.csv");
   folder_end(folder);
 }
 
 Test(import_said, a_file_that_is_read_again_beside_others) {
   char *folder = folder_begin();
-  put(folder, "one.csv", "date,unit,E,remark\n2026-01-01,A,1.6,Mr Example\n2026-01-02,A,1.7,\n");
-  put(folder, "two.csv", "date,unit,E\n2026-01-01,A,1.6\n2026-01-02,A,1600\n");
-  put(folder, "map.ini", "[columns]\ndate = date\nunit = unit\nenergy_mj = E\n");
-  put(folder, "remark.ini",
-      "[columns]\ndate = date\nunit = unit\nenergy_mj = E\nremark = remark\n");
-  put(folder, "other.ini", "[columns]\ndate = date\nunit = unit\ntarget_mj = E\n");
+  file_put(folder, "one.csv",
+           "date,unit,E,remark\n2026-01-01,A,1.6,Mr Example\n2026-01-02,A,1.7,\n");
+  file_put(folder, "two.csv", "date,unit,E\n2026-01-01,A,1.6\n2026-01-02,A,1600\n");
+  file_put(folder, "map.ini", "[columns]\ndate = date\nunit = unit\nenergy_mj = E\n");
+  file_put(folder, "remark.ini",
+           "[columns]\ndate = date\nunit = unit\nenergy_mj = E\nremark = remark\n");
+  file_put(folder, "other.ini", "[columns]\ndate = date\nunit = unit\ntarget_mj = E\n");
   free(RUN_DONE(folder, "import", "--map", "remark.ini", "one.csv"));
   MUST_SAY(folder, DONE, WORDS("1 already known, 1 conflict"), "import", "--map", "map.ini",
            "two.csv");
@@ -301,7 +296,8 @@ Test(import_said, a_file_that_is_read_again_beside_others) {
 
 Test(import_said, refills_noted_in_checks_are_listed_with_the_events) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
+  file_put(
+      folder, "log.csv",
       "date,time,unit,energy_mj,refill\n2026-01-01,08:00,A,1.6,\n2026-01-02,08:00,A,1.7,before\n"
       "2026-01-03,08:00,A,1.7,after\n");
   free(RUN_DONE(folder, "import", "log.csv"));
@@ -346,7 +342,7 @@ Test(import_said, one_laser_in_several_spellings) {
       "date,unit,energy_mj\n2026-04-13,Laser 1,1.6\n2026-04-14,laser1,1.6\n"
       "2026-04-15,LASER-1,1.6\n2026-04-16,Laser 2,1.6\n2026-04-17,laser 1,1.6\n";
   char *folder = folder_begin();
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
   MUST_SAY(folder, FAILED,
            WORDS("line 3: the ledger has no unit named \"laser1\"; the nearest is \"Laser 1\"",
                  "line 4: the ledger has no unit named \"LASER-1\"", "or say --new-unit"),
@@ -359,17 +355,18 @@ Test(import_said, one_laser_in_several_spellings) {
  * rows of both orders of dates. */
 Test(import_said, what_speaks_against_the_reading) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,unit,energy_mj,Gas\n2026-04-13,Room 1,1.6,new bottle\n2026-04-14,Room 1,1.6,no\n");
-  put(folder, "map.ini",
-      "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n"
-      "[values]\nevent.gas_refill = Gas, new botle | changed, before\n");
+  file_put(folder, "log.csv",
+           "date,unit,energy_mj,Gas\n2026-04-13,Room 1,1.6,new bottle\n2026-04-14,Room 1,1.6,no\n");
+  file_put(folder, "map.ini",
+           "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n"
+           "[values]\nevent.gas_refill = Gas, new botle | changed, before\n");
   MUST_SAY(folder, DONE,
            WORDS("log.csv: the map gives the text \"new botle\" of the column \"Gas\" a meaning "
                  "(event.gas_refill), but no row has it: compare its spelling",
                  "the text \"changed\"", "2 rows, 2 new"),
            "import", "--map", "map.ini", "log.csv");
-  put(folder, "both.csv",
+  file_put(
+      folder, "both.csv",
       "date,unit,energy_mj\n13/04/2026,Room 1,1.6\n04/14/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n");
   MUST_SAY(
       folder, DONE,
@@ -378,11 +375,11 @@ Test(import_said, what_speaks_against_the_reading) {
             "(13/04/2026). Read as told, rows of the other order are refused",
             "3 rows, 1 new, 1 already known"),
       "import", "--dates", "dmy", "--max-refused", "50", "both.csv");
-  put(folder, "days.csv",
-      "date,unit,energy_mj\n01/06/2026,Room 1,1.6\n02/06/2026,Room 1,1.6\n"
-      "03/06/2026,Room 1,1.6\n04/06/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n"
-      "06/06/2026,Room 1,1.6\n07/06/2026,Room 1,1.6\n08/06/2026,Room 1,1.6\n"
-      "09/06/2026,Room 1,1.6\n15/06/2026,Room 1,1.6\n16/06/2026,Room 1,1.6\n");
+  file_put(folder, "days.csv",
+           "date,unit,energy_mj\n01/06/2026,Room 1,1.6\n02/06/2026,Room 1,1.6\n"
+           "03/06/2026,Room 1,1.6\n04/06/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n"
+           "06/06/2026,Room 1,1.6\n07/06/2026,Room 1,1.6\n08/06/2026,Room 1,1.6\n"
+           "09/06/2026,Room 1,1.6\n15/06/2026,Room 1,1.6\n16/06/2026,Room 1,1.6\n");
   static const char another[] =
       "2 rows say another order of dates than the one told, month, day, year: line 11 can only be "
       "day, month, year (15/06/2026), and no row can only be month, day, year. Read as told, such "
@@ -443,16 +440,16 @@ Test(import_said, a_file_whose_lines_are_all_refused) {
 /* Every section of the settings is told of. */
 Test(import_said, settings_say_what_was_taken) {
   char *folder = folder_begin();
-  put(folder, "own.ini",
-      "[characteristic 1]\nkey = door_force\ntitle = Door\nunit = N\n"
-      "[characteristic 2]\nkey = lamp\ntitle = Lamp\nunit = h\n");
+  file_put(folder, "own.ini",
+           "[characteristic 1]\nkey = door_force\ntitle = Door\nunit = N\n"
+           "[characteristic 2]\nkey = lamp\ntitle = Lamp\nunit = h\n");
   MUST_SAY(folder, DONE,
            WORDS("own.ini: taken: 2 characteristics, a budget of 1 false alarm a unit and year\n"),
            "settings", "own.ini", "--by", "KL", "--why", "first");
-  put(folder, "all.ini",
-      "[clinic]\nname = C\n[unit 1]\nname = A\n[schedule]\nweekdays = mon\n[budget]\n"
-      "alarms_per_unit_year = 2\n[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\n"
-      "low = 0.97\nsource = policy\nfrom = 2026-01-01\n");
+  file_put(folder, "all.ini",
+           "[clinic]\nname = C\n[unit 1]\nname = A\n[schedule]\nweekdays = mon\n[budget]\n"
+           "alarms_per_unit_year = 2\n[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\n"
+           "low = 0.97\nsource = policy\nfrom = 2026-01-01\n");
   MUST_SAY(folder, DONE,
            WORDS("all.ini: taken: 1 unit, 1 tolerance, the clinic, the schedule, a budget of 2 "
                  "false alarms a unit and year\n"),
@@ -466,16 +463,16 @@ static void put_tolerance(const char *folder, const char *characteristic, const 
   (void)snprintf(ini, sizeof ini,
                  "[tolerance 1]\nunit = A\ncharacteristic = %s\n%ssource = policy\nfrom = %s\n",
                  characteristic, limits, from);
-  put(folder, "s.ini", ini);
+  file_put(folder, "s.ini", ini);
 }
 
 static char *folder_of_nine(void) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,unit,target_mj,energy_mj,offset_x_um\n2026-01-01,A,1,1.000,3\n"
-      "2026-01-02,A,1,1.001,4\n2026-01-03,A,1,1.002,5\n2026-01-04,A,1,1.003,6\n"
-      "2026-01-05,A,1,1.004,7\n2026-01-06,A,1,1.005,8\n2026-01-07,A,1,1.006,9\n"
-      "2026-01-08,A,1,1.007,10\n2026-01-09,A,1,1.008,11\n");
+  file_put(folder, "log.csv",
+           "date,unit,target_mj,energy_mj,offset_x_um\n2026-01-01,A,1,1.000,3\n"
+           "2026-01-02,A,1,1.001,4\n2026-01-03,A,1,1.002,5\n2026-01-04,A,1,1.003,6\n"
+           "2026-01-05,A,1,1.004,7\n2026-01-06,A,1,1.005,8\n2026-01-07,A,1,1.006,9\n"
+           "2026-01-08,A,1,1.007,10\n2026-01-09,A,1,1.008,11\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   return folder;
 }
@@ -524,8 +521,8 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
  * same when it is given again. */
 Test(import_said, a_tolerance_without_a_day) {
   char *folder = folder_of_nine();
-  put(folder, "s.ini",
-      "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 97\nsource = policy\n");
+  file_put(folder, "s.ini",
+           "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 97\nsource = policy\n");
   run_result result = RUN(folder, "settings", "s.ini", "--by", "KL", "--why", "first");
   cr_expect_not_null(
       strstr(result.err, "0 of 9 checks of A lie inside the tolerance of energy_ratio (low = 97)"),
@@ -533,7 +530,7 @@ Test(import_said, a_tolerance_without_a_day) {
   run_free(&result);
   char *shown = RUN_DONE(folder, "settings", "--show");
   cr_expect_null(strstr(shown, "from"), "%s", shown);
-  put(folder, "shown.ini", shown);
+  file_put(folder, "shown.ini", shown);
   free(shown);
   MUST_SAY(folder, DONE, WORDS("nothing new: these settings are in force already"), "settings",
            "shown.ini", "--by", "KL", "--why", "again");
@@ -543,13 +540,13 @@ Test(import_said, a_tolerance_without_a_day) {
 /* A file replaces the one before; nobody is at a terminal to see what changes. */
 Test(import_said, settings_that_fall_away) {
   char *folder = folder_of_nine();
-  put(folder, "all.ini",
-      "[unit 1]\nname = A\nbeam = flat_top\n[schedule]\nweekdays = mon\n"
-      "[characteristic 1]\nkey = lamp\ntitle = Lamp\nunit = h\n"
-      "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 0.97\nsource = policy\n"
-      "from = 2026-01-01\n"
-      "[tolerance 2]\nunit = A\ncharacteristic = lamp\nhigh = 900\nsource = policy\n"
-      "from = 2026-01-01\n");
+  file_put(folder, "all.ini",
+           "[unit 1]\nname = A\nbeam = flat_top\n[schedule]\nweekdays = mon\n"
+           "[characteristic 1]\nkey = lamp\ntitle = Lamp\nunit = h\n"
+           "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 0.97\nsource = policy\n"
+           "from = 2026-01-01\n"
+           "[tolerance 2]\nunit = A\ncharacteristic = lamp\nhigh = 900\nsource = policy\n"
+           "from = 2026-01-01\n");
   char *first = RUN_DONE(folder, "settings", "all.ini", "--by", "KL", "--why", "first");
   cr_expect_null(strstr(first, "no longer in force"), "%s", first);
   free(first);
@@ -573,10 +570,9 @@ Test(import_said, a_tolerance_that_leaves_no_baseline) {
   MUST_SAY(folder, DONE, WORDS("since all of", "Compare the tolerance with its source"), "drift",
            "--unit", "A", "--characteristic", "energy_ratio");
   free(RUN_DONE(folder, "report", "--month", "2026-01"));
-  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
-  run_result pdf = run_with(&setting, (const char *const[]){"reports/a-2026-01.pdf", "-", NULL});
-  cr_expect_not_null(strstr(pdf.out, "If these readings are usual for this laser"), "%s", pdf.out);
-  run_free(&pdf);
+  char *pdf = TOOL(folder, "pdftotext", "reports/a-2026-01.pdf", "-");
+  cr_expect_not_null(strstr(pdf, "If these readings are usual for this laser"), "%s", pdf);
+  free(pdf);
   folder_end(folder);
 }
 
@@ -585,24 +581,24 @@ Test(import_said, settings_of_a_laser_that_the_ledger_has_not) {
   static const char tolerance[] = "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"
                                   "low = 0.97\nsource = policy\nfrom = 2026-01-01\n";
   char *folder = folder_begin();
-  put(folder, "wrong.ini", tolerance);
+  file_put(folder, "wrong.ini", tolerance);
   MUST_SAY(folder, DONE,
            WORDS("no unit named \"Lazer 1\" is in the ledger yet", "wrong.ini: taken: 1 tolerance"),
            "settings", "wrong.ini", "--by", "KL", "--why", "first", "--ledger", "none.sqlite");
-  put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,Laser 1,1.6\n");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,Laser 1,1.6\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   MUST_SAY(folder, FAILED,
            WORDS("\"Lazer 1\"", "did you mean \"Laser 1\"?", "nothing was taken", "--new-unit"),
            "settings", "wrong.ini", "--by", "KL", "--why", "first");
-  put(folder, "unit.ini", "[unit 1]\nname = Room 9\nbeam = flat_top\n");
+  file_put(folder, "unit.ini", "[unit 1]\nname = Room 9\nbeam = flat_top\n");
   MUST_SAY(folder, FAILED, WORDS("\"Room 9\"", "nothing was taken"), "settings", "unit.ini", "--by",
            "KL", "--why", "first");
   MUST_SAY(folder, DONE, WORDS("no unit named \"Lazer 1\" is in the ledger yet", "taken"),
            "settings", "--new-unit", "wrong.ini", "--by", "KL", "--why", "comes later");
   /* once it was taken, it is known */
-  put(folder, "wrong.ini",
-      "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"
-      "low = 0.96\nsource = policy\nfrom = 2026-01-01\n");
+  file_put(folder, "wrong.ini",
+           "[tolerance 1]\nunit = Lazer 1\ncharacteristic = energy_ratio\n"
+           "low = 0.96\nsource = policy\nfrom = 2026-01-01\n");
   MUST_SAY(folder, DONE, WORDS("taken: 1 tolerance"), "settings", "wrong.ini", "--by", "KL",
            "--why", "again");
   folder_end(folder);
@@ -628,8 +624,8 @@ Test(import_said, a_characteristic_by_its_title) {
 
 Test(import_said, a_month_without_a_check) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,unit,energy_mj,target_mj\n2026-01-05,A,1.6,1.6\n2026-03-05,A,1.6,1.6\n");
+  file_put(folder, "log.csv",
+           "date,unit,energy_mj,target_mj\n2026-01-05,A,1.6,1.6\n2026-03-05,A,1.6,1.6\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   MUST_SAY(folder, DONE, WORDS("A: the ledger holds no check of 2026-02"), "report", "--month",
            "2026-02");

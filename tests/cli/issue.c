@@ -9,41 +9,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { DONE, FAILED, USAGE };
-
-static char *tool(const char *folder, const char *path, const char *const *words) {
-  run_setting setting = {.folder = folder, .executable = path};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, 0, "%s: %s%s", path, result.out, result.err);
-  free(result.err);
-  return result.out;
-}
-
-/* All text of a PDF with its line ends as blanks. */
-static char *text_of_pdf(const char *folder, const char *name) {
-  char *text = tool(folder, "/usr/bin/pdftotext", (const char *const[]){name, "-", NULL});
-  for (char *c = text; *c != '\0'; c++)
-    if (*c == '\n')
-      *c = ' ';
-  return text;
-}
-
-static char *demo_folder(void) {
-  char *folder = folder_begin();
-  demo_into(folder);
-  return folder;
-}
-
-/* "; state 4c1f 09ab ..." of verify; owned. */
-static char *state_of(const char *folder) {
-  char *said = RUN_DONE(folder, "verify");
-  char *at = strstr(said, "; state ");
-  cr_assert_not_null(at, "%s", said);
-  char *state = strndup(at + 8, 24);
-  free(said);
-  return state;
-}
-
 static json_t *issues_of(const char *folder, const char *export) {
   free(RUN_DONE(folder, "export", "--format", "json", "-o", export));
   char *where = path_in(folder, export), *path = path_in(where, "export.json");
@@ -63,7 +28,7 @@ static json_t *issues_of(const char *folder, const char *export) {
 Test(issue, a_draft_says_so_and_enters_nothing) {
   char *folder = demo_folder(), *before = state_of(folder);
   free(RUN_DONE(folder, NORTH));
-  char *text = text_of_pdf(folder, "suite-north-2026-09.pdf"), *after = state_of(folder);
+  char *text = pdf_words(folder, "suite-north-2026-09.pdf", NULL), *after = state_of(folder);
   cr_expect_not_null(strstr(text, "DRAFT"));
   cr_expect_null(strstr(text, "Revision"));
   cr_expect_str_eq(before, after);
@@ -83,7 +48,7 @@ Test(issue, each_issue_is_a_revision_with_the_state_before_it) {
     char *said = RUN_DONE(folder, NORTH, "--issue", "--by", "KL");
     cr_expect_not_null(strstr(said, name), "%s", said);
     free(said);
-    char *text = text_of_pdf(folder, name), *after = state_of(folder);
+    char *text = pdf_words(folder, name, NULL), *after = state_of(folder);
     cr_expect_not_null(strstr(text, words), "%s", words);
     cr_expect_null(strstr(text, "DRAFT"));
     cr_expect_not_null(strstr(text, before), "the state before the issue is not on the pages");
@@ -97,8 +62,7 @@ Test(issue, each_issue_is_a_revision_with_the_state_before_it) {
   }
   json_t *issues = issues_of(folder, "out");
   cr_assert_eq(json_array_size(issues), 2);
-  char *sum = tool(folder, "/usr/bin/sha256sum",
-                   (const char *const[]){"suite-north-2026-09-rev2.pdf", NULL});
+  char *sum = TOOL(folder, "sha256sum", "suite-north-2026-09-rev2.pdf");
   char *whole = json_dumps(json_array_get(issues, 1), 0);
   sum[64] = '\0';
   cr_expect_not_null(strstr(whole, sum), "%s is not in %s", sum, whole);
@@ -172,7 +136,7 @@ Test(issue, what_is_concluded_after_the_month_stands_in_its_report) {
   free(RUN_DONE(folder, "resolve", id, "--cause", "mirror dull", "--action", "mirror cleaned",
                 "--by", "KL")); /* on 1 Oct */
   free(RUN_DONE(folder, NORTH));
-  char *text = text_of_pdf(folder, "suite-north-2026-09.pdf");
+  char *text = pdf_words(folder, "suite-north-2026-09.pdf", NULL);
   cr_expect_not_null(strstr(text, "mirror dull"), "%s", text);
   free(text);
   json_decref(document);
@@ -185,11 +149,11 @@ Test(issue, what_is_concluded_after_the_month_stands_in_its_report) {
 Test(issue, a_second_revision_says_what_changed_since_the_first) {
   char *folder = demo_folder();
   free(RUN_DONE(folder, NORTH, "--issue", "--by", "KL"));
-  char *text = text_of_pdf(folder, "suite-north-2026-09-rev1.pdf");
+  char *text = pdf_words(folder, "suite-north-2026-09-rev1.pdf", NULL);
   cr_expect_null(strstr(text, "Changed since"));
   free(text);
   free(RUN_DONE(folder, NORTH));
-  text = text_of_pdf(folder, "suite-north-2026-09.pdf");
+  text = pdf_words(folder, "suite-north-2026-09.pdf", NULL);
   cr_expect_not_null(strstr(text, "Changed since revision 1"));
   cr_expect_not_null(
       strstr(text, "None: verdicts, last readings, limits and levels are as they were."), "%s",
@@ -214,7 +178,7 @@ Test(issue, a_second_revision_says_what_changed_since_the_first) {
                 "--from", "2025-04-01", "--to", "2025-07-02", "--by", "KL", "--why",
                 "known to be good"));
   free(RUN_DONE(folder, NORTH, "--issue", "--by", "KL"));
-  text = text_of_pdf(folder, "suite-north-2026-09-rev2.pdf");
+  text = pdf_words(folder, "suite-north-2026-09-rev2.pdf", NULL);
   static const char *const named[] = {
       "Changed since revision 1", "beam block was in", "1 reading fewer", "late.csv: 2 late checks",
       "policy of the year",       "settings entered",  "baseline frozen", "known to be good",

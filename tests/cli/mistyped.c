@@ -6,21 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE };
-
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_log(void) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,time,unit,target_mj,energy_mj,hv_kv\n"
-      "2026-04-13,07:30,Room 1,1.61,1.605,25.1\n"
-      "2026-04-14,07:31,Room 1,1.61,1.612,25.2\n"
-      "2026-04-15,07:29,Room 1,1.61,1.598,25.2\n");
+  file_put(folder, "log.csv",
+           "date,time,unit,target_mj,energy_mj,hv_kv\n"
+           "2026-04-13,07:30,Room 1,1.61,1.605,25.1\n"
+           "2026-04-14,07:31,Room 1,1.61,1.612,25.2\n"
+           "2026-04-15,07:29,Room 1,1.61,1.598,25.2\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   return folder;
 }
@@ -133,7 +125,7 @@ Test(mistyped, what_is_not_there) {
   cr_expect_eq(result.status, USAGE);
   cr_expect_not_null(strstr(result.err, "did you mean \"gas_refill\"?"), "%s", result.err);
   run_free(&result);
-  put(folder, "second.csv", "date,unit,energy_mj\n2026-04-20,B,1.6\n");
+  file_put(folder, "second.csv", "date,unit,energy_mj\n2026-04-20,B,1.6\n");
   result = RUN(folder, "import", "second.csv");
   cr_expect_eq(result.status, FAILED);
   cr_expect_not_null(strstr(result.err, "\"B\" is new to this ledger (it holds \"Room 1\"); if it "

@@ -8,18 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static char *tool(const char *folder, const char *path, const char *const *words) {
-  run_setting setting = {.folder = folder, .executable = path};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, 0, "%s: status %d\n%s%s", path, result.status, result.out,
-               result.err);
-  free(result.err);
-  return result.out;
-}
-
-#define TOOL(folder, name, ...)                                                                    \
-  tool((folder), "/usr/bin/" name, (const char *const[]){__VA_ARGS__, NULL})
-
 enum { PAPERS = 4 };
 
 /* A paper's text; a form feed stands between its pages, the caution between the units of a status.

@@ -18,14 +18,6 @@ typedef struct word {
 
 enum { MOST_WORDS = 4000 };
 
-static char *tool(const char *folder, const char *path, const char *const *words) {
-  run_setting setting = {.folder = folder, .executable = path};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, 0, "%s: %s%s", path, result.out, result.err);
-  free(result.err);
-  return result.out;
-}
-
 /* The lines of glyphs' boxes touch, which ink does not: a quarter of the height is free. */
 static bool overlap(const word *a, const word *b) {
   double tall = a->bottom - a->top, other = b->bottom - b->top;
@@ -49,7 +41,7 @@ static void check_page(const word *words, size_t n, double width, double height,
 
 /* Ends each word's text with a zero; how many there were on all pages. */
 static size_t check_words(const char *folder, const char *file) {
-  char *all = tool(folder, "/usr/bin/pdftotext", (const char *const[]){"-bbox", file, "-", NULL});
+  char *all = TOOL(folder, "pdftotext", "-bbox", file, "-");
   static word words[MOST_WORDS];
   size_t n = 0, total = 0;
   double width = 0, height = 0;
@@ -136,7 +128,7 @@ static void check_reports(char *log, const char *files) {
     cr_assert_eq(stat(pdf, &found), 0);
     cr_expect(found.st_size > 10000 && found.st_size < 1000000, "%s: %lld bytes", file,
               (long long)found.st_size);
-    free(tool(folder, "/usr/bin/qpdf", (const char *const[]){"--check", file, NULL}));
+    free(TOOL(folder, "qpdf", "--check", file));
     cr_expect_gt(check_words(folder, file), 200, "%s", file);
     free(pdf);
   }

@@ -10,35 +10,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static char *demo_folder(void) {
-  char *folder = folder_begin();
-  demo_into(folder);
-  return folder;
-}
-
-/* Runs one of the PDF tools; its standard output, owned. */
-static char *tool(const char *folder, const char *path, const char *const *words) {
-  run_setting setting = {.folder = folder, .executable = path};
-  run_result result = run_with(&setting, words);
-  cr_assert_eq(result.status, 0, "%s: status %d\n%s%s", path, result.status, result.out,
-               result.err);
-  free(result.err);
-  return result.out;
-}
-
-/* A page's text with its line breaks as blanks: words are looked for however they are wrapped. */
-static char *page_text(const char *folder, const char *pdf, const char *page) {
-  char *text = tool(folder, "/usr/bin/pdftotext",
-                    (const char *const[]){"-f", page, "-l", page, pdf, "-", NULL});
-  for (char *c = text; *c != '\0'; c++)
-    if (*c == '\n')
-      *c = ' ';
-  return text;
-}
-
-#define TOOL(folder, name, ...)                                                                    \
-  tool((folder), "/usr/bin/" name, (const char *const[]){__VA_ARGS__, NULL})
-
 static void must_say(const char *text, const char *words, const char *where) {
   cr_expect_not_null(strstr(text, words), "\"%s\" does not stand in %s", words, where);
 }
@@ -127,7 +98,7 @@ static void other_numbers_must_stand(const char *text, const json_t *analysis, i
 /* The numbers of a characteristic's page, as the page rounds them, taken from the JSON. */
 static void numbers_must_stand(const char *folder, const char *pdf, const char *page,
                                const char *unit, const char *key, int decimals) {
-  char *text = page_text(folder, pdf, page);
+  char *text = pdf_words(folder, pdf, page);
   json_t *analysis =
       analysis_of(folder, unit, key, (const char *const[]){"--until", "2026-09-30", NULL});
   const json_t *limits = json_object_get(analysis, "individuals");
@@ -158,7 +129,7 @@ static void numbers_must_stand(const char *folder, const char *pdf, const char *
 Test(pages, limits_and_tolerances_stand_on_the_page_as_they_are) {
   char *folder = demo_folder();
   free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
-  char *summary = page_text(folder, "suite-north-2026-09.pdf", "1");
+  char *summary = pdf_words(folder, "suite-north-2026-09.pdf", "1");
   must_say(summary, "0.96 \xE2\x80\x93 1.04", "the summary");
   must_say(summary, "1 of 354 outside,", "the summary"); /* the misreading, wrapped in its cell */
   must_say(summary, "11 Nov 2025", "the summary");
@@ -198,8 +169,8 @@ Test(pages, a_young_log_is_shown_from_its_first_month) {
   file_write(path, log, sizeof log - 1);
   free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
   free(RUN_DONE(folder, "report", "--month", "2026-09", "-o", "."));
-  char *young = page_text(folder, "a-2026-09.pdf", "2"),
-       *old = page_text(folder, "b-2026-09.pdf", "2");
+  char *young = pdf_words(folder, "a-2026-09.pdf", "2"),
+       *old = pdf_words(folder, "b-2026-09.pdf", "2");
   must_say(young, "1 Aug – 30 Sep 2026", "the young log");
   must_say(old, "1 Apr – 30 Sep 2026", "the other");
   free(young);
@@ -253,7 +224,7 @@ Test(pages, the_summary_has_the_verdict_of_status_and_the_cautions) {
   for (size_t i = 0; i < 2; i++) {
     char *status = RUN_DONE(folder, "status", "--unit", reports[i].unit, "--until", "2026-09-30");
     char *verdict = verdict_of(status, reports[i].unit);
-    char *page = page_text(folder, reports[i].file, "1");
+    char *page = pdf_words(folder, reports[i].file, "1");
     cr_expect_gt(strlen(verdict), 3);
     must_say(page, verdict, reports[i].file);
     for (size_t k = 0; k < sizeof cautions / sizeof *cautions; k++)
@@ -275,7 +246,7 @@ Test(pages, a_failed_tolerance_heads_status_and_report) {
   free(RUN_DONE(folder, "import", "late.csv"));
   free(RUN_DONE(folder, "report", "--month", "2026-10", "--unit", "suite north", "-o", "."));
   char *status = RUN_DONE(folder, "status", "--unit", "Suite North");
-  char *page = page_text(folder, "suite-north-2026-10.pdf", "1");
+  char *page = pdf_words(folder, "suite-north-2026-10.pdf", "1");
   must_say(status, "OUT OF TOLERANCE", "status");
   must_say(page, "OUT OF TOLERANCE", "the summary");
   must_say(page, "failure procedure", "the summary");

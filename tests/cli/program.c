@@ -195,3 +195,31 @@ char *run_done(const char *folder, const char *const *words) {
   free(result.err);
   return result.out;
 }
+
+void run_must_be(const char *folder, int status, const char *said, const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[0], result.status, result.err);
+  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
+            "\"%s\" is not in: %s%s", said, result.out, result.err);
+  run_free(&result);
+}
+
+char *tool_with(const char *folder, const char *path, int status, const char *const *words) {
+  run_setting setting = {.folder = folder,
+                         .executable = path,
+                         .environment =
+                             (const char *const[]){"PATH=/usr/bin:/bin", "LC_ALL=C", NULL}};
+  run_result result = run_with(&setting, words);
+  cr_assert_eq(result.status, status, "%s: status %d\n%s%s", path, result.status, result.out,
+               result.err);
+  free(result.err);
+  return result.out;
+}
+
+char *pdf_words(const char *folder, const char *pdf, const char *page) {
+  char *text = page == NULL ? TOOL(folder, "pdftotext", pdf, "-")
+                            : TOOL(folder, "pdftotext", "-f", page, "-l", page, pdf, "-");
+  for (char *c = text; *c != '\0'; c++)
+    *c = *c == '\n' ? ' ' : *c;
+  return text;
+}

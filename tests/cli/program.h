@@ -1,4 +1,4 @@
-/* Runs the built program from tests, and reads what it wrote.
+/* Runs the built program from tests, and other programs over what it wrote.
  *
  * Each test has a fresh temporary folder whose name holds a blank; nothing goes through a shell. A
  * failure in here (and any report of a sanitizer) fails the test at once. */
@@ -34,6 +34,9 @@ typedef struct run_result {
   size_t out_n;
 } run_result;
 
+/* Exit statuses of the program. */
+enum { DONE, FAILED, USAGE, ATTENTION };
+
 /* words: the arguments, ended by NULL. The result is freed by run_free. */
 run_result run_with(const run_setting *setting, const char *const *words);
 void run_free(run_result *result);
@@ -43,6 +46,21 @@ void run_free(run_result *result);
 #define RUN_DONE(folder, ...) run_done((folder), (const char *const[]){__VA_ARGS__, NULL})
 run_result run_plain(const char *folder, const char *const *words);
 char *run_done(const char *folder, const char *const *words);
+
+/* A run that must end with that status and say this, on either stream. */
+#define MUST_BE(folder, status, said, ...)                                                         \
+  run_must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
+void run_must_be(const char *folder, int status, const char *said, const char *const *words);
+
+/* Runs another program, which must end with that status; its standard output, owned. TOOL: one of
+ * /usr/bin that must exit 0. */
+#define TOOL(folder, name, ...)                                                                    \
+  tool_with((folder), "/usr/bin/" name, DONE, (const char *const[]){__VA_ARGS__, NULL})
+char *tool_with(const char *folder, const char *path, int status, const char *const *words);
+
+/* A PDF's text, owned, with its line ends as blanks: words are looked for however they are wrapped.
+ * Of its page `page` alone; NULL: of all. */
+char *pdf_words(const char *folder, const char *pdf, const char *page);
 
 /* A fresh folder, owned; folder_end removes it with all that is in it, and frees. */
 char *folder_begin(void);
@@ -55,11 +73,16 @@ char *sample(const char *name);
 
 char *file_read(const char *path, size_t *n); /* owned, NUL-terminated */
 void file_write(const char *path, const char *bytes, size_t n);
+void file_put(const char *folder, const char *name, const char *text);
 bool file_exists(const char *path);
 void files_must_be_same(const char *one, const char *other);
 
-/* The demo clinic's ledger, as "beamtally.sqlite" in that folder. */
+/* The demo clinic's ledger, as "beamtally.sqlite" in that folder; and in a fresh one. */
 void demo_into(const char *folder);
+char *demo_folder(void);
+
+/* The ledger state that verify prints, in groups of four digits; owned. */
+char *state_of(const char *folder);
 
 /* analyse --format json of that ledger; `more` (may be NULL) are further words, ended by NULL. */
 json_t *analysis_of(const char *folder, const char *unit, const char *characteristic,

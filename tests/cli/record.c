@@ -6,36 +6,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE };
-
 static const char log_text[] = "date,time,unit,target_mj,energy_mj\n"
                                "2026-04-13,07:30,Room 1,1.61,1.605\n";
 static const char own_settings[] = "[unit 1]\nname = Room 1\n"
                                    "[characteristic 1]\nkey = door_force\ntitle = Door force\n"
                                    "unit = N\ndecimals = 1\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_ledger(void) {
   char *folder = folder_begin();
-  put(folder, "log.csv", log_text);
+  file_put(folder, "log.csv", log_text);
   free(RUN_DONE(folder, "import", "log.csv"));
   return folder;
 }
-
-static void must_be(const char *folder, int status, const char *said, const char *const *words) {
-  run_result result = run_plain(folder, words);
-  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
-  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
-            "\"%s\" is not in: %s%s", said, result.out, result.err);
-  run_free(&result);
-}
-#define MUST_BE(folder, status, said, ...)                                                         \
-  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 
 #define TYPED "record", "--unit", "Room 1", "--at", "2026-04-14T07:31", "--by", "KL"
 
@@ -59,9 +41,9 @@ Test(record, what_is_typed_is_stored_once) {
 Test(record, a_log_with_the_same_check_knows_it) {
   char *folder = folder_with_ledger();
   MUST_BE(folder, DONE, "stored", TYPED, "energy_mj=1.612", "target_mj=1.61", "remark=by hand");
-  put(folder, "later.csv",
-      "date,time,unit,target_mj,energy_mj\n"
-      "2026-04-14,07:31,Room 1,1.61,1.612\n");
+  file_put(folder, "later.csv",
+           "date,time,unit,target_mj,energy_mj\n"
+           "2026-04-14,07:31,Room 1,1.61,1.612\n");
   MUST_BE(folder, DONE, " 0 new, 1 already known", "import", "later.csv");
   folder_end(folder);
 }
@@ -75,9 +57,9 @@ Test(record, a_further_note_of_an_event_is_kept) {
   MUST_BE(folder, DONE, "nothing added", VISIT, "--note", "mirror 2 replaced");
   MUST_BE(folder, DONE, "nothing added", VISIT);
   MUST_BE(folder, DONE, "noted as a further note", VISIT, "--note", "window cleaned");
-  put(folder, "events.csv",
-      "date,time,unit,event,note\n2026-04-14,12:00,Room 1,service,pump checked\n"
-      "2026-04-14,12:00,Room 1,service,window cleaned\n");
+  file_put(folder, "events.csv",
+           "date,time,unit,event,note\n2026-04-14,12:00,Room 1,service,pump checked\n"
+           "2026-04-14,12:00,Room 1,service,window cleaned\n");
   MUST_BE(folder, DONE, "1 new, 1 already known", "import", "events.csv");
   static const char *const notes[] = {"mirror 2 replaced", "window cleaned", "pump checked"};
   free(RUN_DONE(folder, "export", "-o", "all"));
@@ -108,12 +90,10 @@ Test(record, events_without_a_check_are_told) {
       strstr(said, "Events       3 are noted, the last: service visit on 12 Sep 2026"), "%s", said);
   free(said);
   free(RUN_DONE(folder, "report", "--month", "2026-09"));
-  run_setting setting = {.folder = folder, .executable = "/usr/bin/pdftotext"};
-  run_result pdf =
-      run_with(&setting, (const char *const[]){"-layout", "reports/room-7-2026-09.pdf", "-", NULL});
-  cr_expect_not_null(strstr(pdf.out, "2 gas refills: 2, 9 Sep"), "%s", pdf.out);
-  cr_expect_not_null(strstr(pdf.out, "2 gas refills in this record"), "%s", pdf.out);
-  run_free(&pdf);
+  char *pdf = TOOL(folder, "pdftotext", "-layout", "reports/room-7-2026-09.pdf", "-");
+  cr_expect_not_null(strstr(pdf, "2 gas refills: 2, 9 Sep"), "%s", pdf);
+  cr_expect_not_null(strstr(pdf, "2 gas refills in this record"), "%s", pdf);
+  free(pdf);
   run_result refused =
       RUN(folder, "evidence", "--unit", "Room 7", "--from", "2026-09-01", "-o", "case");
   cr_expect_eq(refused.status, 1, "status %d", refused.status);
@@ -136,7 +116,7 @@ Test(record, a_new_unit_needs_the_word) {
 
 Test(record, a_characteristic_of_the_clinics_own_is_taken) {
   char *folder = folder_with_ledger();
-  put(folder, "clinic.ini", own_settings);
+  file_put(folder, "clinic.ini", own_settings);
   MUST_BE(folder, USAGE, "door_force", TYPED, "door_force=31.5");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   MUST_BE(folder, DONE, "door_force 31.5 stored", TYPED, "door_force=31.5");
@@ -177,10 +157,10 @@ Test(record, wrong_usage_is_2_and_stores_nothing) {
 /* A failed check is called that at once; a good one, and one that was known, is not. */
 Test(record, a_check_outside_tolerance_is_said_at_once) {
   char *folder = folder_with_ledger();
-  put(folder, "clinic.ini",
-      "[clinic]\ntell = the duty physicist\n[unit 1]\nname = Room 1\n[tolerance 1]\n"
-      "unit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\nhigh = 1.03\n"
-      "source = a policy\nfrom = 2026-01-01\n");
+  file_put(folder, "clinic.ini",
+           "[clinic]\ntell = the duty physicist\n[unit 1]\nname = Room 1\n[tolerance 1]\n"
+           "unit = Room 1\ncharacteristic = energy_ratio\nlow = 0.97\nhigh = 1.03\n"
+           "source = a policy\nfrom = 2026-01-01\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   static const char failed[] = "Pulse-energy ratio 0.9317 is outside tolerance";
   for (int known = 0; known < 2; known++) {
@@ -201,9 +181,9 @@ Test(record, a_check_outside_tolerance_is_said_at_once) {
 /* A failed check that its retest mended stays in sight on that day's screen. */
 Test(record, a_retest_hides_no_failed_check) {
   char *folder = folder_with_ledger();
-  put(folder, "clinic.ini",
-      "[unit 1]\nname = Room 1\n[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
-      "low = 0.97\nhigh = 1.03\nsource = a policy\nfrom = 2026-01-01\n");
+  file_put(folder, "clinic.ini",
+           "[unit 1]\nname = Room 1\n[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
+           "low = 0.97\nhigh = 1.03\nsource = a policy\nfrom = 2026-01-01\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   static const char *const typed[][2] = {{"2026-04-14T07:31", "energy_mj=1.5"},
                                          {"2026-04-14T07:50", "energy_mj=1.612"}};

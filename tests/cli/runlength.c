@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { USAGE = 2 };
-
 static json_t *document(const char *folder, const char *const *words) {
   char *text = run_done(folder, words);
   json_t *found = json_loads(text, 0, NULL);

@@ -7,14 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DONE, FAILED, USAGE, ATTENTION };
-
-static char *demo_folder(void) {
-  char *folder = folder_begin();
-  demo_into(folder);
-  return folder;
-}
-
 static json_t *episodes_of(const char *folder, const char *const *more) {
   const char *words[16] = {"signals", "--format", "json"};
   for (size_t i = 0; more != NULL && more[i] != NULL && i < 8; i++)
@@ -29,16 +21,6 @@ static json_t *episodes_of(const char *folder, const char *const *more) {
   free(text);
   return episodes;
 }
-
-static void must_be(const char *folder, int status, const char *said, const char *const *words) {
-  run_result result = run_plain(folder, words);
-  cr_expect_eq(result.status, status, "%s: status %d, %s", words[1], result.status, result.err);
-  cr_expect(strstr(result.err, said) != NULL || strstr(result.out, said) != NULL,
-            "\"%s\" is not in: %s%s", said, result.out, result.err);
-  run_free(&result);
-}
-#define MUST_BE(folder, status, said, ...)                                                         \
-  must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 
 Test(signals, the_table_has_every_episode_in_80_columns) {
   char *folder = demo_folder(), *text = RUN_DONE(folder, "signals");
@@ -216,12 +198,6 @@ Test(signals, a_restart_is_a_restart) {
   folder_end(folder);
 }
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static void put_log(const char *folder, double last) {
   static const double energy[] = {1.61, 1.60, 1.62, 1.59, 1.61, 1.60, 1.63, 1.61, 1.60};
   char log[1024];
@@ -229,17 +205,17 @@ static void put_log(const char *folder, double last) {
   for (int i = 0; i < 10; i++)
     n += snprintf(log + n, sizeof log - (size_t)n, "2026-09-%02d,07:30,Room 1,1.61,%g\n", 14 + i,
                   i < 9 ? energy[i] : last);
-  put(folder, "log.csv", log);
+  file_put(folder, "log.csv", log);
 }
 
 /* Ten checks of which the last is outside tolerance, or none is. */
 static void strict_must_be(double last, int status) {
   char *folder = folder_begin();
   put_log(folder, last);
-  put(folder, "clinic.ini",
-      "[unit 1]\nname = Room 1\n"
-      "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
-      "low = 0.9\nhigh = 1.1\nsource = policy\nfrom = 2026-01-01\n");
+  file_put(folder, "clinic.ini",
+           "[unit 1]\nname = Room 1\n"
+           "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\n"
+           "low = 0.9\nhigh = 1.1\nsource = policy\nfrom = 2026-01-01\n");
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "first"));
   free(RUN_DONE(folder, "import", "log.csv"));
   run_result result = RUN(folder, "signals", "--strict", "--open");

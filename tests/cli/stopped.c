@@ -12,14 +12,6 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { DONE, FAILED };
-
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static bool has_ledger(const char *folder) {
   char *path = path_in(folder, "beamtally.sqlite");
   bool there = file_exists(path);
@@ -102,7 +94,7 @@ Test(stopped, a_signal_while_a_first_import_loads_leaves_no_ledger) {
 Test(stopped, a_full_disk_leaves_no_ledger_of_a_first_import) {
   static const rlim_t limits[] = {500, 20000, 150000};
   char *folder = folder_begin();
-  put(folder, "good.csv", "date,unit,energy_mj\n2026-04-20,A,1.6\n");
+  file_put(folder, "good.csv", "date,unit,energy_mj\n2026-04-20,A,1.6\n");
   for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
     run_setting full = {.folder = folder, .file_limit = limits[i]};
     run_result result = run_with(&full, (const char *const[]){"import", "good.csv", NULL});
@@ -123,12 +115,12 @@ Test(stopped, a_failed_first_import_leaves_no_ledger) {
                                          {"import", "refused.csv"},
                                          {"import", "none.csv", "refused.csv"}};
   char *folder = folder_begin();
-  put(folder, "words.txt", "no log at all\n");
-  put(folder, "good.csv", "date,unit,energy_mj\n2026-04-20,A,1.6\n");
-  put(folder, "empty.ini", "; nothing yet\n");
-  put(folder, "spelled.csv",
-      "date,unit,energy_mj\n2026-04-20,Laser 1,1.6\n2026-04-21,laser1,1.6\n");
-  put(folder, "refused.csv", "date,unit,energy_mj\n2026-04-20,A,one\n2026-04-21,A,1.6\n");
+  file_put(folder, "words.txt", "no log at all\n");
+  file_put(folder, "good.csv", "date,unit,energy_mj\n2026-04-20,A,1.6\n");
+  file_put(folder, "empty.ini", "; nothing yet\n");
+  file_put(folder, "spelled.csv",
+           "date,unit,energy_mj\n2026-04-20,Laser 1,1.6\n2026-04-21,laser1,1.6\n");
+  file_put(folder, "refused.csv", "date,unit,energy_mj\n2026-04-20,A,one\n2026-04-21,A,1.6\n");
   for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
     run_result result = run_plain(folder, words[i]);
     cr_expect_eq(result.status, i == 0 || i == 4 ? DONE : FAILED, "case %zu: %s", i, result.err);

@@ -9,32 +9,18 @@
 
 static const char log_text[] = "date,time,unit,energy_mj,target_mj\n2026-01-05,08:00,A,1.6,1.6\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *begin(void) {
   size_t n = 0;
   char *folder = folder_begin(), *face = path_in(folder, "face.ttf");
   char *bytes = file_read("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", &n);
   file_write(face, bytes, n);
-  put(folder, "log.csv", log_text);
-  put(folder, "clinic.ini", "[clinic]\nname = Երևան ☃ 漢字\nfont = face.ttf\n");
+  file_put(folder, "log.csv", log_text);
+  file_put(folder, "clinic.ini", "[clinic]\nname = Երևան ☃ 漢字\nfont = face.ttf\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   free(RUN_DONE(folder, "settings", "clinic.ini", "--by", "KL", "--why", "a typeface"));
   free(bytes);
   free(face);
   return folder;
-}
-
-static char *tool(const char *folder, const char *path, const char *file, const char *more) {
-  run_setting setting = {.folder = folder, .executable = path};
-  run_result result = run_with(&setting, (const char *const[]){file, more, NULL});
-  cr_assert_eq(result.status, 0, "%s: %s", path, result.err);
-  free(result.err);
-  return result.out;
 }
 
 /* Makes the report of the month; all that stands on standard error, owned. */
@@ -48,8 +34,8 @@ static char *report(const char *folder, const char *into) {
 Test(typeface, sets_what_inter_lacks_and_gives_the_same_bytes_each_time) {
   char *folder = begin(), *said = report(folder, "one"), *again = report(folder, "two");
   cr_expect_not_null(strstr(said, "2 characters in names or notes could not be set"), "%s", said);
-  char *fonts = tool(folder, "/usr/bin/pdffonts", "one/a-2026-01.pdf", NULL);
-  char *text = tool(folder, "/usr/bin/pdftotext", "one/a-2026-01.pdf", "-");
+  char *fonts = TOOL(folder, "pdffonts", "one/a-2026-01.pdf");
+  char *text = TOOL(folder, "pdftotext", "one/a-2026-01.pdf", "-");
   cr_expect_not_null(strstr(fonts, "DejaVuSans"), "%s", fonts);
   cr_expect_not_null(strstr(fonts, "Inter"), "%s", fonts);
   cr_expect_not_null(strstr(text, "Երևան ☃"), "%s", text);
@@ -69,7 +55,7 @@ Test(typeface, a_file_that_is_gone_is_a_warning_and_its_characters_are_counted) 
   cr_expect_not_null(strstr(said, "the typeface face.ttf cannot be read: No such file"), "%s",
                      said);
   cr_expect_not_null(strstr(said, "8 characters in names or notes could not be set"), "%s", said);
-  char *text = tool(folder, "/usr/bin/pdftotext", "one/a-2026-01.pdf", "-");
+  char *text = TOOL(folder, "pdftotext", "one/a-2026-01.pdf", "-");
   cr_expect_not_null(strstr(text, "8 characters have no sign"), "%s", text);
   run_result chart =
       RUN(folder, "chart", "--unit", "A", "--characteristic", "energy_ratio", "-o", "a.png");
@@ -92,7 +78,7 @@ Test(typeface, settings_that_name_no_face_are_refused_and_nothing_is_stored) {
   };
   char *folder = begin(), *before = RUN_DONE(folder, "settings", "--show");
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-    put(folder, "clinic.ini", cases[i].settings);
+    file_put(folder, "clinic.ini", cases[i].settings);
     run_result result = RUN(folder, "settings", "clinic.ini", "--by", "KL", "--why", "other");
     cr_expect_eq(result.status, 1, "%s", cases[i].settings);
     cr_expect_not_null(strstr(result.err, cases[i].words), "%s", result.err);

@@ -18,28 +18,11 @@ static const char second_log[] = "date,time,unit,target_mj,energy_mj\n"
 static const char third_log[] = "date,time,unit,target_mj,energy_mj\n"
                                 "2026-04-16,07:30,Room 1,1.61,1.602\n";
 
-static void put(const char *folder, const char *name, const char *text) {
-  char *path = path_in(folder, name);
-  file_write(path, text, strlen(text));
-  free(path);
-}
-
 static char *folder_with_ledger(void) {
   char *folder = folder_begin();
-  put(folder, "first.csv", first_log);
+  file_put(folder, "first.csv", first_log);
   free(RUN_DONE(folder, "import", "first.csv"));
   return folder;
-}
-
-/* The state that verify prints, in groups of four; owned. */
-static char *state_of(const char *folder) {
-  char *said = RUN_DONE(folder, "verify");
-  char *at = strstr(said, "; state ");
-  cr_assert_not_null(at, "%s", said);
-  char *state = strndup(at + 8, strcspn(at + 8, "\n"));
-  cr_assert(state != NULL && strlen(state) == 24, "%s", said);
-  free(said);
-  return state;
 }
 
 static void must_fail(const char *folder, const char *const *words, int status, const char *said) {
@@ -53,11 +36,9 @@ static void must_fail(const char *folder, const char *const *words, int status, 
 
 /* Nothing of a backup, whole or begun, is in the folder. */
 static void no_backup_in(const char *folder) {
-  run_setting setting = {.folder = folder, .executable = "/bin/ls"};
-  run_result result = run_with(&setting, (const char *const[]){"-a", NULL});
-  cr_expect_eq(result.status, 0);
-  cr_expect_null(strstr(result.out, "kept"), "%s", result.out);
-  run_free(&result);
+  char *names = TOOL(folder, "ls", "-a");
+  cr_expect_null(strstr(names, "kept"), "%s", names);
+  free(names);
 }
 
 Test(verify, a_log_that_changed_is_a_note) {
@@ -67,10 +48,10 @@ Test(verify, a_log_that_changed_is_a_note) {
   cr_expect_not_null(strstr(said, "1 log file, looked for in this folder: 1 as imported\n"), "%s",
                      said);
   free(said);
-  put(folder, "second.csv", second_log);
-  put(folder, "third.csv", third_log);
+  file_put(folder, "second.csv", second_log);
+  file_put(folder, "third.csv", third_log);
   free(RUN_DONE(folder, "import", "second.csv", "third.csv"));
-  put(folder, "first.csv", second_log);
+  file_put(folder, "first.csv", second_log);
   char *gone = path_in(folder, "third.csv");
   cr_assert_eq(unlink(gone), 0);
   free(gone);
@@ -97,7 +78,7 @@ Test(verify, a_log_that_changed_is_a_note) {
 
 Test(verify, a_printed_state_is_found_or_not) {
   char *folder = folder_with_ledger(), *state = state_of(folder);
-  put(folder, "second.csv", second_log);
+  file_put(folder, "second.csv", second_log);
   free(RUN_DONE(folder, "backup", "older.sqlite"));
   free(RUN_DONE(folder, "import", "second.csv"));
   char *said = RUN_DONE(folder, "verify", "--state", state);
@@ -228,7 +209,7 @@ Test(verify, a_rewritten_chain_is_whole_but_has_not_the_printed_state) {
   char *folder = folder_with_ledger(), *state = state_of(folder);
   char *ledger = path_in(folder, "beamtally.sqlite"), *edited = strdup(first_log);
   *strstr(edited, "1.25") = '2';
-  put(folder, "first.csv", edited);
+  file_put(folder, "first.csv", edited);
   cr_assert_eq(unlink(ledger), 0);
   free(RUN_DONE(folder, "import", "first.csv"));
   char *said = RUN_DONE(folder, "verify");
@@ -244,8 +225,8 @@ Test(verify, a_rewritten_chain_is_whole_but_has_not_the_printed_state) {
 /* A text that a person removed does not make a ledger damaged; one that vanished otherwise does. */
 Test(verify, removed_texts_are_counted) {
   char *folder = folder_begin();
-  put(folder, "log.csv",
-      "date,unit,hv_kv,remark\n2026-04-13,Room 1,25,one\n2026-04-14,Room 1,25,two\n");
+  file_put(folder, "log.csv",
+           "date,unit,hv_kv,remark\n2026-04-13,Room 1,25,one\n2026-04-14,Room 1,25,two\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   free(RUN_DONE(folder, "correct", "--yes", "--unit", "Room 1", "--at", "2026-04-13", "--redact",
                 "--by", "KL", "--why", "a name"));
@@ -357,8 +338,8 @@ Test(verify, what_the_chain_cannot_show_is_said) {
 
 Test(verify, an_empty_file_is_no_ledger_and_is_begun_in_with_a_note) {
   char *folder = folder_begin();
-  put(folder, "first.csv", first_log);
-  put(folder, "beamtally.sqlite", "");
+  file_put(folder, "first.csv", first_log);
+  file_put(folder, "beamtally.sqlite", "");
   MUST_FAIL(folder, 1, "beamtally.sqlite is empty (0 bytes): not a ledger", "verify");
   MUST_FAIL(folder, 1, "is empty (0 bytes): not a ledger", "status");
   run_result result = RUN(folder, "import", "first.csv");
@@ -366,7 +347,7 @@ Test(verify, an_empty_file_is_no_ledger_and_is_begun_in_with_a_note) {
   cr_expect_not_null(strstr(result.err, "was empty (0 bytes); a new ledger was begun in it"), "%s",
                      result.err);
   run_free(&result);
-  put(folder, "beamtally.sqlite", "x");
+  file_put(folder, "beamtally.sqlite", "x");
   MUST_FAIL(folder, 1, "not a ledger, but 1 byte of something else", "status");
   MUST_FAIL(folder, 1, "not a ledger, but 1 byte of something else", "import", "first.csv");
   folder_end(folder);
@@ -396,7 +377,7 @@ Test(verify, a_backup_of_the_demo_is_the_same_whole_ledger) {
 
 Test(verify, a_backup_that_fails_leaves_nothing) {
   char *folder = folder_with_ledger(), *ledger = path_in(folder, "beamtally.sqlite");
-  put(folder, "notes.txt", "notes");
+  file_put(folder, "notes.txt", "notes");
   MUST_FAIL(folder, 1, "is there already", "backup", "notes.txt");
   MUST_FAIL(folder, 1, "is there already", "backup", "beamtally.sqlite");
   MUST_FAIL(folder, 1, "kept.sqlite", "backup", "nowhere/kept.sqlite");
