@@ -48,9 +48,11 @@ static void tolerance_now(const bt_study *of, report_words *words) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   if (tolerance->last_is_outside)
     return;
-  if (tolerance->now != NULL && tolerance->judged > 0)
-    report_words_add(words, " The last check is inside tolerance.");
-  else if (report_may_have_tolerance(of) && tolerance->now == NULL)
+  if (tolerance->now != NULL && tolerance->judged > 0) {
+    report_words_add(words, " The last check is inside tolerance");
+    report_retest_told(of, &words->text);
+    report_words_add(words, ".");
+  } else if (report_may_have_tolerance(of) && tolerance->now == NULL)
     report_words_add(words, " No tolerance is entered for it.");
 }
 
@@ -73,6 +75,7 @@ void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *wo
     report_words_add(words, " ");
     report_words_bold(words, "the last check is outside tolerance");
     report_words_add(words, " (%s)", bt_text_get(&value));
+    report_retest_told(of, &words->text);
     words->text.failed |= value.failed;
     bt_text_free(&value);
     if (report_open_on(of, BT_LOW) != NULL || report_open_on(of, BT_HIGH) != NULL)

@@ -101,6 +101,27 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
   return y;
 }
 
+/* The month's checks that were repeated at once, one line a characteristic. */
+static double retest_lines(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                           double y) {
+  bt_text words = {0}, told = {0};
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    bt_text_clear(&told);
+    report_retests_between(unit->studies[i], bt_month_start(month, 0), bt_month_start(month, 1),
+                           &told);
+    if (bt_text_empty(&told))
+      continue;
+    bt_text_clear(&words);
+    bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&told));
+    y = report_summary_line(builder, y, "Retests", bt_text_get(&words));
+  }
+  if (!bt_text_ok(&words) || !bt_text_ok(&told))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  bt_text_free(&told);
+  return y;
+}
+
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
                            const bt_report_request *request, size_t most, double y) {
   bt_text words = {0};
@@ -112,6 +133,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   else
     bt_text_add(&words, "; the log holds no check up to then");
   y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));
+  y = retest_lines(builder, unit, request->month, y);
   y = failed_lines(builder, unit, y);
   bt_text_clear(&words);
   report_selftest_words(unit, &words);

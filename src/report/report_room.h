@@ -348,6 +348,23 @@ void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text 
 /* The open episodes with their ids and states; nothing where none is open. */
 void report_open_episodes(const bt_study *of, bt_text *out);
 
+/* A check and its retests, checks [first, last] of the study: `failed` outside tolerance, else only
+ * beyond its limits. The one that this check is of; false where it was not repeated at once. */
+typedef struct report_retest {
+  size_t first, last;
+  bool failed;
+} report_retest;
+bool report_retest_of(const bt_study *of, size_t check, report_retest *found);
+/* "failed at 07:50 on 30 Sep 2026 (0.941), retest at 08:05 inside tolerance (0.9981)". */
+void report_retest_words(const bt_study *of, const report_retest *found, bt_text *out);
+/* Of a failed check: "; retest inside", or nothing where it was not repeated at once. */
+const char *report_retest_brief(const bt_study *of, size_t check);
+/* Behind words of the last check, where it is a retest: ", a retest at 08:05: the check at 07:50
+ * failed (0.941)". */
+void report_retest_told(const bt_study *of, bt_text *out);
+/* Those of a month, the newest first; nothing where there is none. */
+void report_retests_between(const bt_study *of, bt_time from, bt_time to, bt_text *out);
+
 /* Parts of the summary, shared with the status screen. */
 void report_tolerance_state(const bt_study *of, bt_text *out);
 /* "11 Nov 2025, 4 Oct 2025 and 3 days before, the first 2 Feb 2025": days with a check outside

@@ -3,6 +3,18 @@
 
 #include <stdio.h>
 
+/* The last one came after one of the same day that failed. */
+static void add_repeat(const bt_selftest *test, bt_text *out) {
+  const bt_rare *rare = &test->rare;
+  if (test->last_failed || rare->failed_at == NULL || rare->failures == 0)
+    return;
+  bt_time failed = rare->failed_at[rare->failures - 1];
+  bt_civil first = bt_civil_of(failed), then = bt_civil_of(test->last_at);
+  if (failed < test->last_at && bt_day_of(failed) == bt_day_of(test->last_at))
+    bt_text_format(out, " at %02d:%02d, after a failure at %02d:%02d", then.hour, then.minute,
+                   first.hour, first.minute);
+}
+
 void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
   const bt_selftest *test = &unit->selftest;
   char date[REPORT_DATE_TEXT], passed[REPORT_NUMBER_TEXT], total[REPORT_NUMBER_TEXT];
@@ -16,6 +28,7 @@ void report_selftest_words(const bt_unit_study *unit, bt_text *out) {
   else /* logged as a word, not as a count */
     bt_text_add(out, test->last_failed ? "failed on " : "passed on ");
   bt_text_add(out, report_short_date(test->last_at, date));
+  add_repeat(test, out);
   if (test->last_failed && test->items != NULL && *test->items != '\0')
     bt_text_format(out, ", failed: %s", test->items);
   bt_text_add(out, "; ");

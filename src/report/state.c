@@ -1,6 +1,21 @@
 /* Short states of a study and a unit, for the summary table and the status screen. */
 #include "report_room.h"
 
+/* The last failed check and what became of it. */
+static void last_failed(const bt_study *of, bt_text *out) {
+  const bt_tolerance_finding *tolerance = &of->tolerance;
+  report_retest retest;
+  char date[REPORT_DATE_TEXT];
+  if (tolerance->last_outside >= of->checks.n)
+    return;
+  bool repeated = report_retest_of(of, tolerance->last_outside, &retest) && retest.failed;
+  bt_text_format(out, "%s%s", tolerance->outside > 1 ? ", the last" : "", repeated ? ": " : ", ");
+  if (repeated)
+    report_retest_words(of, &retest, out);
+  else
+    bt_text_add(out, report_short_date(of->checks.at[tolerance->last_outside], date));
+}
+
 void report_tolerance_state(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   if (!report_may_have_tolerance(of))
@@ -14,6 +29,7 @@ void report_tolerance_state(const bt_study *of, bt_text *out) {
     bt_text_format(out, "%zu of %zu outside", tolerance->outside, tolerance->judged);
     if (tolerance->judged < of->checks.n)
       bt_text_format(out, ", %zu in log", of->checks.n);
+    last_failed(of, out);
   }
 }
 

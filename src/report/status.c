@@ -38,18 +38,14 @@ static void add_title(const char *title, bt_text *out) {
     bt_text_add(out, " ");
 }
 
-/* A failed check whose retest came last: the screen would else show only that it passed. */
+/* One that failed is told with the tolerance. */
 static void add_retest(const bt_study *of, bt_text *out) {
-  const bt_series *checks = &of->checks;
-  size_t failed = of->tolerance.last_outside, last = checks->n - 1;
-  if (checks->n == 0 || failed >= last || (checks->flags[last] & BT_POINT_RETEST) == 0 ||
-      bt_day_of(checks->at[failed]) != bt_day_of(checks->at[last]))
-    return;
-  bt_civil first = bt_civil_of(checks->at[failed]), then = bt_civil_of(checks->at[last]);
-  bt_text_format(out, ", a retest at %02d:%02d; ", then.hour, then.minute);
-  report_add_value(out, &of->quantity, checks->raw[failed],
-                   report_reading_decimals(of, checks->raw[failed]));
-  bt_text_format(out, " at %02d:%02d was outside", first.hour, first.minute);
+  report_retest found;
+  bool last = report_retest_of(of, of->checks.n - 1, &found) && found.last == of->checks.n - 1;
+  if (last && found.failed)
+    bt_text_add(out, ", a retest");
+  else
+    report_retest_told(of, out);
 }
 
 static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {

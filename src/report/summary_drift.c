@@ -99,8 +99,10 @@ static void state_now(const bt_drift *drift, report_words *words) {
   const bt_study *of = drift->study;
   const char *tolerance = tolerance_now(drift);
   size_t said = tolerance != NULL;
-  if (tolerance != NULL)
+  if (tolerance != NULL) {
     report_words_add(words, " %s", tolerance);
+    report_retest_told(of, &words->text);
+  }
   for (bt_side side = BT_LOW; side < BT_SIDES; side++) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode == NULL)

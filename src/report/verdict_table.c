@@ -67,7 +67,8 @@ static void tolerance_words(const bt_study *of, bt_text *out) {
     report_tolerance_range(of->tolerance.now, &of->quantity, out);
 }
 
-/* "1 of 354 outside, 11 Nov 2025"; of several the last one, with all of them under the table. */
+/* "1 of 354 outside, 11 Nov 2025; retest inside"; of several the last one, with all of them under
+ * the table. */
 static void judged_words(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   char date[REPORT_DATE_TEXT];
@@ -84,9 +85,11 @@ static void judged_words(const bt_study *of, bt_text *out) {
     return;
   }
   bt_text_format(out, "%zu of %zu outside", tolerance->outside, tolerance->judged);
-  if (tolerance->last_outside < of->checks.n)
-    bt_text_format(out, ", %s%s", tolerance->outside > 1 ? "last " : "",
-                   report_short_date(of->checks.at[tolerance->last_outside], date));
+  if (tolerance->last_outside >= of->checks.n)
+    return;
+  bt_text_format(out, ", %s%s%s", tolerance->outside > 1 ? "last " : "",
+                 report_short_date(of->checks.at[tolerance->last_outside], date),
+                 report_retest_brief(of, tolerance->last_outside));
 }
 
 static void level_words(const bt_study *of, bt_text *out) {
@@ -203,8 +206,8 @@ static void shorten(const bt_study *of, int column, bt_text *words) {
   char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
   if (column == JUDGED && of->tolerance.outside > 0) {
     bt_text_clear(words);
-    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
-                   of->tolerance.outside);
+    bt_text_format(words, "%s%zu outside%s", of->tolerance.last_is_outside ? "◆ " : "",
+                   of->tolerance.outside, report_retest_brief(of, of->tolerance.last_outside));
   } else if (column == NEXT && of->tolerance.last_is_outside) {
     bt_text_clear(words);
     bt_text_add(words, "as said above");

@@ -1,0 +1,107 @@
+/* A check that was repeated at once: what failed, when, and what the retest read. Without it a page
+ * would show only that the last check is inside tolerance. */
+#include "report_room.h"
+
+static bool is_retest(const bt_study *of, size_t i) {
+  return (of->checks.flags[i] & BT_POINT_RETEST) != 0;
+}
+
+static bool is_outside(const bt_study *of, size_t i) {
+  return (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+}
+
+bool report_retest_of(const bt_study *of, size_t check, report_retest *found) {
+  size_t n = of->checks.n;
+  if (check >= n || of->characteristic == BT_TRACKER_VECTOR)
+    return false;
+  *found = (report_retest){.first = check, .last = check};
+  while (found->first > 0 && is_retest(of, found->first))
+    found->first--;
+  while (found->last + 1 < n && is_retest(of, found->last + 1))
+    found->last++;
+  found->failed = is_outside(of, found->first);
+  return found->last > found->first;
+}
+
+/* The newest one among the checks before `end`. */
+static bool retest_before(const bt_study *of, size_t end, report_retest *found) {
+  for (size_t i = end < of->checks.n ? end : of->checks.n; i > 0; i--)
+    if (is_retest(of, i - 1))
+      return report_retest_of(of, i - 1, found);
+  return false;
+}
+
+static void add_value(const bt_study *of, size_t check, bt_text *out) {
+  double value = of->checks.raw[check];
+  bt_text_add(out, " (");
+  report_add_value(out, &of->quantity, value, report_reading_decimals(of, value));
+  bt_text_add(out, ")");
+}
+
+static void add_clock(const bt_study *of, size_t check, bt_text *out) {
+  bt_civil civil = bt_civil_of(of->checks.at[check]);
+  bt_text_format(out, "%02d:%02d", civil.hour, civil.minute);
+}
+
+/* "retest at 08:05 inside tolerance (0.9981)"; after signals alone nothing failed that it could
+ * pass. */
+static void add_outcome(const bt_study *of, const report_retest *found, bt_text *out) {
+  size_t n = found->last - found->first;
+  if (n > 1)
+    bt_text_format(out, "%zu retests, the last at ", n);
+  else
+    bt_text_add(out, "retest at ");
+  add_clock(of, found->last, out);
+  if (is_outside(of, found->last))
+    bt_text_format(out, " outside tolerance%s", found->failed ? " as well" : "");
+  else if (found->failed)
+    bt_text_add(out, " inside tolerance");
+  add_value(of, found->last, out);
+}
+
+void report_retest_words(const bt_study *of, const report_retest *found, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(out, "%s at ", found->failed ? "failed" : "beyond its limits");
+  add_clock(of, found->first, out);
+  bt_text_format(out, " on %s", report_short_date(of->checks.at[found->first], date));
+  add_value(of, found->first, out);
+  bt_text_add(out, ", ");
+  add_outcome(of, found, out);
+}
+
+const char *report_retest_brief(const bt_study *of, size_t check) {
+  report_retest found;
+  if (!report_retest_of(of, check, &found) || !found.failed)
+    return "";
+  return is_outside(of, found.last) ? "; retest outside" : "; retest inside";
+}
+
+void report_retest_told(const bt_study *of, bt_text *out) {
+  report_retest found;
+  if (of->checks.n == 0 || !is_retest(of, of->checks.n - 1) ||
+      !report_retest_of(of, of->checks.n - 1, &found))
+    return;
+  bt_text_add(out, ", a retest at ");
+  add_clock(of, found.last, out);
+  bt_text_add(out, ": the check at ");
+  add_clock(of, found.first, out);
+  bt_text_add(out, found.failed ? " failed" : " lay beyond the limits");
+  add_value(of, found.first, out);
+}
+
+void report_retests_between(const bt_study *of, bt_time from, bt_time to, bt_text *out) {
+  enum { MOST = 2 };
+  report_retest found;
+  size_t told = 0, left = 0, end = bt_series_from(&of->checks, to);
+  for (; retest_before(of, end, &found) && of->checks.at[found.last] >= from; end = found.first) {
+    if (told == MOST) {
+      left++;
+      continue;
+    }
+    if (told++ > 0)
+      bt_text_add(out, "; ");
+    report_retest_words(of, &found, out);
+  }
+  if (left > 0)
+    bt_text_format(out, "; and %zu more this month", left);
+}

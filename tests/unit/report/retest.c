@@ -1,0 +1,161 @@
+/* A check that was repeated at once is told with both readings, on the page and on the screen, and
+ * each word of it is true of the flags. */
+#include "made_drift.h"
+#include "report_drift.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { R = BT_POINT_RETEST, F = BT_POINT_OUT_OF_TOLERANCE };
+
+typedef struct morning {
+  uint16_t first, second, third; /* flags of the last three checks */
+  const char *words;             /* of the last one's group; NULL: there is none */
+  const char *brief, *told;
+} morning;
+
+static const morning mornings[] = {
+    {0, F, R, "failed at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 inside tolerance (0.9980)",
+     "; retest inside", ", a retest at 08:05: the check at 07:50 failed (0.9410)"},
+    {0, F, R | F,
+     "failed at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 outside tolerance as well (0.9980)",
+     "; retest outside", ", a retest at 08:05: the check at 07:50 failed (0.9410)"},
+    {F, R | F, R,
+     "failed at 07:40 on 28 Sep 2026 (0.9300), 2 retests, the last at 08:05 inside tolerance "
+     "(0.9980)",
+     "; retest inside", ", a retest at 08:05: the check at 07:40 failed (0.9300)"},
+    {0, 0, R, "beyond its limits at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 (0.9980)", "",
+     ", a retest at 08:05: the check at 07:50 lay beyond the limits (0.9410)"},
+    {0, 0, R | F,
+     "beyond its limits at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 outside tolerance "
+     "(0.9980)",
+     "", ", a retest at 08:05: the check at 07:50 lay beyond the limits (0.9410)"},
+    {0, R, 0, NULL, "", ""},
+    {0, 0, F, NULL, "", ""}};
+
+/* The last three checks are of one morning, on the day after the others. */
+static void make(bt_study *of, const morning *one) {
+  size_t n = of->checks.n;
+  static const int minutes[] = {460, 470, 485};
+  static const double raw[] = {0.93, 0.941, 0.998};
+  const uint16_t flags[] = {one->first, one->second, one->third};
+  bt_time day = (bt_day_of(of->checks.at[n - 1]) + 1) * BT_DAY;
+  for (size_t k = 0; k < 3; k++) {
+    of->checks.at[n - 3 + k] = day + (bt_time)minutes[k] * 60;
+    of->checks.raw[n - 3 + k] = raw[k];
+    of->checks.flags[n - 3 + k] = flags[k];
+  }
+}
+
+Test(retest, is_told_as_its_flags_have_it) {
+  for (size_t i = 0; i < sizeof mornings / sizeof *mornings; i++) {
+    bt_report_request request;
+    bt_unit_study *unit = made_drift(false, &request);
+    bt_study *of = unit->studies[0];
+    make(of, &mornings[i]);
+    report_retest found;
+    bt_text words = {0};
+    bool any = report_retest_of(of, of->checks.n - 1, &found);
+    cr_expect_eq(any, mornings[i].words != NULL, "morning %zu", i);
+    if (any && mornings[i].words != NULL) {
+      report_retest_words(of, &found, &words);
+      cr_expect_str_eq(bt_text_get(&words), mornings[i].words, "morning %zu: %s", i,
+                       bt_text_get(&words));
+    }
+    cr_expect_str_eq(report_retest_brief(of, of->checks.n - 1), mornings[i].brief, "morning %zu",
+                     i);
+    bt_text_clear(&words);
+    report_retest_told(of, &words);
+    cr_expect_str_eq(bt_text_get(&words), mornings[i].told, "morning %zu: %s", i,
+                     bt_text_get(&words));
+    bt_text_free(&words);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The month's line has all of them, the newest first, and those of other months stay out. */
+Test(retest, of_a_month_are_all_told_or_counted) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  bt_text words = {0};
+  for (size_t i = 0; i < n; i++)
+    of->checks.flags[i] = 0;
+  report_retests_between(of, of->checks.at[0], unit->until, &words);
+  cr_expect_str_eq(bt_text_get(&words), "");
+  for (size_t i = n - 8; i < n; i += 2) { /* four pairs */
+    of->checks.flags[i] = F;
+    of->checks.flags[i + 1] = R;
+  }
+  report_retests_between(of, of->checks.at[0], unit->until, &words);
+  cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
+  must_say(bt_text_get(&words), "; and 2 more this month");
+  bt_text_clear(&words);
+  report_retests_between(of, of->checks.at[n - 4], unit->until, &words);
+  cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
+  cr_expect_null(strstr(bt_text_get(&words), "more this month"), "%s", bt_text_get(&words));
+  bt_text_clear(&words);
+  report_retests_between(of, of->checks.at[0] - 40 * BT_DAY, of->checks.at[n - 8], &words);
+  cr_expect_str_eq(bt_text_get(&words), "");
+  bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
+
+/* The row, the paragraph and the month's line; and the screen, which has it once. */
+Test(retest, stands_on_the_first_page_and_the_screen) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  of->checks.at[n - 2] = of->checks.at[n - 1] - 900;
+  of->checks.flags[n - 2] = F;
+  of->checks.flags[n - 1] = R;
+  of->tolerance.outside = 1;
+  of->tolerance.judged = n;
+  of->tolerance.last_outside = n - 2;
+  of->tolerance.last_is_outside = false;
+  cr_assert_not_null(of->tolerance.now);
+  bt_document document;
+  bt_error error;
+  bt_text page = {0}, screen = {0};
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  for (size_t i = 0; i < document.pages[0].texts_n; i++)
+    bt_text_format(&page, "%s\n", document.pages[0].texts[i].text);
+  cr_expect_eq(count_of(bt_text_get(&page), "; retest inside\n"), 1, "%s", bt_text_get(&page));
+  must_say(bt_text_get(&page), "Retests\n");
+  must_say(bt_text_get(&page), "retest at ");
+  cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
+  cr_expect_eq(count_of(bt_text_get(&screen), "failed"), 1, "%s", bt_text_get(&screen));
+  must_say(bt_text_get(&screen), ", a retest; tolerance: 1 of ");
+  bt_document_free(&document);
+  bt_text_free(&page);
+  bt_text_free(&screen);
+  bt_unit_study_free(unit);
+}
+
+/* A self-test that passed after a failure of the same morning. */
+Test(retest, of_a_self_test_is_told) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_text words = {0};
+  bt_time failed = bt_day_of(unit->last_check) * BT_DAY + 470 * 60, times[] = {failed};
+  unit->selftest = (bt_selftest){.logged = true,
+                                 .n = 90,
+                                 .failed = 1,
+                                 .last_at = failed + 900,
+                                 .passed = 9,
+                                 .total = 9,
+                                 .rare = {.failures = 1, .failed_at = times}};
+  report_selftest_words(unit, &words);
+  must_say(bt_text_get(&words), " at 08:05, after a failure at 07:50; 1 failure in 90 tests");
+  bt_text_clear(&words);
+  unit->selftest.last_at += BT_DAY;
+  report_selftest_words(unit, &words);
+  cr_expect_null(strstr(bt_text_get(&words), "after a failure"), "%s", bt_text_get(&words));
+  unit->selftest = (bt_selftest){0};
+  bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
