@@ -7,6 +7,7 @@
  *
  * The reading takes only the budgeted limits from the program: their solution has tests of its own
  * in the spc room. */
+#include "../share.h"
 #include "plain_chart.h"
 #include "program.h"
 
@@ -349,7 +350,10 @@ Test(analysed, random_histories_as_a_plain_reading_has_them) {
   int histories = getenv("BEAMTALLY_LONG_TESTS") != NULL ? LONG_HISTORIES : HISTORIES;
   size_t modes[4] = {0}, signals = 0, empty = 0, segments = 0, others = 0;
   char name[32];
+  int tried = 0;
   for (int first = 0; first < histories; first += BATCH) {
+    if (!share_has(first / BATCH))
+      continue;
     int n = histories - first < BATCH ? histories - first : BATCH;
     char *folder = folder_begin();
     uint64_t state = 20260817 + (uint64_t)first;
@@ -378,12 +382,13 @@ Test(analysed, random_histories_as_a_plain_reading_has_them) {
         others += of->other[p];
     }
     folder_end(folder);
+    tried += n;
   }
   printf("%d histories: %zu empty, limits suggested %zu, stated %zu, asked %zu, frozen %zu (%zu of "
          "several); %zu episodes; %zu points of another target\n",
-         histories, empty, modes[PLAIN_FIRST], modes[PLAIN_STATED], modes[PLAIN_ASKED],
+         tried, empty, modes[PLAIN_FIRST], modes[PLAIN_STATED], modes[PLAIN_ASKED],
          modes[PLAIN_FROZEN], segments, signals, others);
   cr_expect(modes[0] > 0 && modes[1] > 0 && modes[2] > 0 && modes[3] > 0 && segments > 0);
-  cr_expect_gt(signals, (size_t)histories / 2);
-  cr_expect_gt(others, (size_t)histories);
+  cr_expect_gt(signals, (size_t)tried / 2);
+  cr_expect_gt(others, (size_t)tried);
 }

@@ -5,6 +5,7 @@
  * LEDGERS. */
 #include "../cli/program.h"
 #include "../counted.h"
+#include "../share.h"
 #include "scenarios.h"
 #include "stage.h"
 
@@ -18,7 +19,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { LOGS = 4, LEDGERS = 2, LONG_LOGS = 1000, LONG_LEDGERS = 250, SECONDS = 10, MOST = 6000 };
+enum { LOGS = 4, LEDGERS = 2, LONG_LOGS = 1000, LONG_LEDGERS = 1000, SECONDS = 10, MOST = 6000 };
 
 static bool is_long(void) {
   return getenv("BEAMTALLY_LONG_TESTS") != NULL;
@@ -166,6 +167,7 @@ Test(hostile, mutated_logs_end_in_order) {
                                         "refused.csv"};
   char *folder = folder_begin(), *path = path_in(folder, "log.csv");
   int logs = how_many(LOGS, LONG_LOGS, "BEAMTALLY_HOSTILE_LOGS");
+  int tried = 0;
   srand48(20261129);
   for (int i = 0; i < logs; i++) {
     char *from = sample(samples[i % 4]);
@@ -174,12 +176,15 @@ Test(hostile, mutated_logs_end_in_order) {
     log_bytes log = {.n = n < MOST ? n : MOST};
     memcpy(log.at, whole, log.n);
     mutate(&log);
-    try_log(folder, path, &log);
+    if (share_has(i)) {
+      try_log(folder, path, &log);
+      tried++;
+    }
     free(whole);
     free(from);
   }
-  counted(logs, "mutated logs");
-  (void)fprintf(stderr, "mutated logs: %d, each through 6 commands\n", logs);
+  counted(tried, "mutated logs");
+  (void)fprintf(stderr, "mutated logs: %d, each through 6 commands\n", tried);
   free(path);
   folder_end(folder);
 }
@@ -214,7 +219,7 @@ typedef struct whole_run {
 
 /* Runs of commands, by whether they ended with exit status 0. */
 typedef struct damage_counts {
-  int unnoticed; /* ledgers that `verify` finds whole: what was damaged holds nothing */
+  int ledgers, unnoticed; /* ledgers that `verify` finds whole: what was damaged holds nothing */
   long refused, done, written;
 } damage_counts;
 
@@ -292,6 +297,7 @@ static void try_ledger(const stage *s, const whole_run *whole, const char *bytes
   run_result verified = RUN(s->folder, "verify");
   bool intact = verified.status == 0;
   run_free(&verified);
+  counts->ledgers++;
   counts->unnoticed += intact;
   for (size_t i = 0; scenarios[i].name != NULL; i++) {
     if (scenarios[i].starts_ledger)
@@ -337,18 +343,19 @@ Test(hostile, damaged_ledgers_end_every_command_in_order) {
   for (int i = 0; i < ledgers; i++) {
     memcpy(bytes, s.bytes, s.n);
     size_t n = damage(bytes, s.n);
-    try_ledger(&s, whole, bytes, n, &counts);
+    if (share_has(i))
+      try_ledger(&s, whole, bytes, n, &counts);
   }
   stage_reset(&s, false);
   char *after = files_in(s.folder, (const char *const[]){"out", "beamtally.sqlite", NULL});
   cr_expect_str_eq(before, after);
   cr_expect(counts.refused > 0 && counts.done > 0, "the damage is nothing, or everything");
-  counted(ledgers, "damaged ledgers");
+  counted(counts.ledgers, "damaged ledgers");
   (void)fprintf(
       stderr,
       "damaged ledgers: %d, %d of them still whole; %ld runs of commands refused, %ld done "
       "as on the whole ledger, %ld wrote into one that verify refuses\n",
-      ledgers, counts.unnoticed, counts.refused, counts.done, counts.written);
+      counts.ledgers, counts.unnoticed, counts.refused, counts.done, counts.written);
   for (size_t i = 0; i < MOST_SCENARIOS; i++) {
     free(whole[i].out);
     free(whole[i].visible);

@@ -11,6 +11,7 @@
  * BEAMTALLY_FAULT_KINDS, the names of some kinds between commas, all other kinds. */
 #include "../cli/program.h"
 #include "../counted.h"
+#include "../share.h"
 #include "scenarios.h"
 #include "stage.h"
 
@@ -190,7 +191,7 @@ static void sweep_scenarios(bool writes) {
   stage s = stage_begin();
   const char *only = getenv("BEAMTALLY_FAULT_SCENARIO");
   for (size_t i = 0; scenarios[i].name != NULL; i++)
-    if (scenarios[i].writes_ledger == writes &&
+    if (scenarios[i].writes_ledger == writes && share_has((long)i) &&
         (only == NULL || strcmp(only, scenarios[i].name) == 0))
       sweep_all_kinds(&s, &scenarios[i]);
   stage_end(&s);
