@@ -759,6 +759,8 @@ typedef struct bt_segment {
                        of an even number the lower of the middle two. 0 where none is logged */
 } bt_segment;
 
+enum { BT_EPISODE_QUIET = 8 }; /* so many judged points without a signal end an episode */
+
 typedef struct bt_episode {
   char id[BT_ID_DIGITS + 1]; /* of (unit, characteristic, first signalling point): stays the same
                                 while that point does */

@@ -116,9 +116,21 @@ bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new
 bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings, const char *by,
                                  const char *why, bt_time now, bt_error *error) BT_MUST_CHECK;
 
-/* Stores a frozen baseline, with its by and why and what was left out of it, as the next version of
- * its unit and characteristic; *version is set. A key of the clinic's own must stand in the
- * settings in force. */
+/* A baseline to be stored, with its by and why and what was left out of it; *version is set. */
+typedef struct bt_new_baseline {
+  const bt_baseline *baseline; /* borrowed, as the exclusions */
+  const bt_baseline_exclusion *exclusions;
+  size_t exclusions_n;
+  int64_t version;
+} bt_new_baseline;
+
+/* Stores frozen baselines, each in an entry of its own as the next version of its unit and
+ * characteristic; all of them or none. A key of the clinic's own must stand in the settings in
+ * force. */
+bt_status bt_ledger_add_baselines(bt_ledger *ledger, const char *unit, bt_new_baseline *wanted,
+                                  size_t n, bt_time now, bt_error *error) BT_MUST_CHECK;
+
+/* The same of one. */
 bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
                                  const bt_baseline_exclusion *exclusions, size_t exclusions_n,
                                  bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;

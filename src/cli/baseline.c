@@ -1,5 +1,5 @@
 /* baseline: freezes the period that centre and limits come from. */
-#include "cli.h"
+#include "baseline.h"
 #include "help.h"
 
 #include <stdio.h>
@@ -10,38 +10,6 @@ typedef struct baseline_options {
   bool screen, accept_drift;
   bt_time first_day, last_day;
 } baseline_options;
-
-static void add_exclusions(const bt_proposal *proposal, bt_text *out) {
-  for (size_t i = 0; i < proposal->exclusions_n; i++) {
-    const bt_baseline_exclusion *left = &proposal->exclusions[i];
-    char at[BT_TIME_TEXT];
-    bt_text_format(out, "  left out: %s, ", bt_time_iso(left->at, true, at));
-    if (left->pass == 0)
-      bt_text_add(out, "a check of it is outside tolerance\n");
-    else if (proposal->baseline.characteristic == BT_TRACKER_VECTOR ||
-             proposal->baseline.characteristic == BT_TRACKER_RADIAL)
-      bt_text_format(out, "beyond the limit in pass %d\n", left->pass);
-    else
-      bt_text_format(out, "%.2f sigma from the centre in pass %d\n", left->z, left->pass);
-  }
-}
-
-static void add_tests(const bt_proposal *proposal, bt_text *out) {
-  const bt_stability *tests = &proposal->stability;
-  if (tests->n == 0) {
-    bt_text_add(out, "  too few values to test for drift\n");
-    return;
-  }
-  bt_text_format(out,
-                 "  tests for drift, %zu values: trend p %.2g (Kendall's tau %.2f), step p %.2g\n",
-                 tests->n, tests->trend_p, tests->tau, tests->step_p);
-  if (tests->detectable > 0)
-    bt_text_format(
-        out, "  a shift of %.1f sigma between the period's halves would be found in 80 of 100\n",
-        tests->detectable);
-  if (proposal->baseline.drift_accepted)
-    bt_text_add(out, "  the period drifts, and was accepted all the same\n");
-}
 
 static bool same_numbers(const bt_baseline *a, const bt_baseline *b) {
   return a->from == b->from && a->to == b->to && a->n == b->n && a->screen == b->screen &&
@@ -92,93 +60,197 @@ static bt_status add_replaced(bt_ledger *ledger, const char *unit, const bt_base
   return status;
 }
 
-static void add_frozen(const bt_proposal *proposal, const char *unit, const char *key,
-                       const char *what, const bt_text *replaced, bt_text *out) {
-  const bt_baseline *baseline = &proposal->baseline;
-  (void)cli_plain(out, unit, SIZE_MAX);
-  bt_text_format(out, ", %s: %s, %lld points, ", key, what, (long long)baseline->n);
-  if (baseline->characteristic == BT_TRACKER_VECTOR)
-    bt_text_format(out, "mean x %.6g, mean y %.6g", baseline->mean_x, baseline->mean_y);
-  else if (baseline->characteristic == BT_TRACKER_RADIAL)
-    bt_text_format(out, "centre %.6g, limit %.6g (99.73 %%)", baseline->centre,
-                   baseline->radial_limit);
-  else
-    bt_text_format(out, "centre %.6g, sigma %.4g", baseline->centre, baseline->sigma);
-  bt_text_add(out, baseline->adjusted ? ", moved to the mean fill age\n" : "\n");
-  bt_text_add(out, bt_text_get(replaced));
-  add_exclusions(proposal, out);
-  if (proposal->screen_stopped)
-    bt_text_add(out,
-                "  screening stopped: a further pass would have left out more than 10 % of the "
-                "period, so what lies beyond the limits is in the baseline\n");
-  add_tests(proposal, out);
-  if (baseline->n < BT_ALARM_LEAST_POINTS)
-    bt_text_format(
-        out,
-        "  under %d points: this chart has no alarm limits now and gives notices only; a "
-        "longer period gives it alarms\n",
-        (int)BT_ALARM_LEAST_POINTS);
+/* One characteristic's part of what is frozen. */
+typedef struct planned {
+  const char *key; /* borrowed from the settings */
+  bt_proposal proposal;
+  bt_text replaced;
+  int64_t same; /* version of the newest one where it is this to the last digit; else 0 */
+  open_episodes open;
+  int64_t version; /* it got */
+} planned;
+
+/* All of what is frozen: each in an entry of its own, all or none. */
+typedef struct plan {
+  char *unit;
+  bt_settings settings;
+  bt_characteristic *of;
+  planned *part; /* n */
+  size_t n, fresh;
+} plan;
+
+static void plan_free(plan *whole) {
+  for (size_t i = 0; whole->part != NULL && i < whole->n; i++) {
+    bt_proposal_free(&whole->part[i].proposal);
+    bt_text_free(&whole->part[i].replaced);
+    free(whole->part[i].open.list);
+  }
+  free(whole->part);
+  free(whole->of);
+  free(whole->unit);
+  bt_settings_free(&whole->settings);
+}
+
+static bt_status plan_part(bt_ledger *ledger, const plan *whole, bt_characteristic of,
+                           const baseline_options *options, bt_time until, planned *part,
+                           bt_error *error) {
+  const bt_baseline *baseline = &part->proposal.baseline;
+  bt_status status =
+      bt_study_baseline(ledger, whole->unit, of, options->first_day, options->last_day,
+                        options->screen, options->accept_drift, &part->proposal, error);
+  if (status == BT_OK)
+    status = add_replaced(ledger, whole->unit, baseline, &part->replaced, error);
+  if (status == BT_OK && !bt_text_ok(&part->replaced))
+    status = bt_fail_memory(error);
+  if (status == BT_OK)
+    status = find_same(ledger, whole->unit, baseline, &part->same, error);
+  if (status == BT_OK && part->same == 0)
+    status = baseline_open_episodes(ledger, whole->unit, of, until, &part->open, error);
+  return status;
+}
+
+/* Of several each refusal is said, and then which could be frozen without them. */
+static bt_status refuse_all(const plan *whole, const bool *refused, size_t refused_n,
+                            bt_error *error) {
+  bt_text others = {0};
+  for (size_t i = 0; i < whole->n; i++)
+    if (!refused[i])
+      bt_text_format(&others, "%s%s", others.length == 0 ? "" : ",", whole->part[i].key);
+  bt_status status =
+      !bt_text_ok(&others) ? bt_fail_memory(error)
+      : others.length == 0
+          ? bt_fail(error, BT_REFUSED,
+                    "none of the %zu characteristics can be frozen so; nothing "
+                    "was stored",
+                    whole->n)
+          : bt_fail(
+                error, BT_REFUSED,
+                "%zu of %zu characteristics can't be frozen so, and nothing was stored; for the "
+                "others say --characteristic %s",
+                refused_n, whole->n, bt_text_get(&others));
+  bt_text_free(&others);
+  return status;
+}
+
+static bt_status plan_parts(bt_ledger *ledger, plan *whole, const baseline_options *options,
+                            bt_time until, bt_error *error) {
+  bool *refused = bt_new(whole->n, sizeof *refused);
+  size_t refused_n = 0;
+  whole->part = bt_new(whole->n, sizeof *whole->part);
+  bt_status status = refused == NULL || whole->part == NULL ? bt_fail_memory(error) : BT_OK;
+  for (size_t i = 0; status == BT_OK && i < whole->n; i++) {
+    planned *part = &whole->part[i];
+    part->key = bt_settings_quantity(&whole->settings, whole->of[i]).key;
+    status = plan_part(ledger, whole, whole->of[i], options, until, part, error);
+    whole->fresh += status == BT_OK && part->same == 0;
+    if (whole->n > 1 && (status == BT_REFUSED || status == BT_NOTFOUND)) {
+      cli_say("%s", error->text);
+      refused[i] = true;
+      refused_n++;
+      status = BT_OK;
+    }
+  }
+  if (status == BT_OK && refused_n > 0)
+    status = refuse_all(whole, refused, refused_n, error);
+  free(refused);
+  return status;
+}
+
+static bt_status make_plan(bt_ledger *ledger, const baseline_options *options, bt_time until,
+                           plan *whole, bt_error *error) {
+  bt_status status = bt_ledger_find_unit(ledger, options->unit, &whole->unit, error);
+  if (status == BT_OK)
+    status = bt_ledger_settings(ledger, &whole->settings, error);
+  if (status == BT_OK)
+    status =
+        baseline_characteristics(ledger, whole->unit, options->of, &whole->of, &whole->n, error);
+  return status == BT_OK ? plan_parts(ledger, whole, options, until, error) : status;
 }
 
 /* Shows what would be frozen, and asks. */
-static cli_exit ask(const cli_context *cli, const bt_proposal *proposal, const char *unit,
-                    const baseline_options *options, const bt_text *replaced) {
+static cli_exit ask(const cli_context *cli, const plan *whole, const baseline_options *options) {
   bt_text effect = {0};
   char to[BT_TIME_TEXT];
-  add_frozen(proposal, unit, options->of, "a new baseline", replaced, &effect);
+  for (size_t i = 0; i < whole->n; i++)
+    if (whole->part[i].same == 0)
+      baseline_describe(&whole->part[i].proposal, whole->unit, whole->part[i].key, "a new baseline",
+                        &whole->part[i].replaced, &effect);
   bt_text_format(&effect,
-                 "Limits of the points after %s will be taken from it, until another is frozen. "
+                 "Limits of the points after %s will be taken from %s, until another is frozen. "
                  "Earlier\nbaselines stay on record.\n",
-                 bt_time_day_iso(options->last_day, to));
+                 bt_time_day_iso(options->last_day, to), whole->fresh == 1 ? "it" : "these");
   cli_exit answer = cli_confirm_effect(cli, &effect);
   bt_text_free(&effect);
   return answer;
 }
 
+static bt_status store(bt_ledger *ledger, plan *whole, const baseline_options *options, bt_time now,
+                       bt_error *error) {
+  bt_new_baseline *entries = bt_new(whole->fresh, sizeof *entries);
+  size_t n = 0;
+  bt_status status = entries == NULL ? bt_fail_memory(error) : BT_OK;
+  for (size_t i = 0; status == BT_OK && i < whole->n; i++) {
+    bt_proposal *proposal = &whole->part[i].proposal;
+    if (whole->part[i].same != 0)
+      continue;
+    proposal->baseline.by = bt_copy(options->by);
+    proposal->baseline.why = bt_copy(options->why);
+    if (proposal->baseline.by == NULL || proposal->baseline.why == NULL)
+      status = bt_fail_memory(error);
+    entries[n++] = (bt_new_baseline){.baseline = &proposal->baseline,
+                                     .exclusions = proposal->exclusions,
+                                     .exclusions_n = proposal->exclusions_n};
+  }
+  if (status == BT_OK)
+    status = bt_ledger_add_baselines(ledger, whole->unit, entries, n, now, error);
+  for (size_t i = 0, e = 0; status == BT_OK && i < whole->n; i++)
+    if (whole->part[i].same == 0)
+      whole->part[i].version = entries[e++].version;
+  free(entries);
+  return status;
+}
+
+/* What was frozen, and what became of the episodes that were open. */
+static bt_status tell(bt_ledger *ledger, const plan *whole, bt_time until, bt_text *out,
+                      bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; status == BT_OK && i < whole->n; i++) {
+    const planned *part = &whole->part[i];
+    char what[48];
+    (void)snprintf(what, sizeof what, "baseline %lld frozen", (long long)part->version);
+    if (part->same == 0) {
+      baseline_describe(&part->proposal, whole->unit, part->key, what, &part->replaced, out);
+      status = baseline_describe_episodes(ledger, whole->unit, whole->of[i], until, &part->open,
+                                          out, error);
+    } else {
+      (void)cli_plain(out, whole->unit, SIZE_MAX);
+      bt_text_format(out,
+                     ", %s: nothing new: baseline %lld is this one to the last digit; nothing was "
+                     "stored\n",
+                     part->key, (long long)part->same);
+    }
+  }
+  if (status != BT_OK)
+    bt_error_prefix(error, "%s",
+                    whole->fresh == 1 ? "the baseline was frozen, but what it does to "
+                                        "open episodes can't be told"
+                                      : "the baselines were frozen, but what they do "
+                                        "to open episodes can't be told");
+  return status;
+}
+
 static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,
                         bt_text *out, cli_exit *answer, bt_error *error) {
-  char *unit = NULL;
-  int64_t version = 0, same = 0;
-  bt_proposal proposal = {0};
-  bt_text replaced = {0};
-  bt_characteristic characteristic = BT_ENERGY_RATIO;
-  bt_status status = bt_ledger_find_unit(ledger, options->unit, &unit, error);
-  if (status == BT_OK)
-    status = cli_characteristic(ledger, options->of, &characteristic, error);
-  if (status == BT_OK)
-    status = bt_study_baseline(ledger, unit, characteristic, options->first_day, options->last_day,
-                               options->screen, options->accept_drift, &proposal, error);
-  if (status == BT_OK)
-    status = add_replaced(ledger, unit, &proposal.baseline, &replaced, error);
-  if (status == BT_OK && !bt_text_ok(&replaced))
-    status = bt_fail_memory(error);
-  if (status == BT_OK)
-    status = find_same(ledger, unit, &proposal.baseline, &same, error);
-  if (status == BT_OK && same == 0)
-    *answer = ask(cli, &proposal, unit, options, &replaced);
-  if (status == BT_OK && same == 0 && *answer == CLI_DONE) {
-    proposal.baseline.by = bt_copy(options->by);
-    proposal.baseline.why = bt_copy(options->why);
-    status = proposal.baseline.by == NULL || proposal.baseline.why == NULL
-                 ? bt_fail_memory(error)
-                 : bt_ledger_add_baseline(ledger, unit, &proposal.baseline, proposal.exclusions,
-                                          proposal.exclusions_n, cli->now, &version, error);
-  }
-  if (status == BT_OK && same != 0) {
-    (void)cli_plain(out, unit, SIZE_MAX);
-    bt_text_format(out,
-                   ", %s: nothing new: baseline %lld is this one to the last digit; nothing was "
-                   "stored\n",
-                   options->of, (long long)same);
-  }
-  if (status == BT_OK && same == 0 && *answer == CLI_DONE) {
-    char what[48];
-    (void)snprintf(what, sizeof what, "baseline %lld frozen", (long long)version);
-    add_frozen(&proposal, unit, options->of, what, &replaced, out);
-  }
-  bt_proposal_free(&proposal);
-  bt_text_free(&replaced);
-  free(unit);
+  plan whole = {0};
+  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_status status = make_plan(ledger, options, until, &whole, error);
+  if (status == BT_OK && whole.fresh > 0)
+    *answer = ask(cli, &whole, options);
+  if (status == BT_OK && whole.fresh > 0 && *answer == CLI_DONE)
+    status = store(ledger, &whole, options, cli->now, error);
+  if (status == BT_OK && *answer == CLI_DONE)
+    status = tell(ledger, &whole, until, out, error);
+  plan_free(&whole);
   return status;
 }
 

@@ -59,7 +59,8 @@ _beamtally() {
   case $before in
     --unit) _beamtally_lines "$typed" < <("$program" help --list units "${ledger[@]}" 2>/dev/null) ;;
     --characteristic)
-      _beamtally_lines "$typed" < <("$program" help --list characteristics "${ledger[@]}" 2>/dev/null)
+      _beamtally_lines "$typed" < <("$program" help --list characteristics "${ledger[@]}" 2>/dev/null
+        [[ $command == baseline ]] && printf 'all\n')
       ;;
     --dates) _beamtally_lines "$typed" <<<$'dmy\nmdy\nymd' ;;
     --decimal) _beamtally_lines "$typed" <<<$'point\ncomma' ;;

@@ -313,6 +313,31 @@ bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characterist
  * a refused line or a conflict. */
 bool cli_wants_a_look(const bt_unit_study *study);
 
+/* ---- episode_parts.c ------------------------------------------------------------------------- */
+
+/* Of an episode that ended at a baseline's border the one of its side that goes on behind it, fewer
+ * quiet points away than end an episode, or else the open one of its side; or NULL. Borrowed. */
+const bt_episode *cli_episode_goes_on(const bt_study *of, const bt_episode *episode);
+
+/* The newest episode (of that side; NULL: of either) with days from `from` to `to`; or NULL.
+ * Borrowed. */
+const bt_episode *cli_episode_within(const bt_study *of, const bt_side *side, bt_time from,
+                                     bt_time to);
+
+/* Appends "3fa92b01 (open, low side, 2026-05-04 to 2026-09-30)". */
+void cli_add_episode(const bt_study *of, const bt_episode *episode, bt_text *out);
+
+/* An id that no episode has any more. */
+typedef struct cli_lost {
+  bool known; /* it was of this characteristic, and its first signal was `at` */
+  bt_time at;
+  const bt_episode *instead; /* has its days now; NULL: none. Borrowed from the study */
+  const bt_episode *open;    /* where there is none: what is open; NULL: nothing */
+} cli_lost;
+
+bt_status cli_lost_episode(const bt_unit_study *study, const bt_study *of, const char *digits,
+                           cli_lost *lost, bt_error *error) BT_MUST_CHECK;
+
 /* ---- stopped.c ------------------------------------------------------------------------------- */
 
 /* From here on a signal that ends the program (Ctrl-C) says what became of the file of that name:

@@ -1,5 +1,5 @@
 /* resolve: what people concluded of an episode. */
-#include "cli.h"
+#include "resolve.h"
 #include "help.h"
 
 #include <ctype.h>
@@ -12,7 +12,17 @@ typedef struct found_episode {
   size_t n; /* episodes that the digits fit */
   char *unit;
   bt_disposition disposition; /* but for what the person says; owns its characteristic */
+  bool open;
+  const char *event; /* kind of event that the action hints at, and none was noted; or NULL */
+  char next[BT_ID_DIGITS + 1];
+  bt_text goes_on; /* the episode that goes on behind a baseline's border; empty: none */
 } found_episode;
+
+static void found_free(found_episode *found) {
+  free(found->unit);
+  free(found->disposition.characteristic);
+  bt_text_free(&found->goes_on);
+}
 
 static bool begins_with(const char *id, const char *digits) {
   for (; *digits != '\0'; id++, digits++)
@@ -22,7 +32,7 @@ static bool begins_with(const char *id, const char *digits) {
 }
 
 static bt_status keep(const bt_unit_study *study, const bt_study *of, const bt_episode *episode,
-                      found_episode *found, bt_error *error) {
+                      const char *action, found_episode *found, bt_error *error) {
   int32_t segment = of->points.segment[episode->first];
   if (found->n++ > 0)
     return BT_OK;
@@ -34,12 +44,19 @@ static bt_status keep(const bt_unit_study *study, const bt_study *of, const bt_e
       .to = of->points.at[episode->last],
       .baseline_version = segment < 0 ? 0 : of->segments[segment].baseline.version};
   memcpy(found->disposition.episode, episode->id, sizeof episode->id);
+  found->open = bt_study_is_open(of, episode);
+  found->event = resolve_hinted_event(study, of->points.at[episode->first], action);
+  const bt_episode *next = cli_episode_goes_on(of, episode);
+  if (next != NULL) {
+    memcpy(found->next, next->id, sizeof next->id);
+    cli_add_episode(of, next, &found->goes_on);
+  }
   return found->unit == NULL || found->disposition.characteristic == NULL ? bt_fail_memory(error)
                                                                           : BT_OK;
 }
 
 static bt_status look_in(bt_ledger *ledger, const char *unit, bt_time until, const char *digits,
-                         found_episode *found, bt_error *error) {
+                         const char *action, found_episode *found, bt_error *error) {
   bt_study_request request = {.unit = unit, .until = until};
   bt_unit_study *study = NULL;
   bt_status status = bt_study_unit(ledger, &request, &study, error);
@@ -47,25 +64,22 @@ static bt_status look_in(bt_ledger *ledger, const char *unit, bt_time until, con
     const bt_study *of = study->studies[s];
     for (size_t e = 0; status == BT_OK && e < of->episodes_n; e++)
       if (begins_with(of->episodes[e].id, digits))
-        status = keep(study, of, &of->episodes[e], found, error);
+        status = keep(study, of, &of->episodes[e], action, found, error);
   }
   bt_unit_study_free(study);
   return status;
 }
 
-static bt_status find(bt_ledger *ledger, bt_time until, const char *digits, found_episode *found,
-                      bt_error *error) {
+static bt_status find(bt_ledger *ledger, bt_time until, const char *digits,
+                      const bt_disposition *said, found_episode *found, bt_error *error) {
   char **names = NULL;
   size_t n = 0;
   bt_status status = cli_units(ledger, NULL, &names, &n, error);
   for (size_t i = 0; i < n && status == BT_OK; i++)
-    status = look_in(ledger, names[i], until, digits, found, error);
-  bt_names_free(names, n);
+    status = look_in(ledger, names[i], until, digits, said->action, found, error);
   if (status == BT_OK && found->n == 0)
-    return bt_fail(error, BT_NOTFOUND,
-                   "there is no episode %s; `beamtally signals` lists them, and a correction or a "
-                   "new baseline can end one",
-                   digits);
+    status = resolve_not_found(ledger, names, n, until, digits, said, error);
+  bt_names_free(names, n);
   if (status == BT_OK && found->n > 1)
     return bt_fail(error, BT_USAGE, "%zu episodes begin with %s; give more digits", found->n,
                    digits);
@@ -127,12 +141,37 @@ static cli_exit ask(const cli_context *cli, const found_episode *found,
   return answer;
 }
 
+/* A disposition ends no episode, and notes no event. */
+static void add_what_next(const found_episode *found, const bt_disposition *said, bt_text *out) {
+  if (found->open)
+    bt_text_format(out,
+                   "The episode stays open until %d judged points in a row are without a signal of "
+                   "its side.\n",
+                   (int)BT_EPISODE_QUIET);
+  if (found->goes_on.length > 0) {
+    bt_text_format(out,
+                   "It ended at a baseline's border; behind it stands episode %s, of which this "
+                   "says nothing: ",
+                   bt_text_get(&found->goes_on));
+    resolve_add_command(found->next, said, out);
+    bt_text_add(out, "\n");
+  }
+  if (found->event != NULL) {
+    bt_text_add(out, "Where that was done to the laser, note it as an event too: `beamtally event "
+                     "--unit ");
+    bt_text_add_shell_word(out, found->unit);
+    bt_text_add(out, " --at TIME --by ");
+    bt_text_add_shell_word(out, said->by);
+    bt_text_format(out, " %s`.\n", found->event);
+  }
+}
+
 static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *digits,
                        const bt_disposition *said, bt_text *out, cli_exit *answer,
                        bt_error *error) {
   found_episode found = {0};
   bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
-  bt_status status = find(ledger, until, digits, &found, error);
+  bt_status status = find(ledger, until, digits, said, &found, error);
   if (status == BT_OK)
     status = check_restart(&found.disposition, said, error);
   if (status == BT_OK)
@@ -153,9 +192,9 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
     if (said->restart)
       add_restart(&found.disposition, said, out);
     bt_text_add(out, "\n");
+    add_what_next(&found, said, out);
   }
-  free(found.unit);
-  free(found.disposition.characteristic);
+  found_free(&found);
   return status;
 }
 

@@ -61,16 +61,8 @@ static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const char *key,
       (int64_t)b->drift_accepted, b->trend_p, b->step_p);
 }
 
-/* What a caller wants stored. */
-typedef struct wanted_baseline {
-  const char *unit;
-  const bt_baseline *baseline;
-  const bt_baseline_exclusion *exclusions;
-  size_t exclusions_n;
-} wanted_baseline;
-
 static bt_status put_exclusions(bt_ledger *ledger, int64_t unit, const char *key,
-                                const wanted_baseline *wanted, int64_t version, bt_error *error) {
+                                const bt_new_baseline *wanted, int64_t version, bt_error *error) {
   bt_status status = BT_OK;
   for (size_t i = 0; i < wanted->exclusions_n && status == BT_OK; i++) {
     const bt_baseline_exclusion *x = &wanted->exclusions[i];
@@ -86,48 +78,61 @@ static bt_status put_exclusions(bt_ledger *ledger, int64_t unit, const char *key
 }
 
 /* All within the transaction. */
-static bt_status add_baseline(bt_ledger *ledger, const wanted_baseline *wanted, bt_time now,
-                              int64_t *version, bt_error *error) {
+static bt_status add_baseline(bt_ledger *ledger, const char *unit_name, bt_new_baseline *wanted,
+                              bt_time now, bt_error *error) {
   const bt_baseline *baseline = wanted->baseline;
   ledger_entry entry = {.kind = "baseline", .at = now, .by = baseline->by, .why = baseline->why};
   int64_t unit = 0;
   char *key = NULL;
-  bt_status status = ledger_unit_number(ledger, wanted->unit, &unit, error);
+  bt_status status = ledger_unit_number(ledger, unit_name, &unit, error);
   if (status == BT_OK && unit == 0)
-    status = ledger_unit_unknown(ledger, wanted->unit, BT_NOTFOUND, "check the name", error);
+    status = ledger_unit_unknown(ledger, unit_name, BT_NOTFOUND, "check the name", error);
   if (status == BT_OK)
     status = ledger_characteristic_key(ledger, baseline->characteristic, &key, error);
   if (status == BT_OK)
     status = ledger_entry_next(ledger, &entry.number, error);
   if (status == BT_OK)
-    status = next_version(ledger, unit, key, version, error);
+    status = next_version(ledger, unit, key, &wanted->version, error);
   if (status == BT_OK)
-    status = put_baseline(ledger, unit, key, baseline, *version, entry.number, error);
+    status = put_baseline(ledger, unit, key, baseline, wanted->version, entry.number, error);
   if (status == BT_OK)
-    status = put_exclusions(ledger, unit, key, wanted, *version, error);
+    status = put_exclusions(ledger, unit, key, wanted, wanted->version, error);
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, &entry, NULL, error);
   free(key);
   return status;
 }
 
-bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
-                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
-                                 bt_time now, int64_t *version, bt_error *error) {
-  wanted_baseline wanted = {unit, baseline, exclusions, exclusions_n};
-  *version = 0;
-  bt_status status = baseline_valid(baseline, error);
+bt_status bt_ledger_add_baselines(bt_ledger *ledger, const char *unit, bt_new_baseline *wanted,
+                                  size_t n, bt_time now, bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t i = 0; i < n; i++)
+    wanted[i].version = 0;
+  for (size_t i = 0; status == BT_OK && i < n; i++)
+    status = baseline_valid(wanted[i].baseline, error);
   if (status == BT_OK)
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = add_baseline(ledger, &wanted, now, version, error);
+  for (size_t i = 0; status == BT_OK && i < n; i++)
+    status = add_baseline(ledger, unit, &wanted[i], now, error);
   if (status == BT_OK)
     status = ledger_commit(ledger, error);
   if (status != BT_OK) {
     ledger_rollback(ledger);
-    *version = 0;
+    for (size_t i = 0; i < n; i++)
+      wanted[i].version = 0;
   }
+  return status;
+}
+
+bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
+                                 bt_time now, int64_t *version, bt_error *error) {
+  bt_new_baseline one = {
+      .baseline = baseline, .exclusions = exclusions, .exclusions_n = exclusions_n};
+  bt_status status = bt_ledger_add_baselines(ledger, unit, &one, 1, now, error);
+  *version = one.version;
   return status;
 }
 

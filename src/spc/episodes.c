@@ -15,8 +15,6 @@
 
 #include <stdlib.h>
 
-#define QUIET_POINTS 8
-
 /* The episode that a side is in, and the quiet points since its last signal. */
 typedef struct side_episode {
   size_t index; /* BT_NONE before the first */
@@ -40,7 +38,7 @@ bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
         now[side].quiet += judged[i] != 0;
         continue;
       }
-      if (now[side].index == BT_NONE || now[side].quiet >= QUIET_POINTS) { /* E2 */
+      if (now[side].index == BT_NONE || now[side].quiet >= BT_EPISODE_QUIET) { /* E2 */
         if (!bt_grow(&found, &capacity, found_n + 1, sizeof *found)) {
           free(found);
           return bt_fail_memory(error);

@@ -198,6 +198,22 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
                BT_USAGE);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 6);
+
+  /* Several at once: all, each in an entry of its own, or none. */
+  bt_baseline good = b, other_key = b;
+  good.to = other_key.to = b.from + BT_DAY;
+  other_key.characteristic = (bt_characteristic)(BT_CHARACTERISTIC_COUNT + 7); /* of no settings */
+  bt_new_baseline several[] = {{.baseline = &good}, {.baseline = &other_key}};
+  int64_t entries = test_number(ledger, "SELECT count(*) FROM entry");
+  cr_expect_eq(bt_ledger_add_baselines(ledger, "A", several, 2, TEST_NOW, &error), BT_USAGE);
+  cr_expect(several[0].version == 0 && several[1].version == 0);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 6);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries);
+  other_key.characteristic = BT_DEMAND;
+  cr_ok(bt_ledger_add_baselines(ledger, "A", several, 2, TEST_NOW, &error), error);
+  cr_expect(several[0].version == 6 && several[1].version == 2, "%d %d", (int)several[0].version,
+            (int)several[1].version);
+  cr_assert_eq(test_number(ledger, "SELECT count(*) FROM entry"), entries + 2);
   bt_ledger_close(ledger);
 }
 

@@ -1,0 +1,47 @@
+/* What baseline's files share. */
+#ifndef CLI_BASELINE_H
+#define CLI_BASELINE_H
+
+#include "cli.h"
+
+/* ---- baseline_said.c ------------------------------------------------------------------------- */
+
+/* Appends "Suite North, energy_ratio: WHAT, 60 points, centre ..." with what it replaces, what is
+ * left out, and its tests. A failure stays with the text. */
+void baseline_describe(const bt_proposal *proposal, const char *unit, const char *key,
+                       const char *what, const bt_text *replaced, bt_text *out);
+
+/* ---- baseline_episodes.c --------------------------------------------------------------------- */
+
+/* The open episodes of one characteristic as they stood before a baseline was frozen. */
+typedef struct open_episode {
+  char id[BT_ID_DIGITS + 1];
+  bt_side side;
+  bt_time from, to; /* first and last signalling point */
+} open_episode;
+
+typedef struct open_episodes {
+  size_t n;
+  open_episode *list; /* owned: free */
+} open_episodes;
+
+bt_status baseline_open_episodes(bt_ledger *ledger, const char *unit,
+                                 bt_characteristic characteristic, bt_time until,
+                                 open_episodes *open, bt_error *error) BT_MUST_CHECK;
+
+/* Appends a line for each of these that is open no more, or whose newer days another has now, with
+ * that one's id; and for each that is open only now. A failure of memory stays with the text. */
+bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
+                                     bt_characteristic characteristic, bt_time until,
+                                     const open_episodes *before, bt_text *out,
+                                     bt_error *error) BT_MUST_CHECK;
+
+/* ---- baseline_of.c --------------------------------------------------------------------------- */
+
+/* The characteristics that are asked for: one by its key or title, several keys with commas between
+ * them, or "all" that the unit's log has and that are judged. In order, each once; owned. */
+bt_status baseline_characteristics(bt_ledger *ledger, const char *unit, const char *asked,
+                                   bt_characteristic **of, size_t *n,
+                                   bt_error *error) BT_MUST_CHECK;
+
+#endif
