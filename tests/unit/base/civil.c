@@ -85,6 +85,19 @@ Test(civil, valid) {
     cr_assert_eq(bt_civil_valid(&table[i].civil), table[i].valid, "case %zu", i);
 }
 
+/* Of a common and a leap year, each month's last day and the one after it. */
+Test(civil, lengths_of_the_months) {
+  static const int last[][12] = {{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31},
+                                 {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}};
+  for (int leap = 0; leap < 2; leap++)
+    for (int month = 1; month <= 12; month++) {
+      bt_civil civil = {.year = 2023 + leap, .month = month, .day = last[leap][month - 1]};
+      cr_expect(bt_civil_valid(&civil), "%d-%d-%d", civil.year, civil.month, civil.day);
+      civil.day++;
+      cr_expect_not(bt_civil_valid(&civil), "%d-%d-%d", civil.year, civil.month, civil.day);
+    }
+}
+
 Test(civil, parse) {
   static const struct {
     const char *text;
@@ -120,6 +133,8 @@ Test(civil, parse) {
       {"2026-01-01t08:00", false, false, 0},
       {"2026-01-01  08:00", false, false, 0},
       {"2026/01/01", false, false, 0},
+      {"2026-0:-01", false, false, 0}, /* what follows 9 in ASCII is no ten */
+      {"2026-1/-01", false, false, 0}, /* nor is what stands before 0 one less */
       {"-2026-01-01", false, false, 0},
       {"12026-01-01", false, false, 0},
       {"2026-01-011", false, false, 0},

@@ -102,6 +102,17 @@ Test(names, folds_ascii_as_the_c_library_does) {
   }
 }
 
+/* Characters of three and four bytes have no other case here: they stay, whatever stands beside. */
+Test(names, longer_characters_are_not_folded) {
+  static const char *const names[] = {"\u20AC", "\uFF21\u3042", "\U0001F600",
+                                      "a\u20ACb\U0001D400c"};
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    char *folded = bt_fold_name(names[i]);
+    cr_expect_str_eq(folded, names[i]);
+    free(folded);
+  }
+}
+
 Test(names, same) {
   static const struct {
     const char *a, *b;
@@ -210,6 +221,9 @@ Test(names, a_part_is_found_wherever_it_stands_and_however_it_is_written) {
                {"Messgerät", "messgerät", true},
                {"MESSGERÄT", "messgerät", true},
                {"flasch", "flasche", false},
+               {"Gasflaschen", "flaschex", false},
+               {"recalibration", "flasche", false},
+               {"FÄLLUNG", "füllung", false},
                {"xflasche", "flasche", true},
                {"", "gas", false},
                {"\xC3", "ü", false},
