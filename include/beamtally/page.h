@@ -51,7 +51,8 @@ typedef enum bt_ink {
   X(TABLE, 9.0, REGULAR)                                                                           \
   X(TABLE_HEAD, 8.5, SEMIBOLD)                                                                     \
   X(TICK, 8.0, REGULAR)                                                                            \
-  X(NOTE, 8.0, REGULAR)
+  X(NOTE, 8.0, REGULAR)                                                                            \
+  X(FINE, 7.0, REGULAR)
 
 typedef enum bt_style {
 #define X(ID, points, weight) BT_STYLE_##ID,

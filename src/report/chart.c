@@ -189,6 +189,13 @@ static void signal_legend(const report_chart *chart, bt_text *out) {
                    chart->lane_alarms ? "; tall: alarms" : "");
   else if (chart->last > chart->first && report_lane_rows(chart) > 0)
     bt_text_add(out, "Lane: no point completed a rule. ");
+  char days[REPORT_NUMBER_TEXT];
+  if (chart->lane_gaps)
+    bt_text_format(out, "Hatched: nothing judged, no check for over %s days%s. ",
+                   report_plain(chart->lane_longest, days),
+                   chart->lane_aside ? ", or not by that rule" : "");
+  else if (chart->lane_aside)
+    bt_text_add(out, "Hatched: not judged by that rule. ");
   if (chart->alarm_limits)
     bt_text_add(out, "Dash and dot: alarm limits. ");
 }

@@ -1,6 +1,6 @@
 /* The rule lane: one row a rule, a mark under each point that completes it. Alarms fill their row,
  * notices are lower and calmer, so that the two differ in grey print as well. A row holds the
- * notice of a limit and the alarm of the wider one. */
+ * notice of a limit and the alarm of the wider one. What no rule judged is hatched. */
 #include "report_room.h"
 
 #include <math.h>
@@ -48,7 +48,7 @@ static double half_width(const report_chart *chart) {
 
 /* The marks of one strength: a point that is an alarm isn't marked as a notice too. */
 static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const report_rule *rule,
-                          bool alarm) {
+                          double longest, bool alarm) {
   const bt_study *of = chart->of;
   double half = half_width(chart);
   double top = (double)row + (alarm ? 0.08 : 0.22), bottom = (double)row + (alarm ? 0.92 : 0.78);
@@ -61,7 +61,7 @@ static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const 
     double x = report_days(of->points.at[i]);
     double from = fmax(x - half, chart->x_low), to = fmin(x + half, chart->x_high);
     /* Successive points, a weekend between them or not, are one mark. */
-    bool joined = here && before && from - pane->bars[pane->bars_n - 1].x2 <= fmax(2 * half, 4);
+    bool joined = here && before && !report_is_gap(chart, i, longest);
     if (joined)
       pane->bars[pane->bars_n - 1].x2 = to;
     else if (here)
@@ -72,9 +72,12 @@ static void draw_strength(report_chart *chart, bt_pane *pane, size_t row, const 
   }
 }
 
-static void draw_row(report_chart *chart, bt_pane *pane, size_t row, const report_rule *rule) {
-  draw_strength(chart, pane, row, rule, false);
-  draw_strength(chart, pane, row, rule, true); /* over its neighbours: the worse is seen */
+static void draw_row(report_chart *chart, bt_pane *pane, size_t row, double row_height,
+                     const report_rule *rule, double longest) {
+  draw_strength(chart, pane, row, rule, longest, false);
+  /* Over its neighbours: the worse is seen. */
+  draw_strength(chart, pane, row, rule, longest, true);
+  report_hatch_row(chart, pane, row, row_height, rule, longest, half_width(chart));
 }
 
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height) {
@@ -83,12 +86,13 @@ bt_pane *report_lane_compose(report_chart *chart, double top, double row_height)
   report_builder *builder = chart->builder;
   /* Rows are counted downwards: y_low is the lane's lower edge. */
   bt_pane *pane = report_time_pane(chart, top, (double)rows * row_height, -(double)rows, 0);
+  double longest = report_longest_step(chart);
   for (size_t i = 0; i <= rows; i++)
     report_level(builder, pane, -(double)i, 0.1, BT_INK_FAINT, BT_DASH_SOLID);
   for (size_t i = 0; i < n; i++) {
     if (!has_row(chart, &rules[i]))
       continue;
-    draw_row(chart, pane, row, &rules[i]);
+    draw_row(chart, pane, row, row_height, &rules[i], longest);
     double height = report_measure(builder, BT_STYLE_TICK, rules[i].label, 0).height;
     (void)report_text(builder, chart->left - name_gap,
                       top + ((double)row + 0.5) * row_height - height / 2, BT_STYLE_TICK,

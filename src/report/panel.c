@@ -1,19 +1,32 @@
 /* The panel beside the chart: "In numbers", then what the marks mean. Names of people and sources
- * have no bound and baselines many doubts, so it has four ways of setting the rows, and takes
+ * have no bound and baselines many doubts, so it has five ways of setting the rows, and takes
  * the first in which all fits. */
 #include "report_room.h"
 
 static const double inset = 2.8, above = 2, under_heading = 2, widest_gap = 3.6, least_gap = 0.5;
 static const double most_lines = 2.2; /* of one text; what is longer is cut, with an ellipsis */
 
-typedef enum way { ROOMY, SMALL, ONE_TEXT, RUN_ON, WAYS } way;
+typedef enum way { ROOMY, SMALL, ONE_TEXT, RUN_ON, FINE, WAYS } way;
 
 static bt_style label_style(way set) {
   return set == ROOMY ? BT_STYLE_CAPTION : BT_STYLE_NOTE;
 }
 
 static bt_style value_style(way set) {
-  return set == ROOMY ? BT_STYLE_VALUE : set == SMALL ? BT_STYLE_TABLE : BT_STYLE_NOTE;
+  switch (set) {
+  case ROOMY:
+    return BT_STYLE_VALUE;
+  case SMALL:
+    return BT_STYLE_TABLE;
+  case FINE:
+    return BT_STYLE_FINE;
+  default:
+    return BT_STYLE_NOTE;
+  }
+}
+
+static bt_style legend_style(way set) {
+  return set == FINE ? BT_STYLE_FINE : BT_STYLE_NOTE;
 }
 
 /* The text, or as much of it as two lines hold. */
@@ -61,14 +74,14 @@ static double one_fact(report_builder *builder, bool put, double x, double y, do
 }
 
 /* All rows in one paragraph. */
-static double run_on(report_builder *builder, bool put, double x, double y, double wrap,
+static double run_on(report_builder *builder, bool put, double x, double y, double wrap, way set,
                      const report_facts *facts) {
   bt_text all = {0};
   for (size_t i = 0; i < facts->n; i++)
     bt_text_format(&all, "%s%s: %s.", i > 0 ? " " : "", facts->fact[i].label, facts->fact[i].value);
   if (!bt_text_ok(&all))
     report_no_memory(builder);
-  bt_style style = value_style(RUN_ON);
+  bt_style style = value_style(set);
   double height =
       put ? report_wrapped(builder, x, y, wrap, style, BT_INK_TEXT, bt_text_get(&all)).height
           : report_measure(builder, style, bt_text_get(&all), wrap).height;
@@ -78,8 +91,8 @@ static double run_on(report_builder *builder, bool put, double x, double y, doub
 
 static double all_facts(report_builder *builder, const report_facts *facts, double wrap, way set) {
   double height = 0;
-  if (set == RUN_ON)
-    return run_on(builder, false, 0, 0, wrap, facts);
+  if (set >= RUN_ON)
+    return run_on(builder, false, 0, 0, wrap, set, facts);
   for (size_t i = 0; i < facts->n; i++)
     height += one_fact(builder, false, 0, 0, wrap, set, &facts->fact[i]);
   return height;
@@ -99,20 +112,21 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
   y += report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "In numbers")
            .height +
        under_heading;
-  double legend_height = report_measure(builder, BT_STYLE_NOTE, bt_text_get(&legend), wrap).height;
-  double room = bottom - 1 - y - legend_height, gap = 0;
+  double gap = 0;
   way set = ROOMY;
   for (; set < WAYS; set++) {
+    double room = bottom - 1 - y -
+                  report_measure(builder, legend_style(set), bt_text_get(&legend), wrap).height;
     gap = (room - all_facts(builder, &facts, wrap, set)) / (double)(facts.n + 1);
     if (gap >= least_gap || set + 1 == WAYS)
       break;
   }
   gap = gap > widest_gap ? widest_gap : gap < 0 ? 0 : gap;
-  if (set == RUN_ON)
-    y += run_on(builder, true, x, y, wrap, &facts) + gap;
-  for (size_t i = 0; i < facts.n && set != RUN_ON; i++)
+  if (set >= RUN_ON)
+    y += run_on(builder, true, x, y, wrap, set, &facts) + gap;
+  for (size_t i = 0; i < facts.n && set < RUN_ON; i++)
     y += one_fact(builder, true, x, y, wrap, set, &facts.fact[i]) + gap;
-  (void)report_wrapped(builder, x, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT, bt_text_get(&legend));
+  (void)report_wrapped(builder, x, y, wrap, legend_style(set), BT_INK_SOFT, bt_text_get(&legend));
   report_facts_free(&facts);
   bt_text_free(&legend);
 }

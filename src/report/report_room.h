@@ -430,7 +430,8 @@ typedef struct report_chart {
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
   bool outside_tolerance, retests, aged, other_target, crosses, raw, repeats, crowd, baseline,
       restarts;
-  bool lane_marks;
+  bool lane_marks, lane_gaps, lane_aside; /* hatched for want of checks, of a rule that judges */
+  double lane_longest;                    /* days without a check that are no gap yet */
   bool fills, fills_too_many;
   bool capped;         /* a lower pane ends below what a far reading would need */
   bool corrected;      /* some day shown has a correction of its readings */
@@ -479,6 +480,13 @@ void report_points_compose(report_chart *chart, bt_pane *pane);
 bt_pane *report_main_compose(report_chart *chart, double top, double height);
 size_t report_lane_rows(const report_chart *chart);
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height);
+/* Days that may lie between two points without a gap; whether more do before that point (or it is
+ * the log's first). */
+double report_longest_step(report_chart *chart);
+bool report_is_gap(const report_chart *chart, size_t point, double longest);
+/* Hatches what that rule did not judge; a point stands for `half` a day to both sides. */
+void report_hatch_row(report_chart *chart, bt_pane *pane, size_t row, double row_height,
+                      const report_rule *rule, double longest, double half);
 /* The shorter name where the pane is too low for the longer one. */
 void report_pane_name(report_chart *chart, double top, double height, const char *words,
                       const char *brief);
