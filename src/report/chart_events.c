@@ -1,8 +1,10 @@
 /* The event lane: gas fills as alternating bars, other events as labelled flags in a few rows.
  *
  * Flags are placed from the right. A staff reaches from the chart to its row, so the words of a
- * flag end before the first staff to their right that reaches their row. A flag that fits in no
- * row, not even as its date alone, joins the flag to its right, and both become a count. */
+ * flag end before the first staff to their right that reaches their row. Where the kind of event
+ * would be lost for want of room, as at the right edge, the words stand on the other side, and the
+ * staffs of flags further left keep away from them. A flag that fits in no row, not even as its
+ * date alone, joins the flag to its right, and both become a count. */
 #include "report_room.h"
 
 #include <stdio.h>
@@ -13,7 +15,8 @@ static const double narrowest_fill = 0.45; /* bars narrower than this are drawn 
 
 typedef struct flag {
   size_t first, events; /* of the lane's own list; how many it stands for */
-  double x, end;
+  double x, from, end;  /* of the staff; from where to where staff and words reach */
+  bool leftwards;
   int row; /* 0 lower */
   char text[96];
 } flag;
@@ -55,21 +58,35 @@ static int rows_at_most(const flags *lane) {
   return lane->n <= 8 ? 3 : 2;
 }
 
-/* The first staff to the right of all flags that reaches that row, or the end of the lane. */
-static double staff_after(const report_chart *chart, const flags *lane, int row) {
-  double x = chart->right_edge;
-  for (size_t i = 0; i < lane->placed; i++)
-    if (lane->flag[i].row >= row && lane->flag[i].x < x)
-      x = lane->flag[i].x;
-  return x;
+/* Whether that row is free for the words of `f`, and the way of its staff up to there as well. All
+ * flags placed so far have their staffs at its right. */
+static bool is_free(const report_chart *chart, const flags *lane, const flag *f) {
+  if (f->from < chart->left || f->end > chart->right_edge)
+    return false;
+  for (size_t i = 0; i < lane->placed; i++) {
+    const flag *other = &lane->flag[i];
+    double reach = other->row == f->row ? other->from : other->x;
+    if (other->row >= f->row && reach < f->end)
+      return false;
+    if (other->row <= f->row && other->from < f->x)
+      return false;
+  }
+  return true;
 }
 
 static bool try_rows(report_chart *chart, const flags *lane, flag *f) {
-  for (int brevity = 0; brevity < 3; brevity++) {
-    set_text(f, lane, brevity);
-    f->end = f->x + text_gap + report_measure(chart->builder, BT_STYLE_TICK, f->text, 0).width + 1;
+  static const struct {
+    int brevity;
+    bool leftwards;
+  } ways[] = {{0, false}, {1, false}, {0, true}, {1, true}, {2, false}, {2, true}};
+  for (size_t k = 0; k < sizeof ways / sizeof *ways; k++) {
+    set_text(f, lane, ways[k].brevity);
+    double words = text_gap + report_measure(chart->builder, BT_STYLE_TICK, f->text, 0).width + 1;
+    f->leftwards = ways[k].leftwards;
+    f->from = f->leftwards ? f->x - words : f->x;
+    f->end = f->leftwards ? f->x : f->x + words;
     for (f->row = 0; f->row < rows_at_most(lane); f->row++)
-      if (f->end <= staff_after(chart, lane, f->row))
+      if (is_free(chart, lane, f))
         return true;
   }
   return false;
@@ -166,8 +183,9 @@ void report_events_compose(report_chart *chart, double pane_top) {
     const flag *f = &lane.flag[i];
     double y = lower - f->row * row_height;
     report_line(chart->builder, f->x, y + 0.3, f->x, pane_top, 0.25, BT_INK_EVENT);
-    (void)report_text(chart->builder, f->x + text_gap, y + 0.1, BT_STYLE_TICK, BT_INK_EVENT,
-                      BT_ALIGN_LEFT, f->text);
+    (void)report_text(chart->builder, f->leftwards ? f->x - text_gap : f->x + text_gap, y + 0.1,
+                      BT_STYLE_TICK, BT_INK_EVENT, f->leftwards ? BT_ALIGN_RIGHT : BT_ALIGN_LEFT,
+                      f->text);
     /* The others that it counts have a staff as high as the bars. */
     for (size_t k = 1; k < f->events; k++) {
       double x = x_of(chart, lane.at[f->first + k]);
