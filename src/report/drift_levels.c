@@ -224,7 +224,7 @@ static void legend(const levels_chart *on, double left, double width, double top
   bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
   if (report_drift_is_changed(on->drift))
     bt_text_add(&words,
-                "thick red line: the mean as fitted, of which rate and level now are; grey band: "
+                "thick red line: the mean as fitted, of which rate and level now are; pale band: "
                 "when it changed (95" REPORT_JOIN "%)");
   else
     bt_text_add(&words, "thick line: Theil-Sen trend, past no threshold");

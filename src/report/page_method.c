@@ -8,24 +8,28 @@
 /* In control, centre and sigma known: Champ and Woodall 1987 for the zone rules; the two-sided
  * CUSUM's 465.44 by the integral equation (Hawkins and Olwell 1998 print 465). The program's own
  * values are tested against both. */
-static const char *const rules[][4] = {
-    {"1 > 3σ", "one point beyond 3σ", "370", "notice"},
-    {"2 of 3 > 2σ", "two of three successive points beyond 2σ, the last one among them",
+static const struct {
+  bt_rules rule; /* what commands and exports call it; 0: no one rule */
+  const char *label, *words, *points, *strength;
+} rules[] = {
+    {BT_WE1, "1 > 3σ", "one point beyond 3σ", "370", "notice"},
+    {BT_WE2, "2 of 3 > 2σ", "two of three successive points beyond 2σ, the last one among them",
      "225, with the rule above", "notice"},
-    {"4 of 5 > 1σ", "four of five successive points beyond 1σ", "166, with the first rule",
+    {BT_WE3, "4 of 5 > 1σ", "four of five successive points beyond 1σ", "166, with the first rule",
      "notice"},
-    {"8 one side", "eight successive points on one side of the centre", "153, with the first rule",
+    {BT_WE4, "8 one side", "eight successive points on one side of the centre",
+     "153, with the first rule", "notice"},
+    {0, "All four", "any of these", "92", "notice"},
+    {BT_CUSUM_SIGNAL, "CUSUM > h", "the sum of deviations beyond k = 0.5σ passes h = 5σ", "465",
      "notice"},
-    {"All four", "any of these", "92", "notice"},
-    {"CUSUM > h", "the sum of deviations beyond k = 0.5σ passes h = 5σ", "465", "notice"},
-    {"1 > limit", "one point beyond the limit of the tracker’s radius or of its T²", "370",
+    {BT_WE1, "1 > limit", "one point beyond the limit of the tracker’s radius or of its T²", "370",
      "notice"},
-    {"1 > 3σ, 1 > limit: tall", "one point beyond the alarm limit, which is wider than 3σ",
-     "see each chart", "alarm"},
-    {"CUSUM > h: tall", "the same sum passes the h of alarms, which is higher than 5σ",
-     "see each chart", "alarm"},
-    {"tolerance", "a single reading outside the limits that the clinic must keep", "does not apply",
-     "alarm"}};
+    {BT_ALARM_LIMIT, "1 > 3σ, 1 > limit: tall",
+     "one point beyond the alarm limit, which is wider than 3σ", "see each chart", "alarm"},
+    {BT_ALARM_CUSUM, "CUSUM > h: tall",
+     "the same sum passes the h of alarms, which is higher than 5σ", "see each chart", "alarm"},
+    {BT_TOLERANCE_FAILED, "tolerance",
+     "a single reading outside the limits that the clinic must keep", "does not apply", "alarm"}};
 
 static const char *const glossary[][2] = {
     {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
@@ -79,15 +83,26 @@ static const char *const glossary[][2] = {
 
 static void rules_table(report_sheet *sheet) {
   static const report_column columns[] = {{0, "In the lane"},
-                                          {0.15, "Signals at"},
-                                          {0.56, "One false signal in so many points"},
-                                          {0.82, "Strength"}};
+                                          {0.15, "In commands"},
+                                          {0.26, "Signals at"},
+                                          {0.65, "One false signal in so many points"},
+                                          {0.89, "Strength"}};
   enum { N = sizeof columns / sizeof *columns };
   report_sheet_heading(sheet, "What judges, and how often it signals on a laser that has not "
                               "changed");
   report_sheet_heads(sheet, columns, N);
-  for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
-    report_sheet_row(sheet, columns, N, rules[i]);
+  for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
+    bt_text key = {0};
+    bt_rule_keys(rules[i].rule, "", &key);
+    if (rules[i].rule == 0)
+      bt_text_add(&key, REPORT_DASH);
+    if (!bt_text_ok(&key))
+      report_no_memory(sheet->builder);
+    const char *cells[N] = {rules[i].label, bt_text_get(&key), rules[i].words, rules[i].points,
+                            rules[i].strength};
+    report_sheet_row(sheet, columns, N, cells);
+    bt_text_free(&key);
+  }
   report_sheet_paragraph(
       sheet, BT_INK_SOFT,
       "On average, for a centre and σ that are known (Champ and Woodall 1987; CUSUM by the integral "

@@ -163,8 +163,8 @@ typedef struct report_rule {
   const char *label;
 } report_rule;
 const report_rule *report_rules(const bt_study *of, size_t *n);
-/* The rules of those bits as the lane names them; “CUSUM > h” (alarm) where its bar is tall there,
- * which stands for the notice that the alarm goes beyond. */
+/* The rules of those bits as the lane names them; “CUSUM > h” (past the alarm limit) where its bar
+ * is tall there, which stands for the notice that the alarm goes beyond. */
 void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out);
 
 /* ---- What a study says ----------------------------------------------------------------------- */

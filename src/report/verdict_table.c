@@ -16,8 +16,9 @@ enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
 static const double column_at[COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
                                           0.6567, 0.7442, 0.8636, 0.9684};
 static const char *const column_heads[COLUMNS] = {
-    "Characteristic", "Tolerance",     "Checks judged",   "Last reading", "Control",
-    "From centre",    "Open episodes", "What to do next", "Page"};
+    "Characteristic", "Tolerance",       "Checks judged",
+    "Last reading",   "Control",         "From centre, last 8 points",
+    "Open episodes",  "What to do next", "Page"};
 
 static double column_left(report_frame frame, int column) {
   return frame.left + 1.5 + column_at[column] * (frame.right - frame.left - 1.5);
@@ -324,6 +325,24 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
   return y;
 }
 
+/* The heads over their columns, on as many lines as they need; returns the height of the row. */
+static double heads(report_builder *builder, report_frame frame, double y, double row_height) {
+  static const double around = 1.2;
+  double height = row_height;
+  for (int c = 0; c < COLUMNS; c++)
+    height = fmax(height, around + report_measure(builder, BT_STYLE_TABLE_HEAD, column_heads[c],
+                                                  cell_width(frame, c))
+                                       .height);
+  report_box(builder, frame.left, y, frame.right - frame.left, height, BT_INK_PANEL);
+  for (int c = 0; c < COLUMNS; c++) {
+    double width = cell_width(frame, c);
+    double tall = report_measure(builder, BT_STYLE_TABLE_HEAD, column_heads[c], width).height;
+    (void)report_wrapped(builder, column_left(frame, c), y + (height - tall) / 2, width,
+                         BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
+  }
+  return height;
+}
+
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
                             const bt_report_request *request, double below, double y) {
   report_frame frame = report_frame_of(builder);
@@ -331,10 +350,7 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   /* Few rows may be airy. */
   double row_height = n <= 6 ? 7.0 : n <= 9 ? 5.9 : 5.2;
   double above = (row_height - line_height) / 2;
-  report_box(builder, frame.left, y, frame.right - frame.left, row_height, BT_INK_PANEL);
-  for (int c = 0; c < COLUMNS; c++)
-    cell(builder, frame, c, y + above, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, column_heads[c]);
-  y += row_height;
+  y += heads(builder, frame, y, row_height);
   static const double widest = 98; /* mm, that second lines may lead to */
   const double most = fmin(widest, frame.bottom - y - below);
   double spare = most; /* after a line for each; second lines as far as it goes */

@@ -188,7 +188,9 @@ void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out) {
     left--;
     bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
     add_joined(out, rules[i].label);
-    bt_text_add(out, (bits & rules[i].alarm & ~BT_TOLERANCE_FAILED) != 0 ? "” (an alarm)" : "”");
+    bt_text_add(out, (bits & rules[i].alarm & ~BT_TOLERANCE_FAILED) != 0
+                         ? "” (past the alarm limit)"
+                         : "”");
     named++;
   }
 }

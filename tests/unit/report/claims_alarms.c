@@ -131,11 +131,12 @@ Test(claims_alarms, signals_have_the_names_of_the_lane) {
   bt_unit_study *unit = fixture_make(&plan, &request);
   bt_text names = {0};
   report_rule_names(unit->studies[0], BT_WE1 | BT_ALARM_LIMIT | BT_WE4, &names);
-  cr_expect_str_eq(bt_text_get(&names), "“1\xC2\xA0>\xC2\xA0"
-                                        "3σ” (an alarm) and “8\xC2\xA0one\xC2\xA0side”");
+  cr_expect_str_eq(bt_text_get(&names),
+                   "“1\xC2\xA0>\xC2\xA0"
+                   "3σ” (past the alarm limit) and “8\xC2\xA0one\xC2\xA0side”");
   bt_text_clear(&names);
   report_rule_names(unit->studies[0], BT_CUSUM_SIGNAL | BT_ALARM_CUSUM, &names);
-  cr_expect_str_eq(bt_text_get(&names), "“CUSUM\xC2\xA0>\xC2\xA0h” (an alarm)");
+  cr_expect_str_eq(bt_text_get(&names), "“CUSUM\xC2\xA0>\xC2\xA0h” (past the alarm limit)");
   bt_text_clear(&names);
   report_rule_names(unit->studies[0], BT_CUSUM_SIGNAL | BT_TOLERANCE_FAILED, &names);
   cr_expect_str_eq(bt_text_get(&names), "“CUSUM\xC2\xA0>\xC2\xA0h” and “tolerance”");
