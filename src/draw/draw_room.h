@@ -37,6 +37,9 @@ PangoContext *draw_fonts_context(PangoFontMap *fonts) BT_MUST_CHECK;
  * Line breaks stay where keep_lines says so. ranges (n of them) are moved along with the bytes. */
 char *draw_clean(const char *text, bool keep_lines, bt_strong *ranges, size_t n) BT_MUST_CHECK;
 
+/* Keeps lines from ending inside a unit, or between a number and its unit. */
+void draw_join(PangoAttrList *attributes, const char *text);
+
 /* What a layout is made of. */
 typedef struct draw_words {
   const char *text;

@@ -31,6 +31,7 @@ static void set_font(PangoLayout *layout, bt_style style) {
 /* Bold as attributes, never as markup: text may hold any letter. */
 static void set_attributes(PangoLayout *layout, bt_style style, const bt_strong *strong, size_t n) {
   PangoAttrList *attributes = pango_attr_list_new();
+  draw_join(attributes, pango_layout_get_text(layout));
   /* Figures of one width, so that columns of numbers line up. */
   if (style == BT_STYLE_TABLE || style == BT_STYLE_TABLE_HEAD || style == BT_STYLE_TICK)
     pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum=1"));

@@ -129,6 +129,47 @@ Test(measure, wraps_within_its_width_and_grows_downwards) {
   bt_draw_close(draw);
 }
 
+/* Bytes at which the lines of a wrapped text begin are never inside these. */
+static void stays_whole(bt_draw *draw, const char *text, const char *whole, double wrap) {
+  const char *from = strstr(text, whole);
+  cr_assert_not_null(from);
+  PangoLayout *layout = NULL;
+  draw_words words = {.text = text, .style = BT_STYLE_BODY, .wrap = wrap};
+  cr_assert_eq(draw_layout(draw, &words, &layout, NULL), BT_OK);
+  for (int i = 0; i < pango_layout_get_line_count(layout); i++) {
+    size_t begins = (size_t)pango_layout_get_line_readonly(layout, i)->start_index;
+    cr_expect(begins <= (size_t)(from - text) || begins >= (size_t)(from - text) + strlen(whole),
+              "%s at %g mm", text, wrap);
+  }
+  double width, height;
+  draw_layout_size(layout, &width, &height);
+  cr_expect_leq(width, wrap + 0.01, "%s at %g mm: %g", text, wrap, width);
+  g_object_unref(layout);
+}
+
+Test(measure, units_and_numbers_with_their_unit_are_not_parted) {
+  static const char *const texts[][2] = {
+      {"It goes by −0.415 mJ/cm² a month, so it is", "−0.415 mJ/cm²"},
+      {"It goes by −0.415\xC2\xA0mJ/cm² a month, so it is", "−0.415\xC2\xA0mJ/cm²"},
+      {"a loss of (mJ/cm²), about as much", "(mJ/cm²),"},
+      {"variance 1/(9n) + C²/(2ν) for the others", "C²/(2ν)"},
+      {"becomes possible (5 %) by December", "(5 %)"},
+      {"the voltage of 27.4 kV; its ceiling", "27.4 kV;"},
+      {"the offset was 3.5 µm and more", "3.5 µm"},
+      {"limits of alarms, 3.9 σ from the centre", "3.9 σ"}};
+  bt_draw *draw = canvas_open();
+  for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+    for (double wrap = 28; wrap < 90; wrap += 0.5)
+      stays_whole(draw, texts[i][0], texts[i][1], wrap);
+  /* What is long breaks all the same, and words that are no units may. */
+  double width, height, line, one;
+  measured(draw, BT_STYLE_BODY, "x", 0, &line, &one);
+  measured(draw, BT_STYLE_BODY, "a/very/long/path/that/no/column/holds/on/one/line", 40, &width,
+           &height);
+  cr_expect(width <= 40.01 && height > 1.5 * one);
+  bt_draw_close(draw);
+}
+
 static draw_rectangle drawn(bt_draw *draw, bt_page *page) {
   cairo_surface_t *picture = canvas_picture(draw, page, DOTS);
   draw_rectangle box;
