@@ -43,16 +43,26 @@ static void default_span(const bt_unit_study *study, const chart_options *option
     page->from = pages_from(study, page->to);
 }
 
-static bt_status draw_charts(const bt_study *const *of, size_t n, const bt_unit_study *study,
-                             const bt_report_request *page, bt_format format, const char *path,
-                             bt_error *error) {
+/* The charts of one unit. */
+typedef struct drawn_charts {
+  const bt_unit_study *unit;
+  const bt_study *const *of;
+  size_t n;
+} drawn_charts;
+
+static bt_status compose(const void *of, const bt_report_request *request,
+                         const bt_measure *measure, bt_document *document, bt_error *error) {
+  const drawn_charts *charts = of;
+  return bt_report_charts(charts->unit, charts->of, charts->n, request, measure, document, error);
+}
+
+static bt_status draw_charts(const drawn_charts *charts, const bt_report_request *page,
+                             bt_format format, const char *path, bt_error *error) {
   bt_draw *draw = NULL;
   bt_document document = {0};
-  bt_status status = pages_open_draw(&study->settings, &draw, error);
-  if (status == BT_OK) {
-    bt_measure measure = bt_draw_measure(draw);
-    status = bt_report_charts(study, of, n, page, &measure, &document, error);
-  }
+  bt_status status = pages_open_draw(&charts->unit->settings, &draw, error);
+  if (status == BT_OK)
+    status = pages_compose(draw, page, compose, charts, &document, error);
   if (status == BT_OK)
     status = bt_draw_file(draw, &document, format, path, error);
   if (status == BT_OK)
@@ -107,7 +117,7 @@ static bt_status make_pages(const bt_unit_study *study, const wanted_charts *wan
                   study->history.unit, bt_settings_quantity(&study->settings, wanted->of[i]).key);
   }
   if (status == BT_OK)
-    status = draw_charts(of, wanted->n, study, page, format, path, error);
+    status = draw_charts(&(drawn_charts){study, of, wanted->n}, page, format, path, error);
   free(of);
   return status;
 }

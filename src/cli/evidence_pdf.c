@@ -4,6 +4,11 @@
 
 const char evidence_maker[] = "beamtally " BEAMTALLY_VERSION;
 
+static bt_status compose(const void *of, const bt_report_request *request,
+                         const bt_measure *measure, bt_document *document, bt_error *error) {
+  return bt_report_case(of, request, measure, document, error);
+}
+
 bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case *one,
                        bool say_missing, const char *path, bt_error *error) {
   bt_draw *draw = NULL;
@@ -15,10 +20,8 @@ bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case 
   bt_status status = pages_created(cli, ledger, &request.created, error);
   if (status == BT_OK)
     status = pages_open_draw(&one->unit->settings, &draw, error);
-  if (status == BT_OK) {
-    bt_measure measure = bt_draw_measure(draw);
-    status = bt_report_case(one, &request, &measure, &document, error);
-  }
+  if (status == BT_OK)
+    status = pages_compose(draw, &request, compose, one, &document, error);
   if (status == BT_OK)
     status = bt_draw_file(draw, &document, BT_FORMAT_PDF, path, error);
   if (status == BT_OK && say_missing)

@@ -1,4 +1,4 @@
-/* What chart and report share. */
+/* What chart, report and evidence share. */
 #include "pages.h"
 
 #include <string.h>
@@ -38,6 +38,23 @@ void pages_say_missing(const bt_draw *draw) {
   if (missing > 0)
     cli_say("%zu character%s in names or notes could not be set: the font has no sign for %s",
             missing, missing == 1 ? "" : "s", missing == 1 ? "it" : "them");
+}
+
+bt_status pages_compose(bt_draw *draw, const bt_report_request *request, pages_composer *compose,
+                        const void *of, bt_document *document, bt_error *error) {
+  bt_measure measure = bt_draw_measure(draw);
+  bt_report_request counted = *request;
+  bt_status status = BT_OK;
+  counted.missing = 0;
+  for (size_t missing = 0, pass = 0; status == BT_OK && (pass == 0 || missing > counted.missing);
+       pass++) {
+    counted.missing = missing;
+    bt_document_free(document);
+    status = compose(of, &counted, &measure, document, error);
+    if (status == BT_OK)
+      status = bt_draw_count_missing(draw, document, &missing, error);
+  }
+  return status;
 }
 
 bt_time pages_from(const bt_unit_study *study, bt_time to) {

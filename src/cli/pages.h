@@ -31,6 +31,15 @@ void pages_file_part(const char *name, bt_text *out);
 /* Says how many characters no font had, once the pages are drawn. */
 void pages_say_missing(const bt_draw *draw);
 
+/* One way of composing a document: what `of` is, its own caller knows. */
+typedef bt_status pages_composer(const void *of, const bt_report_request *request,
+                                 const bt_measure *measure, bt_document *document, bt_error *error);
+
+/* Composes, and composes anew where the footers have to count characters that no font has; what
+ * the request counts is not read. The document is freed by the caller, after a failure too. */
+bt_status pages_compose(bt_draw *draw, const bt_report_request *request, pages_composer *compose,
+                        const void *of, bt_document *document, bt_error *error) BT_MUST_CHECK;
+
 /* ---- report_overview.c ----------------------------------------------------------------------- */
 
 /* Units that a report has gone through, for the page that compares them. Zeroed, it is empty. */

@@ -143,7 +143,6 @@ static bt_status read_sources(report_run *run, const bt_study_request *request,
   run->page.book = &sources->book;
   run->page.before = sources->before;
   run->page.before_issue = last;
-  run->page.missing = 0;
   return status;
 }
 
@@ -175,19 +174,9 @@ static bt_status enter_issue(const report_run *run, const bt_unit_study *study, 
   return status;
 }
 
-/* Composed anew where the footers have to count characters that no font has. */
-static bt_status compose(report_run *run, const bt_unit_study *study, bt_document *document,
-                         bt_error *error) {
-  bt_measure measure = bt_draw_measure(run->draw);
-  size_t missing = 0;
-  bt_status status = bt_report_month(study, &run->page, &measure, document, error);
-  if (status == BT_OK)
-    status = bt_draw_count_missing(run->draw, document, &missing, error);
-  if (status != BT_OK || missing == 0)
-    return status;
-  run->page.missing = missing;
-  bt_document_free(document);
-  return bt_report_month(study, &run->page, &measure, document, error);
+static bt_status compose(const void *of, const bt_report_request *request,
+                         const bt_measure *measure, bt_document *document, bt_error *error) {
+  return bt_report_month(of, request, measure, document, error);
 }
 
 static bt_status write_pdf(report_run *run, const bt_unit_study *study, const char *path,
@@ -195,7 +184,7 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
   bt_document document = {0};
   bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, error);
   if (status == BT_OK)
-    status = compose(run, study, &document, error);
+    status = pages_compose(run->draw, &run->page, compose, study, &document, error);
   bool composed = status == BT_OK;
   if (composed)
     status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);

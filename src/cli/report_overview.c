@@ -19,23 +19,17 @@ bt_status pages_compare(pages_compared *all, const bt_unit_study *study,
   return status;
 }
 
+static bt_status compose(const void *of, const bt_report_request *request,
+                         const bt_measure *measure, bt_document *document, bt_error *error) {
+  const pages_compared *all = of;
+  return bt_report_overview(all->rows, all->n, all->clinic, all->state, request, measure, document,
+                            error);
+}
+
 bt_status pages_write_comparison(pages_compared *all, const bt_report_request *request,
                                  bt_draw *draw, const char *path, bt_error *error) {
   bt_document document = {0};
-  bt_measure measure = bt_draw_measure(draw);
-  bt_report_request counted = *request;
-  counted.missing = 0;
-  bt_status status = BT_OK;
-  /* Composed anew where the footers have to count characters that no font has. */
-  for (size_t missing = 0, pass = 0; status == BT_OK && (pass == 0 || missing > counted.missing);
-       pass++) {
-    counted.missing = missing;
-    bt_document_free(&document);
-    status = bt_report_overview(all->rows, all->n, all->clinic, all->state, &counted, &measure,
-                                &document, error);
-    if (status == BT_OK)
-      status = bt_draw_count_missing(draw, &document, &missing, error);
-  }
+  bt_status status = pages_compose(draw, request, compose, all, &document, error);
   if (status == BT_OK)
     status = bt_draw_file(draw, &document, BT_FORMAT_PDF, path, error);
   bt_document_free(&document);

@@ -68,6 +68,25 @@ Test(typeface, a_file_that_is_gone_is_a_warning_and_its_characters_are_counted) 
   folder_end(folder);
 }
 
+/* Every document that a person may be handed says so, not only the terminal. */
+Test(typeface, charts_and_evidence_count_what_is_missing_in_their_footers) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "date,time,unit,energy_mj,target_mj\n2026-01-05,08:00,漢字,1.6,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "chart", "--unit", "漢字", "--characteristic", "energy_ratio", "-o",
+                "a.pdf"));
+  free(RUN_DONE(folder, "evidence", "--unit", "漢字", "--from", "2026-01-01", "-o", "case"));
+  char *chart = TOOL(folder, "pdftotext", "a.pdf", "-");
+  char *evidence = TOOL(folder, "pdftotext", "case/evidence.pdf", "-");
+  cr_expect_not_null(strstr(chart, " characters have no sign in the font."), "%s", chart);
+  cr_expect_not_null(strstr(evidence, " characters have no sign in the font."), "%s", evidence);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(chart);
+  free(evidence);
+  folder_end(folder);
+}
+
 Test(typeface, settings_that_name_no_face_are_refused_and_nothing_is_stored) {
   static const struct {
     const char *settings, *words;
