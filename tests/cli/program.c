@@ -111,8 +111,11 @@ static void start(const run_setting *setting, const char *const *words, int in, 
     struct rlimit limit = {setting->file_limit, setting->file_limit};
     ready = setrlimit(RLIMIT_FSIZE, &limit) == 0;
   }
-  if (ready && setting->seconds > 0)
-    (void)alarm(setting->seconds); /* stands through the exec */
+  if (ready && setting->seconds > 0) { /* both stand through the exec */
+    struct rlimit limit = {setting->seconds, setting->seconds + 1};
+    ready = setrlimit(RLIMIT_CPU, &limit) == 0;
+    (void)alarm(6 * setting->seconds);
+  }
   if (ready)
     (void)fexecve(program, (char *const *)argv, (char *const *)environment);
   _exit(NOT_STARTED);
@@ -138,7 +141,8 @@ static bool crashed(const run_result *result) {
   case SIGABRT:
   case SIGFPE:
   case SIGILL:
-  case SIGALRM: /* ran longer than it was given */
+  case SIGXCPU: /* ran longer than it was given */
+  case SIGALRM:
     return true;
   default:
     return result->status == SANITIZER_REPORT;

@@ -24,7 +24,7 @@ typedef struct run_setting {
   rlim_t file_limit;              /* largest file that may be written, bytes */
   bool as_nobody;     /* with the rights of nobody, where the test itself runs as root */
   long kill_after_us; /* killed after so many microseconds, if it still runs */
-  unsigned seconds;   /* ended by SIGALRM where it takes longer */
+  unsigned seconds;   /* of processor time, and six times that by the clock: then it is ended */
 } run_setting;
 
 /* What came of it. `status` is the exit status, or the negated number of the signal. */
