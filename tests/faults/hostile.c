@@ -1,8 +1,8 @@
 /* Hostile logs, ledgers and names: whatever a file holds and whatever a unit is called, a command
  * ends by itself within SECONDS of processor time, with a status of ours and a sentence, and writes
- * nowhere but where it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated logs
- * and LONG_LEDGERS ledgers (or as many as BEAMTALLY_HOSTILE_LOGS and BEAMTALLY_HOSTILE_LEDGERS say),
- * else LOGS and LEDGERS. */
+ * nowhere but where it was asked to. In a long run (BEAMTALLY_LONG_TESTS set) LONG_LOGS mutated
+ * logs and LONG_LEDGERS ledgers (or as many as BEAMTALLY_HOSTILE_LOGS and BEAMTALLY_HOSTILE_LEDGERS
+ * say), else LOGS and LEDGERS. */
 #include "../cli/program.h"
 #include "../counted.h"
 #include "../share.h"
