@@ -454,8 +454,6 @@ typedef struct bt_step {
   size_t first;            /* first value after it */
   double day;              /* of that value */
   double before, after;    /* means */
-  double from, to;         /* 95 % set of `day` */
-  bool open;               /* the set reaches the first day that was looked at: it may be earlier */
 } bt_step;
 
 /* A mean that climbs or falls in a straight line from an onset on. */
@@ -465,8 +463,6 @@ typedef struct bt_hinge {
   double day;             /* the onset */
   double before, per_day; /* mean up to it, slope from it on */
   double low, high;       /* 95 % interval of per_day, whatever the onset */
-  double from, to;        /* 95 % set of the onset */
-  bool open;
 } bt_hinge;
 
 typedef enum bt_change_kind { BT_CHANGE_NONE, BT_CHANGE_STEP, BT_CHANGE_HINGE } bt_change_kind;
@@ -479,10 +475,11 @@ typedef struct bt_change {
   bt_step step;
   bt_hinge hinge;
   double likelihood_ratio; /* of the better one */
-  double day;
-  double from, to; /* union of both sets */
-  bool open;
-  double sigma;                  /* of a value about the better one; 0 without degrees of freedom */
+  double day;              /* its date; where levelled, the onset of the slope that ended */
+  double from, to;         /* 95 % band of the date, whatever the shape */
+  bool open;               /* the band reaches the first day looked at: it may be earlier */
+  bool levelled; /* a slope that ended explains the values clearly better than step and hinge */
+  double sigma;  /* of a value about the better one; 0 without degrees of freedom */
   double now, now_low, now_high; /* its mean on the last day, 95 % interval given the date */
 } bt_change;
 
@@ -527,7 +524,7 @@ typedef struct bt_forecast_basis {
 typedef enum bt_forecast_use {
   BT_FORECAST_GIVEN,
   BT_FORECAST_NO_DRIFT,     /* the hinge doesn't pass the look's threshold */
-  BT_FORECAST_STEP,         /* a step explains the values better: it says nothing of what comes */
+  BT_FORECAST_STEP,         /* a step, or a slope that ended, explains the values better */
   BT_FORECAST_SIGNS_DIFFER, /* the levels don't trend to the same side */
   BT_FORECAST_NO_LIMIT,     /* none entered on the side that the mean moves to */
   BT_FORECAST_BEYOND        /* the mean at the oldest usual fill age is beyond the limit already */
@@ -628,8 +625,9 @@ typedef struct bt_moved {
   bool looked_at;
   bool changed; /* past its look's threshold; all below is 0 otherwise */
   bt_change_kind kind;
+  bool levelled;   /* by a slope that ended: the kind is a step, whose date lies in its middle */
   int sign;        /* +1 it rose, -1 it fell */
-  double from, to; /* set of its date */
+  double from, to; /* band of its date */
 } bt_moved;
 
 /* One part of a loss. */

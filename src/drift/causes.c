@@ -94,6 +94,7 @@ bt_moved bt_moved_of(const bt_change *change, const bt_look *look) {
   double size = change->kind == BT_CHANGE_STEP ? change->step.after - change->step.before
                                                : change->hinge.per_day;
   moved.kind = change->kind;
+  moved.levelled = change->levelled && change->kind == BT_CHANGE_STEP;
   moved.sign = size < 0 ? -1 : 1;
   moved.from = change->from;
   moved.to = change->to;
@@ -106,6 +107,10 @@ static bool went(const bt_moved *moved, int sign) {
 
 static bool stayed(const bt_moved *moved) {
   return moved->looked_at && !moved->changed;
+}
+
+static bool steps(const bt_moved *moved) {
+  return moved->changed && moved->kind == BT_CHANGE_STEP && !moved->levelled;
 }
 
 static bool goes_with(const bt_moved *moved, bool has_event, double day) {
@@ -205,7 +210,7 @@ static uint32_t facts_of_readings(const bt_evidence *evidence) {
     uint32_t fact;
   } table[] = {
       {went(energy, -1), BT_FACT_ENERGY_FALLS},
-      {energy->changed && energy->kind == BT_CHANGE_STEP, BT_FACT_ENERGY_STEPS},
+      {steps(energy), BT_FACT_ENERGY_STEPS},
       {stayed(energy), BT_FACT_ENERGY_UNCHANGED},
       {went(&evidence->voltage, 1), BT_FACT_VOLTAGE_CLIMBS},
       {stayed(&evidence->voltage), BT_FACT_VOLTAGE_UNCHANGED},
@@ -219,8 +224,7 @@ static uint32_t facts_of_readings(const bt_evidence *evidence) {
       {went(spread, 1), BT_FACT_SPREAD_GROWS},
       {went(spread, 1) && (stayed(energy) || (energy->changed && spread->from < energy->from)),
        BT_FACT_SPREAD_FIRST},
-      {evidence->tracker.changed && evidence->tracker.kind == BT_CHANGE_STEP,
-       BT_FACT_TRACKER_STEPS},
+      {steps(&evidence->tracker), BT_FACT_TRACKER_STEPS},
   };
   uint32_t facts = 0;
   for (size_t k = 0; k < sizeof table / sizeof *table; k++)

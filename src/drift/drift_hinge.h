@@ -36,12 +36,15 @@ void drift_hinge_free(drift_hinge *hinge);
 /* The ramp of an onset within first .. last. */
 drift_ramp drift_hinge_at(const drift_hinge *hinge, double onset);
 
-/* Onsets to look at, first .. last in order: each value's day and points between. Owned; *n of
- * them, 0 where there is none. NULL without memory. */
-double *drift_hinge_onsets(const drift_hinge *hinge, size_t *n) BT_MUST_CHECK;
+enum { DRIFT_HINGE_PARTS = 4 };
 
-/* The ramp that explains most; onsets as above, n > 0. */
-drift_ramp drift_hinge_best(const drift_hinge *hinge, const double *onset, size_t n);
+/* Ramps of the onsets to look at, first .. last in order: each value's day, which is every
+ * DRIFT_HINGE_PARTS-th, and points between. Owned; *n of them, 0 where there is none. NULL without
+ * memory. */
+drift_ramp *drift_hinge_ramps(const drift_hinge *hinge, size_t *n) BT_MUST_CHECK;
+
+/* The ramp that explains most, also between those n > 0 above. */
+drift_ramp drift_hinge_best(const drift_hinge *hinge, const drift_ramp *ramp, size_t n);
 
 /* n ln(total / (total - explained)): twice the log likelihood over that of an unchanged mean.
  * Finite where nothing is left: 1e-12 of the total at least stays unexplained. */

@@ -11,7 +11,8 @@
  *
  * Requirements
  *   R1  None below the look's threshold, or where a step explains the values better by more than
- *       the hinge's set allows (3.84): a step says nothing of what comes.
+ *       the hinge's set allows (3.84), or a slope that ended (C6 of change_dates.c): neither says
+ *       anything of what comes.
  *   R2  None where the trend of the levels has the other sign, or isn't given: the two disagree.
  *   R3  None without a limit on the side that the mean moves to; none once the mean is beyond it.
  *   R4  The set begins on the last day at the earliest. Its end is open ("no finite date") where
@@ -206,7 +207,8 @@ static bt_forecast_use decide(const bt_change *change, const bt_forecast_basis *
   if (!change->hinge.given || change->n < 4 || !basis->look.given ||
       !(change->hinge.likelihood_ratio > basis->look.threshold))
     return BT_FORECAST_NO_DRIFT;
-  if (change->step.likelihood_ratio > change->hinge.likelihood_ratio + bound)
+  bool ended = change->levelled && change->kind == BT_CHANGE_STEP;
+  if (ended || change->step.likelihood_ratio > change->hinge.likelihood_ratio + bound)
     return BT_FORECAST_STEP;
   if (!basis->trend.given || !(basis->trend.slope * slope > 0))
     return BT_FORECAST_SIGNS_DIFFER;
@@ -222,19 +224,17 @@ static bt_forecast_use decide(const bt_change *change, const bt_forecast_basis *
 static bt_status compute(const bt_change *change, const bt_forecast_basis *basis, profile *p,
                          bt_forecast *forecast, bt_error *error) {
   size_t n = 0;
-  double *onset = drift_hinge_onsets(p->of, &n);
+  drift_ramp *ramp = drift_hinge_ramps(p->of, &n);
   p->ramp = bt_new(n + 1, sizeof *p->ramp);
-  if (onset == NULL || p->ramp == NULL) {
-    free(onset);
+  if (ramp == NULL || p->ramp == NULL) {
+    free(ramp);
     return bt_fail_memory(error);
   }
-  for (size_t k = 0; k < n; k++) {
-    drift_ramp ramp = drift_hinge_at(p->of, onset[k]);
-    if (short_of(p, &ramp) <= widest)
-      p->ramp[p->n++] = ramp;
-  }
+  for (size_t k = 0; k < n; k++)
+    if (short_of(p, &ramp[k]) <= widest)
+      p->ramp[p->n++] = ramp[k];
   p->ramp[p->n++] = p->best; /* a peak between them */
-  free(onset);
+  free(ramp);
   double slope = change->hinge.per_day;
   double now = slope * (p->last - p->best.onset - p->best.x / (double)p->of->n);
   if (slope < 0 ? now <= p->limit : now >= p->limit) { /* R3 */

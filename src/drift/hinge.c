@@ -20,7 +20,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { PARTS = 4, GOLDEN_STEPS = 40 };
+enum { GOLDEN_STEPS = 40 };
 
 static const double least_left = 1e-12;
 
@@ -103,17 +103,18 @@ drift_ramp drift_hinge_at(const drift_hinge *hinge, double onset) {
   return ramp;
 }
 
-double *drift_hinge_onsets(const drift_hinge *hinge, size_t *n) {
+drift_ramp *drift_hinge_ramps(const drift_hinge *hinge, size_t *n) {
+  enum { PARTS = DRIFT_HINGE_PARTS };
   *n = 0;
-  double *onset = bt_new(PARTS * hinge->n + 1, sizeof *onset);
-  if (onset == NULL || hinge->last < hinge->first)
-    return onset;
+  drift_ramp *ramp = bt_new(PARTS * hinge->n + 1, sizeof *ramp);
+  if (ramp == NULL || hinge->last < hinge->first)
+    return ramp;
   const double *day = hinge->day;
   for (size_t i = 1; i + 1 < hinge->n && day[i] < hinge->last; i++)
     for (int part = 0; part < PARTS && day[i + 1] > day[i]; part++)
-      onset[(*n)++] = day[i] + (day[i + 1] - day[i]) * part / PARTS;
-  onset[(*n)++] = hinge->last;
-  return onset;
+      ramp[(*n)++] = drift_hinge_at(hinge, day[i] + (day[i + 1] - day[i]) * part / PARTS);
+  ramp[(*n)++] = drift_hinge_at(hinge, hinge->last);
+  return ramp;
 }
 
 /* Golden section between two onsets next to one another. */
@@ -134,23 +135,19 @@ static drift_ramp refine(const drift_hinge *hinge, double low, double high) {
   return left.explained >= right.explained ? left : right;
 }
 
-drift_ramp drift_hinge_best(const drift_hinge *hinge, const double *onset, size_t n) {
-  drift_ramp best = drift_hinge_at(hinge, onset[0]);
+drift_ramp drift_hinge_best(const drift_hinge *hinge, const drift_ramp *ramp, size_t n) {
   size_t at = 0;
-  for (size_t k = 1; k < n; k++) {
-    drift_ramp ramp = drift_hinge_at(hinge, onset[k]);
-    if (ramp.explained > best.explained) {
-      best = ramp;
+  for (size_t k = 1; k < n; k++)
+    if (ramp[k].explained > ramp[at].explained)
       at = k;
-    }
-  }
+  drift_ramp best = ramp[at];
   for (int side = 0; side < 2; side++) {
     if (side == 0 ? at == 0 : at + 1 == n)
       continue;
-    drift_ramp ramp = side == 0 ? refine(hinge, onset[at - 1], onset[at])
-                                : refine(hinge, onset[at], onset[at + 1]);
-    if (ramp.explained > best.explained)
-      best = ramp;
+    drift_ramp between = side == 0 ? refine(hinge, ramp[at - 1].onset, ramp[at].onset)
+                                   : refine(hinge, ramp[at].onset, ramp[at + 1].onset);
+    if (between.explained > best.explained)
+      best = between;
   }
   return best;
 }

@@ -31,7 +31,8 @@ static const struct {
      "together keep the clinic’s budget of false alarms a year."},
     {"Changes",
      "A step and a hinge (a straight line from an onset on) are fitted by maximum "
-     "likelihood; the span of dates is the union of both 95 % sets. A change, its causes "
+     "likelihood; its span of dates holds all from which a step, a hinge or a slope that levels "
+     "off explains the checks about as well as the best of them. A change, its causes "
      "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
      "laser and year though it is looked for every day. Theil-Sen slope of the fills’ "
      "levels with Kendall’s interval."},

@@ -67,8 +67,9 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
                          : "No forecast without a change.");
     break;
   case BT_FORECAST_STEP:
-    bt_text_add(out, "No forecast: a step explains the checks better, and says nothing of what "
-                     "comes.");
+    bt_text_format(out,
+                   "No forecast: a %s explains the checks better, and says nothing of what comes.",
+                   drift->moved.levelled ? "slope that has ended" : "step");
     break;
   case BT_FORECAST_SIGNS_DIFFER:
     bt_text_add(out, "No forecast: the change and the trend of the levels point to different "

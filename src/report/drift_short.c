@@ -86,7 +86,8 @@ void report_drift_not_looked(const bt_unit_drift *all, bt_text *out) {
 static void add_went(const bt_moved *moved, bt_text *out) {
   bool low = moved->sign < 0;
   if (moved->kind == BT_CHANGE_STEP)
-    bt_text_add(out, low ? "lower, in a step, since" : "higher, in a step, since");
+    bt_text_format(out, "%s, %s, since", low ? "lower" : "higher",
+                   moved->levelled ? "by a slope that has ended" : "in a step");
   else
     bt_text_add(out, low ? "falling since" : "climbing since");
 }

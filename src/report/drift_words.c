@@ -126,6 +126,9 @@ void report_drift_is(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, ".");
   } else if (!drift->moved.changed)
     bt_text_add(out, "No change past the threshold.");
+  else if (drift->moved.levelled)
+    bt_text_format(out, "It is %s, by a slope that has ended.",
+                   drift->moved.sign < 0 ? "lower" : "higher");
   else if (is_step(drift))
     bt_text_format(out, "It is %s, in a step%s.", drift->moved.sign < 0 ? "lower" : "higher",
                    is_step_or_drift(drift) ? " or by a slow drift: these checks do not tell which"
@@ -162,7 +165,8 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
     unchanged(drift, out);
   bt_text_format(out, "Its level now, %s%s, is %s",
                  !changed         ? "the mean of the last values"
-                 : is_step(drift) ? "the mean since the step"
+                 : is_step(drift) ? drift->moved.levelled ? "the mean since the middle of the slope"
+                                                          : "the mean since the step"
                                   : "the end of the fitted line",
                  of->adjusted ? " at the mean fill age" : "",
                  report_number(drift->now, decimals, now));
@@ -202,7 +206,7 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
   if (is_step(drift)) {
     bt_text_add(out, "It went by ");
     report_add_size(drift->study, step->after - step->before, out);
-    bt_text_add(out, " in the step");
+    bt_text_add(out, drift->moved.levelled ? " or more in all" : " in the step");
     if (is_step_or_drift(drift)) {
       bt_text_add(out,
                   ". A slow drift explains the checks about as well, and a forecast is of that.");

@@ -32,8 +32,6 @@ year <- 1871:1970
 ratio <- function(x) n * log(sum(lm(nile ~ 1)$residuals^2) / sum(lm(nile ~ x)$residuals^2))
 steps <- sapply(2:98, function(k) ratio(as.numeric(1:n > k)))
 show("step after value, LR", which.max(steps) + 1, max(steps))
-set <- (2:98)[steps >= max(steps) + 2 * log(1 - sqrt(0.95))]
-show("step set, first years after", range(set) + 1871)
 hinge <- function(onset) ratio(pmax(0, year - onset))
 show("hinge at 1872 and the year after, LR", hinge(1872), hinge(1873))
 
@@ -49,20 +47,40 @@ report <- function(name, day, value) {
   ratios <- sapply(grid, ratio)
   at <- which.max(ratios)
   best <- optimize(ratio, grid[at] + c(-0.01, 0.01), maximum = TRUE, tol = 1e-11)
-  bound <- best$objective - qchisq(0.95, 1)
-  edge <- function(k, other) uniroot(function(o) ratio(o) - bound, grid[c(k, other)], tol = 1e-11)$root
-  allowed <- range(which(ratios >= bound))
   fit <- lm(value ~ pmax(0, day - best$maximum))
   now <- predict(fit, data.frame(day = max(day)), se.fit = TRUE)
   show(paste(name, "onset, LR"), best$maximum, best$objective)
-  show(paste(name, "set"), if (allowed[1] == 1) NA else edge(allowed[1] - 1, allowed[1]),
-       if (allowed[2] == length(grid)) NA else edge(allowed[2], allowed[2] + 1))
   show(paste(name, "mean, slope"), coef(fit))
   show(paste(name, "now, low, high"), now$fit + c(0, -1, 1) * qt(0.975, n - 3) *
          now$se.fit * sqrt((n - 2) / (n - 3)))
 }
 report("airmiles", as.numeric(1937:1960), as.numeric(airmiles))
 report("cars", cars$speed, cars$dist)
+
+# Bands of dates by their definition: lm of every step, of hinges from each value's day and three
+# points between, of every slope from one day to another with a day between. Largest LR, the date
+# of the best slope that ends, first and last date within 8.5 of the largest.
+band <- function(name, day, value) {
+  n <- length(value)
+  total <- sum(lm(value ~ 1)$residuals^2)
+  ratio <- function(x) n * log(total / sum(lm(value ~ x)$residuals^2))
+  distinct <- sort(unique(day))
+  starts <- distinct[distinct >= sort(day)[2] & distinct <= distinct[length(distinct) - 2]]
+  quarters <- sort(unique(c(starts, head(starts, -1) + outer(diff(starts), 1:3 / 4))))
+  after <- distinct[sapply(distinct, function(d) sum(day < d) >= 2 && sum(day >= d) >= 2)]
+  slopes <- sapply(starts, function(t) {
+    ends <- starts[starts > t][-1]
+    max(0, vapply(ends, function(e) ratio(pmin(pmax(0, day - t), e - t)), 0))
+  })
+  dates <- c(after, quarters, starts)
+  ratios <- c(sapply(after, function(d) ratio(as.numeric(day >= d))),
+              sapply(quarters, function(t) ratio(pmax(0, day - t))), slopes)
+  show(paste(name, "largest, best slope, band"), max(ratios), starts[which.max(slopes)],
+       range(dates[ratios >= max(ratios) - 8.5]))
+}
+band("Nile", year, nile)
+band("airmiles", as.numeric(1937:1960), as.numeric(airmiles))
+band("cars", cars$speed, cars$dist)
 
 # Forecast: days at which a hinge's line may meet a limit, by profile likelihood over its onset.
 i <- 0:119

@@ -1,4 +1,4 @@
-/* Change dates: edges by hand, plain loops over the definitions, how often the sets hold the date.
+/* Changes: edges by hand, plain loops over the definitions, how often the interval holds the rate.
  */
 #include "beamtally/drift.h"
 
@@ -122,7 +122,7 @@ Test(change, a_step_and_a_ramp_without_scatter) {
   bt_change change = change_of(day, value, 60);
   cr_expect(change.kind == BT_CHANGE_STEP && change.step.first == 35 &&
             isfinite(change.likelihood_ratio));
-  cr_expect(change.step.from == day[35] && change.step.to == day[35] && !change.open);
+  cr_expect(change.from == day[35] && change.to == day[35] && !change.open);
   cr_expect_float_eq(change.step.before, 5, 1e-12);
   cr_expect_float_eq(change.now, 4, 1e-12);
   cr_expect_float_eq(change.now_low, 4, 1e-6);
@@ -136,23 +136,10 @@ Test(change, a_step_and_a_ramp_without_scatter) {
   cr_expect_float_eq(change.hinge.per_day, -0.02, 1e-6);
   cr_expect_float_eq(change.hinge.before, 5, 1e-6);
   cr_expect_float_eq(change.now, value[59], 1e-6);
-  cr_expect(change.hinge.from <= change.day && change.hinge.to >= change.day);
+  cr_expect(change.from <= change.day && change.to >= change.day);
 }
 
-/* A drift that began before the window: the date is open towards the past. */
-Test(change, C3_open_sets) {
-  double day[50], value[50];
-  weekdays(day, 50);
-  for (size_t i = 0; i < 50; i++)
-    value[i] = -0.1 * day[i] + 0.3 * (double)(i * i % 7);
-  bt_change change = change_of(day, value, 50);
-  cr_expect(change.kind == BT_CHANGE_HINGE && change.hinge.open && change.open);
-  cr_expect_eq(change.hinge.from, day[1]);
-  cr_expect(!change.step.open,
-            "a step at the window's begin fits far worse than one in its middle");
-}
-
-/* Random days (some alike), values with a ramp or a step: largest ratios and sets by plain loops.
+/* Random days (some alike), values with a ramp or a step: largest ratios and rates by plain loops.
  */
 Test(change, plain_loops_agree) {
   gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
@@ -183,10 +170,6 @@ Test(change, plain_loops_agree) {
     for (double onset = day[1]; onset <= day[last]; onset += 0.01) {
       double ratio = hinge_ratio(day, value, n, onset);
       best_hinge = fmax(best_hinge, ratio);
-      bool allowed = ratio >= change.hinge.likelihood_ratio - 3.8415 + 1e-3;
-      if (allowed)
-        cr_expect(onset >= change.hinge.from - 1e-6 && onset <= change.hinge.to + 1e-6,
-                  "n = %zu: %.2f is allowed", n, onset);
     }
     const bt_hinge *hinge = &change.hinge;
     const double end[] = {hinge->low, hinge->high};
@@ -224,38 +207,24 @@ Test(change, shift_and_scale) {
   cr_expect_float_eq(1000 - 8 * a.now_high, b.now_low, 1e-4);
 }
 
-/* How often the set of the right kind holds the date, and the interval the rate: about 95 %, never
- * under by more than 4 standard errors less 1.5 % for a step of 1.5 sigma among 150 values and a
- * ramp of 0.05 sigma a day; the union holds it as often at least. */
-Test(change, sets_hold_the_date) {
+/* How often the interval of the rate holds it: about 95 %, never under by more than 4 standard
+ * errors less 1.5 % for a ramp of 0.05 sigma a day. */
+Test(change, the_rate_is_held) {
   const int runs = getenv("BEAMTALLY_LONG_TESTS") != NULL ? 4000 : 300;
   gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
   gsl_rng_set(source, 23);
   double day[150], value[150];
   weekdays(day, 150);
-  int step_held = 0, hinge_held = 0, rate_held = 0;
-  double width = 0;
+  int held = 0;
   for (int run = 0; run < runs; run++) {
-    size_t at = 60 + (size_t)run % 30;
-    for (size_t i = 0; i < 150; i++)
-      value[i] = gsl_ran_gaussian(source, 1) + (i >= at ? 1.5 : 0);
-    bt_change change = change_of(day, value, 150);
-    step_held += change.step.from <= day[at] && day[at] <= change.step.to;
-    cr_expect(change.from <= change.step.from && change.to >= change.step.to);
-    double onset = day[at] + 0.3;
+    double onset = day[60 + (size_t)run % 30] + 0.3;
     for (size_t i = 0; i < 150; i++)
       value[i] = gsl_ran_gaussian(source, 1) - 0.05 * fmax(0, day[i] - onset);
-    change = change_of(day, value, 150);
-    hinge_held += change.hinge.from <= onset && onset <= change.hinge.to;
-    rate_held += change.hinge.low <= -0.05 && -0.05 <= change.hinge.high;
-    width += (change.hinge.to - change.hinge.from) / runs;
+    bt_change change = change_of(day, value, 150);
+    held += change.hinge.low <= -0.05 && -0.05 <= change.hinge.high;
   }
   gsl_rng_free(source);
   double least = 0.935 - 4 * sqrt(0.95 * 0.05 / runs), most = 0.985 + 4 * sqrt(0.95 * 0.05 / runs);
-  double step_share = (double)step_held / runs, hinge_share = (double)hinge_held / runs;
-  cr_expect(step_share > least && step_share < most, "step: %.4f", step_share);
-  cr_expect(hinge_share > least && hinge_share < most, "hinge: %.4f", hinge_share);
-  double rate_share = (double)rate_held / runs;
-  cr_expect(rate_share > least && rate_share < most, "rate: %.4f", rate_share);
-  cr_expect(width < 60, "a set of %.1f days says little", width);
+  double share = (double)held / runs;
+  cr_expect(share > least && share < most, "rate: %.4f", share);
 }

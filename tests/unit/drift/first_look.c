@@ -70,7 +70,7 @@ Test(first_look, dates_and_forecasts, .timeout = 600) {
   gsl_rng_free(source);
   double n = of.seen, given = of.forecast;
   cr_assert(n > 0.95 * runs && given > 0.5 * n, "%d seen, %d forecast", of.seen, of.forecast);
-  cr_expect(of.dated / n > 0.90 - 4 * sqrt(0.09 / n), "dated %.3f", of.dated / n);
+  cr_expect(of.dated / n > 0.95 - 4 * sqrt(0.0475 / n), "dated %.3f", of.dated / n);
   cr_expect_float_eq(of.by_50 / given, 0.40, 0.04 + 4 * sqrt(0.24 / given), "by fail_50 %.3f",
                      of.by_50 / given);
   cr_expect(of.held / given > 0.85 - 4 * sqrt(0.13 / given), "in the set %.3f", of.held / given);
