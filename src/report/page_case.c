@@ -258,22 +258,20 @@ static void record(const bt_case *one, bt_text *words) {
 static void head(case_pages *on) {
   const bt_unit_study *unit = on->one->unit;
   char period[REPORT_DATE_TEXT];
-  bt_text words = {0}, cut = {0};
+  bt_text words = {0};
   double width = on->frame.panel_left - 3 - on->frame.left;
   double under = on->frame.top + report_banner(on->builder, unit, unit->verdict, NULL);
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "evidence for the manufacturer’s engineer  ·  %s",
                  report_short_period(on->one->from, on->one->to - 1, period));
-  on->y +=
-      report_text(on->builder, on->frame.left, on->y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                  report_cut(on->builder, BT_STYLE_SUBTITLE, bt_text_get(&words), width, &cut))
-          .height;
+  on->y += report_wrapped(on->builder, on->frame.left, on->y, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
+                          bt_text_get(&words))
+               .height;
   on->y = (on->y < under ? under : on->y) + 3;
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+  if (!bt_text_ok(&words))
     report_no_memory(on->builder);
   bt_text_free(&words);
-  bt_text_free(&cut);
 }
 
 /* ---- The characteristics --------------------------------------------------------------------- */

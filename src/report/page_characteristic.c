@@ -28,46 +28,35 @@ static void subtitle(const bt_study *of, const bt_report_request *request, repor
                    report_short_date(of->points.at[of->points.n - 1], period));
 }
 
-/* The unit's name, cut where it must be, before the subtitle: one line. */
+/* The unit's name before the subtitle: on one line where the brief form fits, else wrapped. */
 static void subtitle_line(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                           const bt_report_request *request, report_speaks speaks, double width,
                           bt_text *out) {
-  bt_text words = {0}, cut = {0};
-  const char *name = unit->history.unit;
-  double wanted = report_measure(builder, BT_STYLE_SUBTITLE, name, 0).width, rest = 0;
   for (int brief = 0; brief < 2; brief++) {
-    bt_text_clear(&words);
-    subtitle(of, request, speaks, brief == 1, &words);
-    rest = report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(&words), 0).width;
-    if (wanted + rest <= width)
+    bt_text_clear(out);
+    bt_text_add(out, unit->history.unit);
+    subtitle(of, request, speaks, brief == 1, out);
+    if (report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(out), 0).width <= width)
       break;
   }
-  bt_text_format(out, "%s%s", report_cut(builder, BT_STYLE_SUBTITLE, name, width - rest, &cut),
-                 bt_text_get(&words));
-  out->failed |= words.failed || cut.failed;
-  bt_text_free(&words);
-  bt_text_free(&cut);
 }
 
 static double headline(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                        const bt_report_request *request, report_speaks speaks) {
+  static const bt_style styles[] = {BT_STYLE_SUBTITLE, BT_STYLE_CAPTION};
   report_frame frame = report_frame_of(builder);
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
-  bt_text line = {0}, title = {0};
-  y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   report_cut(builder, BT_STYLE_TITLE,
-                              request->heading != NULL ? request->heading : of->quantity.title,
-                              width, &title))
-           .height +
+  double lines = 2.5 * report_measure(builder, BT_STYLE_SUBTITLE, "0", 0).height;
+  bt_text line = {0};
+  y += report_title(builder, frame.left, y, width,
+                    request->heading != NULL ? request->heading : of->quantity.title) +
        0.3;
   subtitle_line(builder, unit, of, request, speaks, width, &line);
-  y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                   report_cut(builder, BT_STYLE_SUBTITLE, bt_text_get(&line), width, &title))
+  y += report_fit(builder, frame.left, y, width, lines, styles, 2, BT_INK_SOFT, bt_text_get(&line))
            .height;
-  if (!bt_text_ok(&line) || !bt_text_ok(&title))
+  if (!bt_text_ok(&line))
     report_no_memory(builder);
   bt_text_free(&line);
-  bt_text_free(&title);
   return y;
 }
 

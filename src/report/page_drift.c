@@ -49,28 +49,23 @@ const char *report_drift_page_link(const bt_unit_study *unit) {
 static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift) {
   report_frame frame = report_frame_of(builder);
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
-  bt_text line = {0}, rest = {0}, cut = {0};
+  bt_text line = {0};
   double y = frame.top, width = frame.right - frame.left;
   y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
                    report_drift_page_title(unit))
            .height +
        0.3;
-  bt_text_format(&rest, "  ·  %s  ·  %s " REPORT_DASH " %s, %s", drift->study->quantity.title,
+  bt_text_format(&line, "%s  ·  %s  ·  %s " REPORT_DASH " %s, %s", unit->history.unit,
+                 drift->study->quantity.title,
                  report_short_date(report_drift_time(drift->values.day[0]), from),
                  report_short_date(report_drift_time(drift->last_day), to),
                  drift->study->adjusted ? "moved to the mean fill age" : "as measured");
-  double taken = report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(&rest), 0).width;
-  bt_text_format(&line, "%s%s",
-                 report_cut(builder, BT_STYLE_SUBTITLE, unit->history.unit, width - taken, &cut),
-                 bt_text_get(&rest));
-  y += report_text(builder, frame.left, y, BT_STYLE_SUBTITLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                   bt_text_get(&line))
+  y += report_wrapped(builder, frame.left, y, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
+                      bt_text_get(&line))
            .height;
-  if (!bt_text_ok(&line) || !bt_text_ok(&rest) || !bt_text_ok(&cut))
+  if (!bt_text_ok(&line))
     report_no_memory(builder);
   bt_text_free(&line);
-  bt_text_free(&rest);
-  bt_text_free(&cut);
   return y;
 }
 

@@ -11,28 +11,21 @@ static const double section_gap = 2.8;
 static double head(report_builder *builder, const bt_unit_study *unit,
                    const bt_report_request *request) {
   report_frame frame = report_frame_of(builder);
-  bt_text words = {0}, cut = {0};
+  bt_text words = {0};
   char month[BT_TIME_TEXT];
   double under_banner = frame.top + report_banner(builder, unit, unit->verdict, NULL);
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
-  y += report_text(builder, frame.left, y, BT_STYLE_TITLE, BT_INK_TEXT, BT_ALIGN_LEFT,
-                   report_cut(builder, BT_STYLE_TITLE, unit->history.unit, width, &cut))
-           .height;
+  y += report_title(builder, frame.left, y, width, unit->history.unit);
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "calibration history, %s", bt_time_month(request->month, month));
   y += 0.3 + report_wrapped(builder, frame.left, y + 0.3, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                             bt_text_get(&words))
                  .height; /* behind a clinic's long name the month must not be cut */
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+  if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);
-  bt_text_free(&cut);
   y = y < under_banner ? under_banner : y;
-  if (report_measure(builder, BT_STYLE_TITLE, unit->history.unit, 0).width > width)
-    y += 1.2 + report_wrapped(builder, frame.left, y + 1.2, frame.right - frame.left,
-                              BT_STYLE_TABLE, BT_INK_TEXT, unit->history.unit)
-                   .height; /* whole, once */
   if (report_is_failing(unit->verdict)) {
     report_words failing = {0};
     report_failing_morning(unit, &failing);

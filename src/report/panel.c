@@ -1,12 +1,12 @@
 /* The panel beside the chart: "In numbers", then what the marks mean. Names of people and sources
- * have no bound and baselines many doubts, so it has five ways of setting the rows, and takes
- * the first in which all fits. */
+ * have no bound and baselines many doubts, so it has six ways of setting the rows, and takes the
+ * first in which all fits; the last one cuts what is longest. */
 #include "report_room.h"
 
 static const double inset = 2.8, above = 2, under_heading = 2, widest_gap = 3.6, least_gap = 0.5;
-static const double most_lines = 2.2; /* of one text; what is longer is cut, with an ellipsis */
+static const double most_lines = 2.2; /* of one text, where not even fine type holds them all */
 
-typedef enum way { ROOMY, SMALL, ONE_TEXT, RUN_ON, FINE, WAYS } way;
+typedef enum way { ROOMY, SMALL, ONE_TEXT, RUN_ON, FINE, CUT, WAYS } way;
 
 static bt_style label_style(way set) {
   return set == ROOMY ? BT_STYLE_CAPTION : BT_STYLE_NOTE;
@@ -19,6 +19,7 @@ static bt_style value_style(way set) {
   case SMALL:
     return BT_STYLE_TABLE;
   case FINE:
+  case CUT:
     return BT_STYLE_FINE;
   default:
     return BT_STYLE_NOTE;
@@ -26,30 +27,19 @@ static bt_style value_style(way set) {
 }
 
 static bt_style legend_style(way set) {
-  return set == FINE ? BT_STYLE_FINE : BT_STYLE_NOTE;
-}
-
-/* The text, or as much of it as two lines hold. */
-static const char *bounded(report_builder *builder, bt_style style, const char *text, double wrap,
-                           bt_text *cut) {
-  double most = most_lines * report_measure(builder, style, "0", 0).height, width = 2 * wrap;
-  bt_text_clear(cut);
-  bt_text_add(cut, text);
-  while (report_status(builder) == BT_OK && width > wrap / 2 &&
-         report_measure(builder, style, bt_text_get(cut), wrap).height > most) {
-    (void)report_cut(builder, style, text, width, cut);
-    width *= 0.9;
-  }
-  return bt_text_get(cut);
+  return set >= FINE ? BT_STYLE_FINE : BT_STYLE_NOTE;
 }
 
 /* Sets one text, or only measures it where `put` is false; returns its height. */
-static double one_text(report_builder *builder, bool put, double x, double y, double wrap,
+static double one_text(report_builder *builder, bool put, double x, double y, double wrap, way set,
                        bt_style style, bt_ink ink, const char *text) {
   bt_text cut = {0};
-  const char *shown = bounded(builder, style, text, wrap, &cut);
-  double height = put ? report_wrapped(builder, x, y, wrap, style, ink, shown).height
-                      : report_measure(builder, style, shown, wrap).height;
+  if (set == CUT) {
+    double most = most_lines * report_measure(builder, style, "0", 0).height;
+    text = report_cut_to(builder, style, text, wrap, most, &cut);
+  }
+  double height = put ? report_wrapped(builder, x, y, wrap, style, ink, text).height
+                      : report_measure(builder, style, text, wrap).height;
   if (!bt_text_ok(&cut))
     report_no_memory(builder);
   bt_text_free(&cut);
@@ -58,19 +48,24 @@ static double one_text(report_builder *builder, bool put, double x, double y, do
 
 static double one_fact(report_builder *builder, bool put, double x, double y, double wrap, way set,
                        const report_fact *fact) {
-  if (set == ONE_TEXT) {
+  if (set == ONE_TEXT || set == CUT) {
     bt_text both = {0};
     bt_text_format(&both, "%s: %s", fact->label, fact->value);
     double height =
-        one_text(builder, put, x, y, wrap, value_style(set), BT_INK_TEXT, bt_text_get(&both));
+        one_text(builder, put, x, y, wrap, set, value_style(set), BT_INK_TEXT, bt_text_get(&both));
     if (!bt_text_ok(&both))
       report_no_memory(builder);
     bt_text_free(&both);
     return height;
   }
-  double height = one_text(builder, put, x, y, wrap, label_style(set), BT_INK_SOFT, fact->label);
-  return height +
-         one_text(builder, put, x, y + height, wrap, value_style(set), BT_INK_TEXT, fact->value);
+  double height =
+      one_text(builder, put, x, y, wrap, set, label_style(set), BT_INK_SOFT, fact->label);
+  return height + one_text(builder, put, x, y + height, wrap, set, value_style(set), BT_INK_TEXT,
+                           fact->value);
+}
+
+static bool runs_on(way set) {
+  return set == RUN_ON || set == FINE;
 }
 
 /* All rows in one paragraph. */
@@ -91,7 +86,7 @@ static double run_on(report_builder *builder, bool put, double x, double y, doub
 
 static double all_facts(report_builder *builder, const report_facts *facts, double wrap, way set) {
   double height = 0;
-  if (set >= RUN_ON)
+  if (runs_on(set))
     return run_on(builder, false, 0, 0, wrap, set, facts);
   for (size_t i = 0; i < facts->n; i++)
     height += one_fact(builder, false, 0, 0, wrap, set, &facts->fact[i]);
@@ -122,9 +117,9 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
       break;
   }
   gap = gap > widest_gap ? widest_gap : gap < 0 ? 0 : gap;
-  if (set >= RUN_ON)
+  if (runs_on(set))
     y += run_on(builder, true, x, y, wrap, set, &facts) + gap;
-  for (size_t i = 0; i < facts.n && set < RUN_ON; i++)
+  for (size_t i = 0; i < facts.n && !runs_on(set); i++)
     y += one_fact(builder, true, x, y, wrap, set, &facts.fact[i]) + gap;
   (void)report_wrapped(builder, x, y, wrap, legend_style(set), BT_INK_SOFT, bt_text_get(&legend));
   report_facts_free(&facts);

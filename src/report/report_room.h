@@ -91,6 +91,18 @@ void report_line(report_builder *builder, double x1, double y1, double x2, doubl
 const char *report_cut(report_builder *builder, bt_style style, const char *text, double width,
                        bt_text *out);
 
+/* Cut to as many lines, with an ellipsis; owned by `out`, which is cleared. */
+const char *report_cut_to(report_builder *builder, bt_style style, const char *text, double wrap,
+                          double height, bt_text *out);
+/* Whether one of those styles, the largest first, holds the text in that room, and which. */
+bool report_fits(report_builder *builder, double wrap, double height, const bt_style *styles,
+                 size_t n, const char *text, bt_style *style);
+/* Puts it in that style; where none holds it, in the last one, cut. */
+report_size report_fit(report_builder *builder, double x, double y, double wrap, double height,
+                       const bt_style *styles, size_t n, bt_ink ink, const char *text);
+/* The title of a page, on one line or, smaller, on a few; returns its height. */
+double report_title(report_builder *builder, double x, double y, double width, const char *text);
+
 /* report.c: a document with its title, author and date; what was composed, or all of it freed. */
 bt_status report_begin_document(report_builder *builder, const bt_unit_study *study,
                                 const bt_report_request *request, const bt_measure *measure,

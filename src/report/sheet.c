@@ -88,15 +88,7 @@ static double cell_width(const report_sheet *sheet, const report_column *columns
 /* The text, or as much of it as a dozen lines hold. */
 static const char *bounded(report_builder *builder, const char *text, double width, bt_text *cut) {
   double most = (MOST_LINES + 0.3) * report_measure(builder, BT_STYLE_TABLE, "0", 0).height;
-  double line = MOST_LINES * width;
-  bt_text_clear(cut);
-  bt_text_add(cut, text);
-  while (builder->status == BT_OK && line > width / 2 &&
-         report_measure(builder, BT_STYLE_TABLE, bt_text_get(cut), width).height > most) {
-    (void)report_cut(builder, BT_STYLE_TABLE, text, line, cut);
-    line *= 0.9;
-  }
-  return bt_text_get(cut);
+  return report_cut_to(builder, BT_STYLE_TABLE, text, width, most, cut);
 }
 
 void report_sheet_heads(report_sheet *sheet, const report_column *columns, size_t n) {

@@ -7,6 +7,7 @@
 #include <string.h>
 
 static const double line_height = 3.9; /* of the table's type */
+static const double row_clear = 0.3;   /* of a row's height, that its words leave free */
 
 enum { COLUMNS = 9, MOST_ROWS = 14, MOST_LINES = 3 };
 enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
@@ -27,16 +28,6 @@ static double column_left(report_frame frame, int column) {
 static double cell_width(report_frame frame, int column) {
   double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1 : frame.right - 0.5;
   return right - column_left(frame, column);
-}
-
-static void cell(report_builder *builder, report_frame frame, int column, double y, bt_style style,
-                 bt_ink ink, const char *text) {
-  bt_text cut = {0};
-  (void)report_text(builder, column_left(frame, column), y, style, ink, BT_ALIGN_LEFT,
-                    report_cut(builder, style, text, cell_width(frame, column), &cut));
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
 }
 
 /* "▼ low at 3 points, ...": the mark says the side without the colour. */
@@ -186,18 +177,14 @@ static bt_style row_style(const report_builder *builder) {
   return builder->document->width_mm < 290 ? BT_STYLE_CAPTION : BT_STYLE_TABLE;
 }
 
-/* Two or three lines where some cell needs them, and no more: what is longer still is cut. */
-static double height_of(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                        double row_height) {
-  report_frame frame = report_frame_of(builder);
+/* The most that a row may want: some cell's lines in the usual type, three of them at most. */
+static double wanted_height(report_builder *builder, report_frame frame, const cells *in,
+                            double row_height) {
   double one = report_measure(builder, row_style(builder), "0", 0).height, most = one;
-  cells in;
-  fill(unit, of, &in);
   for (int c = 0; c < PAGE; c++)
-    most = fmax(most, report_measure(builder, row_style(builder), bt_text_get(&in.text[c]),
+    most = fmax(most, report_measure(builder, row_style(builder), bt_text_get(&in->text[c]),
                                      cell_width(frame, c))
                           .height);
-  empty(builder, &in);
   double lines = fmin(round(most / one), MOST_LINES);
   return row_height + (lines - 1) * line_height;
 }
@@ -207,8 +194,8 @@ static void shorten(const bt_study *of, int column, bt_text *words) {
   char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
   if (column == JUDGED && of->tolerance.outside > 0) {
     bt_text_clear(words);
-    bt_text_format(words, "%s%zu outside%s", of->tolerance.last_is_outside ? "◆ " : "",
-                   of->tolerance.outside, report_retest_brief(of, of->tolerance.last_outside));
+    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
+                   of->tolerance.outside);
   } else if (column == NEXT && of->tolerance.last_is_outside) {
     bt_text_clear(words);
     bt_text_add(words, "as said above");
@@ -218,26 +205,58 @@ static void shorten(const bt_study *of, int column, bt_text *words) {
   }
 }
 
-static bool is_cut(report_builder *builder, report_frame frame, int column, const char *text,
-                   double row_height) {
-  double width = cell_width(frame, column);
-  double one = report_measure(builder, row_style(builder), text, 0).height;
-  report_size whole = report_measure(builder, row_style(builder), text, width);
-  bool one_line = report_measure(builder, row_style(builder), text, 0).width <= width;
-  return !one_line && !(whole.height <= row_height && whole.height < (MOST_LINES + 0.5) * one);
+/* The type of a cell that fits a row of that height: smaller where it must be. */
+static bool cell_fits(report_builder *builder, report_frame frame, int column, const char *text,
+                      double height, bt_style *style) {
+  const bt_style styles[] = {row_style(builder), BT_STYLE_CAPTION, BT_STYLE_FINE};
+  return report_fits(builder, cell_width(frame, column), height - row_clear, styles, 3, text,
+                     style);
 }
 
-static void row_cell(report_builder *builder, report_frame frame, int column, double y, bt_ink ink,
-                     const char *text, double row_height) {
+/* The least that a row needs, in the smallest type: lines of a cell that can't be shortened. */
+static double least_height(report_builder *builder, report_frame frame, const bt_study *of,
+                           cells *in, double row_height) {
+  double least = row_height;
+  bt_style style;
+  for (int c = 0; c < PAGE; c++) {
+    if (cell_fits(builder, frame, c, bt_text_get(&in->text[c]), row_height, &style))
+      continue;
+    shorten(of, c, &in->text[c]);
+    double height =
+        report_measure(builder, BT_STYLE_FINE, bt_text_get(&in->text[c]), cell_width(frame, c))
+            .height;
+    least = fmax(least, height + row_clear);
+  }
+  return least;
+}
+
+typedef struct row_heights {
+  double wanted, least;
+} row_heights;
+
+static row_heights heights_of(report_builder *builder, const bt_unit_study *unit,
+                              const bt_study *of, double row_height) {
+  report_frame frame = report_frame_of(builder);
+  cells in;
+  fill(unit, of, &in);
+  row_heights of_row = {.wanted = wanted_height(builder, frame, &in, row_height)};
+  of_row.least = least_height(builder, frame, of, &in, row_height);
+  of_row.wanted = fmax(of_row.wanted, of_row.least);
+  empty(builder, &in);
+  return of_row;
+}
+
+static void row_cell(report_builder *builder, report_frame frame, const bt_study *of, int column,
+                     double y, bt_ink ink, bt_text *text, double row_height) {
+  bt_style style;
+  if (!cell_fits(builder, frame, column, bt_text_get(text), row_height, &style)) {
+    shorten(of, column, text);
+    (void)cell_fits(builder, frame, column, bt_text_get(text), row_height, &style);
+  }
   double width = cell_width(frame, column);
-  double one = report_measure(builder, row_style(builder), text, 0).height;
-  double height = report_measure(builder, row_style(builder), text, width).height;
-  bool wrap = height > 1.5 * one && height <= row_height && height < (MOST_LINES + 0.5) * one;
-  if (wrap)
-    (void)report_wrapped(builder, column_left(frame, column), y + (row_height - height) / 2, width,
-                         row_style(builder), ink, text);
-  else
-    cell(builder, frame, column, y + (row_height - line_height) / 2, row_style(builder), ink, text);
+  double height = report_measure(builder, style, bt_text_get(text), width).height;
+  (void)report_wrapped(builder, column_left(frame, column), y + (row_height - height) / 2, width,
+                       style, ink, bt_text_get(text));
 }
 
 static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
@@ -250,9 +269,7 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   cells in;
   fill(unit, of, &in);
   for (int c = 0; c < PAGE; c++) {
-    if (is_cut(builder, frame, c, bt_text_get(&in.text[c]), row_height))
-      shorten(of, c, &in.text[c]);
-    row_cell(builder, frame, c, y, in.ink[c], bt_text_get(&in.text[c]), row_height);
+    row_cell(builder, frame, of, c, y, in.ink[c], &in.text[c], row_height);
     if (c == TITLE && name != NULL)
       report_link(builder, name);
   }
@@ -280,9 +297,10 @@ static size_t rows_of(const bt_unit_study *unit, const bt_report_request *reques
   return n;
 }
 
-/* A clinic may have many characteristics of its own: those that fit are the worst, in their usual
- * order, and the rest are counted. */
-static bool is_listed(const bt_unit_study *unit, const bt_report_request *request, size_t i) {
+/* A clinic may have many characteristics of its own: those that fit, so many, are the worst, in
+ * their usual order, and the rest are counted. */
+static bool is_listed(const bt_unit_study *unit, const bt_report_request *request, size_t listed,
+                      size_t i) {
   size_t before = 0;
   bt_verdict verdict = bt_study_shown_verdict(unit->studies[i]);
   if (!has_row(unit->studies[i], request))
@@ -291,14 +309,37 @@ static bool is_listed(const bt_unit_study *unit, const bt_report_request *reques
     bt_verdict its = bt_study_shown_verdict(unit->studies[j]);
     before += has_row(unit->studies[j], request) && (its < verdict || (its == verdict && j < i));
   }
-  return rows_of(unit, request) <= MOST_ROWS || before < MOST_ROWS - 1;
+  return before < listed;
+}
+
+/* What is left of that height after the least that each listed row needs. */
+static double spare_height(report_builder *builder, const bt_unit_study *unit,
+                           const bt_report_request *request, size_t listed, double row_height,
+                           double height) {
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (is_listed(unit, request, listed, i))
+      height -= heights_of(builder, unit, unit->studies[i], row_height).least;
+  return height;
+}
+
+/* As many rows as fit, where long names need more than a line each. */
+static size_t rows_listed(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request, double row_height, double most) {
+  size_t n = rows_of(unit, request), listed = n <= MOST_ROWS ? n : MOST_ROWS - 1;
+  enum { LEAST_ROWS = 3 };
+  while (listed > LEAST_ROWS && spare_height(builder, unit, request, listed, row_height,
+                                             fmax(most, (double)listed * row_height)) < -1e-6)
+    listed--;
+  return listed;
 }
 
 /* "No reading in the span shown: Fluence (last on 2 Mar 2026)". */
 static double absent_line(report_builder *builder, const bt_unit_study *unit,
                           const bt_report_request *request, double y) {
   report_frame frame = report_frame_of(builder);
-  bt_text words = {0}, cut = {0};
+  static const bt_style styles[] = {BT_STYLE_TABLE, BT_STYLE_FINE};
+  double two_lines = 2.2 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height;
+  bt_text words = {0};
   char date[REPORT_DATE_TEXT];
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
@@ -313,15 +354,13 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
       bt_text_add(&words, " (none in the log)");
   }
   if (!bt_text_empty(&words))
-    y += report_text(builder, frame.left + 1.5, y + 0.8, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT,
-                     report_cut(builder, BT_STYLE_TABLE, bt_text_get(&words),
-                                frame.right - frame.left - 3, &cut))
+    y += report_fit(builder, frame.left + 1.5, y + 0.8, frame.right - frame.left - 3, two_lines,
+                    styles, 2, BT_INK_SOFT, bt_text_get(&words))
              .height +
          0.8;
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
+  if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);
-  bt_text_free(&cut);
   return y;
 }
 
@@ -353,22 +392,21 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   y += heads(builder, frame, y, row_height);
   static const double widest = 98; /* mm, that second lines may lead to */
   const double most = fmin(widest, frame.bottom - y - below);
-  double spare = most; /* after a line for each; second lines as far as it goes */
+  size_t listed = rows_listed(builder, unit, request, row_height, most);
+  double spare = spare_height(builder, unit, request, listed, row_height, most);
   for (size_t i = 0; i < unit->studies_n; i++)
-    spare -= is_listed(unit, request, i) ? row_height : 0;
-  for (size_t i = 0; i < unit->studies_n; i++)
-    if (is_listed(unit, request, i)) {
+    if (is_listed(unit, request, listed, i)) {
       const bt_study *of = unit->studies[i];
-      double height = height_of(builder, unit, of, row_height);
-      if (height - row_height > spare)
-        height = row_height;
-      spare -= height - row_height;
-      row(builder, unit, of, request, y, height);
-      y += height;
+      row_heights height = heights_of(builder, unit, of, row_height);
+      if (height.wanted - height.least > spare)
+        height.wanted = height.least;
+      spare -= height.wanted - height.least;
+      row(builder, unit, of, request, y, height.wanted);
+      y += height.wanted;
     }
-  if (n > MOST_ROWS) {
+  if (n > listed) {
     bt_text rest = {0};
-    bt_text_format(&rest, "and %zu more characteristics, each with its page", n - (MOST_ROWS - 1));
+    bt_text_format(&rest, "and %zu more characteristics, each with its page", n - listed);
     if (!bt_text_ok(&rest))
       report_no_memory(builder);
     (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
