@@ -96,6 +96,7 @@ typedef struct bt_excursion {
   bt_side side;
   size_t signal;    /* first point with C > h */
   size_t run_began; /* i - N + 1 counted in judged points: "signal run began", never "since" */
+  size_t run_first; /* excursion with which that run first signalled: an index, often its own */
   size_t last;      /* last point of the stay */
   double size;      /* shift of the mean over the run, in the characteristic's unit, signed; at the
                        signal: +-sigma (k + C/N), less a headstart still carried */

@@ -120,6 +120,8 @@ static json_t *signal(const bt_study *of, const bt_excursion *excursion) {
                json_string(emit_strength(alarm == BT_NONE ? BT_NOTICE : BT_ALARM))) &&
       emit_put(object, "side", json_string(emit_side(excursion->side))) &&
       emit_put(object, "run_began", emit_point_at(of, excursion->run_began)) &&
+      emit_put(object, "run_signalled",
+               emit_point_at(of, of->cusum.excursions[excursion->run_first].signal)) &&
       emit_put(object, "last", emit_point_at(of, excursion->last)) &&
       emit_put_number(object, "size", excursion->size) &&
       emit_put(object, "alarm_at", alarm == BT_NONE ? json_null() : emit_point_at(of, alarm));

@@ -49,20 +49,15 @@ static void first_sentence(const bt_study *of, report_words *words) {
   bt_text_free(&size);
 }
 
-/* Of the newest run of the CUSUM that signalled on the episode's side: the first excursion that
- * belongs to it, or NULL. A run that falls below h and crosses it again is still one run. */
+/* The first excursion of the newest run of the CUSUM that signalled in the episode on its side, or
+ * NULL: it may have signalled before the episode. */
 static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
-  const bt_excursion *found = NULL;
   for (size_t i = of->cusum.excursions_n; i > 0; i--) {
     const bt_excursion *excursion = &of->cusum.excursions[i - 1];
-    if (excursion->side != episode->side || excursion->signal > episode->last)
-      continue;
-    if (excursion->last < episode->first ||
-        (found != NULL && excursion->run_began != found->run_began))
-      break;
-    found = excursion;
+    if (excursion->side == episode->side && excursion->signal <= episode->last)
+      return excursion->last >= episode->first ? &of->cusum.excursions[excursion->run_first] : NULL;
   }
-  return found;
+  return NULL;
 }
 
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
@@ -100,7 +95,8 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
   report_words_next(words);
   report_words_add(words, "The CUSUM’s signal run began on ");
   report_words_bold(words, "%s", report_short_date(points->at[excursion->run_began], began));
-  report_words_add(words, "; when it signalled, on %s, the mean shift over that run was about %s.",
+  report_words_add(words,
+                   "; when it first signalled, on %s, the mean shift over that run was about %s.",
                    report_short_date(points->at[excursion->signal], signal), bt_text_get(&size));
   words->text.failed |= size.failed;
   bt_text_free(&size);

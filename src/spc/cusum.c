@@ -14,6 +14,8 @@
  *       headstart is carried: from a restart until the sum is first 0. Both are the mean of z over
  *       the run, times sigma.
  *   C7  A point that isn't judged is stepped over; its sums and N are written as 0.
+ *   C9  A run that falls below h and crosses it again is one run: each of its excursions names the
+ *       one with which the run first signalled.
  *   C8  State is empty at `from`: nothing carries over from before.
  *
  * Source: Page, Biometrika 41 (1954); headstart: Lucas and Crosier, Technometrics 24 (1982).
@@ -55,6 +57,17 @@ static inline void advance(side_sum *side, double step, size_t point) {
   side->began = side->run == 1 ? point : side->began; /* C3 */
 }
 
+/* C9 */
+static size_t first_of_run(const bt_cusum *cusum, size_t entry) {
+  const bt_excursion *of = &cusum->excursions[entry];
+  for (size_t before = entry; before > 0; before--) {
+    const bt_excursion *one = &cusum->excursions[before - 1];
+    if (one->side == of->side)
+      return one->run_began == of->run_began ? one->run_first : entry;
+  }
+  return entry;
+}
+
 /* Books a point above h: a new excursion, or the stay goes on. Gives its place, BT_NONE without
  * memory. The side comes by value, so that the loop can hold its state in registers. */
 static size_t book(cusum_run *run, side_sum side, size_t point) {
@@ -70,6 +83,7 @@ static size_t book(cusum_run *run, side_sum side, size_t point) {
                                               .signal = point,
                                               .run_began = side.began,
                                               .size = side.direction * run->sigma * mean};
+    cusum->excursions[entry].run_first = first_of_run(cusum, entry);
   }
   cusum->excursions[entry].last = point;
   return entry;

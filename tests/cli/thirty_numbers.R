@@ -136,11 +136,12 @@ low_side <- function(points, base, unit) {
   at <- which(flagged)
   last <- max(at[c(TRUE, diff(at) > 8)]) # fewer than 8 quiet points between: one episode
   over <- cusum$sum > 5
-  rise <- which(over & !c(FALSE, head(over, -1)))
-  rise <- min(rise[rise >= last]) # its excursion of the CUSUM
+  newest <- max(which(over))
+  began <- newest - cusum$run[newest] + 1 # the CUSUM's run that signals now, and its first signal
+  rise <- min(which(over & seq_along(over) >= began))
   list(
     n = sum(at >= last), first = later$date[last], signalled = later$date[rise],
-    began = later$date[rise - cusum$run[rise] + 1],
+    began = later$date[began],
     size = -base$sigma * (0.5 + cusum$sum[rise] / cusum$run[rise]), last8 = mean(tail(z, 8)) * base$sigma
   )
 }
@@ -157,7 +158,7 @@ said("north", page, "LCL %.4f", limits[1]) # 2
 said("north", page, "UCL %.4f", limits[3]) # 3
 said("north", page, "at %d points (", now$n) # 4
 said("north", page, "the first on %s and the last on", day(now$first))
-said("north", page, "signal run began on %s; when it signalled, on %s", day(now$began), day(now$signalled)) # 5
+said("north", page, "signal run began on %s; when it first signalled, on %s", day(now$began), day(now$signalled)) # 5
 said("north", page, "The last 8 points lie on average %.1f %% from", 100 * now$last8 / ratio_base$centre) # 6
 last <- tail(north$energy_ratio, 1)
 said("north", page, "The last, %.4f, is %.4f above the low limit", last, last - 0.96) # 7

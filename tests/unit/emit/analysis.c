@@ -56,6 +56,7 @@ Test(analysis, json_values_and_nulls) {
       json_array_get(json_object_get(json_object_get(document, "cusum"), "signals"), 0);
   cr_assert_str_eq(json_string_value(json_object_get(signal, "side")), "low");
   cr_assert_str_eq(json_string_value(json_object_get(signal, "run_began")), "1970-01-03");
+  cr_assert_str_eq(json_string_value(json_object_get(signal, "run_signalled")), "1970-01-04T08:00");
   json_decref(document);
   drop(&made);
 }

@@ -154,8 +154,12 @@ static void find_excursions(bt_study *of) {
         size_t began = i;
         while (began > 0 && sum[began - 1] > 0)
           began--;
-        of->cusum.excursions[of->cusum.excursions_n++] =
-            (bt_excursion){.side = side, .signal = i, .run_began = began, .size = -0.0051};
+        size_t entry = of->cusum.excursions_n++, first = entry;
+        const bt_excursion *before = entry > 0 ? &of->cusum.excursions[entry - 1] : NULL;
+        if (before != NULL && before->side == side && before->run_began == began)
+          first = before->run_first;
+        of->cusum.excursions[entry] = (bt_excursion){
+            .side = side, .signal = i, .run_began = began, .run_first = first, .size = -0.0051};
       }
       if (sum[i] > 5)
         of->cusum.excursions[of->cusum.excursions_n - 1].last = i;

@@ -108,6 +108,8 @@ Test(cusum, C4_one_entry_a_stay_above_h) {
   cr_expect_eq(cusum.excursions[0].last, 0);
   cr_expect_eq(cusum.excursions[1].signal, 2);
   cr_expect_eq(cusum.excursions[1].run_began, 0, "the sum was above 0 all the while");
+  cr_expect(cusum.excursions[0].run_first == 0 && cusum.excursions[1].run_first == 0,
+            "C9: one run");
   cr_expect_eq(cusum.excursions[1].last, 3);
   cr_expect_float_eq(cusum.excursions[1].size, 3, 1e-12);
   bt_cusum_free(&cusum);
@@ -159,6 +161,8 @@ Test(cusum, C6_a_headstart_still_carried_is_taken_off) {
   cr_expect_float_eq(cusum.excursions[1].size, -27, 1e-12);
   /* High again, from 0: nothing carried. */
   cr_expect_eq(cusum.excursions[2].run_began, 4);
+  for (size_t e = 0; e < 3; e++)
+    cr_expect_eq(cusum.excursions[e].run_first, e, "C9: three runs");
   cr_expect_float_eq(cusum.excursions[2].size, 12, 1e-12);
   bt_cusum_free(&cusum);
 }
@@ -218,6 +222,14 @@ static void expect_side(const shape *at, double direction, const bt_cusum *cusum
         }
       }
       cr_expect_eq(found->run_began, j);
+      const bt_excursion *first = &cusum->excursions[found->run_first];
+      bool ran = true; /* from the run's first signal to this one */
+      for (j = 0; j <= i; j++)
+        ran = ran && (j < first->signal || at->use[j] == 0 || sums[j] > 0);
+      bool earlier = false;
+      for (j = found->run_began; j < first->signal; j++)
+        earlier = earlier || sums[j] > cusum->h + 1e-9;
+      cr_expect(first->run_began == found->run_began && ran && !earlier, "C9: %s", at->name);
       cr_expect_float_eq(found->size, 0.25 * total / count, 1e-9, "%s: point %zu", at->name, i);
     }
     if (above && entry > 0)
