@@ -34,6 +34,8 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
   report_episode_word(of, episode, &words);
   bt_text_format(&words, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
   report_count(&words, episode->signals, "point", "points");
+  if (episode->strength == BT_ALARM && episode->signals > 1)
+    report_episode_strengths(of, episode, &words);
   bt_text_add(&words, ": ");
   report_rule_names(of, episode->rules, &words);
   report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));

@@ -122,6 +122,10 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
   if (floor(drift->change.from) < floor(drift->change.to))
     bt_text_format(out, " (likeliest %s)", date(drift->change.day, day));
+  if (report_drift_alarm_is_older(drift))
+    bt_text_format(out,
+                   "; the first alarm, of %s, is older, as points may stand out before most do",
+                   report_short_date(drift->alarm_at, day));
 }
 
 static bool is_open_unchanged(const bt_drift *drift) {

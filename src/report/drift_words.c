@@ -222,6 +222,11 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, " A step explains the checks about as well.");
 }
 
+bool report_drift_alarm_is_older(const bt_drift *drift) {
+  return report_drift_is_changed(drift) && drift->has_alarm &&
+         drift->alarm_at < report_drift_time(drift->change.day);
+}
+
 void report_drift_first_signals(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (!report_drift_is_changed(drift) || !drift->has_notice)
@@ -233,6 +238,9 @@ void report_drift_first_signals(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, ". Those are days on which it stood out of the scatter of single checks; “Since "
                    "when?” is reckoned back from all of them, and is the one to compare with what "
                    "was done.");
+  if (report_drift_alarm_is_older(drift))
+    bt_text_add(out, " The alarm is older than the likeliest day: points may stand out by chance, "
+                     "or for a reason of their own, before most do.");
 }
 
 void report_drift_trend(const bt_drift *drift, bt_text *out) {

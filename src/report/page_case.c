@@ -27,9 +27,30 @@ void report_case_sentence(bt_text *words) {
     bt_text_add(words, " ");
 }
 
+/* "high side, 2 alarms, 22 Jun – 3 Jul 2026, and 13 notices, all within 22 Jun – 31 Jul 2026" */
+static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *words) {
+  const bt_series *points = &of->points;
+  char day[REPORT_DATE_TEXT];
+  size_t first = BT_NONE, last = 0, alarms = 0;
+  for (size_t p = episode->first; p <= episode->last; p++)
+    if ((of->rules[episode->side][p] & REPORT_ALARMS) != 0) {
+      first = alarms++ == 0 ? p : first;
+      last = p;
+    }
+  bt_text_format(words, "%s side, ", episode->side == BT_LOW ? "low" : "high");
+  report_count(words, alarms, "alarm", "alarms");
+  if (alarms > 0)
+    bt_text_format(words, ", %s", report_short_period(points->at[first], points->at[last], day));
+  if (episode->signals == alarms)
+    return;
+  bt_text_add(words, ", and ");
+  report_count(words, episode->signals - alarms, "notice", "notices");
+  bt_text_format(words, ", all within %s",
+                 report_short_period(points->at[episode->first], points->at[episode->last], day));
+}
+
 /* Alarms that are past, or of the span's end, each with its time; at most three a study. */
 static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
-  char period[REPORT_DATE_TEXT];
   size_t named = 0, n = 0;
   for (size_t e = 0; e < of->episodes_n; e++) {
     const bt_episode *episode = &of->episodes[e];
@@ -38,11 +59,10 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
       continue;
     if (named++ == 0) {
       report_case_sentence(words);
-      bt_text_format(words, "%s, alarms: ", of->quantity.title);
+      bt_text_format(words, "%s: ", of->quantity.title);
     } else
       bt_text_add(words, "; ");
-    bt_text_format(words, "%s side, %s", episode->side == BT_LOW ? "low" : "high",
-                   report_short_period(first, last, period));
+    add_alarms(of, episode, words);
   }
   if (n > 3)
     bt_text_format(words, "; and %zu more", n - 3);

@@ -95,6 +95,8 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   report_episode_word(of, episode, &what);
   bt_text_format(&what, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
   report_count(&what, episode->signals, "point", "points");
+  if (episode->strength == BT_ALARM && episode->signals > 1)
+    report_episode_strengths(of, episode, &what);
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);
   else

@@ -413,7 +413,17 @@ Test(drift_text, first_signals_are_told_from_when_it_began) {
   text = made_drift_printed(unit, true);
   must_say(text, "The charts speak of it since 26 Jul 2026, their first notice; the first alarm is "
                  "of 5 Aug 2026. Those are days on which it stood out");
+  cr_expect_null(strstr(text, "older"), "%s", text);
   free(text);
+  drift->notice_at = drift->alarm_at = report_drift_time(first_day + 38);
+  text = made_drift_printed(unit, true);
+  must_say(text, "The alarm is older than the likeliest day");
+  free(text);
+  bt_text words = {0};
+  report_drift_short(drift, &words);
+  must_say(bt_text_get(&words), "(likeliest 6 Jul 2026); the first alarm, of 4 Jul 2026, is older");
+  bt_text_free(&words);
+  drift->alarm_at = report_drift_time(first_day + 70);
   unit->drift->drift->change.to = unit->drift->drift->change.from; /* one day: no other to tell */
   text = made_drift_printed(unit, true);
   cr_expect_null(strstr(text, "the likeliest"));
