@@ -1,22 +1,19 @@
-/* The table of the summary: tolerance first, then control, where the newest points lie, open
- * episodes, and what to do next. */
-#include "report_room.h"
+/* The table of the summary: its columns and heads, how high each row is and in what type it is set,
+ * and which rows there are. */
+#include "report_table.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 static const double line_height = 3.9; /* of the table's type */
 static const double row_clear = 0.3;   /* of a row's height, that its words leave free */
 
-enum { COLUMNS = 9, MOST_ROWS = 14, MOST_LINES = 3 };
-enum { TITLE, TOLERANCE, JUDGED, LAST, CONTROL, LEVEL, OPEN, NEXT, PAGE };
+enum { MOST_ROWS = 14, MOST_LINES = 3 };
 
 /* Where each column begins, as a share of the table's width: each holds its usual words on a line.
  */
-static const double column_at[COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
-                                          0.6567, 0.7442, 0.8636, 0.9684};
-static const char *const column_heads[COLUMNS] = {
+static const double column_at[TABLE_COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
+                                                0.6567, 0.7442, 0.8636, 0.9684};
+static const char *const column_heads[TABLE_COLUMNS] = {
     "Characteristic", "Tolerance",       "Checks judged",
     "Last reading",   "Control",         "From centre, last 8 points",
     "Open episodes",  "What to do next", "Page"};
@@ -26,150 +23,9 @@ static double column_left(report_frame frame, int column) {
 }
 
 static double cell_width(report_frame frame, int column) {
-  double right = column + 1 < COLUMNS ? column_left(frame, column + 1) - 1 : frame.right - 0.5;
+  double right =
+      column + 1 < TABLE_COLUMNS ? column_left(frame, column + 1) - 1 : frame.right - 0.5;
   return right - column_left(frame, column);
-}
-
-/* "▼ low at 3 points, ...": the mark says the side without the colour. */
-static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_text *out) {
-  bt_strength strength = bt_study_open_strength(of);
-  if (report_open_on(of, BT_HIGH) != NULL)
-    bt_text_add(out, "▲");
-  if (report_open_on(of, BT_LOW) != NULL)
-    bt_text_add(out, "▼");
-  if (out->length > 0)
-    bt_text_add(out, " ");
-  if (strength == BT_QUIET && report_stale_days(unit, of) > 0) {
-    report_stale_words(unit, of, out);
-    bt_text_add(out, "; then: ");
-    report_control_state(of, out);
-    return BT_INK_NOTICE;
-  }
-  report_control_state(of, out);
-  return strength == BT_ALARM ? BT_INK_ALARM : strength == BT_NOTICE ? BT_INK_NOTICE : BT_INK_TEXT;
-}
-
-/* The limits themselves; what is said of the checks stands beside them. */
-static void tolerance_words(const bt_study *of, bt_text *out) {
-  if (!report_may_have_tolerance(of))
-    bt_text_add(out, REPORT_DASH);
-  else if (of->tolerance.now == NULL)
-    bt_text_add(out, "none entered");
-  else
-    report_tolerance_range(of->tolerance.now, &of->quantity, out);
-}
-
-/* "1 of 354 outside, 11 Nov 2025; retest inside"; of several the last one, with all of them under
- * the table. */
-static void judged_words(const bt_study *of, bt_text *out) {
-  const bt_tolerance_finding *tolerance = &of->tolerance;
-  char date[REPORT_DATE_TEXT];
-  if (tolerance->judged == 0) {
-    bt_text_add(out, of->tolerance.now == NULL ? REPORT_DASH : "none judged");
-    return;
-  }
-  if (tolerance->outside == 0 && tolerance->judged == of->checks.n && tolerance->judged > 1) {
-    bt_text_format(out, "all %zu inside", tolerance->judged);
-    return;
-  }
-  if (tolerance->outside == 0) {
-    report_tolerance_state(of, out);
-    return;
-  }
-  bt_text_format(out, "%zu of %zu outside", tolerance->outside, tolerance->judged);
-  if (tolerance->last_outside >= of->checks.n)
-    return;
-  bt_text_format(out, ", %s%s%s", tolerance->outside > 1 ? "last " : "",
-                 report_short_date(of->checks.at[tolerance->last_outside], date),
-                 report_retest_brief(of, tolerance->last_outside));
-}
-
-static void level_words(const bt_study *of, bt_text *out) {
-  if (of->recent_n < 2 || !report_has_limits(bt_study_now(of)) || report_has_one_limit(of))
-    bt_text_add(out, REPORT_DASH);
-  else
-    report_add_size(of, of->recent_shift, out);
-}
-
-/* "1 alarm, undecided": the strength in words, beside the colour of the row. */
-static void open_words(const bt_study *of, bt_text *out) {
-  size_t n = 0, undecided = 0;
-  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
-    const bt_episode *episode = report_open_on(of, side);
-    n += episode != NULL;
-    undecided += episode != NULL && report_disposition(of, episode) == NULL;
-  }
-  if (n == 0) {
-    bt_text_add(out, REPORT_DASH);
-    return;
-  }
-  bool alarm = bt_study_open_strength(of) == BT_ALARM;
-  if (n == 1)
-    bt_text_format(out, "1 %s, ", alarm ? "alarm" : "notice");
-  else
-    bt_text_format(out, "%zu, worst: %s, ", n, alarm ? "alarm" : "notice");
-  bt_text_add(out, undecided == 0 ? "concluded" : "undecided");
-}
-
-static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
-  const bt_segment *segment = bt_study_now(of);
-  switch (bt_study_shown_verdict(of)) {
-  case BT_VERDICT_OUT_OF_TOLERANCE:
-    return "failure procedure";
-  case BT_VERDICT_ALARM:
-    return report_is_concluded(of) ? "look again" : "tell the engineer";
-  case BT_VERDICT_NOTICE:
-    return "look again";
-  default:
-    break;
-  }
-  if (report_stale_days(unit, of) > 0)
-    return "find out why";
-  if (report_wants_tolerance(of))
-    return "enter a tolerance";
-  if (segment != NULL && segment->state == BT_CHART_RESOLUTION)
-    return report_first_moved(of) != BT_NONE ? "look at that day"
-           : segment->resolution.step > 0    ? "log more digits"
-                                             : "go on checking";
-  if (bt_study_other_target_from(of) != BT_NONE)
-    return "baseline, or correct";
-  if (report_has_limits(segment) && segment->provisional && !segment->stated)
-    return "freeze a baseline";
-  return "go on checking";
-}
-
-/* What stands in a row; texts owned. */
-typedef struct cells {
-  bt_text text[COLUMNS];
-  bt_ink ink[COLUMNS];
-} cells;
-
-static void fill(const bt_unit_study *unit, const bt_study *of, cells *in) {
-  bool outside = of->tolerance.last_is_outside;
-  bool today = of->checks.n > 0 && unit->has_check &&
-               bt_day_of(of->checks.at[of->checks.n - 1]) == bt_day_of(unit->last_check);
-  *in = (cells){0};
-  for (int c = 0; c < COLUMNS; c++)
-    in->ink[c] = BT_INK_TEXT;
-  bt_text_add(&in->text[TITLE], of->quantity.title);
-  tolerance_words(of, &in->text[TOLERANCE]);
-  if (outside)
-    bt_text_add(&in->text[JUDGED], "◆ ");
-  in->ink[JUDGED] = outside ? BT_INK_ALARM : BT_INK_TEXT;
-  judged_words(of, &in->text[JUDGED]);
-  report_last_value(of, !today, &in->text[LAST]);
-  in->ink[CONTROL] = control_words(unit, of, &in->text[CONTROL]);
-  level_words(of, &in->text[LEVEL]);
-  open_words(of, &in->text[OPEN]);
-  bt_text_add(&in->text[NEXT], next_words(unit, of));
-}
-
-static void empty(report_builder *builder, cells *in) {
-  for (int c = 0; c < COLUMNS; c++) {
-    if (!bt_text_ok(&in->text[c]))
-      report_no_memory(builder);
-    bt_text_free(&in->text[c]);
-  }
 }
 
 /* Letter paper is the narrower one: its rows are set smaller, so that they break no sooner. */
@@ -178,31 +34,15 @@ static bt_style row_style(const report_builder *builder) {
 }
 
 /* The most that a row may want: some cell's lines in the usual type, three of them at most. */
-static double wanted_height(report_builder *builder, report_frame frame, const cells *in,
+static double wanted_height(report_builder *builder, report_frame frame, const table_cells *in,
                             double row_height) {
   double one = report_measure(builder, row_style(builder), "0", 0).height, most = one;
-  for (int c = 0; c < PAGE; c++)
+  for (int c = 0; c < TABLE_PAGE; c++)
     most = fmax(most, report_measure(builder, row_style(builder), bt_text_get(&in->text[c]),
                                      cell_width(frame, c))
                           .height);
   double lines = fmin(round(most / one), MOST_LINES);
   return row_height + (lines - 1) * line_height;
-}
-
-/* Fewer words, but whole ones, for a row that has no room for a second line. */
-static void shorten(const bt_study *of, int column, bt_text *words) {
-  char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
-  if (column == JUDGED && of->tolerance.outside > 0) {
-    bt_text_clear(words);
-    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
-                   of->tolerance.outside);
-  } else if (column == NEXT && of->tolerance.last_is_outside) {
-    bt_text_clear(words);
-    bt_text_add(words, "as said above");
-  } else if (column == CONTROL && comma != NULL) {
-    *comma = '\0';
-    words->length = (size_t)(comma - words->data);
-  }
 }
 
 /* The type of a cell that fits a row of that height: smaller where it must be. */
@@ -215,13 +55,13 @@ static bool cell_fits(report_builder *builder, report_frame frame, int column, c
 
 /* The least that a row needs, in the smallest type: lines of a cell that can't be shortened. */
 static double least_height(report_builder *builder, report_frame frame, const bt_study *of,
-                           cells *in, double row_height) {
+                           table_cells *in, double row_height) {
   double least = row_height;
   bt_style style;
-  for (int c = 0; c < PAGE; c++) {
+  for (int c = 0; c < TABLE_PAGE; c++) {
     if (cell_fits(builder, frame, c, bt_text_get(&in->text[c]), row_height, &style))
       continue;
-    shorten(of, c, &in->text[c]);
+    report_cell_shorten(of, (table_column)c, &in->text[c]);
     double height =
         report_measure(builder, BT_STYLE_FINE, bt_text_get(&in->text[c]), cell_width(frame, c))
             .height;
@@ -237,12 +77,12 @@ typedef struct row_heights {
 static row_heights heights_of(report_builder *builder, const bt_unit_study *unit,
                               const bt_study *of, double row_height) {
   report_frame frame = report_frame_of(builder);
-  cells in;
-  fill(unit, of, &in);
+  table_cells in;
+  report_cells_fill(unit, of, &in);
   row_heights of_row = {.wanted = wanted_height(builder, frame, &in, row_height)};
   of_row.least = least_height(builder, frame, of, &in, row_height);
   of_row.wanted = fmax(of_row.wanted, of_row.least);
-  empty(builder, &in);
+  report_cells_free(builder, &in);
   return of_row;
 }
 
@@ -250,7 +90,7 @@ static void row_cell(report_builder *builder, report_frame frame, const bt_study
                      double y, bt_ink ink, bt_text *text, double row_height) {
   bt_style style;
   if (!cell_fits(builder, frame, column, bt_text_get(text), row_height, &style)) {
-    shorten(of, column, text);
+    report_cell_shorten(of, (table_column)column, text);
     (void)cell_fits(builder, frame, column, bt_text_get(text), row_height, &style);
   }
   double width = cell_width(frame, column);
@@ -266,18 +106,18 @@ static void row(report_builder *builder, const bt_unit_study *unit, const bt_stu
   const char *name = !report_has_page(of, request)     ? NULL
                      : report_is_constant(of, request) ? report_selftest_place(unit, request)
                                                        : report_page_name(of, buffer);
-  cells in;
-  fill(unit, of, &in);
-  for (int c = 0; c < PAGE; c++) {
+  table_cells in;
+  report_cells_fill(unit, of, &in);
+  for (int c = 0; c < TABLE_PAGE; c++) {
     row_cell(builder, frame, of, c, y, in.ink[c], &in.text[c], row_height);
-    if (c == TITLE && name != NULL)
+    if (c == TABLE_TITLE && name != NULL)
       report_link(builder, name);
   }
   if (name != NULL)
     report_refer(builder, frame.right - 1.5, y + (row_height - line_height) / 2, row_style(builder),
                  BT_ALIGN_RIGHT, "", name);
   report_line(builder, frame.left, y + row_height, frame.right, y + row_height, 0.1, BT_INK_FAINT);
-  empty(builder, &in);
+  report_cells_free(builder, &in);
 }
 
 /* ---- Which rows ------------------------------------------------------------------------------ */
@@ -322,13 +162,16 @@ static double spare_height(report_builder *builder, const bt_unit_study *unit,
   return height;
 }
 
-/* As many rows as fit, where long names need more than a line each. */
+/* As many rows as fit, where long names need more than a line each. Before one is dropped they take
+ * the room of what to do next, which is counted on one line then. */
 static size_t rows_listed(report_builder *builder, const bt_unit_study *unit,
                           const bt_report_request *request, double row_height, double most) {
-  size_t n = rows_of(unit, request), listed = n <= MOST_ROWS ? n : MOST_ROWS - 1;
+  static const double steps_room = 15.5;
   enum { LEAST_ROWS = 3 };
+  size_t n = rows_of(unit, request), listed = n <= MOST_ROWS ? n : MOST_ROWS - 1;
+  most = fmax(most + steps_room, (double)listed * row_height);
   while (listed > LEAST_ROWS && spare_height(builder, unit, request, listed, row_height,
-                                             fmax(most, (double)listed * row_height)) < -1e-6)
+                                             listed < n ? most - row_height : most) < -1e-6)
     listed--;
   return listed;
 }
@@ -368,12 +211,12 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
 static double heads(report_builder *builder, report_frame frame, double y, double row_height) {
   static const double around = 1.2;
   double height = row_height;
-  for (int c = 0; c < COLUMNS; c++)
+  for (int c = 0; c < TABLE_COLUMNS; c++)
     height = fmax(height, around + report_measure(builder, BT_STYLE_TABLE_HEAD, column_heads[c],
                                                   cell_width(frame, c))
                                        .height);
   report_box(builder, frame.left, y, frame.right - frame.left, height, BT_INK_PANEL);
-  for (int c = 0; c < COLUMNS; c++) {
+  for (int c = 0; c < TABLE_COLUMNS; c++) {
     double width = cell_width(frame, c);
     double tall = report_measure(builder, BT_STYLE_TABLE_HEAD, column_heads[c], width).height;
     (void)report_wrapped(builder, column_left(frame, c), y + (height - tall) / 2, width,
@@ -406,7 +249,8 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
     }
   if (n > listed) {
     bt_text rest = {0};
-    bt_text_format(&rest, "and %zu more characteristics, each with its page", n - listed);
+    bt_text_format(&rest, "and %zu more characteristic%s", n - listed,
+                   n - listed == 1 ? ", with its page" : "s, each with its page");
     if (!bt_text_ok(&rest))
       report_no_memory(builder);
     (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
