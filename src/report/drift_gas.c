@@ -2,7 +2,9 @@
  * named; then the numbers that it rests on. */
 #include "report_drift.h"
 
+#include <ctype.h>
 #include <math.h>
+#include <string.h>
 
 static const char *date(double day, char *buffer) {
   return report_short_date(report_drift_time(day), buffer);
@@ -128,8 +130,8 @@ static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text 
                     ? "Likely not the ageing of the gas in its fills; the gas supply is not ruled "
                       "out: refills do not bring the loss back, and inside the fills no "
                       "greater loss than in the baseline shows."
-                    : "Gas: no sign that the fills age faster: refills do not bring the loss "
-                      "back. The gas supply is not ruled out.");
+                    : "Gas: no sign that the fills age faster, but the gas supply is not ruled "
+                      "out: refills do not bring the loss back.");
   else if (drift->moved.sign != drift->loss)
     bt_text_add(out, "Gas: no sign: it is no loss, which is what ageing gas would make.");
   else if (drift->characteristic == BT_FLUENCE && all->energy.looked_at && !all->energy.changed)
@@ -165,6 +167,25 @@ void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_
                    bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice");
   else
     bt_text_add(out, "Gas: no sign: there is no loss past the threshold that it would explain.");
+}
+
+void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bool whole,
+                            bt_text *out) {
+  static const char head[] = "Gas: ";
+  bt_text line = {0};
+  report_drift_gas_line(unit, drift, &line);
+  const char *words = bt_text_get(&line);
+  words += strncmp(words, head, strlen(head)) == 0 ? strlen(head) : 0;
+  size_t length = whole ? strlen(words) : strcspn(words, ":");
+  length -= length > 0 && words[length - 1] == '.';
+  if (length > 0) {
+    char first = (char)tolower((unsigned char)*words);
+    bt_text_add_bytes(out, &first, 1);
+    bt_text_add_bytes(out, words + 1, length - 1);
+  }
+  bt_text_format(out, " (%s)", drift->study->quantity.title);
+  out->failed |= line.failed;
+  bt_text_free(&line);
 }
 
 const bt_drift *report_drift_of_gas(const bt_unit_study *unit) {

@@ -32,6 +32,11 @@ bool report_has_drift_page(const bt_unit_study *unit) {
   return chosen(unit) != NULL;
 }
 
+const bt_drift *report_drift_asked_for_gas(const bt_unit_study *unit) {
+  const bt_drift *drift = chosen(unit);
+  return drift == NULL || drift->loss != 0 ? drift : report_drift_of_gas(unit);
+}
+
 /* Of a laser whose gas nothing looked at speaks of, it is of time alone. */
 static bool asks_for_gas(const bt_unit_study *unit) {
   const bt_drift *drift = chosen(unit);
@@ -82,7 +87,7 @@ static void next_sentence(report_words *words, bt_text *text) {
 
 /* The question of the page, answered of the reading that says most of it; false: of none. */
 static bool gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  const bt_drift *asked = drift->loss != 0 ? drift : report_drift_of_gas(unit);
+  const bt_drift *asked = report_drift_asked_for_gas(unit);
   if (asked == NULL)
     return false;
   report_drift_gas_line(unit, asked, out);

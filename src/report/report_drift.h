@@ -61,9 +61,11 @@ void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text
  * outside tolerance before it. `above`, or NULL, is told before it: the same cause is told once. */
 void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
                        report_words *words);
-/* "no change past the threshold in the other 3 characteristics looked at; not looked at: ...": all
+/* "no change past the threshold in Tracker offset x and Tracker offset y; not looked at: ...": all
  * that is not told; nothing where all are. */
 void report_drift_quiet(const bt_unit_study *unit, bt_text *out);
+/* Where nothing is told: what was looked at, what not, and why; nothing where none was. */
+void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);
 
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
@@ -81,6 +83,10 @@ void report_drift_first_signals(const bt_drift *drift, bt_text *out);
 /* "Gas: yes, likely: ...", "Gas: no sign ..." or "The log cannot tell ...": one line by what is
  * named; `drift` NULL: no reading that the gas acts on was looked at. */
 void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* The same behind "Is it the gas?": "yes, likely: ... (Pulse-energy ratio)"; without its reason
+ * where not `whole`. */
+void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bool whole,
+                            bt_text *out);
 /* The loss inside the fills and how long one would last; nothing of what the gas does not act on.
  */
 void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
@@ -136,6 +142,8 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
 
 /* The page, and its two charts in that area; false: no fill of known age, so that nothing is put
  * there. */
+/* The drift that the page answers for whether it is the gas; NULL: none. */
+const bt_drift *report_drift_asked_for_gas(const bt_unit_study *unit);
 bool report_has_drift_page(const bt_unit_study *unit);
 const char *report_drift_page_title(const bt_unit_study *unit);
 /* The same before a page's number; NULL where there is no such page. */

@@ -585,6 +585,7 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
                                   double y);
 /* A label and its words, wrapped; returns where the next line begins. */
 double report_summary_line(report_builder *builder, double y, const char *label, const char *value);
+bool report_summary_fits(report_builder *builder, const char *value); /* on one line */
 /* `below` is what stays free under it: its rows have second lines only as far as there is room. */
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
                             const bt_report_request *request, double below, double y);

@@ -17,9 +17,10 @@ bool report_is_told_current(const bt_unit_study *unit, const bt_study *of) {
 }
 
 void report_stale_words(const bt_unit_study *unit, const bt_study *of, bt_text *out) {
-  char date[REPORT_DATE_TEXT];
+  char date[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   int64_t days = report_stale_days(unit, of);
   if (days > 0)
-    bt_text_format(out, "last reading %s, %lld days ago",
-                   report_short_date(of->checks.at[of->checks.n - 1], date), (long long)days);
+    bt_text_format(out, "last reading %s, %lld days before %s",
+                   report_short_date(of->checks.at[of->checks.n - 1], date), (long long)days,
+                   report_short_date(unit->until - 1, end));
 }

@@ -136,19 +136,83 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
   bt_text_free(&finding);
 }
 
-void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
-  const bt_unit_drift *all = unit->drift;
-  size_t quiet = 0;
-  bt_text without = {0};
-  for (size_t i = 0; all != NULL && i < all->n; i++)
-    quiet += all->drift[i].use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(&all->drift[i]);
-  if (quiet > 0) {
-    bt_text_add(out, "no change past the threshold in the other ");
-    report_count(out, quiet, "characteristic looked at", "characteristics looked at");
+static bool is_quiet(const bt_drift *drift) {
+  return drift->use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(drift);
+}
+
+/* "Tracker offset x, Tracker offset y and Fluence" of those that are quiet; a clinic may have many
+ * of its own, which are counted. */
+static void quiet_names(const bt_unit_drift *all, size_t n, bool others, bt_text *out) {
+  enum { MOST_NAMES = 7 };
+  size_t named = 0;
+  if (n > MOST_NAMES) {
+    bt_text_format(out, "%s%zu characteristics looked at", others ? "the other " : "the ", n);
+    return;
   }
-  report_drift_not_looked(all, &without);
-  if (!bt_text_empty(&without))
-    bt_text_format(out, "%s%s", quiet > 0 ? "; " : "", bt_text_get(&without));
-  out->failed |= without.failed;
+  for (size_t i = 0; i < all->n; i++)
+    if (is_quiet(&all->drift[i])) {
+      bt_text_add(out, named == 0 ? "" : named + 1 == n ? " and " : ", ");
+      bt_text_add(out, all->drift[i].study->quantity.title);
+      named++;
+    }
+}
+
+static bool has_study(const bt_unit_study *unit, bt_characteristic characteristic) {
+  bool has = false;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    has = has || unit->studies[i]->characteristic == characteristic;
+  return has;
+}
+
+/* What is made of other readings has no drift of its own. */
+static void derived_words(const bt_unit_study *unit, bt_text *out) {
+  bool radius = has_study(unit, BT_TRACKER_RADIAL), vector = has_study(unit, BT_TRACKER_VECTOR);
+  bool fluence = has_study(unit, BT_FLUENCE) && bt_unit_drift_of(unit->drift, BT_FLUENCE) == NULL;
+  if (!radius && !vector && !fluence)
+    return;
+  bt_text_add(out, radius + vector + fluence > 1 ? "not by themselves: " : "not by itself: ");
+  if (radius || vector)
+    bt_text_format(out, "the tracker’s %s%s%s (made of x and y)", radius ? "radial offset" : "",
+                   radius && vector ? " and " : "", vector ? "T²" : "");
+  if (fluence)
+    bt_text_format(out, "%sFluence (computed from the energy)", radius || vector ? ", " : "");
+}
+
+/* What was not looked at, and why; each after a semicolon where something stands before it. */
+static void add_without(const bt_unit_study *unit, bt_text *out) {
+  bt_text without = {0};
+  report_drift_not_looked(unit->drift, &without);
+  for (int pass = 0; pass < 2; pass++) {
+    if (pass == 1)
+      derived_words(unit, &without);
+    if (!bt_text_empty(&without))
+      bt_text_format(out, "%s%s", bt_text_empty(out) ? "" : "; ", bt_text_get(&without));
+    out->failed |= without.failed;
+    bt_text_clear(&without);
+  }
   bt_text_free(&without);
+}
+
+static size_t quiet_of(const bt_unit_drift *all) {
+  size_t quiet = 0;
+  for (size_t i = 0; all != NULL && i < all->n; i++)
+    quiet += is_quiet(&all->drift[i]);
+  return quiet;
+}
+
+void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
+  size_t quiet = quiet_of(unit->drift);
+  if (quiet > 0) {
+    bt_text_add(out, "no change past the threshold in ");
+    quiet_names(unit->drift, quiet, true, out);
+  }
+  add_without(unit, out);
+}
+
+void report_drift_looked_at(const bt_unit_study *unit, bt_text *out) {
+  size_t quiet = quiet_of(unit->drift);
+  if (quiet == 0)
+    return;
+  quiet_names(unit->drift, quiet, false, out);
+  add_without(unit, out);
 }

@@ -149,6 +149,25 @@ double report_summary_leads(report_builder *builder, const bt_unit_study *unit, 
   return y - 0.8;
 }
 
+/* The first question to a drift, answered as on its page; on one line where that takes leaving its
+ * reason to the page. */
+static double gas_line(report_builder *builder, const bt_unit_study *unit, double y) {
+  const bt_drift *asked = report_drift_asked_for_gas(unit);
+  bt_text words = {0};
+  if (asked == NULL)
+    return y;
+  report_drift_gas_brief(unit, asked, true, &words);
+  if (!report_summary_fits(builder, bt_text_get(&words))) {
+    bt_text_clear(&words);
+    report_drift_gas_brief(unit, asked, false, &words);
+  }
+  y = report_summary_line(builder, y, "Is it the gas?", bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(builder);
+  bt_text_free(&words);
+  return y;
+}
+
 double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
                                   double y) {
   size_t n = 0, told = 0;
@@ -165,12 +184,18 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
     y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
   }
   bt_text_clear(&words);
-  if (told == 0)
+  if (told == 0) {
     report_drift_none(unit, &words);
-  else
+    y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
+    bt_text_clear(&words);
+    report_drift_looked_at(unit, &words);
+  } else
     report_drift_quiet(unit, &words);
   if (!bt_text_empty(&words))
-    y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
+    y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",
+                            bt_text_get(&words));
+  if (told > 0)
+    y = gas_line(builder, unit, y);
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);

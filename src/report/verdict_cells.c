@@ -13,9 +13,11 @@ static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_te
     bt_text_add(out, "▼");
   if (out->length > 0)
     bt_text_add(out, " ");
-  if (strength == BT_QUIET && report_stale_days(unit, of) > 0) {
-    report_stale_words(unit, of, out);
-    bt_text_add(out, "; then: ");
+  if (strength == BT_QUIET && report_stale_days(unit, of) > 0 &&
+      !report_is_told_current(unit, of)) {
+    char date[REPORT_DATE_TEXT];
+    bt_text_format(
+        out, "last reading %s; then: ", report_short_date(of->checks.at[of->checks.n - 1], date));
     report_control_state(of, out);
     return BT_INK_NOTICE;
   }

@@ -127,9 +127,83 @@ Test(summary, no_drift_is_left_out) {
 
   unit = made_drift_of(&plan, true, &request);
   look_at_all(unit, false);
+  for (size_t i = 0; i < STUDIES; i++)
+    (void)name_study(unit, i, titles[i]);
   page = page_of(unit, "summary");
-  must_say(page, "no change past the threshold in the other 5 characteristics looked at");
+  must_say(page, "\nDrift\nno change past the threshold in Number two, Number three, Number four, "
+                 "Number five and Number six\n");
   free(page);
+  bt_unit_study_free(unit);
+
+  plan.copies = 9; /* too many to be named */
+  unit = made_drift_of(&plan, true, &request);
+  look_at_all(unit, false);
+  page = page_of(unit, "summary");
+  must_say(page, "\nno change past the threshold in the other 9 characteristics looked at\n");
+  free(page);
+  bt_unit_study_free(unit);
+}
+
+/* What drift is looked for in is named, and what is not, with the reason. */
+Test(summary, what_is_not_looked_at_for_drift_is_said) {
+  fixture_plan plan = fixture_usual();
+  plan.copies = 5;
+  for (int changed = 0; changed < 2; changed++) {
+    bt_unit_study *unit = made_drift_of(&plan, changed == 1, &request);
+    static const bt_characteristic which[] = {BT_TRACKER_X, BT_TRACKER_Y, BT_TRACKER_RADIAL,
+                                              BT_TRACKER_VECTOR, BT_FLUENCE};
+    look_at_all(unit, false);
+    for (size_t i = 1; i < unit->studies_n; i++) {
+      unit->studies[i]->characteristic = which[i - 1];
+      unit->drift->drift[i].characteristic = which[i - 1];
+    }
+    (void)name_study(unit, 1, "Tracker offset x");
+    (void)name_study(unit, 2, "Tracker offset y");
+    unit->drift->n = 3; /* neither what is made of x and y, nor a fluence made of the energy */
+    char *page = page_of(unit, "summary");
+    must_say(page, changed == 1
+                       ? "\nDrift\nno change past the threshold in Tracker offset x and Tracker "
+                         "offset y; not by themselves: the tracker’s radial offset and T² (made of "
+                         "x and y), Fluence (computed from the energy)\n"
+                       : "\nLooked at for it\nPulse-energy ratio, Tracker offset x and Tracker "
+                         "offset y; not by themselves: the tracker’s radial offset and T² (made of "
+                         "x and y), Fluence (computed from the energy)\n");
+    free(page);
+    unit->studies[3]->characteristic = unit->studies[5]->characteristic = BT_ENERGY_SPREAD;
+    page = page_of(unit, "summary");
+    must_say(page, "; not by itself: the tracker’s T² (made of x and y)\n");
+    free(page);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The gas page's first answer stands on the first page where a drift does. */
+Test(summary, answers_whether_it_is_the_gas) {
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_text brief = {0}, line = {0};
+  char *page = page_of(unit, "summary");
+  must_say(page,
+           "\nIs it the gas?\nlikely not the ageing of the gas in its fills; the gas supply is "
+           "not ruled out (Pulse-energy ratio)\n");
+  free(page);
+  report_drift_gas_line(unit, unit->drift->drift, &line);
+  report_drift_gas_brief(unit, unit->drift->drift, true, &brief);
+  bt_text_add(&brief, "\n");
+  must_say(bt_text_get(&brief), " shows (Pulse-energy ratio)\n");
+  cr_expect_eq(strncmp(bt_text_get(&brief) + 1, bt_text_get(&line) + 1, line.length - 2), 0,
+               "the same words: %s", bt_text_get(&brief));
+  unit->drift->drift->causes[0].kind = BT_CAUSE_GAS_AGEING;
+  unit->drift->drift->causes_n = 1;
+  page = page_of(unit, "summary");
+  must_say(page, "\nIs it the gas?\nyes, likely: the fills lose more than in the baseline");
+  free(page);
+  bt_unit_study_free(unit);
+  unit = made_drift(false, &request);
+  page = page_of(unit, "summary");
+  cr_expect_null(strstr(page, "Is it the gas?"), "nothing drifts: %s", page);
+  free(page);
+  bt_text_free(&brief);
+  bt_text_free(&line);
   bt_unit_study_free(unit);
 }
 
@@ -175,8 +249,8 @@ Test(summary, without_a_current_check_that_is_said_first) {
   unit->until += 20 * BT_DAY; /* the date is told once, not again of each characteristic */
   page = page_of(unit, "summary");
   screen = screen_of(unit);
-  cr_expect_null(strstr(screen, "days ago"), "%s", screen);
-  cr_expect_null(strstr(page, "(Its last reading"), "%s", page);
+  cr_expect_null(strstr(screen, "last reading"), "%s", screen);
+  cr_expect_null(strstr(page, "ast reading 27 Sep 2026"), "%s", page);
   free(page);
   free(screen);
   bt_unit_study_free(unit);
