@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-static const double section_gap = 2.8;
+static const double section_gap = 2.0;
 
 /* ---- Head ------------------------------------------------------------------------------------ */
 
