@@ -146,8 +146,8 @@ void report_cell_shorten(const bt_study *of, table_column column, bt_text *words
   char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
   if (column == TABLE_JUDGED && of->tolerance.outside > 0) {
     bt_text_clear(words);
-    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
-                   of->tolerance.outside);
+    bt_text_format(words, "%s%zu outside%s", of->tolerance.last_is_outside ? "◆ " : "",
+                   of->tolerance.outside, report_retest_brief(of, of->tolerance.last_outside));
   } else if (column == TABLE_NEXT && of->tolerance.last_is_outside) {
     bt_text_clear(words);
     bt_text_add(words, "as said above");

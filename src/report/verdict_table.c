@@ -230,7 +230,7 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   report_frame frame = report_frame_of(builder);
   size_t n = rows_of(unit, request);
   /* Few rows may be airy. */
-  double row_height = n <= 6 ? 7.0 : n <= 9 ? 5.9 : 5.2;
+  double row_height = n <= 6 ? 7.0 : n <= 9 ? 5.3 : 5.2;
   double above = (row_height - line_height) / 2;
   y += heads(builder, frame, y, row_height);
   static const double widest = 98; /* mm, that second lines may lead to */
