@@ -1056,6 +1056,8 @@ typedef struct bt_unit_drift {
                       kind none where it was not looked at */
   size_t meters_n;
   bt_meter_unit *meters;
+  bt_time read_on; /* the day of the reading, where later than the study's `until`: forecast days
+                      before it have passed */
 } bt_unit_drift;
 
 void bt_unit_drift_free(bt_unit_drift *drift);

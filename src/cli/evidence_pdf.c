@@ -18,6 +18,8 @@ bt_status evidence_pdf(const cli_context *cli, bt_ledger *ledger, const bt_case 
                                .to = one->to,
                                .paper = one->letter ? BT_PAPER_LETTER : BT_PAPER_A4};
   bt_status status = pages_created(cli, ledger, &request.created, error);
+  if (one->unit->drift != NULL)
+    one->unit->drift->read_on = request.created;
   if (status == BT_OK)
     status = pages_open_draw(&one->unit->settings, &draw, error);
   if (status == BT_OK)

@@ -106,7 +106,7 @@ static bt_status study_before(report_run *run, const bt_study_request *request,
     return status;
   bt_ledger_as_of(run->ledger, place.entry);
   status = bt_study_unit(run->ledger, request, &sources->before, error);
-  bt_drift_request drift = {0};
+  bt_drift_request drift = {.read_on = run->page.created};
   if (status == BT_OK)
     status = bt_study_drift(run->ledger, &drift, sources->before, error);
   bt_ledger_as_of(run->ledger, 0);
@@ -116,7 +116,7 @@ static bt_status study_before(report_run *run, const bt_study_request *request,
 
 /* Months before are gone through only where a forecast stands, which their score is told beside. */
 static bt_status look_for_drift(report_run *run, bt_unit_study *study, bt_error *error) {
-  bt_drift_request drift = {0};
+  bt_drift_request drift = {.read_on = run->page.created};
   bt_status status = bt_study_drift(run->ledger, &drift, study, error);
   bool stands = false;
   for (size_t i = 0; status == BT_OK && i < study->drift->n; i++)

@@ -34,8 +34,9 @@ static const struct {
      "likelihood; its span of dates holds all from which a step, a hinge or a slope that levels "
      "off explains the checks about as well as the best of them. A change, its causes "
      "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
-     "laser and year though it is looked for every day. Theil-Sen slope of the fills’ "
-     "levels with Kendall’s interval."},
+     "laser and year though it is looked for every day. The rate a month is the slope of that "
+     "hinge, with its likelihood interval, nothing else; the Theil-Sen slope of the fills’ levels "
+     "(Kendall) must agree with its sign before a forecast is made."},
     {"To check it",
      "README.txt of the folder goes through the limits step by step, with sha256sum and "
      "any spreadsheet. That nobody altered the folder shows when the SHA-256 of its "

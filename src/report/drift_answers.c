@@ -17,7 +17,7 @@ static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_NONE)
     return;
-  bt_text_format(out, " %s: the log ends on %s, and what came since is not in it.",
+  bt_text_format(out, " %s: this is of checks up to %s, and what came since is not in it.",
                  passed == REPORT_PASSED_BOTH  ? "Both dates have passed"
                  : drift->forecast.has_fail_50 ? "The first of these dates has passed"
                                                : "This date has passed",

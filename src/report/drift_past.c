@@ -10,7 +10,8 @@ static const char *date(double day, char *buffer) {
 }
 
 static bool is_over(const bt_unit_study *unit, double day) {
-  return report_drift_time(day) + BT_DAY < unit->until;
+  bt_time read_on = unit->drift != NULL ? unit->drift->read_on : 0;
+  return report_drift_time(day) + BT_DAY < (read_on > unit->until ? read_on : unit->until);
 }
 
 report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *drift) {

@@ -214,7 +214,7 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     }
     bt_text_add(out, ", which says nothing of what comes.");
   } else {
-    bt_text_add(out, "It goes by ");
+    bt_text_add(out, "The fitted line goes by ");
     report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", days_a_month, out);
     bt_text_add(out, ".");
   }
@@ -252,7 +252,9 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
                  drift->trend_of_fills ? "levels from fill to fill" : "values",
                  date(trend->from_day, day));
   report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", days_a_month, out);
-  bt_text_format(out, "; %sstray values hardly move it, and a forecast needs its sign to agree.",
+  bt_text_format(out,
+                 "; %sit is not the slope of the fitted line: stray values hardly move it, and a "
+                 "forecast needs its sign to agree.",
                  report_drift_is_changed(drift)
                      ? "that day is where its first value stands, not when it began; "
                      : "");

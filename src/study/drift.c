@@ -50,6 +50,7 @@ bt_status bt_study_drift(bt_ledger *ledger, const bt_drift_request *request, bt_
     of.charts += counts(study, study->studies[s]);
   all->charts = of.charts;
   all->looks_a_year = of.looks_a_year;
+  all->read_on = request->read_on;
   bt_status status = study_place_make(&study->history, &study->settings, &study->fills,
                                       study->until, &place, error);
   if (status == BT_OK)

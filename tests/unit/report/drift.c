@@ -116,7 +116,7 @@ Test(drift_page, the_line_and_the_rate_are_of_the_fitted_change) {
   bt_drift *drift = unit->drift->drift;
   drift->trend.slope *= 3;
   char *text = made_drift_printed(unit, true);
-  must_say(text, "It goes by −0.609 % a month (−0.670 to −0.548).");
+  must_say(text, "The fitted line goes by −0.609 % a month (−0.670 to −0.548).");
   must_say(text, "Theil-Sen trend");
   free(text);
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
@@ -305,13 +305,17 @@ Test(drift_text, dates_are_of_the_last_check) {
   unit->until += BT_DAY;
   text = made_drift_printed(unit, true);
   drift->last_day = floor((double)checks->at[checks->n - 1] / (double)BT_DAY) + 0.3;
-  must_say(text, "The first of these dates has passed: the log ends on 27 Sep 2026");
+  must_say(text, "The first of these dates has passed: this is of checks up to 27 Sep 2026");
   must_say(text, "What to do next - Measure now, and import it");
   must_say(text, "Agree on the service visit now;");
   free(text);
   text = made_drift_printed(unit, true);
   must_say(text, "If it goes on as up to its last check, of 27 Sep 2026, a check");
   free(text);
+  unit->until -= BT_DAY; /* of the month's end, but read later */
+  cr_expect_eq(report_drift_passed(unit, drift), REPORT_PASSED_NONE);
+  unit->drift->read_on = unit->until + BT_DAY;
+  cr_expect_eq(report_drift_passed(unit, drift), REPORT_PASSED_FIRST);
   bt_unit_study_free(unit);
 }
 

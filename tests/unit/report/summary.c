@@ -69,7 +69,7 @@ Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
   char *page = page_of(unit, "summary");
   const char *finding =
       strstr(page, "\nPulse-energy ratio: falling since a day between 26 Jun 2026 and 16 Jul 2026 "
-                   "(likeliest 6 Jul 2026). It goes by");
+                   "(likeliest 6 Jul 2026). The fitted line goes by");
   cr_assert_not_null(finding, "%s", page);
   cr_expect_lt(finding, strstr(page, "\nCharacteristic\n"), "%s", page);
   must_say(page, "Likely cause (strong support): “A loss that refills do not bring back: optics, "
@@ -220,7 +220,7 @@ Test(summary, a_check_outside_tolerance_stands_before_the_drift) {
   must_say(
       page,
       " Drift: falling since a day between 26 Jun 2026 and 16 Jul 2026 (likeliest 6 Jul 2026). "
-      "It goes by");
+      "The fitted line goes by");
   free(page);
   bt_unit_study_free(unit);
 }
