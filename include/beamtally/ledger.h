@@ -56,6 +56,8 @@ void bt_ledger_close(bt_ledger *ledger);
 /* That a file is to be read again in another way, and by whom and why. */
 typedef struct bt_again {
   const char *by, *why;
+  const char *instead_of; /* or that it takes the place of another, which was mended: the name of
+                             that one, or the first digits of its SHA-256; NULL: its own */
 } bt_again;
 
 /* Begins the entry of one source. When this very file was imported before: last read in the same
@@ -64,12 +66,14 @@ typedef struct bt_again {
  * file (but not what a person has corrected or settled since) in this one entry, and those of their
  * conflicts that nobody has settled are closed. A file that was read in the same way is none the
  * less *repeated no more once checks or events of its units were read again from another file after
- * it: what it attests may be gone, and comes back. `new_units`: unit
- * names not yet in the ledger are taken; without it, in a ledger that has units, a check or event
- * of a unit that is neither there nor named in the settings in force is BT_REFUSED with the nearest
- * name, when the import is committed: all such names are told at once. A ledger has one import at a
- * time (BT_USAGE); until its end nothing else can be written. The source's texts are read only
- * here. */
+ * it: what it attests may be gone, and comes back. A file in whose place a mended one was put is
+ * *repeated. With `again->instead_of` the rows of that file are superseded, and the conflicts
+ * closed, in place of its own; BT_NOTFOUND and BT_USAGE where that names no file, or several.
+ * `new_units`: unit names not yet in the ledger are taken; without it, in a ledger that has units,
+ * a check or event of a unit that is neither there nor named in the settings in force is BT_REFUSED
+ * with the nearest name, when the import is committed: all such names are told at once. A ledger
+ * has one import at a time (BT_USAGE); until its end nothing else can be written. The source's
+ * texts are read only here. */
 bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_again *again,
                           bool new_units, bt_time now, bt_import **import, bool *repeated,
                           bt_error *error) BT_MUST_CHECK;

@@ -223,7 +223,8 @@ typedef struct bt_correction {
   int64_t event;    /* number of an event; 0 for a check */
   char *changes;    /* "energy_mj 1.61 -> 1.59"; what a withdrawn record held; the field of a
                        removed text; what became of the rows of a conflict where no record was
-                       superseded. For BT_READ_AGAIN the file's name, one for all its rows */
+                       superseded. For BT_READ_AGAIN "rows replaced by importing log.csv again", one
+                       for    all its rows */
   int64_t records;  /* how many records it is about: 1, but for BT_READ_AGAIN */
   bt_time at;       /* when it was entered, by whom, and why */
   char *by, *why;
@@ -376,7 +377,8 @@ typedef struct bt_provenance {
   int64_t sources, checks, events, refused;
   int64_t serious; /* of the refused lines, those with a failing self-test, a remark or a refill */
   int64_t conflicts;   /* rows held back whose conflict nobody has settled */
-  int64_t corrections; /* checks and events that were superseded, texts that were removed */
+  int64_t corrections; /* checks and events that were superseded, those of a file that was read
+                          again as one; texts that were removed */
   char state[21];      /* ledger state, 20 hex digits */
 } bt_provenance;
 

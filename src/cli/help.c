@@ -21,7 +21,10 @@ const char help_import[] =
     "  --max-refused PCT        more refused lines than this stop the file (20)\n"
     "  --again --by N --why T   a file that is in the ledger is read anew in another way (another\n"
     "                           map, say); its new rows supersede the old ones, and those of its\n"
-    "                           conflicts that are open are closed; at a terminal it asks\n" HELP_COMMON;
+    "                           conflicts that are open are closed; at a terminal it asks\n"
+    "  --instead-of NAME        with --again: FILE was mended (rows that were pasted twice taken out,\n"
+    "                           say) and takes the place of the log NAME, which was imported under\n"
+    "                           that name; or the first digits of its SHA-256\n" HELP_COMMON;
 
 const char help_columns[] =
     "Example:  beamtally columns suite-south.txt\n"

@@ -177,7 +177,7 @@ done:
   cli_refusals_free(run.kept);
   cli_sizes_free(run.sizes);
   if (status == BT_OK && !options->dry_run)
-    import_say_summary(cli, path, counts);
+    import_say_summary(cli, path, options->by.instead_of, counts);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
   bt_survey_free(survey);
@@ -223,17 +223,25 @@ static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, 
 }
 
 /* Says what reading anew does, and asks. */
-static cli_exit ask_again(const cli_context *cli, int n, char **paths) {
+static cli_exit ask_again(const cli_context *cli, int n, char **paths, const char *instead_of) {
   bt_text effect = {0};
   for (int i = 0; i < n; i++) {
     (void)cli_plain(&effect, paths[i], SIZE_MAX);
     bt_text_add(&effect, "\n");
   }
-  bt_text_format(&effect,
-                 "Where the ledger has %s: the rows as they are read now supersede the rows from "
-                 "it that stand,\nbut for what a person corrected or settled. All of them stay on "
-                 "record; --dry-run shows how it is read.\n",
-                 n == 1 ? "this file" : "such a file");
+  if (instead_of != NULL) {
+    bt_text_add(&effect, "Its rows supersede the rows of ");
+    (void)cli_plain(&effect, instead_of, SIZE_MAX);
+    bt_text_add(&effect,
+                " that stand, but for what a person corrected or settled. All\nof them stay "
+                "on record.\n");
+  } else
+    bt_text_format(
+        &effect,
+        "Where the ledger has %s: the rows as they are read now supersede the rows from "
+        "it that stand,\nbut for what a person corrected or settled. All of them stay on "
+        "record; --dry-run shows how it is read.\n",
+        n == 1 ? "this file" : "such a file");
   cli_exit answer = cli_confirm_effect(cli, &effect);
   bt_text_free(&effect);
   return answer;
@@ -275,9 +283,11 @@ static bool options_fit(const cli_context *cli, const import_options *options,
   }
   if (options->again)
     return cli_needs(cli, "by", options->by.by) && cli_needs(cli, "why", options->by.why);
-  if (options->by.by == NULL && options->by.why == NULL)
+  if (options->by.by == NULL && options->by.why == NULL && options->by.instead_of == NULL)
     return true;
-  cli_say("--by and --why belong to --again, which reads a file anew in another way");
+  cli_say(
+      "--by, --why and --instead-of belong to --again, which reads a file anew in another way, or "
+      "a mended one in the place of another");
   return false;
 }
 
@@ -292,6 +302,7 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
       {"again", NULL, &options.again, 0},
       {"by", &options.by.by, NULL, 0},
       {"why", &options.by.why, NULL, 0},
+      {"instead-of", &options.by.instead_of, NULL, 0},
   };
   int first;
   double max_refused = default_max_refused;
@@ -305,13 +316,18 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
     cli_say("import needs a log file; see `beamtally import --help`");
     return CLI_USAGE;
   }
+  if (options.by.instead_of != NULL && argc - first > 1) {
+    cli_say(
+        "--instead-of names the log whose place one file takes; import the others by themselves");
+    return CLI_USAGE;
+  }
 
   bt_error error = {0};
   bt_settings settings;
   bt_reading_choices choices;
   cli_exit result = CLI_DONE;
   if (options.again && !options.dry_run)
-    result = ask_again(cli, argc - first, argv + first);
+    result = ask_again(cli, argc - first, argv + first, options.by.instead_of);
   if (result != CLI_DONE)
     return result;
   if (cli_settings_if_any(cli, &settings, &error) != BT_OK)

@@ -92,19 +92,31 @@ static void add_where(bt_text *sentence, const bt_told_rows *rows) {
     bt_text_format(sentence, "#%d", (int)rows->sequence);
 }
 
+/* All of them at once: a copy of the log in which they are gone takes its place. */
+static void add_instead(const char *path, bool one, bt_text *out) {
+  const char *slash = strrchr(path, '/');
+  if (one || strcmp(path, "-") == 0)
+    return;
+  bt_text_add(out, "; or all at once: take them out of a copy of the file, and `beamtally import "
+                   "--again --instead-of ");
+  bt_text_add_shell_word(out, slash == NULL ? path : slash + 1);
+  bt_text_add(out, " --by NAME --why REASON COPY`, with the map or options as before");
+}
+
 /* Rows that were taken as their own, or not taken, though a person may have meant another thing. */
 static void say_told(const char *path, const bt_import_counts *counts) {
   const bt_told_rows *twins = &counts->twins, *reworded = &counts->reworded;
-  bt_text where = {0};
+  bt_text where = {0}, instead = {0};
   if (twins->n > 0) {
     bool one = twins->n == 1;
     add_where(&where, twins);
+    add_instead(path, one, &instead);
     cli_say("%s: %lld row%s the same as another row of the file (same laser, time and readings): "
             "kept as %s of %s own, the first is line %lld; if %s pasted twice, take %s out: `%s "
-            "--withdraw --by NAME --why REASON`",
+            "--withdraw --by NAME --why REASON`%s",
             path, (long long)twins->n, one ? " says" : "s say", one ? "a check" : "checks",
             one ? "its" : "their", (long long)twins->line, one ? "it was" : "they were",
-            one ? "it" : "them", bt_text_get(&where));
+            one ? "it" : "the first", bt_text_get(&where), bt_text_get(&instead));
   }
   bt_text_clear(&where);
   if (reworded->n > 0) {
@@ -116,10 +128,12 @@ static void say_told(const char *path, const bt_import_counts *counts) {
             path, (long long)reworded->n, one ? " that is" : "s that are", one ? "s" : "",
             (long long)reworded->line, bt_text_get(&where));
   }
+  bt_text_free(&instead);
   bt_text_free(&where);
 }
 
-void import_say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts) {
+void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
+                        const bt_import_counts *counts) {
   if (counts->removed > 0)
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
@@ -135,8 +149,9 @@ void import_say_summary(const cli_context *cli, const char *path, const bt_impor
                  (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
                  counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
   if (counts->superseded > 0)
-    (void)printf("%s: %lld record%s of its earlier import superseded\n", path,
-                 (long long)counts->superseded, counts->superseded == 1 ? "" : "s");
+    (void)printf("%s: %lld record%s of %s superseded\n", path, (long long)counts->superseded,
+                 counts->superseded == 1 ? "" : "s",
+                 instead_of != NULL ? instead_of : "its earlier import");
   if (counts->closed > 0)
     (void)printf("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n",
                  path, (long long)counts->closed, counts->closed == 1 ? "" : "s");

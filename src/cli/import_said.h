@@ -16,7 +16,9 @@ void import_say_left_out(const bt_survey *survey, const char *path);
 /* What an import that reads a file again means for the rest of the record. */
 void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *path);
 
-/* Rows, new, known, conflicts, refused; on standard output. */
-void import_say_summary(const cli_context *cli, const char *path, const bt_import_counts *counts);
+/* Rows, new, known, conflicts, refused; on standard output. `instead_of`: the log whose place it
+ * took; NULL: none. */
+void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
+                        const bt_import_counts *counts);
 
 #endif

@@ -21,6 +21,8 @@ struct bt_import {
   bt_ledger *ledger;
   ledger_entry entry;
   char *by, *why; /* of an import that reads a file again */
+  unsigned char
+      replaced[BT_SHA256_BYTES]; /* of the file whose rows its rows supersede, with `by` */
   int64_t source;
   bool new_units, seen;
   int64_t last_unit; /* units up to this number were there before */
@@ -74,8 +76,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) FROM main.unit",
                            &import->last_unit, error);
   if (status == BT_OK && import->by != NULL)
-    status = ledger_supersede_file(ledger, source, import->entry.number, &import->superseded,
-                                   &import->closed, error);
+    status = ledger_supersede_file(ledger, import->replaced, import->entry.number,
+                                   &import->superseded, &import->closed, error);
   if (status == BT_OK)
     status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
                            &import->source, error);
@@ -130,7 +132,10 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
   made->new_units = new_units;
   made->seen = seen;
   made->entry = (ledger_entry){.kind = "import", .at = now};
-  if (again != NULL &&
+  memcpy(made->replaced, source->sha256, sizeof made->replaced);
+  if (again != NULL && again->instead_of != NULL)
+    status = ledger_find_replaced(ledger, again->instead_of, made->replaced, error);
+  if (status == BT_OK && again != NULL &&
       ((made->by = bt_copy(again->by)) == NULL || (made->why = bt_copy(again->why)) == NULL))
     status = bt_fail_memory(error);
   made->entry.by = made->by;

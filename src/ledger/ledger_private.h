@@ -414,11 +414,14 @@ bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic charact
                                     bt_error *error) BT_MUST_CHECK;
 
 /* Whether a refused line of the source n may still be missing: not once that very file was read in
- * another way, or a later log of its name held again all rows that went in from it. Either tells
- * its own refused lines: a mended line is none of them. */
+ * another way, a mended one took its place, or a later log of its name held again all rows that
+ * went in from it. Each tells its own refused lines: a mended line is none of them. */
 #define LEDGER_REFUSAL_STANDS(and_later)                                                           \
   "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number" and_later " "             \
-  "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 OR (l.name = n.name "               \
+  "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 "                                   \
+  "OR EXISTS (SELECT 1 FROM main.superseded AS r JOIN main.checks AS c ON c.unit = r.unit "        \
+  "AND c.time = r.time AND c.sequence = r.sequence WHERE r.entry = l.entry "                       \
+  "AND r.kind = 'read again' AND c.source = n.number) OR (l.name = n.name "                        \
   "AND NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = n.number "                 \
   "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
   "WHERE v.source = l.number AND v.unit = u.unit), 0)))))"
@@ -430,11 +433,18 @@ bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic charact
 bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
                                bool *seen, bool *repeated, bt_error *error) BT_MUST_CHECK;
 
-/* What earlier imports of this very file brought, and nobody has corrected, withdrawn or settled
- * since, no longer stands; *records is how many checks and events these were, *closed how many of
- * its conflicts were open. */
-bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int64_t entry,
-                                int64_t *records, int64_t *closed, bt_error *error) BT_MUST_CHECK;
+/* The SHA-256 of the log of that name, or whose SHA-256 begins with these digits. BT_NOTFOUND where
+ * there is none, BT_USAGE where there are several. */
+bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
+                               unsigned char sha256[BT_SHA256_BYTES],
+                               bt_error *error) BT_MUST_CHECK;
+
+/* What earlier imports of the file of that SHA-256 brought, and nobody has corrected, withdrawn or
+ * settled since, no longer stands; *records is how many checks and events these were, *closed how
+ * many of its conflicts were open. */
+bt_status ledger_supersede_file(bt_ledger *ledger, const unsigned char sha256[BT_SHA256_BYTES],
+                                int64_t entry, int64_t *records, int64_t *closed,
+                                bt_error *error) BT_MUST_CHECK;
 
 /* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
 

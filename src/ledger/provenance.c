@@ -27,9 +27,12 @@ static const char counts_sql[] =
     "(SELECT count(*) " REFUSED_OF_UNIT "(SELECT " SERIOUS REFUSED_OF_UNIT
     "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
     "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
-    "(SELECT count(*) FROM main.superseded WHERE unit = ?1) + "
+    "(SELECT count(*) FROM main.superseded WHERE unit = ?1 AND kind <> 'read again') + "
     "(SELECT count(*) FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
-    "WHERE v.unit = ?1) + "
+    "WHERE v.unit = ?1 AND s.kind <> 'read again') + "
+    "(SELECT count(*) FROM (SELECT entry FROM main.superseded WHERE unit = ?1 "
+    "AND kind = 'read again' UNION SELECT s.entry FROM main.superseded_event AS s JOIN main.event "
+    "AS v ON v.number = s.event WHERE v.unit = ?1 AND s.kind = 'read again')) + "
     "(SELECT count(DISTINCT entry) FROM main.redaction WHERE unit = ?1) + "
     "(SELECT count(DISTINCT l.entry) FROM (" LEDGER_LOST_ELSEWHERE ") AS l)";
 
@@ -40,7 +43,10 @@ static const char all_counts_sql[] =
     "(SELECT count(*) " REFUSED_OF_ALL "(SELECT " SERIOUS REFUSED_OF_ALL
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
     "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
-    "(SELECT count(*) FROM main.superseded) + (SELECT count(*) FROM main.superseded_event) + "
+    "(SELECT count(*) FROM main.superseded WHERE kind <> 'read again') + "
+    "(SELECT count(*) FROM main.superseded_event WHERE kind <> 'read again') + "
+    "(SELECT count(*) FROM (SELECT entry FROM main.superseded WHERE kind = 'read again' "
+    "UNION SELECT entry FROM main.superseded_event WHERE kind = 'read again')) + "
     "(SELECT count(DISTINCT entry) FROM main.redaction)";
 
 static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *provenance,

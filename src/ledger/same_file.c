@@ -1,4 +1,5 @@
-/* A file that was imported before, known by its SHA-256: what is done when it comes again. */
+/* A file that was imported before, known by its SHA-256: what is done when it comes again, and
+ * which one a mended file takes the place of. */
 #include "ledger_private.h"
 
 #include <string.h>
@@ -7,7 +8,8 @@
 #define SAME_FILE "sha256 = ?1 AND kind IN ('checks', 'events')"
 
 /* The last reading of the file, and whether checks or events of a unit were read again from another
- * file since, which the file held as well: it then has to attest them anew. */
+ * file since, which the file held as well: it then has to attest them anew; and whether
+ * another file took its place. */
 static const char last_sql[] =
     "WITH same (number, entry) AS (SELECT number, entry FROM main.source WHERE " SAME_FILE "), "
     "of (unit) AS (SELECT unit FROM main.source_unit WHERE known > 0 "
@@ -16,7 +18,13 @@ static const char last_sql[] =
     "AND s.kind = 'read again' AND s.unit IN (SELECT unit FROM of)) "
     "OR EXISTS (SELECT 1 FROM main.superseded_event AS s JOIN main.event AS v "
     "ON v.number = s.event WHERE s.entry > n.entry AND s.kind = 'read again' "
-    "AND v.unit IN (SELECT unit FROM of)) "
+    "AND v.unit IN (SELECT unit FROM of)), "
+    "EXISTS (SELECT 1 FROM main.superseded AS s JOIN main.checks AS c ON c.unit = s.unit "
+    "AND c.time = s.time AND c.sequence = s.sequence WHERE s.kind = 'read again' "
+    "AND s.entry NOT IN (SELECT entry FROM same) AND c.source IN (SELECT number FROM same)) "
+    "OR EXISTS (SELECT 1 FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
+    "WHERE s.kind = 'read again' AND s.entry NOT IN (SELECT entry FROM same) "
+    "AND v.source IN (SELECT number FROM same)) "
     "FROM main.source AS n WHERE n.number = (SELECT max(number) FROM same)";
 
 /* The laser that a reading of a file without a unit column names (intake/survey.c); *length 0 where
@@ -60,7 +68,8 @@ bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const
     const char *reading = (const char *)sqlite3_column_text(statement, 0);
     same = reading != NULL && strcmp(reading, source->reading) == 0;
     *seen = true;
-    *repeated = same && sqlite3_column_int(statement, 1) == 0;
+    *repeated = same && (again == NULL || again->instead_of == NULL) &&
+                (sqlite3_column_int(statement, 1) == 0 || sqlite3_column_int(statement, 2) != 0);
     if (!same && again == NULL)
       status = read_otherwise(reading == NULL ? "" : reading, source->reading, error);
   }
@@ -68,8 +77,51 @@ bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const
   return status;
 }
 
-bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int64_t entry,
-                                int64_t *records, int64_t *closed, bt_error *error) {
+bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
+                               unsigned char sha256[BT_SHA256_BYTES], bt_error *error) {
+  enum { LEAST_DIGITS = 6 };
+  sqlite3_stmt *statement = NULL;
+  bool row = true;
+  int64_t n = 0;
+  bt_text found = {0};
+  bt_status status =
+      ledger_prepare(ledger,
+                     "SELECT sha256, lower(hex(sha256)), max(name) FROM main.source "
+                     "WHERE kind IN ('checks', 'events') AND (name = ?1 OR (length(?1) >= ?2 "
+                     "AND substr(lower(hex(sha256)), 1, length(?1)) = lower(?1))) "
+                     "GROUP BY sha256 ORDER BY min(number)",
+                     &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "ti", name, (int64_t)LEAST_DIGITS);
+  while (status == BT_OK && row) {
+    status = ledger_step(ledger, statement, &row, error);
+    if (status != BT_OK || !row)
+      break;
+    if (n++ == 0)
+      memcpy(sha256, sqlite3_column_blob(statement, 0), BT_SHA256_BYTES);
+    bt_text_format(&found, "%s%.12s", n == 1 ? "" : ", ",
+                   (const char *)sqlite3_column_text(statement, 1));
+  }
+  (void)sqlite3_finalize(statement);
+  if (status == BT_OK && n == 0)
+    status =
+        bt_fail(error, BT_NOTFOUND,
+                "no log of the name \"%s\" was imported, and none has a SHA-256 that begins so; "
+                "sources.csv of `beamtally export` lists what was",
+                name);
+  if (status == BT_OK && n > 1)
+    status = !bt_text_ok(&found)
+                 ? bt_fail_memory(error)
+                 : bt_fail(error, BT_USAGE,
+                           "%lld different logs of the name \"%s\" were imported; say which one by "
+                           "the first digits of its SHA-256: %s (`sha256sum FILE` shows a file's)",
+                           (long long)n, name, bt_text_get(&found));
+  bt_text_free(&found);
+  return status;
+}
+
+bt_status ledger_supersede_file(bt_ledger *ledger, const unsigned char sha256[BT_SHA256_BYTES],
+                                int64_t entry, int64_t *records, int64_t *closed, bt_error *error) {
   static const char *const sql[] = {
       "INSERT INTO main.superseded (unit, time, sequence, entry, kind) "
       "SELECT c.unit, c.time, c.sequence, ?2, 'read again' FROM main.checks AS c "
@@ -92,13 +144,12 @@ bt_status ledger_supersede_file(bt_ledger *ledger, const bt_source *source, int6
   bt_status status = BT_OK;
   *records = *closed = 0;
   for (size_t i = 0; i < sizeof sql / sizeof sql[0] && status == BT_OK; i++) {
-    status = ledger_put(ledger, error, sql[i], "bi", source->sha256, sizeof source->sha256, entry);
+    status = ledger_put(ledger, error, sql[i], "bi", sha256, (size_t)BT_SHA256_BYTES, entry);
     if (status == BT_OK)
       *records += sqlite3_changes64(ledger->db);
   }
   if (status == BT_OK)
-    status =
-        ledger_put(ledger, error, close_sql, "bi", source->sha256, sizeof source->sha256, entry);
+    status = ledger_put(ledger, error, close_sql, "bi", sha256, (size_t)BT_SHA256_BYTES, entry);
   if (status == BT_OK)
     *closed = sqlite3_changes64(ledger->db);
   return status;
@@ -113,9 +164,14 @@ bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char *
   *n = 0;
   bt_status status = ledger_prepare(
       ledger,
-      "WITH same (number, entry) AS (SELECT number, entry FROM main.source WHERE " SAME_FILE ") "
+      "WITH same (number, entry) AS (SELECT number, entry FROM main.source WHERE " SAME_FILE " "
+      "UNION SELECT n.number, n.entry FROM main.superseded AS s JOIN main.checks AS c "
+      "ON c.unit = s.unit AND c.time = s.time AND c.sequence = s.sequence JOIN main.source AS n "
+      "ON n.number = c.source WHERE s.kind = 'read again' AND s.entry = "
+      "(SELECT max(entry) FROM main.source WHERE " SAME_FILE ")) "
       "SELECT DISTINCT o.name FROM main.source AS o JOIN main.source_unit AS u "
-      "ON u.source = o.number WHERE o.kind IN ('checks', 'events') AND o.sha256 <> ?1 "
+      "ON u.source = o.number WHERE o.kind IN ('checks', 'events') AND o.sha256 NOT IN "
+      "(SELECT sha256 FROM main.source WHERE number IN (SELECT number FROM same)) "
       "AND u.known > 0 AND u.unit IN (SELECT unit FROM main.source_unit WHERE source IN "
       "(SELECT number FROM same)) AND o.entry > (SELECT min(entry) FROM same) "
       "AND o.entry < (SELECT max(entry) FROM same) ORDER BY o.number",

@@ -146,3 +146,63 @@ Test(again, a_file_that_holds_for_two_lasers) {
           "both.csv");
   folder_end(folder);
 }
+
+/* Pasted twice into one file: a mended copy takes its place, and comes to one correction. */
+Test(again, a_mended_copy_takes_the_place_of_its_file) {
+  char *folder = folder_begin(), log[1024], copy[512];
+  int n = snprintf(copy, sizeof copy, "date,time,unit,target_mj,energy_mj\n"), head = n;
+  for (int i = 0; i < 10; i++)
+    n += snprintf(copy + n, sizeof copy - (size_t)n, "2026-04-%02d,07:30,Room 1,2,2.00%d\n", i + 1,
+                  i % 7);
+  static const char refused[] = "2026-04-20,07:30,Room 1,two,2\n";
+  (void)snprintf(log, sizeof log, "%s%s%s", copy, copy + head, refused);
+  file_put(folder, "log.csv", log);
+  (void)snprintf(log, sizeof log, "%s%s", copy, refused);
+  file_put(folder, "copy.csv", log);
+  MUST_BE(folder, DONE,
+          "take them out of a copy of the file, and `beamtally import --again --instead-of log.csv "
+          "--by NAME --why REASON COPY`",
+          "import", "log.csv");
+  MUST_BE(folder, DONE, "0 new, 10 already known", "import", "copy.csv"); /* changes nothing */
+#define INSTEAD(of, file)                                                                          \
+  "import", "--again", "--instead-of", of, "--by", "KL", "--why", "pasted twice", file
+  MUST_BE(folder, FAILED, "no log of the name \"lag.csv\"", INSTEAD("lag.csv", "copy.csv"));
+  MUST_BE(folder, USAGE, "belong to --again", "import", "--instead-of", "log.csv", "copy.csv");
+  MUST_BE(folder, DONE, "copy.csv: 20 records of log.csv superseded",
+          INSTEAD("log.csv", "copy.csv"));
+  MUST_BE(folder, DONE, "nothing added", "import", "log.csv"); /* it was replaced */
+  MUST_BE(folder, DONE, "nothing added", "import", "copy.csv");
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  free(RUN_DONE(folder, "report", "--month", "2026-04", "-o", "reports"));
+  char *words = pdf_words(folder, "reports/room-1-2026-04.pdf", NULL);
+  cr_expect_not_null(strstr(words, "10 checks, 1 refused line, 1 correction. Ledger"), "%s", words);
+  cr_expect_not_null(strstr(words, "rows replaced by importing copy.csv again"), "%s", words);
+  free(words);
+  json_t *analysis = analysis_of(folder, "Room 1", "energy_ratio", NULL);
+  cr_expect_eq(json_array_size(json_object_get(analysis, "points")), 10);
+  json_decref(analysis);
+  /* And back. */
+  MUST_BE(folder, DONE, "log.csv: 10 records of copy.csv superseded",
+          INSTEAD("copy.csv", "log.csv"));
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  folder_end(folder);
+}
+
+/* Logs of one name, told apart by what sha256sum says of them. */
+Test(again, of_several_logs_of_a_name_one_is_chosen) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", "date,unit,hv_kv\n2026-04-01,Room 1,25.1\n2026-04-01,Room 1,25.1\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  char *sum = TOOL(folder, "sha256sum", "log.csv");
+  sum[12] = '\0';
+  file_put(folder, "log.csv", "date,unit,hv_kv\n2026-04-02,Room 1,25.2\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  file_put(folder, "copy.csv", "date,unit,hv_kv\n2026-04-01,Room 1,25.1\n");
+  MUST_BE(folder, FAILED, "2 different logs of the name \"log.csv\" were imported",
+          INSTEAD("log.csv", "copy.csv"));
+  MUST_BE(folder, FAILED, sum, INSTEAD("log.csv", "copy.csv"));
+  MUST_BE(folder, DONE, "1 row, 1 new", INSTEAD(sum, "copy.csv"));
+  MUST_BE(folder, DONE, "whole: ", "verify");
+  free(sum);
+  folder_end(folder);
+}

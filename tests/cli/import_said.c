@@ -121,13 +121,14 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
                  "2026-09-01,07:30,A,1.6,KL,\n2026-09-04,07:30,A,1.6,KL,\n"
                  "2026-09-04,07:30,A,1.6,KL,again\n2026-09-04,07:30,A,1.6,KL,\n");
   file_put(folder, "pasted.csv", text);
-  MUST_SAY(folder, DONE,
-           WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
-                 "readings): kept as checks of their own, the first is line 5; if they were pasted "
-                 "twice, take them out: `beamtally correct --unit UNIT --at 2026-09-01T07:30#1 "
-                 "--withdraw",
-                 "7 rows, 4 new, 3 already known"),
-           "import", "pasted.csv");
+  MUST_SAY(
+      folder, DONE,
+      WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
+            "readings): kept as checks of their own, the first is line 5; if they were pasted "
+            "twice, take the first out: `beamtally correct --unit UNIT --at 2026-09-01T07:30#1 "
+            "--withdraw",
+            "7 rows, 4 new, 3 already known"),
+      "import", "pasted.csv");
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-01T07:30#1", "--withdraw",
                 "--by", "KL", "--why", "pasted twice", "--yes"));
 

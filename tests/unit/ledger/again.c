@@ -7,7 +7,7 @@
 TestSuite(ledger_again, .fini = test_cleanup);
 
 static const char *const at = "2026-01-05T08:00";
-static const bt_again reason = {"lead", "the map named the wrong column"};
+static const bt_again reason = {"lead", "the map named the wrong column", NULL};
 
 static bt_import *begin(bt_ledger *ledger, const char *name, const char *reading,
                         const bt_again *again) {
@@ -154,7 +154,7 @@ Test(ledger_again, who_and_why_are_asked_for_and_an_abandoned_one_leaves_all) {
   bt_source source = test_source("log");
   bt_import *import = NULL;
   bool repeated = false;
-  const bt_again nobody = {"", "why"}, nothing = {"lead", NULL};
+  const bt_again nobody = {"", "why", NULL}, nothing = {"lead", NULL, NULL};
   bt_check row = test_check("A", at, 1, 2);
   (void)test_import(ledger, "log", &row, 1);
   cr_expect_eq(

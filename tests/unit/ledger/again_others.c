@@ -7,7 +7,7 @@
 TestSuite(ledger_again_others, .fini = test_cleanup);
 
 #define AT "2026-01-05T08:00"
-static const bt_again reason = {"lead", "another map"};
+static const bt_again reason = {"lead", "another map", NULL};
 
 /* Imports rows as `reading` has them; again only where said. */
 static bt_import_counts read_as(bt_ledger *ledger, const char *name, const char *reading,

@@ -378,7 +378,7 @@ static void decide(bt_ledger *ledger) {
                          "seen", TEST_NOW, &error),
         error);
   bt_conflicts_free(conflicts, n);
-  const bt_again again = {"lead", "another map"};
+  const bt_again again = {"lead", "another map", NULL};
   bt_source source = test_source("texts");
   bt_import *import = NULL;
   bt_import_counts counts;
