@@ -3,7 +3,7 @@
 #include "report_case.h"
 
 enum { COLUMNS = 4 };
-static const double at[COLUMNS] = {0, 0.08, 0.42, 0.73};
+static const double at[COLUMNS] = {0, 0.08, 0.36, 0.58};
 static const char *const heads[COLUMNS] = {"Strength", "What the data support", "For it",
                                            "Against it"};
 
@@ -40,10 +40,10 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
     bt_text_clear(&words);
     bt_text_clear(&against);
     bt_facts_words(drift->causes[c].evidence, &words);
-    bt_facts_words(drift->causes[c].against, &against);
-    const char *cells[COLUMNS] = {
-        report_cause_strength(drift->causes[c].strength), report_cause_words(&drift->causes[c]),
-        bt_text_get(&words), against.length > 0 ? bt_text_get(&against) : "nothing in the log"};
+    report_cause_against(on->one->unit, drift, &drift->causes[c], &against);
+    const char *cells[COLUMNS] = {report_cause_strength(drift->causes[c].strength),
+                                  report_cause_words(&drift->causes[c]), bt_text_get(&words),
+                                  bt_text_get(&against)};
     wrapped_row(on, cells);
   }
   if (!bt_text_ok(&words) || !bt_text_ok(&against))
@@ -86,11 +86,18 @@ static void causes(case_pages *on) {
       causes_of(on, &all->drift[i]);
       told++;
     }
-  if (told == 0)
+  if (told == 0) {
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           back ? "None is named: nothing changed past its threshold since the "
                                  "event that page 1 tells of."
                                : "None is named: nothing changed past its threshold.");
+    bt_text sought = {0};
+    report_causes_sought(report_drift_of_gas(on->one->unit) != NULL, &sought);
+    if (!bt_text_ok(&sought))
+      report_no_memory(on->builder);
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&sought));
+    bt_text_free(&sought);
+  }
   if (report_drift_looked(all) < all->n) {
     bt_text words = {0};
     bt_text_add(&words, "For drift ");

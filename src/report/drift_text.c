@@ -10,7 +10,7 @@ void report_drift_answer(bt_text *out, const char *head, bt_text *words) {
   bt_text_clear(words);
 }
 
-static void add_causes(const bt_drift *drift, bt_text *out) {
+static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0}, head = {0};
   bt_text_add(out, "\nWhat the data support\n");
   if (drift->causes_n == 0)
@@ -28,7 +28,7 @@ static void add_causes(const bt_drift *drift, bt_text *out) {
     report_drift_answer(out, bt_text_get(&head), &words);
     bt_facts_words(cause->evidence, &words);
     report_drift_answer(out, "            for: ", &words);
-    bt_facts_words(cause->against, &words);
+    report_cause_against(unit, drift, cause, &words);
     report_drift_answer(out, "            against: ", &words);
   }
   out->failed |= head.failed;
@@ -71,7 +71,7 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   report_drift_answer(out, "The gas fills    ", &words);
   report_drift_when(unit, drift, &words);
   report_drift_answer(out, "When it matters  ", &words);
-  add_causes(drift, out);
+  add_causes(unit, drift, out);
   add_next(unit, drift, out);
   if (drift->use == BT_DRIFT_LOOKED_AT)
     report_drift_details(unit, drift, out);

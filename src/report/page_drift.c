@@ -149,7 +149,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
 
 enum { COLUMNS = 5 };
 
-static const double column_at[COLUMNS] = {0, 0.125, 0.205, 0.485, 0.76};
+static const double column_at[COLUMNS] = {0, 0.125, 0.202, 0.42, 0.6};
 
 /* One row, its cells wrapped; its height, and nothing put down where `put` is false. */
 static double row(report_builder *builder, bool put, double y, const char *const *cells,
@@ -193,7 +193,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
       bt_text_clear(&evidence);
       bt_text_clear(&against);
       bt_facts_words(cause->evidence, &evidence);
-      bt_facts_words(cause->against, &against);
+      report_cause_against(unit, &unit->drift->drift[i], cause, &against);
       const char *cells[COLUMNS] = {
           unit->drift->drift[i].study->quantity.title, report_cause_strength(cause->strength),
           report_cause_words(cause), bt_text_get(&evidence), bt_text_get(&against)};
@@ -206,11 +206,14 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
       y += row(builder, true, y, cells, BT_STYLE_TABLE, BT_INK_TEXT) + 0.8;
       shown++;
     }
-  if (shown + left == 0)
-    bt_text_add(&words, any_changed(unit->drift)
-                            ? "No cause is named: what moved together points to none. "
-                            : "No cause is named: nothing changed past its threshold in the days "
-                              "looked at. ");
+  if (shown + left == 0) {
+    bt_text_format(&words, "No cause is named: %s ",
+                   any_changed(unit->drift)
+                       ? "what moved together points to none."
+                       : "nothing changed past its threshold in the days looked at.");
+    report_causes_sought(asks_for_gas(unit), &words);
+    bt_text_add(&words, " ");
+  }
   if (left > 0) {
     report_count(&words, left, "more cause", "more causes");
     bt_text_add(&words, ", see “beamtally drift”. ");
@@ -230,13 +233,12 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
   return y;
 }
 
+/* With room for one more line of its note. */
 static double table_height(report_builder *builder, const bt_unit_study *unit) {
-  size_t rows = 0;
-  for (size_t i = 0; i < unit->drift->n; i++)
-    rows += unit->drift->drift[i].causes_n;
-  double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height;
-  double wanted = (rows == 0 ? 4 : 5.5 + 3.6 * (double)(rows < 4 ? rows : 4)) * line;
-  return wanted < table_most ? wanted : table_most;
+  builder->measures_only = true;
+  double height = table(builder, unit, 0, table_most);
+  builder->measures_only = false;
+  return height + report_measure(builder, BT_STYLE_NOTE, "0", 0).height;
 }
 
 void report_drift_page(report_builder *builder, const bt_unit_study *unit) {

@@ -1,0 +1,76 @@
+/* What speaks against a cause: the facts of the finding, and cleanings, bottle and meter changes
+ * since the change about which no difference shows. An event without an effect is evidence as well,
+ * as far as its interval goes. And what is looked for where none is named. */
+#include "report_drift.h"
+
+static const double least_p = 0.01; /* of a single look, as an effect is told by */
+
+/* What a cause may lie in that such an event puts to the test. */
+typedef struct tested {
+  bt_cause_kind cause;
+  bt_event_kind event;
+  const char *part;
+} tested;
+
+static const tested tests[] = {
+    {BT_CAUSE_GAS_AGEING, BT_EVENT_GAS_BOTTLE, "the gas supply"},
+    {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"},
+    {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_GAS_BOTTLE, "the gas supply"},
+    {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_METER_CHANGED, "the meter"},
+    {BT_CAUSE_DELIVERY_OPTICS, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"},
+    {BT_CAUSE_METER, BT_EVENT_METER_CHANGED, "the meter"}};
+
+/* Since the change began, or may have: what was done before it tells nothing of it. */
+static bool is_without_effect(const bt_unit_study *unit, const bt_drift *drift,
+                              const bt_event_effect *effect, bt_event_kind kind) {
+  const bt_event *event = &unit->history.events[effect->event];
+  const bt_comparison *about = &effect->about;
+  double day = (double)bt_day_of(event->time);
+  return event->kind == kind && drift->moved.changed && day >= drift->moved.from &&
+         day <= drift->last_day && about->given && about->has_interval && about->p >= least_p;
+}
+
+static void add_events(const bt_unit_study *unit, const bt_drift *drift, const tested *test,
+                       bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  size_t n = 0;
+  for (size_t i = 0; i < drift->events_n; i++) {
+    const bt_event_effect *effect = &drift->events[i];
+    if (!is_without_effect(unit, drift, effect, test->event))
+      continue;
+    if (n++ == 0)
+      bt_text_format(out, "%s%s: ", bt_text_empty(out) ? "" : "; ", bt_event_words(test->event));
+    else
+      bt_text_add(out, ", and ");
+    bt_text_format(out, "on %s ",
+                   report_short_date(unit->history.events[effect->event].time, date));
+    report_drift_rate(drift, effect->about.difference, effect->about.low, effect->about.high,
+                      "after less before", 1, out);
+  }
+  if (n > 0)
+    bt_text_format(out,
+                   ", no difference told from chance, which speaks against %s without ruling it "
+                   "out",
+                   test->part);
+}
+
+void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,
+                          bt_text *out) {
+  bt_facts_words(cause->against, out);
+  for (size_t k = 0; k < sizeof tests / sizeof *tests; k++)
+    if (tests[k].cause == cause->kind)
+      add_events(unit, drift, &tests[k], out);
+  if (bt_text_empty(out))
+    bt_text_add(out, "nothing in the log");
+}
+
+void report_causes_sought(bool by_fills, bt_text *out) {
+  bt_text_format(out,
+                 "Looked for, as far as the log has the readings: %sa voltage on its way to its "
+                 "ceiling; a demand that is raised again and again; delivery optics behind the "
+                 "energy meter; plume or test plate; the energy meter; alignment after a move; and "
+                 "a spread from pulse to pulse that grows first.",
+                 by_fills ? "gas that ages faster in its fills; a loss that refills do not bring "
+                            "back (optics, cavity, gas supply or meter); "
+                          : "");
+}

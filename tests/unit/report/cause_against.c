@@ -1,0 +1,101 @@
+/* An event without an effect stands against the cause that it tests, with its date and interval;
+ * one with an effect, one of before the change and one of another kind do not. */
+#include "made_drift.h"
+#include "report_drift.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct event_case {
+  bt_event_kind kind;
+  double after_change; /* days after the change's earliest date */
+  double p;
+  bool given;
+  const char *part; /* that it speaks against; NULL: it says nothing */
+} event_case;
+
+static const event_case cases[] = {
+    {BT_EVENT_GAS_BOTTLE, 20, 0.4, true,
+     "which speaks against the gas supply without ruling it out"},
+    {BT_EVENT_OPTICS_CLEANED, 20, 0.01, true,
+     "which speaks against dirt on what was cleaned without ruling it out"},
+    {BT_EVENT_METER_CHANGED, 20, 0.9, true, "which speaks against the meter without ruling it out"},
+    {BT_EVENT_GAS_BOTTLE, 20, 0.009, true, NULL},
+    {BT_EVENT_GAS_BOTTLE, -1, 0.4, true, NULL},
+    {BT_EVENT_GAS_BOTTLE, 20, 0.4, false, NULL},
+    {BT_EVENT_GAS_BOTTLE, 900, 0.4, true, NULL},
+    {BT_EVENT_MOVED, 20, 0.4, true, NULL}};
+
+Test(cause_against, an_event_without_effect_is_evidence) {
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    bt_report_request request;
+    fixture_plan plan = fixture_usual();
+    plan.events = 1;
+    bt_unit_study *unit = made_drift_of(&plan, true, &request);
+    bt_drift *drift = unit->drift->drift;
+    size_t e = unit->history.events_n - 1;
+    bt_event_effect *effects = fixture_filled(2, sizeof *effects);
+    unit->history.events[e].kind = cases[k].kind;
+    unit->history.events[e].time =
+        report_drift_time(drift->moved.from) + (bt_time)(cases[k].after_change * BT_DAY);
+    effects[0] = (bt_event_effect){.event = e,
+                                   .about = {.given = cases[k].given,
+                                             .has_interval = true,
+                                             .difference = 0.0007,
+                                             .low = -0.0022,
+                                             .high = 0.0036,
+                                             .p = cases[k].p}};
+    free(drift->events);
+    drift->events = effects;
+    drift->events_n = 1;
+    bt_cause cause = {.kind = BT_CAUSE_NOT_RESTORED_BY_REFILL, .against = BT_FACT_LOSS_STEEPER};
+    bt_text words = {0}, facts = {0}, date = {0};
+    char day[REPORT_DATE_TEXT];
+    report_cause_against(unit, drift, &cause, &words);
+    bt_facts_words(cause.against, &facts);
+    if (cases[k].part == NULL)
+      cr_expect_str_eq(bt_text_get(&words), bt_text_get(&facts), "%zu", k);
+    else {
+      bt_text_format(&date,
+                     "%s; %s: on %s +0.07\xC2\xA0%% after less before (%s0.22 to +0.36), no "
+                     "difference told from chance, %s",
+                     bt_text_get(&facts), bt_event_words(cases[k].kind),
+                     report_short_date(unit->history.events[e].time, day), REPORT_MINUS,
+                     cases[k].part);
+      cr_expect_str_eq(bt_text_get(&words), bt_text_get(&date), "%zu: %s", k, bt_text_get(&words));
+    }
+    bt_text_clear(&words);
+    cause = (bt_cause){.kind = BT_CAUSE_ALIGNMENT}; /* nothing of these tests it */
+    report_cause_against(unit, drift, &cause, &words);
+    cr_expect_str_eq(bt_text_get(&words), "nothing in the log");
+    if (cases[k].part != NULL) { /* two of a kind are one entry, on the page as well */
+      effects[1] = effects[0];
+      drift->events_n = 2;
+      bt_text_clear(&words);
+      cause = (bt_cause){.kind = BT_CAUSE_NOT_RESTORED_BY_REFILL};
+      report_cause_against(unit, drift, &cause, &words);
+      cr_expect_eq(count_of(bt_text_get(&words), bt_event_words(cases[k].kind)), 1, "%s",
+                   bt_text_get(&words));
+      must_say(bt_text_get(&words), ", and on ");
+      char *page = made_drift_page_text(unit, &request);
+      must_say(page, cases[k].part);
+      free(page);
+    }
+    bt_text_free(&words);
+    bt_text_free(&facts);
+    bt_text_free(&date);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* Without a cause the page says what was looked for. */
+Test(cause_against, what_was_looked_for_is_said) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  char *page = made_drift_page_text(unit, &request);
+  must_say(page, "nothing changed past its threshold in the days looked at. Looked for, as far as "
+                 "the log has the readings: gas that ages faster");
+  free(page);
+  bt_unit_study_free(unit);
+}
