@@ -205,7 +205,8 @@ static void line_legend(const report_chart *chart, bt_text *out) {
   const bt_ewma *ewma = &chart->of->ewma;
   char lambda[REPORT_NUMBER_TEXT], limit[REPORT_NUMBER_TEXT];
   if (chart->ewma)
-    bt_text_format(out, "Dark curve: EWMA (λ" REPORT_JOIN "%s, L" REPORT_JOIN "%s; no limits drawn). ",
+    bt_text_format(out,
+                   "Dark curve: EWMA (λ" REPORT_JOIN "%s, L" REPORT_JOIN "%s; no limits drawn). ",
                    report_plain(ewma->lambda, lambda), report_plain(ewma->limit, limit));
   if (chart->raw)
     bt_text_add(out, "Pale line: as measured. ");
