@@ -1,7 +1,7 @@
 /* The panel beside the chart: "In numbers", then what the marks mean. Names of people and sources
  * have no bound and baselines many doubts, so it has six ways of setting the rows, and takes the
  * first in which all fits; the last one cuts what is longest. */
-#include "report_room.h"
+#include "report_drift.h"
 
 static const double inset = 2.8, above = 2, under_heading = 2, widest_gap = 3.6, least_gap = 0.5;
 static const double most_lines = 2.2; /* of one text, where not even fine type holds them all */
@@ -99,6 +99,7 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
   report_facts facts = {0};
   bt_text legend = {0};
   report_facts_collect(chart->of, true, &facts);
+  report_drift_facts(chart->unit, chart->of, &facts);
   report_legend(chart, &legend);
   if (facts.failed || !bt_text_ok(&legend))
     report_no_memory(builder);

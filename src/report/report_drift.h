@@ -76,6 +76,9 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
+/* Beside the chart of a characteristic that changed; nothing of one that did not, or where drift
+ * was not looked for. */
+void report_drift_facts(const bt_unit_study *unit, const bt_study *of, report_facts *facts);
 /* Whether the first alarm came before the likeliest day of the change, which wants a word. */
 bool report_drift_alarm_is_older(const bt_drift *drift);
 /* When the charts first spoke of it, and why that is not when it began. */
