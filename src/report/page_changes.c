@@ -283,7 +283,10 @@ static void entries(report_sheet *sheet, const bt_unit_study *unit,
       report_sheet_heads(sheet, columns, N);
     if (shown == MOST_ENTRIES)
       continue;
-    if (entry->about != NULL)
+    /* What was corrected, or which event it is, stands in the tables below. */
+    if (strcmp(entry->kind, "correction") == 0 || strcmp(entry->kind, "event") == 0)
+      bt_text_add(&about, "see below");
+    else if (entry->about != NULL)
       bt_text_add(&about, strcmp(entry->kind, "baseline") == 0 ? report_title_of(unit, entry->about)
                                                                : entry->about);
     if (strcmp(entry->kind, "import") == 0) {
@@ -341,6 +344,7 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
   report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&state));
   entries(&sheet, unit, request);
   corrections(&sheet, unit, request->before);
+  report_changes_events(&sheet, unit, request->before);
   findings(&sheet, unit, request->before);
   episodes(&sheet, unit, request->before);
   keep(&sheet, &title);

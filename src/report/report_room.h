@@ -604,6 +604,9 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
 /* What changed since the revision before; nothing in a first one. */
 void report_changes_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request);
+/* Its section on events. */
+void report_changes_events(report_sheet *sheet, const bt_unit_study *unit,
+                           const bt_unit_study *before);
 /* Sources, refused lines, corrections, conflicts, settings, frozen baselines. */
 void report_data_page(report_builder *builder, const bt_unit_study *unit,
                       const bt_report_request *request);

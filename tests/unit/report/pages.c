@@ -124,6 +124,56 @@ Test(pages, characteristics_of_the_clinics_own) {
   of_every_size(plan, "own, no unit");
 }
 
+/* Names as long as people give them are set whole, smaller where they must be. */
+Test(pages, names_of_eighty_letters_are_whole) {
+  static char title[] = "Homogeneity of the beam, <b>by hand</b> &#65; with the second of two "
+                        "test plates";
+  static char key[] = "plates", arbitrary[] = "arb. units";
+  fixture_plan plan = fixture_usual();
+  plan.unit = "A laser with <b>&# in a name of eighty letters, in the second suite to the east";
+  plan.clinic = "A clinic with <b>&# in a name of eighty letters, by the river and near a bridge";
+  plan.source = "instructions for use <b>&#, section 7.2, page 114, as amended by a later letter";
+  plan.adjusted = false;
+  plan.drift = -0.08;
+  plan.tolerance_half = 3.5;
+  plan.characteristic = BT_CHARACTERISTIC_COUNT;
+  plan.own = (bt_own_characteristic){.key = key, .title = title, .unit = arbitrary, .decimals = 1};
+  for (plan.copies = 0; plan.copies <= 16; plan.copies += 4)
+    for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+      bt_document document;
+      no_complaint(&plan, "eighty letters");
+      fixture_compose(&plan, (bt_paper)paper, &document);
+      for (size_t p = 0; p < document.pages_n; p++)
+        for (size_t i = 0; i < document.pages[p].texts_n; i++)
+          cr_expect_null(strstr(document.pages[p].texts[i].text, "…"), "page %zu: %s", p + 1,
+                         document.pages[p].texts[i].text);
+      bt_document_free(&document);
+    }
+}
+
+/* A month that nobody checked in, seen when it is over. */
+Test(pages, month_without_a_check) {
+  fixture_plan plan = fixture_usual();
+  for (int paper = BT_PAPER_A4; paper <= BT_PAPER_LETTER; paper++) {
+    bt_report_request request;
+    bt_document document;
+    bt_error error = {0};
+    bt_text complaints = {0};
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    request.paper = (bt_paper)paper;
+    request.month = bt_month_start(request.month, 2);
+    request.to = unit->until = bt_month_start(request.month, 1);
+    unit->current = false;
+    unit->expected_days = 4;
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+    fixture_check(&document, &complaints);
+    cr_expect_eq(complaints.length, 0, "paper %d:\n%s", paper, bt_text_get(&complaints));
+    bt_text_free(&complaints);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
+}
+
 Test(pages, crowded_events) {
   fixture_plan plan = fixture_usual();
   plan.note = "a note that is rather long, with <b>&# in it";

@@ -144,6 +144,39 @@ Test(sheets, a_revision_says_what_changed) {
   bt_unit_study_free(before);
 }
 
+/* Each event that one of the two revisions lacks is named; what both have is not. */
+Test(sheets, a_revision_names_the_events_that_differ) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request, ignored;
+  bt_unit_study *unit = fixture_make(&plan, &request), *before = fixture_make(&plan, &ignored);
+  bt_issued issue = issue_of();
+  request.before = before;
+  request.before_issue = &issue;
+  request.revision = 2;
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "Events that are new, gone or told otherwise None.");
+  size_t headings = said_times(&said, " gone ");
+  bt_text_free(&said);
+  bt_event *event = NULL;
+  for (size_t i = 0; i < unit->history.events_n; i++)
+    if (unit->history.events[i].kind != BT_EVENT_GAS_REFILL)
+      event = &unit->history.events[i];
+  cr_assert_not_null(event);
+  char was[REPORT_DATE_TEXT], is[REPORT_DATE_TEXT], words[256];
+  (void)report_short_moment(event->time, event->has_clock, was);
+  event->time += BT_DAY;
+  (void)report_short_moment(event->time, event->has_clock, is);
+  said = said_of(unit, &request);
+  (void)snprintf(words, sizeof words, "%s %s", is, bt_event_words(event->kind));
+  said_is(&said, words);
+  (void)snprintf(words, sizeof words, "%s %s", was, bt_event_words(event->kind));
+  said_is(&said, words);
+  cr_expect_eq(said_times(&said, " gone "), headings + 1);
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+  bt_unit_study_free(before);
+}
+
 /* A step is either on the summary or counted there and told on the page that is named. */
 Test(sheets, no_step_is_dropped) {
   fixture_plan plan = fixture_usual();
