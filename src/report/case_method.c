@@ -13,7 +13,7 @@ static const struct {
      "force that day on its raw reading."},
     {"Fill age",
      "Where a slope inside the gas fills is told from zero (one intercept a fill, one "
-     "slope, 95 %), values are moved to the baseline’s mean fill age, so that the age of "
+     "slope, 95 %; asked of energy ratio, fluence and voltage alone), values are moved to the baseline’s mean fill age, so that the age of "
      "the gas does not pass for a drift."},
     {"Limits",
      "Centre: mean of the baseline’s points. Sigma: mean moving range / d2, d2 = 2/√π = "
