@@ -125,7 +125,7 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
     add_disposition(disposition, out);
     add_earlier(of, episode, out);
   } else
-    bt_text_add(out, "; no disposition\n");
+    bt_text_add(out, "; undecided\n");
   out->failed = out->failed || rules.failed;
   bt_text_free(&rules);
 }

@@ -44,11 +44,11 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
     report_concluded_words(of, episode, &words);
   else if (bt_study_is_open(of, episode))
     bt_text_format(&words,
-                   "no disposition yet; when it is known what it was: beamtally resolve %s --cause "
+                   "undecided; when it is known what it was: beamtally resolve %s --cause "
                    "TEXT --action TEXT --by NAME",
                    episode->id);
   else
-    bt_text_add(&words, "no disposition");
+    bt_text_add(&words, "undecided");
   report_wrap_plain(out, "            ", bt_text_get(&words));
   out->failed |= head.failed || words.failed;
   bt_text_free(&head);

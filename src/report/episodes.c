@@ -53,7 +53,7 @@ void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text
   const bt_disposition *disposition = report_disposition(of, episode);
   char date[REPORT_DATE_TEXT];
   if (disposition == NULL) {
-    bt_text_add(out, "no disposition yet");
+    bt_text_add(out, "undecided");
     return;
   }
   bt_text_format(out, "concluded by %s on %s", disposition->by,

@@ -100,7 +100,7 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);
   else
-    bt_text_add(&concluded, "no disposition yet");
+    bt_text_add(&concluded, "undecided");
   const char *cells[EPISODE_COLUMNS] = {
       episode->id, of->quantity.title, bt_text_get(&what),
       report_short_period(of->points.at[episode->first], one->last, period),

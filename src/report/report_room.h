@@ -327,7 +327,7 @@ void report_disposition_words(const bt_disposition *disposition, bt_text *out);
 /* The same of an episode that has one, and how often it was revised. */
 void report_concluded_words(const bt_study *of, const bt_episode *episode, bt_text *out);
 void report_disposition_about(const bt_disposition *disposition, bt_text *out);
-/* "no disposition yet", or of when and by whom. */
+/* "undecided", or of when and by whom. */
 void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out);
 /* " (88 alarms, 53 notices)": of the signals of an episode, as the lane draws them. */
 void report_add_strengths(size_t alarms, size_t notices, bt_text *out);
@@ -610,6 +610,7 @@ void report_changes_events(report_sheet *sheet, const bt_unit_study *unit,
 /* Sources, refused lines, corrections, conflicts, settings, frozen baselines. */
 void report_data_page(report_builder *builder, const bt_unit_study *unit,
                       const bt_report_request *request);
+void report_glossary(report_sheet *sheet); /* a section of the page "Method" */
 /* How it was computed, what judges, and a glossary. */
 void report_method_page(report_builder *builder, const bt_unit_study *unit,
                         const bt_report_request *request);

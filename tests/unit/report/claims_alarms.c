@@ -282,13 +282,13 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   const bt_episode *open = bt_study_open_episode(of);
   cr_assert_not_null(open);
   bt_text said = said_of(unit, &request), wanted = {0};
-  bt_text_format(&wanted, "Episode %s: no disposition yet.", open->id);
+  bt_text_format(&wanted, "Episode %s: undecided.", open->id);
   said_is(&said, bt_text_get(&wanted));
   bt_text_clear(&wanted);
   char first[REPORT_DATE_TEXT], later[REPORT_DATE_TEXT];
   (void)report_short_date(of->points.at[open->first], first);
-  bt_text_format(&wanted, "episode %s, open notice, low side, first on %s, no disposition yet",
-                 open->id, first);
+  bt_text_format(&wanted, "episode %s, open notice, low side, first on %s, undecided", open->id,
+                 first);
   cr_expect_eq(said_times(&said, bt_text_get(&wanted)), 1, "the screen");
   bt_text_clear(&wanted);
   bt_text_format(&wanted, "beamtally resolve %s --cause TEXT --action TEXT --by NAME", open->id);
@@ -331,7 +331,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
           "a signal; look whether what was done has helped.");
   said_is(&said, "open notice, low side, ");
   said_never(&said, "earlier)");
-  said_never(&said, "no disposition");
+  said_never(&said, "undecided");
   said_never(&said, "beamtally resolve");
   said_never(&said, "without an episode");
   bt_text_free(&said);

@@ -299,3 +299,48 @@ Test(summary, no_cell_of_the_table_is_cut) {
         bt_unit_study_free(unit);
       }
 }
+
+/* What the first page calls things is explained by the method's, under the same names. */
+Test(summary, leaves_no_word_of_its_own_unexplained) {
+  static const char *const explained[] = {"Energy demand",
+                                          "Fluence",
+                                          "Discharge voltage",
+                                          "Pulse-energy ratio",
+                                          "Pulse-energy spread",
+                                          "Tracker offset",
+                                          "T²",
+                                          "Support, strength",
+                                          "Possible (5\xC2\xA0%), likely (50\xC2\xA0%)",
+                                          "From centre",
+                                          "Retest",
+                                          "Episode",
+                                          "Signal, notice",
+                                          "Alarm",
+                                          "Tolerance",
+                                          "Characteristic"};
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_text method = {0};
+  static const char *const names[] = {"method", "method-2", "method-3"};
+  for (size_t p = 0; p < 3; p++) {
+    char *page = page_of(unit, names[p]);
+    bt_text_format(&method, "\n%s", page);
+    free(page);
+  }
+  for (size_t k = 0; k < sizeof explained / sizeof *explained; k++) {
+    bt_text line = {0};
+    bt_text_format(&line, "\n%s\n", explained[k]);
+    must_say(bt_text_get(&method), bt_text_get(&line));
+    bt_text_free(&line);
+  }
+  must_say(bt_text_get(&method), "Undecided: nobody has concluded anything of it yet.");
+  for (int c = 0; c < BT_TEMPERATURE; c++) { /* as far as the word before a comma or an axis */
+    bt_text line = {0};
+    const char *title = bt_characteristic_title((bt_characteristic)c);
+    size_t length = strncmp(title, "Tracker offset", 14) == 0 ? 14 : strlen(title);
+    bt_text_format(&line, "\n%.*s\n", (int)length, title);
+    must_say(bt_text_get(&method), bt_text_get(&line));
+    bt_text_free(&line);
+  }
+  bt_text_free(&method);
+  bt_unit_study_free(unit);
+}

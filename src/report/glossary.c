@@ -1,0 +1,81 @@
+/* The words that pages use, for those who read nothing but the summary: in order of the alphabet.
+ */
+#include "report_room.h"
+
+static const char *const glossary[][2] = {
+    {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
+              "than the settings allow."},
+    {"Autocorrelation", "Lag-1: how alike neighbouring points are. Beyond its bound false alarms "
+                        "come more often than the tables say."},
+    {"Baseline",
+     "The period that centre and σ come from. A person freezes it, with a reason; until "
+     "then it is provisional."},
+    {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
+                   "side (Cpk, Ppk). Not given while a signal is open."},
+    {"Centre, σ", "Mean of the baseline; its standard deviation, estimated from moving ranges."},
+    {"Characteristic", "A measured quantity that is charted; those below by their names."},
+    {"Control limits", "Centre ± 3σ (LCL, UCL): what the laser usually does. They say nothing of "
+                       "what is allowed: that is the tolerance."},
+    {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
+              "sooner than single points do. Signal run began: the first point of the run that "
+              "led to the signal, no date of a change."},
+    {"Discharge voltage",
+     "High voltage of the laser’s discharge. Where the laser holds its energy by "
+     "it, it rises as gas and optics age."},
+    {"Disposition", "What people concluded of an episode: its cause, what was done, who, when. "
+                    "Undecided: nobody has concluded anything of it yet."},
+    {"Energy demand", "The energy, or the fluence setting, that the laser is asked for."},
+    {"Episode",
+     "Signals of one characteristic and side, fewer than 8 quiet points apart. Open: one is "
+     "among the last 8 points; the worst of these names it."},
+    {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
+             "width of its limits in σ. Drawn as a guide to the eye."},
+    {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
+                       "fill age: what the reading would be, were the fill as old as usual."},
+    {"Fluence", "Energy on an area, as logged, or derived as the settings say."},
+    {"From centre", "Mean of the last 8 points less the centre of the baseline."},
+    {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
+                  "change that was not cured shows sooner."},
+    {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
+              "between all pairs of levels, which single bad ones hardly move."},
+    {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "
+                         "the logarithm of their ratio; a change is spoken of only past the "
+                         "threshold that is printed beside it."},
+    {"Mean, oldest age",
+     "Mean at the oldest usual fill age: what the laser reads on average at the "
+     "greatest fill age of its baseline. Late in a fill: a check at that age."},
+    {"Moving range", "Distance between two neighbouring points."},
+    {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
+    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
+    {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
+    {"Point", "What is charted: the mean of a day’s independent checks."},
+    {"Possible (5" REPORT_JOIN "%), likely (50" REPORT_JOIN "%)",
+     "The days by which a check outside tolerance comes with a chance of 5 % and of 50 %, if the "
+     "drift goes on as fitted: one time in twenty it comes before the first. No promise."},
+    {"Pulse-energy ratio", "The energy that was read, divided by the one that was asked for."},
+    {"Pulse-energy spread", "Standard deviation of single pulses’ energies, in % of their mean."},
+    {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
+               "check, where a day has several); of tolerance only, where most days have "
+               "such repeats. It is kept and judged against tolerance, never averaged."},
+    {"Share a year",
+     "Of the false alarms that the settings allow a laser in a year, those expected "
+     "of this chart."},
+    {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
+                       "on a laser that has not changed this happens several times a year."},
+    {"Support, strength",
+     "Of a cause. Moderate: all that it needs is in the log. Strong: more speaks for it. Weak: "
+     "something speaks against it. No probability, and no diagnosis. A weak one is called possible, "
+     "the others likely."},
+    {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
+    {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."},
+    {"Tracker offset",
+     "How far the tracker reads off its target, along x and y; radial: the length "
+     "of that offset."}};
+
+void report_glossary(report_sheet *sheet) {
+  static const report_column columns[] = {{0, "Word"}, {0.13, "What it means here"}};
+  report_sheet_heading(sheet, "Glossary");
+  report_sheet_heads(sheet, columns, 2);
+  for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
+    report_sheet_row(sheet, columns, 2, glossary[i]);
+}
