@@ -58,7 +58,8 @@ enum {
   BT_ALARM_LIMIT = 64,      /* beyond the budgeted Shewhart (or T²) limit */
   BT_ALARM_CUSUM = 128,     /* CUSUM above the budgeted h */
   BT_RULE_COUNT = 8,
-  BT_ZONE_RULES = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4
+  BT_ZONE_RULES = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4,
+  BT_ALARM_RULES = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM /* the others: notices */
 };
 
 /* A set of those bits. */

@@ -114,10 +114,12 @@ const char help_conflicts[] =
 
 const char help_signals[] =
     "Example:  beamtally signals --open\n\n"
-    "beamtally signals [--unit N] [--open] [--format text|json|csv]\n"
+    "beamtally signals [--unit N] [--characteristic C] [--open] [--format text|json|csv]\n"
     "Every episode of signals: its id, side and worst signal, its first and last point, the rules that\n"
-    "were broken, and what was concluded of it (`beamtally resolve`).\n\n"
+    "were broken, and what was concluded of it (`beamtally resolve`). Below stands what the pages call\n"
+    "these rules, and how strong each is.\n\n"
     "  --unit N                 one laser only\n"
+    "  --characteristic C       one of them only: energy_ratio, fluence, ...\n"
     "  --open                   those that reach into the last 8 judged points\n"
     "  --format text|json|csv\n" HELP_COMMON;
 

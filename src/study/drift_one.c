@@ -14,8 +14,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
-
 bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study) {
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
   bool derived = study->characteristic == BT_TRACKER_RADIAL ||
@@ -70,7 +68,7 @@ static void set_signals(bt_drift *drift) {
       continue;
     const bt_rules *rules = study->rules[episode->side];
     for (size_t p = episode->first; p <= episode->last; p++) {
-      bool alarm = (rules[p] & ALARMS) != 0;
+      bool alarm = (rules[p] & BT_ALARM_RULES) != 0;
       if (rules[p] != 0 && (!drift->has_notice || study->points.at[p] < drift->notice_at)) {
         drift->has_notice = true;
         drift->notice_at = study->points.at[p];

@@ -11,13 +11,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
-
 /* R1. */
 static void grade(bt_study *study) {
   for (size_t p = 0; p < study->points.n; p++) {
     bt_rules both = study->rules[BT_LOW][p] | study->rules[BT_HIGH][p];
-    study->strength[p] = (both & ALARMS) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
+    study->strength[p] = (both & BT_ALARM_RULES) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
   }
 }
 
@@ -86,7 +84,7 @@ static void match_dispositions(bt_study *study) {
 static void grade_episode(const bt_study *study, bt_episode *episode) {
   episode->strength = BT_NOTICE;
   for (size_t p = episode->first; p <= episode->last; p++)
-    if ((study->rules[episode->side][p] & ALARMS) != 0)
+    if ((study->rules[episode->side][p] & BT_ALARM_RULES) != 0)
       episode->strength = BT_ALARM;
 }
 

@@ -40,18 +40,20 @@ static void study_currency(bt_unit_study *unit) {
 
 static bt_status has_none(const bt_unit_study *unit, bt_characteristic characteristic,
                           bt_error *error) {
-  char last[BT_TIME_TEXT];
-  (void)bt_time_day_iso(unit->until - 1, last);
+  char last[BT_TIME_TEXT] = "";
+  const char *up_to = unit->until == INT64_MAX ? "" : " up to ";
+  if (unit->until != INT64_MAX)
+    (void)bt_time_day_iso(unit->until - 1, last);
   if (characteristic == BT_TRACKER_VECTOR)
     return bt_fail(error, BT_NOTFOUND,
-                   "\"%s\" has no T² of the tracker's offset up to %s: it is counted from a "
+                   "\"%s\" has no T² of the tracker's offset%s%s: it is counted from a "
                    "baseline of at least %d points with x and y that don't lie on one line",
-                   unit->history.unit, last, STUDY_LEAST_POINTS);
+                   unit->history.unit, up_to, last, STUDY_LEAST_POINTS);
   return bt_fail(error, BT_NOTFOUND,
-                 "the log of \"%s\" has no %s up to %s; import a log that holds what it is "
+                 "the log of \"%s\" has no %s%s%s; import a log that holds what it is "
                  "made from, or see `beamtally status` for what there is",
                  unit->history.unit, bt_settings_quantity(&unit->settings, characteristic).key,
-                 last);
+                 up_to, last);
 }
 
 /* Studies up to their own rules, of all characteristics or the one asked for. */

@@ -244,3 +244,37 @@ Test(signals, wrong_usage_is_2) {
           "--action", "y", "--by", "KL");
   folder_end(folder);
 }
+
+/* The rules' keys beside the pages' words, each with its strength; one characteristic alone; and an
+ * empty list says why. */
+Test(signals, rules_are_told_as_the_pages_call_them) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  char *text =
+      RUN_DONE(folder, "signals", "--unit", "Suite North", "--characteristic", "energy_ratio");
+  cr_expect_not_null(strstr(text, "\nOn the pages:\n  WE1          notice  1 > 3σ ("), "%s", text);
+  cr_expect_not_null(strstr(text, "\n  TOLERANCE    alarm   tolerance\n"), "%s", text);
+  cr_expect_not_null(strstr(text, "Suite North, energy_ratio\n"), "%s", text);
+  cr_expect_null(strstr(text, "fluence"), "%s", text);
+  free(text);
+  text = RUN_DONE(folder, "signals", "--unit", "Suite North", "--characteristic", "energy_ratio",
+                  "--open", "--format", "csv");
+  cr_expect_not_null(strstr(text, ",earlier,notice_rules,alarm_rules\r\n"), "%s", text);
+  cr_expect_not_null(strstr(text, ",WE1 WE2 WE3 WE4 CUSUM,ALARM_LIMIT ALARM_CUSUM\r\n"), "%s",
+                     text);
+  free(text);
+  MUST_BE(folder, USAGE, "did you mean \"energy_ratio\"", "signals", "--characteristic",
+          "energy_ration");
+  folder_end(folder);
+  folder = folder_begin();
+  free(RUN_DONE(folder, "event", "--unit", "A", "--at", "2026-04-01T10:00", "--by", "KL",
+                "--new-unit", "service"));
+  MUST_BE(folder, DONE, "the ledger holds no check yet. `beamtally import FILE`", "signals");
+  run_result result = RUN(folder, "baseline", "--unit", "A", "--characteristic", "fluence",
+                          "--from", "2026-04-01", "--to", "2026-05-01", "--by", "KL", "--why", "x");
+  cr_expect_eq(result.status, FAILED, "%d", result.status);
+  cr_expect_not_null(strstr(result.err, "the log of \"A\" has no fluence; import a log"), "%s",
+                     result.err);
+  run_free(&result);
+  folder_end(folder);
+}
