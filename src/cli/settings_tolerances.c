@@ -17,6 +17,12 @@ enum { LEAST_CHECKS = 8 };
  * source. */
 static const double ratio_least = 0.5, ratio_most = 1.5;
 
+/* A low above the most, or a high below the least, is what hardly a check lies inside of. */
+static bool is_far_off(const bt_tolerance *tolerance) {
+  return (tolerance->has_low && tolerance->low > ratio_most) ||
+         (tolerance->has_high && tolerance->high < ratio_least);
+}
+
 /* Of the checks that count, in rising order. */
 typedef struct readings {
   double *value;
@@ -121,6 +127,57 @@ static bt_status doubt_of_unit(bt_ledger *ledger, const char *name, bt_time unti
   return status;
 }
 
+/* Fewer checks than speak for or against a tolerance: one that the energy ratio can hardly be meant
+ * by is asked about all the same. */
+static void ask_unheld(const bt_tolerance *tolerance) {
+  bt_text words = {0};
+  bt_text_format(&words, "note: the tolerance of energy_ratio of %s (", tolerance->unit);
+  add_limits(tolerance, &words);
+  bt_text_format(
+      &words,
+      ") can't be held against checks yet: fewer than %d are stored. Is it in percent? "
+      "energy_ratio is measured / target energy, near 1, and 3 %% less or more than that "
+      "is low = 0.97, high = 1.03. It was taken as it stands; where it is wrong, correct "
+      "the file and give it again",
+      (int)LEAST_CHECKS);
+  if (bt_text_ok(&words))
+    cli_say("%s", bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+/* Checks of that laser that have an energy ratio; 0 where it has no log yet. */
+static bt_status count_ratios(bt_ledger *ledger, const char *unit, bt_time until, size_t *n,
+                              bt_error *error) {
+  const bt_study_request request = {
+      .unit = unit, .until = until, .only_one = true, .characteristic = BT_ENERGY_RATIO};
+  bt_unit_study *study = NULL;
+  bt_error none = {0};
+  *n = 0;
+  bt_status status = bt_study_unit(ledger, &request, &study, &none);
+  if (status == BT_OK)
+    *n = study->studies[0]->checks.n;
+  bt_unit_study_free(study);
+  if (status == BT_OK || status == BT_NOTFOUND)
+    return BT_OK;
+  *error = none;
+  return status;
+}
+
+static bt_status ask_of_unheld(bt_ledger *ledger, const bt_settings *settings, bt_time until,
+                               bt_error *error) {
+  bt_status status = BT_OK;
+  for (size_t t = 0; status == BT_OK && t < settings->tolerances_n; t++) {
+    const bt_tolerance *tolerance = &settings->tolerances[t];
+    size_t n = 0;
+    if (tolerance->characteristic != BT_ENERGY_RATIO || !is_far_off(tolerance))
+      continue;
+    status = count_ratios(ledger, tolerance->unit, until, &n, error);
+    if (status == BT_OK && n < LEAST_CHECKS)
+      ask_unheld(tolerance);
+  }
+  return status;
+}
+
 static bool has_tolerance(const bt_settings *settings, const char *name) {
   for (size_t t = 0; t < settings->tolerances_n; t++)
     if (bt_same_name(settings->tolerances[t].unit, name))
@@ -128,14 +185,11 @@ static bool has_tolerance(const bt_settings *settings, const char *name) {
   return false;
 }
 
-/* A low above the most, or a high below the least, is what most checks lie outside of: that is
- * another note, once there are checks. */
 static bool is_too_wide(const bt_tolerance *tolerance) {
   return tolerance->characteristic == BT_ENERGY_RATIO &&
          ((tolerance->has_low && tolerance->low < ratio_least) ||
           (tolerance->has_high && tolerance->high > ratio_most)) &&
-         !(tolerance->has_low && tolerance->low > ratio_most) &&
-         !(tolerance->has_high && tolerance->high < ratio_least);
+         !is_far_off(tolerance);
 }
 
 void cli_settings_doubt_widths(const bt_settings *settings) {
@@ -168,6 +222,8 @@ bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledge
   for (size_t i = 0; i < n && status == BT_OK; i++)
     if (has_tolerance(settings, names[i]))
       status = doubt_of_unit(ledger, names[i], until, &solved, error);
+  if (status == BT_OK)
+    status = ask_of_unheld(ledger, settings, until, error);
   bt_names_free(names, n);
   bt_solved_limits_free(&solved);
   return status;

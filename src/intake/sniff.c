@@ -46,6 +46,10 @@ static const struct {
     {"7z\xBC\xAF", 4, "an archive; unpack it first"},
     {"\x1F\x8B", 2, "a compressed file; unpack it first"},
     {"SQLite format 3", 15, "a database; export the log as CSV"},
+    {"{\"format\":1", 11,
+     "a JSON document of Beamtally, which import does not read; it takes checks.csv and events.csv "
+     "of `beamtally export --format csv`"},
+    {"{\"", 2, "a JSON document; export the log as CSV"},
 };
 
 static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_error *error) {

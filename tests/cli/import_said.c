@@ -634,3 +634,38 @@ Test(import_said, a_month_without_a_check) {
            "2025-12");
   folder_end(folder);
 }
+
+/* A log with its header alone is done, and said; our own JSON is answered with what import takes.
+ */
+Test(import_said, nothing_to_take_and_nothing_that_import_takes) {
+  char *folder = folder_begin();
+  file_put(folder, "head.csv", "date,time,unit,hv_kv\n");
+  MUST_BE(folder, DONE, "head.csv: the file has a header and no row", "import", "head.csv");
+  file_put(folder, "log.csv", "date,unit,hv_kv\n2026-04-01,A,25\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "export", "--format", "json", "-o", "all"));
+  MUST_BE(folder, FAILED, "it takes checks.csv and events.csv of `beamtally export --format csv`",
+          "import", "all/export.json");
+  folder_end(folder);
+}
+
+/* Without checks a tolerance in percent would be taken in silence. */
+Test(import_said, a_tolerance_that_no_check_can_be_held_against_is_asked_about) {
+  char *folder = folder_begin();
+  static const char form[] = "[unit 1]\nname = A\n[tolerance 1]\nunit = A\n"
+                             "characteristic = energy_ratio\nlow = %s\nhigh = %s\nsource = x\n";
+  char text[256];
+  (void)snprintf(text, sizeof text, form, "97", "103");
+  file_put(folder, "percent.ini", text);
+  MUST_BE(folder, DONE,
+          "(low = 97, high = 103) can't be held against checks yet: fewer than 8 are stored. Is it "
+          "in percent?",
+          "settings", "percent.ini", "--by", "KL", "--why", "first");
+  (void)snprintf(text, sizeof text, form, "0.97", "1.03");
+  file_put(folder, "ratio.ini", text);
+  run_result result = RUN(folder, "settings", "ratio.ini", "--by", "KL", "--why", "mended");
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  cr_expect_null(strstr(result.err, "can't be held"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
