@@ -108,7 +108,8 @@ bt_status drift_change_dates(const drift_hinge *of, const drift_ramp *ramp, size
     }
   band in = {.least = most - bound, .from = change->day, .to = change->day};
   for (size_t k = 0; k < of->n; k++)
-    take(&in, of->day[k], drift_step_ratio(of, k));
+    if (may_step(of, k))
+      take(&in, of->day[k], drift_step_ratio(of, k));
   for (size_t k = 0; k < n; k++)
     take(&in, ramp[k].onset, drift_likelihood_ratio(of->n, of->total, ramp[k].explained));
   for (size_t k = 0; k < days; k++)

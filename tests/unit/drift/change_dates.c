@@ -100,6 +100,17 @@ Test(change_dates, C3_open_towards_the_past) {
   cr_expect_eq(change.from, day[1]);
 }
 
+/* Nothing changed, and any date will do: those that are looked at. */
+Test(change_dates, C3_no_change) {
+  double day[40], value[40];
+  weekdays(day, 40);
+  for (size_t i = 0; i < 40; i++)
+    value[i] = (double)(i * i % 7);
+  bt_change change = change_of(day, value, 40);
+  cr_expect_lt(change.likelihood_ratio, 8);
+  cr_expect(change.from == day[1] && change.to == day[39] && change.open);
+}
+
 /* One value far out at the end may be the first of a step, which no shape can say yet. */
 Test(change_dates, C3_goes_on_to_the_last_day) {
   double day[60], value[60];
