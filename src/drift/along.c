@@ -7,8 +7,8 @@
  * It is bt_effect_find of the change's shape without a trend beside it (one degree of freedom is
  * counted for that trend all the same). Checked by hand (tests/unit/drift/parts.c). */
 #include "beamtally/drift.h"
+#include "drift_change.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 bt_status bt_along_find(const double *day, const double *value, size_t n, const bt_change *change,
@@ -16,8 +16,7 @@ bt_status bt_along_find(const double *day, const double *value, size_t n, const 
   double *x = bt_new(n, sizeof *x), *flat = bt_new(n, sizeof *flat);
   bt_status status = x != NULL && flat != NULL ? BT_OK : bt_fail_memory(error);
   for (size_t i = 0; i < n && status == BT_OK; i++)
-    x[i] = change->kind == BT_CHANGE_STEP ? (day[i] >= change->step.day ? 1 : 0)
-                                          : fmax(day[i] - change->hinge.day, 0);
+    x[i] = drift_change_shape(change, day[i]);
   if (status == BT_OK) /* all on one day: no trend beside it */
     status = bt_effect_find(flat, value, x, n, effect, error);
   free(x);

@@ -7,16 +7,18 @@
  *   E2  Slopes and levels speak only where the characteristic that they are of moved, to its losing
  *       side. Where the change could be parted (parts.c) its parts tell: loss_steeper and
  *       levels_fall when the fills' and the lasting part are shown on that side, loss_unchanged and
- *       levels_hold when the other part alone does; neither where either alone does. Else
- * loss_steeper when the slope inside the fills differs from the baseline's to that side (95 %
- * interval of the difference, Welch), loss_unchanged when that interval holds 0; levels_fall when
- * Kendall's interval lies on that side. E3  A cause is named when all that it needs is there:
- * moderate. It is strong with a fact that supports it, weak with one that speaks against it,
- * moderate with both. E4  An event goes with a change when it lies in the set of its dates, or up
- * to 3 days before: the set begins with the first values after. E5  Strongest first, then in the
- * order of the table. E6  A cleaning, bottle or meter change shows an effect when its comparison of
- * before and after has p < 0.01: the p of a single look, at one event. Windows begin anew at these
- * events, so that a step there shows in the comparison alone.
+ *       levels_hold when the other part alone does; neither where either alone does.
+ *       Else loss_steeper when the slope inside the fills differs from the baseline's to that side
+ *       (95 % interval of the difference, Welch), loss_unchanged when that interval holds 0;
+ *       levels_fall when Kendall's interval lies on that side.
+ *   E3  A cause is named when all that it needs is there: moderate. It is strong with a fact that
+ *       supports it, weak with one that speaks against it, moderate with both.
+ *   E4  An event goes with a change when it lies in the band of its dates, or up to 3 days before:
+ *       the band begins with the first values after.
+ *   E5  Strongest first, then in the order of the table.
+ *   E6  A cleaning, bottle or meter change shows an effect when its comparison of before and after
+ *       has p < 0.01: the p of a single look, at one event. Windows begin anew at these events, so
+ *       that a step there shows in the comparison alone.
  *
  * Source: this program's design, section 7, by what an energy servo, gas, optics and meter do to
  * the readings; strengths are of this program's making, and not probabilities. Checked by hand-made

@@ -127,6 +127,12 @@ static void conclude(const drift_hinge *of, const drift_ramp *ramp, bt_change *c
           change);
 }
 
+double drift_change_shape(const bt_change *change, double day) {
+  if (change->kind == BT_CHANGE_STEP)
+    return day >= change->step.day ? 1 : 0;
+  return fmax(day - change->hinge.day, 0);
+}
+
 bt_status bt_change_find(const double *day, const double *value, size_t n, bt_change *change,
                          bt_error *error) {
   *change = (bt_change){.n = n};

@@ -1,5 +1,5 @@
-/* Refills while they are gathered: from events and rows (fills.c), and from what checks log
- * (fills_logged.c). The list is owned by whom it is handed to. */
+/* Refills while they are gathered (refills.c): from events and rows by fills.c, and from what
+ * checks log (fills_logged.c). The list is owned by whom it is handed to. */
 #ifndef DRIFT_REFILLS_H
 #define DRIFT_REFILLS_H
 
@@ -18,6 +18,9 @@ typedef struct drift_refills {
 
 /* Each is false where memory is out. */
 bool drift_refill_add(drift_refills *list, bt_time at, bool has_clock, bool in_row);
+
+/* In time order, those that are one joined. */
+void drift_refills_join(drift_refills *list);
 
 /* By the ages of checks before `until`. *first is when the fill of the first such check began,
  * where its age reaches back to the first check. */

@@ -13,10 +13,11 @@
  *   C2  Else it runs on over refills: the pulses since the refill are those since the last reading
  *       before it. What was fired between that one and the refill is counted to the new fill: the
  *       same for all its checks, so that the slope doesn't notice. The age is known where the
- * fill's start is and there was a reading before. C3  Without a reading the age is that of the
- * reading before, in the fill, and a day more for each day since; without one it stays as it was.
- * It isn't known. C4  A counter that falls inside a fill was reset: C3 for that check, and what is
- * counted on from it isn't known either, until the next fill.
+ *       fill's start is and there was a reading before.
+ *   C3  Without a reading the age is that of the reading before, in the fill, and a day more for
+ *       each day since; without one it stays as it was. It isn't known.
+ *   C4  A counter that falls inside a fill was reset: C3 for that check, and what is counted on
+ *       from it isn't known either, until the next fill.
  *
  * Source: this program's design, section 7. Checked by hand-written histories
  * (tests/unit/drift/fill_pulses.c). */

@@ -4,11 +4,9 @@
  *   F1  A refill is a gas_refill event, or a check whose own row says that one came before it (its
  *       moment is the check's time) or after it (one second later: the check is of the old fill).
  *   F2  Before the first of these, after the last, and where there are none at all, refills are
- * read off the logged fill age (fills_logged.c): a list of refills often ends before the log does.
- *   F3  Two refills within 6 hours are one, from the later.
- *   F4  A refill without a clock time may have been at any time of its day: with another of that
- * day it is one refill, and the moment is that noted in a check's row (which says on which side of
- *       it the reading lies), else the one with a clock, else the later.
+ *       read off the logged fill age (fills_logged.c): a list of refills often ends before the log
+ *       does.
+ *   F3, F4  Which refills are one: refills.c.
  *   F5  Where the log begins before the first refill, the first fill begins at the first check and
  *       its start isn't known; unless its age is logged and reaches back to that check: then it
  *       begins at that check's time less its age.
@@ -16,29 +14,18 @@
  *       was filled after that).
  *   F7  interval_days is the median length of the whole fills: start known, ended by a refill.
  *   F8  Where no check is logged yet, the fills are those that refill events begin; the last one
- * ends where it began. F9  Where neither a refill nor a fill age is logged at all, refills are read
- * off the pulse counter of the fill (fills_logged.c).
+ *       ends where it began.
+ *   F9  Where neither a refill nor a fill age is logged at all, refills are read off the pulse
+ *       counter of the fill (fills_logged.c).
  *
- * Source: this program's design, section 7 and the 6-hour rule of section 5. Checked by
- * hand-written histories (tests/unit/drift/fills.c). */
+ * Source: this program's design, section 7. Checked by hand-written histories
+ * (tests/unit/drift/fills.c). */
 #include "beamtally/drift.h"
 #include "drift_refills.h"
 
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 #include <stdlib.h>
-
-bool drift_refill_add(drift_refills *list, bt_time at, bool has_clock, bool in_row) {
-  if (!bt_grow(&list->item, &list->capacity, list->n + 1, sizeof *list->item))
-    return false;
-  list->item[list->n++] = (drift_refill){.at = at, .has_clock = has_clock, .in_row = in_row};
-  return true;
-}
-
-static int by_time(const void *a, const void *b) {
-  const drift_refill *first = a, *second = b;
-  return (first->at > second->at) - (first->at < second->at);
-}
 
 /* F1 */
 static bool collect_recorded(const bt_history *history, drift_refills *list) {
@@ -56,33 +43,6 @@ static bool collect_recorded(const bt_history *history, drift_refills *list) {
       return false;
   }
   return true;
-}
-
-/* True and the joined refill in *first when the two are one. *first is the earlier. */
-static bool join(drift_refill *first, const drift_refill *second) {
-  bool one_day = bt_day_of(first->at) == bt_day_of(second->at);
-  if (one_day && !(first->has_clock && second->has_clock)) { /* F4 */
-    bool keep_first =
-        first->in_row != second->in_row ? first->in_row : first->has_clock && !second->has_clock;
-    if (!keep_first)
-      *first = *second;
-    return true;
-  }
-  if (second->at - first->at > 6 * BT_HOUR)
-    return false;
-  *first = *second; /* F3 */
-  return true;
-}
-
-static void join_all(drift_refills *list) {
-  if (list->n == 0)
-    return;
-  qsort(list->item, list->n, sizeof *list->item, by_time);
-  size_t kept = 0;
-  for (size_t r = 1; r < list->n; r++)
-    if (!join(&list->item[kept], &list->item[r]))
-      list->item[++kept] = list->item[r];
-  list->n = kept + 1;
 }
 
 /* F7 */
@@ -147,7 +107,7 @@ bt_status bt_fills_find(const bt_history *history, bt_fills *fills, bt_error *er
       goto done;
     fills->from_counter = list.n > 0;
   }
-  join_all(&list);
+  drift_refills_join(&list);
   done = set_fills(history, &list, has_first, first, fills);
 done:
   free(list.item);

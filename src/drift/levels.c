@@ -15,9 +15,8 @@
  *   L3  Without degrees of freedom sigma and se are 0.
  *   L4  The level stands at the mean day of its values.
  *   L5  A fill of one age has no slope of its own; one of 2 values has a slope without an error.
- *   L6  The window begins at the last optics cleaning, service, recalibration, meter or bottle
- *       change up to its end, or at the first check. `use` restricts the values to it; of a fill
- *       that it cuts only what came after takes part.
+ *   L6  `use` restricts the values to a window (window.c); of a fill that it cuts only what came
+ *       after takes part.
  *
  * Errors of b are common to all levels: differences of levels of fills checked at like ages are
  * known better than the levels. Source: Snedecor and Cochran, Statistical Methods, chapter on
@@ -115,19 +114,4 @@ bt_status bt_levels_fit(const double *day, const double *value, const double *ag
         sqrt(levels->sigma * levels->sigma / (double)level[f].n + away * away * se_b * se_b);
   }
   return BT_OK;
-}
-
-/* L6 */
-static bool moves_levels(bt_event_kind kind) {
-  return kind == BT_EVENT_OPTICS_CLEANED || kind == BT_EVENT_SERVICE ||
-         kind == BT_EVENT_RECALIBRATION || kind == BT_EVENT_METER_CHANGED ||
-         kind == BT_EVENT_GAS_BOTTLE;
-}
-
-bt_window bt_window_find(const bt_history *history, bt_time until) {
-  bt_window window = {.event = BT_NONE, .from = history->n > 0 ? history->at[0] : until};
-  for (size_t e = 0; e < history->events_n && history->events[e].time <= until; e++)
-    if (moves_levels(history->events[e].kind))
-      window = (bt_window){.event = e, .from = history->events[e].time};
-  return window;
 }

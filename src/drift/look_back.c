@@ -14,12 +14,7 @@
  * Source: this program's design, section 7. Checked by hand-written histories
  * (tests/unit/drift/look_back.c). */
 #include "beamtally/drift.h"
-
-static bool restores(bt_event_kind kind) {
-  return kind == BT_EVENT_OPTICS_CLEANED || kind == BT_EVENT_SERVICE ||
-         kind == BT_EVENT_RECALIBRATION || kind == BT_EVENT_METER_CHANGED ||
-         kind == BT_EVENT_GAS_BOTTLE;
-}
+#include "drift_window.h"
 
 bt_look_back bt_look_back_find(const bt_time *at, const uint8_t *outside, size_t n,
                                bt_time earliest, const bt_event *events, size_t events_n,
@@ -29,7 +24,7 @@ bt_look_back bt_look_back_find(const bt_time *at, const uint8_t *outside, size_t
     if (!outside[i])
       found.last_good = i; /* L1 */
   for (size_t e = 0; e < events_n && found.event == BT_NONE; e++)
-    if (restores(events[e].kind) && events[e].time >= earliest)
+    if (drift_moves_levels(events[e].kind) && events[e].time >= earliest)
       found.event = e;
   size_t first = found.last_good == BT_NONE ? 0 : found.last_good + 1; /* L4 */
   for (size_t i = first; i < n; i++) {

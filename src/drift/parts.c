@@ -22,6 +22,7 @@
  * on analysis of covariance. Checked on series of known sizes (tests/unit/drift/parts.c) and by how
  * often simulated lasers are told rightly (tests/unit/study/drift_lasers_told.c). */
 #include "beamtally/drift.h"
+#include "drift_change.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_multifit.h>
@@ -45,12 +46,6 @@ typedef struct fitted {
   double rss;
   double size[MOST_COLUMNS], variance[MOST_COLUMNS];
 } fitted;
-
-static double shape(const bt_change *change, double day) {
-  if (change->kind == BT_CHANGE_STEP)
-    return day >= change->step.day ? 1 : 0;
-  return fmax(day - change->hinge.day, 0);
-}
 
 /* Least squares on the columns 1, age, and x and age z where asked for; z from fill `from` on. */
 static bt_status fit(const rows *of, bool with_x, bool with_z, int32_t from, fitted *found,
@@ -149,7 +144,7 @@ bt_status bt_parts_find(const double *day, const double *value, const double *ag
       continue; /* P1 */
     of.y[of.n] = value[i] - value[0];
     of.age[of.n] = age_days[i];
-    of.x[of.n] = shape(change, day[i]);
+    of.x[of.n] = drift_change_shape(change, day[i]);
     of.fill[of.n++] = fill[i];
   }
   if (status == BT_OK && of.n >= MOST_COLUMNS + LEAST_DF)

@@ -7,8 +7,8 @@
  *   P2  It is told once the first failing check is there, or the record has gone past the 50 % day;
  *       until then it is open. Days are compared as calendar days, both ends included.
  *   P3  Where an event moved the values before that, it is told by nobody any more: what it spoke
- * of was brought to an end. A check that failed on the event's day was found before it. P4  A
- * forecast without both days names nothing that can come true.
+ *       of was brought to an end. A check that failed on the event's day was found before it.
+ *   P4  A forecast without both days names nothing that can come true.
  *
  * Source: this program's design, section 9; the meaning of a quantile. Checked by hand-written
  * histories (tests/unit/drift/past.c). */

@@ -8,16 +8,14 @@
  * Requirements
  *   S1  Only differences of age within a stretch matter: values of unknown fill age count for the
  *       slope, but not for the mean and oldest age.
- *   S2  `use`, in this order: under 3 gas fills, or no value of known age: BT_AGE_NO_FILLS; under
- * 10 degrees of freedom: BT_AGE_FEW_DF; |t| not beyond t(0.975; df): BT_AGE_NOT_SIGNIFICANT; else
- *       BT_AGE_USED. Stretches of one fill are one fill: a drift inside it must not pass for
- * ageing.
- *
+ *   S2  `use`, in this order: under 3 gas fills, or no value of known age: BT_AGE_NO_FILLS;
+ *       under 10 degrees of freedom: BT_AGE_FEW_DF; |t| not beyond t(0.975; df):
+ *       BT_AGE_NOT_SIGNIFICANT; else BT_AGE_USED. Stretches of one fill are one fill: a drift
+ *       inside it must not pass for ageing.
  *   S3  A stretch of one value, or of one age, counts with its intercept; it tells nothing of b.
  *       Where no stretch tells anything, b, se and t are 0.
- *
- *   S4  Without degrees of freedom se and t are 0 and the interval is b alone; with a perfect fit
- * se is 0 and t infinite, or 0 where b is 0.
+ *   S4  Without degrees of freedom se and t are 0 and the interval is b alone; with a perfect
+ *       fit se is 0 and t infinite, or 0 where b is 0.
  *
  * The slope is gas ageing plus what else is lost meanwhile. Source: Snedecor and Cochran,
  * Statistical Methods, chapter on analysis of covariance. Checked against R's lm

@@ -3,8 +3,8 @@
  * R1 Phase I is the points of the period from..to, both days within. A point with a check outside
  *    tolerance stays out of it, and one of another target energy (target.c).
  * R2 Screening is by the 3-sigma limit only, one pass at a time: a pass fits slope, centre and
- * sigma to the points still in, and leaves out all beyond 3 sigma; it stops when none is, or when a
- *    pass would bring the share left out above 10 %.
+ *    sigma to the points still in, and leaves out all beyond 3 sigma; it stops when none is, or
+ *    when a pass would bring the share left out above 10 %.
  * R3 The slope is fitted to the means of checks of one day and stretch, so that several alike
  *    checks a morning don't pass for as many independent ones.
  * R4 Under 8 points there is no baseline.

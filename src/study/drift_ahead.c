@@ -27,11 +27,10 @@ static double checks_a_day(const bt_drift_values *values) {
   return (double)values->n / (values->day[values->n - 1] - values->day[0] + 1);
 }
 
-bt_status study_drift_ahead(const drift_unit *of, bt_drift *drift, bt_error *error) {
+bt_status study_drift_ahead(bt_drift *drift, bt_error *error) {
   const bt_drift_values *values = &drift->values;
   const bt_baseline *baseline = &bt_study_now(drift->study)->baseline;
   const bt_tolerance *tolerance = drift->study->tolerance.now;
-  (void)of;
   drift->tolerance = tolerance;
   bt_forecast_basis basis = {.look = drift->look,
                              .trend = drift->trend,

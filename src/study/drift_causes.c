@@ -8,8 +8,8 @@
  *    lies behind the energy meter. Nor of a voltage that climbs with the demand: it is asked for
  *    more.
  * R3 Beside a fluence, plate, spread or tracker that changed, the energy is unchanged where its
- * look says so and its values don't go along with that very change either (p >= 0.01): a look alone
- *    asks for much more than two readings of one loss would differ by.
+ *    look says so and its values don't go along with that very change either (p >= 0.01): a look
+ *    alone asks for much more than two readings of one loss would differ by.
  * R4 Only where a characteristic was looked at.
  * R5 Of fills only where enough of them are known (R5 of drift_slopes.c); a trend of single values
  *    is none from fill to fill. */

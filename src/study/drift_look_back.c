@@ -5,8 +5,8 @@
  *    went on over, ends no look-back.
  * R2 Where nothing changed in the window, what is asked is what changed before the event that began
  *    it: in the window before, by the threshold of its own look, if the event moved the values
- * back. What that change was named for is said up to the event only: its readings are looked at no
- *    more. */
+ *    back. What that change was named for is said up to the event only: its readings are looked at
+ * no more. */
 #include "study_drift.h"
 
 #include <math.h>

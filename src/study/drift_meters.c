@@ -44,14 +44,15 @@ static bt_status step_of(bt_ledger *ledger, const char *name, bt_time until, bt_
 }
 
 static bool together(const bt_moved *own, const bt_moved *other) {
-  return other->changed && other->kind == BT_CHANGE_STEP && other->sign == own->sign &&
-         other->from <= own->to && own->from <= other->to;
+  return other->changed && other->kind == BT_CHANGE_STEP && !other->levelled &&
+         other->sign == own->sign && other->from <= own->to && own->from <= other->to;
 }
 
 bt_status study_drift_meters(bt_ledger *ledger, const bt_unit_study *unit, bt_unit_drift *all,
                              bt_error *error) {
   const bt_drift *energy = bt_unit_drift_of(all, BT_ENERGY_RATIO);
-  if (energy == NULL || !energy->moved.changed || energy->moved.kind != BT_CHANGE_STEP)
+  if (energy == NULL || !energy->moved.changed || energy->moved.kind != BT_CHANGE_STEP ||
+      energy->moved.levelled)
     return BT_OK; /* R1 */
   const bt_moved *own = &energy->moved;
   const char *meter = meter_at(&unit->history, own->from - 7, own->to);

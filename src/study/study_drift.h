@@ -40,7 +40,7 @@ bt_status study_drift_baseline_slope(bt_drift *drift, const bt_segment *segment,
 bt_status study_drift_slopes(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 
 /* drift_ahead.c: forecast, and the days that a fill lasts. */
-bt_status study_drift_ahead(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+bt_status study_drift_ahead(bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 
 /* drift_covariates.c */
 bt_status study_drift_covariates(const drift_unit *of, bt_drift *drift,

@@ -122,7 +122,7 @@ Test(levels, standard_error_by_simulation) {
   cr_expect_float_eq(variance, 0.09 + 0.0007, 0.003, "variance %.5f", variance);
 }
 
-Test(window, L6_the_last_event_that_moves_levels) {
+Test(window, W2_the_last_event_that_moves_levels) {
   small_history made;
   history_begin(&made);
   history_check(&made, 8, -1, BT_REFILL_NONE);
