@@ -13,8 +13,8 @@ static const char description[] =
 
 static const char common_options[] =
     "These belong to every command, and stand behind it or before it; a command's own options stand\n"
-    "behind it. A long option is written in full, its value stands behind a blank or \"=\". \"--\" ends\n"
-    "the options; \"-\" as a log is standard input.\n\n"
+    "behind it. A long option is written in full and given once, its value stands behind a blank or\n"
+    "\"=\". \"--\" ends the options; \"-\" as a log is standard input.\n\n"
     "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"
     "  --strict                 exit status 3 where something wants a look\n"
     "  --yes                    answers the question that a command asks at a terminal before it\n"

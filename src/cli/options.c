@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_OPTIONS = 32, COMMON_OPTIONS = 6, FIRST_CODE = 256 };
+enum { MOST_OPTIONS = 32, COMMON_OPTIONS = 6, FIRST_CODE = 256, GIVEN_TWICE = 1 };
 
 /* Options of every command, as getopt_long wants them and as they are found again by their code. */
 typedef struct option_set {
@@ -16,6 +16,9 @@ typedef struct option_set {
   cli_option all[MOST_OPTIONS];
   struct option longs[MOST_OPTIONS + 1];
   char letters[2 * MOST_OPTIONS + 3];
+  bool given[MOST_OPTIONS];
+  size_t twice; /* which one was given twice, with two values */
+  const char *other;
 } option_set;
 
 static void add_option(option_set *set, const cli_option *option) {
@@ -74,10 +77,11 @@ static bool is_long_behind_one_dash(const option_set *set, const char *word) {
 }
 
 /* Reads the next option and sets what it sets: its code, -1 after the last one, '?' for one that is
- * not of the set, ':' for one without its value. *word is the word that it stands in. A name that
- * is cut short, which getopt takes, is none of the set: with a letter less "unit" is "unti", a
- * beginning of "until". */
-static int next_option(const option_set *set, int argc, char **argv, const char **word) {
+ * not of the set, ':' for one without its value, GIVEN_TWICE for one that had another value before:
+ * `--unit A a.csv --unit B b.csv` would put both logs to B. *word is the word that it stands in. A
+ * name that is cut short, which getopt takes, is none of the set: with a letter less "unit" is
+ * "unti", a beginning of "until". */
+static int next_option(option_set *set, int argc, char **argv, const char **word) {
   opterr = 0;
   int code = getopt_long(argc, argv, set->letters, set->longs, NULL);
   if (code == -1)
@@ -94,6 +98,12 @@ static int next_option(const option_set *set, int argc, char **argv, const char 
   *word = argv[optind - (takes && optarg == argv[optind - 1] ? 2 : 1)];
   if (code >= FIRST_CODE ? spelt(set, *word) != which : is_long_behind_one_dash(set, *word))
     return '?';
+  if (takes && set->given[which] && strcmp(*set->all[which].value, optarg) != 0) {
+    set->twice = which;
+    set->other = optarg;
+    return GIVEN_TWICE;
+  }
+  set->given[which] = true;
   if (takes)
     *set->all[which].value = optarg;
   else
@@ -139,6 +149,12 @@ static void say_unknown(const cli_context *cli, const option_set *set, const cha
   bt_text_free(&meant);
 }
 
+static void say_twice(const option_set *set) {
+  const cli_option *option = &set->all[set->twice];
+  cli_say("--%s is given twice, as \"%s\" and as \"%s\"; give it once", option->name,
+          *option->value, set->other);
+}
+
 bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *options, size_t n,
                  int *operands) {
   option_set set = {.letters = ":"};
@@ -153,6 +169,10 @@ bool cli_options(cli_context *cli, int argc, char **argv, const cli_option *opti
     if (code == ':' && !is_long_behind_one_dash(&set, word) &&
         (strncmp(word, "--", 2) != 0 || spelt(&set, word) < set.n)) {
       cli_say("the option \"%s\" needs a value; see `beamtally %s --help`", word, cli->command);
+      return false;
+    }
+    if (code == GIVEN_TWICE) {
+      say_twice(&set);
       return false;
     }
     if (code == '?' || code == ':') {
@@ -186,6 +206,10 @@ bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version, i
   while ((code = next_option(&set, argc, argv, &word)) != -1) {
     if (code == ':' && spelt(&set, word) < set.n) {
       cli_say("the option \"%s\" needs a value; see `beamtally --help`", word);
+      return false;
+    }
+    if (code == GIVEN_TWICE) {
+      say_twice(&set);
       return false;
     }
     if (code == '?' || code == ':') {

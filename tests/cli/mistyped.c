@@ -134,3 +134,16 @@ Test(mistyped, what_is_not_there) {
   run_free(&result);
   folder_end(folder);
 }
+
+/* The last of two would put both logs to one laser. */
+Test(mistyped, an_option_with_two_values) {
+  char *folder = folder_with_log();
+  MUST_BE(folder, USAGE, "--unit is given twice, as \"A\" and as \"B\"; give it once", "import",
+          "--unit", "A", "log.csv", "--unit", "B", "other.csv");
+  MUST_BE(folder, USAGE, "--ledger is given twice", "--ledger", "a", "--ledger=b", "status");
+  MUST_BE(folder, USAGE, "--output is given twice", "chart", "--unit", "Room 1", "-o", "a.png",
+          "--output", "b.png");
+  MUST_BE(folder, DONE, "Room 1", "status", "--unit", "Room 1", "--unit", "Room 1"); /* one value */
+  free(RUN_DONE(folder, "--ledger", "none", "status", "--ledger", "beamtally.sqlite"));
+  folder_end(folder);
+}
