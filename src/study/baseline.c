@@ -129,7 +129,7 @@ void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_se
 /* Leaves out of the baseline what lies beyond 3 sigma: that pass of the screening. */
 static void leave_out_beyond(bt_segment *segment, uint8_t *used, const double *value,
                              const uint8_t *takes_part, int pass) {
-  double reach = segment->chart.sigma * (3 + 1e-9);
+  double reach = segment->chart.sigma * (3 + STUDY_ON_LIMIT);
   for (size_t j = 0; j < segment->phase2 - segment->from; j++)
     if (takes_part[j] && fabs(value[j] - segment->chart.centre) > reach) {
       used[segment->from + j] = 0;
@@ -145,7 +145,7 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
                         const uint8_t *takes_part, int pass) {
   size_t n = segment->phase2 - segment->from;
   size_t beyond = 0, screened = 0;
-  double reach = segment->chart.sigma * (3 + 1e-9);
+  double reach = segment->chart.sigma * (3 + STUDY_ON_LIMIT);
   for (size_t j = 0; j < n; j++)
     beyond += takes_part[j] && fabs(value[j] - segment->chart.centre) > reach;
   for (size_t e = 0; e < segment->exclusions_n; e++)

@@ -9,11 +9,11 @@
  *    followed by retests, and what they made of the day's mean would signal.
  * R3 A check whose fill age isn't known, or that held another target energy, is beyond no limit.
  * R4 Where most points of the baseline have a check within 60 minutes of the one before, repeats
- * are the day's routine, and limits make no retests: only a failed tolerance does. Else the checks'
- *    own values would choose which of them are averaged. Of three a morning, independent and with
- *    nothing changed, the first one beyond its limits would stand for its day alone, as a point of
- *    1.7 times the scatter of the others: with R2 it would be an alarm once in 400 days, beyond any
- *    budget; in the radius and T² it would double the baseline's variances. */
+ *    are the day's routine, and limits make no retests: only a failed tolerance does. Else the
+ *    checks' own values would choose which of them are averaged. Of three a morning, independent
+ * and with nothing changed, the first one beyond its limits would stand for its day alone, as a
+ * point of 1.7 times the scatter of the others: with R2 it would be an alarm once in 400 days,
+ * beyond any budget; in the radius and T² it would double the baseline's variances. */
 #include "study_room.h"
 
 #include <math.h>
@@ -63,7 +63,7 @@ static bool beyond(const bt_study *study, const bt_segment *segment, double sigm
     return value > study_vector_limit(segment, study->checks.at[i]) * (1 + STUDY_ON_LIMIT);
   bool comparable =
       (study->checks.flags[i] & (BT_POINT_UNKNOWN_AGE | BT_POINT_OTHER_TARGET)) == 0; /* R3 */
-  return comparable && fabs(value - segment->chart.centre) > (3 + 1e-9) * sigma;
+  return comparable && fabs(value - segment->chart.centre) > (3 + STUDY_ON_LIMIT) * sigma;
 }
 
 static bool concerns(study_part part, const bt_segment *segment, bt_time at) {

@@ -4,7 +4,7 @@
  *    age, centre, sigma and the radius's limit.
  * R2 What was left out then is left out, for the cause and in the pass of then; all other points of
  *    the period are taken to have entered, but those of another target energy (target.c). One that
- * is at another time now, or gone, is no longer told from them. */
+ *    is at another time now, or gone, is no longer told from them. */
 #include "study_room.h"
 
 #include <stdlib.h>

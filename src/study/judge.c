@@ -4,10 +4,10 @@
  *    first point. Nothing carries over a baseline boundary.
  * R2 A point of unknown or too great a fill age or of another target energy, and one with no
  *    baseline, is judged by tolerance only, also where it was left out of the baseline: its
- * distance from the centre is not one of values at the same age and target. Room conditions are
- * judged by nothing. R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits
- * of the chart stay. R4 The radius and T² aren't normal: their one rule is the limit of their own
- * distribution. */
+ *    distance from the centre is not one of values at the same age and target. Room conditions are
+ *    judged by nothing.
+ * R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits of the chart stay.
+ * R4 The radius and T² aren't normal: their one rule is the limit of their own distribution. */
 #include "study_room.h"
 
 #include <stdlib.h>
