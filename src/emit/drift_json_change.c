@@ -13,6 +13,7 @@ static json_t *common(const bt_change *of, const bt_moved *moved) {
       emit_put(object, "to", emit_day_of(of->to)) &&
       emit_put(object, "side", json_string(emit_side(moved->sign < 0 ? BT_LOW : BT_HIGH))) &&
       emit_put(object, "open", json_boolean(of->open)) &&
+      emit_put(object, "levelled", json_boolean(moved->levelled)) &&
       emit_put(object, "slope_per_day", emit_number_if(hinge, of->hinge.per_day)) &&
       emit_put(object, "slope_low", emit_number_if(hinge, of->hinge.low)) &&
       emit_put(object, "slope_high", emit_number_if(hinge, of->hinge.high)) &&
