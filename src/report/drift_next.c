@@ -70,12 +70,12 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
-    steps[n++] = "Tell the responsible person today: single checks must be expected outside "
+    steps[n++] = "Tell the responsible person at once: single checks must be expected outside "
                  "tolerance.";
   bool passed = report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
   if (passed)
-    steps[n++] = "Measure now, and import it: the day from which a failing check is possible has "
-                 "passed without a check.";
+    steps[n++] = "Measure now and import it, if nobody has since: the day from which a failing "
+                 "check is possible has passed.";
   if (asks_meter_too(drift)) /* the least to do, and soonest done */
     steps[n++] = whom_to_ask(BT_CAUSE_METER);
   if (drift->causes_n > 0)

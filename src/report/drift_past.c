@@ -54,7 +54,7 @@ static void add_moved(const bt_past_score *of, bt_text *out) {
   char least[REPORT_NUMBER_TEXT], most[REPORT_NUMBER_TEXT];
   if (of->moved == 0)
     return;
-  bt_text_format(out, " From them to today’s forecast the 50" REPORT_JOIN "%% day went by %s",
+  bt_text_format(out, " From them to the newest forecast the 50" REPORT_JOIN "%% day went by %s",
                  report_signed(of->moved_least_days, 0, least));
   if (of->moved_most_days > of->moved_least_days)
     bt_text_format(out, " to %s", report_signed(of->moved_most_days, 0, most));
@@ -112,7 +112,7 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
     break;
   }
   if (of->has_moved)
-    bt_text_format(out, "; today’s 50" REPORT_JOIN "%% day is %s %s from its",
+    bt_text_format(out, "; the newest 50" REPORT_JOIN "%% day is %s %s from its",
                    report_signed(of->moved_days, 0, by),
                    fabs(round(of->moved_days)) == 1 ? "day" : "days");
 }

@@ -46,18 +46,18 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
     n += without_tolerance(unit->studies[i]);
   if (n == 0)
     return;
-  bt_text_add(out, "Enter the tolerance of ");
+  bt_text_format(out, "Enter the %s of ", n == 1 ? "tolerance" : "tolerances");
   size_t named = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
     if (without_tolerance(unit->studies[i])) {
       named++;
-      bt_text_format(out, "%s%s",
+      bt_text_format(out, "%s“%s”",
                      named == 1   ? ""
                      : named == n ? " and "
                                   : ", ",
                      unit->studies[i]->quantity.title);
     }
-  bt_text_add(out, " with its source: “beamtally settings”.");
+  bt_text_format(out, " with %s: “beamtally settings”.", n == 1 ? "its source" : "their sources");
 }
 
 static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *out) {

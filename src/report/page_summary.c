@@ -12,13 +12,14 @@ static double head(report_builder *builder, const bt_unit_study *unit,
                    const bt_report_request *request) {
   report_frame frame = report_frame_of(builder);
   bt_text words = {0};
-  char month[BT_TIME_TEXT];
+  char month[BT_TIME_TEXT], day[REPORT_DATE_TEXT];
   double under_banner = frame.top + report_banner(builder, unit, unit->verdict, NULL);
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
   y += report_title(builder, frame.left, y, width, unit->history.unit);
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
-  bt_text_format(&words, "calibration history, %s", bt_time_month(request->month, month));
+  bt_text_format(&words, "calibration history, %s, as of %s", bt_time_month(request->month, month),
+                 report_short_date(unit->until - 1, day));
   y += 0.3 + report_wrapped(builder, frame.left, y + 0.3, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                             bt_text_get(&words))
                  .height; /* behind a clinic's long name the month must not be cut */

@@ -55,10 +55,11 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words
   report_words_add(words, ".");
   report_passed passed = report_drift_passed(unit, drift);
   if (passed != REPORT_PASSED_NONE)
-    report_words_add(words, " %s: measure now.",
+    report_words_add(words, " %s: if no check was made after %s, measure now.",
                      passed == REPORT_PASSED_BOTH ? "Both dates have passed"
                      : of->has_fail_50            ? "The first of these dates has passed"
-                                                  : "This date has passed");
+                                                  : "This date has passed",
+                     report_drift_log_end(drift, day));
   words->text.failed |= side.failed;
   bt_text_free(&side);
 }

@@ -306,7 +306,7 @@ Test(drift_text, dates_are_of_the_last_check) {
   text = made_drift_printed(unit, true);
   drift->last_day = floor((double)checks->at[checks->n - 1] / (double)BT_DAY) + 0.3;
   must_say(text, "The first of these dates has passed: this is of checks up to 27 Sep 2026");
-  must_say(text, "What to do next - Measure now, and import it");
+  must_say(text, "What to do next - Measure now and import it, if nobody has since: the day");
   must_say(text, "Agree on the service visit now;");
   free(text);
   text = made_drift_printed(unit, true);
@@ -381,13 +381,14 @@ Test(drift_text, past_forecasts_are_scored) {
            "Of 4 forecasts made at month ends, 2 can be judged: the first failing check came "
            "between the 5 % and the 50 % day in 0, sooner in 1, later or not yet in 1. Of good "
            "forecasts about half come later and 1 in 20 sooner");
-  must_say(text, "Where it came sooner, do not wait for the days that are named now. Apart from "
-                 "that, 1 was overtaken by an event that moved the readings. Open, with the 50 % "
-                 "day ahead of the last check: 1. From them to today’s forecast the 50 % day went "
-                 "by −20 to +15 days (+ is later).");
+  must_say(text,
+           "Where it came sooner, do not wait for the days that are named now. Apart from "
+           "that, 1 was overtaken by an event that moved the readings. Open, with the 50 % "
+           "day ahead of the last check: 1. From them to the newest forecast the 50 % day went "
+           "by −20 to +15 days (+ is later).");
   must_say(text, ": overtaken, as an event of ");
-  must_say(text, ": sooner; today’s 50 % day is −20 days from its");
-  must_say(text, ": not yet; today’s 50 % day is +15 days from its");
+  must_say(text, ": sooner; the newest 50 % day is −20 days from its");
+  must_say(text, ": not yet; the newest 50 % day is +15 days from its");
   must_say(text, ": open ");
   free(text);
   char *page = made_drift_page_text(unit, &request);

@@ -264,7 +264,7 @@ Test(summary, a_long_name_cuts_nothing_behind_it) {
   plan.clinic = name;
   bt_unit_study *unit = fixture_make(&plan, &request);
   static const char *const pages[][2] = {
-      {"summary", "  ·  calibration history, September 2026\n"},
+      {"summary", "  ·  calibration history, September 2026, as of 27 Sep 2026\n"},
       {"method", "  ·  September 2026  ·  how this report was computed, and its words\n"},
       {"method-2",
        "  ·  September 2026  ·  how this report was computed, and its words  ·  continued\n"}};
@@ -343,4 +343,43 @@ Test(summary, leaves_no_word_of_its_own_unexplained) {
   }
   bt_text_free(&method);
   bt_unit_study_free(unit);
+}
+
+/* Made later, a report knows that forecast days have passed, and not whether a check came since. */
+Test(summary, of_a_past_month_says_to_what_day_it_speaks) {
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  unit->drift->read_on = report_drift_time(drift->forecast.fail_50) + 40 * BT_DAY;
+  char *page = page_of(unit, "summary");
+  must_say(page, ", as of 27 Sep 2026\n");
+  must_say(page, "Both dates have passed: if no check was made after 27 Sep 2026, measure now.");
+  cr_expect_null(strstr(page, "today"), "%s", page);
+  free(page);
+  bt_unit_study_free(unit);
+}
+
+/* One tolerance has one source; names with a comma in them are told apart. */
+Test(summary, asks_for_tolerances_in_singular_and_plural) {
+  for (size_t copies = 0; copies < 3; copies++) {
+    fixture_plan plan = fixture_usual();
+    plan.tolerance = false;
+    plan.copies = copies;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    for (size_t i = 0; i < unit->studies_n; i++)
+      (void)name_study(unit, i, i == 0 ? "Tracker offset, radial" : i == 1 ? "Second" : "Third");
+    bt_text step = {0};
+    bool found = false;
+    for (size_t i = 0; report_next_step(unit, i, &step); i++)
+      found |= strcmp(bt_text_get(&step),
+                      copies == 0 ? "Enter the tolerance of “Tracker offset, radial” with its "
+                                    "source: “beamtally settings”."
+                      : copies == 1
+                          ? "Enter the tolerances of “Tracker offset, radial” and “Second” with "
+                            "their sources: “beamtally settings”."
+                          : "Enter the tolerances of “Tracker offset, radial”, “Second” and "
+                            "“Third” with their sources: “beamtally settings”.") == 0;
+    cr_expect(found, "%zu", copies);
+    bt_text_free(&step);
+    bt_unit_study_free(unit);
+  }
 }
