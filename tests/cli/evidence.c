@@ -200,7 +200,7 @@ Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
       {"limits.json", "\"ucl\":1.01", "\"ucl\":1.02", "ucl of energy_ratio"},
       {"limits.json", "\"slope_per_day\":-0.0045", "\"slope_per_day\":-0.0046", "slope_per_day"},
       {"limits.json", "\"h\":5.0", "\"h\":9.0", "signals.csv"},
-      {"limits.json", "\"limit\":3.7", "\"limit\":9.7", "signals.csv"},
+      {"limits.json", "\"limit\":3.9", "\"limit\":9.9", "signals.csv"},
       {"checks.csv", ",used,", ",usex,", "baseline"},
       {"checks.csv", "charted,1,1,0.0222", "as_left,1,1,0.0222", "not the first of a point"},
   };

@@ -150,6 +150,16 @@ char *demo_folder(void) {
 
 /* ---- What is said of it ---------------------------------------------------------------------- */
 
+void unwrap(char *text) {
+  char *to = text;
+  for (const char *from = text; *from != '\0'; from++) {
+    bool space = *from == ' ' || *from == '\n';
+    if (!space || (to > text && to[-1] != ' '))
+      *to++ = *from == '\n' ? ' ' : *from;
+  }
+  *to = '\0';
+}
+
 char *state_of(const char *folder) {
   char *said = RUN_DONE(folder, "verify");
   char *at = strstr(said, "; state ");

@@ -65,17 +65,6 @@ static void same_rows(char *csv, const json_t *points, const char *of) {
   cr_expect_str_eq(at, "", "%s: CSV has more rows", of);
 }
 
-/* What has been wrapped: each run of white space as one space. */
-static void unwrap(char *text) {
-  char *to = text;
-  for (const char *from = text; *from != '\0'; from++) {
-    bool space = *from == ' ' || *from == '\n';
-    if (!space || (to > text && to[-1] != ' '))
-      *to++ = *from == '\n' ? ' ' : *from;
-  }
-  *to = '\0';
-}
-
 static void says(const char *text, const char *words, const char *of) {
   cr_expect_not_null(strstr(text, words), "%s: no \"%s\" in\n%s", of, words, text);
 }

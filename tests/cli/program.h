@@ -81,6 +81,9 @@ void files_must_be_same(const char *one, const char *other);
 void demo_into(const char *folder);
 char *demo_folder(void);
 
+/* Makes each run of blanks and line ends one space: what has been wrapped to lines reads on. */
+void unwrap(char *text);
+
 /* The ledger state that verify prints, in groups of four digits; owned. */
 char *state_of(const char *folder);
 
