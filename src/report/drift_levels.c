@@ -144,10 +144,12 @@ static void draw_fit(levels_chart *on) {
     put(line, trend->to_day, trend->to_value);
     return;
   }
-  put(line, fmin(day_of(on, 0), change->day), before_of(drift));
-  put(line, change->day, before_of(drift));
+  /* A step is drawn where it was fitted, also where a slope that ended began before it. */
+  double from = drift->moved.levelled ? change->step.day : change->day;
+  put(line, fmin(day_of(on, 0), from), before_of(drift));
+  put(line, from, before_of(drift));
   if (change->kind == BT_CHANGE_STEP)
-    put(line, change->day, change->now);
+    put(line, from, change->now);
   put(line, drift->last_day, change->now);
 }
 
