@@ -69,6 +69,28 @@ static void says(const char *text, const char *words, const char *of) {
   cr_expect_not_null(strstr(text, words), "%s: no \"%s\" in\n%s", of, words, text);
 }
 
+/* " (3 alarms, 1 notice)": of an episode with alarms, counted in the points of its days. */
+static const char *strengths_of(const json_t *document, const json_t *episode) {
+  static char words[64];
+  const json_t *points = json_object_get(document, "points");
+  long alarms = 0, notices = (long)number_of(episode, "signals");
+  if (strcmp(text_of(episode, "strength"), "alarm") != 0)
+    return "";
+  for (size_t i = 0; i < json_array_size(points); i++) {
+    const json_t *point = json_array_get(points, i);
+    alarms += strcmp(text_of(point, "at"), text_of(episode, "from")) >= 0 &&
+              strcmp(text_of(point, "at"), text_of(episode, "to")) <= 0 &&
+              json_is_true(json_object_get(point, "alarm"));
+  }
+  notices -= alarms;
+  int n = snprintf(words, sizeof words, " (%ld %s", alarms, alarms == 1 ? "alarm" : "alarms");
+  if (notices > 0)
+    n += snprintf(words + n, sizeof words - (size_t)n, ", %ld %s", notices,
+                  notices == 1 ? "notice" : "notices");
+  (void)snprintf(words + n, sizeof words - (size_t)n, ")");
+  return words;
+}
+
 static void same_in_words(char *text, const json_t *document, const char *of) {
   char words[HALF];
   unwrap(text);
@@ -85,8 +107,9 @@ static void same_in_words(char *text, const json_t *document, const char *of) {
     const json_t *episode = json_array_get(episodes, e);
     long signals = (long)number_of(episode, "signals");
     says(text, text_of(episode, "id"), of);
-    (void)snprintf(words, sizeof words, "%s, %s side, %ld %s: ", text_of(episode, "strength"),
-                   text_of(episode, "side"), signals, signals == 1 ? "point" : "points");
+    (void)snprintf(words, sizeof words, "%s, %s side, %ld %s%s: ", text_of(episode, "strength"),
+                   text_of(episode, "side"), signals, signals == 1 ? "point" : "points",
+                   strengths_of(document, episode));
     says(text, words, of);
   }
   const json_t *alarm = json_object_get(document, "alarm");
