@@ -8,7 +8,9 @@
  * check: 'c' ('h' for one held back), source, line, last line, unit, time, sequence, has clock,
  *        state, refill, each reading in canonical order (absent flag, value), each text in
  *        canonical order (absent flag, SHA-256); where it has readings of the clinic's own: 'o',
- *        their number, each in order of key (key as a word, value)
+ *        their number, each in order of key (key as a word, value); where it has readings that
+ *        came after the first LEDGER_FIRST_READINGS: 'r', each of them in canonical order (key as
+ *        a word, value), so that rows that lack them have the digest that they always had
  * event: 'e', source (0: typed in), line, last line, unit, time, has clock, kind as a word, note
  *        (absent flag, SHA-256)
  *
@@ -53,27 +55,44 @@ static void put_text(canonical_form *form, const ledger_text *text) {
   }
 }
 
-static void put_readings(canonical_form *form, const bt_check *check) {
-  for (bt_reading r = 0; r < BT_READING_COUNT; r++) {
-    bool there = bt_check_has(check, r);
+/* The first n readings. */
+static void put_readings(canonical_form *form, const bt_check *check, int n) {
+  for (int r = 0; r < n; r++) {
+    bool there = bt_check_has(check, (bt_reading)r);
     form->bytes[form->length++] = there;
     if (there)
       put_double(form, check->reading[r]);
   }
 }
 
+/* Takes what the form holds, and the key; the value is left in the form. */
+static void hash_named(crypto_generichash_state *state, canonical_form *form, const char *key,
+                       double value) {
+  put_integer(form, (int64_t)strlen(key));
+  (void)crypto_generichash_update(state, form->bytes, form->length);
+  (void)crypto_generichash_update(state, (const unsigned char *)key, strlen(key));
+  form->length = 0;
+  put_double(form, value);
+}
+
 /* The clinic's own readings, which may be many. */
 static void hash_own(crypto_generichash_state *state, const bt_check *check) {
   canonical_form form = {.bytes = {'o'}, .length = 1};
+  if (check->own_n == 0)
+    return;
   put_integer(&form, (int64_t)check->own_n);
-  for (size_t i = 0; i < check->own_n; i++) {
-    const char *key = check->own[i].key;
-    put_integer(&form, (int64_t)strlen(key));
-    (void)crypto_generichash_update(state, form.bytes, form.length);
-    (void)crypto_generichash_update(state, (const unsigned char *)key, strlen(key));
-    form.length = 0;
-    put_double(&form, check->own[i].value);
-  }
+  for (size_t i = 0; i < check->own_n; i++)
+    hash_named(state, &form, check->own[i].key, check->own[i].value);
+  (void)crypto_generichash_update(state, form.bytes, form.length);
+}
+
+static void hash_later(crypto_generichash_state *state, const bt_check *check, int first) {
+  canonical_form form = {.bytes = {'r'}, .length = 1};
+  if (check->present >> first == 0)
+    return;
+  for (int r = first; r < BT_READING_COUNT; r++)
+    if (bt_check_has(check, (bt_reading)r))
+      hash_named(state, &form, bt_reading_key((bt_reading)r), check->reading[r]);
   (void)crypto_generichash_update(state, form.bytes, form.length);
 }
 
@@ -83,6 +102,11 @@ static void cut(const canonical_form *form, unsigned char *digest) {
 }
 
 void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest) {
+  ledger_check_digest_of(tag, row, LEDGER_FIRST_READINGS, digest);
+}
+
+void ledger_check_digest_of(char tag, const ledger_row *row, int first_readings,
+                            unsigned char *digest) {
   const bt_check *check = &row->check;
   canonical_form form; /* its bytes up to the length are written below */
   form.length = 0;
@@ -96,10 +120,10 @@ void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest)
   put_integer(&form, check->has_clock);
   put_integer(&form, check->state);
   put_integer(&form, check->refill);
-  put_readings(&form, check);
+  put_readings(&form, check, first_readings);
   for (bt_text_field f = 0; f < BT_FIELD_COUNT; f++)
     put_text(&form, &row->text[f]);
-  if (check->own_n == 0) {
+  if (check->own_n == 0 && check->present >> first_readings == 0) {
     cut(&form, digest);
     return;
   }
@@ -107,6 +131,7 @@ void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest)
   (void)crypto_generichash_init(&state, NULL, 0, LEDGER_DIGEST_BYTES);
   (void)crypto_generichash_update(&state, form.bytes, form.length);
   hash_own(&state, check);
+  hash_later(&state, check, first_readings);
   (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
 }
 
@@ -114,7 +139,7 @@ void ledger_check_content(const bt_check *check, unsigned char *digest) {
   canonical_form form = {.length = 0};
   put_integer(&form, check->state);
   put_integer(&form, check->refill);
-  put_readings(&form, check);
+  put_readings(&form, check, BT_READING_COUNT);
   crypto_generichash_state state;
   (void)crypto_generichash_init(&state, NULL, 0, LEDGER_DIGEST_BYTES);
   (void)crypto_generichash_update(&state, form.bytes, form.length);
@@ -130,8 +155,7 @@ void ledger_check_content(const bt_check *check, unsigned char *digest) {
     else
       (void)crypto_generichash_update(&state, (const unsigned char *)text, strlen(text) + 1);
   }
-  if (check->own_n > 0)
-    hash_own(&state, check);
+  hash_own(&state, check);
   (void)crypto_generichash_final(&state, digest, LEDGER_DIGEST_BYTES);
 }
 

@@ -13,7 +13,8 @@
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
   LEDGER_VERSION = 4,
-  LEDGER_FORM = 4, /* of the entries that are sealed now */
+  LEDGER_FIRST_READINGS = 18, /* of BT_READINGS; later ones are digested otherwise: digest.c */
+  LEDGER_FORM = 4,            /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
@@ -225,6 +226,15 @@ void ledger_set_wait(bt_ledger *ledger, int milliseconds);
 /* Makes those tables that aren't there, and all triggers, of which there is none yet. */
 bt_status ledger_schema_complete(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
+/* Of a ledger's structure, and what it is for a version, up to today's: see migrate.c. */
+bt_status ledger_schema_digest(bt_ledger *ledger, char digits[2 * BT_SHA256_BYTES + 1],
+                               bt_error *error) BT_MUST_CHECK;
+const char *ledger_schema_known(int64_t version);
+
+/* Makes the tables of an older version those of today, within a transaction: the triggers are gone,
+ * references aren't followed (migrate_tables.c). */
+bt_status ledger_tables_of_today(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
 /* Rows by which schemas are compared. */
 #define LEDGER_SCHEMA_ROWS                                                                         \
   "SELECT type, name, tbl_name, coalesce(sql, '') FROM main.sqlite_schema ORDER BY type, name"
@@ -256,6 +266,10 @@ char *ledger_folder(const char *path) BT_MUST_CHECK;
 
 /* tag 'c' for a check, 'h' for one held back. Its own readings stand in order of key. */
 void ledger_check_digest(char tag, const ledger_row *row, unsigned char *digest);
+
+/* The same, were only so many readings the first ones: for a test. */
+void ledger_check_digest_of(char tag, const ledger_row *row, int first_readings,
+                            unsigned char *digest);
 
 /* Digest of what two checks of one time are compared by: all but remark, operator and line. */
 void ledger_check_content(const bt_check *check, unsigned char *digest);

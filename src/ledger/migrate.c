@@ -14,9 +14,8 @@
  *
  * G5  Afterwards the schema's text is that of a fresh ledger, or nothing was done.
  *
- * One step a version, each from the version before; a version to come adds its own. A table whose
- * text changed is set aside, made anew from schema.c and filled. When a later version changes such
- * a table again, its text of now moves into its step. */
+ * From any older version it goes to today's at once: tables whose text changed are made anew and
+ * filled (migrate_tables.c). A version to come adds its line to `schemas`. */
 #include "ledger_private.h"
 
 #include <errno.h>
@@ -28,12 +27,17 @@
 
 /* SHA-256 over the rows of sqlite_schema in order of type and name: type, name, table and text,
  * each with its NUL. How checked: tests make ledgers of each version from their dumps. */
-static const char *const schemas[LEDGER_VERSION] = {
+static const char *const schemas[] = {
     [1] = "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1",
     [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af",
-    [3] = "9b1f69ed31e6d09f31f56eb0322fb35c004be82ad36a5068e83e059be6e9bc4f"};
+    [3] = "9b1f69ed31e6d09f31f56eb0322fb35c004be82ad36a5068e83e059be6e9bc4f",
+    [4] = "c3e782c042bef8abbe6bfb3260293fade288e60cb3f9ff258dbec66b59a99dc0"};
 
-static bt_status schema_digest(bt_ledger *ledger, char *digits, size_t room, bt_error *error) {
+_Static_assert(sizeof schemas / sizeof schemas[0] == LEDGER_VERSION + 1,
+               "the structure of each version must be known");
+
+bt_status ledger_schema_digest(bt_ledger *ledger, char digits[2 * BT_SHA256_BYTES + 1],
+                               bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES];
   crypto_hash_sha256_state state;
   sqlite3_stmt *rows = NULL;
@@ -52,8 +56,12 @@ static bt_status schema_digest(bt_ledger *ledger, char *digits, size_t room, bt_
   }
   (void)sqlite3_finalize(rows);
   (void)crypto_hash_sha256_final(&state, sha256);
-  (void)sodium_bin2hex(digits, room, sha256, sizeof sha256);
+  (void)sodium_bin2hex(digits, 2 * sizeof sha256 + 1, sha256, sizeof sha256);
   return status;
+}
+
+const char *ledger_schema_known(int64_t version) {
+  return schemas[version];
 }
 
 static bt_status drop_triggers(bt_ledger *ledger, bt_error *error) {
@@ -77,10 +85,10 @@ static bt_status drop_triggers(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
-/* What each step begins with: tables of that version are known, and may be changed. */
-static bt_status begin_step(bt_ledger *ledger, int64_t version, bt_error *error) {
+/* Tables of an older version are known, and may be changed. */
+static bt_status know_version(bt_ledger *ledger, int64_t version, bt_error *error) {
   char digits[2 * BT_SHA256_BYTES + 1];
-  bt_status status = schema_digest(ledger, digits, sizeof digits, error);
+  bt_status status = ledger_schema_digest(ledger, digits, error);
   if (status == BT_OK && strcmp(digits, schemas[version]) != 0)
     status = bt_fail(error, BT_DAMAGED,
                      "%s: the structure of this ledger, of version %d, was changed by another "
@@ -88,78 +96,6 @@ static bt_status begin_step(bt_ledger *ledger, int64_t version, bt_error *error)
                      ledger->path, (int)version);
   return status == BT_OK ? drop_triggers(ledger, error) : status;
 }
-
-static bt_status to_version_2(bt_ledger *ledger, bt_error *error) {
-  bt_status status = begin_step(ledger, 1, error);
-  if (status == BT_OK)
-    status = ledger_run(ledger,
-                        "DROP INDEX source_by_sha256;"
-                        "ALTER TABLE entry RENAME TO entry_1;"
-                        "ALTER TABLE source RENAME TO source_1;"
-                        "ALTER TABLE baseline RENAME TO baseline_1;",
-                        error);
-  if (status == BT_OK)
-    status = ledger_schema_complete(ledger, error);
-  if (status == BT_OK)
-    status = ledger_run(
-        ledger,
-        "INSERT INTO entry (number, kind, at, by, why, previous, state, form) "
-        "SELECT number, kind, at, by, why, previous, state, 1 FROM entry_1;"
-        "INSERT INTO source (number, entry, name, kind, sha256, bytes, reading) "
-        "SELECT number, entry, name, kind, sha256, bytes, reading FROM source_1;"
-        "INSERT INTO baseline (unit, characteristic, version, entry, from_day, to_day, screen, "
-        "centre, sigma, adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, "
-        "mean_age_days, oldest_age_days, radial_limit, derivation, n, mean_x, mean_y, var_x, "
-        "var_y, cov_xy, from_differences, drift_accepted, trend_p, step_p) "
-        "SELECT unit, characteristic, version, entry, from_day, to_day, screen, centre, sigma, "
-        "adjusted, slope_per_day, slope_se, slope_low, slope_high, fills, mean_age_days, "
-        "oldest_age_days, radial_limit, derivation, n, 0, 0, 0, 0, 0, 0, 0, 1, 1 FROM baseline_1;"
-        "DROP TABLE entry_1; DROP TABLE source_1; DROP TABLE baseline_1;",
-        error);
-  return status;
-}
-
-/* Settings may name a typeface. */
-static bt_status to_version_3(bt_ledger *ledger, bt_error *error) {
-  bt_status status = begin_step(ledger, 2, error);
-  if (status == BT_OK)
-    status = ledger_run(ledger, "ALTER TABLE setting_version RENAME TO setting_version_2", error);
-  if (status == BT_OK)
-    status = ledger_schema_complete(ledger, error);
-  if (status == BT_OK)
-    status = ledger_run(
-        ledger,
-        "INSERT INTO setting_version (number, entry, weekdays, alarms_per_unit_year, tell, clinic) "
-        "SELECT number, entry, weekdays, alarms_per_unit_year, tell, clinic FROM "
-        "setting_version_2; DROP TABLE setting_version_2",
-        error);
-  return status;
-}
-
-/* Units may count their fill age by pulses. */
-static bt_status to_version_4(bt_ledger *ledger, bt_error *error) {
-  bt_status status = begin_step(ledger, 3, error);
-  if (status == BT_OK)
-    status = ledger_run(ledger, "ALTER TABLE unit_setting RENAME TO unit_setting_3", error);
-  if (status == BT_OK)
-    status = ledger_schema_complete(ledger, error);
-  if (status == BT_OK)
-    status = ledger_run(
-        ledger,
-        "INSERT INTO unit_setting (version, number, name, beam, fluence, plate_alpha_per_um, "
-        "plate_threshold, spread, refill_interval_days, expected_days) SELECT version, number, "
-        "name, beam, fluence, plate_alpha_per_um, plate_threshold, spread, refill_interval_days, "
-        "expected_days FROM unit_setting_3; DROP TABLE unit_setting_3",
-        error);
-  return status;
-}
-
-/* [v]: from version v to the next. */
-static bt_status (*const steps[])(bt_ledger *ledger, bt_error *error) = {
-    [1] = to_version_2, [2] = to_version_3, [3] = to_version_4};
-
-_Static_assert(sizeof steps / sizeof steps[0] == LEDGER_VERSION,
-               "each older version needs a step to the next");
 
 static bt_status seal_migration(bt_ledger *ledger, int64_t version, bt_error *error) {
   char why[64], mark[64];
@@ -179,9 +115,9 @@ static bt_status seal_migration(bt_ledger *ledger, int64_t version, bt_error *er
 
 /* All within the transaction. */
 static bt_status migrate(bt_ledger *ledger, int64_t version, bt_error *error) {
-  bt_status status = BT_OK;
-  for (int64_t from = version; from < LEDGER_VERSION && status == BT_OK; from++)
-    status = steps[from](ledger, error);
+  bt_status status = know_version(ledger, version, error);
+  if (status == BT_OK)
+    status = ledger_tables_of_today(ledger, error);
   if (status == BT_OK)
     status = seal_migration(ledger, version, error);
   if (status == BT_OK)

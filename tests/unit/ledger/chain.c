@@ -250,6 +250,24 @@ static void add_own(bytes *b, bt_ledger *ledger, sqlite3_stmt *row, const char *
   (void)sqlite3_finalize(own);
 }
 
+/* Readings that version 4 had not, where there are any. */
+enum { FIRST_READINGS = 18 };
+
+static void add_later(bytes *b, sqlite3_stmt *row) {
+  bool any = false;
+  for (int r = FIRST_READINGS; r < BT_READING_COUNT; r++) {
+    const char *key = bt_reading_key((bt_reading)r);
+    if (sqlite3_column_type(row, column(row, key)) == SQLITE_NULL)
+      continue;
+    if (!any)
+      add_letter(b, 'r');
+    any = true;
+    add_integer(b, (int64_t)strlen(key));
+    add(b, key, strlen(key));
+    add_double(b, sqlite3_column_double(row, column(row, key)));
+  }
+}
+
 static void check_digests(bt_ledger *ledger, const char *table, char tag, int *seen) {
   static const char *const numbers[] = {"source",   "line",      "last_line", "unit",  "time",
                                         "sequence", "has_clock", "state",     "refill"};
@@ -261,7 +279,7 @@ static void check_digests(bt_ledger *ledger, const char *table, char tag, int *s
     add_letter(&b, tag);
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
       add_named(&b, row, numbers[i]);
-    for (int r = 0; r < BT_READING_COUNT; r++) {
+    for (int r = 0; r < FIRST_READINGS; r++) {
       int c = column(row, bt_reading_key((bt_reading)r));
       bool there = sqlite3_column_type(row, c) != SQLITE_NULL;
       add(&b, there ? "\1" : "\0", 1);
@@ -271,6 +289,7 @@ static void check_digests(bt_ledger *ledger, const char *table, char tag, int *s
     for (int f = 0; f < BT_FIELD_COUNT; f++)
       add_text(&b, ledger, row, column(row, bt_text_field_key((bt_text_field)f)));
     add_own(&b, ledger, row, tag == 'c' ? "own_reading" : "held_own");
+    add_later(&b, row);
     expect_digest(&b, row, column(row, "digest"));
   }
   (void)sqlite3_finalize(row);
@@ -467,4 +486,34 @@ Test(ledger_chain, negative_zero_has_the_digest_of_zero) {
   row.check.reading[BT_READING_ENERGY_MJ] = -0.0;
   ledger_check_digest('c', &row, digest[1]);
   cr_assert_eq(memcmp(digest[0], digest[1], LEDGER_DIGEST_BYTES), 0);
+}
+
+/* Were the air pressure, the last of version 4, a reading that came later. */
+Test(ledger_chain, a_later_reading_leaves_rows_that_lack_it_their_digest) {
+  unsigned char digest[LEDGER_DIGEST_BYTES], expected[LEDGER_DIGEST_BYTES];
+  ledger_row row = {.check = test_check("A", "2026-01-01", 1.5, 2), .unit = 3, .source = 4};
+  const int64_t numbers[] = {4, 2, 2, 3, row.check.time, 0, row.check.has_clock, 0, 0};
+  bytes b = {.n = 0};
+  add_letter(&b, 'c');
+  for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+    add_integer(&b, numbers[i]);
+  for (int r = 0; r < BT_READING_PRESSURE_MBAR; r++) {
+    bool there = r == BT_READING_ENERGY_MJ;
+    add(&b, there ? "\1" : "\0", 1);
+    if (there)
+      add_double(&b, 1.5);
+  }
+  add(&b, "\0\0\0\0\0", BT_FIELD_COUNT);
+  ledger_check_digest_of('c', &row, BT_READING_PRESSURE_MBAR, digest);
+  (void)crypto_generichash(expected, sizeof expected, b.at, b.n, NULL, 0);
+  cr_assert_eq(memcmp(digest, expected, sizeof digest), 0);
+  row.check.present |= 1U << BT_READING_PRESSURE_MBAR;
+  row.check.reading[BT_READING_PRESSURE_MBAR] = 1013;
+  add_letter(&b, 'r');
+  add_integer(&b, 13);
+  add(&b, "pressure_mbar", 13);
+  add_double(&b, 1013);
+  ledger_check_digest_of('c', &row, BT_READING_PRESSURE_MBAR, digest);
+  (void)crypto_generichash(expected, sizeof expected, b.at, b.n, NULL, 0);
+  cr_assert_eq(memcmp(digest, expected, sizeof digest), 0);
 }

@@ -106,6 +106,18 @@ Test(ledger_migrate, G4_the_migration_is_an_entry_of_its_own) {
   bt_ledger_close(ledger);
 }
 
+Test(ledger_migrate, the_structure_of_today_is_known_by_its_version) {
+  char digits[2 * BT_SHA256_BYTES + 1];
+  bt_error error = {0};
+  bt_ledger *ledger = test_ledger();
+  cr_ok(ledger_schema_digest(ledger, digits, &error), error);
+  cr_assert_str_eq(digits, ledger_schema_known(LEDGER_VERSION),
+                   "the structure of a ledger is another now: raise LEDGER_VERSION, and give "
+                   "`schemas` of migrate.c the line \"%s\"",
+                   digits);
+  bt_ledger_close(ledger);
+}
+
 Test(ledger_migrate, G5_the_schema_is_that_of_a_fresh_ledger) {
   bt_ledger_close(test_open(version_1(test_path("clinic.sqlite")), BT_LEDGER_READ));
   (void)test_path("clinic.version1.sqlite");
