@@ -283,7 +283,8 @@ static void must_follow(const char *what, bool others) {
     return;
   size_t n = all.runs;
   cr_expect_eq(all.side, all.named);
-  cr_expect_geq((double)all.date_read, 0.9 * (double)n);
+  cr_expect_geq((double)all.date_first, 0.92 * (double)all.named);
+  cr_expect_geq((double)all.date_read, 0.95 * (double)n);
   cr_expect_geq((double)all.held, 0.9 * (double)all.forecasts);
   if (others)
     return; /* more charts share the budgets of alarms and of looks: what that costs is printed */
