@@ -62,8 +62,8 @@ bt_gas_slope bt_gas_slope_of(const bt_slope *within, const bt_trend *levels);
 
 /* ---- When did it change ---------------------------------------------------------------------- */
 
-/* The step and the hinge that fit best, each with its set of dates, of values in time order.
- * BT_INPUT where a day falls. */
+/* The step and the hinge that fit best, and the band of dates of the change, of values in time
+ * order. BT_INPUT where a day falls. */
 bt_status bt_change_find(const double *day, const double *value, size_t n, bt_change *change,
                          bt_error *error) BT_MUST_CHECK;
 

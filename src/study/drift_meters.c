@@ -2,8 +2,8 @@
  * the likelier cause.
  *
  * R1 Looked for only where this unit's energy changed by a step past its look's threshold.
- * R2 Another unit counts where it was checked with the same meter in the set of dates, its own
- *    energy stepped past its threshold to the same side, and the sets of dates overlap. */
+ * R2 Another unit counts where it was checked with the same meter in the band of dates, its own
+ *    energy stepped past its threshold to the same side, and the bands overlap. */
 #include "study_drift.h"
 
 #include <stdlib.h>
