@@ -57,6 +57,11 @@ char *bt_copy(const char *text) BT_MUST_CHECK;
  * items are zeroed. *capacity is updated. False without memory: *array stays as it was. */
 bool bt_grow(void *array, size_t *capacity, size_t needed, size_t size) BT_MUST_CHECK;
 
+/* The folder of a file's path, owned: "." where it names none, "/" for the root; NULL without
+ * memory.
+ */
+char *bt_folder_of(const char *path) BT_MUST_CHECK;
+
 /* ---- Growing text ---------------------------------------------------------------------------- */
 
 /* Text that grows by appending. A failed append is remembered: append as often as you like, and

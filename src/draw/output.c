@@ -23,15 +23,6 @@ static bt_status check_target(const char *path, bt_error *error) {
   return BT_OK;
 }
 
-/* The folder of a path, owned; NULL without memory. */
-static char *folder_of(const char *path) {
-  const char *slash = strrchr(path, '/');
-  char *folder = bt_copy(slash == NULL ? "." : slash == path ? "/" : path);
-  if (folder != NULL && slash != NULL && slash != path)
-    folder[slash - path] = '\0';
-  return folder;
-}
-
 bt_status draw_output_open(draw_output *output, const char *path, bt_error *error) {
   *output = (draw_output){.path = path};
   bt_status status = check_target(path, error);
@@ -40,7 +31,7 @@ bt_status draw_output_open(draw_output *output, const char *path, bt_error *erro
   bt_text name = {0};
   bt_text_format(&name, "%s.%ld.part", path, (long)getpid());
   output->temporary = bt_text_take(&name);
-  output->folder = folder_of(path);
+  output->folder = bt_folder_of(path);
   if (output->temporary == NULL || output->folder == NULL) {
     free(output->temporary);
     output->temporary = NULL; /* there is no such file yet */

@@ -26,20 +26,10 @@ static bt_status baseline_valid(const bt_baseline *baseline, bt_error *error) {
 
 static bt_status next_version(bt_ledger *ledger, int64_t unit, const char *key, int64_t *version,
                               bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT coalesce(max(version), 0) + 1 FROM main.baseline "
-                                    "WHERE unit = ?1 AND characteristic = ?2",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "it", unit, key);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    *version = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
-  return status;
+  return ledger_number_of(ledger, error,
+                          "SELECT coalesce(max(version), 0) + 1 FROM main.baseline "
+                          "WHERE unit = ?1 AND characteristic = ?2",
+                          version, "it", unit, key);
 }
 
 static bt_status put_baseline(bt_ledger *ledger, int64_t unit, const char *key,
@@ -84,9 +74,7 @@ static bt_status add_baseline(bt_ledger *ledger, const char *unit_name, bt_new_b
   ledger_entry entry = {.kind = "baseline", .at = now, .by = baseline->by, .why = baseline->why};
   int64_t unit = 0;
   char *key = NULL;
-  bt_status status = ledger_unit_number(ledger, unit_name, &unit, error);
-  if (status == BT_OK && unit == 0)
-    status = ledger_unit_unknown(ledger, unit_name, BT_NOTFOUND, "check the name", error);
+  bt_status status = ledger_unit_known(ledger, unit_name, &unit, error);
   if (status == BT_OK)
     status = ledger_characteristic_key(ledger, baseline->characteristic, &key, error);
   if (status == BT_OK)
@@ -116,13 +104,9 @@ bt_status bt_ledger_add_baselines(bt_ledger *ledger, const char *unit, bt_new_ba
     return status;
   for (size_t i = 0; status == BT_OK && i < n; i++)
     status = add_baseline(ledger, unit, &wanted[i], now, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK) {
-    ledger_rollback(ledger);
-    for (size_t i = 0; i < n; i++)
-      wanted[i].version = 0;
-  }
+  status = ledger_end(ledger, status, error);
+  for (size_t i = 0; status != BT_OK && i < n; i++)
+    wanted[i].version = 0;
   return status;
 }
 
@@ -204,7 +188,6 @@ static bt_status read_exclusions(bt_ledger *ledger, int64_t unit, const char *ke
                                  bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
-  bool row = true;
   bt_status status =
       ledger_prepare(ledger,
                      "SELECT at, sequence, pass, z FROM main.baseline_exclusion WHERE unit = ?1 "
@@ -212,10 +195,7 @@ static bt_status read_exclusions(bt_ledger *ledger, int64_t unit, const char *ke
                      &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iti", unit, key, b->version);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(&b->exclusions, &capacity, b->exclusions_n + 1, sizeof *b->exclusions))
       status = bt_fail_memory(error);
     else
@@ -234,17 +214,13 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   char *key = NULL;
-  bool row = true;
   bt_status status = ledger_characteristic_key(ledger, characteristic, &key, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger, in_force, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "itii", unit, key, until - BT_DAY,
                          ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(list, &capacity, *n + 1, sizeof **list) ||
         !read_baseline(statement, characteristic, &(*list)[(*n)++]))
       status = bt_fail_memory(error);
@@ -264,9 +240,7 @@ bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
   char *key = NULL;
   bool row = false;
   *first = (bt_baseline){0};
-  bt_status status = ledger_unit_number(ledger, unit, &number, error);
-  if (status == BT_OK && number == 0)
-    status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
+  bt_status status = ledger_unit_known(ledger, unit, &number, error);
   if (status == BT_OK)
     status = ledger_characteristic_key(ledger, characteristic, &key, error);
   if (status == BT_OK)
@@ -291,9 +265,7 @@ bt_status bt_ledger_baselines(bt_ledger *ledger, const char *unit, bt_characteri
   int64_t number = 0;
   *baselines = NULL;
   *n = 0;
-  bt_status status = ledger_unit_number(ledger, unit, &number, error);
-  if (status == BT_OK && number == 0)
-    status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
+  bt_status status = ledger_unit_known(ledger, unit, &number, error);
   if (status == BT_OK)
     status = read_all(ledger, number, characteristic, until, baselines, n, error);
   if (status != BT_OK) {

@@ -11,6 +11,7 @@
  * D5  Most logs run forward in time, or backward: before and after all that was stored of its unit
  *     when the batch began to leave, nothing can stand, and nothing is asked. */
 #include "decisions_private.h"
+#include "import_private.h"
 
 #include <stddef.h>
 #include <stdlib.h>
@@ -50,19 +51,14 @@ struct ledger_batch {
   int32_t staged;
 };
 
-static const char stage_sql[] =
-    "INSERT INTO temp.staging (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")";
-
 bt_status ledger_batch_open(bt_ledger *ledger, const ledger_merging *merging, ledger_batch **batch,
                             bt_error *error) {
   const struct {
     size_t at;
     const char *sql;
   } wanted[] = {
-      {offsetof(ledger_batch, stage), stage_sql},
-      {offsetof(ledger_batch, stage_own),
-       "INSERT INTO temp.staging_own (unit, time, sequence, own, value) "
-       "VALUES (?1, ?2, ?3, ?4, ?5)"},
+      {offsetof(ledger_batch, stage), LEDGER_CHECK_INSERT("temp.staging")},
+      {offsetof(ledger_batch, stage_own), LEDGER_OWN_INSERT("temp.staging_own")},
       {offsetof(ledger_batch, there),
        "SELECT source FROM main.checks WHERE unit = ?1 AND time = ?2 ORDER BY sequence"},
       {offsetof(ledger_batch, span), "SELECT (SELECT min(time) FROM main.checks WHERE unit = ?1), "
@@ -144,14 +140,10 @@ static bt_status stage(ledger_batch *batch, batch_row *row, bt_error *error) {
 static bt_status look(ledger_batch *batch, int64_t unit, bt_time time, int64_t *n, bool *other,
                       bt_error *error) {
   bt_ledger *ledger = batch->store.ledger;
-  bool row = true;
   bt_status status = ledger_bind(ledger, error, batch->there, "ii", unit, time);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, batch->there, &row, error);
-    if (status == BT_OK && row) {
-      (*n)++;
-      *other = *other || sqlite3_column_int64(batch->there, 0) != batch->store.with.source;
-    }
+  while (ledger_next(ledger, batch->there, &status, error)) {
+    (*n)++;
+    *other = *other || sqlite3_column_int64(batch->there, 0) != batch->store.with.source;
   }
   return status;
 }
@@ -290,10 +282,6 @@ static bool keep_text(ledger_batch *batch, batch_row *row, bt_text_field field) 
   return true;
 }
 
-static int by_name(const void *a, const void *b) {
-  return strcmp(((const bt_own_reading *)a)->key, ((const bt_own_reading *)b)->key);
-}
-
 /* Own readings in order of key, as the digest has them. */
 static bt_status keep_own(ledger_batch *batch, batch_row *row, bt_error *error) {
   const bt_check *check = &row->row.check;
@@ -307,8 +295,8 @@ static bt_status keep_own(ledger_batch *batch, batch_row *row, bt_error *error) 
                                  batch->store.with.entry, &key, error);
     batch->own[batch->own_n + i] = (bt_own_reading){.key = key, .value = check->own[i].value};
   }
-  if (status == BT_OK && check->own_n > 1)
-    qsort(batch->own + batch->own_n, check->own_n, sizeof *batch->own, by_name);
+  if (status == BT_OK)
+    ledger_own_sort(batch->own + batch->own_n, check->own_n);
   batch->own_n += check->own_n;
   return status;
 }

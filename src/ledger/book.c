@@ -1,16 +1,8 @@
 /* The book of a unit: sources, refused lines, versions of the settings, frozen baselines, and the
- * entries after a given one; and the ledger as it stood after an entry. */
-#include "decisions_private.h"
+ * entries after a given one. */
+#include "ledger_private.h"
 
 #include <string.h>
-
-void bt_ledger_as_of(bt_ledger *ledger, int64_t entry) {
-  ledger->as_of = entry;
-}
-
-int64_t ledger_last_seen(const bt_ledger *ledger) {
-  return ledger->as_of == 0 ? INT64_MAX : ledger->as_of;
-}
 
 /* ?1 is the unit, ?2 the entry after which entries are listed. A check that was typed in or kept
  * of a conflict has no file of its own. */
@@ -129,14 +121,10 @@ static bt_status read_rows(bt_ledger *ledger, const char *sql, int64_t unit, int
                            bool (*take)(sqlite3_stmt *row, void *item), bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
-  bool row = true;
   bt_status status = ledger_prepare(ledger, sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", unit, after);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(list, &capacity, *n + 1, size)) {
       status = bt_fail_memory(error);
       break;

@@ -1,5 +1,5 @@
 /* Comparing what comes in with what is stored, as multisets of contents. */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <stdlib.h>
 #include <string.h>

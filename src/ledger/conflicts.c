@@ -160,7 +160,6 @@ bt_status bt_ledger_conflicts(bt_ledger *ledger, const char *unit, bt_conflict *
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   int64_t number = 0;
-  bool row = true;
   *conflicts = NULL;
   *n = 0;
   bt_status status = unit == NULL ? BT_OK : ledger_unit_known(ledger, unit, &number, error);
@@ -168,10 +167,7 @@ bt_status bt_ledger_conflicts(bt_ledger *ledger, const char *unit, bt_conflict *
     status = ledger_prepare(ledger, conflicts_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", number, LEDGER_NOW);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(conflicts, &capacity, *n + 1, sizeof **conflicts))
       status = bt_fail_memory(error);
     else

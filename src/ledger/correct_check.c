@@ -70,9 +70,5 @@ bt_status bt_ledger_correct_check(bt_ledger *ledger, const char *unit, bt_time t
   if (status != BT_OK)
     return status;
   status = correct(ledger, unit, &old, replacement, &entry, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  return ledger_end(ledger, status, error);
 }

@@ -226,9 +226,5 @@ bt_status bt_ledger_correct_event(bt_ledger *ledger, int64_t number, const bt_ev
   if (status != BT_OK)
     return status;
   status = correct(ledger, number, replacement, &entry, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  return ledger_end(ledger, status, error);
 }

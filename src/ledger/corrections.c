@@ -3,6 +3,7 @@
  * must show as well. What changed is read off the records themselves, so that a removed text is in
  * none of it. */
 #include "decisions_private.h"
+#include "whole_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -162,7 +163,6 @@ bt_status bt_ledger_corrections(bt_ledger *ledger, const char *unit, bt_correcti
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   int64_t number = 0;
-  bool row = true;
   *corrections = NULL;
   *n = 0;
   bt_status status = unit == NULL ? BT_OK : ledger_unit_known(ledger, unit, &number, error);
@@ -170,10 +170,7 @@ bt_status bt_ledger_corrections(bt_ledger *ledger, const char *unit, bt_correcti
     status = ledger_prepare(ledger, corrections_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", number, ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(corrections, &capacity, *n + 1, sizeof **corrections))
       status = bt_fail_memory(error);
     else

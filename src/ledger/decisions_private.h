@@ -45,14 +45,6 @@ bt_status ledger_stored_standing(bt_ledger *ledger, int64_t unit, bt_time time, 
 bt_status ledger_stored_one(bt_ledger *ledger, int64_t unit, bt_time time, int32_t sequence,
                             ledger_stored_list *list, bt_error *error) BT_MUST_CHECK;
 
-/* The unit's name as first written, owned. */
-bt_status ledger_unit_name(bt_ledger *ledger, int64_t unit, char **name,
-                           bt_error *error) BT_MUST_CHECK;
-
-/* Known or BT_NOTFOUND with the nearest name. */
-bt_status ledger_unit_known(bt_ledger *ledger, const char *name, int64_t *unit,
-                            bt_error *error) BT_MUST_CHECK;
-
 /* ---- Finding (find_check.c) ------------------------------------------------------------------ */
 
 typedef struct ledger_place {
@@ -166,9 +158,5 @@ void ledger_contest_free(ledger_contest *contest);
       LEDGER_LOST_TEXT) ") AND r.unit <> ?1 WHERE c.unit = ?1 "                                                     \
                         "UNION ALL SELECT r.entry, v.time, v.has_clock, 0, v.number, r.field FROM main.event AS v " \
                         "JOIN main.redaction AS r ON r.text = v.note AND r.unit <> ?1 WHERE v.unit = ?1"
-
-/* Whether a reason repeats a text that is to be removed, or a word of it that may be a name
- * (redact_reason.c). */
-bool ledger_reason_repeats(const char *why, const char *body);
 
 #endif

@@ -1,5 +1,5 @@
 /* What people concluded of episodes. */
-#include "decisions_private.h"
+#include "ledger_private.h"
 
 #include <ctype.h>
 #include <sodium.h>
@@ -109,11 +109,7 @@ bt_status bt_ledger_add_disposition(bt_ledger *ledger, const char *unit,
   if (status != BT_OK)
     return status;
   status = add(ledger, unit, disposition, &entry, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  return ledger_end(ledger, status, error);
 }
 
 static const char dispositions_sql[] =
@@ -146,7 +142,6 @@ bt_status bt_ledger_dispositions(bt_ledger *ledger, const char *unit, bt_time un
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   int64_t number = 0;
-  bool row = true;
   *dispositions = NULL;
   *n = 0;
   bt_status status = ledger_unit_known(ledger, unit, &number, error);
@@ -154,10 +149,7 @@ bt_status bt_ledger_dispositions(bt_ledger *ledger, const char *unit, bt_time un
     status = ledger_prepare(ledger, dispositions_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iii", number, until, ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(dispositions, &capacity, *n + 1, sizeof **dispositions) ||
         !take(statement, &(*dispositions)[(*n)++])) /* counted even half taken: it is freed */
       status = bt_fail_memory(error);

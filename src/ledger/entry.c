@@ -39,7 +39,7 @@
  * Readings of the clinic's own are within the digests of their checks. The first entry's previous
  * state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes the chain
  * anew, with its own code (tests/unit/ledger). */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <sodium.h>
 #include <string.h>
@@ -112,8 +112,7 @@ static bt_status hash_list(bt_ledger *ledger, ledger_lists *lists, int list, int
 }
 
 bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) {
-  return ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.entry", number,
-                       error);
+  return ledger_number(ledger, LEDGER_NEXT_NUMBER("entry"), number, error);
 }
 
 /* The last entry's state; zeros before the first. */

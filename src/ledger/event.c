@@ -143,11 +143,8 @@ bt_status bt_ledger_add_event(bt_ledger *ledger, const bt_event *event, bool new
   if (status != BT_OK)
     return status;
   status = add_event(ledger, event, new_unit, by, now, known, error);
-  if (status == BT_OK && *known)
-    ledger_rollback(ledger);
-  else if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  if (status != BT_OK || !*known)
+    return ledger_end(ledger, status, error);
+  ledger_rollback(ledger);
+  return BT_OK;
 }

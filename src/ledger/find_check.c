@@ -146,18 +146,12 @@ static bt_status say_which(const char *name, bt_time time, const ledger_stored_l
 /* The last check of that unit and time, which no longer stands; -1 where there is none. */
 static bt_status last_sequence(bt_ledger *ledger, int64_t unit, bt_time time, int32_t *sequence,
                                bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT coalesce(max(sequence), -1) FROM main.checks "
-                                    "WHERE unit = ?1 AND time = ?2",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, time);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  *sequence = row ? (int32_t)sqlite3_column_int64(statement, 0) : -1;
-  (void)sqlite3_finalize(statement);
+  int64_t last = -1;
+  bt_status status = ledger_number_of(ledger, error,
+                                      "SELECT coalesce(max(sequence), -1) FROM main.checks "
+                                      "WHERE unit = ?1 AND time = ?2",
+                                      &last, "ii", unit, time);
+  *sequence = (int32_t)last;
   return status;
 }
 

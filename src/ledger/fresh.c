@@ -4,7 +4,7 @@
  * They come nearly always in that order, a million of them perhaps: a file without a name takes
  * them. Those out of order, and those of the merge, wait in `temp.fresh`; where there are any, the
  * file's are put beside them at the end, and the table gives the order. */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <errno.h>
 #include <stdio.h>

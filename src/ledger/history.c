@@ -7,7 +7,7 @@
  * was altered may be any of them. So are the checks on both sides of the run: one whose unit was
  * altered by damage still lies beside it, and is named. That none was taken out or went elsewhere
  * is held by the chain and by counting (hold.c). */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -149,14 +149,10 @@ static bool put_check(history_reader *reader, const ledger_row *row) {
 
 static bt_status read_typed(bt_ledger *ledger, history_reader *reader, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
   bt_status status =
       ledger_prepare(ledger, "SELECT number FROM main.source WHERE kind = 'typed' ORDER BY number",
                      &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (bt_grow(&reader->typed, &reader->typed_capacity, reader->typed_n + 1,
                 sizeof *reader->typed))
       reader->typed[reader->typed_n++] = sqlite3_column_int64(statement, 0);
@@ -264,12 +260,9 @@ static bt_status hold_neighbour(bt_ledger *ledger, const char *sql, int64_t unit
 static bt_status read_checks(bt_ledger *ledger, int64_t unit, bt_time until, history_reader *reader,
                              bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true, superseded = false;
+  bool superseded = false;
   bt_status status = open_cursors(ledger, unit, until, reader, &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     ledger_row read;
     status = read_whole(ledger, reader, &reader->own, statement, &read, error);
     reader->brought += sqlite3_column_int64(statement, H_BROUGHT);
@@ -321,7 +314,6 @@ static bt_status put_event(bt_ledger *ledger, sqlite3_stmt *statement, history_r
 static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, history_reader *reader,
                              bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
   bt_status status = ledger_prepare(
       ledger,
       "SELECT time, has_clock, kind, (SELECT body FROM main.text WHERE number = note "
@@ -332,11 +324,8 @@ static bt_status read_events(bt_ledger *ledger, int64_t unit, bt_time until, his
       &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iii", unit, until, ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status == BT_OK && row)
-      status = put_event(ledger, statement, reader, error);
-  }
+  while (ledger_next(ledger, statement, &status, error))
+    status = put_event(ledger, statement, reader, error);
   (void)sqlite3_finalize(statement);
   return status;
 }

@@ -10,7 +10,7 @@
  * A check that went to another unit still has its digest in the chain, and who reads the unit that
  * it left doesn't meet it. So whoever reads a unit counts its checks: what logs brought for it is
  * in the chain (list T in entry.c); the few that came without a log are all computed anew. */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 /* All tables but checks, own_reading, held_own and text. `held` is few. */
 static const char *const small_tables[] = {"entry",
@@ -61,17 +61,8 @@ static const char brought_sql[] =
 
 bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, int64_t counted,
                             bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
   int64_t brought = 0;
-  bt_status status = ledger_prepare(ledger, brought_sql, &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", unit);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    brought = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
+  bt_status status = ledger_number_of(ledger, error, brought_sql, &brought, "i", unit);
   if (status != BT_OK || counted == brought)
     return status;
   status =

@@ -3,7 +3,7 @@
  * Checks gather in batches; those that meet nothing in the ledger go in at once (batch.c), the
  * others wait in a temporary table for the merge. Events and refused lines are few and go straight
  * in: an abandoned import rolls all of it back. */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -79,8 +79,7 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
     status = ledger_supersede_file(ledger, import->replaced, import->entry.number,
                                    &import->superseded, &import->closed, error);
   if (status == BT_OK)
-    status = ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source",
-                           &import->source, error);
+    status = ledger_number(ledger, LEDGER_NEXT_NUMBER("source"), &import->source, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.source (number, entry, name, kind, sha256, bytes, "

@@ -1,6 +1,6 @@
 /* Issued reports: revisions of one unit and month, each with the PDF's SHA-256 and the ledger state
  * that it prints. */
-#include "decisions_private.h"
+#include "ledger_private.h"
 
 #include <sodium.h>
 #include <string.h>
@@ -22,20 +22,10 @@ static bt_status state_unchanged(bt_ledger *ledger, const bt_issued *issued, bt_
 
 static bt_status next_revision(bt_ledger *ledger, int64_t unit, bt_time month, int64_t *revision,
                                bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT coalesce(max(revision), 0) + 1 FROM main.issued "
-                                    "WHERE unit IS nullif(?1, 0) AND month = ?2",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, month);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    *revision = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
-  return status;
+  return ledger_number_of(ledger, error,
+                          "SELECT coalesce(max(revision), 0) + 1 FROM main.issued "
+                          "WHERE unit IS nullif(?1, 0) AND month = ?2",
+                          revision, "ii", unit, month);
 }
 
 /* All within the transaction. */
@@ -77,13 +67,9 @@ bt_status bt_ledger_add_issued(bt_ledger *ledger, bt_issued *issued, bt_time now
     status = ledger_begin(ledger, error);
   if (status != BT_OK)
     return status;
-  status = add(ledger, issued, &entry, &revision, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK) {
-    ledger_rollback(ledger);
+  status = ledger_end(ledger, add(ledger, issued, &entry, &revision, error), error);
+  if (status != BT_OK)
     return status;
-  }
   issued->number = revision;
   issued->at = now;
   return BT_OK;
@@ -115,7 +101,6 @@ bt_status bt_ledger_issued(bt_ledger *ledger, const char *unit, bt_time month, b
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
   int64_t number = 0;
-  bool row = true;
   *issued = NULL;
   *n = 0;
   bt_status status = unit == NULL ? BT_OK : ledger_unit_known(ledger, unit, &number, error);
@@ -123,10 +108,7 @@ bt_status bt_ledger_issued(bt_ledger *ledger, const char *unit, bt_time month, b
     status = ledger_prepare(ledger, issued_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", number, month);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(issued, &capacity, *n + 1, sizeof **issued) ||
         !take(statement, &(*issued)[(*n)++])) /* counted even half taken: it is freed */
       status = bt_fail_memory(error);

@@ -42,7 +42,7 @@ struct bt_ledger {
   int64_t whole_version; /* ... while others had written so far (PRAGMA data_version) */
 };
 
-/* The last entry that readers see. */
+/* The last entry that readers see (as_of.c). */
 int64_t ledger_last_seen(const bt_ledger *ledger);
 
 /* ---- Columns of a check ---------------------------------------------------------------------- */
@@ -69,6 +69,9 @@ int64_t ledger_last_seen(const bt_ledger *ledger);
 
 #define LEDGER_CHECK_PLACES                                                                        \
   "?, ?, ?, ?, ?, ?, ?, ?, ?" BT_READINGS(LEDGER_READING_PLACE) BT_TEXTS(LEDGER_TEXT_PLACE) ", ?"
+
+#define LEDGER_CHECK_INSERT(table)                                                                 \
+  "INSERT INTO " table " (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"
 
 typedef enum ledger_column {
   LEDGER_UNIT,
@@ -126,13 +129,15 @@ bt_status ledger_own_keys_read(bt_ledger *ledger, ledger_own_keys *keys,
                                bt_error *error) BT_MUST_CHECK;
 void ledger_own_keys_free(ledger_own_keys *keys);
 
-/* The number of a key, which is entered where it is new. */
-bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
-                                int64_t entry, int64_t *number, bt_error *error) BT_MUST_CHECK;
-
-/* The same, giving the list's own copy of the key, which stays until the list is freed. */
+/* The list's own copy of a key, which stays until the list is freed; a key that is new is entered.
+ */
 bt_status ledger_own_key_kept(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
                               int64_t entry, const char **kept, bt_error *error) BT_MUST_CHECK;
+
+/* Puts readings in order of key, as digests have them; the second gives an owned copy of the
+ * check's, NULL without memory. */
+void ledger_own_sort(bt_own_reading *list, size_t n);
+bt_own_reading *ledger_own_sorted(const bt_check *check) BT_MUST_CHECK;
 
 /* A cursor over readings, in the order of their checks. Without any it costs nothing. */
 typedef struct ledger_own_reader {
@@ -160,7 +165,9 @@ bt_status ledger_own_seek(ledger_own_reader *reader, int64_t unit, bt_time time,
 bt_status ledger_own_take(ledger_own_reader *reader, ledger_row *row,
                           bt_error *error) BT_MUST_CHECK;
 
-/* Stores the row's own readings. insert takes unit, time, sequence, own, value. */
+/* Stores the row's own readings; insert is LEDGER_OWN_INSERT, prepared. */
+#define LEDGER_OWN_INSERT(table)                                                                   \
+  "INSERT INTO " table " (unit, time, sequence, own, value) VALUES (?1, ?2, ?3, ?4, ?5)"
 bt_status ledger_own_put(bt_ledger *ledger, sqlite3_stmt *insert, const ledger_row *row,
                          ledger_own_keys *keys, int64_t entry, bt_error *error) BT_MUST_CHECK;
 
@@ -177,6 +184,11 @@ bt_status ledger_prepare(bt_ledger *ledger, const char *sql, sqlite3_stmt **stat
 bt_status ledger_step(bt_ledger *ledger, sqlite3_stmt *statement, bool *row,
                       bt_error *error) BT_MUST_CHECK;
 
+/* Steps on to the statement's next row. False behind the last one, and where *status is a failure,
+ * or becomes one: a loop over all rows. */
+bool ledger_next(bt_ledger *ledger, sqlite3_stmt *statement, bt_status *status,
+                 bt_error *error) BT_MUST_CHECK;
+
 /* Runs one statement that gives no rows. types, one letter a parameter: i int64_t, t const char *
  * or NULL, r double, o int (whether there is one) and double, b const void * and size_t. */
 bt_status ledger_put(bt_ledger *ledger, bt_error *error, const char *sql, const char *types,
@@ -186,9 +198,14 @@ bt_status ledger_put(bt_ledger *ledger, bt_error *error, const char *sql, const 
 bt_status ledger_bind(bt_ledger *ledger, bt_error *error, sqlite3_stmt *statement,
                       const char *types, ...) BT_MUST_CHECK;
 
-/* The one integer that a query without parameters gives; 0 when it gives none. */
+/* The one integer that a query gives, without parameters and with them; 0 when it gives none. */
 bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number,
                         bt_error *error) BT_MUST_CHECK;
+bt_status ledger_number_of(bt_ledger *ledger, bt_error *error, const char *sql, int64_t *number,
+                           const char *types, ...) BT_MUST_CHECK;
+
+/* The number that the next row of such a table has. */
+#define LEDGER_NEXT_NUMBER(table) "SELECT coalesce(max(number), 0) + 1 FROM main." table
 
 /* BEGIN IMMEDIATE; BT_USAGE on a ledger opened for reading or in the midst of an import. */
 bt_status ledger_begin(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
@@ -196,15 +213,17 @@ bt_status ledger_begin(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_begin_reading(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_commit(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 void ledger_rollback(bt_ledger *ledger);
+/* Commits where the status is BT_OK; after a failure takes all back and passes it on. */
+bt_status ledger_end(bt_ledger *ledger, bt_status status, bt_error *error) BT_MUST_CHECK;
 
 /* BT_DAMAGED, with a sentence of its own, where the file's head says that nobody may write it
  * (marks.c). Within a transaction, so that no writer changes it meanwhile. */
 bt_status ledger_marks_as_written(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
-/* BT_SYSTEM where the file that is open has no longer the ledger's name (unbegun.c). */
-bt_status ledger_is_in_place(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
-
+/* BT_SYSTEM: the file that is open has no longer the ledger's name; looked at by
+ * ledger_is_in_place (unbegun.c). */
 bt_status ledger_was_moved(const bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+bt_status ledger_is_in_place(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
 /* A file into which nothing was entered, as it was found. */
 typedef struct ledger_nothing {
@@ -256,11 +275,8 @@ bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) BT
 bt_status ledger_keep_version(bt_ledger *ledger, int64_t version, ledger_kept *kept,
                               bt_error *error) BT_MUST_CHECK;
 
-/* Copies all pages to an empty file (backup.c). */
+/* Copies all pages to an empty file (copy_pages.c). */
 bt_status ledger_copy_pages(bt_ledger *ledger, const char *path, bt_error *error) BT_MUST_CHECK;
-
-/* The folder of a file's path, owned; NULL without memory (open.c). */
-char *ledger_folder(const char *path) BT_MUST_CHECK;
 
 /* ---- Digests (digest.c) ---------------------------------------------------------------------- */
 
@@ -293,25 +309,11 @@ typedef struct ledger_entry {
 /* The number that the next entry will have. */
 bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) BT_MUST_CHECK;
 
-/* ---- Digests of an import (fresh.c) ---------------------------------------------------------- */
-
-typedef struct ledger_fresh ledger_fresh;
-
-/* *fresh is closed by the caller after a failure too; temp.fresh must be there. */
-bt_status ledger_fresh_open(bt_ledger *ledger, ledger_fresh **fresh, bt_error *error) BT_MUST_CHECK;
-void ledger_fresh_close(ledger_fresh *fresh);
-
-/* late: it doesn't come in the order of lines. */
-bt_status ledger_fresh_add(ledger_fresh *fresh, const ledger_row *row, const unsigned char *digest,
-                           bool late, bt_error *error) BT_MUST_CHECK;
-
-/* No more will come. *in_table: LEDGER_FRESH_DIGESTS gives all of them, else ledger_fresh_next. */
-bt_status ledger_fresh_settle(ledger_fresh *fresh, bool *in_table, bt_error *error) BT_MUST_CHECK;
-bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *there,
-                            bt_error *error) BT_MUST_CHECK;
-
 /* ---- What entries brought, list by list (entry_lists.c) ---------------------------------------
  */
+
+/* Digests of the checks that an import added (fresh.c, import_private.h). */
+typedef struct ledger_fresh ledger_fresh;
 
 enum { LEDGER_LISTS = 23, LEDGER_LIST_OF_CHECKS = 2 };
 
@@ -353,34 +355,22 @@ bt_status ledger_entry_seal_import(bt_ledger *ledger, const ledger_entry *entry,
 
 /* ---- Texts, units, events -------------------------------------------------------------------- */
 
-enum { LEDGER_TEXT_SLOTS = 1024, LEDGER_TEXT_SHARED = 200 };
-
-/* Stores texts, each under a new salt. Short ones that repeat within an import (a meter, a pattern)
- * share a row, but never a remark, which must be removable alone. Bounded: a text that meets
- * another in its slot takes its place. */
-typedef struct ledger_texts {
-  sqlite3_stmt *insert;
-  struct {
-    bt_text_field field;
-    ledger_text text;
-    char body[LEDGER_TEXT_SHARED];
-  } slot[LEDGER_TEXT_SLOTS];
-} ledger_texts;
-
-bt_status ledger_texts_open(bt_ledger *ledger, ledger_texts **texts, bt_error *error) BT_MUST_CHECK;
-void ledger_texts_close(ledger_texts *texts);
-bt_status ledger_texts_put(bt_ledger *ledger, ledger_texts *texts, bt_text_field field,
-                           const char *body, ledger_text *text, bt_error *error) BT_MUST_CHECK;
-
 /* Stores one text under a new salt; insert is LEDGER_TEXT_INSERT, prepared. */
 bt_status ledger_text_add(bt_ledger *ledger, sqlite3_stmt *insert, const char *body,
                           ledger_text *text, bt_error *error) BT_MUST_CHECK;
 
 #define LEDGER_TEXT_INSERT "INSERT INTO main.text (number, salt, body) VALUES (NULL, ?1, ?2)"
 
-/* *number of the unit of that name; 0 when there is none. */
+/* *number of the unit of that name: 0 when there is none; or then BT_NOTFOUND with the nearest
+ * name. */
 bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
                              bt_error *error) BT_MUST_CHECK;
+bt_status ledger_unit_known(bt_ledger *ledger, const char *name, int64_t *number,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* The unit's name as first written, owned. */
+bt_status ledger_unit_name(bt_ledger *ledger, int64_t number, char **name,
+                           bt_error *error) BT_MUST_CHECK;
 
 /* Whether a unit of the ledger differs from that name in case, blanks and joints only. */
 bt_status ledger_unit_resembles(bt_ledger *ledger, const char *name, bool *like,
@@ -439,257 +429,5 @@ bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic charact
   "AND NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = n.number "                 \
   "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
   "WHERE v.source = l.number AND v.unit = u.unit), 0)))))"
-
-/* ---- A file that comes again (same_file.c) --------------------------------------------------- */
-
-/* *seen: this very file is in the ledger; *repeated: last read in the same way, and nothing that it
- * attested was read again since. BT_REFUSED when it was read in another way and `again` is NULL. */
-bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
-                               bool *seen, bool *repeated, bt_error *error) BT_MUST_CHECK;
-
-/* The SHA-256 of the log of that name, or whose SHA-256 begins with these digits. BT_NOTFOUND where
- * there is none, BT_USAGE where there are several. */
-bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
-                               unsigned char sha256[BT_SHA256_BYTES],
-                               bt_error *error) BT_MUST_CHECK;
-
-/* What earlier imports of the file of that SHA-256 brought, and nobody has corrected, withdrawn or
- * settled since, no longer stands; *records is how many checks and events these were, *closed how
- * many of its conflicts were open. */
-bt_status ledger_supersede_file(bt_ledger *ledger, const unsigned char sha256[BT_SHA256_BYTES],
-                                int64_t entry, int64_t *records, int64_t *closed,
-                                bt_error *error) BT_MUST_CHECK;
-
-/* ---- Temporary tables of an import (staging.c) ----------------------------------------------- */
-
-bt_status ledger_staging_make(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
-bt_status ledger_staging_drop(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
-
-/* Gives back the memory that an import took. */
-void ledger_staging_shrink(bt_ledger *ledger);
-
-/* Digests of what an import added, for ledger_lists_open. */
-#define LEDGER_FRESH_DIGESTS "SELECT ?1, digest FROM temp.fresh ORDER BY line, unit, time, sequence"
-
-/* ---- Comparing (compare.c) ------------------------------------------------------------------- */
-
-/* Contents of the checks of one unit and time. */
-typedef struct ledger_contents {
-  unsigned char (*digest)[LEDGER_DIGEST_BYTES];
-  size_t n, capacity;
-} ledger_contents;
-
-/* What becomes of a row that comes in. */
-typedef enum ledger_fate { LEDGER_ADD, LEDGER_KNOWN } ledger_fate;
-
-/* Takes each incoming content, in order, out of the multiset of stored ones: KNOWN where it was
- * there, ADD where not. Sorts `stored`. *left is how many stored ones met no incoming. */
-bt_status ledger_compare(const ledger_contents *incoming, ledger_contents *stored,
-                         unsigned char *fate, size_t *left, bt_error *error) BT_MUST_CHECK;
-
-/* Of incoming rows of equal content, makes those the known ones that are heard: the ledger has a
- * row like them, words and all (LEDGER_KNOWN). Rows that take another's place (replaces from 0 on)
- * stay as they are; how many are known stays (heard.c). */
-bt_status ledger_prefer_heard(const ledger_contents *incoming, const unsigned char *heard,
-                              const int32_t *replaces, unsigned char *fate,
-                              bt_error *error) BT_MUST_CHECK;
-
-/* Sorts them, for ledger_contents_have. */
-void ledger_contents_sort(ledger_contents *contents);
-bool ledger_contents_have(const ledger_contents *sorted, const unsigned char *digest);
-
-/* ---- What the comparison passes over (told.c) ------------------------------------------------ */
-
-/* Counts the row; the first is the one with the lowest line. */
-void ledger_tell(bt_told_rows *rows, const bt_check *check);
-
-/* twin[i]: the content equals one before it in the list. */
-bt_status ledger_twins(const ledger_contents *contents, bool *twin, bt_error *error) BT_MUST_CHECK;
-
-/* Makes of a check's content one that remark and operator count in as well. */
-void ledger_check_words(const bt_check *check, unsigned char *content);
-
-/* Keeps that a check of that content was stored, with these texts. */
-bt_status ledger_texts_keep(ledger_contents *kept, const unsigned char *content,
-                            const bt_check *check, bt_error *error) BT_MUST_CHECK;
-
-/* Whether a check of that content was kept, but none with this one's remark, or with its operator.
- * What the row doesn't say is no other word. Sorted before. */
-bool ledger_texts_differ(const ledger_contents *kept, const unsigned char *content,
-                         const bt_check *check);
-
-/* ---- The merge (merge.c) --------------------------------------------------------------------- */
-
-/* Rows of one unit in one import. */
-typedef struct ledger_tally {
-  int64_t unit;
-  int64_t rows, fresh, known, conflicts;
-  bt_told_rows twins, reworded;
-  bool asked, any; /* whether the ledger was asked for the span below, and has any check of it */
-  bt_time oldest, newest;
-} ledger_tally;
-
-typedef struct ledger_merging {
-  int64_t source;        /* of the rows */
-  int64_t entry;         /* that they belong to */
-  int64_t last_unit;     /* units up to this number were there before */
-  ledger_own_keys *keys; /* all that the rows have */
-  ledger_fresh *fresh;   /* takes the digests of what is added */
-  bool seen;             /* the file was imported before */
-  bool again;            /* and is read in another way */
-} ledger_merging;
-
-/* Beside the tallies: records that a wider row took the place of, texts that were left out. */
-typedef struct ledger_merged {
-  int64_t superseded, removed;
-} ledger_merged;
-
-/* The statements that store rows of an import (store.c). */
-typedef struct ledger_store {
-  bt_ledger *ledger;
-  ledger_merging with;
-  sqlite3_stmt *add, *hold, *add_own, *hold_own;
-  ledger_texts *texts;
-} ledger_store;
-
-/* It is closed by the caller after a failure too. */
-bt_status ledger_store_open(bt_ledger *ledger, const ledger_merging *merging, ledger_store *store,
-                            bt_error *error) BT_MUST_CHECK;
-void ledger_store_close(ledger_store *store);
-
-/* Stores one row in `checks` or `held` under the sequence that it bears; its texts' numbers and
- * the digest (LEDGER_DIGEST_BYTES) are set. */
-bt_status ledger_store_row(ledger_store *store, ledger_row *row, bool hold, unsigned char *digest,
-                           bt_error *error) BT_MUST_CHECK;
-
-/* Moves the staged rows to `checks` and `held`. */
-bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
-                       ledger_merged *merged, bt_error *error) BT_MUST_CHECK;
-
-/* ---- Rows on their way in (batch.c) ---------------------------------------------------------- */
-
-typedef struct ledger_batch ledger_batch;
-
-/* *batch is closed by the caller after a failure too. */
-bt_status ledger_batch_open(bt_ledger *ledger, const ledger_merging *merging, ledger_batch **batch,
-                            bt_error *error) BT_MUST_CHECK;
-void ledger_batch_close(ledger_batch *batch);
-
-/* Takes a copy of the check, of the unit of that tally. */
-bt_status ledger_batch_add(ledger_batch *batch, const bt_check *check, ledger_tally *tallies,
-                           size_t tally, bt_error *error) BT_MUST_CHECK;
-
-/* Sends on what it holds: to `checks`, or to the staging table for the merge. */
-bt_status ledger_batch_flush(ledger_batch *batch, ledger_tally *tallies,
-                             bt_error *error) BT_MUST_CHECK;
-
-/* By which it stores rows, for the merge to go on with. */
-ledger_store *ledger_batch_store(ledger_batch *batch);
-
-/* Whether any row was staged. */
-bool ledger_batch_staged(const ledger_batch *batch);
-
-/* ---- Records held to their digests (whole.c) --------------------------------------------------
- */
-
-/* A text of the ledger and its body, which is empty where the text was removed. */
-typedef struct ledger_last_text {
-  ledger_text text;
-  bool removed;
-  bt_text body;
-} ledger_last_text;
-
-/* Reads stored texts by number. Checks that follow each other share most of theirs. All but the
- * ledger is zeroed before the first use; it is closed by the caller after a failure too. */
-typedef struct ledger_text_reader {
-  bt_ledger *ledger;
-  sqlite3_stmt *statement; /* made when it is needed */
-  ledger_last_text last[BT_FIELD_COUNT];
-  uint8_t *named; /* bit t: a record names text t; NULL: nobody asks */
-  int64_t texts;  /* with `named`: that the ledger has, numbered from 1 */
-} ledger_text_reader;
-
-void ledger_text_reader_close(ledger_text_reader *reader);
-
-/* Reads the row of LEDGER_CHECK_COLUMNS on which the statement stands, with its texts and its own
- * readings; tag as for ledger_check_digest. *whole: it has the digest that all of them give. Else
- * the row is not to be used. Texts and readings are borrowed until the next call; the unit's name
- * is not set. */
-bt_status ledger_whole_check(ledger_text_reader *reader, ledger_own_reader *own,
-                             sqlite3_stmt *statement, char tag, ledger_row *row, bool *whole,
-                             bt_error *error) BT_MUST_CHECK;
-
-#define LEDGER_EVENT_COLUMNS                                                                       \
-  "unit, source, line, last_line, time, has_clock, note, digest, kind, number, entry"
-
-enum {
-  LEDGER_E_UNIT,
-  LEDGER_E_SOURCE,
-  LEDGER_E_LINE,
-  LEDGER_E_LAST_LINE,
-  LEDGER_E_TIME,
-  LEDGER_E_HAS_CLOCK,
-  LEDGER_E_NOTE,
-  LEDGER_E_DIGEST,
-  LEDGER_E_KIND,
-  LEDGER_E_NUMBER,
-  LEDGER_E_ENTRY
-};
-
-/* The same for a row of LEDGER_EVENT_COLUMNS, which must hold what we write and no more. */
-bt_status ledger_whole_event(ledger_text_reader *reader, sqlite3_stmt *row, bool *whole,
-                             bt_error *error) BT_MUST_CHECK;
-
-/* True when that digest stands in the column. */
-bool ledger_same_digest(sqlite3_stmt *row, int column, const unsigned char *digest);
-
-/* Where a record that differs stands. */
-typedef struct ledger_row_place {
-  const char *what; /* "the check" */
-  int64_t unit, source, line;
-  bt_time time;
-  bool has_clock;
-} ledger_row_place;
-
-/* That of the row of LEDGER_CHECK_COLUMNS on which the statement stands. */
-ledger_row_place ledger_check_place(sqlite3_stmt *statement, char tag);
-
-/* BT_DAMAGED naming the record. */
-bt_status ledger_row_differs(bt_ledger *ledger, const ledger_row_place *place,
-                             bt_error *error) BT_MUST_CHECK;
-
-/* BT_DAMAGED unless that many checks of the unit are what logs brought for it (hold.c). In one
- * transaction with the counting. */
-bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, int64_t counted,
-                            bt_error *error) BT_MUST_CHECK;
-
-/* Puts before the sentence of a damage what follows from it for whoever only reads. */
-void ledger_say_not_whole(bt_error *error);
-
-/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) ---------------------------
- */
-
-/* SQLite's own check of a table and its indexes; NULL: of the whole file (verify.c). */
-bt_status ledger_check_structure(bt_ledger *ledger, const char *table,
-                                 bt_error *error) BT_MUST_CHECK;
-
-/* BT_DAMAGED naming table and row of the first reference that leads to no row. */
-bt_status ledger_verify_references(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
-
-/* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
- * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */
-bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
-                             bt_error *error) BT_MUST_CHECK;
-/* The same for rows held back, checks that no log brought and events alone, without stray texts:
- * what is read beside single checks, and what no count guards. */
-bt_status ledger_verify_few(bt_ledger *ledger, bt_verification *found,
-                            bt_error *error) BT_MUST_CHECK;
-bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number,
-                               bt_error *error) BT_MUST_CHECK;
-
-/* Computes every entry's state anew from the stored digests, those of checks as well. BT_DAMAGED
- * naming the first entry that differs. */
-bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found,
-                              bt_error *error) BT_MUST_CHECK;
 
 #endif

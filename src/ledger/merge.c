@@ -30,6 +30,7 @@
  * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
  * bounded by the rows of one time. */
 #include "decisions_private.h"
+#include "import_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -180,15 +181,11 @@ static int leave_out(const merge *m, bt_check *check) {
 static bt_status read_contents(merge *m, sqlite3_stmt *statement, ledger_own_reader *own,
                                int64_t unit, bt_time time, ledger_contents *const lists[],
                                size_t *n, bt_error *error) {
-  bool row = true;
   *n = 0;
   bt_status status = ledger_bind(m->ledger, error, statement, "ii", unit, time);
   if (status == BT_OK)
     status = ledger_own_seek(own, unit, time, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(m->ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(m->ledger, statement, &status, error)) {
     ledger_row read;
     ledger_row_read(statement, &read);
     status = ledger_own_take(own, &read, error);
@@ -442,13 +439,9 @@ bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
                        ledger_merged *merged, bt_error *error) {
   bt_ledger *ledger = store->ledger;
   merge m = {.ledger = ledger, .store = store};
-  bool row = true;
   size_t at = 0;
   bt_status status = prepare_all(&m, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, m.groups, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, m.groups, &status, error)) {
     int64_t unit = sqlite3_column_int64(m.groups, 0);
     for (size_t tried = 0; tally[at].unit != unit && tried < tallies; tried++)
       at = (at + 1) % tallies;

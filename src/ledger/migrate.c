@@ -41,12 +41,10 @@ bt_status ledger_schema_digest(bt_ledger *ledger, char digits[2 * BT_SHA256_BYTE
   unsigned char sha256[BT_SHA256_BYTES];
   crypto_hash_sha256_state state;
   sqlite3_stmt *rows = NULL;
-  bool row = true;
   (void)crypto_hash_sha256_init(&state);
   bt_status status = ledger_prepare(ledger, LEDGER_SCHEMA_ROWS, &rows, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    for (int c = 0; status == BT_OK && row && c < 4; c++) {
+  while (ledger_next(ledger, rows, &status, error)) {
+    for (int c = 0; status == BT_OK && c < 4; c++) {
       const char *text = (const char *)sqlite3_column_text(rows, c);
       if (text == NULL)
         status = bt_fail_memory(error);
@@ -67,15 +65,11 @@ const char *ledger_schema_known(int64_t version) {
 static bt_status drop_triggers(bt_ledger *ledger, bt_error *error) {
   sqlite3_stmt *rows = NULL;
   bt_text drops = {0};
-  bool row = true;
   bt_status status = ledger_prepare(
       ledger, "SELECT name FROM main.sqlite_schema WHERE type = 'trigger'", &rows, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    if (status == BT_OK && row)
-      bt_text_format(&drops, "DROP TRIGGER main.%s;",
-                     (const char *)sqlite3_column_text(rows, 0)); /* ours: the digest says so */
-  }
+  while (ledger_next(ledger, rows, &status, error))
+    bt_text_format(&drops, "DROP TRIGGER main.%s;",
+                   (const char *)sqlite3_column_text(rows, 0)); /* ours: the digest says so */
   (void)sqlite3_finalize(rows);
   if (status == BT_OK && !bt_text_ok(&drops))
     status = bt_fail_memory(error);
@@ -137,7 +131,7 @@ static bt_status loosen(bt_ledger *ledger, bool loose, bt_error *error) {
 
 static bt_status may_migrate(const bt_ledger *ledger, int64_t version, bt_error *error) {
   bt_status status = BT_OK;
-  char *folder = ledger_folder(ledger->path);
+  char *folder = bt_folder_of(ledger->path);
   if (folder == NULL)
     return bt_fail_memory(error);
   if (access(folder, W_OK | X_OK) != 0 || access(ledger->path, W_OK) != 0)

@@ -213,7 +213,7 @@ static bt_status sync_path(const char *path, const char *named, bt_error *error)
 }
 
 static bt_status sync_folder(const char *path, bt_error *error) {
-  char *folder = ledger_folder(path);
+  char *folder = bt_folder_of(path);
   if (folder == NULL)
     return bt_fail_memory(error);
   bt_status status = sync_path(folder, path, error);

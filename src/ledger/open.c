@@ -73,16 +73,9 @@ static bt_status look_at_path(const char *path, bt_ledger_mode mode, bool *missi
   return info.st_size == 0 && mode != BT_LEDGER_CREATE ? is_empty(path, error) : BT_OK;
 }
 
-char *ledger_folder(const char *path) {
-  const char *slash = strrchr(path, '/');
-  return slash == NULL   ? bt_copy(".")
-         : slash == path ? bt_copy("/")
-                         : strndup(path, (size_t)(slash - path));
-}
-
 /* A writer needs its folder as well: the rollback journal is made there. */
 static bt_status look_at_folder(const char *path, bool missing, bt_error *error) {
-  char *folder = ledger_folder(path);
+  char *folder = bt_folder_of(path);
   bt_status status = BT_OK;
   struct stat info;
   if (folder == NULL)
@@ -144,10 +137,7 @@ static bt_status create(bt_ledger *ledger, bt_error *error) {
       status = ledger_entry_seal(ledger, &entry, NULL, error);
     }
   }
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
+  status = ledger_end(ledger, status, error);
   return status == BT_OK ? ledger_is_in_place(ledger, error) : status;
 }
 

@@ -11,13 +11,9 @@
 
 bt_status ledger_own_keys_read(bt_ledger *ledger, ledger_own_keys *keys, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
   bt_status status =
       ledger_prepare(ledger, "SELECT number, key FROM main.own_key", &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     char *key = bt_copy((const char *)sqlite3_column_text(statement, 1));
     if (key == NULL || !bt_grow(&keys->list, &keys->capacity, keys->n + 1, sizeof *keys->list)) {
       free(key);
@@ -52,8 +48,9 @@ static const char *key_of(const ledger_own_keys *keys, int64_t number) {
   return NULL;
 }
 
-bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
-                                int64_t entry, int64_t *number, bt_error *error) {
+/* The number of a key, which is entered where it is new. */
+static bt_status number_key(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
+                            int64_t entry, int64_t *number, bt_error *error) {
   *number = number_of(keys, key);
   if (*number != 0)
     return BT_OK;
@@ -62,8 +59,7 @@ bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const 
     free(copy);
     return bt_fail_memory(error);
   }
-  bt_status status =
-      ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.own_key", number, error);
+  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("own_key"), number, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.own_key (number, key, entry) VALUES (?1, ?2, ?3)", "iti",
@@ -79,9 +75,27 @@ bt_status ledger_own_key_number(bt_ledger *ledger, ledger_own_keys *keys, const 
 bt_status ledger_own_key_kept(bt_ledger *ledger, ledger_own_keys *keys, const char *key,
                               int64_t entry, const char **kept, bt_error *error) {
   int64_t number = 0;
-  bt_status status = ledger_own_key_number(ledger, keys, key, entry, &number, error);
+  bt_status status = number_key(ledger, keys, key, entry, &number, error);
   *kept = status == BT_OK ? key_of(keys, number) : NULL;
   return status;
+}
+
+static int by_key(const void *a, const void *b) {
+  return strcmp(((const bt_own_reading *)a)->key, ((const bt_own_reading *)b)->key);
+}
+
+void ledger_own_sort(bt_own_reading *list, size_t n) {
+  if (n > 1)
+    qsort(list, n, sizeof *list, by_key);
+}
+
+bt_own_reading *ledger_own_sorted(const bt_check *check) {
+  bt_own_reading *own = bt_new(check->own_n, sizeof *own);
+  if (own != NULL && check->own_n > 0)
+    memcpy(own, check->own, check->own_n * sizeof *own);
+  if (own != NULL)
+    ledger_own_sort(own, check->own_n);
+  return own;
 }
 
 /* ---- Reading along --------------------------------------------------------------------------- */
@@ -184,7 +198,7 @@ bt_status ledger_own_put(bt_ledger *ledger, sqlite3_stmt *insert, const ledger_r
   for (size_t i = 0; i < check->own_n && status == BT_OK; i++) {
     int64_t number = 0;
     bool more = false;
-    status = ledger_own_key_number(ledger, keys, check->own[i].key, entry, &number, error);
+    status = number_key(ledger, keys, check->own[i].key, entry, &number, error);
     if (status == BT_OK)
       status = ledger_bind(ledger, error, insert, "iiiir", row->unit, check->time,
                            (int64_t)check->sequence, number, check->own[i].value);

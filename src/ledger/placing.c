@@ -49,28 +49,15 @@ bt_status ledger_share_text(bt_ledger *ledger, const char *body, const char *old
 
 static bt_status next_sequence(bt_ledger *ledger, int64_t unit, bt_time time, int32_t *sequence,
                                bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
   int64_t next = 0;
-  bt_status status = ledger_prepare(ledger,
-                                    "SELECT coalesce(max(sequence), -1) + 1 FROM main.checks "
-                                    "WHERE unit = ?1 AND time = ?2",
-                                    &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "ii", unit, time);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    next = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
+  bt_status status = ledger_number_of(ledger, error,
+                                      "SELECT coalesce(max(sequence), -1) + 1 FROM main.checks "
+                                      "WHERE unit = ?1 AND time = ?2",
+                                      &next, "ii", unit, time);
   if (status == BT_OK && next > INT32_MAX)
     status = bt_fail(error, BT_INPUT, "the ledger has no room for another check of that time");
   *sequence = (int32_t)next;
   return status;
-}
-
-static int by_key(const void *a, const void *b) {
-  return strcmp(((const bt_own_reading *)a)->key, ((const bt_own_reading *)b)->key);
 }
 
 static bt_status put_own(bt_ledger *ledger, const ledger_row *row, int64_t entry, bt_error *error) {
@@ -80,10 +67,7 @@ static bt_status put_own(bt_ledger *ledger, const ledger_row *row, int64_t entry
     return BT_OK;
   bt_status status = ledger_own_keys_read(ledger, &keys, error);
   if (status == BT_OK)
-    status = ledger_prepare(ledger,
-                            "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
-                            "VALUES (?1, ?2, ?3, ?4, ?5)",
-                            &insert, error);
+    status = ledger_prepare(ledger, LEDGER_OWN_INSERT("main.own_reading"), &insert, error);
   if (status == BT_OK)
     status = ledger_own_put(ledger, insert, row, &keys, entry, error);
   (void)sqlite3_finalize(insert);
@@ -95,9 +79,7 @@ static bt_status put_row(bt_ledger *ledger, const ledger_row *row, bt_error *err
   sqlite3_stmt *insert = NULL;
   unsigned char digest[LEDGER_DIGEST_BYTES];
   bool more = false;
-  bt_status status = ledger_prepare(
-      ledger, "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")",
-      &insert, error);
+  bt_status status = ledger_prepare(ledger, LEDGER_CHECK_INSERT("main.checks"), &insert, error);
   if (status != BT_OK)
     return status;
   ledger_check_digest('c', row, digest);
@@ -121,13 +103,9 @@ bt_status ledger_place_check(bt_ledger *ledger, const bt_check *check, int64_t e
                              const ledger_stored *like, int64_t source, ledger_place *place,
                              bt_error *error) {
   ledger_row row = {.check = *check, .unit = place->unit, .source = source};
-  bt_own_reading *own = bt_new(check->own_n, sizeof *own);
+  bt_own_reading *own = ledger_own_sorted(check);
   if (own == NULL)
     return bt_fail_memory(error);
-  if (check->own_n > 0) {
-    memcpy(own, check->own, check->own_n * sizeof *own);
-    qsort(own, check->own_n, sizeof *own, by_key);
-  }
   row.check.own = own;
   bt_status status = next_sequence(ledger, row.unit, check->time, &row.check.sequence, error);
   for (size_t f = 0; f < BT_FIELD_COUNT && status == BT_OK; f++)
@@ -145,8 +123,7 @@ bt_status ledger_place_check(bt_ledger *ledger, const bt_check *check, int64_t e
 
 bt_status ledger_place_source(bt_ledger *ledger, int64_t entry, int64_t *number, bt_error *error) {
   unsigned char none[BT_SHA256_BYTES] = {0};
-  bt_status status =
-      ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source", number, error);
+  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("source"), number, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.source (number, entry, name, kind, sha256, bytes, "

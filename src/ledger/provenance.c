@@ -97,11 +97,8 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
   bt_time at = 0;
   bt_status status = BT_OK;
   *provenance = (bt_provenance){0};
-  if (unit != NULL) {
-    status = ledger_unit_number(ledger, unit, &number, error);
-    if (status == BT_OK && number == 0)
-      status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
-  }
+  if (unit != NULL)
+    status = ledger_unit_known(ledger, unit, &number, error);
   if (status == BT_OK)
     status = read_counts(ledger, number, provenance, error);
   if (status == BT_OK)

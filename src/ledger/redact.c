@@ -8,10 +8,6 @@
 
 #include <stdlib.h>
 
-static void release(ledger_removal *r) {
-  free(r->body);
-}
-
 /* Stores what the digests go on needing, then blanks the text on which `row` stands. */
 static bt_status remove_text(bt_ledger *ledger, const ledger_removal *r, sqlite3_stmt *row,
                              bt_error *error) {
@@ -85,13 +81,13 @@ static bt_status remove_it(bt_ledger *ledger, ledger_removal *r, ledger_entry *e
 /* Ends the transaction, for good only where that was asked for. */
 static bt_status end(bt_ledger *ledger, ledger_removal *r, bool only_count,
                      bt_text_holders *further, bt_status status, bt_error *error) {
-  if (status == BT_OK && !only_count)
-    status = ledger_commit(ledger, error);
+  if (only_count)
+    ledger_rollback(ledger);
+  else
+    status = ledger_end(ledger, status, error);
   if (status != BT_OK)
     *further = (bt_text_holders){0};
-  if (status != BT_OK || only_count)
-    ledger_rollback(ledger);
-  release(r);
+  free(r->body);
   return status;
 }
 

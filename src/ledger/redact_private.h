@@ -21,4 +21,8 @@ bt_status ledger_reach(bt_ledger *ledger, const ledger_removal *removal, bool ev
                        int64_t *texts, bt_text_holders *further, bt_error *error) BT_MUST_CHECK;
 bt_status ledger_reach_end(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
 
+/* Whether a reason repeats a text that is to be removed, or a word of it that may be a name
+ * (redact_reason.c). */
+bool ledger_reason_repeats(const char *why, const char *body);
+
 #endif

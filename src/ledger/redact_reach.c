@@ -125,12 +125,8 @@ static bool is_there(const said_list *all, const char *body) {
 static bt_status read_said(bt_ledger *ledger, const char *sql, bool standing, said_list *all,
                            bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  bool row = true;
   bt_status status = ledger_prepare(ledger, sql, &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     const char *body = (const char *)sqlite3_column_text(statement, 0);
     if (body != NULL && is_there(all, body))
       continue;

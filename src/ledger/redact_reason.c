@@ -4,7 +4,7 @@
  * It does where it holds the whole text, or a word of it that may be a name: with a capital, of
  * four letters or more. Small and capital letters (of ASCII) are the same; any character beyond
  * ASCII is a letter. A name in small letters, or of three letters, is not recognised. */
-#include "decisions_private.h"
+#include "redact_private.h"
 
 #include <ctype.h>
 #include <string.h>

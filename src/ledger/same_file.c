@@ -1,6 +1,6 @@
 /* A file that was imported before, known by its SHA-256: what is done when it comes again, and
  * which one a mended file takes the place of. */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <string.h>
 
@@ -81,7 +81,6 @@ bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
                                unsigned char sha256[BT_SHA256_BYTES], bt_error *error) {
   enum { LEAST_DIGITS = 6 };
   sqlite3_stmt *statement = NULL;
-  bool row = true;
   int64_t n = 0;
   bt_text found = {0};
   bt_status status =
@@ -93,10 +92,7 @@ bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
                      &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ti", name, (int64_t)LEAST_DIGITS);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (n++ == 0)
       memcpy(sha256, sqlite3_column_blob(statement, 0), BT_SHA256_BYTES);
     bt_text_format(&found, "%s%.12s", n == 1 ? "" : ", ",
@@ -159,7 +155,6 @@ bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char *
                               bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
-  bool row = true;
   *names = NULL;
   *n = 0;
   bt_status status = ledger_prepare(
@@ -178,10 +173,7 @@ bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char *
       &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(names, &capacity, *n + 1, sizeof **names) ||
         ((*names)[*n] = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
       status = bt_fail_memory(error);

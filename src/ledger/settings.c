@@ -97,8 +97,7 @@ static bt_status put_tolerance(bt_ledger *ledger, int64_t version, int64_t numbe
 static bt_status put_version(bt_ledger *ledger, const bt_settings *settings,
                              const ledger_entry *entry, bt_error *error) {
   int64_t version = 0;
-  bt_status status = ledger_number(
-      ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.setting_version", &version, error);
+  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("setting_version"), &version, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.setting_version (number, entry, weekdays, "
@@ -136,11 +135,7 @@ bt_status bt_ledger_add_settings(bt_ledger *ledger, const bt_settings *settings,
     status = put_version(ledger, settings, &entry, error);
   if (status == BT_OK)
     status = ledger_entry_seal(ledger, &entry, NULL, error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  return ledger_end(ledger, status, error);
 }
 
 /* A copy of a text column, NULL where the column is. False without memory. */
@@ -216,15 +211,11 @@ static bt_status read_list(bt_ledger *ledger, const char *sql, int64_t version, 
                            bt_settings *settings, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
-  bool row = true;
   bt_status status = ledger_prepare(ledger, sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "i", version);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status == BT_OK && row)
-      status = read(ledger, statement, settings, &capacity, error);
-  }
+  while (ledger_next(ledger, statement, &status, error))
+    status = read(ledger, statement, settings, &capacity, error);
   (void)sqlite3_finalize(statement);
   return status;
 }

@@ -116,8 +116,7 @@ static bt_status not_settled(bt_ledger *ledger, const char *id, const dispute *d
 /* The source of the rows that are added: the log that they came from, as this entry kept it. */
 static bt_status keep_source(bt_ledger *ledger, int64_t log, int64_t entry, int64_t *number,
                              bt_error *error) {
-  bt_status status =
-      ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.source", number, error);
+  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("source"), number, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.source (number, entry, name, kind, sha256, bytes, "
@@ -227,9 +226,5 @@ bt_status bt_ledger_settle(bt_ledger *ledger, const char *const *ids, size_t n, 
   }
   if (status == BT_OK)
     status = ledger_run(ledger, "DROP TABLE temp.dispute", error);
-  if (status == BT_OK)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK)
-    ledger_rollback(ledger);
-  return status;
+  return ledger_end(ledger, status, error);
 }

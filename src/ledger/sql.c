@@ -4,6 +4,13 @@
 #include <stdarg.h>
 #include <string.h>
 
+bt_status ledger_was_moved(const bt_ledger *ledger, bt_error *error) {
+  return bt_fail(error, BT_SYSTEM,
+                 "%s: another program took the ledger away, or put another in its place, while it "
+                 "was used here; look what stands there now and try again (nothing was stored)",
+                 ledger->path);
+}
+
 bt_status ledger_fault(const bt_ledger *ledger, const char *doing, bt_error *error) {
   const char *path = ledger->path;
   const char *words = sqlite3_errmsg(ledger->db);
@@ -78,6 +85,13 @@ bt_status ledger_step(bt_ledger *ledger, sqlite3_stmt *statement, bool *row, bt_
   return BT_OK;
 }
 
+bool ledger_next(bt_ledger *ledger, sqlite3_stmt *statement, bt_status *status, bt_error *error) {
+  bool row = false;
+  if (*status == BT_OK)
+    *status = ledger_step(ledger, statement, &row, error);
+  return *status == BT_OK && row;
+}
+
 /* Texts and bytes are bound as they stand: they must live until the statement has run. */
 static int bind_all(sqlite3_stmt *statement, const char *types, va_list values) {
   int code = SQLITE_OK;
@@ -127,12 +141,24 @@ bt_status ledger_put(bt_ledger *ledger, bt_error *error, const char *sql, const 
 }
 
 bt_status ledger_number(bt_ledger *ledger, const char *sql, int64_t *number, bt_error *error) {
+  return ledger_number_of(ledger, error, sql, number, "");
+}
+
+bt_status ledger_number_of(bt_ledger *ledger, bt_error *error, const char *sql, int64_t *number,
+                           const char *types, ...) {
   sqlite3_stmt *statement = NULL;
-  bool row = false;
+  *number = 0;
   bt_status status = ledger_prepare(ledger, sql, &statement, error);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  *number = row ? sqlite3_column_int64(statement, 0) : 0;
+  if (status == BT_OK) {
+    va_list values;
+    va_start(values, types);
+    int code = bind_all(statement, types, values);
+    va_end(values);
+    if (code != SQLITE_OK)
+      status = ledger_fault(ledger, "working on the ledger", error);
+  }
+  if (ledger_next(ledger, statement, &status, error))
+    *number = sqlite3_column_int64(statement, 0);
   (void)sqlite3_finalize(statement);
   return status;
 }
@@ -176,6 +202,14 @@ void ledger_rollback(bt_ledger *ledger) {
   for (int tries = 0; tries < 2 && sqlite3_get_autocommit(ledger->db) == 0; tries++)
     (void)sqlite3_exec(ledger->db, "ROLLBACK", NULL, NULL, NULL);
   ledger->unended = sqlite3_get_autocommit(ledger->db) == 0;
+}
+
+bt_status ledger_end(bt_ledger *ledger, bt_status status, bt_error *error) {
+  if (status == BT_OK)
+    status = ledger_commit(ledger, error);
+  if (status != BT_OK)
+    ledger_rollback(ledger);
+  return status;
 }
 
 void ledger_set_wait(bt_ledger *ledger, int milliseconds) {

@@ -73,15 +73,11 @@ static void compare(const given_state *given, sqlite3_stmt *row, near_state *nea
 static bt_status find_near(bt_ledger *ledger, const given_state *given, near_state *near,
                            bt_error *error) {
   sqlite3_stmt *rows = NULL;
-  bool row = true;
   *near = (near_state){0};
   bt_status status = ledger_prepare(
       ledger, "SELECT number, substr(state, 1, 10) FROM main.entry ORDER BY number", &rows, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    if (status == BT_OK && row)
-      compare(given, rows, near);
-  }
+  while (ledger_next(ledger, rows, &status, error))
+    compare(given, rows, near);
   (void)sqlite3_finalize(rows);
   return status;
 }

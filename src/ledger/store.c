@@ -1,5 +1,5 @@
 /* Storing a row of an import in `checks` or `held`, with its texts, digest and own readings. */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <stdlib.h>
 
@@ -10,14 +10,10 @@ bt_status ledger_store_open(bt_ledger *ledger, const ledger_merging *merging, le
     sqlite3_stmt **statement;
     const char *sql;
   } wanted[] = {
-      {&store->add,
-       "INSERT INTO main.checks (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
-      {&store->hold,
-       "INSERT INTO main.held (" LEDGER_CHECK_COLUMNS ") VALUES (" LEDGER_CHECK_PLACES ")"},
-      {&store->add_own, "INSERT INTO main.own_reading (unit, time, sequence, own, value) "
-                        "VALUES (?1, ?2, ?3, ?4, ?5)"},
-      {&store->hold_own, "INSERT INTO main.held_own (unit, time, sequence, own, value) "
-                         "VALUES (?1, ?2, ?3, ?4, ?5)"},
+      {&store->add, LEDGER_CHECK_INSERT("main.checks")},
+      {&store->hold, LEDGER_CHECK_INSERT("main.held")},
+      {&store->add_own, LEDGER_OWN_INSERT("main.own_reading")},
+      {&store->hold_own, LEDGER_OWN_INSERT("main.held_own")},
   };
   bt_status status = ledger_texts_open(ledger, &store->texts, error);
   for (size_t i = 0; i < sizeof wanted / sizeof wanted[0] && status == BT_OK; i++)

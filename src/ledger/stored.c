@@ -1,6 +1,7 @@
 /* Checks as the ledger has them, one unit and time at a time: what corrections and conflicts are
  * decided by. */
 #include "decisions_private.h"
+#include "whole_private.h"
 
 #include <stdlib.h>
 
@@ -9,32 +10,6 @@ void ledger_stored_free(ledger_stored_list *list) {
     bt_check_free(&list->row[i].check);
   free(list->row);
   *list = (ledger_stored_list){0};
-}
-
-bt_status ledger_unit_name(bt_ledger *ledger, int64_t unit, char **name, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  *name = NULL;
-  bt_status status =
-      ledger_prepare(ledger, "SELECT name FROM main.unit WHERE number = ?1", &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", unit);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && !row)
-    status = bt_fail(error, BT_DAMAGED, "%s: the ledger has lost a unit; use a backup of it",
-                     ledger->path);
-  if (status == BT_OK && (*name = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
-    status = bt_fail_memory(error);
-  (void)sqlite3_finalize(statement);
-  return status;
-}
-
-bt_status ledger_unit_known(bt_ledger *ledger, const char *name, int64_t *unit, bt_error *error) {
-  bt_status status = ledger_unit_number(ledger, name, unit, error);
-  if (status == BT_OK && *unit == 0)
-    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
-  return status;
 }
 
 static bool copy_own(const bt_check *from, bt_check *to) {
@@ -88,13 +63,9 @@ bt_status ledger_stored_read(bt_ledger *ledger, sqlite3_stmt *statement, bool he
                              ledger_stored_list *list, bt_error *error) {
   ledger_text_reader texts = {.ledger = ledger};
   ledger_own_reader own;
-  bool row = true;
   bt_status status = ledger_own_open(ledger, held ? "main.held_own" : "main.own_reading",
                                      "WHERE unit = ?1 AND time = ?2", &own, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     ledger_row read;
     if (!bt_grow(&list->row, &list->capacity, list->n + 1, sizeof *list->row))
       status = bt_fail_memory(error);

@@ -257,16 +257,12 @@ static bt_status hand_out(bt_ledger *ledger, sqlite3_stmt *statement, const bt_t
   const char **names = bt_new(n, sizeof *names);
   bt_cell *cells = bt_new(n, sizeof *cells);
   bt_status status = names == NULL || cells == NULL ? bt_fail_memory(error) : BT_OK;
-  bool row = true;
   for (size_t i = 0; i < n && status == BT_OK; i++)
     if ((names[i] = sqlite3_column_name(statement, (int)i)) == NULL)
       status = bt_fail_memory(error);
   if (status == BT_OK)
     status = sink->columns(sink->context, names, n, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     for (size_t i = 0; i < n; i++)
       cells[i] = cell_of(statement, (int)i, names[i]);
     status = sink->row(sink->context, cells, n, error);
@@ -279,15 +275,11 @@ static bt_status hand_out(bt_ledger *ledger, sqlite3_stmt *statement, const bt_t
 /* One column for each of the clinic's own characteristics that a reading has ever had. */
 static bt_status add_own(bt_ledger *ledger, const char *table, bt_text *sql, bt_error *error) {
   sqlite3_stmt *keys = NULL;
-  bool row = true;
   bt_status status = ledger_prepare(
       ledger, "SELECT number, key FROM main.own_key WHERE entry <= ?1 ORDER BY key", &keys, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, keys, "i", ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, keys, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, keys, &status, error)) {
     char *column = sqlite3_mprintf(
         ", (SELECT o.value FROM main.%s AS o WHERE " OF_CHECK("o") " AND o.own = %lld) AS \"%w\"",
         table, sqlite3_column_int64(keys, 0), (const char *)sqlite3_column_text(keys, 1));

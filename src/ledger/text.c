@@ -1,5 +1,5 @@
 /* Texts as rows of their own: (number, salt, body). */
-#include "ledger_private.h"
+#include "import_private.h"
 
 #include <sodium.h>
 #include <stdlib.h>

@@ -6,19 +6,11 @@
 #include <string.h>
 
 /* Contents are compared with own readings in order of key. */
-static int by_key(const void *a, const void *b) {
-  return strcmp(((const bt_own_reading *)a)->key, ((const bt_own_reading *)b)->key);
-}
-
 static bt_status content_of(const bt_check *check, unsigned char *digest, bt_error *error) {
   bt_check sorted = *check;
-  bt_own_reading *own = bt_new(check->own_n, sizeof *own);
+  bt_own_reading *own = ledger_own_sorted(check);
   if (own == NULL)
     return bt_fail_memory(error);
-  if (check->own_n > 0) {
-    memcpy(own, check->own, check->own_n * sizeof *own);
-    qsort(own, check->own_n, sizeof *own, by_key);
-  }
   sorted.own = own;
   ledger_check_content(&sorted, digest);
   free(own);
@@ -93,9 +85,8 @@ bt_status bt_ledger_add_check(bt_ledger *ledger, const bt_check *check, bool new
   if (status != BT_OK)
     return status;
   status = add_check(ledger, check, new_unit, &entry, known, error);
-  if (status == BT_OK && !*known)
-    status = ledger_commit(ledger, error);
-  if (status != BT_OK || *known)
-    ledger_rollback(ledger);
-  return status;
+  if (status != BT_OK || !*known)
+    return ledger_end(ledger, status, error);
+  ledger_rollback(ledger);
+  return BT_OK;
 }

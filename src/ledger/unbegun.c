@@ -22,13 +22,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-bt_status ledger_was_moved(const bt_ledger *ledger, bt_error *error) {
-  return bt_fail(error, BT_SYSTEM,
-                 "%s: another program took the ledger away, or put another in its place, while it "
-                 "was used here; look what stands there now and try again (nothing was stored)",
-                 ledger->path);
-}
-
 bt_status ledger_is_in_place(bt_ledger *ledger, bt_error *error) {
   int moved = 0;
   bool known =

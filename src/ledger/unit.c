@@ -6,21 +6,12 @@
 
 bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
                              bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
   *number = 0;
   char *folded = bt_fold_name(name);
   if (folded == NULL)
     return bt_fail_memory(error);
-  bt_status status =
-      ledger_prepare(ledger, "SELECT number FROM main.unit WHERE folded = ?1", &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "t", folded);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    *number = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
+  bt_status status = ledger_number_of(
+      ledger, error, "SELECT number FROM main.unit WHERE folded = ?1", number, "t", folded);
   free(folded);
   return status;
 }
@@ -30,8 +21,7 @@ bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, in
   char *folded = bt_fold_name(name);
   if (folded == NULL)
     return bt_fail_memory(error);
-  bt_status status =
-      ledger_number(ledger, "SELECT coalesce(max(number), 0) + 1 FROM main.unit", number, error);
+  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("unit"), number, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.unit (number, name, folded, entry) "
@@ -136,20 +126,42 @@ bt_status ledger_unit_unknown(bt_ledger *ledger, const char *name, bt_status sta
   return status;
 }
 
+bt_status ledger_unit_name(bt_ledger *ledger, int64_t number, char **name, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  *name = NULL;
+  bt_status status =
+      ledger_prepare(ledger, "SELECT name FROM main.unit WHERE number = ?1", &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(ledger, error, statement, "i", number);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && !row)
+    status = bt_fail(error, BT_DAMAGED, "%s: the ledger has lost a unit; use a backup of it",
+                     ledger->path);
+  if (status == BT_OK && (*name = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
+    status = bt_fail_memory(error);
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+bt_status ledger_unit_known(bt_ledger *ledger, const char *name, int64_t *number, bt_error *error) {
+  bt_status status = ledger_unit_number(ledger, name, number, error);
+  if (status == BT_OK && *number == 0)
+    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
+  return status;
+}
+
 bt_status bt_ledger_units(bt_ledger *ledger, char ***names, size_t *n, bt_error *error) {
   sqlite3_stmt *statement = NULL;
   char **list = NULL;
   size_t used = 0;
   size_t capacity = 0;
-  bool row = true;
   *names = NULL;
   *n = 0;
   bt_status status =
       ledger_prepare(ledger, "SELECT name FROM main.unit ORDER BY number", &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(&list, &capacity, used + 1, sizeof *list) ||
         (list[used] = bt_copy((const char *)sqlite3_column_text(statement, 0))) == NULL)
       status = bt_fail_memory(error);
@@ -173,25 +185,8 @@ void bt_names_free(char **names, size_t n) {
 }
 
 bt_status bt_ledger_find_unit(bt_ledger *ledger, const char *name, char **found, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
   int64_t number = 0;
   *found = NULL;
-  bt_status status = ledger_unit_number(ledger, name, &number, error);
-  if (status == BT_OK && number == 0)
-    status = ledger_unit_unknown(ledger, name, BT_NOTFOUND, "check the name", error);
-  if (status == BT_OK)
-    status =
-        ledger_prepare(ledger, "SELECT name FROM main.unit WHERE number = ?1", &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", number);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row) {
-    *found = bt_copy((const char *)sqlite3_column_text(statement, 0));
-    if (*found == NULL)
-      status = bt_fail_memory(error);
-  }
-  (void)sqlite3_finalize(statement);
-  return status;
+  bt_status status = ledger_unit_known(ledger, name, &number, error);
+  return status == BT_OK ? ledger_unit_name(ledger, number, found, error) : status;
 }

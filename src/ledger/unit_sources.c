@@ -8,12 +8,9 @@ bt_status bt_ledger_unit_sources(bt_ledger *ledger, const char *unit, int64_t **
   sqlite3_stmt *statement = NULL;
   int64_t number = 0;
   size_t room = 0;
-  bool row = true;
   *numbers = NULL;
   *n = 0;
-  bt_status status = ledger_unit_number(ledger, unit, &number, error);
-  if (status == BT_OK && number == 0)
-    status = ledger_unit_unknown(ledger, unit, BT_NOTFOUND, "check the name", error);
+  bt_status status = ledger_unit_known(ledger, unit, &number, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger,
                             "SELECT source FROM main.source_unit WHERE unit = ?1 AND source IN "
@@ -21,10 +18,7 @@ bt_status bt_ledger_unit_sources(bt_ledger *ledger, const char *unit, int64_t **
                             &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "ii", number, ledger_last_seen(ledger));
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (bt_grow(numbers, &room, *n + 1, sizeof **numbers))
       (*numbers)[(*n)++] = sqlite3_column_int64(statement, 0);
     else

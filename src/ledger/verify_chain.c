@@ -1,5 +1,5 @@
 /* The chain of entries computed anew. */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 #include <sodium.h>
 #include <string.h>
@@ -71,15 +71,11 @@ bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found, bt_erro
   ledger_lists lists = {0};
   sqlite3_stmt *entries = NULL;
   unsigned char state[LEDGER_STATE_BYTES] = {0};
-  bool row = true;
   bt_status status = ledger_lists_open(ledger, NULL, digests_sql, &lists, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger, entries_sql, &entries, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, entries, &row, error);
-    if (status == BT_OK && row)
-      status = verify_entry(ledger, entries, found, &lists, state, error);
-  }
+  while (ledger_next(ledger, entries, &status, error))
+    status = verify_entry(ledger, entries, found, &lists, state, error);
   bool left = found->entries == 0;
   for (int i = 0; i < LEDGER_LISTS; i++)
     left = left || lists.there[i];

@@ -33,16 +33,12 @@ static void hash_file(const char *path, unsigned char *sha256, bool *read_whole)
 /* Whether a source of that name had this SHA-256. */
 static bt_status is_source(bt_ledger *ledger, const char *name, const unsigned char *sha256,
                            bool *found, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bt_status status = ledger_prepare(
-      ledger,
-      "SELECT 1 FROM main.source WHERE sha256 = ?1 AND name = ?2 AND kind IN ('checks', 'events')",
-      &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "bt", sha256, (size_t)BT_SHA256_BYTES, name);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, found, error);
-  (void)sqlite3_finalize(statement);
+  int64_t any = 0;
+  bt_status status = ledger_number_of(ledger, error,
+                                      "SELECT 1 FROM main.source WHERE sha256 = ?1 AND name = ?2 "
+                                      "AND kind IN ('checks', 'events') LIMIT 1",
+                                      &any, "bt", sha256, (size_t)BT_SHA256_BYTES, name);
+  *found = any != 0;
   return status;
 }
 
@@ -99,17 +95,13 @@ bt_status bt_ledger_compare_files(bt_ledger *ledger, const char *folder, bt_sour
   found_file file = {.folder = folder};
   sqlite3_stmt *statement = NULL;
   size_t capacity = 0;
-  bool row = true;
   *files = NULL;
   *n = 0;
   bt_status status = ledger_prepare(ledger,
                                     "SELECT name, sha256 FROM main.source WHERE kind IN ('checks', "
                                     "'events') GROUP BY name, sha256 ORDER BY name, min(number)",
                                     &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(files, &capacity, *n + 1, sizeof **files))
       status = bt_fail_memory(error);
     else

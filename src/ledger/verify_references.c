@@ -3,7 +3,7 @@
  * SQLite names the row only where a table has row numbers, so the row is looked for by its key, in
  * the statement that the reference's columns give. Names of tables and columns are ours: the
  * schema's text was compared. */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 #include <string.h>
 
@@ -16,7 +16,6 @@ typedef struct broken_reference {
 static bt_status add_columns(bt_ledger *ledger, const broken_reference *broken, bt_text *same,
                              bt_text *there, bt_error *error) {
   sqlite3_stmt *rows = NULL;
-  bool row = true;
   bt_status status =
       ledger_prepare(ledger,
                      "SELECT f.\"from\", coalesce(f.\"to\", (SELECT name FROM "
@@ -25,10 +24,7 @@ static bt_status add_columns(bt_ledger *ledger, const broken_reference *broken, 
                      &rows, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, rows, "ti", broken->table, broken->number);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, rows, &status, error)) {
     const char *from = (const char *)sqlite3_column_text(rows, 0);
     bt_text_format(same, " AND p.\"%s\" = c.\"%s\"", (const char *)sqlite3_column_text(rows, 1),
                    from);
@@ -41,16 +37,12 @@ static bt_status add_columns(bt_ledger *ledger, const broken_reference *broken, 
 /* "c.unit, c.time" */
 static bt_status add_key(bt_ledger *ledger, const char *table, bt_text *key, bt_error *error) {
   sqlite3_stmt *rows = NULL;
-  bool row = true;
   const char *between = "";
   bt_status status = ledger_prepare(
       ledger, "SELECT name FROM pragma_table_info(?1) WHERE pk > 0 ORDER BY pk", &rows, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, rows, "t", table);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, rows, &status, error)) {
     bt_text_format(key, "%sc.\"%s\"", between, (const char *)sqlite3_column_text(rows, 0));
     between = ", ";
   }

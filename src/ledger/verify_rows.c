@@ -2,7 +2,7 @@
  *
  * A text stands in the ledger only because a record has it, and is numbered from 1 without a gap: a
  * text that no record names was put there by someone else. */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -21,17 +21,14 @@ static bt_status verify_table(ledger_text_reader *reader, const char *sql, char 
   bt_ledger *ledger = reader->ledger;
   sqlite3_stmt *statement = NULL;
   ledger_own_reader own;
-  bool row = true, whole = true;
+  bool whole = true;
   bt_status status =
       ledger_own_open(ledger, tag == 'c' ? "main.own_reading" : "main.held_own", "", &own, error);
   if (status == BT_OK)
     status = ledger_own_seek(&own, 0, 0, error);
   if (status == BT_OK)
     status = ledger_prepare(ledger, sql, &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     ledger_row read;
     status = ledger_whole_check(reader, &own, statement, tag, &read, &whole, error);
     if (status == BT_OK && !(whole && check_valid(&read))) {
@@ -70,13 +67,10 @@ static bt_status verify_events(ledger_text_reader *reader, int64_t *counted, bt_
   bt_ledger *ledger = reader->ledger;
   event_place last = {0};
   sqlite3_stmt *statement = NULL;
-  bool row = true, whole = true;
+  bool whole = true;
   bt_status status = ledger_prepare(
       ledger, "SELECT " LEDGER_EVENT_COLUMNS " FROM main.event ORDER BY number", &statement, error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, statement, &row, error);
-    if (status != BT_OK || !row)
-      break;
+  while (ledger_next(ledger, statement, &status, error)) {
     status = ledger_whole_event(reader, statement, &whole, error);
     if (status == BT_OK && !whole) {
       ledger_row_place place = {.what = "the event",

@@ -1,7 +1,7 @@
 /* Records held to their digests: whoever hands one out, or verifies it, computes here what its
  * columns, texts and readings of the clinic's own give, and compares it with the digest beside it.
  */
-#include "ledger_private.h"
+#include "whole_private.h"
 
 #include <string.h>
 
@@ -85,7 +85,8 @@ static bt_status read_texts(ledger_text_reader *reader, sqlite3_stmt *statement,
 /* ---- Records ----------------------------------------------------------------------------------
  */
 
-bool ledger_same_digest(sqlite3_stmt *row, int column, const unsigned char *digest) {
+/* True when that digest stands in the column. */
+static bool same_digest(sqlite3_stmt *row, int column, const unsigned char *digest) {
   return sqlite3_column_bytes(row, column) == LEDGER_DIGEST_BYTES &&
          memcmp(sqlite3_column_blob(row, column), digest, LEDGER_DIGEST_BYTES) == 0;
 }
@@ -111,8 +112,7 @@ bt_status ledger_whole_check(ledger_text_reader *reader, ledger_own_reader *own,
   if (status != BT_OK || !*whole)
     return status;
   ledger_check_digest(tag, row, digest);
-  *whole =
-      columns_plain(statement, &row->check) && ledger_same_digest(statement, LEDGER_DIGEST, digest);
+  *whole = columns_plain(statement, &row->check) && same_digest(statement, LEDGER_DIGEST, digest);
   return BT_OK;
 }
 
@@ -140,8 +140,7 @@ bt_status ledger_whole_event(ledger_text_reader *reader, sqlite3_stmt *row, bool
   ledger_event_digest(&event, sqlite3_column_int64(row, LEDGER_E_UNIT),
                       sqlite3_column_int64(row, LEDGER_E_SOURCE), &note->text, digest);
   *whole = sqlite3_column_int64(row, LEDGER_E_HAS_CLOCK) == event.has_clock &&
-           ledger_event_valid(&event, NULL) == BT_OK &&
-           ledger_same_digest(row, LEDGER_E_DIGEST, digest);
+           ledger_event_valid(&event, NULL) == BT_OK && same_digest(row, LEDGER_E_DIGEST, digest);
   return BT_OK;
 }
 

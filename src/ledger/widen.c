@@ -14,16 +14,11 @@ void ledger_widening_free(ledger_widening *w) {
 
 /* What a person typed in or kept in a conflict gives way to no log. */
 static bt_status is_of_a_log(bt_ledger *ledger, int64_t source, bool *of_log, bt_error *error) {
-  sqlite3_stmt *statement = NULL;
-  bool row = false;
-  bt_status status = ledger_prepare(
-      ledger, "SELECT kind = 'checks' FROM main.source WHERE number = ?1", &statement, error);
-  if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "i", source);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  *of_log = status == BT_OK && row && sqlite3_column_int(statement, 0) != 0;
-  (void)sqlite3_finalize(statement);
+  int64_t checks = 0;
+  bt_status status =
+      ledger_number_of(ledger, error, "SELECT kind = 'checks' FROM main.source WHERE number = ?1",
+                       &checks, "i", source);
+  *of_log = checks != 0;
   return status;
 }
 

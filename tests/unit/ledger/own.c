@@ -1,5 +1,6 @@
 /* Readings, tolerances and baselines of the clinic's own characteristics. */
 #include "helpers.h"
+#include "whole_private.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* Removing texts: nothing of them is left in the file, the digests stay true, and what is removed
  * reads as if it had never been. */
-#include "decisions_private.h"
 #include "helpers.h"
+#include "redact_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

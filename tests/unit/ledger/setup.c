@@ -1,5 +1,6 @@
 /* Settings, baselines, counts and times of entries: as they were put in. */
 #include "helpers.h"
+#include "whole_private.h"
 
 #include <math.h>
 #include <stdlib.h>

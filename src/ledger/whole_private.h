@@ -1,0 +1,108 @@
+/* What the files share that hold records to their digests: for whoever hands them out, and for
+ * verifying. Not for other rooms. */
+#ifndef LEDGER_WHOLE_PRIVATE_H
+#define LEDGER_WHOLE_PRIVATE_H
+
+#include "ledger_private.h"
+
+/* ---- Records held to their digests (whole.c) --------------------------------------------------
+ */
+
+/* A text of the ledger and its body, which is empty where the text was removed. */
+typedef struct ledger_last_text {
+  ledger_text text;
+  bool removed;
+  bt_text body;
+} ledger_last_text;
+
+/* Reads stored texts by number. Checks that follow each other share most of theirs. All but the
+ * ledger is zeroed before the first use; it is closed by the caller after a failure too. */
+typedef struct ledger_text_reader {
+  bt_ledger *ledger;
+  sqlite3_stmt *statement; /* made when it is needed */
+  ledger_last_text last[BT_FIELD_COUNT];
+  uint8_t *named; /* bit t: a record names text t; NULL: nobody asks */
+  int64_t texts;  /* with `named`: that the ledger has, numbered from 1 */
+} ledger_text_reader;
+
+void ledger_text_reader_close(ledger_text_reader *reader);
+
+/* Reads the row of LEDGER_CHECK_COLUMNS on which the statement stands, with its texts and its own
+ * readings; tag as for ledger_check_digest. *whole: it has the digest that all of them give. Else
+ * the row is not to be used. Texts and readings are borrowed until the next call; the unit's name
+ * is not set. */
+bt_status ledger_whole_check(ledger_text_reader *reader, ledger_own_reader *own,
+                             sqlite3_stmt *statement, char tag, ledger_row *row, bool *whole,
+                             bt_error *error) BT_MUST_CHECK;
+
+#define LEDGER_EVENT_COLUMNS                                                                       \
+  "unit, source, line, last_line, time, has_clock, note, digest, kind, number, entry"
+
+enum {
+  LEDGER_E_UNIT,
+  LEDGER_E_SOURCE,
+  LEDGER_E_LINE,
+  LEDGER_E_LAST_LINE,
+  LEDGER_E_TIME,
+  LEDGER_E_HAS_CLOCK,
+  LEDGER_E_NOTE,
+  LEDGER_E_DIGEST,
+  LEDGER_E_KIND,
+  LEDGER_E_NUMBER,
+  LEDGER_E_ENTRY
+};
+
+/* The same for a row of LEDGER_EVENT_COLUMNS, which must hold what we write and no more. */
+bt_status ledger_whole_event(ledger_text_reader *reader, sqlite3_stmt *row, bool *whole,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* Where a record that differs stands. */
+typedef struct ledger_row_place {
+  const char *what; /* "the check" */
+  int64_t unit, source, line;
+  bt_time time;
+  bool has_clock;
+} ledger_row_place;
+
+/* That of the row of LEDGER_CHECK_COLUMNS on which the statement stands. */
+ledger_row_place ledger_check_place(sqlite3_stmt *statement, char tag);
+
+/* BT_DAMAGED naming the record. */
+bt_status ledger_row_differs(bt_ledger *ledger, const ledger_row_place *place,
+                             bt_error *error) BT_MUST_CHECK;
+
+/* BT_DAMAGED unless that many checks of the unit are what logs brought for it (hold.c). In one
+ * transaction with the counting. */
+bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, int64_t counted,
+                            bt_error *error) BT_MUST_CHECK;
+
+/* Puts before the sentence of a damage what follows from it for whoever only reads. */
+void ledger_say_not_whole(bt_error *error);
+
+/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) ---------------------------
+ */
+
+/* SQLite's own check of a table and its indexes; NULL: of the whole file (verify.c). */
+bt_status ledger_check_structure(bt_ledger *ledger, const char *table,
+                                 bt_error *error) BT_MUST_CHECK;
+
+/* BT_DAMAGED naming table and row of the first reference that leads to no row. */
+bt_status ledger_verify_references(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
+
+/* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
+ * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */
+bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
+                             bt_error *error) BT_MUST_CHECK;
+/* The same for rows held back, checks that no log brought and events alone, without stray texts:
+ * what is read beside single checks, and what no count guards. */
+bt_status ledger_verify_few(bt_ledger *ledger, bt_verification *found,
+                            bt_error *error) BT_MUST_CHECK;
+bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number,
+                               bt_error *error) BT_MUST_CHECK;
+
+/* Computes every entry's state anew from the stored digests, those of checks as well. BT_DAMAGED
+ * naming the first entry that differs. */
+bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found,
+                              bt_error *error) BT_MUST_CHECK;
+
+#endif
