@@ -1,5 +1,6 @@
 /* A text as it is kept, whether it stood in a cell or was typed: an export must come back as the
  * same text. */
+#include "beamtally/intake.h"
 #include "words.h"
 
 #include "beamtally/intake.h"

@@ -1,5 +1,5 @@
 /* One cell of a row into its check or event, or why not. */
-#include "done.h"
+#include "event_words.h"
 #include "number.h"
 #include "row.h"
 #include "words.h"

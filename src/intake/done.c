@@ -1,66 +1,20 @@
-/* What was done to a laser, in words of the log's own: the kinds of events that they tell of.
+/* What was done to a laser, in words of the log's own: the texts that tell of it, and the column
+ * that holds them.
  *
- * W1  A text is guessed by parts of its words, in several languages; the guess only fills in the
- *     line of a map that a person reads over.
- * W2  Texts are kept only while a column has few, short ones that a line of a map can hold: a
- * column of remarks, which may name anybody, has more. */
+ * Texts are kept only while a column has few, short ones that a line of a map can hold: a column of
+ * remarks, which may name anybody, has more. */
 #include "done.h"
-#include "hints.h"
+#include "columns.h"
+#include "event_words.h"
 #include "likely.h"
+#include "map_line.h"
 #include "preview.h"
-#include "starter.h"
 #include "words.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 enum { TEXT_MOST_BYTES = 40 };
-
-/* The first part that the text has decides: a gas bottle before gas, a meter before its
- * calibration. */
-static const struct {
-  const char *part;
-  bt_event_kind kind;
-} parts[] = {
-    {"bottle", BT_EVENT_GAS_BOTTLE},
-    {"cylinder", BT_EVENT_GAS_BOTTLE},
-    {"flasche", BT_EVENT_GAS_BOTTLE},
-    {"bouteille", BT_EVENT_GAS_BOTTLE},
-    {"botella", BT_EVENT_GAS_BOTTLE},
-    {"gas", BT_EVENT_GAS_REFILL},
-    {"refill", BT_EVENT_GAS_REFILL},
-    {"new fill", BT_EVENT_GAS_REFILL},
-    {"füllung", BT_EVENT_GAS_REFILL},
-    {"gaz", BT_EVENT_GAS_REFILL},
-    {"clean", BT_EVENT_OPTICS_CLEANED},
-    {"reinig", BT_EVENT_OPTICS_CLEANED},
-    {"geputzt", BT_EVENT_OPTICS_CLEANED},
-    {"nettoy", BT_EVENT_OPTICS_CLEANED},
-    {"limpi", BT_EVENT_OPTICS_CLEANED},
-    {"meter", BT_EVENT_METER_CHANGED},
-    {"messkopf", BT_EVENT_METER_CHANGED},
-    {"messgerät", BT_EVENT_METER_CHANGED},
-    {"calibr", BT_EVENT_RECALIBRATION},
-    {"kalibr", BT_EVENT_RECALIBRATION},
-    {"moved", BT_EVENT_MOVED},
-    {"relocat", BT_EVENT_MOVED},
-    {"umzug", BT_EVENT_MOVED},
-    {"umgestellt", BT_EVENT_MOVED},
-    {"service", BT_EVENT_SERVICE},
-    {"maintenance", BT_EVENT_SERVICE},
-    {"wartung", BT_EVENT_SERVICE},
-    {"engineer", BT_EVENT_SERVICE},
-    {"technik", BT_EVENT_SERVICE},
-    {"repair", BT_EVENT_SERVICE},
-    {"reparatur", BT_EVENT_SERVICE},
-};
-
-bt_event_kind intake_event_guess(const char *text) {
-  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
-    if (bt_name_has(text, parts[i].part))
-      return parts[i].kind;
-  return BT_EVENT_OTHER;
-}
 
 void intake_forget_texts(bt_survey_column *column) {
   for (size_t k = 0; k < column->texts_n; k++)
@@ -72,7 +26,7 @@ static bt_status keep_text(bt_survey_column *column, const char *text, bt_error 
   for (size_t k = 0; k < column->texts_n; k++)
     if (bt_same_name(column->texts[k], text))
       return BT_OK;
-  if (column->texts_n == BT_TEXTS_MOST || strlen(text) > TEXT_MOST_BYTES) { /* W2 */
+  if (column->texts_n == BT_TEXTS_MOST || strlen(text) > TEXT_MOST_BYTES) {
     column->texts_more = true;
     return BT_OK;
   }
@@ -119,9 +73,8 @@ static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     int item = 0;
-    intake_role role = column->key == NULL ? INTAKE_ROLE_NONE
-                                           : intake_role_in(survey->choices, column->key, &item);
-    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN || intake_has_meanings(survey, i))
+    intake_role role = intake_role_in(survey->choices, column->key, &item);
+    if (intake_is_number(role) || intake_has_meanings(survey, i))
       return 0;
     if (role != INTAKE_ROLE_NONE || column->identity)
       continue;

@@ -6,9 +6,6 @@
 #include "fields.h"
 #include "plan.h"
 
-/* The kind of event that the text most likely tells of; BT_EVENT_OTHER where no word of it does. */
-bt_event_kind intake_event_guess(const char *text);
-
 /* Keeps the row's texts that are new to their columns: those that no event is called by, and in a
  * preview those of columns that nothing reads. */
 bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_fields *fields,

@@ -72,6 +72,35 @@ bt_status intake_decide_dates(const intake_evidence *evidence, bt_date_order sta
   return BT_OK;
 }
 
+void intake_doubt_order(const intake_evidence *evidence, bt_date_order stated, bt_text *sentence) {
+  static const char *const written[] = {
+      [BT_DATES_DMY] = "day, month, year", [BT_DATES_MDY] = "month, day, year"};
+  const intake_said *dmy = &evidence->date[INTAKE_DATE_DMY];
+  const intake_said *mdy = &evidence->date[INTAKE_DATE_MDY];
+  bool day_first = stated == BT_DATES_DMY;
+  if (!day_first && stated != BT_DATES_MDY)
+    return;
+  const intake_said *as_told = day_first ? dmy : mdy, *other = day_first ? mdy : dmy;
+  const char *told = written[stated], *another = written[day_first ? BT_DATES_MDY : BT_DATES_DMY];
+  if (other->line == 0)
+    return;
+  bt_text_format(sentence, "%lld row%s another order of dates than the one told, %s: ",
+                 (long long)other->rows, other->rows == 1 ? " says" : "s say", told);
+  if (as_told->line == 0)
+    bt_text_format(sentence,
+                   "line %lld can only be %s (%s), and no row can only be %s. Read as told, such "
+                   "rows are refused and all others may be in the wrong month: look at --dates, or "
+                   "at dates in the map",
+                   (long long)other->line, another, other->text, told);
+  else
+    bt_text_format(sentence,
+                   "line %lld has its date as %s (%s), line %lld as %s (%s). Read as told, rows of "
+                   "the other order are refused, and a date that can be read both ways may be in "
+                   "the wrong month; correct the log",
+                   (long long)other->line, another, other->text, (long long)as_told->line, told,
+                   as_told->text);
+}
+
 bt_status intake_decide_decimal(const intake_evidence *evidence, bt_decimal_mark stated,
                                 char delimiter, bt_decimal_mark *mark, bt_error *error) {
   const intake_said *point = &evidence->mark[INTAKE_MARK_POINT];

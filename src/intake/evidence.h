@@ -30,4 +30,8 @@ bt_status intake_decide_decimal(const intake_evidence *evidence, bt_decimal_mark
                                 char delimiter, bt_decimal_mark *mark,
                                 bt_error *error) BT_MUST_CHECK;
 
+/* A person said the order although rows show another, or both: what can be read either way may be
+ * wrong. Appends a sentence of it; nothing where the rows don't contradict. */
+void intake_doubt_order(const intake_evidence *evidence, bt_date_order stated, bt_text *sentence);
+
 #endif

@@ -5,6 +5,7 @@
 #include "beamtally/intake.h"
 
 #include <string.h>
+#include <strings.h>
 
 static const struct {
   const char *key;
@@ -178,4 +179,8 @@ bool intake_header_is_identity(const char *header) {
     if (strcmp(simple, wholes[i]) == 0)
       return true;
   return false;
+}
+
+bool bt_is_bookkeeping(const char *header) {
+  return strncasecmp(header, "beamtally_", strlen("beamtally_")) == 0;
 }

@@ -22,6 +22,17 @@ typedef enum intake_role {
   INTAKE_ROLE_OWN      /* a characteristic of the clinic's own */
 } intake_role;
 
+/* A reading, of the log's instruments or of the clinic's own. */
+static inline bool intake_is_number(intake_role role) {
+  return role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+}
+
+/* What a row of a log in long form can hold, but for the clinic's own. */
+static inline bool intake_is_held(intake_role role) {
+  return role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT || role == INTAKE_ROLE_STATE ||
+         role == INTAKE_ROLE_REFILL;
+}
+
 /* The role of a canonical key; *item is the bt_reading or bt_text_field of those roles. */
 intake_role intake_role_of(const char *key, int *item);
 

@@ -1,6 +1,8 @@
 /* Hints of a preview: what is not stored though it could be, and how it would be. */
 #include "hints.h"
+#include "columns.h"
 #include "convert.h"
+#include "declare.h"
 #include "likely.h"
 #include "moment.h"
 #include "number.h"
@@ -16,97 +18,6 @@
 #include <strings.h>
 
 enum { SHOWN_NAMES = 8 };
-
-bool bt_is_bookkeeping(const char *header) {
-  return strncasecmp(header, "beamtally_", strlen("beamtally_")) == 0;
-}
-
-bool intake_has_meanings(const bt_survey *survey, size_t i) {
-  const bt_reading_choices *choices = survey->choices;
-  char position[24];
-  (void)snprintf(position, sizeof position, "@%zu", i + 1);
-  for (size_t k = 0; choices != NULL && k < choices->values_n; k++)
-    if (strcmp(choices->values[k].header, position) == 0 ||
-        bt_same_name(choices->values[k].header, survey->columns[i].header))
-      return true;
-  return false;
-}
-
-/* "Door force (N)" parted into its title and the unit in brackets. */
-static void part_unit(const char *header, intake_declaration *d) {
-  size_t length = strlen(header), open = length;
-  bool closed = length > 0 && strchr(")]", header[length - 1]) != NULL;
-  while (closed && open > 0 && strchr("([", header[open - 1]) == NULL)
-    open--;
-  d->unit[0] = '\0';
-  if (closed && open > 1 && length - open - 1 < sizeof d->unit) {
-    memcpy(d->unit, header + open, length - open - 1);
-    d->unit[length - open - 1] = '\0';
-    length = open - 1;
-  }
-  while (length > 0 && header[length - 1] == ' ')
-    length--;
-  if (length >= sizeof d->title)
-    length = 0;
-  for (size_t i = 0; i < length; i++) /* a header may have line ends */
-    d->title[i] = (unsigned char)header[i] < ' ' ? ' ' : header[i];
-  while (length > 0 && d->title[length - 1] == ' ')
-    length--;
-  d->title[length] = '\0';
-}
-
-void intake_declare(const char *header, intake_declaration *d) {
-  static const struct {
-    const char *sign, *letters;
-  } signs[] = {{"ä", "ae"}, {"ö", "oe"}, {"ü", "ue"}, {"ß", "ss"}, {"é", "e"}, {"è", "e"},
-               {"Ä", "ae"}, {"Ö", "oe"}, {"Ü", "ue"}, {"ñ", "n"},  {"ç", "c"}, {"µ", "u"}};
-  size_t used = 0;
-  part_unit(header, d);
-  for (const char *at = d->title; *at != '\0' && used + 3 < sizeof d->key;) {
-    char one[2] = {*at, '\0'};
-    const char *piece = one;
-    size_t step = 1;
-    if (*at >= 'A' && *at <= 'Z')
-      one[0] = (char)(*at + ('a' - 'A'));
-    else if (!(*at >= 'a' && *at <= 'z') && !(*at >= '0' && *at <= '9'))
-      piece = ((unsigned char)*at & 0x80) != 0 ? "" : "_";
-    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
-      if (strncmp(at, signs[i].sign, strlen(signs[i].sign)) == 0) {
-        piece = signs[i].letters;
-        step = strlen(signs[i].sign);
-      }
-    if (strcmp(piece, "_") == 0 && (used == 0 || d->key[used - 1] == '_'))
-      piece = "";
-    memcpy(d->key + used, piece, strlen(piece));
-    used += strlen(piece);
-    at += step;
-  }
-  while (used > 0 && d->key[used - 1] == '_')
-    used--;
-  d->key[used] = '\0';
-  if (used == 0 || bt_canonical_column(d->key) != NULL)
-    (void)snprintf(d->key, sizeof d->key, "my_reading");
-}
-
-bt_status intake_add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
-  char **more = realloc(survey->hints, (survey->hints_n + 1) * sizeof *more);
-  if (more == NULL)
-    return bt_fail_memory(error);
-  survey->hints = more;
-  more[survey->hints_n] = bt_text_take(sentence);
-  if (more[survey->hints_n] == NULL)
-    return bt_fail_memory(error);
-  survey->hints_n++;
-  return BT_OK;
-}
-
-void intake_forget_hints(bt_survey *survey) {
-  for (size_t i = 0; i < survey->hints_n; i++)
-    free(survey->hints[i]);
-  free(survey->hints);
-  survey->hints = NULL;
-  survey->hints_n = 0;
-}
 
 /* Puts one more name into a list of them; the first eight, then how many more. */
 static void list(bt_text *text, size_t n, const char *name) {
@@ -238,7 +149,7 @@ static const char *unreadable(const bt_survey *survey, intake_role role, int ite
     return intake_is_clock(text) ? NULL : "it is no time of day such as 07:58, 7:58 or 7:58 pm";
   if (role == INTAKE_ROLE_DATE && survey->dates != BT_DATES_AUTO)
     return intake_moment_read(text, NULL, survey->dates, stated, moment) ? NULL : moment->reason;
-  bool reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+  bool reading = intake_is_number(role);
   if (!reading || survey->decimal == BT_DECIMAL_AUTO || intake_pair_of(text, &number, &total) ||
       bt_number_parse(text, survey->decimal, &number) ||
       (intake_number_before(text, survey->decimal, &number, &unit) &&

@@ -29,6 +29,11 @@ typedef struct strict_reader {
   bt_error *error;
 } strict_reader;
 
+bt_status intake_ini_keep(char **to, const char *text, bt_error *error) {
+  *to = bt_copy(text);
+  return *to == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
 /* Remembers a name; refuses one that came before. */
 static bt_status note(strict_reader *reader, const char *section, const char *key) {
   bt_text text = {0};

@@ -14,6 +14,9 @@ typedef struct intake_pair {
  * put before its sentence. */
 typedef bt_status (*intake_take_pair)(void *context, const intake_pair *pair, bt_error *error);
 
+/* Puts an owned copy of a text at *to. */
+bt_status intake_ini_keep(char **to, const char *text, bt_error *error) BT_MUST_CHECK;
+
 bt_status intake_ini_read(const char *path, intake_take_pair take, void *context,
                           bt_error *error) BT_MUST_CHECK;
 

@@ -6,10 +6,9 @@
  *     it converts to.
  * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
 #include "likely.h"
+#include "columns.h"
 #include "convert.h"
 #include "header.h"
-#include "hints.h"
-#include "match.h"
 #include "moment.h"
 #include "number.h"
 #include "words.h"
@@ -326,9 +325,7 @@ const char *intake_hinted_key(const char *written) {
     int item = 0;
     if (!has_part(simple, hints[i].part))
       continue;
-    intake_role role = intake_role_of(hints[i].key, &item);
-    if (role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT || role == INTAKE_ROLE_STATE ||
-        role == INTAKE_ROLE_REFILL)
+    if (intake_is_held(intake_role_of(hints[i].key, &item)))
       return hints[i].key;
   }
   return NULL;

@@ -68,8 +68,7 @@ bt_status bt_load_file(const bt_survey *survey, bt_time latest, const bt_sink *s
   if (status == BT_OK)
     status = intake_check_unit(survey, error);
   if (status == BT_OK)
-    status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
-                                 intake_line_end(survey), survey->delimiter, error);
+    status = intake_open_log(survey, survey->delimiter, &records, error);
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
     if (status != BT_OK || records.at_end)

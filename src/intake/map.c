@@ -19,6 +19,7 @@
 #include "map.h"
 #include "beamtally/intake.h"
 #include "convert.h"
+#include "nearest.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -33,11 +34,6 @@ bool intake_has_map(const bt_reading_choices *choices) {
     if (intake_is_column(&choices->columns[i]))
       return true;
   return false;
-}
-
-static bt_status set_text(char **to, const char *text, bt_error *error) {
-  *to = bt_copy(text);
-  return *to == NULL ? bt_fail_memory(error) : BT_OK;
 }
 
 static bt_status take_delimiter(bt_reading_choices *choices, const intake_pair *pair,
@@ -118,10 +114,10 @@ static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_e
                                           "common ones are UTF-8, UTF-16LE, WINDOWS-1252",
                                           value)
                                 : status;
-    return set_text(&choices->encoding, value, error);
+    return intake_ini_keep(&choices->encoding, value, error);
   }
   if (strcmp(key, "unit") == 0)
-    return set_text(&choices->unit, value, error);
+    return intake_ini_keep(&choices->unit, value, error);
   if (strcmp(key, "event") == 0)
     return take_event(choices, pair, error);
   if (strcmp(key, "form") == 0)
@@ -158,11 +154,11 @@ static bt_status take_column(intake_map_file *map, const intake_pair *pair, bt_e
       return bt_fail(error, BT_INPUT, "expected a position such as @5, found \"%s\"", pair->value);
     choice->position = (int)position;
   } else {
-    bt_status status = set_text(&choice->header, pair->value, error);
+    bt_status status = intake_ini_keep(&choice->header, pair->value, error);
     if (status != BT_OK)
       return status;
   }
-  return set_text(&choice->key, pair->key, error);
+  return intake_ini_keep(&choice->key, pair->key, error);
 }
 
 /* A characteristic of the clinic's own has no canonical unit that another could be converted to. */
@@ -193,8 +189,8 @@ static bt_status take_unit(intake_map_file *map, const intake_pair *pair, bt_err
     return bt_fail_memory(error);
   struct intake_map_unit *unit = &map->units[map->units_n++];
   unit->line = pair->line;
-  bt_status status = set_text(&unit->key, pair->key, error);
-  return status == BT_OK ? set_text(&unit->unit, pair->value, error) : status;
+  bt_status status = intake_ini_keep(&unit->key, pair->key, error);
+  return status == BT_OK ? intake_ini_keep(&unit->unit, pair->value, error) : status;
 }
 
 static bt_status take(void *context, const intake_pair *pair, bt_error *error) {

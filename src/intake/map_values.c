@@ -6,16 +6,12 @@
  * V4  A key without a dot says that the cell is the name of that reading, in long form. */
 #include "beamtally/intake.h"
 #include "map.h"
+#include "nearest.h"
 #include "words.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static bt_status set_text(char **to, const char *text, bt_error *error) {
-  *to = bt_copy(text);
-  return *to == NULL ? bt_fail_memory(error) : BT_OK;
-}
 
 static char *trim(char *text) {
   text += strspn(text, " \t");
@@ -83,13 +79,13 @@ static bt_status add_value(intake_map_file *map, const char *key, const char *he
                sizeof *choices->values))
     return bt_fail_memory(error);
   bt_value_choice *choice = &choices->values[choices->values_n++];
-  status = set_text(&choice->key, key, error);
+  status = intake_ini_keep(&choice->key, key, error);
   if (status == BT_OK)
-    status = set_text(&choice->header, header, error);
+    status = intake_ini_keep(&choice->header, header, error);
   if (status == BT_OK)
-    status = set_text(&choice->value, cell, error);
+    status = intake_ini_keep(&choice->value, cell, error);
   if (status == BT_OK && result != NULL)
-    status = set_text(&choice->result, result, error);
+    status = intake_ini_keep(&choice->result, result, error);
   return status;
 }
 

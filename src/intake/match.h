@@ -15,14 +15,8 @@ intake_score intake_header_score(intake_fields *fields, const bt_reading_choices
 
 /* Puts a key on each column of the survey that is read, and says whether it is in long form.
  * BT_INPUT with a sentence where a map asks for a column that isn't there, two columns are read as
- * one, or what a log needs is missing. */
-bt_status intake_match_columns(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
-
-/* True when one of the survey's columns is read as that key. */
-bool intake_has_key(const bt_survey *survey, const char *key);
-
-/* True for a log of events: it has a column of them, or the map says that all rows are. */
-bool intake_has_events(const bt_survey *survey);
+ * one, or what a log needs is missing. `header`: a line of the file was recognised as it. */
+bt_status intake_match_columns(bt_survey *survey, bool header, bt_error *error) BT_MUST_CHECK;
 
 /* BT_INPUT when neither a column nor a choice says which laser the log is of. */
 bt_status intake_check_unit(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;

@@ -3,10 +3,11 @@
  * M1  A date that begins with a year of four digits is year, month, day, whatever the order.
  * M2  The month may be an English name or its first three letters: "17 Aug 2026", "17-Aug-2026",
  *     "Aug 17, 2026". Else parts are joined by '-', '/' or '.', the same twice; or a date is eight
- * digits, year first. M3  Dots mean day, month, year, unless a person stated another order. M4  A
- * year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y). M5  Clocks are
- * H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM or PM. A time
- * zone is refused: times are the clinic's wall clock. */
+ *     digits, year first.
+ * M3  Dots mean day, month, year, unless a person stated another order.
+ * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
+ * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM
+ *     or PM. A time zone is refused: times are the clinic's wall clock. */
 #include "moment.h"
 
 #include <string.h>

@@ -55,7 +55,7 @@ static bt_status keep_name(bt_survey *survey, const intake_name *name, const cha
     if (place->key == NULL)
       return bt_fail_memory(error);
   }
-  return intake_keep_text(place, value, error);
+  return intake_keep_first_cell(place, value, error);
 }
 
 /* The row's unit and time, by every order that the dates may have. */

@@ -1,7 +1,6 @@
 /* Keys that a log's columns can be read as. */
 #include "own.h"
 #include "beamtally/intake.h"
-#include "likely.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -53,8 +52,9 @@ bool intake_own_of(const char *header, const bt_own_characteristic *own, size_t 
 }
 
 intake_role intake_role_in(const bt_reading_choices *choices, const char *key, int *item) {
-  intake_role role = intake_role_of(key, item);
-  for (size_t i = 0; role == INTAKE_ROLE_NONE && choices != NULL && i < choices->own_n; i++)
+  intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, item);
+  for (size_t i = 0;
+       key != NULL && role == INTAKE_ROLE_NONE && choices != NULL && i < choices->own_n; i++)
     if (strcmp(key, choices->own[i].key) == 0) {
       *item = (int)i;
       return INTAKE_ROLE_OWN;
@@ -68,32 +68,4 @@ const char *intake_key_of_header(const bt_reading_choices *choices, const char *
   if (key == NULL && choices != NULL && intake_own_of(header, choices->own, choices->own_n, &item))
     key = choices->own[item].key;
   return key;
-}
-
-const char *intake_nearest_key(const bt_own_characteristic *own, size_t n, const char *written,
-                               bool readings) {
-  const char *nearest = "", *key = NULL;
-  size_t least = SIZE_MAX;
-  for (size_t i = 0; (key = intake_key(i)) != NULL; i++) {
-    int item = 0;
-    intake_role role = intake_role_of(key, &item);
-    bool held = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT ||
-                role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_REFILL;
-    size_t distance = bt_name_distance(key, written);
-    if ((held || !readings) && distance < least) {
-      least = distance;
-      nearest = key;
-    }
-  }
-  for (size_t i = 0; i < n; i++) {
-    size_t distance = bt_name_distance(own[i].key, written);
-    if (distance < least) {
-      least = distance;
-      nearest = own[i].key;
-    }
-  }
-  /* Further than a slip of the pen: what its words speak of is nearer than its letters. */
-  enum { SLIP = 3 };
-  const char *hinted = least > SLIP ? intake_hinted_key(written) : NULL;
-  return hinted == NULL ? nearest : hinted;
 }

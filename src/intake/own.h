@@ -10,16 +10,11 @@
 bool intake_own_of(const char *header, const bt_own_characteristic *own, size_t n,
                    size_t *item) BT_MUST_CHECK;
 
-/* The role of a key, canonical or of the clinic's own; *item as intake_role_of has it, or the index
- * among the own ones. choices may be NULL. */
+/* The role of a key, canonical or of the clinic's own, NONE of NULL; *item as intake_role_of has
+ * it, or the index among the own ones. choices may be NULL. */
 intake_role intake_role_in(const bt_reading_choices *choices, const char *key, int *item);
 
 /* The key that a header names among both, or NULL. */
 const char *intake_key_of_header(const bt_reading_choices *choices, const char *header);
-
-/* The key that is nearest to what was written, for "the nearest is ..."; never NULL. `readings`:
- * only what a check holds; else every column. */
-const char *intake_nearest_key(const bt_own_characteristic *own, size_t n, const char *written,
-                               bool readings);
 
 #endif

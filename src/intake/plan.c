@@ -1,25 +1,10 @@
 /* How each column of a surveyed log is read. */
 #include "plan.h"
+#include "columns.h"
+#include "nearest.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) {
-  if (header[0] == '@') {
-    char *end = NULL;
-    long position = strtol(header + 1, &end, 10);
-    if (*end == '\0' && position >= 1 && (size_t)position <= survey->columns_n) {
-      *column = (size_t)position - 1;
-      return true;
-    }
-  }
-  for (size_t i = 0; i < survey->columns_n; i++)
-    if (bt_same_name(survey->columns[i].header, header)) {
-      *column = i;
-      return true;
-    }
-  return false;
-}
 
 /* The unit that a map gives a column or reading, or NULL. */
 static const char *unit_of_key(const bt_reading_choices *choices, const char *key) {
@@ -131,7 +116,7 @@ static void plan_meaning(const bt_reading_choices *choices, const bt_value_choic
   value->role = intake_role_in(choices, choice->key, &value->item);
   if (value->role == INTAKE_ROLE_STATE && !value->name)
     value->item = strcmp(choice->result, "as_found") == 0 ? BT_AS_FOUND : BT_AS_LEFT;
-  bool number = value->role == INTAKE_ROLE_READING || value->role == INTAKE_ROLE_OWN;
+  bool number = intake_is_number(value->role);
   if (number && !value->name)
     value->name = !bt_number_parse(choice->result, BT_DECIMAL_POINT, &value->number);
 }
@@ -266,9 +251,7 @@ static bool name_by_itself(const intake_plan *plan, const char *text, intake_nam
     return false;
   column->key = key;
   column->role = intake_role_in(plan->choices, key, &column->item);
-  return column->role == INTAKE_ROLE_READING || column->role == INTAKE_ROLE_OWN ||
-         column->role == INTAKE_ROLE_TEXT || column->role == INTAKE_ROLE_STATE ||
-         column->role == INTAKE_ROLE_REFILL;
+  return intake_is_held(column->role) || column->role == INTAKE_ROLE_OWN;
 }
 
 const intake_name *intake_plan_name(intake_plan *plan, const char *text) {

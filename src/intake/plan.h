@@ -79,9 +79,6 @@ bool intake_plan_means(const intake_plan *plan, size_t column, const char *text)
  * until the next call. */
 const intake_name *intake_plan_name(intake_plan *plan, const char *text);
 
-/* Column (from 0) that a map's header, or "@3", means among the survey's; false where none is. */
-bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) BT_MUST_CHECK;
-
 /* A conversion that the header or name asks for while the map's [units] say nothing of the key: the
  * header has a unit that is another than the key's and can be converted to it. Into `unit`. */
 bool intake_unit_is_untold(const bt_reading_choices *choices, const intake_column *column,

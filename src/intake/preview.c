@@ -1,7 +1,6 @@
 /* Questions and first values of a preview. */
 #include "preview.h"
-#include "match.h"
-#include "own.h"
+#include "columns.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -33,7 +32,27 @@ void intake_forget_questions(bt_survey *survey) {
   survey->questions_n = 0;
 }
 
-bt_status intake_keep_text(bt_survey_column *column, const char *text, bt_error *error) {
+bt_status intake_add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
+  char **more = realloc(survey->hints, (survey->hints_n + 1) * sizeof *more);
+  if (more == NULL)
+    return bt_fail_memory(error);
+  survey->hints = more;
+  more[survey->hints_n] = bt_text_take(sentence);
+  if (more[survey->hints_n] == NULL)
+    return bt_fail_memory(error);
+  survey->hints_n++;
+  return BT_OK;
+}
+
+void intake_forget_hints(bt_survey *survey) {
+  for (size_t i = 0; i < survey->hints_n; i++)
+    free(survey->hints[i]);
+  free(survey->hints);
+  survey->hints = NULL;
+  survey->hints_n = 0;
+}
+
+bt_status intake_keep_first_cell(bt_survey_column *column, const char *text, bt_error *error) {
   char shown[FIRST_VALUE_BYTES];
   if (column->first_n == BT_FIRST_VALUES || column->identity || text[0] == '\0')
     return BT_OK;
@@ -44,12 +63,12 @@ bt_status intake_keep_text(bt_survey_column *column, const char *text, bt_error 
   return BT_OK;
 }
 
-bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, size_t secret,
-                            bt_error *error) {
+bt_status intake_keep_first_cells(bt_survey *survey, intake_fields *fields, size_t secret,
+                                  bt_error *error) {
   bt_status status = BT_OK;
   for (size_t i = 0; i < survey->columns_n && i < fields->n && status == BT_OK; i++)
     if (i != secret)
-      status = intake_keep_text(&survey->columns[i], intake_field(fields, i), error);
+      status = intake_keep_first_cell(&survey->columns[i], intake_field(fields, i), error);
   return status;
 }
 
@@ -67,18 +86,10 @@ void intake_suspect(const bt_survey *survey, intake_records *records, intake_evi
 }
 
 void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
-  bool reading = false;
-  for (size_t i = 0; i < survey->columns_n && !reading; i++) {
-    int item = 0;
-    intake_role role = survey->columns[i].key == NULL
-                           ? INTAKE_ROLE_NONE
-                           : intake_role_in(survey->choices, survey->columns[i].key, &item);
-    reading = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
-  }
   if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO &&
       intake_decide_dates(hunch, BT_DATES_AUTO, &survey->dates, NULL) != BT_OK)
     survey->dates = BT_DATES_AUTO;
-  if (!reading && survey->decimal == BT_DECIMAL_AUTO &&
+  if (!intake_has_readings(survey) && survey->decimal == BT_DECIMAL_AUTO &&
       intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &survey->decimal, NULL) !=
           BT_OK)
     survey->decimal = BT_DECIMAL_AUTO;

@@ -11,12 +11,12 @@
 bt_status intake_ask(bt_survey *survey, bt_status status, bt_error *error) BT_MUST_CHECK;
 
 /* Keeps the cells of a row that are among the first of their columns, but for column `secret`. */
-bt_status intake_keep_first(bt_survey *survey, intake_fields *fields, size_t secret,
-                            bt_error *error) BT_MUST_CHECK;
+bt_status intake_keep_first_cells(bt_survey *survey, intake_fields *fields, size_t secret,
+                                  bt_error *error) BT_MUST_CHECK;
 
 /* Keeps a text where it is among the first of its column. */
-bt_status intake_keep_text(bt_survey_column *column, const char *text,
-                           bt_error *error) BT_MUST_CHECK;
+bt_status intake_keep_first_cell(bt_survey_column *column, const char *text,
+                                 bt_error *error) BT_MUST_CHECK;
 
 /* Hears a row's columns that nothing names yet: they may hold the dates and the numbers. */
 void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch);
@@ -27,8 +27,8 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch);
 
 void intake_forget_questions(bt_survey *survey);
 
-/* The delimiter and the header line of a file none of whose lines names a known column: the number
- * of fields, two or more, that most of the first lines have, and the first line that has it. */
-bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+/* Adds a hint, in any survey; takes the sentence, which is empty then. */
+bt_status intake_add_hint(bt_survey *survey, bt_text *sentence, bt_error *error) BT_MUST_CHECK;
+void intake_forget_hints(bt_survey *survey);
 
 #endif

@@ -5,6 +5,7 @@
  *     those of a log's cells, and counts are whole. Texts are kept as a log's are.
  * P3  What is refused changes nothing. */
 #include "beamtally/intake.h"
+#include "nearest.h"
 #include "own.h"
 #include "words.h"
 

@@ -5,8 +5,8 @@
  * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
  * W3  Missing is absent, never zero.
  * W4  A refused row with a failing self-test, a remark or a gas refill is serious; of a refill it
- * is said that it is lost with its row. W5  In long form a row brings one reading to its check; one
- * without a value brings nothing. */
+ *     is said that it is lost with its row.
+ * W5  In long form a row brings one reading to its check; one without a value brings nothing. */
 #include "row.h"
 #include "moment.h"
 #include "words.h"

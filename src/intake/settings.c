@@ -18,11 +18,6 @@
 #include <string.h>
 #include <strings.h>
 
-static bt_status take_text(char **to, const char *text, bt_error *error) {
-  *to = bt_copy(text);
-  return *to == NULL ? bt_fail_memory(error) : BT_OK;
-}
-
 /* A number of a key; `above_zero`: and neither zero nor negative. */
 static bt_status take_number(const intake_pair *pair, bool above_zero, double *number,
                              bt_error *error) {
@@ -68,7 +63,7 @@ static bt_status take_unit(intake_settings_file *file, const intake_pair *pair, 
   int word = 0;
   bt_status status;
   if (strcmp(key, "name") == 0)
-    return take_text(&unit->name, pair->value, error);
+    return intake_ini_keep(&unit->name, pair->value, error);
   if (strcmp(key, "beam") == 0) {
     status = take_word(pair, beams, &word, error);
     unit->beam = word == 0 ? BT_BEAM_FLAT_TOP : BT_BEAM_GAUSSIAN;
@@ -117,9 +112,9 @@ static bt_status take_tolerance(intake_settings_file *file, const intake_pair *p
   const char *key = pair->key;
   bool has_clock = false;
   if (strcmp(key, "unit") == 0)
-    return take_text(&tolerance->unit, pair->value, error);
+    return intake_ini_keep(&tolerance->unit, pair->value, error);
   if (strcmp(key, "characteristic") == 0)
-    return take_text(&file->judged[file->settings->tolerances_n - 1], pair->value, error);
+    return intake_ini_keep(&file->judged[file->settings->tolerances_n - 1], pair->value, error);
   if (strcmp(key, "low") == 0) {
     tolerance->has_low = true;
     return take_number(pair, false, &tolerance->low, error);
@@ -129,7 +124,7 @@ static bt_status take_tolerance(intake_settings_file *file, const intake_pair *p
     return take_number(pair, false, &tolerance->high, error);
   }
   if (strcmp(key, "source") == 0)
-    return take_text(&tolerance->source, pair->value, error);
+    return intake_ini_keep(&tolerance->source, pair->value, error);
   if (strcmp(key, "from") == 0) {
     if (!bt_time_parse(pair->value, &tolerance->from, &has_clock) || has_clock)
       return bt_fail(error, BT_INPUT, "expected a day such as 2026-01-01 for from, found \"%s\"",
@@ -232,9 +227,9 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
                ? take_number(pair, true, &settings->alarms_per_unit_year, error)
                : unknown_key(pair, "alarms_per_unit_year", error);
   if (strcmp(pair->section, "clinic") == 0)
-    return strcmp(pair->key, "name") == 0   ? take_text(&settings->clinic, pair->value, error)
-           : strcmp(pair->key, "tell") == 0 ? take_text(&settings->tell, pair->value, error)
-           : strcmp(pair->key, "font") == 0 ? take_text(&settings->font, pair->value, error)
+    return strcmp(pair->key, "name") == 0   ? intake_ini_keep(&settings->clinic, pair->value, error)
+           : strcmp(pair->key, "tell") == 0 ? intake_ini_keep(&settings->tell, pair->value, error)
+           : strcmp(pair->key, "font") == 0 ? intake_ini_keep(&settings->font, pair->value, error)
                                             : unknown_key(pair, "name, tell, font", error);
   return bt_fail(error, BT_INPUT,
                  "\"[%s]\" is no section of the settings; there are [clinic], [unit 1], [tolerance "

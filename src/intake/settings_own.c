@@ -7,7 +7,6 @@
  * O3  Nor may two of them share a name, or a title look like a patient's identity: that column is
  *     never read. */
 #include "beamtally/intake.h"
-#include "hints.h"
 #include "own.h"
 #include "settings.h"
 
@@ -48,8 +47,7 @@ static bt_status take_key(bt_own_characteristic *own, const char *key, bt_error 
   if (column != NULL)
     return bt_fail(error, BT_INPUT, "a column \"%s\" is read as %s already; choose another key",
                    key, column);
-  own->key = bt_copy(key);
-  return own->key == NULL ? bt_fail_memory(error) : BT_OK;
+  return intake_ini_keep(&own->key, key, error);
 }
 
 static bt_status take_title(bt_own_characteristic *own, const char *title, bt_error *error) {
@@ -63,18 +61,15 @@ static bt_status take_title(bt_own_characteristic *own, const char *title, bt_er
         "\"%s\" looks like a patient's identity, and such a column is never read; choose "
         "another title",
         title);
-  own->title = bt_copy(title);
-  return own->title == NULL ? bt_fail_memory(error) : BT_OK;
+  return intake_ini_keep(&own->title, title, error);
 }
 
 bt_status intake_settings_take_own(intake_settings_file *file, const intake_pair *pair,
                                    bt_error *error) {
   bt_own_characteristic *own = &file->settings->own[file->settings->own_n - 1];
   double decimals = 0.0;
-  if (strcmp(pair->key, "unit") == 0) {
-    own->unit = bt_copy(pair->value);
-    return own->unit == NULL ? bt_fail_memory(error) : BT_OK;
-  }
+  if (strcmp(pair->key, "unit") == 0)
+    return intake_ini_keep(&own->unit, pair->value, error);
   if (pair->value[0] == '\0')
     return bt_fail(error, BT_INPUT, "\"%s\" has no value; fill it in or take the line out",
                    pair->key);
@@ -107,11 +102,8 @@ bt_status intake_settings_check_own(const intake_settings_file *file, size_t i, 
                    "the characteristic \"%s\" has no title; write title = as it is to stand on "
                    "pages, best as the log's header has it",
                    own->key);
-  if (own->unit == NULL) {
-    own->unit = bt_copy("");
-    if (own->unit == NULL)
-      return bt_fail_memory(error);
-  }
+  if (own->unit == NULL && intake_ini_keep(&own->unit, "", error) != BT_OK)
+    return BT_MEMORY;
   if (intake_own_of(own->key, file->settings->own, i, &other) ||
       intake_own_of(own->title, file->settings->own, i, &other)) /* O3 */
     return bt_fail(

@@ -3,11 +3,10 @@
  * H1  The delimiter is the one under which most of the first lines have the same number of fields,
  *     two or more; of two such, the one with more fields.
  * H2  The header is the fullest line of that shape, the first of such, before the first that holds
- * a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where the
- *     first line of that shape holds a date, the log has no header.
+ *     a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where
+ *     the first line of that shape holds a date, the log has no header.
  * H3  Where no delimiter parts the lines, the log has one column. */
 #include "moment.h"
-#include "preview.h"
 #include "records.h"
 #include "sniff.h"
 
@@ -24,8 +23,7 @@ typedef struct shape {
 static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best, bt_error *error) {
   uint8_t count[MOST_WIDTH + 1] = {0};
   intake_records records;
-  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
-                                         intake_line_end(survey), delimiter, error);
+  bt_status status = intake_open_log(survey, delimiter, &records, error);
   records.lines.most = INTAKE_HEADER_BYTES;
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
@@ -63,8 +61,7 @@ static bt_status take_header(bt_survey *survey, const shape *found, bt_error *er
   intake_records records;
   size_t most = 0;
   bool headed = true, taken = false;
-  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
-                                         intake_line_end(survey), found->delimiter, error);
+  bt_status status = intake_open_log(survey, found->delimiter, &records, error);
   records.lines.most = INTAKE_HEADER_BYTES;
   survey->delimiter = found->delimiter;
   while (status == BT_OK && headed) {
@@ -87,14 +84,13 @@ static bt_status take_header(bt_survey *survey, const shape *found, bt_error *er
 }
 
 bt_status intake_guess_header(bt_survey *survey, bt_error *error) {
-  static const char candidates[] = {',', ';', '\t', '|'};
   char stated = survey->choices == NULL ? '\0' : survey->choices->delimiter;
   shape best = {0};
   bt_status status = BT_OK;
   if (stated != '\0')
     status = try_shape(survey, stated, &best, error);
-  for (size_t i = 0; i < sizeof candidates && stated == '\0' && status == BT_OK; i++)
-    status = try_shape(survey, candidates[i], &best, error);
+  for (size_t i = 0; i < sizeof intake_delimiters && stated == '\0' && status == BT_OK; i++)
+    status = try_shape(survey, intake_delimiters[i], &best, error);
   if (status == BT_OK && best.width == 0)
     return bt_fail(error, BT_INPUT, "none of the first %d lines can be read as a row of fields",
                    INTAKE_HEADER_LINES);

@@ -1,10 +1,12 @@
 /* What a file is. Nothing else in the house decides this.
  *
  * S1  Known signatures (workbook, PDF, picture, archive, web page) are answered with what to do
- * instead. S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252
- * where a line turns out not to be (the survey asks again). S3  Line ends: LF (alone or behind CR)
- * or CR, of which the first bytes hold more. S4  Delimiter and header: the line, among the first
- * 100, that names most of the columns we read, under the delimiter that shows most of them. */
+ *     instead.
+ * S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252 where a line
+ *     turns out not to be (the survey asks again).
+ * S3  Line ends: LF (alone or behind CR) or CR, of which the first bytes hold more.
+ * S4  Delimiter and header: the line, among the first 100, that names most of the columns we read,
+ *     under the delimiter that shows most of them. */
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
@@ -90,8 +92,13 @@ static const char *line_end_of(const char *text, size_t length) {
   return returns[in] > feeds[in] ? "CR" : 2 * both[in] > feeds[in] ? "CRLF" : "LF";
 }
 
-char intake_line_end(const bt_survey *survey) {
-  return strcmp(survey->line_end, "CR") == 0 ? '\r' : '\n';
+const char intake_delimiters[4] = {',', ';', '\t', '|'};
+
+bt_status intake_open_log(const bt_survey *survey, char delimiter, intake_records *records,
+                          bt_error *error) {
+  char line_end = strcmp(survey->line_end, "CR") == 0 ? '\r' : '\n';
+  return intake_records_open(records, survey->path, survey->spool, survey->encoding, line_end,
+                             delimiter, error);
 }
 
 bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
@@ -192,8 +199,7 @@ bt_status intake_keep_columns(bt_survey *survey, intake_fields *fields, bool hea
 static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, intake_seen *seen,
                                bt_error *error) {
   intake_records records;
-  bt_status status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
-                                         intake_line_end(survey), delimiter, error);
+  bt_status status = intake_open_log(survey, delimiter, &records, error);
   records.lines.most = INTAKE_HEADER_BYTES;
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
@@ -243,22 +249,20 @@ static bt_status not_recognised(const bt_survey *survey, bt_error *error) {
   return status;
 }
 
-bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bt_error *error) {
-  static const char candidates[] = {',', ';', '\t', '|'};
+bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bool *header,
+                              bt_error *error) {
   char stated = survey->choices == NULL ? '\0' : survey->choices->delimiter;
   best found = {.score = 0};
   bt_status status = BT_OK;
   if (stated != '\0')
     status = try_delimiter(survey, stated, &found, seen, error);
-  for (size_t i = 0; i < sizeof candidates && stated == '\0' && status == BT_OK; i++)
-    status = try_delimiter(survey, candidates[i], &found, seen, error);
+  for (size_t i = 0; i < sizeof intake_delimiters && stated == '\0' && status == BT_OK; i++)
+    status = try_delimiter(survey, intake_delimiters[i], &found, seen, error);
+  *header = found.score > 0;
   if (status != BT_OK || (seen->not_utf8 && !settled))
     return status;
-  if (found.score == 0) {
-    status = not_recognised(survey, error);
-    status = intake_ask(survey, status, error);
-    return status == BT_OK ? intake_guess_header(survey, error) : status;
-  }
+  if (!*header)
+    return intake_ask(survey, not_recognised(survey, error), error);
   survey->delimiter = found.delimiter;
   survey->header_line = found.line;
   return BT_OK;

@@ -3,7 +3,7 @@
 #define INTAKE_SNIFF_H
 
 #include "beamtally/intake.h"
-#include "fields.h"
+#include "records.h"
 
 /* A header is looked for among so many lines, and no further than so many bytes: rubbish without a
  * line end must not be read to its end. */
@@ -20,16 +20,26 @@ typedef struct intake_seen {
 } intake_seen;
 
 /* From the first lines: delimiter, header line, columns. Where the encoding isn't settled and a
- * line isn't UTF-8, only *seen is told. */
-bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen,
+ * line isn't UTF-8, only *seen is told. In a preview *header is false where no line is one. */
+bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bool *header,
                               bt_error *error) BT_MUST_CHECK;
+
+/* The delimiter and the header line of a file none of whose lines names a known column: the number
+ * of fields, two or more, that most of the first lines have, and the first line that has it
+ * (shape.c). */
+bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
 /* Copies the record's fields as the survey's columns; without a header (headed false) they are
  * called @1, @2 ... */
 bt_status intake_keep_columns(bt_survey *survey, intake_fields *fields, bool headed,
                               bt_error *error) BT_MUST_CHECK;
 
-/* The character that ends a line in a survey's file. */
-char intake_line_end(const bt_survey *survey);
+/* The records of the survey's file from its start, in its encoding and with its line ends. Closed
+ * by the caller, after a failure too (intake_records_close). */
+bt_status intake_open_log(const bt_survey *survey, char delimiter, intake_records *records,
+                          bt_error *error) BT_MUST_CHECK;
+
+/* The delimiters that are tried, one after the other, where nobody said one. */
+extern const char intake_delimiters[4];
 
 #endif

@@ -1,12 +1,12 @@
 /* What a starter map says of the texts of cells. The texts themselves never stand in it, but for
  * those of A3 and names of readings in long form, which are what headers are elsewhere. */
+#include "columns.h"
+#include "declare.h"
 #include "done.h"
-#include "hints.h"
 #include "likely.h"
 #include "map.h"
-#include "match.h"
+#include "map_line.h"
 #include "starter.h"
-#include "words.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -229,14 +229,6 @@ static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
   }
 }
 
-/* True for what a row in long form can hold. */
-static bool is_held(const char *key) {
-  int item = 0;
-  intake_role role = intake_role_of(key, &item);
-  return role == INTAKE_ROLE_READING || role == INTAKE_ROLE_TEXT || role == INTAKE_ROLE_STATE ||
-         role == INTAKE_ROLE_REFILL;
-}
-
 /* Names of readings, in long form, that nothing reads. */
 static void add_names(const bt_survey *survey, bt_text *lines) {
   size_t of = 0;
@@ -247,6 +239,7 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
     const bt_survey_column *name = &survey->names[i];
     if (name->key != NULL || name->identity || !intake_can_stand(name->header))
       continue;
+    int item = 0;
     bt_text text = {0};
     add_marked(name->header, &text);
     intake_likely likely = intake_likely_keys(survey, name);
@@ -256,7 +249,7 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
         lines, "\" is no reading that is known; take the # off one line, or not_stored%s:\n",
         likely.n > 0 && likely.unit[0] != '\0' ? ",\n# and off its line under [units]" : "");
     for (size_t k = 0; k < likely.n; k++)
-      if (is_held(likely.key[k]))
+      if (intake_is_held(intake_role_of(likely.key[k], &item)))
         add_example(survey, of, likely.key[k], bt_text_get(&text), lines);
     add_example(survey, of, INTAKE_NOT_STORED, bt_text_get(&text), lines);
     lines->failed = lines->failed || !bt_text_ok(&text);

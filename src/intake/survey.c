@@ -1,11 +1,12 @@
 /* The first pass: how a log is to be read, decided from the whole of it. */
+#include "columns.h"
 #include "done.h"
 #include "evidence.h"
 #include "hints.h"
-#include "map.h"
 #include "match.h"
 #include "named.h"
 #include "preview.h"
+#include "reading_text.h"
 #include "records.h"
 #include "row.h"
 #include "sniff.h"
@@ -96,7 +97,7 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
   bt_status status = BT_OK;
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     intake_role role = plan->columns[i].role;
-    bool number = role == INTAKE_ROLE_READING || role == INTAKE_ROLE_OWN;
+    bool number = intake_is_number(role);
     if (!number && role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_TIME &&
         role != INTAKE_ROLE_REFILL)
       continue;
@@ -157,8 +158,7 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
     status = intake_hear_named(survey, plan, records, &h->standing, &name, error);
     const char *value = intake_field(fields, plan->value_column);
-    bool number = name != NULL && (name->column.role == INTAKE_ROLE_READING ||
-                                   name->column.role == INTAKE_ROLE_OWN);
+    bool number = name != NULL && intake_is_number(name->column.role);
     if (number && !intake_is_missing(value))
       intake_hear_number(&h->evidence[NAMED], value, records->first_line);
     else if (status == BT_OK && name != NULL && name->column.role == INTAKE_ROLE_REFILL)
@@ -169,7 +169,7 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
     return status;
   bool secret = name != NULL && intake_header_is_identity(name->text);
   intake_suspect(survey, records, &h->evidence[UNNAMED]);
-  return intake_keep_first(survey, fields, secret ? plan->value_column : SIZE_MAX, error);
+  return intake_keep_first_cells(survey, fields, secret ? plan->value_column : SIZE_MAX, error);
 }
 
 /* Reads all rows: count, sum, evidence. */
@@ -180,8 +180,7 @@ static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_er
   survey->rows = 0;
   survey->source.kind = plan.kind;
   if (status == BT_OK)
-    status = intake_records_open(&records, survey->path, survey->spool, survey->encoding,
-                                 intake_line_end(survey), survey->delimiter, error);
+    status = intake_open_log(survey, survey->delimiter, &records, error);
   while (status == BT_OK) {
     status = intake_records_next(&records, error);
     if (status != BT_OK || records.at_end)
@@ -210,10 +209,13 @@ static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_er
 /* S2 of sniff.c: a file that isn't UTF-8 is Windows-1252, unless it is both. */
 static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h, bt_error *error) {
   intake_seen seen = {false, false};
-  bt_status status = intake_sniff_header(survey, settled, &seen, error);
+  bool header = true;
+  bt_status status = intake_sniff_header(survey, settled, &seen, &header, error);
   bool read_on = settled || !seen.not_utf8;
+  if (status == BT_OK && read_on && !header)
+    status = intake_guess_header(survey, error);
   if (status == BT_OK && read_on)
-    status = intake_match_columns(survey, error);
+    status = intake_match_columns(survey, header, error);
   if (status == BT_OK && read_on)
     status = read_rows(survey, h, &seen, error);
   if (status != BT_OK || settled || !seen.not_utf8)
@@ -246,86 +248,6 @@ static const char *name_of(const char *path) {
   return slash == NULL ? path : slash + 1;
 }
 
-static const char *const mark_words[] = {
-    [BT_DECIMAL_AUTO] = "none", [BT_DECIMAL_POINT] = "point", [BT_DECIMAL_COMMA] = "comma"};
-static const char *const order_words[] = {[BT_DATES_AUTO] = "none",
-                                          [BT_DATES_YMD] = "ymd",
-                                          [BT_DATES_DMY] = "dmy",
-                                          [BT_DATES_MDY] = "mdy"};
-
-/* All that decided how the file was read, in one text: the same for the same decisions. */
-static char *reading_text(const bt_survey *survey, bool short_years) {
-  const bt_reading_choices *choices = survey->choices;
-  bt_text text = {0};
-  bt_text_format(&text, "encoding %s\ndelimiter %d\ndecimal %s\ndates %s%s\nheader %lld\n",
-                 survey->encoding, survey->delimiter, mark_words[survey->decimal],
-                 order_words[survey->dates], short_years ? " with years of two digits" : "",
-                 (long long)survey->header_line);
-  if (survey->unit != NULL)
-    bt_text_format(&text, "unit %s\n", survey->unit);
-  if (choices != NULL && choices->all_events)
-    bt_text_format(&text, "event %s\n", bt_event_key(choices->event));
-  if (survey->long_form)
-    bt_text_add(&text, "form long\n");
-  for (size_t i = 0; i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    if (column->key == NULL)
-      continue;
-    bt_text_format(&text, "column %zu %s \"%s\"", i + 1, column->key, column->header);
-    for (size_t k = 0; choices != NULL && k < choices->columns_n; k++)
-      if (choices->columns[k].from_unit != NULL &&
-          strcmp(choices->columns[k].key, column->key) == 0)
-        bt_text_format(&text, " in %s", choices->columns[k].from_unit);
-    bt_text_add(&text, "\n");
-  }
-  for (size_t i = 0; survey->long_form && choices != NULL && i < choices->columns_n; i++)
-    if (!intake_is_column(&choices->columns[i]) && choices->columns[i].from_unit != NULL)
-      bt_text_format(&text, "reading %s in %s\n", choices->columns[i].key,
-                     choices->columns[i].from_unit);
-  for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
-    const bt_value_choice *value = &choices->values[i];
-    bt_text_format(&text, "value %s \"%s\" \"%s\" %s\n", value->key, value->header, value->value,
-                   value->result == NULL ? "" : value->result);
-  }
-  return bt_text_take(&text);
-}
-
-/* A person said the order although rows show another, or both: what can be read either way may be
- * wrong. */
-static bt_status hint_order(bt_survey *survey, const intake_evidence *evidence,
-                            bt_date_order stated, bt_error *error) {
-  static const char *const written[] = {
-      [BT_DATES_DMY] = "day, month, year", [BT_DATES_MDY] = "month, day, year"};
-  const intake_said *dmy = &evidence->date[INTAKE_DATE_DMY];
-  const intake_said *mdy = &evidence->date[INTAKE_DATE_MDY];
-  bool day_first = stated == BT_DATES_DMY;
-  if (!day_first && stated != BT_DATES_MDY)
-    return BT_OK;
-  const intake_said *as_told = day_first ? dmy : mdy, *other = day_first ? mdy : dmy;
-  const char *told = written[stated], *another = written[day_first ? BT_DATES_MDY : BT_DATES_DMY];
-  if (other->line == 0)
-    return BT_OK;
-  bt_text sentence = {0};
-  bt_text_format(&sentence, "%lld row%s another order of dates than the one told, %s: ",
-                 (long long)other->rows, other->rows == 1 ? " says" : "s say", told);
-  if (as_told->line == 0)
-    bt_text_format(&sentence,
-                   "line %lld can only be %s (%s), and no row can only be %s. Read as told, such "
-                   "rows are refused and all others may be in the wrong month: look at --dates, or "
-                   "at dates in the map",
-                   (long long)other->line, another, other->text, told);
-  else
-    bt_text_format(&sentence,
-                   "line %lld has its date as %s (%s), line %lld as %s (%s). Read as told, rows of "
-                   "the other order are refused, and a date that can be read both ways may be in "
-                   "the wrong month; correct the log",
-                   (long long)other->line, another, other->text, (long long)as_told->line, told,
-                   as_told->text);
-  bt_status status = intake_add_hint(survey, &sentence, error);
-  bt_text_free(&sentence);
-  return status;
-}
-
 static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   static const bt_reading_choices none;
   const bt_reading_choices *choices = survey->choices == NULL ? &none : survey->choices;
@@ -337,8 +259,11 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
                         intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
                                               &survey->decimal, error),
                         error);
-  if (status == BT_OK)
-    status = hint_order(survey, evidence, choices->dates, error);
+  bt_text doubt = {0};
+  intake_doubt_order(evidence, choices->dates, &doubt);
+  if (status == BT_OK && !bt_text_empty(&doubt))
+    status = intake_add_hint(survey, &doubt, error);
+  bt_text_free(&doubt);
   survey->days_alone = !evidence->clock;
   if (status == BT_OK && survey->long_form)
     status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);
@@ -352,7 +277,7 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   if (survey->preview)
     status = intake_ask(survey, intake_check_unit(survey, error), error);
   bool short_years = choices->dates != BT_DATES_AUTO && evidence->date[INTAKE_DATE_SHORT].line != 0;
-  survey->source.reading = reading_text(survey, short_years);
+  survey->source.reading = intake_reading_text(survey, short_years);
   return survey->source.reading == NULL ? bt_fail_memory(error) : status;
 }
 

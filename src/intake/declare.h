@@ -1,0 +1,14 @@
+/* How a column of numbers could be declared. */
+#ifndef INTAKE_DECLARE_H
+#define INTAKE_DECLARE_H
+
+#include "header.h"
+
+/* How a column of numbers could be declared as a characteristic of the clinic's own. */
+typedef struct intake_declaration {
+  char key[INTAKE_NAME_BYTES], title[2 * INTAKE_NAME_BYTES], unit[INTAKE_NAME_BYTES];
+} intake_declaration;
+
+void intake_declare(const char *header, intake_declaration *declaration);
+
+#endif

@@ -1,0 +1,48 @@
+/* All that decided how a file was read, in one text. */
+#include "reading_text.h"
+#include "map.h"
+
+#include <string.h>
+
+static const char *const mark_words[] = {
+    [BT_DECIMAL_AUTO] = "none", [BT_DECIMAL_POINT] = "point", [BT_DECIMAL_COMMA] = "comma"};
+static const char *const order_words[] = {[BT_DATES_AUTO] = "none",
+                                          [BT_DATES_YMD] = "ymd",
+                                          [BT_DATES_DMY] = "dmy",
+                                          [BT_DATES_MDY] = "mdy"};
+
+char *intake_reading_text(const bt_survey *survey, bool short_years) {
+  const bt_reading_choices *choices = survey->choices;
+  bt_text text = {0};
+  bt_text_format(&text, "encoding %s\ndelimiter %d\ndecimal %s\ndates %s%s\nheader %lld\n",
+                 survey->encoding, survey->delimiter, mark_words[survey->decimal],
+                 order_words[survey->dates], short_years ? " with years of two digits" : "",
+                 (long long)survey->header_line);
+  if (survey->unit != NULL)
+    bt_text_format(&text, "unit %s\n", survey->unit);
+  if (choices != NULL && choices->all_events)
+    bt_text_format(&text, "event %s\n", bt_event_key(choices->event));
+  if (survey->long_form)
+    bt_text_add(&text, "form long\n");
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->key == NULL)
+      continue;
+    bt_text_format(&text, "column %zu %s \"%s\"", i + 1, column->key, column->header);
+    for (size_t k = 0; choices != NULL && k < choices->columns_n; k++)
+      if (choices->columns[k].from_unit != NULL &&
+          strcmp(choices->columns[k].key, column->key) == 0)
+        bt_text_format(&text, " in %s", choices->columns[k].from_unit);
+    bt_text_add(&text, "\n");
+  }
+  for (size_t i = 0; survey->long_form && choices != NULL && i < choices->columns_n; i++)
+    if (!intake_is_column(&choices->columns[i]) && choices->columns[i].from_unit != NULL)
+      bt_text_format(&text, "reading %s in %s\n", choices->columns[i].key,
+                     choices->columns[i].from_unit);
+  for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
+    const bt_value_choice *value = &choices->values[i];
+    bt_text_format(&text, "value %s \"%s\" \"%s\" %s\n", value->key, value->header, value->value,
+                   value->result == NULL ? "" : value->result);
+  }
+  return bt_text_take(&text);
+}
