@@ -11,18 +11,6 @@
 #include "beamtally/finding.h"
 #include "beamtally/series.h"
 
-/* ---- Constants of samples of n normal values (n = 2..25) ------------------------------------- */
-
-/* Mean and standard deviation of the range, and mean of the standard deviation, in sigma; D4 = 1 +
- * 3 d3/d2. Computed from their definitions; NAN for an n outside 2..25. */
-double bt_d2(int n);
-double bt_d3(int n);
-double bt_c4(int n);
-double bt_big_d4(int n);
-
-/* Effective degrees of freedom of MRbar/d2 from n values: E^2 / (2 Var) of MRbar. */
-double bt_moving_range_df(size_t n);
-
 /* ---- Individuals and moving range ------------------------------------------------------------ */
 
 /* Centre and sigma of the values that take part; their moving ranges bridge those that don't.
@@ -32,6 +20,9 @@ bt_status bt_individuals_fit(const double *value, const uint8_t *use, size_t n,
 
 /* The same chart with a stated centre and sigma (> 0). */
 bt_individuals bt_individuals_stated(double centre, double sigma);
+
+/* Effective degrees of freedom of MRbar/d2 from n values: E^2 / (2 Var) of MRbar. */
+double bt_moving_range_df(size_t n);
 
 /* How uncertain a fitted chart's sigma and limits are. */
 bt_uncertainty bt_limits_uncertainty(const bt_individuals *chart);
@@ -83,10 +74,6 @@ bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
 bt_status bt_run_length_find(const bt_run_chart *chart, double shift, bt_run_length *found,
                              bt_error *error) BT_MUST_CHECK;
 
-/* Probability that the first signal comes within so many points. */
-bt_status bt_run_length_within(const bt_run_chart *chart, double shift, uint64_t points,
-                               double *probability, bt_error *error) BT_MUST_CHECK;
-
 /* Sets h of a CUSUM or the limit of an EWMA to the millionth of sigma at which the ARL in control
  * is nearest to `arl`. */
 bt_status bt_run_length_solve(bt_run_chart *chart, double arl, bt_error *error) BT_MUST_CHECK;
@@ -109,11 +96,6 @@ bt_autocorrelation bt_autocorrelation_fit(const double *value, const uint8_t *us
 bt_status bt_radial_limit_fit(const double *x, const double *y, const uint8_t *use, size_t n,
                               bt_radial_limit *limit, bt_error *error) BT_MUST_CHECK;
 
-/* Quantile of sqrt(x^2 + y^2) for a bivariate normal: Rayleigh, Rice and the general case. */
-bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double var_y,
-                             double cov_xy, double probability, double *quantile,
-                             bt_error *error) BT_MUST_CHECK;
-
 /* ---- The tracker's vector -------------------------------------------------------------------- */
 
 /* Mean, covariance and limits of T² from the pairs that take part, in time order; the covariance
@@ -128,10 +110,6 @@ void bt_vector_limits(bt_vector *vector);
 
 /* T² of one pair, by a vector that was fitted. */
 double bt_vector_t2(const bt_vector *vector, double x, double y);
-
-/* Phase II limit at a false-alarm probability a point. */
-bt_status bt_vector_limit(const bt_vector *vector, double probability, double *limit,
-                          bt_error *error) BT_MUST_CHECK;
 
 /* ---- Days with several checks ---------------------------------------------------------------- */
 

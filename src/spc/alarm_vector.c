@@ -1,4 +1,4 @@
-/* The alarm limit of T²: its Phase II limit at the chart's whole share (bt_vector_limit), which
+/* The alarm limit of T²: its Phase II limit at the chart's whole share (spc_vector_limit), which
  * already is an average over baselines of n pairs; and what one's own baseline makes of it.
  *
  * In units in which pairs are unit normal, a baseline's mean m errs as N(0, I/n), and its
@@ -95,7 +95,7 @@ static double widened(double n, double probability) {
 bt_status spc_alarm_vector(const bt_vector *vector, bt_alarm_limits *alarms, bt_error *error) {
   double probability = GSL_MIN(alarms->share_a_year / alarms->checks_a_year, NOTICE_PROBABILITY),
          limit = 0;
-  bt_status status = bt_vector_limit(vector, probability, &limit, error);
+  bt_status status = spc_vector_limit(vector, probability, &limit, error);
   if (status != BT_OK)
     return status;
   if (alarms->screened)

@@ -4,8 +4,8 @@
  *   Cpk = min(high - mean, mean - low) / (3 sigma) Ppk the same with s
  *   sigma: within (moving ranges of the baseline), nu = within_df; s: overall, nu = n - 1
  *
- *   95 % interval of Cp, Pp     index sqrt(chi-square(nu; .025)/nu) .. sqrt(chi-square(nu;
- * .975)/nu) of Cpk, Ppk, C              C -/+ 1.960 sqrt(1/(9n) + C^2/(2 nu))
+ *   95 % interval of Cp, Pp:    index times sqrt(chi2(nu; .025)/nu) .. sqrt(chi2(nu; .975)/nu)
+ *   of Cpk, Ppk, C:             C -/+ 1.960 sqrt(1/(9n) + C^2/(2 nu))
  *
  * Requirements
  *   Q1  A one-sided tolerance has only Cpk and Ppk, from its one limit.

@@ -13,6 +13,7 @@
  * n = 3, values of an independent quadrature at 5, 10 and 25, and an integration of another form
  * of d2 (tests/published/spc/constants.c). */
 #include "beamtally/spc.h"
+#include "spc_constants.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_integration.h>
@@ -55,29 +56,29 @@ static double integrate(double (*part)(double, void *), int n) {
   return integral;
 }
 
-double bt_d2(int n) {
+double spc_d2(int n) {
   if (n < SMALLEST || n > LARGEST)
     return NAN;
   return n == 2 ? M_2_SQRTPI : integrate(mean_part, n);
 }
 
-double bt_d3(int n) {
+double spc_d3(int n) {
   if (n < SMALLEST || n > LARGEST)
     return NAN;
   if (n == 2)
     return sqrt(2 - 4 * M_1_PI);
-  double mean = bt_d2(n);
+  double mean = spc_d2(n);
   return sqrt(integrate(square_part, n) - mean * mean);
 }
 
-double bt_c4(int n) {
+double spc_c4(int n) {
   if (n < SMALLEST || n > LARGEST)
     return NAN;
   return sqrt(2.0 / (n - 1)) * tgamma(n / 2.0) / tgamma((n - 1) / 2.0);
 }
 
-double bt_big_d4(int n) {
-  return 1 + 3 * bt_d3(n) / bt_d2(n);
+double spc_big_d4(int n) {
+  return 1 + 3 * spc_d3(n) / spc_d2(n);
 }
 
 /* Effective degrees of freedom of sigma = MRbar / d2(2) from n values: those of the chi

@@ -9,8 +9,8 @@
  *       average and limits are written as 0.
  *   E2  It starts at `from`: nothing carries over from before.
  *   E3  It starts anew, at the centre with i = 1 at the next judged point, where the CUSUM
- * restarts: what was done to the laser may have moved its mean, and an average of points from both
- *       sides of that would show neither. There is no headstart.
+ *       restarts: what was done to the laser may have moved its mean, and an average of points from
+ *       both sides of that would show neither. There is no headstart.
  *   E4  The average of values on the centre is the centre, without rounding.
  *
  * Accuracy: a few units of the last binary digit, of the largest distance from the centre.

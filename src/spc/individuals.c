@@ -15,13 +15,14 @@
  * three more (tests/published/spc/individuals.c) and a plain loop (tests/unit/spc/individuals.c).
  */
 #include "beamtally/spc.h"
+#include "spc_constants.h"
 
 #include <math.h>
 
 static void set_limits(bt_individuals *chart) {
   chart->lcl = chart->centre - 3 * chart->sigma;
   chart->ucl = chart->centre + 3 * chart->sigma;
-  chart->mr_ucl = bt_big_d4(2) * chart->mr_centre;
+  chart->mr_ucl = spc_big_d4(2) * chart->mr_centre;
 }
 
 bt_status bt_individuals_fit(const double *value, const uint8_t *use, size_t n,
@@ -49,7 +50,7 @@ bt_status bt_individuals_fit(const double *value, const uint8_t *use, size_t n,
   chart->n = count;
   chart->centre = first + distance / (double)count;
   chart->mr_centre = ranges / (double)(count - 1);
-  chart->sigma = chart->mr_centre / bt_d2(2); /* I2 */
+  chart->sigma = chart->mr_centre / spc_d2(2); /* I2 */
   chart->df = bt_moving_range_df(count);
   set_limits(chart);
   if (!isfinite(chart->lcl) || !isfinite(chart->ucl) || !isfinite(chart->mr_ucl))
@@ -60,7 +61,8 @@ bt_status bt_individuals_fit(const double *value, const uint8_t *use, size_t n,
 }
 
 bt_individuals bt_individuals_stated(double centre, double sigma) {
-  bt_individuals chart = {.centre = centre, .sigma = sigma, .mr_centre = bt_d2(2) * sigma}; /* I4 */
+  bt_individuals chart = {
+      .centre = centre, .sigma = sigma, .mr_centre = spc_d2(2) * sigma}; /* I4 */
   set_limits(&chart);
   return chart;
 }

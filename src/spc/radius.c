@@ -14,6 +14,7 @@
  * case is the definition. Checked against Rayleigh, Rice and general values computed by two other
  * ways, and by simulation (tests/published/spc/radius.c, tests/unit/spc/radius.c). */
 #include "beamtally/spc.h"
+#include "spc_radius.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
@@ -119,8 +120,9 @@ static void turn(double mean_x, double mean_y, double var_x, double var_y, doubl
     law->s2 = 0; /* below what the variances' own rounding leaves of it */
 }
 
-bt_status bt_radius_quantile(double mean_x, double mean_y, double var_x, double var_y,
-                             double cov_xy, double probability, double *quantile, bt_error *error) {
+bt_status spc_radius_quantile(double mean_x, double mean_y, double var_x, double var_y,
+                              double cov_xy, double probability, double *quantile,
+                              bt_error *error) {
   *quantile = 0;
   if (!isfinite(mean_x) || !isfinite(mean_y) || !isfinite(var_x) || !isfinite(var_y) ||
       !isfinite(cov_xy) || var_x < 0 || var_y < 0 ||
@@ -201,8 +203,8 @@ bt_status bt_radial_limit_fit(const double *x, const double *y, const uint8_t *u
   limit->var_x /= freedom;
   limit->var_y /= freedom;
   limit->cov_xy /= freedom;
-  bt_status status = bt_radius_quantile(limit->mean_x, limit->mean_y, limit->var_x, limit->var_y,
-                                        limit->cov_xy, LIMIT_PROBABILITY, &limit->limit, error);
+  bt_status status = spc_radius_quantile(limit->mean_x, limit->mean_y, limit->var_x, limit->var_y,
+                                         limit->cov_xy, LIMIT_PROBABILITY, &limit->limit, error);
   limit->mean_x *= unit;
   limit->mean_y *= unit;
   limit->var_x *= unit * unit;

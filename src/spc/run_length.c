@@ -7,8 +7,8 @@
  * The hazard q_n = f_n / S_(n-1) of every such chart tends to a constant q: what has not signalled
  * for long forgets how it began. The law is walked until q stands still to 1e-12 of itself over 16
  * points, or S is below 1e-15; from there on S falls as (1 - q)^j, which has closed sums:
- *   sum over j of S (1 - q)^j = S/q,   of (2(n + j) + 1) S (1 - q)^j = S [(2n + 1)/q + 2(1 -
- * q)/q^2]
+ *   sum over j of S (1 - q)^j = S/q
+ *   sum over j of (2(n + j) + 1) S (1 - q)^j = S [(2n + 1)/q + 2(1 - q)/q^2]
  *
  * Source: the definitions. Accuracy: that of the law, and 1e-9 for the tail. Checked against
  * published and computed run lengths, distributions and simulation (tests/published/spc). */
@@ -164,8 +164,8 @@ bt_status spc_run_length_mean(const bt_run_chart *chart, double shift, double wi
   return status;
 }
 
-bt_status bt_run_length_within(const bt_run_chart *chart, double shift, uint64_t points,
-                               double *probability, bt_error *error) {
+bt_status spc_run_length_within(const bt_run_chart *chart, double shift, uint64_t points,
+                                double *probability, bt_error *error) {
   *probability = 0;
   spc_law law = {0};
   walk so_far = {.survival = 1};
@@ -190,10 +190,10 @@ bt_status bt_false_signals_find(const bt_run_chart *chart, double arl, double ch
     return bt_fail(error, BT_USAGE, "a rate of checking is from 1 to 1000000 checks a month");
   *rate =
       (bt_false_signals){.checks_a_month = checks_a_month, .a_year = MONTHS * checks_a_month / arl};
-  bt_status status =
-      bt_run_length_within(chart, 0, (uint64_t)llround(checks_a_month), &rate->within_month, error);
+  bt_status status = spc_run_length_within(chart, 0, (uint64_t)llround(checks_a_month),
+                                           &rate->within_month, error);
   if (status == BT_OK)
-    status = bt_run_length_within(chart, 0, (uint64_t)llround(MONTHS * checks_a_month),
-                                  &rate->within_year, error);
+    status = spc_run_length_within(chart, 0, (uint64_t)llround(MONTHS * checks_a_month),
+                                   &rate->within_year, error);
   return status;
 }

@@ -11,6 +11,10 @@
 bt_status spc_alarm_range(const spc_baselines *baselines, bt_alarm_limits *alarms,
                           bt_error *error) BT_MUST_CHECK;
 
+/* Phase II limit of T² (vector.c) at a false-alarm probability a point. */
+bt_status spc_vector_limit(const bt_vector *vector, double probability, double *limit,
+                           bt_error *error) BT_MUST_CHECK;
+
 /* Sets t2_limit, low and high. */
 bt_status spc_alarm_vector(const bt_vector *vector, bt_alarm_limits *alarms,
                            bt_error *error) BT_MUST_CHECK;

@@ -37,6 +37,10 @@ double spc_run_chart_widest(const bt_run_chart *chart);
 bt_status spc_run_length_mean(const bt_run_chart *chart, double shift, double width, double *arl,
                               bt_error *error) BT_MUST_CHECK;
 
+/* Probability that the first signal comes within so many points. */
+bt_status spc_run_length_within(const bt_run_chart *chart, double shift, uint64_t points,
+                                double *probability, bt_error *error) BT_MUST_CHECK;
+
 /* Points and weights of Gauss and Legendre's rule on [from, to], for an integrand that varies as a
  * normal density of standard deviation 1 does. Owned arrays. */
 typedef struct spc_nodes {

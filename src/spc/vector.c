@@ -25,6 +25,7 @@
  * Tosch, ASA Proceedings of Business and Economics (1994). Checked against computed values and
  * simulation (tests/published/spc/vector.c) and a plain loop (tests/unit/spc/vector.c). */
 #include "beamtally/spc.h"
+#include "spc_alarm.h"
 
 #include <math.h>
 
@@ -153,8 +154,8 @@ double bt_vector_t2(const bt_vector *vector, double x, double y) {
   return u * u + rest * rest / (1 - r * r);
 }
 
-bt_status bt_vector_limit(const bt_vector *vector, double probability, double *limit,
-                          bt_error *error) {
+bt_status spc_vector_limit(const bt_vector *vector, double probability, double *limit,
+                           bt_error *error) {
   *limit = 0;
   if (!(probability > 0 && probability < 1))
     return bt_fail(error, BT_USAGE, "a limit of T² needs a probability between 0 and 1, not %g",

@@ -14,13 +14,14 @@
  * tabled factors B5 and B6 (tests/published/spc/within.c) and a plain loop
  * (tests/unit/spc/within.c). */
 #include "beamtally/spc.h"
+#include "spc_constants.h"
 
 #include <math.h>
 
 #define MOST_CHECKS 25
 
 static double mean_s(uint32_t checks) {
-  return bt_c4(checks < MOST_CHECKS ? (int)checks : MOST_CHECKS); /* W2 */
+  return spc_c4(checks < MOST_CHECKS ? (int)checks : MOST_CHECKS); /* W2 */
 }
 
 bt_within bt_within_fit(const double *s, const uint32_t *checks, const uint8_t *use, size_t n) {

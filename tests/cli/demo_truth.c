@@ -365,7 +365,7 @@ static double simulated_sigma(const demo_chart *chart, gsl_rng *random) {
       sum += fabs(value - before);
     before = value;
   }
-  return sum / (double)(chart->phase2 - 1) / bt_d2(2);
+  return sum / (double)(chart->phase2 - 1) / M_2_SQRTPI; /* d2(2) */
 }
 
 /* With a refill every three days the sawtooth swells the moving range: sigma is about 1.5 times

@@ -1,6 +1,8 @@
 /* Constants, limits, intervals and whole laws of run lengths against an independent computation in
  * base R: charts_reference.R beside this file writes the numbers. */
 #include "charts_reference.h"
+#include "spc_constants.h"
+#include "spc_radius.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_errno.h>
@@ -13,9 +15,9 @@
 Test(charts_reference, constants) {
   for (size_t r = 0; r < ROWS(constants_reference); r++) {
     int n = (int)constants_reference[r].n;
-    cr_expect_float_eq(bt_d2(n), constants_reference[r].d2, 1e-7, "d2(%d) = %.12g", n, bt_d2(n));
-    cr_expect_float_eq(bt_d3(n), constants_reference[r].d3, 1e-6, "d3(%d) = %.12g", n, bt_d3(n));
-    cr_expect_float_eq(bt_c4(n), constants_reference[r].c4, 1e-11, "c4(%d) = %.12g", n, bt_c4(n));
+    cr_expect_float_eq(spc_d2(n), constants_reference[r].d2, 1e-7, "d2(%d) = %.12g", n, spc_d2(n));
+    cr_expect_float_eq(spc_d3(n), constants_reference[r].d3, 1e-6, "d3(%d) = %.12g", n, spc_d3(n));
+    cr_expect_float_eq(spc_c4(n), constants_reference[r].c4, 1e-11, "c4(%d) = %.12g", n, spc_c4(n));
   }
 }
 
@@ -56,10 +58,10 @@ Test(charts_reference, radius_quantiles) {
   for (size_t r = 0; r < ROWS(radius_reference); r++) {
     double found = 0;
     bt_error error = {0};
-    cr_assert_eq(bt_radius_quantile(radius_reference[r].mean_x, radius_reference[r].mean_y,
-                                    radius_reference[r].var_x, radius_reference[r].var_y,
-                                    radius_reference[r].cov_xy, radius_reference[r].probability,
-                                    &found, &error),
+    cr_assert_eq(spc_radius_quantile(radius_reference[r].mean_x, radius_reference[r].mean_y,
+                                     radius_reference[r].var_x, radius_reference[r].var_y,
+                                     radius_reference[r].cov_xy, radius_reference[r].probability,
+                                     &found, &error),
                  BT_OK, "%s", error.text);
     expect_near(found, radius_reference[r].quantile, "radius", r);
   }

@@ -1,5 +1,6 @@
 /* Constants of normal samples against published tables and an independent quadrature. */
 #include "beamtally/spc.h"
+#include "spc_constants.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -16,9 +17,9 @@ Test(constants, listed_values) {
                 {10, 3.0775054617, 0.7970506735, 0.9726592741},
                 {25, 3.9306292195, 0.7084407659, 0.9896403756}};
   for (size_t i = 0; i < sizeof listed / sizeof *listed; i++) {
-    cr_expect_float_eq(bt_d2(listed[i].n), listed[i].d2, 1e-10);
-    cr_expect_float_eq(bt_d3(listed[i].n), listed[i].d3, 1e-10);
-    cr_expect_float_eq(bt_c4(listed[i].n), listed[i].c4, 1e-10);
+    cr_expect_float_eq(spc_d2(listed[i].n), listed[i].d2, 1e-10);
+    cr_expect_float_eq(spc_d3(listed[i].n), listed[i].d3, 1e-10);
+    cr_expect_float_eq(spc_c4(listed[i].n), listed[i].c4, 1e-10);
   }
 }
 
@@ -43,28 +44,28 @@ Test(constants, tables_of_the_textbook) {
              {3.895, .712, .9892, 1.548, .157},  {3.931, .708, .9896, 1.541, .153}};
   for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
     int n = (int)i + 2;
-    cr_expect_float_eq(bt_d2(n), row[i].d2, 5.1e-4, "d2(%d) = %.5f", n, bt_d2(n));
-    cr_expect_float_eq(bt_d3(n), row[i].d3, 5.1e-4, "d3(%d) = %.5f", n, bt_d3(n));
-    cr_expect_float_eq(bt_c4(n), row[i].c4, 5.1e-5, "c4(%d) = %.6f", n, bt_c4(n));
-    cr_expect_float_eq(bt_big_d4(n), row[i].big_d4, 1.2e-3, "D4(%d) = %.5f", n, bt_big_d4(n));
-    double a2 = 3 / (bt_d2(n) * sqrt(n));
+    cr_expect_float_eq(spc_d2(n), row[i].d2, 5.1e-4, "d2(%d) = %.5f", n, spc_d2(n));
+    cr_expect_float_eq(spc_d3(n), row[i].d3, 5.1e-4, "d3(%d) = %.5f", n, spc_d3(n));
+    cr_expect_float_eq(spc_c4(n), row[i].c4, 5.1e-5, "c4(%d) = %.6f", n, spc_c4(n));
+    cr_expect_float_eq(spc_big_d4(n), row[i].big_d4, 1.2e-3, "D4(%d) = %.5f", n, spc_big_d4(n));
+    double a2 = 3 / (spc_d2(n) * sqrt(n));
     cr_expect_float_eq(a2, row[i].a2, 6e-4, "A2(%d) = %.5f", n, a2);
   }
-  cr_expect_float_eq(3 / bt_d2(2), 2.66, 5e-3, "E2, the factor of the individuals chart");
-  cr_expect_float_eq(2 / bt_d2(2), 1.77, 5e-3, "the same for two sigma");
+  cr_expect_float_eq(3 / spc_d2(2), 2.66, 5e-3, "E2, the factor of the individuals chart");
+  cr_expect_float_eq(2 / spc_d2(2), 1.77, 5e-3, "the same for two sigma");
 }
 
 /* Closed forms: the range of two normal values is |N(0, 2)|; of three, Tippett (1925). */
 Test(constants, closed_forms) {
-  cr_expect_float_eq(bt_d2(2), 2 / sqrt(M_PI), 1e-15);
-  cr_expect_float_eq(bt_d2(2), 1.1283791671, 1e-10);
-  cr_expect_float_eq(bt_d3(2), 0.8525024664, 1e-10);
-  cr_expect_float_eq(bt_c4(2), sqrt(2 / M_PI), 1e-14);
-  cr_expect_float_eq(bt_big_d4(2), 1 + 3 * sqrt(M_PI / 2 - 1), 1e-14);
-  cr_expect_float_eq(bt_big_d4(2), 3.2665319193, 1e-10);
-  cr_expect_float_eq(bt_d2(3), 3 / sqrt(M_PI), 1e-12);
-  cr_expect_float_eq(bt_d3(3), 0.8883680040, 1e-10);
-  cr_expect_float_eq(bt_c4(3), sqrt(M_PI) / 2, 1e-14);
+  cr_expect_float_eq(spc_d2(2), 2 / sqrt(M_PI), 1e-15);
+  cr_expect_float_eq(spc_d2(2), 1.1283791671, 1e-10);
+  cr_expect_float_eq(spc_d3(2), 0.8525024664, 1e-10);
+  cr_expect_float_eq(spc_c4(2), sqrt(2 / M_PI), 1e-14);
+  cr_expect_float_eq(spc_big_d4(2), 1 + 3 * sqrt(M_PI / 2 - 1), 1e-14);
+  cr_expect_float_eq(spc_big_d4(2), 3.2665319193, 1e-10);
+  cr_expect_float_eq(spc_d2(3), 3 / sqrt(M_PI), 1e-12);
+  cr_expect_float_eq(spc_d3(3), 0.8883680040, 1e-10);
+  cr_expect_float_eq(spc_c4(3), sqrt(M_PI) / 2, 1e-14);
 }
 
 /* d2 in its other form: the integral over x of 1 - (1 - Phi)^n - Phi^n (Tippett 1925), for every n;
@@ -76,14 +77,14 @@ Test(constants, tippett_integral_agrees_for_every_n) {
       double p = gsl_cdf_ugaussian_P(x), q = gsl_cdf_ugaussian_Q(x);
       sum += 1 - gsl_pow_int(q, n) - gsl_pow_int(p, n);
     }
-    cr_expect_float_eq(bt_d2(n), sum / 64, 1e-11, "d2(%d) = %.15g, not %.15g", n, bt_d2(n),
+    cr_expect_float_eq(spc_d2(n), sum / 64, 1e-11, "d2(%d) = %.15g, not %.15g", n, spc_d2(n),
                        sum / 64);
   }
 }
 
 Test(constants, outside_2_to_25_there_is_none) {
-  cr_expect(isnan(bt_d2(1)) && isnan(bt_d3(1)) && isnan(bt_c4(1)) && isnan(bt_big_d4(1)));
-  cr_expect(isnan(bt_d2(26)) && isnan(bt_d3(26)) && isnan(bt_c4(26)) && isnan(bt_big_d4(26)));
+  cr_expect(isnan(spc_d2(1)) && isnan(spc_d3(1)) && isnan(spc_c4(1)) && isnan(spc_big_d4(1)));
+  cr_expect(isnan(spc_d2(26)) && isnan(spc_d3(26)) && isnan(spc_c4(26)) && isnan(spc_big_d4(26)));
 }
 
 /* Computed from the exact variance of the mean moving range; confirmed by simulation at n = 20. */

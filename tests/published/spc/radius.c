@@ -1,5 +1,6 @@
 /* Quantiles of the length of a bivariate normal offset, in sigma or micrometres. */
 #include "beamtally/spc.h"
+#include "spc_radius.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_errno.h>
@@ -9,7 +10,8 @@ static double quantile(double mx, double my, double vx, double vy, double cov, d
   gsl_set_error_handler_off();
   double found = 0;
   bt_error error = {0};
-  cr_assert_eq(bt_radius_quantile(mx, my, vx, vy, cov, p, &found, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(spc_radius_quantile(mx, my, vx, vy, cov, p, &found, &error), BT_OK, "%s",
+               error.text);
   return found;
 }
 

@@ -6,6 +6,7 @@
  * their three digits except 1.61 at k = 1.5, where two computations give 1.604; the six decimals
  * are computed. Probabilities are computed. */
 #include "beamtally/spc.h"
+#include "spc_run_length.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -63,7 +64,7 @@ Test(run_length_cusum, false_signals_within) {
           .method = BT_RUN_OF_CUSUM, .k = 0.5, .h = table[r].h, .headstart = table[r].headstart};
       double probability;
       bt_error error = {0};
-      cr_assert_eq(bt_run_length_within(&chart, 0, points[i], &probability, &error), BT_OK);
+      cr_assert_eq(spc_run_length_within(&chart, 0, points[i], &probability, &error), BT_OK);
       cr_expect_float_eq(probability, listed[r][i], 5.01e-7, "h %g headstart %g within %u: %.7f",
                          table[r].h, table[r].headstart, (unsigned)points[i], probability);
     }

@@ -4,6 +4,7 @@
  * every printed digit; the four decimals here are computed (exact chain, and 4 million simulated
  * runs a case). SDRL and probabilities: computed, two ways. */
 #include "beamtally/spc.h"
+#include "spc_run_length.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -38,7 +39,7 @@ static void expect_within(bt_rules rules, uint64_t points, double listed) {
   bt_run_chart chart = {.method = BT_RUN_OF_RULES, .rules = rules};
   double probability;
   bt_error error = {0};
-  cr_assert_eq(bt_run_length_within(&chart, 0, points, &probability, &error), BT_OK);
+  cr_assert_eq(spc_run_length_within(&chart, 0, points, &probability, &error), BT_OK);
   cr_expect_float_eq(probability, listed, 5.01e-7, "rules %u within %u: %.6f", rules,
                      (unsigned)points, probability);
 }

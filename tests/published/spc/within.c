@@ -1,5 +1,6 @@
 /* Limits of a within-day standard deviation against the tabled factors. */
 #include "beamtally/spc.h"
+#include "spc_constants.h"
 
 #include <criterion/criterion.h>
 
@@ -16,7 +17,7 @@ Test(within, tabled_factors_b5_and_b6) {
   for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
     double centre, lcl, ucl;
     bt_within_limits(&within, row[i].n, &centre, &lcl, &ucl);
-    cr_expect_float_eq(centre, bt_c4((int)row[i].n), 1e-15);
+    cr_expect_float_eq(centre, spc_c4((int)row[i].n), 1e-15);
     cr_expect_float_eq(lcl, row[i].b5, 6e-4, "B5(%u): %.5f", row[i].n, lcl);
     cr_expect_float_eq(ucl, row[i].b6, 6e-4, "B6(%u): %.5f", row[i].n, ucl);
   }

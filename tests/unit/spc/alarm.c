@@ -298,7 +298,7 @@ Test(alarm, of_T2_over_simulated_baselines) {
         cr_expect(alarms.given && alarms.limit == 0 && alarms.h == 0);
         cr_expect_float_eq(alarms.share_a_year, 0.2, 1e-12);
         double exact = 0;
-        cr_assert_eq(bt_vector_limit(&vector, 0.2 / 250, &exact, &error), BT_OK);
+        cr_assert_eq(spc_vector_limit(&vector, 0.2 / 250, &exact, &error), BT_OK);
         cr_expect(alarms.t2_limit >= exact &&
                   alarms.t2_limit < (screened ? 1.05 * exact : exact + 0.01));
       }
@@ -319,7 +319,7 @@ Test(alarm, of_T2_over_simulated_baselines) {
 Test(alarm, B4_of_T2) {
   bt_vector vector = {.n = 60, .df = 59, .var_x = 1, .var_y = 1};
   bt_error error = {0};
-  cr_assert_eq(bt_vector_limit(&vector, 0.0027, &vector.phase2_limit, &error), BT_OK);
+  cr_assert_eq(spc_vector_limit(&vector, 0.0027, &vector.phase2_limit, &error), BT_OK);
   bt_alarm_limits alarms = {.checks_a_year = 20, .n = 60, .share_a_year = 1};
   cr_assert_eq(bt_alarm_limits_solve(BT_ALARM_ONLY_T2, &vector, &alarms, &error), BT_OK);
   cr_expect_float_eq(alarms.t2_limit, vector.phase2_limit, 0.01);

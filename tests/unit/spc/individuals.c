@@ -1,6 +1,7 @@
 /* Individuals chart, moving ranges and z: edges, a plain loop, and properties. */
 #include "beamtally/spc.h"
 #include "shapes.h"
+#include "spc_constants.h"
 
 #include <criterion/criterion.h>
 #include <float.h>
@@ -99,8 +100,8 @@ Test(individuals, plain_loop_agrees_over_all_shapes) {
     cr_expect_eq(with_range, n - 1);
     cr_expect_float_eq(chart.centre, (double)(sum / n), 1e-13);
     cr_expect_float_eq(chart.mr_centre, (double)(ranges / (n - 1)), 1e-13);
-    cr_expect_float_eq(chart.ucl - chart.lcl, 6 * chart.mr_centre / bt_d2(2), 1e-12);
-    cr_expect_float_eq(chart.mr_ucl, bt_big_d4(2) * chart.mr_centre, 1e-13);
+    cr_expect_float_eq(chart.ucl - chart.lcl, 6 * chart.mr_centre / spc_d2(2), 1e-12);
+    cr_expect_float_eq(chart.mr_ucl, spc_big_d4(2) * chart.mr_centre, 1e-13);
   }
 }
 

@@ -1,5 +1,6 @@
 /* The simulated joint run length where it is known exactly, and what it promises. */
 #include "beamtally/spc.h"
+#include "spc_run_length.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -20,8 +21,8 @@ static void expect_percentile(const bt_run_chart *chart, double shift, uint64_t 
                               size_t runs) {
   bt_error error = {0};
   double within = 0, before = 0, off = 4 * sqrt(p * (1 - p) / (double)runs);
-  cr_assert_eq(bt_run_length_within(chart, shift, found, &within, &error), BT_OK);
-  cr_assert_eq(bt_run_length_within(chart, shift, found - 1, &before, &error), BT_OK);
+  cr_assert_eq(spc_run_length_within(chart, shift, found, &within, &error), BT_OK);
+  cr_assert_eq(spc_run_length_within(chart, shift, found - 1, &before, &error), BT_OK);
   cr_expect(within > p - off && before < p + off, "%g: %d points, exact %.4f to %.4f", p,
             (int)found, before, within);
 }

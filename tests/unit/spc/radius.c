@@ -1,6 +1,7 @@
 /* Radius quantile: edges, properties, simulation; and the limit fitted to offsets. */
 #include "beamtally/spc.h"
 #include "shapes.h"
+#include "spc_radius.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -12,7 +13,8 @@ static double quantile(double mx, double my, double vx, double vy, double cov, d
   gsl_set_error_handler_off();
   double found = 0;
   bt_error error = {0};
-  cr_assert_eq(bt_radius_quantile(mx, my, vx, vy, cov, p, &found, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(spc_radius_quantile(mx, my, vx, vy, cov, p, &found, &error), BT_OK, "%s",
+               error.text);
   return found;
 }
 
@@ -82,11 +84,11 @@ Test(radius, simulation_agrees) {
 Test(radius, what_is_no_distribution_is_refused) {
   double found;
   bt_error error;
-  cr_expect_eq(bt_radius_quantile(0, 0, -1, 1, 0, 0.5, &found, &error), BT_INPUT);
-  cr_expect_eq(bt_radius_quantile(0, 0, 1, 1, 1.1, 0.5, &found, &error), BT_INPUT);
-  cr_expect_eq(bt_radius_quantile(NAN, 0, 1, 1, 0, 0.5, &found, &error), BT_INPUT);
-  cr_expect_eq(bt_radius_quantile(0, 0, 1, 1, 0, 1, &found, &error), BT_USAGE);
-  cr_expect_eq(bt_radius_quantile(0, 0, 1, 1, 0, 0, &found, &error), BT_USAGE);
+  cr_expect_eq(spc_radius_quantile(0, 0, -1, 1, 0, 0.5, &found, &error), BT_INPUT);
+  cr_expect_eq(spc_radius_quantile(0, 0, 1, 1, 1.1, 0.5, &found, &error), BT_INPUT);
+  cr_expect_eq(spc_radius_quantile(NAN, 0, 1, 1, 0, 0.5, &found, &error), BT_INPUT);
+  cr_expect_eq(spc_radius_quantile(0, 0, 1, 1, 0, 1, &found, &error), BT_USAGE);
+  cr_expect_eq(spc_radius_quantile(0, 0, 1, 1, 0, 0, &found, &error), BT_USAGE);
 }
 
 Test(radius, limit_of_fitted_offsets) {

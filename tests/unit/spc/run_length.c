@@ -1,5 +1,6 @@
 /* Run lengths: a linear solver as second way, properties, bounds. */
 #include "beamtally/spc.h"
+#include "spc_run_length.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -171,8 +172,8 @@ static void expect_order(const bt_run_chart *chart, const bt_run_length *of, siz
   /* Each percentile is the first point that reaches its probability. */
   double before, at;
   bt_error error;
-  cr_assert_eq(bt_run_length_within(chart, of->shift, of->p75 - 1, &before, &error), BT_OK);
-  cr_assert_eq(bt_run_length_within(chart, of->shift, of->p75, &at, &error), BT_OK);
+  cr_assert_eq(spc_run_length_within(chart, of->shift, of->p75 - 1, &before, &error), BT_OK);
+  cr_assert_eq(spc_run_length_within(chart, of->shift, of->p75, &at, &error), BT_OK);
   cr_expect(before < 0.75 && at >= 0.75, "chart %zu at %g: %g, %g", c, of->shift, before, at);
 }
 
@@ -200,7 +201,7 @@ Test(run_length, moments_are_those_of_the_distribution) {
       mean += 1 - within;
       square += (2 * (double)n + 1) * (1 - within);
       bt_error error;
-      cr_assert_eq(bt_run_length_within(&some[c], 1.5, n + 1, &within, &error), BT_OK);
+      cr_assert_eq(spc_run_length_within(&some[c], 1.5, n + 1, &within, &error), BT_OK);
     }
     cr_expect_float_eq(of.arl, mean, 1e-8, "chart %zu", c);
     cr_expect_float_eq(of.sdrl, sqrt(square - mean * mean), 1e-6, "chart %zu", c);

@@ -3,6 +3,7 @@
  * (its standard error is at most 1.2 %). */
 #include "beamtally/spc.h"
 #include "shapes.h"
+#include "spc_run_length.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -94,7 +95,7 @@ static void expect_simulated(const bt_run_chart *chart, double shift, uint64_t s
                 of.sdrl, spread);
   for (int p = 0; p < 5; p++) {
     double share = 0;
-    cr_assert_eq(bt_run_length_within(chart, shift, percentiles[p], &share, &error), BT_OK);
+    cr_assert_eq(spc_run_length_within(chart, shift, percentiles[p], &share, &error), BT_OK);
     cr_expect_leq(fabs((double)within[p] / RUNS - share), 4 * sqrt(share * (1 - share) / RUNS),
                   "share within %d points at %g: %.4f, simulated %.4f", (int)percentiles[p], shift,
                   share, (double)within[p] / RUNS);

@@ -1,6 +1,7 @@
 /* T² of the offset: edges, a plain loop, properties, and the false-alarm rate by simulation. */
 #include "beamtally/spc.h"
 #include "shapes.h"
+#include "spc_alarm.h"
 
 #include <criterion/criterion.h>
 #include <float.h>
@@ -23,7 +24,7 @@ Test(vector, under_eight_pairs_are_refused) {
   cr_expect(strstr(error.text, "there are 7") != NULL, "%s", error.text);
   cr_expect_eq(bt_vector_fit(x, y, all, 0, true, &vector, NULL), BT_INPUT);
   double limit = 1;
-  cr_expect_eq(bt_vector_limit(&vector, 0.01, &limit, &error), BT_INPUT);
+  cr_expect_eq(spc_vector_limit(&vector, 0.01, &limit, &error), BT_INPUT);
   cr_expect_eq(limit, 0);
   cr_expect_eq(bt_vector_fit(x, y, all, 8, false, &vector, &error), BT_OK);
   cr_expect_eq(vector.n, 8);
@@ -84,12 +85,12 @@ Test(vector, a_limit_needs_a_probability) {
   bt_vector vector = {.n = 20, .df = 19};
   double limit;
   bt_error error;
-  cr_expect_eq(bt_vector_limit(&vector, 0, &limit, &error), BT_USAGE);
-  cr_expect_eq(bt_vector_limit(&vector, 1, &limit, &error), BT_USAGE);
-  cr_expect_eq(bt_vector_limit(&vector, NAN, &limit, &error), BT_USAGE);
+  cr_expect_eq(spc_vector_limit(&vector, 0, &limit, &error), BT_USAGE);
+  cr_expect_eq(spc_vector_limit(&vector, 1, &limit, &error), BT_USAGE);
+  cr_expect_eq(spc_vector_limit(&vector, NAN, &limit, &error), BT_USAGE);
   double before = INFINITY;
   for (double p = 1e-7; p < 1; p *= 3) {
-    cr_assert_eq(bt_vector_limit(&vector, p, &limit, &error), BT_OK);
+    cr_assert_eq(spc_vector_limit(&vector, p, &limit, &error), BT_OK);
     cr_expect(limit > 0 && limit < before, "p %g: %g", p, limit);
     before = limit;
   }
@@ -225,7 +226,7 @@ Test(vector, false_alarm_rate_by_simulation) {
         y[i] = 0.5 * x[i] + shape_normal(&seed);
       }
       cr_assert_eq(bt_vector_fit(x, y, use, M, differences, &vector, &error), BT_OK);
-      cr_assert_eq(bt_vector_limit(&vector, 0.05, &limit, &error), BT_OK);
+      cr_assert_eq(spc_vector_limit(&vector, 0.05, &limit, &error), BT_OK);
       for (size_t i = 0; i < NEW; i++) {
         double new_x = shape_normal(&seed);
         double new_y = 0.5 * new_x + shape_normal(&seed);

@@ -1,6 +1,7 @@
 /* Within-day spread: edges, a plain loop, and the mean of s by simulation. */
 #include "beamtally/spc.h"
 #include "shapes.h"
+#include "spc_constants.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -11,7 +12,7 @@ Test(within, W1_days_of_a_single_check_or_left_out_do_not_count) {
   static const uint8_t use[] = {1, 1, 1, 0, 1};
   bt_within within = bt_within_fit(s, checks, use, 5);
   cr_expect_eq(within.days, 2);
-  cr_expect_float_eq(within.sigma, (0.02 / bt_c4(2) + 0.03 / bt_c4(3)) / 2, 1e-16);
+  cr_expect_float_eq(within.sigma, (0.02 / spc_c4(2) + 0.03 / spc_c4(3)) / 2, 1e-16);
   within = bt_within_fit(s, checks, use, 0);
   cr_expect(within.days == 0 && within.sigma == 0);
 }
