@@ -6,21 +6,42 @@
 #include <string.h>
 #include <unistd.h>
 
-static char name[64];
+enum { LOG, MAP, NAMES };
 
-static void remove_file(void) {
-  (void)unlink(name);
+static char names[NAMES][64];
+
+static void remove_files(void) {
+  for (size_t i = 0; i < NAMES; i++)
+    if (names[i][0] != '\0')
+      (void)unlink(names[i]);
 }
 
-const char *file_of(const void *bytes, size_t length) {
-  if (name[0] == '\0')
-    cr_assert_eq(atexit(remove_file), 0);
-  (void)snprintf(name, sizeof name, "/tmp/bt-intake-%ld.csv", (long)getpid());
-  FILE *file = fopen(name, "wb");
+static const char *written(int which, const void *bytes, size_t length) {
+  static bool registered;
+  if (!registered)
+    cr_assert_eq(atexit(remove_files), 0);
+  registered = true;
+  (void)snprintf(names[which], sizeof names[which], "/tmp/bt-intake-%ld.%s", (long)getpid(),
+                 which == LOG ? "csv" : "ini");
+  FILE *file = fopen(names[which], "wb");
   cr_assert_not_null(file);
   cr_assert_eq(fwrite(bytes, 1, length, file), length);
   cr_assert_eq(fclose(file), 0);
-  return name;
+  return names[which];
+}
+
+const char *file_of(const void *bytes, size_t length) {
+  return written(LOG, bytes, length);
+}
+
+const char *map_of_text(const char *text) {
+  return written(MAP, text, strlen(text));
+}
+
+bt_status read_map(const char *map, const bt_own_characteristic *own, size_t own_n,
+                   bt_reading_choices *choices, bt_error *error) {
+  *choices = (bt_reading_choices){.own = own, .own_n = own_n};
+  return bt_map_read(map_of_text(map), choices, error);
 }
 
 const char *file_of_text(const char *text) {
@@ -93,4 +114,36 @@ bt_time at(const char *iso) {
   bt_time time = 0;
   cr_assert(bt_time_parse(iso, &time, NULL), "%s", iso);
   return time;
+}
+
+double reading(const kept *k, size_t check, bt_reading r) {
+  cr_assert_lt(check, k->checks_n, "%s", k->reasons[0]);
+  cr_assert(bt_check_has(&k->checks[check], r), "check %zu has no %s", check, bt_reading_key(r));
+  return k->checks[check].reading[r];
+}
+
+/* The sentence has the line, and these words behind it. */
+static void must_say_at(const bt_error *error, int line, const char *says, const char *text) {
+  char place[32];
+  (void)snprintf(place, sizeof place, "line %d: ", line);
+  const char *found = strstr(error->text, place);
+  cr_expect(found != NULL && strncmp(found + strlen(place), says, strlen(says)) == 0, "%s: %s",
+            text, error->text);
+}
+
+void settings_must_be_refused(const char *text, int line, const char *says) {
+  bt_settings settings = {0};
+  bt_error error = {0};
+  cr_expect_eq(bt_settings_read(file_of_text(text), &settings, &error), BT_INPUT, "%s", text);
+  must_say_at(&error, line, says, text);
+  cr_expect(settings.units == NULL && settings.own == NULL, "%s", text);
+}
+
+void map_must_be_refused(const char *text, const bt_own_characteristic *own, size_t own_n, int line,
+                         const char *says) {
+  bt_reading_choices choices;
+  bt_error error = {0};
+  cr_expect_eq(read_map(text, own, own_n, &choices, &error), BT_INPUT, "%s", text);
+  must_say_at(&error, line, says, text);
+  cr_expect_eq(choices.columns_n + choices.values_n, 0, "%s", text);
 }

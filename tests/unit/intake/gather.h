@@ -28,10 +28,26 @@ typedef struct kept {
 const char *file_of(const void *bytes, size_t length);
 const char *file_of_text(const char *text);
 
+/* A map stands in another file than its log: the name is borrowed until the next call. */
+const char *map_of_text(const char *text);
+
+/* The choices of that map, and the clinic's own characteristics that it may name. */
+bt_status read_map(const char *map, const bt_own_characteristic *own, size_t own_n,
+                   bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
+
 /* Surveys and loads; everything that came, or the error, is in *kept. `latest` is the end of 2026.
  */
 void gather(const char *path, const bt_reading_choices *choices, kept *kept);
 void gather_free(kept *kept);
+
+/* A reading that check must have. */
+double reading(const kept *kept, size_t check, bt_reading reading);
+
+/* Settings, or a map, that are refused at that line, with these words behind it; nothing of them is
+ * left. */
+void settings_must_be_refused(const char *text, int line, const char *says);
+void map_must_be_refused(const char *text, const bt_own_characteristic *own, size_t own_n, int line,
+                         const char *says);
 
 /* "2026-08-17T08:05" */
 bt_time at(const char *iso);

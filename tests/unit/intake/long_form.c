@@ -4,39 +4,14 @@
 #include <criterion/criterion.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 static bt_own_characteristic own[] = {
     {(char[]){"door_force"}, (char[]){"Door closing force"}, (char[]){"N"}, 1}};
 
-static char name[64];
-
-static void remove_map(void) {
-  (void)unlink(name);
-}
-
-static bt_status read_map(const char *map, bt_reading_choices *choices, bt_error *error) {
-  if (name[0] == '\0')
-    cr_assert_eq(atexit(remove_map), 0);
-  (void)snprintf(name, sizeof name, "/tmp/bt-long-%ld.ini", (long)getpid());
-  FILE *file = fopen(name, "wb");
-  cr_assert_not_null(file);
-  cr_assert_neq(fputs(map, file), EOF);
-  cr_assert_eq(fclose(file), 0);
-  *choices = (bt_reading_choices){.own = own, .own_n = 1};
-  return bt_map_read(name, choices, error);
-}
-
 static void gather_by(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
   bt_error error = {0};
-  cr_assert_eq(read_map(map, choices, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(read_map(map, own, 1, choices, &error), BT_OK, "%s", error.text);
   gather(file_of_text(log), choices, k);
-}
-
-static double reading(const kept *k, size_t check, bt_reading r) {
-  cr_assert_lt(check, k->checks_n, "%s", k->reasons[0]);
-  cr_assert(bt_check_has(&k->checks[check], r), "check %zu has no %s", check, bt_reading_key(r));
-  return k->checks[check].reading[r];
 }
 
 /* Recognised by itself: keys, headers and titles as names, texts among them. */
@@ -373,7 +348,7 @@ Test(intake_long, many_names) {
     bt_text_format(&text, "2026-08-17,08:05,A,name %d,%d\n", i, i);
   bt_text_add(&text, "2026-08-17,08:05,A,rh_pct,27\n");
   bt_text_add(&map, "[values]\nhv_kv = parameter, name 99\n");
-  cr_assert_eq(read_map(bt_text_get(&map), &choices, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(read_map(bt_text_get(&map), own, 1, &choices, &error), BT_OK, "%s", error.text);
   cr_assert_eq(bt_preview_file(file_of_text(bt_text_get(&text)), &choices, &preview, &error), BT_OK,
                "%s", error.text);
   cr_expect_eq(preview->names_n, 64);
@@ -418,7 +393,7 @@ Test(intake_long, mistakes) {
     bt_reading_choices choices;
     bt_error error = {0};
     kept k = {0};
-    if (read_map(table[i].map, &choices, &error) == BT_OK) {
+    if (read_map(table[i].map, own, 1, &choices, &error) == BT_OK) {
       gather(file_of_text(table[i].log), &choices, &k);
       error = k.error;
       cr_expect_eq(k.status, BT_INPUT, "%zu", i);
@@ -451,7 +426,7 @@ Test(intake_long, starter_map) {
   bt_survey_free(preview);
   bt_text_free(&map);
 
-  cr_assert_eq(read_map(half, &choices, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(read_map(half, own, 1, &choices, &error), BT_OK, "%s", error.text);
   cr_assert_eq(bt_preview_file(file_of_text(log), &choices, &preview, &error), BT_OK);
   cr_expect(preview->long_form);
   cr_assert_eq(preview->questions_n, 1);
@@ -468,7 +443,7 @@ Test(intake_long, starter_map) {
   cr_expect_not_null(strstr(bt_text_get(&map), "\n# not_stored = Parameter, Pulsenergie (J)\n"));
   cr_expect_not_null(strstr(bt_text_get(&map), "[units]\n# energy_mj = J\n"), "%s",
                      bt_text_get(&map));
-  cr_expect_eq(read_map(bt_text_get(&map), &again, &error), BT_OK, "%s", error.text);
+  cr_expect_eq(read_map(bt_text_get(&map), own, 1, &again, &error), BT_OK, "%s", error.text);
   cr_expect(again.long_form && again.values_n == 1);
   bt_reading_choices_free(&again);
   bt_reading_choices_free(&choices);
@@ -566,7 +541,7 @@ Test(intake_long, a_column_of_units_is_followed) {
   bt_error error = {0};
   bt_survey *survey = NULL;
   cr_assert_eq(read_map("[columns]\ndate = date\nunit = laser\nenergy_mj = E\nvalue_unit = U\n",
-                        &wide, &error),
+                        own, 1, &wide, &error),
                BT_OK, "%s", error.text);
   cr_expect_eq(
       bt_survey_file(file_of_text("date,laser,E,U\n2026-08-17,A,1.6,mJ\n"), &wide, &survey, &error),

@@ -5,30 +5,10 @@
 #include <criterion/criterion.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
-
-/* A map and the log it is for stand in two files. */
-static char name[64];
-
-static void remove_map(void) {
-  (void)unlink(name);
-}
-
-static const char *map_of(const char *text) {
-  if (name[0] == '\0')
-    cr_assert_eq(atexit(remove_map), 0);
-  (void)snprintf(name, sizeof name, "/tmp/bt-intake-map-%ld.ini", (long)getpid());
-  FILE *file = fopen(name, "wb");
-  cr_assert_not_null(file);
-  cr_assert_neq(fputs(text, file), EOF);
-  cr_assert_eq(fclose(file), 0);
-  return name;
-}
 
 static void gather_by_map(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
   bt_error error = {0};
-  *choices = (bt_reading_choices){0};
-  cr_assert_eq(bt_map_read(map_of(map), choices, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(read_map(map, NULL, 0, choices, &error), BT_OK, "%s", error.text);
   gather(file_of_text(log), choices, k);
 }
 
@@ -226,19 +206,8 @@ Test(intake_maps, mistakes_in_a_map) {
       {"[0123456789012345678901234567890123456789012345678]\n", 1,
        "a section name is longer than 48 bytes"},
   };
-  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-    bt_reading_choices choices = {0};
-    bt_error error = {0};
-    char line[32];
-    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
-    cr_expect_eq(bt_map_read(map_of(table[i].map), &choices, &error), BT_INPUT, "%zu", i);
-    const char *found = strstr(error.text, line);
-    cr_expect_not_null(found, "%zu: %s", i, error.text);
-    cr_expect(found != NULL &&
-                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
-              "%zu: %s", i, error.text);
-    cr_expect_eq(choices.columns_n + choices.values_n, 0, "%zu", i);
-  }
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    map_must_be_refused(table[i].map, NULL, 0, table[i].line, table[i].says);
 }
 
 /* A list of dates: what every row is stands in [format]. */
@@ -246,8 +215,8 @@ Test(intake_maps, events_without_a_column_of_them) {
   kept k;
   bt_reading_choices choices = {0};
   bt_error error = {0};
-  cr_assert_eq(bt_map_read(map_of("[format]\nunit = A\nevent = gas_refill\n[columns]\n"
-                                  "date = @1\n"),
+  cr_assert_eq(bt_map_read(map_of_text("[format]\nunit = A\nevent = gas_refill\n[columns]\n"
+                                       "date = @1\n"),
                            &choices, &error),
                BT_OK, "%s", error.text);
   gather(file_of_text("2026-08-17\n20 Aug 2026\n2026-08-40\n"), &choices, &k);
@@ -274,7 +243,7 @@ Test(intake_maps, the_longest_line) {
     memset(value, 'v', sizeof value);
     value[length - strlen("unit = ")] = '\0';
     (void)snprintf(map, sizeof map, "[format]\nunit = %s\n", value);
-    bt_status status = bt_map_read(map_of(map), &choices, &error);
+    bt_status status = bt_map_read(map_of_text(map), &choices, &error);
     if (length == 190) {
       cr_assert_eq(status, BT_OK, "%s", error.text);
       cr_expect_str_eq(choices.unit, value);
@@ -433,7 +402,7 @@ Test(intake_maps, a_unit_in_the_header_must_be_told) {
                    table[i].key, table[i].header, table[i].units);
     (void)snprintf(log, sizeof log, "date,unit,%s\n2026-08-17,A,1\n", table[i].header);
     choices = (bt_reading_choices){0};
-    cr_assert_eq(bt_map_read(map_of(map), &choices, &error), BT_OK, "%zu: %s", i, error.text);
+    cr_assert_eq(bt_map_read(map_of_text(map), &choices, &error), BT_OK, "%zu: %s", i, error.text);
     bt_status status = bt_survey_file(file_of_text(log), &choices, &survey, &error);
     cr_expect_eq(status, table[i].refused == NULL ? BT_OK : BT_INPUT, "%zu: %s", i, error.text);
     if (table[i].refused != NULL)

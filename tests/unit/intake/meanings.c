@@ -5,41 +5,15 @@
 #include <criterion/criterion.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 static bt_own_characteristic own[] = {
     {(char[]){"door"}, (char[]){"Door"}, (char[]){""}, 0},
     {(char[]){"door_force"}, (char[]){"Door closing force"}, (char[]){"N"}, 1}};
 
-static char name[64];
-
-static void remove_map(void) {
-  (void)unlink(name);
-}
-
-/* The map's choices, with the clinic's own characteristics. */
-static bt_status read_map(const char *map, bt_reading_choices *choices, bt_error *error) {
-  if (name[0] == '\0')
-    cr_assert_eq(atexit(remove_map), 0);
-  (void)snprintf(name, sizeof name, "/tmp/bt-meanings-%ld.ini", (long)getpid());
-  FILE *file = fopen(name, "wb");
-  cr_assert_not_null(file);
-  cr_assert_neq(fputs(map, file), EOF);
-  cr_assert_eq(fclose(file), 0);
-  *choices = (bt_reading_choices){.own = own, .own_n = 2};
-  return bt_map_read(name, choices, error);
-}
-
 static void gather_by(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
   bt_error error = {0};
-  cr_assert_eq(read_map(map, choices, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(read_map(map, own, 2, choices, &error), BT_OK, "%s", error.text);
   gather(file_of_text(log), choices, k);
-}
-
-static double reading(const kept *k, size_t check, bt_reading r) {
-  cr_assert_lt(check, k->checks_n, "%s", k->reasons[0]);
-  cr_assert(bt_check_has(&k->checks[check], r), "check %zu has no %s", check, bt_reading_key(r));
-  return k->checks[check].reading[r];
 }
 
 /* Self-test, door and pattern in words; one cell gives passed and total. */
@@ -276,17 +250,8 @@ Test(intake_meanings, mistakes) {
        "door_force is a characteristic of the clinic's own, in \"N\": its readings are taken as"},
       {"[format]\nform = tall\n", 2, "expected wide or long, found \"tall\""},
   };
-  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-    bt_reading_choices choices;
-    bt_error error = {0};
-    char line[32];
-    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
-    cr_expect_eq(read_map(table[i].map, &choices, &error), BT_INPUT, "%zu", i);
-    const char *found = strstr(error.text, line);
-    cr_expect(found != NULL &&
-                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
-              "%zu: %s", i, error.text);
-  }
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    map_must_be_refused(table[i].map, own, 2, table[i].line, table[i].says);
   /* Without a log in long form no cell is the name of a reading. */
   kept k;
   bt_reading_choices choices;
@@ -427,7 +392,7 @@ Test(intake_meanings, a_column_of_numbers_that_nothing_names) {
   cr_expect_not_null(
       strstr(bt_text_get(&map), "#   [characteristic 1]\n#   key = tuer_schliessen\n"), "%s",
       bt_text_get(&map));
-  cr_expect_eq(read_map(bt_text_get(&map), &choices, &error), BT_OK, "%s", error.text);
+  cr_expect_eq(read_map(bt_text_get(&map), own, 2, &choices, &error), BT_OK, "%s", error.text);
   bt_reading_choices_free(&choices);
   bt_text_free(&map);
   bt_survey_free(preview);

@@ -68,19 +68,8 @@ Test(intake_own, mistakes_in_the_settings) {
             "[tolerance 2]\nunit = A\ncharacteristic = door_force\nlow = 2\nsource = s\n",
        11, "another tolerance of door_force for \"A\" begins on the same day"},
   };
-  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-    bt_settings settings = {0};
-    bt_error error = {0};
-    char line[32];
-    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
-    cr_expect_eq(bt_settings_read(file_of_text(table[i].text), &settings, &error), BT_INPUT, "%zu",
-                 i);
-    const char *found = strstr(error.text, line);
-    cr_expect(found != NULL &&
-                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
-              "%zu: %s", i, error.text);
-    cr_expect_null(settings.own, "%zu", i);
-  }
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    settings_must_be_refused(table[i].text, table[i].line, table[i].says);
 }
 
 /* 32 there can be, 33 not. */

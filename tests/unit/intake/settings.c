@@ -110,19 +110,8 @@ Test(intake_settings, mistakes) {
       {"[budget]\nalarms = 1\n", 2, "\"alarms\" is no key of [budget]"},
       {"[clinic]\nstreet = x\n", 2, "\"street\" is no key of [clinic]; it has name, tell"},
   };
-  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-    bt_settings settings = {0};
-    bt_error error = {0};
-    char line[32];
-    (void)snprintf(line, sizeof line, "line %d: ", table[i].line);
-    cr_expect_eq(bt_settings_read(file_of_text(table[i].text), &settings, &error), BT_INPUT, "%zu",
-                 i);
-    const char *found = strstr(error.text, line);
-    cr_expect(found != NULL &&
-                  strncmp(found + strlen(line), table[i].says, strlen(table[i].says)) == 0,
-              "%zu: %s", i, error.text);
-    cr_expect_null(settings.units, "%zu", i);
-  }
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    settings_must_be_refused(table[i].text, table[i].line, table[i].says);
   bt_settings settings = {0};
   bt_error error = {0};
   cr_expect_eq(bt_settings_read("/tmp/no-such-settings.ini", &settings, &error), BT_SYSTEM);
