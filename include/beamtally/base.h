@@ -57,11 +57,6 @@ char *bt_copy(const char *text) BT_MUST_CHECK;
  * items are zeroed. *capacity is updated. False without memory: *array stays as it was. */
 bool bt_grow(void *array, size_t *capacity, size_t needed, size_t size) BT_MUST_CHECK;
 
-/* The folder of a file's path, owned: "." where it names none, "/" for the root; NULL without
- * memory.
- */
-char *bt_folder_of(const char *path) BT_MUST_CHECK;
-
 /* ---- Growing text ---------------------------------------------------------------------------- */
 
 /* Text that grows by appending. A failed append is remembered: append as often as you like, and
@@ -88,6 +83,8 @@ bool bt_text_empty(const bt_text *text) BT_MUST_CHECK;
 const char *bt_text_get(const bt_text *text); /* "" while empty, borrowed until the next append */
 char *bt_text_take(bt_text *text) BT_MUST_CHECK; /* owned string, NULL after a failure; empties */
 
+/* ---- Names and paths ------------------------------------------------------------------------- */
+
 /* True when text[0..length) is well-formed UTF-8 without NUL. */
 bool bt_utf8_valid(const char *text, size_t length);
 
@@ -104,6 +101,10 @@ char *bt_fold_name(const char *name) BT_MUST_CHECK;
 /* Number of edits (insert, delete, replace, swap of neighbours) between two names, folded; for
  * "did you mean". At most 64 bytes of each are compared. */
 size_t bt_name_distance(const char *a, const char *b);
+
+/* The folder of a file's path, owned: "." where it names none, "/" for the root; NULL without
+ * memory. */
+char *bt_folder_of(const char *path) BT_MUST_CHECK;
 
 /* ---- Civil time ------------------------------------------------------------------------------ */
 

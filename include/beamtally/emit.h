@@ -64,8 +64,7 @@ bt_status bt_emit_run_set_json(const bt_run_table *tables, size_t n, const bt_ru
 bt_status bt_emit_suggestions_json(const bt_budget *budget, const bt_suggestion *suggestions,
                                    size_t n, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
-/* ---- Evidence folder -------------------------------------------------------------------------
- */
+/* ---- Evidence folder ------------------------------------------------------------------------- */
 
 /* checks.csv: one row a check and characteristic from the case's beginning to its end, with what a
  * spreadsheet needs to find the limits anew. A day's point stands in the row of its first check. */
@@ -83,8 +82,7 @@ bt_status bt_emit_case_missing(const bt_case *one, FILE *stream, bt_error *error
 /* README.txt: what each file is, and how to check the folder by hand. */
 bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) BT_MUST_CHECK;
 
-/* ---- An evidence folder, read back ------------------------------------------------------------
- */
+/* ---- An evidence folder, read back ----------------------------------------------------------- */
 
 /* Why no rule judges a point. */
 typedef enum bt_told_why {

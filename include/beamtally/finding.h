@@ -253,7 +253,7 @@ typedef struct bt_stability {
                         where levels were tested; of T² in sigma of the axis */
 } bt_stability;
 
-/* Capability against the tolerance in force. Interval ends are NAN-free: `has_` tells. */
+/* An index of capability against the tolerance in force; all 0 where it isn't given. */
 typedef struct bt_index {
   bool given;
   double value, low, high; /* 95 % interval */
@@ -949,9 +949,9 @@ typedef struct bt_past_forecast {
   bt_time until; /* first moment after the month */
   bt_forecast forecast;
   double mean_at_now; /* by the newest forecast; 0 where there is none */
-  bool
-      failed; /* a check outside tolerance, on the forecast's side where there is one, came since */
-  double failed_on;      /* its day */
+  /* a check outside tolerance, on the forecast's side where there is one, came since; its day */
+  bool failed;
+  double failed_on;
   bool overtaken;        /* an event after the month moved the values */
   double overtaken_on;   /* day of the first one */
   bt_past_result result; /* of all above */
@@ -968,8 +968,6 @@ typedef struct bt_past_score {
   double moved_least_days, moved_most_days; /* smallest and greatest moved_days, signed; else 0 */
 } bt_past_score;
 
-/* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero, and
- * neither a forecast nor the days of a fill are given. */
 /* A change that an event brought back, wholly or in part. */
 typedef struct bt_drift_before {
   bool changed;     /* past its look's threshold, and the event moved the values back */
@@ -979,6 +977,8 @@ typedef struct bt_drift_before {
   bt_moved moved;
 } bt_drift_before;
 
+/* The drift of one characteristic. Where use isn't BT_DRIFT_LOOKED_AT all findings are zero, and
+ * neither a forecast nor the days of a fill are given. */
 typedef struct bt_drift {
   bt_characteristic characteristic;
   const bt_study *study; /* borrowed from the unit's */
@@ -1148,8 +1148,7 @@ int bt_deviation_order(bt_deviation a, bt_deviation b);
 /* The study of that characteristic, or NULL. Borrowed. */
 const bt_study *bt_unit_study_of(const bt_unit_study *study, bt_characteristic characteristic);
 
-/* ---- A case for the manufacturer's engineer ---------------------------------------------------
- */
+/* ---- A case for the manufacturer's engineer -------------------------------------------------- */
 
 /* A log file, or a check typed in, that rows of a case come from. */
 typedef struct bt_case_source {

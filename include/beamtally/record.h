@@ -104,8 +104,7 @@ const char *bt_reading_unit(bt_reading reading);
 bool bt_reading_may_be_negative(bt_reading reading);
 const char *bt_text_field_key(bt_text_field field);
 
-/* True and *reading or *field when key names one, exactly. */
-bool bt_reading_of(const char *key, bt_reading *reading) BT_MUST_CHECK;
+/* True and *field when key names one, exactly. */
 bool bt_text_field_of(const char *key, bt_text_field *field) BT_MUST_CHECK;
 
 /* ---- Events ---------------------------------------------------------------------------------- */
@@ -174,8 +173,7 @@ typedef struct bt_source {
                           same when this text is */
 } bt_source;
 
-/* ---- What people decided about the record -----------------------------------------------------
- */
+/* ---- What people decided about the record ---------------------------------------------------- */
 
 /* Which of two records of one unit and time stands. */
 typedef enum bt_keep { BT_KEEP_OLD, BT_KEEP_NEW, BT_KEEP_BOTH } bt_keep;
@@ -213,20 +211,30 @@ typedef enum bt_correction_kind {
 /* "corrected", "withdrawn", "read again", "conflict settled", "text removed". */
 const char *bt_correction_words(bt_correction_kind kind);
 
+/* What of a check a correction changed, or what a withdrawn one held. */
+typedef struct bt_touched {
+  uint32_t readings; /* bit r set: reading r */
+  bool place;        /* changed: unit, time or state, which say what all readings of the row are */
+  bool refill;
+  size_t own_n;
+  char **own; /* keys of the clinic's own characteristics; owned */
+} bt_touched;
+
 typedef struct bt_correction {
   bt_correction_kind kind;
   bool of_event;
   char *unit;
   bt_time time; /* of the record that it is about */
   bool has_clock;
-  int32_t sequence; /* of a check */
-  int64_t event;    /* number of an event; 0 for a check */
-  char *changes;    /* "energy_mj 1.61 -> 1.59"; what a withdrawn record held; the field of a
-                       removed text; what became of the rows of a conflict where no record was
-                       superseded. For BT_READ_AGAIN "rows replaced by importing log.csv again", one
-                       for    all its rows */
-  int64_t records;  /* how many records it is about: 1, but for BT_READ_AGAIN */
-  bt_time at;       /* when it was entered, by whom, and why */
+  int32_t sequence;   /* of a check */
+  int64_t event;      /* number of an event; 0 for a check */
+  char *changes;      /* "energy_mj 1.61 -> 1.59"; what a withdrawn record held; the field of a
+                         removed text; what became of the rows of a conflict where no record was
+                         superseded. For BT_READ_AGAIN "rows replaced by importing log.csv again",
+                         one for all its rows */
+  bt_touched touched; /* of a check that was corrected or withdrawn; else nothing */
+  int64_t records;    /* how many records it is about: 1, but for BT_READ_AGAIN */
+  bt_time at;         /* when it was entered, by whom, and why */
   char *by, *why;
 } bt_correction;
 
@@ -264,8 +272,7 @@ typedef struct bt_issued {
 
 void bt_issued_free(bt_issued *issued, size_t n);
 
-/* ---- The book: where a unit's record comes from, for a report's data page ----------------------
- */
+/* ---- The book: where a unit's record comes from, for a report's data page -------------------- */
 
 typedef struct bt_book_source {
   char *name;
@@ -316,8 +323,7 @@ typedef struct bt_book {
 
 void bt_book_free(bt_book *book);
 
-/* ---- Tables, for an export ---------------------------------------------------------------------
- */
+/* ---- Tables, for an export ------------------------------------------------------------------- */
 
 typedef enum bt_cell_type {
   BT_CELL_EMPTY,
@@ -343,7 +349,7 @@ typedef struct bt_table_sink {
   bt_status (*row)(void *context, const bt_cell *cells, size_t n, bt_error *error);
 } bt_table_sink;
 
-/* ---- What the ledger tells of an import ------------------------------------------------------ */
+/* ---- What the ledger tells of an import, and of its record ----------------------------------- */
 
 /* Rows of a file that a person should look at: how many, and the first. */
 typedef struct bt_told_rows {

@@ -33,9 +33,8 @@ typedef enum bt_characteristic {
       BT_CHARACTERISTIC_COUNT
 } bt_characteristic;
 
+/* Of a built-in one; bt_settings_quantity names those of the clinic's own as well. */
 const char *bt_characteristic_key(bt_characteristic characteristic);
-const char *bt_characteristic_title(bt_characteristic characteristic);
-const char *bt_characteristic_unit(bt_characteristic characteristic);
 int bt_characteristic_decimals(bt_characteristic characteristic);
 
 /* The reading that a characteristic is, as logged; BT_READING_NONE of one that is derived, or of

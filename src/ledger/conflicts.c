@@ -57,8 +57,7 @@ bt_status ledger_contest_read(bt_ledger *ledger, int64_t unit, bt_time time, int
   return BT_OK;
 }
 
-/* ---- The list ---------------------------------------------------------------------------------
- */
+/* ---- The list -------------------------------------------------------------------------------- */
 
 static const char conflicts_sql[] =
     "SELECT h.unit, h.time, h.source, max(h.has_clock), count(*), "

@@ -101,7 +101,7 @@ static bt_status read_check(bt_ledger *ledger, sqlite3_stmt *row, int unit, int 
 }
 
 static bt_status say_check(bt_ledger *ledger, sqlite3_stmt *row, bt_text *changes,
-                           bt_error *error) {
+                           bt_touched *touched, bt_error *error) {
   ledger_stored_list old = {0}, new = {0};
   bt_status status = read_check(ledger, row, C_UNIT, C_TIME, C_SEQUENCE, &old, error);
   if (status == BT_OK && sqlite3_column_type(row, C_NEW_UNIT) != SQLITE_NULL)
@@ -110,6 +110,9 @@ static bt_status say_check(bt_ledger *ledger, sqlite3_stmt *row, bt_text *change
     ledger_say_changes(&old.row[0].check, &new.row[0].check, changes);
   else if (status == BT_OK)
     ledger_say_check(&old.row[0].check, changes);
+  if (status == BT_OK &&
+      !ledger_touch(&old.row[0].check, new.n > 0 ? &new.row[0].check : NULL, touched))
+    status = bt_fail_memory(error);
   ledger_stored_free(&old);
   ledger_stored_free(&new);
   return status;
@@ -151,7 +154,7 @@ static bt_status read_correction(bt_ledger *ledger, sqlite3_stmt *row, bt_correc
   else if (c->of_event)
     status = say_event(ledger, row, &changes, error);
   else
-    status = say_check(ledger, row, &changes, error);
+    status = say_check(ledger, row, &changes, &c->touched, error);
   c->changes = bt_text_take(&changes);
   if (status == BT_OK && (c->unit == NULL || c->by == NULL || c->why == NULL || c->changes == NULL))
     status = bt_fail_memory(error);

@@ -72,6 +72,10 @@ bt_status ledger_stored_event(bt_ledger *ledger, int64_t number, bt_event *event
  * Free text is never spelled out. */
 void ledger_say_changes(const bt_check *old, const bt_check *replacement, bt_text *out);
 
+/* The same without words; replacement NULL: what the check holds. False without memory. */
+bool ledger_touch(const bt_check *old, const bt_check *replacement,
+                  bt_touched *touched) BT_MUST_CHECK;
+
 void ledger_say_event_changes(const bt_event *old, const bt_event *replacement, bt_text *out);
 
 /* "energy_mj 1.61, pattern pass": all that the check holds, but for remark and operator. */

@@ -72,8 +72,7 @@ static void part(bt_text *out, size_t from, const char *by) {
     bt_text_add(out, by);
 }
 
-/* ---- A change ---------------------------------------------------------------------------------
- */
+/* ---- A change -------------------------------------------------------------------------------- */
 
 static void say_change(const cell *old, const cell *new, bt_text *out) {
   if (same_cell(old, new))
@@ -146,8 +145,39 @@ void ledger_say_changes(const bt_check *old, const bt_check *replacement, bt_tex
   }
 }
 
-/* ---- Rows -------------------------------------------------------------------------------------
- */
+static bool touch_own(const char *key, bt_touched *touched, size_t *capacity) {
+  char *copy = bt_copy(key);
+  if (copy == NULL || !bt_grow(&touched->own, capacity, touched->own_n + 1, sizeof *touched->own)) {
+    free(copy);
+    return false;
+  }
+  touched->own[touched->own_n++] = copy;
+  return true;
+}
+
+bool ledger_touch(const bt_check *old, const bt_check *replacement, bt_touched *touched) {
+  static const bt_check nothing = {.unit = ""};
+  const bt_check *new = replacement == NULL ? &nothing : replacement;
+  size_t capacity = 0;
+  bool noted = true;
+  for (size_t r = 0; r < BT_READING_COUNT; r++) {
+    cell from = cell_of(old, r), to = cell_of(new, r);
+    touched->readings |= same_cell(&from, &to) ? 0U : 1U << r;
+  }
+  touched->refill = old->refill != new->refill;
+  touched->place =
+      replacement != NULL && (!bt_same_name(old->unit, new->unit) || old->time != new->time ||
+                              old->has_clock != new->has_clock || old->state != new->state);
+  for (size_t i = 0; i < old->own_n && noted; i++) {
+    cell from = own_cell(old, old->own[i].key), to = own_cell(new, old->own[i].key);
+    noted = same_cell(&from, &to) || touch_own(from.key, touched, &capacity);
+  }
+  for (size_t i = 0; i < new->own_n &&noted; i++)
+    noted = own_cell(old, new->own[i].key).there || touch_own(new->own[i].key, touched, &capacity);
+  return noted;
+}
+
+/* ---- Rows ------------------------------------------------------------------------------------ */
 
 /* Rows of two lists, one behind the other. */
 typedef struct row_set {

@@ -110,8 +110,7 @@ void ledger_row_read_numbers(sqlite3_stmt *statement, ledger_row *row);
 /* Reads a row whose texts are bodies; they are borrowed until the statement moves on. */
 void ledger_row_read(sqlite3_stmt *statement, ledger_row *row);
 
-/* ---- Readings of the clinic's own characteristics (own.c) -------------------------------------
- */
+/* ---- Readings of the clinic's own characteristics (own.c) ------------------------------------ */
 
 typedef struct ledger_own_key {
   int64_t number;
@@ -309,8 +308,7 @@ typedef struct ledger_entry {
 /* The number that the next entry will have. */
 bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error) BT_MUST_CHECK;
 
-/* ---- What entries brought, list by list (entry_lists.c) ---------------------------------------
- */
+/* ---- What entries brought, list by list (entry_lists.c) -------------------------------------- */
 
 /* Digests of the checks that an import added (fresh.c, import_private.h). */
 typedef struct ledger_fresh ledger_fresh;

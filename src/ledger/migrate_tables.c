@@ -25,15 +25,11 @@ static const struct {
 static bt_status add_each(bt_ledger *ledger, const char *sql, const char *table, const char *before,
                           const char *behind, bt_text *out, bt_error *error) {
   sqlite3_stmt *rows = NULL;
-  bool row = true;
   bt_status status = ledger_prepare(ledger, sql, &rows, error);
   if (status == BT_OK && sqlite3_bind_text(rows, 1, table, -1, SQLITE_STATIC) != SQLITE_OK)
     status = bt_fail_memory(error);
-  while (status == BT_OK && row) {
-    status = ledger_step(ledger, rows, &row, error);
-    if (status == BT_OK && row)
-      bt_text_format(out, "%s%s%s", before, (const char *)sqlite3_column_text(rows, 0), behind);
-  }
+  while (ledger_next(ledger, rows, &status, error))
+    bt_text_format(out, "%s%s%s", before, (const char *)sqlite3_column_text(rows, 0), behind);
   (void)sqlite3_finalize(rows);
   return status == BT_OK && !bt_text_ok(out) ? bt_fail_memory(error) : status;
 }

@@ -98,8 +98,7 @@ static bt_status begin(bt_ledger *ledger, const char *by, const char *why, bt_er
   return status == BT_OK ? ledger_begin(ledger, error) : status;
 }
 
-/* ---- Of a check -------------------------------------------------------------------------------
- */
+/* ---- Of a check ------------------------------------------------------------------------------ */
 
 /* The check may be one that no longer stands: its texts are in the file as well. */
 static bt_status find_check(bt_ledger *ledger, const char *unit, bt_text_field field,
@@ -146,8 +145,7 @@ bt_status bt_ledger_redact_check(bt_ledger *ledger, const char *unit, bt_time ti
   return end(ledger, &r, how.only_count, further, status, error);
 }
 
-/* ---- Of an event ------------------------------------------------------------------------------
- */
+/* ---- Of an event ----------------------------------------------------------------------------- */
 
 /* BT_NOTFOUND where there is no event of that number. */
 static bt_status find_note(bt_ledger *ledger, ledger_removal *r, bt_error *error) {

@@ -1,14 +1,16 @@
 /* How far the removal of a text reaches.
  *
- * R1 A text is known by its bytes, in whatever field of whatever record: what a person calls
- * removed is nowhere in the ledger any more. R2 The record that was named goes with what is its own
- * history: the records that it superseded, by whatever steps; those after it, and those of its
- * times that no longer stand (of a file that was read again), that say the same; and the rows held
- * back at its time, or at an earlier one of its times with the same text. R3 Of that history all
- * texts of the field go that no further record says, since a name may have been written over before
- * it was removed. A word that others say too (an operator before a typing error) goes only where
- * the record that was named says it itself, or says nothing. R4 Where further records say what is
- * to go, that is refused, unless it was asked for everywhere. */
+ * R1  A text is known by its bytes, in whatever field of whatever record: what a person calls
+ *     removed is nowhere in the ledger any more.
+ * R2  The record that was named goes with what is its own history: the records that it superseded,
+ *     by whatever steps; those after it, and those of its times that no longer stand (of a file
+ *     that was read again), that say the same; and the rows held back at its time, or at an earlier
+ *     one of its times with the same text.
+ * R3  Of that history all texts of the field go that no further record says, since a name may have
+ *     been written over before it was removed. A word that others say too (an operator before a
+ *     typing error) goes only where the record that was named says it itself, or says nothing.
+ * R4  Where further records say what is to go, that is refused, unless it was asked for
+ *     everywhere. */
 #include "redact_private.h"
 
 #include <stdlib.h>

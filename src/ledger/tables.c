@@ -17,8 +17,7 @@
   "iif(" alias ".number > 1, " alias ".at, NULL) AS entered_at, " alias ".by AS by, " alias        \
   ".why AS why"
 
-/* ---- Checks -----------------------------------------------------------------------------------
- */
+/* ---- Checks ---------------------------------------------------------------------------------- */
 
 #define TABLE_READING(ID, key, unit, sign) ", c." #key " AS " #key
 #define TABLE_TEXT(ID, key)                                                                        \
@@ -43,8 +42,7 @@
   alias ".unit = c.unit AND " alias ".time = c.time AND " alias ".sequence = c.sequence"
 #define BY_CHECK " ORDER BY c.unit, c.time, c.sequence"
 
-/* ---- Events -----------------------------------------------------------------------------------
- */
+/* ---- Events ---------------------------------------------------------------------------------- */
 
 #define EVENT_COLUMNS                                                                              \
   "SELECT 1 AS beamtally_export, v.time AS date, iif(v.has_clock, v.time, NULL) AS time, "         \
@@ -55,8 +53,7 @@
   "v.entry AS beamtally_entry, "                                                                   \
   "(SELECT n.by FROM main.entry AS n WHERE n.number = v.entry) AS beamtally_by"
 
-/* ---- All tables -------------------------------------------------------------------------------
- */
+/* ---- All tables ------------------------------------------------------------------------------ */
 
 static const struct {
   const char *head, *tail;
@@ -219,8 +216,7 @@ const char *bt_table_name(bt_table table) {
   return names[table];
 }
 
-/* ---- Rows -------------------------------------------------------------------------------------
- */
+/* ---- Rows ------------------------------------------------------------------------------------ */
 
 /* Columns of whole numbers that are times. */
 static bt_cell_type time_type(const char *name) {

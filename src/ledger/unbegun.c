@@ -4,9 +4,9 @@
  * U1  Only where nothing but the making of it stands in the file, also after it was closed here:
  *     another program may have entered something meanwhile.
  * U2  Only while nobody else has it open, which a lease for writing tells (Linux, fcntl(2)), and
- * whoever opens it meanwhile waits until it is gone. SQLite must not go on with a file that lost
- * its name: it would take the journal of the next one of that name for its own ("How To Corrupt An
- *     SQLite Database File", section 1.3, sqlite.org/howtocorrupt.html).
+ *     whoever opens it meanwhile waits until it is gone. SQLite must not go on with a file that
+ *     lost its name: it would take the journal of the next one of that name for its own ("How To
+ *     Corrupt An SQLite Database File", section 1.3, sqlite.org/howtocorrupt.html).
  * U3  Who waited so looks, before anything is read, whether what it opened still has the name, and
  *     else opens anew (ledger_is_in_place, open.c).
  *

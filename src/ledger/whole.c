@@ -5,8 +5,7 @@
 
 #include <string.h>
 
-/* ---- Texts ------------------------------------------------------------------------------------
- */
+/* ---- Texts ----------------------------------------------------------------------------------- */
 
 static const char text_sql[] = "SELECT t.salt, t.body, r.sha256 FROM main.text AS t LEFT JOIN "
                                "main.redaction AS r ON r.text = t.number WHERE t.number = ?1";
@@ -82,8 +81,7 @@ static bt_status read_texts(ledger_text_reader *reader, sqlite3_stmt *statement,
   return BT_OK;
 }
 
-/* ---- Records ----------------------------------------------------------------------------------
- */
+/* ---- Records --------------------------------------------------------------------------------- */
 
 /* True when that digest stands in the column. */
 static bool same_digest(sqlite3_stmt *row, int column, const unsigned char *digest) {
@@ -144,8 +142,7 @@ bt_status ledger_whole_event(ledger_text_reader *reader, sqlite3_stmt *row, bool
   return BT_OK;
 }
 
-/* ---- Where a record that differs stands -------------------------------------------------------
- */
+/* ---- Where a record that differs stands ------------------------------------------------------ */
 
 enum { NAME_MOST = 80 };
 

@@ -5,8 +5,7 @@
 
 #include "ledger_private.h"
 
-/* ---- Records held to their digests (whole.c) --------------------------------------------------
- */
+/* ---- Records held to their digests (whole.c) ------------------------------------------------- */
 
 /* A text of the ledger and its body, which is empty where the text was removed. */
 typedef struct ledger_last_text {
@@ -79,8 +78,7 @@ bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, i
 /* Puts before the sentence of a damage what follows from it for whoever only reads. */
 void ledger_say_not_whole(bt_error *error);
 
-/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) ---------------------------
- */
+/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) -------------------------- */
 
 /* SQLite's own check of a table and its indexes; NULL: of the whole file (verify.c). */
 bt_status ledger_check_structure(bt_ledger *ledger, const char *table,

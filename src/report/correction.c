@@ -1,75 +1,49 @@
 /* Which corrections are of the readings that a characteristic is made of: the others leave its
- * chart as it was. What a correction changed is known by its words alone, which begin with the
- * column's name: "energy_mj 1.61 -> 1.59; remark changed". */
+ * chart as it was. */
 #include "report_room.h"
 
 #include <string.h>
 
-/* The columns that a reading is made of; of them the fluence's depend on what the clinic chose. */
-static const char *const *columns_of(const bt_unit_study *unit, const bt_study *of) {
-  static const char *const ratio[] = {"energy_mj", "target_mj", NULL},
-                           *const demand[] = {"target_mj", "fluence_setting", NULL},
-                           *const logged[] = {"fluence_mj_cm2", NULL},
-                           *const energy[] = {"energy_mj", "spot_mm", NULL},
-                           *const plate[] = {"plate_depth_um", "plate_pulses", NULL},
-                           *const offsets[] = {"offset_x_um", "offset_y_um", NULL},
-                           *const voltage[] = {"hv_kv", "target_mj", NULL},
-                           *const x[] = {"offset_x_um", NULL}, *const y[] = {"offset_y_um", NULL},
-                           *const spread[] = {"energy_sd_pct", NULL}, *const none[] = {NULL};
+#define OF(ID) (1U << BT_READING_##ID)
+
+/* The readings that a value is made of, one bit each; of them the fluence's depend on what the
+ * clinic chose. */
+static uint32_t readings_of(const bt_unit_study *unit, const bt_study *of) {
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  bt_reading logged = bt_characteristic_reading(of->characteristic);
   switch (of->characteristic) {
   case BT_ENERGY_RATIO:
-    return ratio;
+    return OF(ENERGY_MJ) | OF(TARGET_MJ);
   case BT_DEMAND:
-    return demand;
+    return OF(TARGET_MJ) | OF(FLUENCE_SETTING);
   case BT_FLUENCE:
-    return setting == NULL || setting->fluence == BT_FLUENCE_LOGGED ? logged
-           : setting->fluence == BT_FLUENCE_ENERGY                  ? energy
-                                                                    : plate;
-  case BT_TRACKER_X:
-    return x;
-  case BT_TRACKER_Y:
-    return y;
+    return setting == NULL || setting->fluence == BT_FLUENCE_LOGGED ? OF(FLUENCE_MJ_CM2)
+           : setting->fluence == BT_FLUENCE_ENERGY                  ? OF(ENERGY_MJ) | OF(SPOT_MM)
+                                                   : OF(PLATE_DEPTH_UM) | OF(PLATE_PULSES);
   case BT_TRACKER_RADIAL:
   case BT_TRACKER_VECTOR:
-    return offsets;
+    return OF(OFFSET_X_UM) | OF(OFFSET_Y_UM);
   case BT_HIGH_VOLTAGE:
-    return voltage;
-  case BT_ENERGY_SPREAD:
-    return spread;
+    return OF(HV_KV) | OF(TARGET_MJ);
   default:
-    return none; /* its column has its own key */
+    return logged == BT_READING_NONE ? 0 : 1U << logged;
   }
 }
 
-/* Any part of the words, parted by semicolons or commas, begins with that name. */
-static bool names(const char *words, const char *column) {
-  size_t length = strlen(column);
-  for (const char *part = words; part != NULL && *part != '\0';) {
-    part += strspn(part, " ;,");
-    if (strncmp(part, column, length) == 0 && part[length] == ' ')
+static bool touches_own(const bt_touched *touched, const char *key) {
+  for (size_t i = 0; i < touched->own_n; i++)
+    if (strcmp(touched->own[i], key) == 0)
       return true;
-    part = strpbrk(part, ";,");
-  }
   return false;
-}
-
-/* Columns that place every reading of their row, or say what it is. */
-static bool names_any_row(const bt_study *of, const char *words) {
-  return names(words, "unit") || names(words, "time") || names(words, "state") ||
-         (of->adjusted && (names(words, "refill") || names(words, "fill_age_days")));
 }
 
 bool report_correction_touches(const bt_unit_study *unit, const bt_study *of,
                                const bt_correction *correction) {
+  const bt_touched *touched = &correction->touched;
   if (correction->kind == BT_SETTLED) /* its rows may differ in anything */
     return true;
-  if (names(correction->changes, of->quantity.key))
+  bool age = touched->refill || (touched->readings & OF(FILL_AGE_DAYS)) != 0;
+  if (correction->kind == BT_CORRECTED && (touched->place || (of->adjusted && age)))
     return true;
-  if (correction->kind == BT_CORRECTED && names_any_row(of, correction->changes))
-    return true;
-  for (const char *const *column = columns_of(unit, of); *column != NULL; column++)
-    if (names(correction->changes, *column))
-      return true;
-  return false;
+  return (touched->readings & readings_of(unit, of)) != 0 || touches_own(touched, of->quantity.key);
 }

@@ -52,15 +52,6 @@ const char *bt_text_field_key(bt_text_field field) {
   return text_fields[field];
 }
 
-bool bt_reading_of(const char *key, bt_reading *reading) {
-  for (size_t i = 0; i < BT_READING_COUNT; i++)
-    if (strcmp(key, readings[i].key) == 0) {
-      *reading = (bt_reading)i;
-      return true;
-    }
-  return false;
-}
-
 bool bt_text_field_of(const char *key, bt_text_field *field) {
   for (size_t i = 0; i < BT_FIELD_COUNT; i++)
     if (strcmp(key, text_fields[i]) == 0) {
@@ -126,6 +117,9 @@ void bt_corrections_free(bt_correction *corrections, size_t n) {
   for (size_t i = 0; i < n; i++) {
     free(corrections[i].unit);
     free(corrections[i].changes);
+    for (size_t k = 0; k < corrections[i].touched.own_n; k++)
+      free(corrections[i].touched.own[k]);
+    free(corrections[i].touched.own);
     free(corrections[i].by);
     free(corrections[i].why);
   }

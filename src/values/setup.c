@@ -19,14 +19,6 @@ const char *bt_characteristic_key(bt_characteristic characteristic) {
   return characteristics[characteristic].key;
 }
 
-const char *bt_characteristic_title(bt_characteristic characteristic) {
-  return characteristics[characteristic].title;
-}
-
-const char *bt_characteristic_unit(bt_characteristic characteristic) {
-  return characteristics[characteristic].unit;
-}
-
 int bt_characteristic_decimals(bt_characteristic characteristic) {
   return characteristics[characteristic].decimals;
 }
@@ -53,9 +45,9 @@ bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic 
     const bt_own_characteristic *own = &settings->own[characteristic - BT_CHARACTERISTIC_COUNT];
     return (bt_quantity){own->key, own->title, own->unit, own->decimals};
   }
-  return (bt_quantity){
-      bt_characteristic_key(characteristic), bt_characteristic_title(characteristic),
-      bt_characteristic_unit(characteristic), bt_characteristic_decimals(characteristic)};
+  return (bt_quantity){characteristics[characteristic].key, characteristics[characteristic].title,
+                       characteristics[characteristic].unit,
+                       characteristics[characteristic].decimals};
 }
 
 bool bt_characteristic_is_covariate(bt_characteristic characteristic) {

@@ -92,8 +92,7 @@ static size_t names_in(const char *folder) {
   return n;
 }
 
-/* ---- A small ledger ---------------------------------------------------------------------------
- */
+/* ---- A small ledger -------------------------------------------------------------------------- */
 
 #define SMALL "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"
 

@@ -39,22 +39,6 @@ static void whole(bt_ledger *ledger) {
   cr_ok(bt_ledger_verify(ledger, &found, &error), error);
 }
 
-/* Energies of unit A that stand, in order; n of them. */
-static void stands(bt_ledger *ledger, const double *energies, size_t n, int line) {
-  bt_history h;
-  bt_error error = {0};
-  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
-  cr_expect_eq(h.n, n, "line %d: %zu stand", line, h.n);
-  for (size_t i = 0; i < n && i < h.n; i++)
-    cr_expect_eq(h.reading[BT_READING_ENERGY_MJ][i], energies[i], "line %d: %g", line,
-                 h.reading[BT_READING_ENERGY_MJ][i]);
-  bt_history_free(&h);
-}
-
-#define STANDS(...)                                                                                \
-  stands(ledger, (const double[]){__VA_ARGS__},                                                    \
-         sizeof((const double[]){__VA_ARGS__}) / sizeof(double), __LINE__)
-
 static void expect(bt_import_counts counts, int64_t fresh, int64_t known, int64_t conflicts,
                    int line) {
   cr_expect(counts.fresh == fresh && counts.known == known && counts.conflicts == conflicts,
@@ -93,8 +77,7 @@ static void settle(bt_ledger *ledger, bt_keep keep) {
   bt_conflicts_free(conflicts, n);
 }
 
-/* ---- Read again --------------------------------------------------------------------------------
- */
+/* ---- Read again ------------------------------------------------------------------------------ */
 
 Test(ledger_again, the_new_rows_take_the_place_of_the_old_in_one_entry) {
   bt_ledger *ledger = test_ledger();
@@ -112,7 +95,7 @@ Test(ledger_again, the_new_rows_take_the_place_of_the_old_in_one_entry) {
   counts = end(begin(ledger, "log", "map two", &reason), rows, 2, &event, 1);
   expect(counts, 3, 0, 0, __LINE__);
   cr_expect_eq(counts.superseded, 3);
-  STANDS(4, 10, 20);
+  test_stands(ledger, 4, 10, 20);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM event"), 2);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM entry WHERE kind = 'import' AND by = "
                                    "'lead' AND why = 'the map named the wrong column' AND number "
@@ -143,7 +126,7 @@ Test(ledger_again, the_new_rows_take_the_place_of_the_old_in_one_entry) {
   rows[0].reading[BT_READING_ENERGY_MJ] = 1;
   counts = end(begin(ledger, "log", "map one", &reason), rows, 1, NULL, 0);
   cr_expect_eq(counts.superseded, 3);
-  STANDS(4, 1);
+  test_stands(ledger, 4, 1);
   whole(ledger);
   bt_ledger_close(ledger);
 }
@@ -164,7 +147,7 @@ Test(ledger_again, who_and_why_are_asked_for_and_an_abandoned_one_leaves_all) {
       bt_import_begin(ledger, &source, &nothing, true, TEST_NOW, &import, &repeated, &error),
       BT_USAGE);
   bt_import_abandon(begin(ledger, "log", "another map", &reason));
-  STANDS(1);
+  test_stands(ledger, 1);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM superseded"), 0);
   bt_ledger_close(ledger);
 }
@@ -182,28 +165,27 @@ Test(ledger_again, what_a_person_corrected_withdrew_or_settled_since_is_left) {
                                 &error),
         error);
   settle(ledger, BT_KEEP_NEW);
-  STANDS(1.5, 30);
+  test_stands(ledger, 1.5, 30);
   bt_import_counts counts = end(begin(ledger, "log", "map two", &reason), rows, 3, NULL, 0);
   cr_expect_eq(counts.superseded, 0);
   expect(counts, 0, 3, 0, __LINE__);
-  STANDS(1.5, 30);
+  test_stands(ledger, 1.5, 30);
   whole(ledger);
   bt_ledger_close(ledger);
 }
 
-/* ---- Comparing --------------------------------------------------------------------------------
- */
+/* ---- Comparing ------------------------------------------------------------------------------- */
 
 Test(ledger_again, M7_a_later_export_with_the_old_reading_brings_no_conflict) {
   bt_ledger *ledger = test_ledger();
   IMPORT("log", 2, 0, 0, 1, 2);
   correct(ledger, 0, &(double){1.5});
   correct(ledger, 1, NULL);
-  STANDS(1.5);
+  test_stands(ledger, 1.5);
   IMPORT("the same readings", 0, 2, 0, 1, 2);
   IMPORT("one of them", 0, 1, 0, 2);
   IMPORT("one more", 1, 2, 0, 2, 1, 7);
-  STANDS(1.5, 7);
+  test_stands(ledger, 1.5, 7);
   bt_history h;
   bt_error error = {0};
   cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
@@ -218,7 +200,7 @@ Test(ledger_again, M7_an_export_that_contradicts_the_old_reading_is_held_back) {
   IMPORT("log", 1, 0, 0, 1);
   correct(ledger, 0, &(double){1.5});
   IMPORT("another reading", 0, 0, 1, 9);
-  STANDS(1.5);
+  test_stands(ledger, 1.5);
   bt_ledger_close(ledger);
 }
 
@@ -239,10 +221,10 @@ Test(ledger_again, M7_rows_kept_by_a_settlement_must_be_met) {
   IMPORT("log", 1, 0, 0, 1);
   IMPORT("new", 0, 0, 1, 2);
   settle(ledger, BT_KEEP_NEW);
-  STANDS(2);
+  test_stands(ledger, 2);
   IMPORT("neither", 0, 0, 1, 3);
   IMPORT("the new and more", 1, 1, 0, 2, 3);
-  STANDS(2, 3);
+  test_stands(ledger, 2, 3);
   whole(ledger);
   bt_ledger_close(ledger);
 }
@@ -255,7 +237,7 @@ Test(ledger_again, M8_after_a_settlement_a_later_export_may_hold_either) {
   IMPORT("old again", 0, 1, 0, 1);
   IMPORT("new again", 0, 1, 0, 2);
   IMPORT("both", 0, 2, 0, 1, 2);
-  STANDS(2);
+  test_stands(ledger, 2);
   bt_ledger_close(ledger);
 }
 
@@ -264,7 +246,7 @@ Test(ledger_again, M8_rows_settled_against_are_known_and_need_not_be_there) {
   IMPORT("log", 1, 0, 0, 1);
   IMPORT("new", 0, 0, 1, 2);
   settle(ledger, BT_KEEP_OLD);
-  STANDS(1);
+  test_stands(ledger, 1);
   IMPORT("new again", 0, 1, 0, 2);
   IMPORT("old again", 0, 1, 0, 1);
   IMPORT("a third", 0, 0, 1, 3);
@@ -282,7 +264,7 @@ Test(ledger_again, M10_a_log_that_was_mended_agrees_with_the_correction) {
   IMPORT("mended", 0, 1, 0, 1.5);
   IMPORT("mended, and a second check", 1, 1, 0, 1.5, 7);
   IMPORT("neither", 0, 0, 1, 3);
-  STANDS(1.5, 7);
+  test_stands(ledger, 1.5, 7);
   whole(ledger);
   bt_ledger_close(ledger);
 }
@@ -300,7 +282,7 @@ Test(ledger_again, M7_a_check_that_was_moved_must_be_met_at_its_new_time) {
   IMPORT("the mended log", 0, 1, 0, 1);
   IMPORT("another", 0, 0, 1, 2);
   expect(test_import(ledger, "the old log", &row, 1), 0, 1, 0, __LINE__);
-  STANDS(1);
+  test_stands(ledger, 1);
   whole(ledger);
   bt_ledger_close(ledger);
 }
@@ -310,10 +292,10 @@ Test(ledger_again, M10_beside_what_it_took_the_place_of_it_is_a_second_check) {
   IMPORT("log", 1, 0, 0, 1);
   correct(ledger, 0, &(double){1.5});
   correct(ledger, 1, &(double){1.6}); /* the correction itself is corrected */
-  STANDS(1.6);
+  test_stands(ledger, 1.6);
   IMPORT("without the corrections", 0, 1, 0, 1);
   IMPORT("with what the correction says", 1, 1, 0, 1, 1.6); /* a second check of that time */
-  STANDS(1.6, 1.6);
+  test_stands(ledger, 1.6, 1.6);
   whole(ledger);
   bt_ledger_close(ledger);
 }
@@ -326,7 +308,7 @@ Test(ledger_again, M9_rows_that_were_read_again_are_left_out) {
   (void)end(begin(ledger, "log", "map two", &reason), &row, 1, NULL, 0);
   IMPORT("the new reading", 0, 1, 0, 10);
   IMPORT("the old reading", 0, 0, 1, 1);
-  STANDS(10);
+  test_stands(ledger, 10);
   bt_ledger_close(ledger);
 }
 
@@ -357,8 +339,7 @@ Test(ledger_again, events_that_are_there_are_known_to_logs_as_long_as_they_were_
   bt_ledger_close(ledger);
 }
 
-/* ---- Typed in ---------------------------------------------------------------------------------
- */
+/* ---- Typed in -------------------------------------------------------------------------------- */
 
 Test(ledger_again, a_typed_check_is_one_entry_without_a_file) {
   bt_ledger *ledger = test_ledger();
@@ -402,7 +383,7 @@ Test(ledger_again, a_typed_check_is_one_entry_without_a_file) {
   correct(ledger, 0, NULL);
   cr_ok(bt_ledger_add_check(ledger, &typed, false, "lead", TEST_NOW, &known, &error), error);
   cr_expect_not(known);
-  STANDS(1);
+  test_stands(ledger, 1);
   whole(ledger);
   bt_ledger_close(ledger);
 }

@@ -30,19 +30,6 @@ static bt_import_counts read_as(bt_ledger *ledger, const char *name, const char 
   return counts;
 }
 
-/* Energies of unit A that stand. */
-static void stands(bt_ledger *ledger, size_t n, const double *energies, int line) {
-  bt_history h;
-  bt_error error = {0};
-  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
-  cr_expect_eq(h.n, n, "line %d: %zu stand", line, h.n);
-  for (size_t i = 0; i < n && i < h.n; i++)
-    cr_expect_eq(h.reading[BT_READING_ENERGY_MJ][i], energies[i], "line %d: %g", line,
-                 h.reading[BT_READING_ENERGY_MJ][i]);
-  bt_history_free(&h);
-}
-#define STANDS(n, ...) stands(ledger, n, (const double[]){__VA_ARGS__}, __LINE__)
-
 static size_t open_conflicts(bt_ledger *ledger, size_t *replaced) {
   bt_conflict *conflicts = NULL;
   size_t n = 0, open = 0;
@@ -82,7 +69,7 @@ Test(ledger_again_others, conflicts_of_the_earlier_reading_are_closed) {
   /* The wrong reading of another log is not known by what was replaced. */
   counts = read_as(ledger, "three", "map", NULL, &wrong, 1);
   cr_expect_eq(counts.conflicts, 1);
-  STANDS(1, 1.6);
+  test_stands(ledger, 1.6);
   bt_provenance provenance;
   bt_error error = {0};
   cr_ok(bt_ledger_provenance(ledger, "A", &provenance, &error), error);
@@ -100,7 +87,7 @@ Test(ledger_again_others, what_another_log_attests_comes_back_with_it) {
 
   /* The new map of the first file refuses the second row, say. */
   cr_expect_eq(read_as(ledger, "one", "other map", &reason, both, 1).superseded, 2);
-  STANDS(1, 1.6);
+  test_stands(ledger, 1.6);
   char **names = NULL;
   size_t n = 0;
   bt_source source = test_source("one");
@@ -113,7 +100,7 @@ Test(ledger_again_others, what_another_log_attests_comes_back_with_it) {
   cr_expect_not(counts.repeated);
   cr_expect_eq(counts.known, 1);
   cr_expect_eq(counts.fresh, 1);
-  STANDS(2, 1.6, 1.7);
+  test_stands(ledger, 1.6, 1.7);
   cr_expect(read_as(ledger, "two", "map", NULL, both, 2).repeated, "once is enough");
   bt_ledger_close(ledger);
 }
@@ -137,7 +124,7 @@ Test(ledger_again_others, columns_that_a_new_map_adds_are_no_conflict) {
   cr_expect_eq(counts.conflicts, 0);
   cr_expect_eq(counts.fresh, 2);
   cr_expect_eq(counts.superseded, 2);
-  STANDS(2, 1.6, 1.7);
+  test_stands(ledger, 1.6, 1.7);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM superseded WHERE kind = 'read again' AND "
                                    "new_sequence IS NOT NULL"),
                2);
@@ -148,7 +135,7 @@ Test(ledger_again_others, columns_that_a_new_map_adds_are_no_conflict) {
   /* And back to the narrow one: it contradicts nothing. */
   counts = read_as(ledger, "two", "map", &reason, narrow, 2);
   cr_expect_eq(counts.conflicts, 0);
-  STANDS(2, 1.6, 1.7);
+  test_stands(ledger, 1.6, 1.7);
 
   /* Another number is a conflict, however many columns there are; a new file that holds more is
    * one as well. */
@@ -169,7 +156,7 @@ Test(ledger_again_others, a_corrected_check_is_not_widened_over) {
                                 TEST_NOW, &error),
         error);
   cr_expect_eq(read_as(ledger, "two", "wide map", &reason, &wide, 1).conflicts, 1);
-  STANDS(1, 1.61);
+  test_stands(ledger, 1.61);
   bt_ledger_close(ledger);
 }
 

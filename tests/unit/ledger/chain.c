@@ -5,8 +5,7 @@
 
 TestSuite(ledger_chain, .fini = test_cleanup);
 
-/* ---- Forms, as the heads of src/ledger/digest.c and entry.c say -------------------------------
- */
+/* ---- Forms, as the heads of src/ledger/digest.c and entry.c say ------------------------------ */
 
 typedef struct bytes {
   unsigned char at[4096];
@@ -312,8 +311,7 @@ static void event_digests(bt_ledger *ledger, int *seen) {
   (void)sqlite3_finalize(row);
 }
 
-/* ---- A ledger with every kind of entry --------------------------------------------------------
- */
+/* ---- A ledger with every kind of entry ------------------------------------------------------- */
 
 static void fill(bt_ledger *ledger, char states[][21]) {
   bt_error error = {0};

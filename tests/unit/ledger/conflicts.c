@@ -6,13 +6,6 @@ TestSuite(ledger_conflicts, .fini = test_cleanup);
 
 #define AT "2026-01-03T08:05"
 
-#define expect_refused(call, expected, words)                                                      \
-  do {                                                                                             \
-    bt_status refused = (call);                                                                    \
-    cr_expect(refused == (expected) && strstr(error.text, words) != NULL, "%d: %s", (int)refused,  \
-              error.text);                                                                         \
-  } while (0)
-
 /* log.csv says 1.61 and 2, changed.csv 1.59 (with a remark) and 2, for one time of unit A. */
 static bt_check first[2], second[2];
 

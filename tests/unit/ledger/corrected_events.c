@@ -3,13 +3,6 @@
 
 TestSuite(ledger_corrected_events, .fini = test_cleanup);
 
-#define expect_refused(call, expected, words)                                                      \
-  do {                                                                                             \
-    bt_status refused = (call);                                                                    \
-    cr_expect(refused == (expected) && strstr(error.text, words) != NULL, "%d: %s", (int)refused,  \
-              error.text);                                                                         \
-  } while (0)
-
 /* Event 1 is a refill with a note, event 2 a service visit, both of unit A at TEST_NOW. */
 static bt_ledger *ledger_with_events(void) {
   bt_ledger *ledger = test_ledger();

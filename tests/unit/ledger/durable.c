@@ -6,8 +6,7 @@
 
 TestSuite(ledger_durable, .fini = test_cleanup);
 
-/* ---- The layer ---------------------------------------------------------------------------------
- */
+/* ---- The layer ------------------------------------------------------------------------------- */
 
 typedef struct seen_file {
   sqlite3_file base;
@@ -127,8 +126,7 @@ static void forget(void) {
   memset(seen, 0, sizeof seen);
 }
 
-/* ---- Tests -------------------------------------------------------------------------------------
- */
+/* ---- Tests ----------------------------------------------------------------------------------- */
 
 /* The journal's pages, then how many they are; the ledger; the journal's removal with its folder:
  * only then is the import beyond a loss of power. */

@@ -150,8 +150,7 @@ static size_t place_of(const char *table, const char *column) {
   return others;
 }
 
-/* ---- Cells of an export ----------------------------------------------------------------------
- */
+/* ---- Cells of an export ---------------------------------------------------------------------- */
 
 /* All cells of one column of the export, each between line ends. */
 typedef struct cells {
@@ -203,8 +202,7 @@ static cells cells_of(bt_ledger *ledger, size_t place, const char *column) {
   return all;
 }
 
-/* ---- Values of the ledger --------------------------------------------------------------------
- */
+/* ---- Values of the ledger -------------------------------------------------------------------- */
 
 static char *statement_of(size_t place, const char *table, const char *column) {
   switch (places[place].way) {

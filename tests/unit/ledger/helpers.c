@@ -192,3 +192,21 @@ char *test_drop_triggers(bt_ledger *ledger) {
   bt_text_free(&drops);
   return bt_text_take(&makes);
 }
+
+void test_close_whole(bt_ledger *ledger) {
+  bt_verification found;
+  bt_error error = {0};
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+}
+
+void test_energies_stand(bt_ledger *ledger, const double *energies, size_t n, int line) {
+  bt_history h;
+  bt_error error = {0};
+  cr_ok(bt_ledger_history(ledger, "A", INT64_MAX, &h, &error), error);
+  cr_expect_eq(h.n, n, "line %d: %zu stand", line, h.n);
+  for (size_t i = 0; i < n && i < h.n; i++)
+    cr_expect_eq(h.reading[BT_READING_ENERGY_MJ][i], energies[i], "line %d: %g", line,
+                 h.reading[BT_READING_ENERGY_MJ][i]);
+  bt_history_free(&h);
+}

@@ -14,6 +14,14 @@
     cr_assert(cr_ok_status == BT_OK, "%s: %d: %s", #call, (int)cr_ok_status, (error).text);        \
   } while (0)
 
+/* Passes where the call was refused in this way, with these words in the sentence of `error`. */
+#define expect_refused(call, expected, words)                                                      \
+  do {                                                                                             \
+    bt_status refused = (call);                                                                    \
+    cr_expect(refused == (expected) && strstr(error.text, words) != NULL, "%d: %s", (int)refused,  \
+              error.text);                                                                         \
+  } while (0)
+
 /* A path in a fresh folder, which is removed when the test ends with test_cleanup. */
 const char *test_path(const char *name);
 void test_cleanup(void);
@@ -26,6 +34,15 @@ bt_ledger *test_open(const char *path, bt_ledger_mode mode);
 /* A new one that stays when it is closed with nothing in it, as one in a file that was there does.
  */
 bt_ledger *test_kept(const char *path);
+
+/* Closes a ledger that must be whole. */
+void test_close_whole(bt_ledger *ledger);
+
+/* The energies of unit A that stand, in order, are these n. */
+#define test_stands(ledger, ...)                                                                   \
+  test_energies_stand((ledger), (const double[]){__VA_ARGS__},                                     \
+                      sizeof((const double[]){__VA_ARGS__}) / sizeof(double), __LINE__)
+void test_energies_stand(bt_ledger *ledger, const double *energies, size_t n, int line);
 
 bt_time test_time(const char *iso);
 

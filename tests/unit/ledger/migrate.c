@@ -72,9 +72,7 @@ Test(ledger_migrate, the_record_reads_as_before_and_is_written_on) {
 
   bt_check check = test_check("Suite North", "2026-02-01T08:00", 1.6, 2);
   cr_expect_eq(test_import(ledger, "february.csv", &check, 1).fresh, 1);
-  bt_verification found;
-  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-  bt_ledger_close(ledger);
+  test_close_whole(ledger);
 }
 
 Test(ledger_migrate, the_structure_of_today_is_known_by_its_version) {
@@ -229,11 +227,8 @@ Test(ledger_migrate, G1_killed_while_it_is_copied_no_half_file_bears_the_copys_n
   cr_expect(made.parts_removed == 1 && !made.copy_was_there);
   cr_expect_neq(access(part, F_OK), 0);
   bt_ledger_close(ledger);
-  bt_error error = {0};
   ledger = test_open(kept, BT_LEDGER_WRITE); /* it can be brought up to date like the other */
-  bt_verification found;
-  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-  bt_ledger_close(ledger);
+  test_close_whole(ledger);
   cr_assert_eq(unlink(test_path("clinic.version1.version1.sqlite")), 0);
   free(before);
 }
@@ -370,8 +365,7 @@ Test(ledger_migrate, G1_a_copy_that_was_there_outlives_a_failure) {
   free(before);
 }
 
-/* ---- Without the right to ----------------------------------------------------------------------
- */
+/* ---- Without the right to -------------------------------------------------------------------- */
 
 static const char *shut;
 

@@ -106,7 +106,6 @@ Test(ledger_notes, nothing_is_lost_and_nothing_comes_twice_in_any_order) {
   static const char *const words[] = {NULL, "a", "b", "c"};
   enum { WORDS = 4, LOGS = 60, MOST = 5 };
   bt_ledger *ledger = test_ledger();
-  bt_error error = {0};
   uint64_t random = 20260101;
   cr_assert_not(typed_is_known(ledger, "a"));
   for (int l = 0; l < LOGS; l++) {
@@ -133,7 +132,5 @@ Test(ledger_notes, nothing_is_lost_and_nothing_comes_twice_in_any_order) {
     cr_assert_eq(log_of(ledger, name, notes, n).fresh, 0, "%s", name);
   }
   cr_expect_leq(events(ledger), MOST * WORDS, "no more than each word as often as one log has it");
-  bt_verification found;
-  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-  bt_ledger_close(ledger);
+  test_close_whole(ledger);
 }

@@ -164,8 +164,7 @@ Test(ledger_own, what_has_no_meaning_is_refused) {
   cr_expect_eq(ledger_check_valid(&wrong, &error), BT_INPUT);
 }
 
-/* ---- Settings and baselines --------------------------------------------------------------------
- */
+/* ---- Settings and baselines ------------------------------------------------------------------ */
 
 static char force_key[] = "door_force", force_title[] = "Door closing force", newton[] = "N";
 static char even_key[] = "homogeneity", even_title[] = "Homogeneity", none[] = "";

@@ -6,8 +6,7 @@
 
 TestSuite(ledger_verify, .fini = test_cleanup);
 
-/* ---- Editing as another program would ----------------------------------------------------------
- */
+/* ---- Editing as another program would -------------------------------------------------------- */
 
 static void run(sqlite3 *db, const char *sql) {
   char *words = NULL;
@@ -92,8 +91,7 @@ static bt_status look_and_read(const char *path, bt_error *error) {
   return status;
 }
 
-/* ---- Tests -------------------------------------------------------------------------------------
- */
+/* ---- Tests ----------------------------------------------------------------------------------- */
 
 Test(ledger_verify, a_ledger_with_every_kind_of_row_is_whole) {
   bt_ledger *ledger = test_ledger();

@@ -254,9 +254,7 @@ Test(ledger_versions, settings_of_version_2_may_name_a_typeface_from_then_on) {
   cr_ok(bt_ledger_settings(ledger, &settings, &error), error);
   cr_expect_str_eq(settings.font, "faces/more.otf");
   bt_settings_free(&settings);
-  bt_verification found;
-  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-  bt_ledger_close(ledger);
+  test_close_whole(ledger);
 }
 
 Test(ledger_versions, settings_of_version_3_may_count_by_pulses_from_then_on) {
@@ -277,7 +275,5 @@ Test(ledger_versions, settings_of_version_3_may_count_by_pulses_from_then_on) {
   cr_ok(bt_ledger_settings(ledger, &settings, &error), error);
   cr_expect(settings.units[0].pulses_per_day == 0 && settings.units[1].pulses_per_day == 12000);
   bt_settings_free(&settings);
-  bt_verification found;
-  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-  bt_ledger_close(ledger);
+  test_close_whole(ledger);
 }

@@ -137,6 +137,7 @@ static void correct(const fixture_plan *plan, bt_unit_study *unit) {
                         .time = unit->last_check - (bt_time)i * BT_DAY,
                         .has_clock = true,
                         .changes = bt_copy("energy_mj 1.61 -> 1.59"),
+                        .touched = {.readings = 1U << BT_READING_ENERGY_MJ},
                         .records = i % 5 == 2 ? 40 : 1,
                         .at = unit->until - (bt_time)(i + 1) * BT_HOUR,
                         .by = bt_copy("M. Reader"),

@@ -247,42 +247,62 @@ Test(legend, a_mark_that_another_would_hide_is_not_drawn) {
 
 /* The fixture's corrections are of energy_mj. */
 Test(legend, a_correction_is_marked_on_the_charts_that_it_touched) {
+  enum { NO_READING = BT_READING_COUNT };
   static const struct {
     bt_characteristic of;
-    const char *changes;
+    int reading, other; /* that were touched */
+    bool place, refill;
     bt_correction_kind kind;
     bool marked;
-  } cases[] = {{BT_ENERGY_RATIO, "energy_mj 1.61 -> 1.59", BT_CORRECTED, true},
-               {BT_ENERGY_RATIO, "remark changed; target_mj 1.6 -> 1.61", BT_CORRECTED, true},
-               {BT_ENERGY_RATIO, "energy_mj_2 1 -> 2", BT_CORRECTED, false},
-               {BT_ENERGY_RATIO, "offset_x_um 4 -> 3", BT_CORRECTED, false},
-               {BT_ENERGY_RATIO, "remark changed", BT_CORRECTED, false},
-               {BT_TRACKER_X, "energy_mj 1.61 -> 1.59", BT_CORRECTED, false},
-               {BT_TRACKER_X, "offset_y_um 4 -> 3", BT_CORRECTED, false},
-               {BT_TRACKER_X, "offset_x_um 4 -> 3", BT_CORRECTED, true},
-               {BT_TRACKER_RADIAL, "offset_y_um 4 -> 3", BT_CORRECTED, true},
-               {BT_TRACKER_X, "time 2026-09-20T08:00 -> 2026-09-21T08:00", BT_CORRECTED, true},
-               {BT_TRACKER_X, "state as_left -> as_found", BT_CORRECTED, true},
-               {BT_TRACKER_X, "target_mj 1.6, energy_mj 1.59, state as_found", BT_WITHDRAWN, false},
-               {BT_TRACKER_X, "target_mj 1.6, offset_x_um 4", BT_WITHDRAWN, true},
-               {BT_TRACKER_X, "energy_mj 1.6", BT_SETTLED, true},
-               {BT_FLUENCE, "fluence_mj_cm2 160 -> 161", BT_CORRECTED, true},
-               {BT_FLUENCE, "energy_mj 1.61 -> 1.59", BT_CORRECTED, false},
-               {BT_HIGH_VOLTAGE, "hv_kv 20 added", BT_CORRECTED, true},
-               {BT_ENERGY_SPREAD, "energy_sd_pct 2 -> 1.2", BT_CORRECTED, true},
-               {BT_DEMAND, "target_mj 1.6 -> 1.61", BT_CORRECTED, true}};
+  } cases[] = {
+      {BT_ENERGY_RATIO, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_ENERGY_RATIO, BT_READING_TARGET_MJ, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_ENERGY_RATIO, BT_READING_OFFSET_X_UM, NO_READING, false, false, BT_CORRECTED, false},
+      {BT_ENERGY_RATIO, NO_READING, NO_READING, false, false, BT_CORRECTED, false},
+      {BT_ENERGY_RATIO, NO_READING, NO_READING, false, true, BT_CORRECTED, false},
+      {BT_TRACKER_X, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_CORRECTED, false},
+      {BT_TRACKER_X, BT_READING_OFFSET_Y_UM, NO_READING, false, false, BT_CORRECTED, false},
+      {BT_TRACKER_X, BT_READING_OFFSET_X_UM, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_TRACKER_RADIAL, BT_READING_OFFSET_Y_UM, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_TRACKER_X, NO_READING, NO_READING, true, false, BT_CORRECTED, true},
+      {BT_TRACKER_X, BT_READING_TARGET_MJ, BT_READING_ENERGY_MJ, false, true, BT_WITHDRAWN, false},
+      {BT_TRACKER_X, BT_READING_TARGET_MJ, BT_READING_OFFSET_X_UM, false, false, BT_WITHDRAWN,
+       true},
+      {BT_TRACKER_X, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_SETTLED, true},
+      {BT_FLUENCE, BT_READING_FLUENCE_MJ_CM2, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_FLUENCE, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_CORRECTED, false},
+      {BT_HIGH_VOLTAGE, BT_READING_HV_KV, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_ENERGY_SPREAD, BT_READING_ENERGY_SD_PCT, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_DEMAND, BT_READING_TARGET_MJ, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_TEMPERATURE, BT_READING_TEMP_C, NO_READING, false, false, BT_CORRECTED, true}};
   bt_report_request request;
   fixture_plan plan = fixture_usual();
   bt_unit_study *unit = fixture_make(&plan, &request);
   bt_study *of = unit->studies[0];
+  const uint32_t readings = (1U << BT_READING_COUNT) - 1;
+  of->adjusted = false;
   for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
-    char changes[64];
-    (void)strcpy(changes, cases[k].changes);
-    bt_correction correction = {.kind = cases[k].kind, .changes = changes};
+    bt_correction correction = {
+        .kind = cases[k].kind,
+        .touched = {.readings = (1U << cases[k].reading | 1U << cases[k].other) & readings,
+                    .place = cases[k].place,
+                    .refill = cases[k].refill}};
     of->characteristic = cases[k].of;
     of->quantity.key = bt_characteristic_key(cases[k].of);
-    cr_expect_eq(report_correction_touches(unit, of, &correction), cases[k].marked, "%zu: %s", k,
-                 changes);
+    cr_expect_eq(report_correction_touches(unit, of, &correction), cases[k].marked, "case %zu", k);
   }
+
+  char force[] = "door_force";
+  char *own[] = {force};
+  bt_correction correction = {.kind = BT_WITHDRAWN, .touched = {.own_n = 1, .own = own}};
+  of->characteristic = BT_CHARACTERISTIC_COUNT;
+  of->quantity.key = "door_force";
+  cr_expect(report_correction_touches(unit, of, &correction));
+  of->quantity.key = "door_force_2";
+  cr_expect_not(report_correction_touches(unit, of, &correction));
+  of->characteristic = BT_ENERGY_RATIO;
+  of->adjusted = true;
+  correction = (bt_correction){.kind = BT_CORRECTED, .touched = {.refill = true}};
+  cr_expect(report_correction_touches(unit, of, &correction), "fill ages move with a refill");
   bt_unit_study_free(unit);
 }

@@ -335,7 +335,7 @@ Test(summary, leaves_no_word_of_its_own_unexplained) {
   must_say(bt_text_get(&method), "Undecided: nobody has concluded anything of it yet.");
   for (int c = 0; c < BT_TEMPERATURE; c++) { /* as far as the word before a comma or an axis */
     bt_text line = {0};
-    const char *title = bt_characteristic_title((bt_characteristic)c);
+    const char *title = bt_settings_quantity(NULL, (bt_characteristic)c).title;
     size_t length = strncmp(title, "Tracker offset", 14) == 0 ? 14 : strlen(title);
     bt_text_format(&line, "\n%.*s\n", (int)length, title);
     must_say(bt_text_get(&method), bt_text_get(&line));

@@ -11,8 +11,8 @@ Test(setups, every_characteristic_key_is_read_back) {
     bt_characteristic found = BT_CHARACTERISTIC_COUNT;
     cr_assert(bt_characteristic_of(bt_characteristic_key((bt_characteristic)c), &found));
     cr_assert_eq((int)found, c);
-    cr_assert(strlen(bt_characteristic_title((bt_characteristic)c)) > 0);
-    cr_assert(bt_characteristic_decimals((bt_characteristic)c) >= 0);
+    bt_quantity quantity = bt_settings_quantity(&(bt_settings){0}, (bt_characteristic)c);
+    cr_assert(strlen(quantity.title) > 0 && quantity.decimals >= 0);
   }
 }
 
@@ -23,8 +23,8 @@ Test(setups, characteristics) {
   cr_assert_not(bt_characteristic_of("", &found));
   cr_assert_eq(found, BT_CHARACTERISTIC_COUNT);
   cr_assert_str_eq(bt_characteristic_key(BT_TRACKER_RADIAL), "tracker_radial");
-  cr_assert_str_eq(bt_characteristic_unit(BT_TRACKER_RADIAL), "µm");
-  cr_assert_str_eq(bt_characteristic_unit(BT_ENERGY_RATIO), "");
+  cr_assert_str_eq(bt_settings_quantity(&(bt_settings){0}, BT_TRACKER_RADIAL).unit, "µm");
+  cr_assert_str_eq(bt_settings_quantity(&(bt_settings){0}, BT_ENERGY_RATIO).unit, "");
   cr_assert_eq(bt_characteristic_decimals(BT_ENERGY_RATIO), 4);
 }
 
