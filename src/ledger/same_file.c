@@ -27,8 +27,8 @@ static const char last_sql[] =
     "AND v.source IN (SELECT number FROM same)) "
     "FROM main.source AS n WHERE n.number = (SELECT max(number) FROM same)";
 
-/* The laser that a reading of a file without a unit column names (intake/survey.c); *length 0 where
- * none. */
+/* The laser that a reading of a file without a unit column names (intake/reading_text.c); *length 0
+ * where none. */
 static const char *laser_of(const char *reading, size_t *length) {
   static const char before[] = "\nunit ";
   const char *at = strstr(reading, before);
