@@ -121,6 +121,10 @@ Test(causes, E2_gas_ageing) {
                           .energy = fell};
   bt_cause cause = only(&evidence, BT_CAUSE_GAS_AGEING, BT_CAUSE_STRONG);
   cr_expect_eq(cause.evidence, BT_FACT_LOSS_STEEPER | BT_FACT_LEVELS_HOLD);
+  evidence.levels =
+      (bt_trend){.given = true, .has_interval = true, .slope = 0.002, .low = 0.001, .high = 0.003};
+  cause = only(&evidence, BT_CAUSE_GAS_AGEING, BT_CAUSE_MODERATE);
+  cr_expect_eq(cause.evidence, BT_FACT_LOSS_STEEPER, "levels that rise do not hold");
   evidence.levels = (bt_trend){0};
   only(&evidence, BT_CAUSE_GAS_AGEING, BT_CAUSE_MODERATE);
   /* One degree of freedom each, two by Welch: t of 0.975 is 4.303 (printed tables). */

@@ -166,6 +166,25 @@ Test(fills, F2_ages_in_whole_days) {
   bt_fills_free(&fills);
 }
 
+/* An age that says the very moment of the check before: the refill came just after it, between
+ * checks alone and after a recorded refill. */
+Test(fills, A1_A4_filled_at_the_check_before) {
+  const double soon = 1.0 / 3600;
+  history_begin(&made);
+  history_check(&made, 10, 1, BT_REFILL_NONE);
+  history_check(&made, 34, 3, BT_REFILL_NONE);
+  history_check(&made, 58, 1, BT_REFILL_NONE);
+  bt_fills alone = EXPECT_FILLS(true, -14, 34 + soon, 58);
+  bt_fills_free(&alone);
+  history_begin(&made);
+  history_event(&made, 7, REFILL);
+  history_check(&made, 8, 0, BT_REFILL_NONE);
+  history_check(&made, 56, 2, BT_REFILL_NONE);
+  history_check(&made, 80, 1, BT_REFILL_NONE);
+  bt_fills after = EXPECT_FILLS(true, 7, 56 + soon, 80);
+  bt_fills_free(&after);
+}
+
 Test(fills, F2_A4_ages_before_the_first_recorded_refill_and_after_the_last) {
   history_begin(&made);
   history_check(&made, 8, -1, BT_REFILL_NONE);

@@ -67,6 +67,8 @@ Test(look_back, L4_nothing_good_before_or_no_checks) {
   cr_expect(found.last_good == BT_NONE && found.days == 10 && made.day[0] == start);
   found = bt_look_back_find(made.at, made.outside, 1, start, NULL, 0, made.day);
   cr_expect(found.days == 1 && made.day[0] == start, "the first check counts");
+  found = bt_look_back_find(made.at, made.outside, 5, made.at[9], NULL, 0, made.day);
+  cr_expect(found.last_good == 4 && found.days == 0, "none but the checks given count");
   found = bt_look_back_find(made.at, made.outside, 0, start, NULL, 0, made.day);
   cr_expect(found.last_good == BT_NONE && found.days == 0);
 }
