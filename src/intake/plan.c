@@ -114,7 +114,7 @@ static void plan_meaning(const bt_reading_choices *choices, const bt_value_choic
   }
   value->name = choice->result == NULL;
   value->role = intake_role_in(choices, choice->key, &value->item);
-  if (value->role == INTAKE_ROLE_STATE && !value->name)
+  if (value->role == INTAKE_ROLE_STATE && choice->result != NULL)
     value->item = strcmp(choice->result, "as_found") == 0 ? BT_AS_FOUND : BT_AS_LEFT;
   bool number = intake_is_number(value->role);
   if (number && !value->name)
