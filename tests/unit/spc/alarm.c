@@ -87,6 +87,23 @@ Test(alarm, sigma_errs_as_its_law_says) {
   }
 }
 
+/* Mean, spread and skewness of a sigma of screened baselines, as those of unscreened ones above;
+ * the skewness is all but gone at 100 values. */
+Test(alarm, a_screened_sigma_errs_as_its_law_says) {
+  static const size_t sizes[] = {20, 60, 100};
+  for (size_t s = 0; s < 3; s++) {
+    draw_baselines(sizes[s], true, 450 + s);
+    spc_sigma_ratio law = spc_sigma_ratio_of(sizes[s], true);
+    double skew = gsl_stats_skew(width, 1, BASELINES);
+    cr_expect_float_eq(gsl_stats_mean(width, 1, BASELINES), law.mean,
+                       4 * law.spread / sqrt(BASELINES) + 0.002, "n %zu", sizes[s]);
+    cr_expect_float_eq(gsl_stats_sd(width, 1, BASELINES), law.spread, 0.03 * law.spread, "n %zu",
+                       sizes[s]);
+    cr_expect_float_eq(skew, 2 / sqrt(law.shape), 0.08, "n %zu: skew %g, not %g", sizes[s], skew,
+                       2 / sqrt(law.shape));
+  }
+}
+
 /* The sums over baselines against ones that are ten times as dense. */
 Test(alarm, averages_agree_with_a_dense_sum) {
   enum { CUTS = 60 };

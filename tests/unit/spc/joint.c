@@ -85,6 +85,15 @@ Test(joint, J1_seeds) {
   cr_expect(one.charts == 2 && one.runs == 500 && one.shift == 0.5);
 }
 
+/* Ten million runs are not too many: it is the CUSUM's k that is refused. */
+Test(joint, most_runs) {
+  const bt_joint_chart chart = {.has_cusum = true, .k = -1, .h = 5};
+  bt_joint_run found;
+  bt_error error = {0};
+  cr_expect_eq(bt_joint_run_find(&chart, 1, 0, 10000000, 1, &found, &error), BT_USAGE);
+  cr_expect_null(strstr(error.text, "simulation"), "%s", error.text);
+}
+
 Test(joint, wrong_questions) {
   static const struct {
     bt_joint_chart chart;
