@@ -1169,10 +1169,13 @@ typedef struct bt_case {
   bool with_look_back;              /* the days that a change may have affected are listed */
   bool with_remarks, with_operator; /* free texts, names of people */
   bool letter;                      /* the PDF's paper; false: A4 */
-  const char *made_by;              /* program and version; borrowed */
-  size_t logs;                      /* log files that go along */
-  const char *const *log_names;     /* of their copies, in order of strcmp; borrowed */
-  char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
+  /* Written as folders of format 1 were: tolerances without a day from 1970-01-01, delimiters as
+     numbers, README.txt silent on what is adjusted. */
+  bool first_format;
+  const char *made_by;            /* program and version; borrowed */
+  size_t logs;                    /* log files that go along */
+  const char *const *log_names;   /* of their copies, in order of strcmp; borrowed */
+  char (*digest)[BT_DIGEST_TEXT]; /* of each check of the history */
   /* Of each check of the history, for the slope inside the fills: its group, its fill age (counted
      from the fill's first check where its refill is not known), and whether that is known. */
   int32_t *stretch;

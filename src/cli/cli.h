@@ -395,6 +395,21 @@ void cli_energies_hear(cli_energies *of, const bt_check *check);
 /* Asks whether the two columns are exchanged, where they look so. */
 void cli_energies_say(const cli_energies *of, const char *path);
 
+/* ---- reading_words.c ------------------------------------------------------------------------- */
+
+/* "semicolon"; else the character itself, in `one`. */
+const char *cli_delimiter_words(char delimiter, char one[2]);
+
+/* What cli_in_words passes the table of sources through. */
+typedef struct cli_worded {
+  const bt_table_sink *to; /* borrowed */
+  size_t column;           /* "reading" */
+} cli_worded;
+
+/* A sink for the table of sources, which hands the rows on to `to` with delimiters as words. `of`
+ * and `to` are borrowed until the table is through. */
+bt_table_sink cli_in_words(cli_worded *of, const bt_table_sink *to);
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv);

@@ -27,16 +27,6 @@ static void add_cell(bt_text *text, const char *cell, size_t width) {
 
 /* ---- How the file is read -------------------------------------------------------------------- */
 
-static const char *delimiter_words(char delimiter, char one[2]) {
-  one[0] = delimiter;
-  one[1] = '\0';
-  return delimiter == ','    ? "comma"
-         : delimiter == ';'  ? "semicolon"
-         : delimiter == '\t' ? "tab"
-         : delimiter == '|'  ? "pipe"
-                             : one;
-}
-
 static void add_setting(bt_text *text, const char *name, const char *value, bool last) {
   size_t from = text->length;
   bt_text_format(text, "  %s", name);
@@ -75,7 +65,7 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
                                           : "checks",
                  (long long)survey->rows, survey->rows == 1 ? "" : "s");
   add_setting(text, "encoding", survey->encoding, false);
-  add_setting(text, "delimiter", delimiter_words(survey->delimiter, one), true);
+  add_setting(text, "delimiter", cli_delimiter_words(survey->delimiter, one), true);
   add_setting(text, "decimal mark", decimals[survey->decimal], false);
   add_setting(text, "date order", orders[survey->dates], true);
   add_setting(text, "line ends", survey->line_end, false);

@@ -112,8 +112,11 @@ bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, 
   bt_table_writer writer;
   bt_error closing = {0};
   bt_table_sink sink = bt_table_writer_open(&writer, stream, false);
+  cli_worded worded;
+  const bt_table_sink in_words = cli_in_words(&worded, &sink);
+  bool words = table == BT_TABLE_SOURCES && !one->first_format;
   filter of = {.one = one,
-               .sink = &sink,
+               .sink = words ? &in_words : &sink,
                .by_source = table == BT_TABLE_SOURCES || table == BT_TABLE_REFUSALS};
   const bt_table_sink filtered = {.context = &of, .columns = put_columns, .row = put_row};
   bt_status status = bt_ledger_table(ledger, table, &filtered, error);

@@ -42,9 +42,12 @@ typedef struct export_run {
 static bt_status write_table(export_run *run, FILE *stream, bt_error *error) {
   bt_table_writer writer;
   bt_table_sink sink = bt_table_writer_open(&writer, stream, run->json);
+  cli_worded worded;
+  const bt_table_sink in_words = cli_in_words(&worded, &sink);
   bt_error closing = {0};
   cli_progress_show(&run->progress, (size_t)run->table, BT_TABLE_COUNT);
-  bt_status status = bt_ledger_table(run->ledger, run->table, &sink, error);
+  bt_status status = bt_ledger_table(run->ledger, run->table,
+                                     run->table == BT_TABLE_SOURCES ? &in_words : &sink, error);
   run->rows[run->table] = writer.rows;
   bt_status closed = bt_table_writer_close(&writer, status == BT_OK ? error : &closing);
   return status == BT_OK ? closed : status;

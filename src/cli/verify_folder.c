@@ -216,6 +216,21 @@ static bt_status open_ledger(const cli_context *cli, const char *folder, bt_text
   return status;
 }
 
+static void say_made_again(bt_text *out, const bt_told_case *told, int64_t after) {
+  bool drawn = after == 0 && !told->first_format;
+  bt_text_format(out,
+                 "the state stands in the ledger, %lld entr%s came after it; made again as of "
+                 "it, every CSV, limits.json%s README.txt%s are the same, byte by byte%s%s\n",
+                 (long long)after, after == 1 ? "y" : "ies", drawn ? "," : " and",
+                 drawn ? " and evidence.pdf" : "",
+                 told->logs > 0 ? ", and the logs are those imported" : "",
+                 drawn                ? ""
+                 : told->first_format ? " (evidence.pdf was not compared: an earlier version of "
+                                        "this program drew it)"
+                                      : " (evidence.pdf was not compared: it counts what the whole "
+                                        "ledger held then)");
+}
+
 /* The engineer has no ledger: that is no difference. */
 static bt_status check_ledger(const cli_context *named, const char *folder, const manifest *files,
                               const bt_told_case *told, bt_text *out, bt_error *error) {
@@ -246,15 +261,7 @@ static bt_status check_ledger(const cli_context *named, const char *folder, cons
   if (status == BT_OK)
     status = verify_again(cli, ledger, &place, folder, files->name, files->n, told, error);
   if (status == BT_OK)
-    bt_text_format(out,
-                   "the state stands in the ledger, %lld entr%s came after it; made again as of "
-                   "it, every CSV, limits.json%s README.txt%s are the same, byte by byte%s%s\n",
-                   (long long)place.after, place.after == 1 ? "y" : "ies",
-                   place.after == 0 ? "," : " and", place.after == 0 ? " and evidence.pdf" : "",
-                   told->logs > 0 ? ", and the logs are those imported" : "",
-                   place.after == 0 ? ""
-                                    : " (evidence.pdf was not compared: it counts what the whole "
-                                      "ledger held then)");
+    say_made_again(out, told, place.after);
   bt_ledger_close(ledger);
   bt_text_free(&path);
   return status;

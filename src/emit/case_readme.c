@@ -85,9 +85,16 @@ static const char steps[] =
     "   day with several, their means), each less its mean in its stretch:\n"
     "     slope_per_day = sum(age * reading) / sum(age * age);  mean_age_days = mean fill age\n"
     "   It is adjusted where there are 3 fills and 10 degrees of freedom or more (days less stretches\n"
-    "   less 1) and the slope differs from zero by its t test at 95 %. This is asked of energy_ratio,\n"
+    "   less 1) and the slope differs from zero by its t test at 95 %.";
+
+/* Not in folders of format 1. */
+static const char which_adjusted[] =
+    " This is asked of energy_ratio,\n"
     "   fluence and high_voltage alone, which ageing gas changes. Any other characteristic is never\n"
-    "   adjusted, even where such a slope of its own would pass that test.\n"
+    "   adjusted, even where such a slope of its own would pass that test.";
+
+static const char next_steps[] =
+    "\n"
     "2. point_value. Where adjusted:\n"
     "     point_value = point_reading - slope_per_day * (point_age_days - mean_age_days)\n"
     "   else point_value = point_reading.\n"
@@ -196,6 +203,8 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   put_pulses(one, stream);
   (void)fputs(shows, stream);
   (void)fputs(steps, stream);
+  (void)fputs(one->first_format ? "" : which_adjusted, stream);
+  (void)fputs(next_steps, stream);
   (void)fputs(further_steps, stream);
   (void)fputs(cautions, stream);
   return ferror(stream) == 0

@@ -325,6 +325,37 @@ Test(evidence, a_pdf_that_the_ledger_does_not_give_shows) {
   folder_end(folder);
 }
 
+/* A folder of format 1 differs in these words, as one of that time shows. */
+Test(evidence, a_folder_of_the_first_format_still_holds) {
+  static const char to_first[] =
+      "cd case && sed -i 's/\"format\":2/\"format\":1/; s/\"from\":null/\"from\":\"1970-01-01\"/' "
+      "limits.json && sed -i 's/^delimiter semicolon/delimiter 59/' sources.csv && "
+      "sed -i '/t test at 95 %/{s/ This is asked.*//;n;N;d}' README.txt";
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "date;time;unit;target_mj;energy_mj\n2026-04-13;07:30;Room 1;1.61;1.605\n"
+           "2026-04-14;07:30;Room 1;1.61;1.601\n");
+  file_put(folder, "tolerance.ini",
+           "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\nlow = 0.9\nhigh = 1.1\n"
+           "source = instructions for use\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "settings", "tolerance.ini", "--by", "KL", "--why", "the first"));
+  free(RUN_DONE(folder, SMALL));
+  free(TOOL(folder, "grep", "-q", "\"from\":null", "case/limits.json"));
+  free(TOOL(folder, "grep", "-q", "^delimiter semicolon", "case/sources.csv"));
+  free(TOOL(folder, "sh", "-c", to_first));
+  make_manifest_anew(folder);
+  char *said = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(said, "limits.json and README.txt are the same, byte by byte "
+                                  "(evidence.pdf was not compared: an earlier version"),
+                     "%s", said);
+  free(said);
+  free(TOOL(folder, "sed", "-i", "s/^delimiter 59/delimiter semicolon/", "case/sources.csv"));
+  make_manifest_anew(folder);
+  verify_must_say(folder, "sources.csv, line 3, is not what the ledger gives");
+  folder_end(folder);
+}
+
 /* As of the folder's state: what the ledger took since is no difference. */
 Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
   static const char later_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,own thing\n"
