@@ -45,7 +45,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, const t
     bt_text_format(out, "on %s ",
                    report_short_date(unit->history.events[effect->event].time, date));
     report_drift_rate(drift, effect->about.difference, effect->about.low, effect->about.high,
-                      "after less before", 1, out);
+                      "after minus before", 1, out);
   }
   if (n > 0)
     bt_text_format(out,

@@ -191,7 +191,7 @@ void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_te
     return;
   const bt_event *event = &unit->history.events[drift->window.event];
   report_drift_until_event(unit, drift, out);
-  bt_text_format(out, " What was named the day before%s: “--until %s”.",
+  bt_text_format(out, " What was named the day before%s: “beamtally drift --until %s”.",
                  drift->moved.changed ? ", and the days it affects" : "",
                  bt_time_day_iso(event->time - BT_DAY, day));
 }

@@ -58,7 +58,7 @@ Test(cause_against, an_event_without_effect_is_evidence) {
       cr_expect_str_eq(bt_text_get(&words), bt_text_get(&facts), "%zu", k);
     else {
       bt_text_format(&date,
-                     "%s; %s: on %s +0.07\xC2\xA0%% after less before (%s0.22 to +0.36), no "
+                     "%s; %s: on %s +0.07\xC2\xA0%% after minus before (%s0.22 to +0.36), no "
                      "difference told from chance, %s",
                      bt_text_get(&facts), bt_event_words(cases[k].kind),
                      report_short_date(unit->history.events[e].time, day), REPORT_MINUS,
