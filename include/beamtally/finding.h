@@ -968,9 +968,11 @@ typedef struct bt_past_score {
   double moved_least_days, moved_most_days; /* smallest and greatest moved_days, signed; else 0 */
 } bt_past_score;
 
-/* A change that an event brought back, wholly or in part. */
+/* A change that an event brought back, wholly or in part, or that it did not: the days looked at
+ * begin anew at the event all the same. */
 typedef struct bt_drift_before {
   bool changed;     /* past its look's threshold, and the event moved the values back */
+  bool went_on;     /* past it, and the event did not move them back */
   bt_window window; /* that it was looked for in: from there up to the event */
   bt_look look;
   bt_change change;

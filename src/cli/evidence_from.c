@@ -1,9 +1,9 @@
 /* evidence without --from: a first day to begin with, and the command to type.
  *
- * The earliest of: the days on which a change that the drift names may have begun, or one that an
- * event of the last three months brought back, and the first points of open alarms and notices.
- * Without any of them the day of the last check outside tolerance. A month before that, so that the
- * case shows what was usual; else the last three months. Common practice, no source. */
+ * The earliest of: the days on which a change that the drift names may have begun, or one before an
+ * event of the last three months that moved the readings, and the first points of open alarms and
+ * notices. Without any of them the day of the last check outside tolerance. A month before that, so
+ * that the case shows what was usual; else the last three months. Common practice, no source. */
 #include "evidence.h"
 
 #include <math.h>
@@ -36,9 +36,11 @@ static void take_changes(const bt_unit_study *unit, earliest *of) {
     if (one->use == BT_DRIFT_LOOKED_AT && one->moved.changed)
       take(of, (bt_time)floor(one->moved.from) * BT_DAY, one->study,
            "the earliest day that `beamtally drift` gives for its change");
-    if (one->use == BT_DRIFT_LOOKED_AT && one->before.changed && is_late(unit, one))
+    if (one->use == BT_DRIFT_LOOKED_AT && (one->before.changed || one->before.went_on) &&
+        is_late(unit, one))
       take(of, (bt_time)floor(one->before.moved.from) * BT_DAY, one->study,
-           "the earliest day of the change that an event brought back");
+           one->before.changed ? "the earliest day of the change that an event brought back"
+                               : "the earliest day of the change before an event moved it");
   }
 }
 

@@ -29,7 +29,7 @@ json_t *emit_drift_change(const bt_drift *drift) {
 }
 
 json_t *emit_drift_before(const bt_unit_study *unit, const bt_drift *drift) {
-  if (!drift->before.changed || drift->moved.changed)
+  if ((!drift->before.changed && !drift->before.went_on) || drift->moved.changed)
     return json_null();
   const bt_event *event = &unit->history.events[drift->window.event];
   json_t *object = common(&drift->before.change, &drift->before.moved);

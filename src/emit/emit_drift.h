@@ -8,7 +8,7 @@
 json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift);
 
 json_t *emit_drift_change(const bt_drift *drift);
-/* The change that an event has brought back since. */
+/* The change before the event that began the days looked at. */
 json_t *emit_drift_before(const bt_unit_study *unit, const bt_drift *drift);
 /* Of the depth a pulse in the test plate. */
 json_t *emit_drift_plate(const bt_unit_drift *all);

@@ -54,6 +54,30 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   bt_text_add(out, ". It is a forecast of the drift alone, not of what a cleaning would restore.");
 }
 
+/* The newest past forecast that is still open; NULL: none. */
+static const bt_past_forecast *open_past(const bt_drift *drift) {
+  const bt_past_forecast *newest = NULL;
+  for (size_t i = 0; i < drift->past_n; i++)
+    if (drift->past[i].forecast.use == BT_FORECAST_GIVEN && drift->past[i].result == BT_PAST_OPEN &&
+        (newest == NULL || drift->past[i].until > newest->until))
+      newest = &drift->past[i];
+  return newest;
+}
+
+/* A forecast of before, listed as open, must not read as one that is given now. */
+static void without_change(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char made[REPORT_DATE_TEXT], at[REPORT_DATE_TEXT];
+  const bt_past_forecast *past = open_past(drift);
+  bt_text_add(out, "No forecast without a change.");
+  if (past == NULL)
+    return;
+  bt_text_format(out, " That of %s, still open, ", report_short_date(past->until - BT_DAY, made));
+  if (drift->window.event != BT_NONE)
+    bt_text_format(out, "rests on checks before the event of %s and ",
+                   report_short_date(unit->history.events[drift->window.event].time, at));
+  bt_text_add(out, "no longer holds.");
+}
+
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
@@ -62,9 +86,10 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
     when_given(unit, drift, out);
     break;
   case BT_FORECAST_NO_DRIFT:
-    bt_text_add(out, report_drift_is_changed(drift)
-                         ? "No forecast: a drift alone does not pass the threshold."
-                         : "No forecast without a change.");
+    if (report_drift_is_changed(drift))
+      bt_text_add(out, "No forecast: a drift alone does not pass the threshold.");
+    else
+      without_change(unit, drift, out);
     break;
   case BT_FORECAST_STEP:
     bt_text_format(out,

@@ -163,10 +163,13 @@ void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_
   else if (bt_study_open_strength(drift->study) != BT_QUIET)
     bt_text_format(out,
                    "The log cannot tell whether it is the gas: a chart has %s open, but no change "
-                   "for good is told from chance.",
-                   bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice");
+                   "for good%s is told from chance.",
+                   bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice",
+                   report_drift_was_changed(drift) ? " since the last event that moved it" : "");
   else
-    bt_text_add(out, "Gas: no sign: there is no loss past the threshold that it would explain.");
+    bt_text_format(out,
+                   "Gas: no sign%s: there is no loss past the threshold that it would explain.",
+                   report_drift_was_changed(drift) ? " since the last event that moved it" : "");
 }
 
 void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bool whole,

@@ -28,9 +28,9 @@ static double heading(report_builder *builder, bool put, double y) {
 
 /* Unchanged, and nothing else is to be said of it. */
 static bool is_plain(const bt_drift *drift) {
-  return drift->use == BT_DRIFT_LOOKED_AT && !drift->moved.changed && !drift->before.changed &&
-         drift->window.event == BT_NONE && drift->causes_n == 0 &&
-         bt_study_open_strength(drift->study) == BT_QUIET;
+  return drift->use == BT_DRIFT_LOOKED_AT && !drift->moved.changed &&
+         !report_drift_was_changed(drift) && drift->window.event == BT_NONE &&
+         drift->causes_n == 0 && bt_study_open_strength(drift->study) == BT_QUIET;
 }
 
 static void plain_ones(const bt_unit_drift *all, const bt_drift *drift, bt_text *out) {

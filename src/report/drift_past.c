@@ -102,7 +102,10 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
     bt_text_add(out, of->failed ? ": later" : ": not yet");
     break;
   case BT_PAST_OPEN:
-    bt_text_add(out, ": open");
+    bt_text_add(out, drift->forecast.use == BT_FORECAST_NO_DRIFT && !drift->moved.changed
+                         ? ": open, but it no longer holds, as nothing has changed in the days "
+                           "looked at now"
+                         : ": open");
     break;
   case BT_PAST_OVERTAKEN:
     bt_text_format(out, ": overtaken, as an event of %s moved the readings",

@@ -105,7 +105,7 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
     if (drift->window.event != BT_NONE)
       bt_text_format(out, " since %s, when an event moved it",
                      report_short_date(drift->window.from, day));
-    if (drift->before.changed) {
+    if (report_drift_was_changed(drift)) {
       bt_text_add(out, "; before that it was ");
       add_went(&drift->before.moved, out);
       bt_text_add(out, " ");
@@ -171,7 +171,7 @@ static void add_after(const bt_drift *drift, const bt_event_effect *effect, bt_e
 
 void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
-  if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
+  if (!report_drift_was_changed(drift))
     return;
   const bt_event *event = &unit->history.events[drift->window.event];
   bt_text_format(out, "Until the event of %s (%s) it was ", report_short_date(event->time, day),
@@ -179,6 +179,8 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
   add_went(&drift->before.moved, out);
   bt_text_add(out, " ");
   report_drift_between(&drift->before.change, "a day", out);
+  if (floor(drift->before.change.from) < floor(drift->before.change.to))
+    bt_text_format(out, " (likeliest %s)", date(drift->before.change.day, day));
   bt_text_add(out, ".");
   for (size_t e = 0; e < drift->events_n; e++)
     if (drift->events[e].event == drift->window.event)
@@ -187,10 +189,12 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
 
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
-  if (drift->use != BT_DRIFT_LOOKED_AT || !drift->before.changed)
+  if (!report_drift_was_changed(drift))
     return;
   const bt_event *event = &unit->history.events[drift->window.event];
   report_drift_until_event(unit, drift, out);
+  if (!drift->moved.changed)
+    bt_text_format(out, " Since then %zu values, and no change past the threshold.", drift->look.n);
   bt_text_format(out, " What was named the day before%s: “beamtally drift --until %s”.",
                  drift->moved.changed ? ", and the days it affects" : "",
                  bt_time_day_iso(event->time - BT_DAY, day));
@@ -236,7 +240,7 @@ static void add_earlier(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
   size_t earlier = 0;
   for (size_t i = 0; i < all->n; i++)
-    earlier += !all->drift[i].moved.changed && all->drift[i].before.changed;
+    earlier += !all->drift[i].moved.changed && report_drift_was_changed(&all->drift[i]);
   if (earlier > 0)
     bt_text_format(out, " now; %zu changed before an event moved %s, see “%s”", earlier,
                    earlier == 1 ? "it" : "them", report_drift_page_title(unit));

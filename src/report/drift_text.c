@@ -56,6 +56,9 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   bt_text_format(&words, "%s, %s, up to its last check, of %s", unit->history.unit,
                  drift->study->quantity.title, report_drift_log_end(drift, date));
   report_drift_answer(out, "", &words);
+  if (!report_drift_is_changed(drift)) /* else months of decline would stand under "no change" */
+    report_drift_before(unit, drift, &words);
+  report_drift_answer(out, "", &words);
   report_drift_gas_line(unit, drift, &words);
   report_drift_answer(out, "", &words);
   bt_text_add(out, "\n");
@@ -63,7 +66,8 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   bt_text_add(&words, " ");
   report_drift_level(drift, &words);
   report_drift_answer(out, "Is it drifting?  ", &words);
-  report_drift_before(unit, drift, &words);
+  if (report_drift_is_changed(drift))
+    report_drift_before(unit, drift, &words);
   report_drift_answer(out, "Before that      ", &words);
   report_drift_since(drift, &words);
   report_drift_answer(out, "Since when?      ", &words);

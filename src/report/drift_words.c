@@ -27,6 +27,10 @@ bool report_drift_looks_back(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && (drift->moved.changed || drift->before.changed);
 }
 
+bool report_drift_was_changed(const bt_drift *drift) {
+  return drift->use == BT_DRIFT_LOOKED_AT && (drift->before.changed || drift->before.went_on);
+}
+
 bool report_drift_by_fills(const bt_drift *drift) {
   return drift->loss != 0 || drift->study->adjusted;
 }
@@ -125,7 +129,9 @@ void report_drift_is(const bt_drift *drift, bt_text *out) {
     report_drift_why_not(drift, out);
     bt_text_add(out, ".");
   } else if (!drift->moved.changed)
-    bt_text_add(out, "No change past the threshold.");
+    bt_text_add(out, report_drift_was_changed(drift)
+                         ? "No change past the threshold since that event."
+                         : "No change past the threshold.");
   else if (drift->moved.levelled)
     bt_text_format(out, "It is %s, by a slope that has ended.",
                    drift->moved.sign < 0 ? "lower" : "higher");

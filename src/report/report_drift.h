@@ -70,9 +70,13 @@ void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);
 /* The answers, in the order in which they are asked. */
 void report_drift_is(const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);
-/* What an event brought back; nothing where none did, or where it changed since. */
+/* Something changed before the event that began the window, whether that brought it back or not. */
+bool report_drift_was_changed(const bt_drift *drift);
+/* What it was until the event that began the window, and what that brought back; nothing where
+ * nothing had changed. */
 void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
-/* The same, and the command that tells what was named until then. */
+/* The same, what came since where nothing changed again, and the command that tells what was named
+ * until then. */
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);

@@ -6,7 +6,9 @@
  * R2 Where nothing changed in the window, what is asked is what changed before the event that began
  *    it: in the window before, by the threshold of its own look, if the event moved the values
  *    back. What that change was named for is said up to the event only: its readings are looked at
- * no more. */
+ * no more.
+ * R3 Where the event did not move them back there are no days that it ended, but what had changed
+ *    before is told: the look since the event does not know of it. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -37,8 +39,10 @@ bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *er
   bt_status status = bt_change_find(values->day + first, values->value + first, end - first,
                                     &before->change, error);
   before->moved = bt_moved_of(&before->change, &before->look);
-  before->changed = status == BT_OK && before->moved.changed &&
-                    difference_at(drift, drift->window.event) * before->moved.sign < 0; /* R2 */
+  bool past = status == BT_OK && before->moved.changed;
+  bool back = difference_at(drift, drift->window.event) * before->moved.sign < 0;
+  before->changed = past && back;  /* R2 */
+  before->went_on = past && !back; /* R3 */
   return status;
 }
 

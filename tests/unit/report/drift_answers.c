@@ -337,14 +337,20 @@ Test(drift_answers, what_an_event_brought_back) {
       .differs = true, .about = {.given = true, .difference = 0.009, .low = 0.007, .high = 0.011}};
   drift->look_back = (bt_look_back){.last_good = 0, .days = 1, .event = 0, .restored = 1};
   drift->look_back_day = fixture_filled(1, sizeof *drift->look_back_day);
+  drift->look.n = 12;
   char *all = made_drift_printed(unit, false), *one = made_drift_printed(unit, true);
+  must_say(one, "Since then 12 values, and no change past the threshold.");
+  const char *was = strstr(one, "Until the event of 24 Aug 2026");
+  cr_assert_not_null(was);
+  cr_expect_lt(was, strstr(one, "Is it drifting?"), "it stands first");
   must_say(all,
            "no change past the threshold since 24 Aug 2026, when an event moved it; before that "
            "it was falling since a day between 26 Jun 2026 and 16 Jul 2026.");
   must_say(one,
            "Until the event of 24 Aug 2026 (optics cleaned) it was falling since a day between "
-           "26 Jun 2026 and 16 Jul 2026. After it the mean lies +0.9 % from that before: the "
-           "cleaning may have helped; another reason on those days is not ruled out.");
+           "26 Jun 2026 and 16 Jul 2026 (likeliest 6 Jul 2026). After it the mean lies +0.9 % "
+           "from that before: the cleaning may have helped; another reason on those days is not "
+           "ruled out.");
   must_say(one, "What was named the day before: “beamtally drift --until 2026-08-23”.");
   must_say(one, "whether the days of the change are affected");
   must_say(one, "Last good check before the change: ");
@@ -353,6 +359,22 @@ Test(drift_answers, what_an_event_brought_back) {
   must_say(page, "Until the event of 24 Aug 2026 (optics cleaned) it was");
   free(page);
   cr_expect_null(strstr(one, "Since when?"), "%s", one);
+  free(one);
+  drift->before.changed = false;
+  drift->before.went_on = true;
+  drift->past_n = 1;
+  drift->past = fixture_filled(1, sizeof *drift->past);
+  drift->past[0] = (bt_past_forecast){
+      .until = report_drift_time(MADE_DRIFT_FROM + 97),
+      .forecast = {.use = BT_FORECAST_GIVEN},
+      .result = BT_PAST_OPEN,
+  };
+  one = made_drift_printed(unit, true);
+  must_say(one, "Until the event of 24 Aug 2026 (optics cleaned) it was falling since a day");
+  must_say(one, "No change past the threshold since that event.");
+  must_say(one, "No forecast without a change. That of 31 Aug 2026, still open, rests on checks "
+                "before the event of 24 Aug 2026 and no longer holds.");
+  must_say(one, ": open, but it no longer holds, as nothing has changed in the days looked at now");
   free(all);
   free(one);
   bt_unit_study_free(unit);

@@ -231,6 +231,32 @@ Test(drift_ledgers, days_of_a_change_that_was_brought_back) {
   }
 }
 
+/* R3 of drift_look_back.c: it fell for two months until another meter, which reads lower still, was
+ * taken at noon of day 120; since then it holds. */
+Test(drift_ledgers, a_change_before_an_event_that_did_not_bring_it_back_is_told) {
+  made_ledger made;
+  uint64_t state = 41;
+  made_begin(&made);
+  for (int day = 0; day < DAYS; day++) {
+    double lost = day <= 60 ? 0 : day <= STEP_DAY ? 0.1 * (day - 60) : 12;
+    made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               1 + 0.004 * (made_normal(&state) - lost));
+  }
+  made_event(&made, made_time(STEP_DAY, 12, 0), BT_EVENT_METER_CHANGED);
+  made_finish(&made);
+  bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+  const bt_drift *now = &study->drift->drift[0];
+  double onset = (double)made_time(60, 8, 0) / (double)BT_DAY;
+  cr_expect_neq(now->window.event, BT_NONE);
+  cr_expect_not(now->moved.changed);
+  cr_expect_not(now->before.changed);
+  cr_expect(now->before.went_on);
+  cr_expect_eq(now->before.moved.sign, -1);
+  cr_expect(now->before.moved.from <= onset && onset <= now->before.moved.to);
+  bt_unit_study_free(study);
+  made_end(&made);
+}
+
 /* R1 of drift_causes.c: energy and plate, no fluence. The plate alone reads low from one day on; or
  * both do. */
 Test(drift_ledgers, a_plate_that_reads_low_without_a_fluence) {
