@@ -31,12 +31,16 @@ static const struct {
      "together keep the clinic’s budget of false alarms a year."},
     {"Changes",
      "A step and a hinge (a straight line from an onset on) are fitted by maximum "
-     "likelihood; its span of dates holds all from which a step, a hinge or a slope that levels "
-     "off explains the checks about as well as the best of them. A change, its causes "
+     "likelihood to the days’ values, but for checks that failed and passed their retest and what "
+     "a baseline’s screening left out; "
+     "its span of dates holds all from which a step, a hinge or a slope that levels off has a "
+     "likelihood ratio of the largest less 8.5 or more (found by simulation). A change, its causes "
      "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
      "laser and year though it is looked for every day. The rate a month is the slope of that "
      "hinge, with its likelihood interval, nothing else; the Theil-Sen slope of the fills’ levels "
-     "(Kendall) must agree with its sign before a forecast is made."},
+     "(Kendall) must agree with its sign before a forecast is made. The days of a first failing check "
+     "count the chances of all checks to come together, each as if late in its fill: checks "
+     "earlier in a fill come to it later."},
     {"To check it",
      "README.txt of the folder goes through the limits step by step, with sha256sum and "
      "any spreadsheet. That nobody altered the folder shows when the SHA-256 of its "

@@ -213,7 +213,7 @@ static size_t retests_of(const bt_case *one) {
   for (size_t s = 0; s < one->unit->studies_n; s++) {
     const bt_series *checks = &one->unit->studies[s]->checks;
     size_t here = 0;
-    for (size_t i = bt_series_from(checks, one->from); i < checks->n; i++)
+    for (size_t i = bt_series_from(checks, one->begins); i < checks->n; i++)
       here += (checks->flags[i] & BT_POINT_RETEST) != 0;
     n = here > n ? here : n;
   }
@@ -258,7 +258,7 @@ static void record(const bt_case *one, bt_text *words) {
     bt_text_add(words, "No retest among these checks. ");
   else {
     report_count(words, retests, "retest", "retests");
-    bt_text_add(words, " (of the quantity with the most), drawn hollow. ");
+    bt_text_add(words, " among them (of the quantity with the most), which no point is made of. ");
   }
   if (from->refused > 0)
     bt_text_add(words, "Refused lines: refused_lines.csv. ");
@@ -272,7 +272,10 @@ static void record(const bt_case *one, bt_text *words) {
     report_count(words, typed, "check", "checks");
     bt_text_add(words, " typed in or corrected by hand");
   }
-  bt_text_add(words, ". README.txt says how to check all of it without Beamtally.");
+  bt_text_add(
+      words,
+      ". README.txt says how to find points, limits and signals again without Beamtally; what the "
+      "words on changes and forecasts rest on, the last page.");
 }
 
 static void head(case_pages *on) {

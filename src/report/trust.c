@@ -17,7 +17,7 @@ static void suggested_sentence(const bt_stability *found, report_words *words) {
                             "(--accept-drift).");
     return;
   }
-  report_words_add(words, "No drift of these points could be told ");
+  report_words_add(words, "No drift of the baseline’s own points could be told ");
   drift_numbers(found->trend_p, found->step_p, words);
   if (found->detectable > 0)
     report_words_add(words, ". A shift of %sσ between their halves would be found 8 times in 10.",

@@ -188,8 +188,10 @@ Test(claims_alarms, a_drifting_suggestion_is_named_and_the_power_of_the_test) {
   fixture_plan plan = fixture_usual();
   plan.provisional = true;
   bt_text said = said_of_plan(&plan);
-  said_is(&said, "No drift of these points could be told (trend p 0.41, step p 0.30). A shift of "
-                 "0.9σ between their halves would be found 8 times in 10.");
+  said_is(
+      &said,
+      "No drift of the baseline’s own points could be told (trend p 0.41, step p 0.30). A shift of "
+      "0.9σ between their halves would be found 8 times in 10.");
   bt_text_free(&said);
   plan.drifting = true;
   said = said_of_plan(&plan);
