@@ -36,20 +36,16 @@ static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out
   }
 }
 
-static bool without_tolerance(const bt_study *of) {
-  return report_wants_tolerance(of);
-}
-
 static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
   size_t n = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
-    n += without_tolerance(unit->studies[i]);
+    n += report_wants_tolerance(unit, unit->studies[i]);
   if (n == 0)
     return;
   bt_text_format(out, "Enter the %s of ", n == 1 ? "tolerance" : "tolerances");
   size_t named = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
-    if (without_tolerance(unit->studies[i])) {
+    if (report_wants_tolerance(unit, unit->studies[i])) {
       named++;
       bt_text_format(out, "%s“%s”",
                      named == 1   ? ""

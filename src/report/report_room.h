@@ -211,8 +211,9 @@ double report_alarm_h(const bt_study *of, const bt_segment *segment);
 bool report_is_judged(const bt_study *of);
 /* Nobody is asked for a tolerance of T², which has no unit; one that was entered counts. */
 bool report_may_have_tolerance(const bt_study *of);
-/* A tolerance could be entered and none is; not of an energy demand that never changes. */
-bool report_wants_tolerance(const bt_study *of);
+/* A tolerance could be entered and none is; not of an energy demand that never changes, nor of the
+ * tracker's offset where it has one the other way, radial or along both x and y. */
+bool report_wants_tolerance(const bt_unit_study *unit, const bt_study *of);
 const bt_tolerance *report_tolerance(const bt_study *of); /* or NULL */
 bool report_fails(const bt_study *of);
 

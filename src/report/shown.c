@@ -54,8 +54,22 @@ static bool is_constant_demand(const bt_study *of) {
   return of->characteristic == BT_DEMAND;
 }
 
-bool report_wants_tolerance(const bt_study *of) {
-  return report_may_have_tolerance(of) && of->tolerance.now == NULL && !is_constant_demand(of);
+static bool has_tolerance(const bt_unit_study *unit, bt_characteristic characteristic) {
+  const bt_study *of = bt_unit_study_of(unit, characteristic);
+  return of != NULL && of->tolerance.now != NULL;
+}
+
+/* A clinic's policy limits the offset by its length or by its parts: either is enough. */
+static bool is_judged_otherwise(const bt_unit_study *unit, bt_characteristic characteristic) {
+  if (characteristic == BT_TRACKER_X || characteristic == BT_TRACKER_Y)
+    return has_tolerance(unit, BT_TRACKER_RADIAL);
+  return characteristic == BT_TRACKER_RADIAL && has_tolerance(unit, BT_TRACKER_X) &&
+         has_tolerance(unit, BT_TRACKER_Y);
+}
+
+bool report_wants_tolerance(const bt_unit_study *unit, const bt_study *of) {
+  return report_may_have_tolerance(of) && of->tolerance.now == NULL && !is_constant_demand(of) &&
+         !is_judged_otherwise(unit, of->characteristic);
 }
 
 const bt_tolerance *report_tolerance(const bt_study *of) {

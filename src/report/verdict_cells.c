@@ -101,7 +101,7 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   }
   if (report_stale_days(unit, of) > 0)
     return "find out why";
-  if (report_wants_tolerance(of))
+  if (report_wants_tolerance(unit, of))
     return "enter a tolerance";
   if (segment != NULL && segment->state == BT_CHART_RESOLUTION)
     return report_first_moved(of) != BT_NONE ? "look at that day"

@@ -358,6 +358,27 @@ Test(summary, of_a_past_month_says_to_what_day_it_speaks) {
   bt_unit_study_free(unit);
 }
 
+/* The tracker's offset is limited by its length or by its parts, x and y: either is enough. */
+Test(summary, asks_for_no_tolerance_of_an_offset_that_has_one_the_other_way) {
+  static const bt_characteristic parts[] = {BT_TRACKER_X, BT_TRACKER_Y, BT_TRACKER_RADIAL};
+  static const bt_tolerance entered = {0};
+  for (unsigned has = 0; has < 8; has++) {
+    fixture_plan plan = fixture_usual();
+    plan.tolerance = false;
+    plan.copies = 2;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    for (size_t i = 0; i < 3; i++) {
+      unit->studies[i]->characteristic = parts[i];
+      unit->studies[i]->tolerance.now = (has >> i & 1) != 0 ? &entered : NULL;
+    }
+    bool x = (has & 1) != 0, y = (has & 2) != 0, radial = (has & 4) != 0;
+    cr_expect_eq(report_wants_tolerance(unit, unit->studies[0]), !x && !radial, "%u", has);
+    cr_expect_eq(report_wants_tolerance(unit, unit->studies[1]), !y && !radial, "%u", has);
+    cr_expect_eq(report_wants_tolerance(unit, unit->studies[2]), !radial && !(x && y), "%u", has);
+    bt_unit_study_free(unit);
+  }
+}
+
 /* One tolerance has one source; names with a comma in them are told apart. */
 Test(summary, asks_for_tolerances_in_singular_and_plural) {
   for (size_t copies = 0; copies < 3; copies++) {
