@@ -68,6 +68,23 @@ static void add_covariates(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
+void report_drift_days_by_month(const bt_time *day, size_t n, bt_text *out) {
+  char text[REPORT_DATE_TEXT];
+  if (n <= REPORT_DAYS_ONE_BY_ONE) {
+    report_drift_days(day, n, out);
+    return;
+  }
+  size_t first = 0; /* of its month */
+  for (size_t i = 0; i < n; i++) {
+    if (i + 1 < n && bt_month_start(day[i + 1], 0) == bt_month_start(day[i], 0))
+      continue;
+    if (i > first)
+      bt_text_format(out, "%zu from %d to ", i + 1 - first, bt_civil_of(day[first]).day);
+    bt_text_format(out, "%s%s", report_short_date(day[i], text), i + 1 == n ? "" : ", ");
+    first = i + 1;
+  }
+}
+
 static void add_look_back(const bt_drift *drift, bt_text *out) {
   const bt_look_back *of = &drift->look_back;
   bt_text words = {0};
@@ -81,9 +98,11 @@ static void add_look_back(const bt_drift *drift, bt_text *out) {
   report_count(&words, of->days, "day", "days");
   if (of->days > 0) {
     bt_text_add(&words, ": ");
-    report_drift_days(drift->look_back_day, of->days, &words);
+    report_drift_days_by_month(drift->look_back_day, of->days, &words);
   }
   bt_text_add(&words, ".");
+  if (of->days > REPORT_DAYS_ONE_BY_ONE)
+    bt_text_add(&words, " Each day: “--format json”, or the pages of “beamtally evidence”.");
   if (of->restored != BT_NONE)
     bt_text_format(&words, " They end at the check of %s, after what brought it back.",
                    report_short_date(drift->study->checks.at[of->restored], date));

@@ -141,6 +141,9 @@ const char *report_cause_strength(bt_cause_strength strength);
 /* "Last good check before the change: ...": without a tolerance none can be called good. */
 void report_drift_last_good(const bt_drift *drift, bt_text *out);
 
+enum { REPORT_DAYS_ONE_BY_ONE = 12 };
+/* More than that by the month: "9 from 16 to 30 Jan 2026, 3 Feb 2026". */
+void report_drift_days_by_month(const bt_time *day, size_t n, bt_text *out);
 /* "17, 18 Jul 2025, 1 Aug 2025" */
 void report_drift_days(const bt_time *day, size_t n, bt_text *out);
 

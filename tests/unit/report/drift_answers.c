@@ -318,6 +318,21 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
   bt_unit_study_free(unit);
 }
 
+/* A hundred dates in a block are read by nobody; a few are held against the surgery days. */
+Test(drift_answers, many_days_are_told_by_the_month) {
+  bt_time day[14];
+  for (int d = 0; d < 14; d++) /* 26 Jul 2026 on, every second; the last alone in September */
+    day[d] = report_drift_time(d < 13 ? 20660 + 2 * d : 20700);
+  bt_text many = {0}, few = {0};
+  report_drift_days_by_month(day, 14, &many);
+  report_drift_days_by_month(day, 4, &few);
+  cr_expect_str_eq(bt_text_get(&many), "3 from 26 to 30 Jul 2026, 10 from 1 to 19 Aug 2026, "
+                                       "4 Sep 2026");
+  cr_expect_str_eq(bt_text_get(&few), "26, 28, 30 Jul 2026, 1 Aug 2026");
+  bt_text_free(&many);
+  bt_text_free(&few);
+}
+
 /* After a repair nothing changes: what it brought back is said all the same, with its days. */
 Test(drift_answers, what_an_event_brought_back) {
   bt_report_request request;
