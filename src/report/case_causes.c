@@ -42,7 +42,7 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
     bt_facts_words(drift->causes[c].evidence, &words);
     report_cause_against(on->one->unit, drift, &drift->causes[c], &against);
     const char *cells[COLUMNS] = {report_cause_strength(drift->causes[c].strength),
-                                  report_cause_words(&drift->causes[c]), bt_text_get(&words),
+                                  report_cause_words(drift, &drift->causes[c]), bt_text_get(&words),
                                   bt_text_get(&against)};
     wrapped_row(on, cells);
   }

@@ -118,22 +118,33 @@ static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   const bt_evidence *all = &unit->drift->evidence;
   uint32_t gas = evidence_of(drift, BT_CAUSE_GAS_AGEING),
            lasting = evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+  bool climbs = drift->loss > 0;
+  const char *more = climbs ? "it climbs more inside the fills" : "the fills lose more";
+  const char *kept =
+      climbs ? "refills do not bring the climb down" : "refills do not bring the loss back";
   if (gas != 0 && lasting != 0)
-    bt_text_add(out, "Gas: in part, likely: the fills lose more than in the baseline, and refills "
-                     "do not bring all of it back.");
+    bt_text_format(
+        out,
+        "Gas: in part, likely: %s than in the baseline, and refills do not bring all of it %s.",
+        more, climbs ? "down" : "back");
   else if (gas != 0)
-    bt_text_format(out, "Gas: yes, likely: the fills lose more than in the baseline%s.",
-                   (gas & BT_FACT_LEVELS_HOLD) != 0 ? ", and refills bring it back" : "");
+    bt_text_format(out, "Gas: yes, likely: %s than in the baseline%s%s.", more,
+                   (gas & BT_FACT_LEVELS_HOLD) == 0 ? "" : ", and refills bring it ",
+                   (gas & BT_FACT_LEVELS_HOLD) == 0 ? ""
+                   : climbs                         ? "down"
+                                                    : "back");
+  else if (lasting != 0 && (lasting & BT_FACT_LOSS_UNCHANGED) != 0)
+    bt_text_format(
+        out,
+        "Likely not the ageing of the gas in its fills; the gas supply is not ruled out: %s, and inside the fills no %s than in the baseline shows.",
+        kept, climbs ? "steeper climb" : "greater loss");
   else if (lasting != 0)
-    bt_text_add(out,
-                (lasting & BT_FACT_LOSS_UNCHANGED) != 0
-                    ? "Likely not the ageing of the gas in its fills; the gas supply is not ruled "
-                      "out: refills do not bring the loss back, and inside the fills no "
-                      "greater loss than in the baseline shows."
-                    : "Gas: no sign that the fills age faster, but the gas supply is not ruled "
-                      "out: refills do not bring the loss back.");
+    bt_text_format(
+        out, "Gas: no sign that the fills age faster, but the gas supply is not ruled out: %s.",
+        kept);
   else if (drift->moved.sign != drift->loss)
-    bt_text_add(out, "Gas: no sign: it is no loss, which is what ageing gas would make.");
+    bt_text_format(out, "Gas: no sign: it is no %s, which is what ageing gas would make.",
+                   climbs ? "climb" : "loss");
   else if (drift->characteristic == BT_FLUENCE && all->energy.looked_at && !all->energy.changed)
     bt_text_add(out, "Gas: no sign: the energy, which the gas acts on first, shows no change.");
   else if (drift->characteristic == BT_HIGH_VOLTAGE && all->demand.changed && all->demand.sign > 0)
@@ -167,9 +178,9 @@ void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_
                    bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice",
                    report_drift_was_changed(drift) ? " since the last event that moved it" : "");
   else
-    bt_text_format(out,
-                   "Gas: no sign%s: there is no loss past the threshold that it would explain.",
-                   report_drift_was_changed(drift) ? " since the last event that moved it" : "");
+    bt_text_format(out, "Gas: no sign%s: there is no %s past the threshold that it would explain.",
+                   report_drift_was_changed(drift) ? " since the last event that moved it" : "",
+                   drift->loss > 0 ? "climb" : "loss");
 }
 
 void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bool whole,

@@ -6,17 +6,26 @@ const char *report_cause_strength(bt_cause_strength strength) {
   return words[strength];
 }
 
-const char *report_cause_words(const bt_cause *cause) {
+/* Ageing gas shows as a loss of energy, but as a voltage that climbs. */
+static const char *not_restored(bool climbs, bool shown) {
+  if (climbs)
+    return shown ? "A climb that refills do not bring down: optics, cavity, gas supply or meter"
+                 : "A climb that refills do not bring down: optics, cavity, gas supply or meter; "
+                   "the log cannot tell them apart";
+  return shown ? "A loss that refills do not bring back: optics, cavity, gas supply or meter"
+               : "A loss that refills do not bring back: optics, cavity, gas supply or meter; the "
+                 "log cannot tell them apart";
+}
+
+const char *report_cause_words(const bt_drift *drift, const bt_cause *cause) {
   const uint32_t shown = BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED |
                          BT_FACT_METER_DIFFERS | BT_FACT_METER_SHARED;
   switch (cause->kind) {
   case BT_CAUSE_GAS_AGEING:
-    return "Gas ageing: the fills lose more than in the baseline";
+    return drift->loss > 0 ? "Gas ageing: it climbs more inside the fills than in the baseline"
+                           : "Gas ageing: the fills lose more than in the baseline";
   case BT_CAUSE_NOT_RESTORED_BY_REFILL:
-    return (cause->evidence & shown) != 0
-               ? "A loss that refills do not bring back: optics, cavity, gas supply or meter"
-               : "A loss that refills do not bring back: optics, cavity, gas supply or meter; the "
-                 "log cannot tell them apart";
+    return not_restored(drift->loss > 0, (cause->evidence & shown) != 0);
   case BT_CAUSE_VOLTAGE_CEILING:
     return "The discharge voltage is on its way to its ceiling";
   case BT_CAUSE_DEMAND_CREEP:
@@ -41,7 +50,7 @@ const char *report_cause_words(const bt_cause *cause) {
 static const char *whom_to_ask(bt_cause_kind kind) {
   switch (kind) {
   case BT_CAUSE_GAS_AGEING:
-    return "Show the loss inside the fills to the manufacturer's engineer, with the batch of the "
+    return "Show the change inside the fills to the manufacturer's engineer, with the batch of the "
            "gas bottle; gas is handled by trained people only.";
   case BT_CAUSE_METER:
     return "Have the energy meter compared with another one that was calibrated, and keep its "

@@ -112,7 +112,8 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
       report_drift_between(&drift->before.change, "a day", out);
     }
     if (drift->causes_n > 0)
-      bt_text_format(out, "; what the data support: “%s”", report_cause_words(&drift->causes[0]));
+      bt_text_format(out, "; what the data support: “%s”",
+                     report_cause_words(drift, &drift->causes[0]));
     return;
   }
   bt_text_format(out, "%s: ", title);

@@ -23,7 +23,7 @@ static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text
     const bt_cause *cause = &drift->causes[c];
     bt_text_clear(&head);
     bt_text_format(&head, "  %-10s", report_cause_strength(cause->strength));
-    bt_text_add(&words, report_cause_words(cause));
+    bt_text_add(&words, report_cause_words(drift, cause));
     bt_text_add(&words, ".");
     report_drift_answer(out, bt_text_get(&head), &words);
     bt_facts_words(cause->evidence, &words);

@@ -201,7 +201,7 @@ static void asked(const bt_case *one, bt_text *words) {
   if (leads != NULL && leads->causes_n > 0)
     bt_text_format(words, ". What the data support best (evidence: %s): %s",
                    report_cause_strength(leads->causes[0].strength),
-                   report_cause_words(&leads->causes[0]));
+                   report_cause_words(leads, &leads->causes[0]));
   bt_text_add(words,
               ". Please write down readings as found before anything is adjusted and as left "
               "after it, with the meter and its calibration, and what was done. The "

@@ -189,14 +189,15 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
   double line = report_measure(builder, BT_STYLE_NOTE, "0", 0).height;
   for (size_t i = 0; i < unit->drift->n; i++)
     for (size_t c = 0; c < unit->drift->drift[i].causes_n; c++) {
-      const bt_cause *cause = &unit->drift->drift[i].causes[c];
+      const bt_drift *drift = &unit->drift->drift[i];
+      const bt_cause *cause = &drift->causes[c];
       bt_text_clear(&evidence);
       bt_text_clear(&against);
       bt_facts_words(cause->evidence, &evidence);
-      report_cause_against(unit, &unit->drift->drift[i], cause, &against);
+      report_cause_against(unit, drift, cause, &against);
       const char *cells[COLUMNS] = {
-          unit->drift->drift[i].study->quantity.title, report_cause_strength(cause->strength),
-          report_cause_words(cause), bt_text_get(&evidence), bt_text_get(&against)};
+          drift->study->quantity.title, report_cause_strength(cause->strength),
+          report_cause_words(drift, cause), bt_text_get(&evidence), bt_text_get(&against)};
       if (shown == 0)
         y += row(builder, true, y, heads, BT_STYLE_TABLE_HEAD, BT_INK_SOFT) + 0.6;
       if (y + row(builder, false, y, cells, BT_STYLE_TABLE, BT_INK_TEXT) > bottom - 2 * line) {

@@ -128,7 +128,7 @@ void report_drift_past_score(const bt_drift *drift, bt_text *out);
 /* Of the screen: that, and each of them. */
 void report_drift_past(const bt_drift *drift, bt_text *out);
 
-const char *report_cause_words(const bt_cause *cause);
+const char *report_cause_words(const bt_drift *drift, const bt_cause *cause);
 /* What was looked for where no cause is named; `by_fills`: the gas acts on what was looked at. */
 void report_causes_sought(bool by_fills, bt_text *out);
 /* "...; gas bottle changed: on 15 Jun 2026 −0.1 % after minus before (−0.3 to +0.1), no difference

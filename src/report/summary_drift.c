@@ -21,12 +21,12 @@ static void cause(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
   }
   const bt_cause *first = &drift->causes[0];
   bool same = above != NULL && report_drift_is_changed(above) && above->causes_n > 0 &&
-              report_cause_words(&above->causes[0]) == report_cause_words(first);
+              report_cause_words(above, &above->causes[0]) == report_cause_words(drift, first);
   report_words_add(
       words, " %s cause (%s support): ", first->strength == BT_CAUSE_WEAK ? "Possible" : "Likely",
       report_cause_strength(first->strength));
-  report_words_add(words, "%s%s%s", same ? "" : "“", same ? "as above" : report_cause_words(first),
-                   same ? "" : "”");
+  report_words_add(words, "%s%s%s", same ? "" : "“",
+                   same ? "as above" : report_cause_words(drift, first), same ? "" : "”");
   if (drift->causes_n > 1)
     report_words_add(words, ", and %zu more, see “%s”", drift->causes_n - 1,
                      report_drift_page_title(unit));

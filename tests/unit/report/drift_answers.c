@@ -318,6 +318,28 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
   bt_unit_study_free(unit);
 }
 
+/* A voltage loses nothing: ageing gas makes it climb. */
+Test(drift_answers, a_voltage_that_climbs_is_called_no_loss) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->characteristic = BT_HIGH_VOLTAGE;
+  drift->loss = drift->moved.sign = 1;
+  name_only(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_FACT_LEVELS_FALL);
+  char *text = made_drift_printed(unit, true);
+  must_say(text, "the gas supply is not ruled out: refills do not bring the climb down.");
+  must_say(text, "A climb that refills do not bring down: optics, cavity, gas supply or meter");
+  cr_expect_null(strstr(text, "loss"), "%s", text);
+  free(text);
+  drift->causes[0].kind = BT_CAUSE_GAS_AGEING;
+  drift->causes[0].evidence = BT_FACT_LEVELS_HOLD;
+  text = made_drift_printed(unit, true);
+  must_say(text, "Gas: yes, likely: it climbs more inside the fills than in the baseline, and "
+                 "refills bring it down.");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
 /* A hundred dates in a block are read by nobody; a few are held against the surgery days. */
 Test(drift_answers, many_days_are_told_by_the_month) {
   bt_time day[14];
