@@ -20,15 +20,15 @@ static const char *day_text(int day, char buffer[11]) {
 }
 
 /* A check a day: a scatter of 0.4 % that repeats after 7 days, and from LOSS to CLEANED a loss of
- * 0.03 % a day. */
-static char *cleaned_folder(void) {
+ * 0.03 % a day; from then on of `after`, since what `event` names. */
+static char *folder_of(const char *event, double after) {
   static const int scatter[] = {3, -4, 1, 5, -2, -5, 2};
   char *folder = folder_begin(), *path = path_in(folder, "log.csv"), day[11];
   FILE *file = fopen(path, "w");
   cr_assert_not_null(file);
   (void)fputs("date,time,unit,target_mj,energy_mj\n", file);
   for (int i = 0; i < DAYS; i++) {
-    double loss = i > LOSS && i < CLEANED ? 0.0003 * (i - LOSS) : 0;
+    double loss = i >= CLEANED ? after : i > LOSS ? 0.0003 * (i - LOSS) : 0;
     (void)fprintf(file, "%s,07:30,Room 1,1.6,%.4f\n", day_text(i, day),
                   1.6 * (1 + 0.001 * scatter[i % 7] - loss));
   }
@@ -37,12 +37,12 @@ static char *cleaned_folder(void) {
   free(RUN_DONE(folder, "import", "log.csv"));
   char at[17];
   (void)snprintf(at, sizeof at, "%sT06:00", day_text(CLEANED, day));
-  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", at, "--by", "KL", "optics_cleaned"));
+  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", at, "--by", "KL", event));
   return folder;
 }
 
 Test(evidence_from, a_loss_that_a_cleaning_brought_back_is_in_the_case) {
-  char *folder = cleaned_folder(), day[11], words[40];
+  char *folder = folder_of("optics_cleaned", 0), day[11], words[40];
   run_result asked = RUN(folder, "evidence", "--unit", "Room 1");
   cr_expect_eq(asked.status, USAGE, "status %d", asked.status);
   cr_expect_not_null(strstr(asked.err, "the earliest day of the change that an event brought back"),
@@ -61,5 +61,25 @@ Test(evidence_from, a_loss_that_a_cleaning_brought_back_is_in_the_case) {
     cr_expect_not_null(strstr(pdf, says[i]), "\"%s\" is not in: %s", says[i], pdf);
   cr_expect_null(strstr(pdf, "--until"), "a command of the clinic's program");
   free(pdf);
+  folder_end(folder);
+}
+
+/* Another meter that reads lower still brings nothing back; what went before it is not lost. */
+Test(evidence_from, a_loss_before_a_meter_change_is_in_the_case_and_told_first) {
+  char *folder = folder_of("meter_changed", 0.035), day[11], words[40];
+  run_result asked = RUN(folder, "evidence", "--unit", "Room 1");
+  const char *from = strstr(asked.err, "--from 20");
+  cr_assert_not_null(from, "%s", asked.err);
+  cr_expect_not_null(strstr(asked.err, "the earliest day of the change before an event moved it"),
+                     "%s", asked.err);
+  (void)snprintf(words, sizeof words, "%.10s", from + strlen("--from "));
+  cr_expect_leq(strcmp(words, day_text(LOSS, day)), 0, "%s", words);
+  run_free(&asked);
+  char *drift = RUN_DONE(folder, "drift", "--unit", "Room 1", "--characteristic", "energy_ratio");
+  const char *until =
+      strstr(drift, "Until the event of 29 Aug 2025 (meter changed) it was falling");
+  cr_assert_not_null(until, "%s", drift);
+  cr_expect_lt(until, strstr(drift, "Is it drifting?"), "%s", drift);
+  free(drift);
   folder_end(folder);
 }
