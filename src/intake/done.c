@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TEXT_MOST_BYTES = 40 };
+enum { TEXT_MOST_BYTES = 60 };
 
 void intake_forget_texts(bt_survey_column *column) {
   for (size_t k = 0; k < column->texts_n; k++)
@@ -106,10 +106,12 @@ void intake_find_done(bt_survey *survey) {
 
 void intake_add_event_line(const bt_survey *survey, size_t column, size_t k, bt_text *out) {
   const char *text = survey->columns[column].texts[k];
-  bool given = intake_can_stand(text) && strpbrk(text, ",|") == NULL;
+  bool parts = strpbrk(text, ",|") != NULL; /* then it stands in quotation marks */
+  bool given = intake_can_stand(text) && !(parts && strchr(text, '"') != NULL);
+  const char *quote = given && parts ? "\"" : "";
   bt_text_format(out, "event.%s = ", bt_event_key(intake_event_guess(text)));
   intake_add_column(survey, column, ",", out);
-  bt_text_format(out, ", %s", given ? text : "THE CELL'S TEXT");
+  bt_text_format(out, ", %s%s%s", quote, given ? text : "THE CELL'S TEXT", quote);
 }
 
 /* A column that is read as events, some of whose texts are none. */

@@ -96,6 +96,24 @@ Test(intake_meanings, two_cells_give_the_state_or_the_refill) {
   bt_reading_choices_free(&choices);
 }
 
+/* A row that only tells of an event is that event: nothing was checked. */
+Test(intake_meanings, a_row_of_an_event_alone_is_no_check) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by("[columns]\ndate = when\nunit = room\nhv_kv = hv\n"
+            "[values]\nevent.service = done, service visit\n",
+            "when,room,hv,done\n2026-03-03,A,,service visit\n2026-03-04,A,27.1,service visit\n"
+            "2026-03-05,A,,\n",
+            &k, &choices);
+  cr_assert_eq(k.checks_n, 1, "%s", k.error.text);
+  cr_expect_eq(reading(&k, 0, BT_READING_HV_KV), 27.1);
+  cr_expect_eq(k.events_n, 2);
+  cr_assert_eq(k.refusals_n, 1);
+  cr_expect_not_null(strstr(k.reasons[0], "a date but no reading"));
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
 /* A column that is read as a reading takes numbers, and its words by the map. */
 Test(intake_meanings, words_among_numbers) {
   kept k;

@@ -385,6 +385,20 @@ static char *taken(const char *map) {
   return bt_text_take(&text);
 }
 
+/* A diary whose texts are sentences, with commas: its map reads them as they stand. */
+Test(intake_previews, a_diary_of_sentences) {
+  static const char diary[] = "when;room;what was done\n"
+                              "14.07.2026 16:30;OR 2;new gas bottle\n"
+                              "03.03.2026 12:00;OR 2;service visit, window cleaned\n"
+                              "20.10.2026 07:00;OR 2;energy meter sent for calibration, other one "
+                              "used\n";
+  char *map = starter_of(diary);
+  cr_expect_not_null(strstr(map, "# event = what was done\n"), "%s", map);
+  cr_expect_not_null(strstr(map, " = what was done, \"service visit, window cleaned\"\n"), "%s",
+                     map);
+  free(map);
+}
+
 /* A diary of what was done: recognised, and its map reads it once the # are off. */
 Test(intake_previews, a_diary_of_events) {
   static const char diary[] = "Date,Time,Laser,What was done,Comment\n"
@@ -449,7 +463,7 @@ Test(intake_previews, events_in_words_of_their_own) {
   static const char line[] = "event.gas_bottle = event, new bottle";
   char *map = starter_of(log);
   cr_expect_not_null(strstr(map, "# event.gas_bottle = event, new bottle\n"
-                                 "# event.other = event, THE CELL'S TEXT\n"),
+                                 "# event.other = event, \"window, mirror\"\n"),
                      "%s", map);
   cr_expect_null(strstr(map, "event, gas_refill"), "%s", map);
   free(map);
