@@ -74,6 +74,8 @@ static const struct {
     {"temp", "temp_c"},
     {"humid", "rh_pct"},
     {"feucht", "rh_pct"},
+    {"=rh", "rh_pct"},
+    {"roomrh", "rh_pct"},
     {"pressure", "pressure_mbar"},
     {"druck", "pressure_mbar"},
     {"xum", "offset_x_um"},
@@ -97,6 +99,7 @@ static const struct {
     {"user", "operator"},
     {"=who", "operator"},
     {"=by", "operator"},
+    {"checkedby", "operator"},
     {"=wer", "operator"},
     {"initial", "operator"},
     {"remark", "remark"},
@@ -396,6 +399,14 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   }
   bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
   if (intake_simple_name(column->header, simple)) {
+    intake_conversion conversion;
+    /* An offset in mm is no spot's diameter, though that is what is kept in mm. */
+    if (readings == 1U << BT_READING_SPOT_MM && !intake_hints_at(column->header, "spot_mm") &&
+        intake_hints_at(column->header, "offset_x_um") &&
+        intake_conversion_of(BT_READING_OFFSET_X_UM, unit, &conversion)) {
+      readings = 1U << BT_READING_OFFSET_X_UM | 1U << BT_READING_OFFSET_Y_UM;
+      memcpy(likely.unit, unit, sizeof unit);
+    }
     add_hinted(survey, simple, readings, &likely);
     by_words(survey, simple, &likely);
     if (!events && likely.content == INTAKE_CONTENT_TEXT &&

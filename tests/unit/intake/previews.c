@@ -385,6 +385,19 @@ static char *taken(const char *map) {
   return bt_text_take(&text);
 }
 
+/* An offset in mm is no spot diameter. */
+Test(intake_previews, an_offset_in_millimetres) {
+  char *map = starter_of("Check Date,Tracker X (mm),Tracker Y (mm),Room RH,Checked by\n"
+                         "9/1/2025,0.006,-0.001,46,TK\n9/13/2025,0.007,-0.002,42,MB\n");
+  cr_expect_null(strstr(map, "# spot_mm = "), "%s", map);
+  cr_expect_not_null(strstr(map, "# offset_x_um = Tracker X (mm)\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# offset_y_um = Tracker Y (mm)\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# offset_x_um = mm\n# offset_y_um = mm\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# rh_pct = Room RH\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# operator = Checked by\n"), "%s", map);
+  free(map);
+}
+
 /* A diary whose texts are sentences, with commas: its map reads them as they stand. */
 Test(intake_previews, a_diary_of_sentences) {
   static const char diary[] = "when;room;what was done\n"
