@@ -139,11 +139,15 @@ static bt_status keep_to_one_kind(bt_survey *survey, bt_error *error) {
     if (intake_has_map(survey->choices)) {
       bt_status status =
           bt_fail(error, BT_INPUT,
-                  "the map reads %s, but a log of %s has no such column; take it out of this map",
+                  "the map reads %s, but a log of %s has no such column; take it out of this map%s",
                   column->key,
                   !events                       ? "checks (it has no event column)"
                   : survey->choices->all_events ? "events (its [format] says so)"
-                                                : "events (it has an event column)");
+                                                : "events (it has an event column)",
+                  !events && strcmp(column->key, "note") == 0
+                      ? ", or, if the file tells what was done to the laser, name the column that "
+                        "says so: event = HEADER"
+                      : "");
       status = intake_ask(survey, status, error);
       if (status != BT_OK)
         return status;

@@ -278,7 +278,9 @@ Test(intake_maps, a_map_for_another_log) {
        "date,What,E\n2026-08-17,service,1\n",
        "the map reads energy_mj, but a log of events (it has an event column) has no such column"},
       {"[columns]\ndate = date\nnote = N\nenergy_mj = E\n", "date,N,E\n2026-08-17,x,1\n",
-       "the map reads note, but a log of checks"},
+       "the map reads note, but a log of checks (it has no event column) has no such column; take it "
+       "out of this map, or, if the file tells what was done to the laser, name the column that "
+       "says so: event = HEADER"},
       {"[values]\nevent.gas_refill = Gas, yes, before\n", "date,unit,energy_mj\n2026-08-17,A,1\n",
        "the map's [values] name a column \"Gas\" that the log doesn't have"},
       {"[values]\nevent.gas_refill = Gas, yes\n", "date,unit,energy_mj,Gas\n2026-08-17,A,1,yes\n",
