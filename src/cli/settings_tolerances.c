@@ -127,22 +127,31 @@ static bt_status doubt_of_unit(bt_ledger *ledger, const char *name, bt_time unti
   return status;
 }
 
-/* Fewer checks than speak for or against a tolerance: one that the energy ratio can hardly be meant
- * by is asked about all the same. */
-static void ask_unheld(const bt_tolerance *tolerance) {
+/* Asks about a tolerance of the energy ratio that no check speaks for or against; why: the words
+ * between it and what an energy ratio is. */
+static void ask_of_ratio(const bt_tolerance *tolerance, const char *why) {
   bt_text words = {0};
   bt_text_format(&words, "note: the tolerance of energy_ratio of %s (", tolerance->unit);
   add_limits(tolerance, &words);
   bt_text_format(
       &words,
-      ") can't be held against checks yet: fewer than %d are stored. Is it in percent? "
-      "energy_ratio is measured / target energy, near 1, and 3 %% less or more than that "
-      "is low = 0.97, high = 1.03. It was taken as it stands; where it is wrong, correct "
-      "the file and give it again",
-      (int)LEAST_CHECKS);
+      ") %s energy_ratio is measured / target energy, near 1, and 3 %% less or more than "
+      "that is low = 0.97, high = 1.03. It was taken as it stands; where it is wrong, "
+      "correct the file and give it again",
+      why);
   if (bt_text_ok(&words))
     cli_say("%s", bt_text_get(&words));
   bt_text_free(&words);
+}
+
+/* Fewer checks than speak for or against a tolerance: one that the energy ratio can hardly be meant
+ * by is asked about all the same. */
+static void ask_unheld(const bt_tolerance *tolerance) {
+  char why[100];
+  (void)snprintf(why, sizeof why,
+                 "can't be held against checks yet: fewer than %d are stored. Is it in percent?",
+                 (int)LEAST_CHECKS);
+  ask_of_ratio(tolerance, why);
 }
 
 /* Checks of that laser that have an energy ratio; 0 where it has no log yet. */
@@ -193,23 +202,10 @@ static bool is_too_wide(const bt_tolerance *tolerance) {
 }
 
 void cli_settings_doubt_widths(const bt_settings *settings) {
-  for (size_t t = 0; t < settings->tolerances_n; t++) {
-    const bt_tolerance *tolerance = &settings->tolerances[t];
-    bt_text words = {0};
-    if (!is_too_wide(tolerance))
-      continue;
-    bt_text_format(&words, "note: the tolerance of energy_ratio of %s (", tolerance->unit);
-    add_limits(tolerance, &words);
-    bt_text_add(
-        &words,
-        ") has a limit so far off that hardly a check can lie beyond it: energy_ratio "
-        "is measured / target energy, near 1, and 3 % less or more than that is "
-        "low = 0.97, high = 1.03. It was taken as it stands; where it is wrong, correct the file and "
-        "give it again");
-    if (bt_text_ok(&words))
-      cli_say("%s", bt_text_get(&words));
-    bt_text_free(&words);
-  }
+  for (size_t t = 0; t < settings->tolerances_n; t++)
+    if (is_too_wide(&settings->tolerances[t]))
+      ask_of_ratio(&settings->tolerances[t],
+                   "has a limit so far off that hardly a check can lie beyond it:");
 }
 
 bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
