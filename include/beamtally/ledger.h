@@ -134,11 +134,6 @@ typedef struct bt_new_baseline {
 bt_status bt_ledger_add_baselines(bt_ledger *ledger, const char *unit, bt_new_baseline *wanted,
                                   size_t n, bt_time now, bt_error *error) BT_MUST_CHECK;
 
-/* The same of one. */
-bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
-                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
-                                 bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;
-
 /* One check typed in by hand. *known: the ledger has one of that unit and time with the same
  * readings, and nothing was added; other readings at that very time are BT_REFUSED (correct it
  * instead). */

@@ -73,11 +73,6 @@ bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of
                            const bt_report_request *request, const bt_measure *measure,
                            bt_document *document, bt_error *error) BT_MUST_CHECK;
 
-/* The page of one. */
-bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
-                          const bt_report_request *request, const bt_measure *measure,
-                          bt_document *document, bt_error *error) BT_MUST_CHECK;
-
 /* The daily screen for one unit, plain text, lines of at most 80 columns. `colour` adds terminal
  * colour to words that already say it. */
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out,
@@ -107,9 +102,5 @@ bt_status bt_report_run_lengths(const bt_run_table *tables, size_t n, bt_text *o
 bt_status bt_report_run_set(const bt_run_set *set, bt_text *out, bt_error *error) BT_MUST_CHECK;
 bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,
                                 bt_text *out, bt_error *error) BT_MUST_CHECK;
-
-/* The text form of a document: every box, text, pane and mark on a line of its own, for tests. */
-bt_status bt_document_text(const bt_document *document, bt_text *out,
-                           bt_error *error) BT_MUST_CHECK;
 
 #endif

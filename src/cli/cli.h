@@ -83,10 +83,9 @@ bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK
 bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
 /* As bt_time_parse, but a person may write an hour of one digit: 2026-09-30T8:05. */
 bool cli_time(const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
-bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
 /* Why nothing that is put in can be of that time ("later than tomorrow"); NULL where it can. */
 const char *cli_unlikely(const cli_context *cli, bt_time time);
-/* As cli_moment, for something that happened. */
+/* A time or a day of something that happened. */
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) BT_MUST_CHECK;
 bool cli_month(const char *option, const char *text, bt_time *month) BT_MUST_CHECK;

@@ -166,7 +166,7 @@ bool cli_time(const char *text, bt_time *time, bool *has_clock) {
   return length > 0 && (size_t)length < sizeof whole && bt_time_parse(whole, time, has_clock);
 }
 
-bool cli_moment(const char *option, const char *text, bt_time *time, bool *has_clock) {
+static bool moment(const char *option, const char *text, bt_time *time, bool *has_clock) {
   return cli_time(text, time, has_clock) ||
          say_form(option, text, add_meant_day,
                   "a time is written like 2026-09-30T08:05 or 2026-09-30");
@@ -181,7 +181,7 @@ const char *cli_unlikely(const cli_context *cli, bt_time time) {
 
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) {
-  if (!cli_moment(option, text, time, has_clock))
+  if (!moment(option, text, time, has_clock))
     return false;
   const char *unlikely = cli_unlikely(cli, *time);
   if (unlikely != NULL)

@@ -110,16 +110,6 @@ bt_status bt_ledger_add_baselines(bt_ledger *ledger, const char *unit, bt_new_ba
   return status;
 }
 
-bt_status bt_ledger_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
-                                 const bt_baseline_exclusion *exclusions, size_t exclusions_n,
-                                 bt_time now, int64_t *version, bt_error *error) {
-  bt_new_baseline one = {
-      .baseline = baseline, .exclusions = exclusions, .exclusions_n = exclusions_n};
-  bt_status status = bt_ledger_add_baselines(ledger, unit, &one, 1, now, error);
-  *version = one.version;
-  return status;
-}
-
 static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, bt_baseline *b) {
   *b = (bt_baseline){.version = sqlite3_column_int64(row, 0),
                      .characteristic = characteristic,

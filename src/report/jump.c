@@ -95,8 +95,9 @@ static bool is_jump(const bt_unit_study *unit, const bt_study *of, size_t before
          !has_event(unit, points->at[before], points->at[point]);
 }
 
-size_t report_jump(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                   size_t *before) {
+/* Its point, and the one before it; BT_NONE: there is none. */
+static size_t newest_jump(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
+                          size_t *before) {
   const bt_segment *now = bt_study_now(of);
   size_t first = 0, last = 0;
   if (!report_has_zones(of, now) || !report_is_judged(of))
@@ -114,7 +115,7 @@ size_t report_jump(const bt_unit_study *unit, const bt_study *of, bt_time from, 
 
 void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
                        bt_text *out) {
-  size_t before = BT_NONE, at = report_jump(unit, of, from, to, &before);
+  size_t before = BT_NONE, at = newest_jump(unit, of, from, to, &before);
   char earlier[REPORT_DATE_TEXT], later[REPORT_DATE_TEXT];
   if (at == BT_NONE)
     return;

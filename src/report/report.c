@@ -85,9 +85,3 @@ bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of
     bt_document_free(document);
   return status;
 }
-
-bt_status bt_report_chart(const bt_unit_study *study, const bt_study *of,
-                          const bt_report_request *request, const bt_measure *measure,
-                          bt_document *document, bt_error *error) {
-  return bt_report_charts(study, &of, 1, request, measure, document, error);
-}

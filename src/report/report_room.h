@@ -333,10 +333,8 @@ void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text
 /* " (88 alarms, 53 notices)": of the signals of an episode, as the lane draws them. */
 void report_add_strengths(size_t alarms, size_t notices, bt_text *out);
 void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_text *out);
-/* A jump back to the usual in [from, to) behind signals, with no event recorded: its point and the
- * one before it, the newest of them; BT_NONE: none. In words, which ask; nothing without one. */
-size_t report_jump(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                   size_t *before);
+/* Asks of the newest jump back to the usual in [from, to) behind signals, where no event is
+ * recorded; nothing without one. */
 void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
                        bt_text *out);
 /* "“pass” at 171 checks, the last on 25 Sep 2026": what the log writes of the test pattern; nothing

@@ -70,7 +70,9 @@ bt_status study_fit_axes(const study_offsets *of, const bt_study *study, const s
   return BT_OK;
 }
 
-size_t study_radius_beyond(bt_segment *segment, uint8_t *used, const double *value, int pass) {
+/* Points beyond the limit of the radius, left out with that pass of the screening (0: only
+ * counted). */
+static size_t beyond_limit(bt_segment *segment, uint8_t *used, const double *value, int pass) {
   double limit = segment->radial.limit * (1 + STUDY_ON_LIMIT);
   size_t beyond = 0;
   for (size_t j = 0; j < segment->phase2 - segment->from; j++) {
@@ -88,14 +90,14 @@ size_t study_radius_beyond(bt_segment *segment, uint8_t *used, const double *val
 
 /* R2. False when the screening is done. */
 static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value, int pass) {
-  size_t beyond = study_radius_beyond(segment, used, value, 0), screened = 0;
+  size_t beyond = beyond_limit(segment, used, value, 0), screened = 0;
   for (size_t e = 0; e < segment->exclusions_n; e++)
     screened += segment->exclusions[e].pass > 0;
   if (beyond == 0)
     return false;
   segment->screen_stopped = 10 * (screened + beyond) > segment->phase2 - segment->from;
   if (!segment->screen_stopped)
-    (void)study_radius_beyond(segment, used, value, pass);
+    (void)beyond_limit(segment, used, value, pass);
   return !segment->screen_stopped;
 }
 

@@ -131,13 +131,11 @@ bool study_offsets_make(const bt_study *study, const study_rows *rows, const stu
                         study_offsets *of);
 void study_offsets_free(study_offsets *of);
 
-/* radius.c: points as the length of their mean offset; fit of a period; what lies beyond the limit
- * of the radius, left out with that pass of the screening (0: only counted). */
+/* radius.c: points as the length of their mean offset; fit of a period. */
 bt_status study_radius_values(bt_study *study, const study_rows *rows, const study_place *place,
                               bt_error *error) BT_MUST_CHECK;
 bt_status study_fit_radius(const bt_study *study, const study_rows *rows, const study_place *place,
                            bt_segment *segment, uint8_t *used, bt_error *error) BT_MUST_CHECK;
-size_t study_radius_beyond(bt_segment *segment, uint8_t *used, const double *value, int pass);
 
 /* radius.c: whether readings of either axis are too coarse for a chart of the offset's length or
  * T²; the coarser one's resolution. */

@@ -353,7 +353,7 @@ static void fill(bt_ledger *ledger, char states[][21]) {
   test_state(ledger, states[4]);
   bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
   test_state(ledger, states[5]);
 }
 

@@ -40,7 +40,7 @@ static void settings_and_baseline(bt_ledger *ledger) {
                           .by = name,
                           .why = words};
   const bt_baseline_exclusion out = {.at = TEST_NOW, .sequence = 1, .pass = 2, .z = 3.5};
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, &out, 1, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &baseline, &out, 1, TEST_NOW, &version, &error), error);
 }
 
 static void checks_and_conflict(bt_ledger *ledger) {

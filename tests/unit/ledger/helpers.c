@@ -173,7 +173,17 @@ void test_fill(bt_ledger *ledger) {
   cr_ok(bt_ledger_add_settings(ledger, &settings, "lead", why, TEST_NOW, &error), error);
   bt_baseline baseline = {.has_centre = true, .centre = 1, .by = name, .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &baseline, NULL, 0, TEST_NOW, &version, &error), error);
+}
+
+bt_status test_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                            const bt_baseline_exclusion *exclusions, size_t exclusions_n,
+                            bt_time now, int64_t *version, bt_error *error) {
+  bt_new_baseline one = {
+      .baseline = baseline, .exclusions = exclusions, .exclusions_n = exclusions_n};
+  bt_status status = bt_ledger_add_baselines(ledger, unit, &one, 1, now, error);
+  *version = one.version;
+  return status;
 }
 
 char *test_drop_triggers(bt_ledger *ledger) {

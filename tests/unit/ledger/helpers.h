@@ -52,6 +52,11 @@ bt_source test_source(const char *name);
 /* A check with an energy only. */
 bt_check test_check(const char *unit, const char *iso, double energy, int64_t line);
 
+/* Stores one frozen baseline, as bt_ledger_add_baselines does several. */
+bt_status test_add_baseline(bt_ledger *ledger, const char *unit, const bt_baseline *baseline,
+                            const bt_baseline_exclusion *exclusions, size_t exclusions_n,
+                            bt_time now, int64_t *version, bt_error *error) BT_MUST_CHECK;
+
 /* Imports n checks as one source. */
 bt_import_counts test_import(bt_ledger *ledger, const char *name, const bt_check *checks, size_t n);
 

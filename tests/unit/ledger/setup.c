@@ -113,19 +113,19 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
                    .by = by,
                    .why = why};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "a", &b, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "a", &b, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 1);
   bt_baseline earlier = b;
   earlier.from = test_time("2026-01-01");
   earlier.to = test_time("2026-02-01");
   earlier.has_centre = earlier.has_sigma = earlier.adjusted = earlier.screen = false;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &earlier, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &earlier, NULL, 0, TEST_NOW, &version, &error), error);
   b.sigma = 0.5;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 3);
   bt_baseline other = b;
   other.characteristic = BT_DEMAND;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &other, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &other, NULL, 0, TEST_NOW, &version, &error), error);
   cr_expect_eq(version, 1);
 
   bt_baseline *list = NULL;
@@ -168,7 +168,7 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   /* A later version that begins before takes the whole stretch over. */
   bt_baseline over = earlier;
   over.to = b.to;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &over, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &over, NULL, 0, TEST_NOW, &version, &error), error);
   cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, INT64_MAX, &list, &n, &error), error);
   cr_assert_eq(n, 1);
   cr_expect_eq(list[0].version, 4);
@@ -178,7 +178,7 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   bt_baseline plate = over;
   plate.derivation = over.derivation + 1;
   plate.from -= BT_DAY;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &plate, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &plate, NULL, 0, TEST_NOW, &version, &error), error);
   cr_ok(bt_ledger_baselines(ledger, "A", BT_FLUENCE, INT64_MAX, &list, &n, &error), error);
   cr_assert_eq(n, 2);
   cr_expect(list[0].version == 5 && list[1].version == 4);
@@ -189,15 +189,13 @@ Test(ledger_setup, baselines_come_back_whole_and_of_one_period_the_latest) {
   cr_expect_eq(bt_ledger_first_baseline(ledger, "C", BT_FLUENCE, 11, 0, &first, &error),
                BT_NOTFOUND);
   cr_expect_eq(bt_ledger_baselines(ledger, "C", BT_FLUENCE, 0, &list, &n, &error), BT_NOTFOUND);
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "C", &b, NULL, 0, TEST_NOW, &version, &error),
+  cr_expect_eq(test_add_baseline(ledger, "C", &b, NULL, 0, TEST_NOW, &version, &error),
                BT_NOTFOUND);
   b.why = NULL;
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
-               BT_USAGE);
+  cr_expect_eq(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), BT_USAGE);
   b.why = why;
   b.to = b.from - BT_DAY;
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
-               BT_USAGE);
+  cr_expect_eq(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), BT_USAGE);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM baseline"), 6);
 
   /* Several at once: all, each in an entry of its own, or none. */
@@ -241,7 +239,7 @@ Test(ledger_setup, all_that_a_freezing_found_comes_back_and_what_was_left_out_is
   bt_baseline_exclusion left_out[] = {{.at = TEST_NOW, .sequence = 1, .pass = 1, .z = -4.5},
                                       {.at = TEST_NOW + 1, .pass = 0}};
   int64_t version = 0;
-  cr_ok(bt_ledger_add_baseline(ledger, "A", &b, left_out, 2, TEST_NOW, &version, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &b, left_out, 2, TEST_NOW, &version, &error), error);
   bt_baseline *list = NULL;
   size_t n = 0;
   cr_ok(bt_ledger_baselines(ledger, "A", BT_TRACKER_VECTOR, INT64_MAX, &list, &n, &error), error);
@@ -277,8 +275,7 @@ Test(ledger_setup, all_that_a_freezing_found_comes_back_and_what_was_left_out_is
     ledger_rollback(ledger);
   }
   b.step_p = NAN;
-  cr_expect_eq(bt_ledger_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error),
-               BT_INPUT);
+  cr_expect_eq(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), BT_INPUT);
   bt_ledger_close(ledger);
 }
 

@@ -75,10 +75,9 @@ Test(drawn, each_signal_has_its_mark) {
   plan.alarms = true;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   const bt_study *of = unit->studies[0];
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_pane *lane = lane_of(&document.pages[0]), *chart = main_of(&document.pages[0]);
   cr_assert_not_null(lane);
   counted seen = {0};
@@ -111,10 +110,9 @@ Test(drawn, alarm_limits_and_the_average_are_drawn) {
   plan.alarms = true;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   const bt_study *of = unit->studies[0];
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_page *page = &document.pages[0];
   const bt_pane *chart = main_of(page), *sums = &page->panes[page->panes_n - 1];
   double half = FIXTURE_ALARM_LIMIT * plan.sigma;
@@ -135,9 +133,7 @@ Test(drawn, alarm_limits_and_the_average_are_drawn) {
   plan.alarms = false; /* none without a budget */
   bt_unit_study_free(unit);
   unit = fixture_make(&plan, &request);
-  cr_assert_eq(
-      bt_report_chart(unit, unit->studies[0], &request, &fixture_measure, &document, &error),
-      BT_OK);
+  fixture_chart(unit, unit->studies[0], &request, &document);
   chart = main_of(&document.pages[0]);
   for (size_t i = 0; i < chart->lines_n; i++)
     cr_expect_neq(chart->lines[i].ink, BT_INK_ALARM);
@@ -155,11 +151,10 @@ Test(drawn, the_ellipse_of_t2_is_its_limit) {
   plan.axes = true;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   const bt_study *of = unit->studies[0];
   const bt_vector *vector = &of->segments[0].vector;
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_page *page = &document.pages[0];
   const bt_pane *plot = &page->panes[page->panes_n - 1];
   cr_expect_float_eq(plot->width, plot->height, 1e-9);
@@ -211,12 +206,11 @@ Test(drawn, single_checks_of_a_day_that_has_several) {
   plan.retests = 3;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   const bt_study *of = unit->studies[0];
   for (size_t i = of->points.n; i < of->checks.n; i++)
     of->checks.flags[i] = 0; /* checks in their own right, on the last point's day */
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   cr_expect_eq(marks_of(main_of(&document.pages[0]), BT_SHAPE_DOT, BT_INK_RAW), 4);
   bt_document_free(&document);
   bt_unit_study_free(unit);
@@ -239,12 +233,11 @@ Test(drawn, single_checks_of_crowded_days) {
   plan.retests = 3;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   const bt_study *of = unit->studies[0];
   for (size_t i = of->points.n; i < of->checks.n; i++)
     of->checks.flags[i] = i == of->points.n ? BT_POINT_OUT_OF_TOLERANCE : 0;
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_pane *pane = main_of(&document.pages[0]);
   cr_expect_eq(marks_of(pane, BT_SHAPE_DOT, BT_INK_RAW), 0);
   const bt_polyline *line = raw_line_of(pane);
@@ -297,14 +290,13 @@ Test(drawn, the_average_is_broken_where_it_restarts) {
     plan.restarted = what > 0;
     bt_report_request request;
     bt_document document;
-    bt_error error = {0};
     bt_unit_study *unit = fixture_make(&plan, &request);
     bt_study *of = unit->studies[0];
     size_t restart = of->points.n - 3, begins = what == 2 ? restart + 1 : restart;
     for (size_t i = restart - 1; i < of->points.n; i++)
       of->judged[i] = 1;
     of->judged[restart] = what != 2;
-    cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+    fixture_chart(unit, of, &request, &document);
     double day = 0;
     size_t lines = averages(main_of(&document.pages[0]), &day);
     cr_expect_eq(lines, what == 0 ? 1 : 2, "%d: %zu", what, lines);
@@ -341,11 +333,10 @@ Test(drawn, the_same_study_gives_the_same_text) {
   fixture_plan plan = fixture_usual();
   plan.drift = -0.03;
   bt_text first = {0}, second = {0};
-  bt_error error = {0};
   for (int i = 0; i < 2; i++) {
     bt_document document;
     fixture_compose(&plan, BT_PAPER_A4, &document);
-    cr_assert_eq(bt_document_text(&document, i == 0 ? &first : &second, &error), BT_OK);
+    fixture_text(&document, i == 0 ? &first : &second);
     bt_document_free(&document);
   }
   cr_expect_str_eq(bt_text_get(&first), bt_text_get(&second));

@@ -18,7 +18,6 @@ Test(drawn_events, kind_stays_at_the_edges) {
   for (int from_end = 0; from_end < 160; from_end += 3) {
     bt_report_request request;
     bt_document document;
-    bt_error error = {0};
     bt_text wrong = {0};
     bt_unit_study *unit = fixture_make(&plan, &request);
     bt_event_kind kind[3];
@@ -32,9 +31,7 @@ Test(drawn_events, kind_stays_at_the_edges) {
         n++;
       }
     cr_assert_eq(n, 3);
-    cr_assert_eq(
-        bt_report_chart(unit, unit->studies[0], &request, &fixture_measure, &document, &error),
-        BT_OK);
+    fixture_chart(unit, unit->studies[0], &request, &document);
     for (size_t k = 0; k < n; k++)
       if (unit->history.events[k].time >= request.from)
         cr_expect(names_kind(&document.pages[0], bt_event_words(kind[k])),

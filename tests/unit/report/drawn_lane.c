@@ -42,7 +42,6 @@ Test(drawn_lane, what_nothing_judged_is_hatched) {
   plan.unknown_age = 3;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   bt_study *of = unit->studies[0];
   unit->expected_days = 4;
@@ -54,7 +53,7 @@ Test(drawn_lane, what_nothing_judged_is_hatched) {
     of->checks.at[i] -= of->checks.at[i] < of->points.at[cut] ? LATER * BT_DAY : 0;
   request.from = of->points.at[0] - 10 * BT_DAY;
   request.to = of->points.at[of->points.n - 1] + 6 * BT_DAY;
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_pane *lane = lane_of(&document.pages[0]);
   cr_assert_not_null(lane);
   double gap = (report_days(of->points.at[cut - 1]) + report_days(of->points.at[cut])) / 2;
@@ -85,12 +84,9 @@ Test(drawn_lane, what_was_judged_throughout_is_not) {
   plan.shown_days = 30;
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(&plan, &request);
   unit->expected_days = 4;
-  cr_assert_eq(
-      bt_report_chart(unit, unit->studies[0], &request, &fixture_measure, &document, &error),
-      BT_OK);
+  fixture_chart(unit, unit->studies[0], &request, &document);
   const bt_pane *lane = lane_of(&document.pages[0]);
   cr_assert_not_null(lane);
   cr_expect_eq(lane->lines_n, 0, "%zu lines", lane->lines_n);

@@ -46,6 +46,13 @@ bt_unit_study *fixture_make(const fixture_plan *plan, bt_report_request *request
 /* The month's report of a plan. Owned (bt_document_free). */
 void fixture_compose(const fixture_plan *plan, bt_paper paper, bt_document *document);
 
+/* The chart's page of one characteristic. Owned, as above. */
+void fixture_chart(const bt_unit_study *unit, const bt_study *of, const bt_report_request *request,
+                   bt_document *document);
+
+/* Appends a document's text form: every box, text, pane and mark on a line of its own. */
+void fixture_text(const bt_document *document, bt_text *out);
+
 /* For the fixture's own files: zeroed memory or the end of the test; what judges a study. */
 void *fixture_filled(size_t n, size_t size);
 void fixture_judge(const fixture_plan *plan, bt_unit_study *unit, bt_study *of);

@@ -37,12 +37,11 @@ static size_t rings_of(const bt_pane *pane) {
 static void agrees(const fixture_plan *plan, const char *name) {
   bt_report_request request;
   bt_document document;
-  bt_error error = {0};
   bt_unit_study *unit = fixture_make(plan, &request);
   const bt_study *of = unit->studies[0];
   bt_text said = said_of_one(unit, of, &request);
   const char *text = bt_text_get(&said);
-  cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, &request, &document);
   const bt_pane *chart = main_of(&document.pages[0]);
   cr_assert_not_null(chart);
   const struct {
@@ -111,7 +110,6 @@ Test(legend, single_checks_beyond_the_axis_are_marked_and_told) {
   for (size_t n = 0; n <= 3; n++) {
     bt_report_request request;
     bt_document document;
-    bt_error error = {0};
     fixture_plan plan = fixture_usual();
     plan.retests = 3;
     bt_unit_study *unit = fixture_make(&plan, &request);
@@ -130,7 +128,7 @@ Test(legend, single_checks_beyond_the_axis_are_marked_and_told) {
     if (n == 3)
       said_is(&said, "3 single checks lie beyond the axis (dark ▲▼ at its edge), highest 1.2100 on "
                      "27 Sep 2026, lowest 0.7000 on 27 Sep 2026.");
-    cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+    fixture_chart(unit, of, &request, &document);
     const bt_pane *chart = main_of(&document.pages[0]);
     cr_expect_eq(marks_of(chart, BT_SHAPE_UP, BT_INK_TEXT), n < 2 ? n : 2);
     cr_expect_eq(marks_of(chart, BT_SHAPE_DOWN, BT_INK_TEXT), n == 3);
@@ -167,7 +165,6 @@ Test(legend, the_axis_of_a_constant_low_series) {
     for (int outside = 0; outside < 2; outside++) {
       bt_report_request request;
       bt_document document;
-      bt_error error = {0};
       bt_text complaints = {0};
       fixture_plan plan = fixture_usual();
       plan.flat = true;
@@ -182,7 +179,7 @@ Test(legend, the_axis_of_a_constant_low_series) {
       for (size_t i = 0; i < of->points.n && outside; i++)
         of->rules[BT_LOW][i] = BT_TOLERANCE_FAILED;
       cr_expect_eq(report_is_constant(of, &request), !outside);
-      cr_assert_eq(bt_report_chart(unit, of, &request, &fixture_measure, &document, &error), BT_OK);
+      fixture_chart(unit, of, &request, &document);
       fixture_check(&document, &complaints);
       cr_expect_eq(complaints.length, 0, "%g: %s", values[k], bt_text_get(&complaints));
       const bt_pane *chart = main_of(&document.pages[0]);

@@ -53,7 +53,7 @@ bt_text said_of_one(const bt_unit_study *unit, const bt_study *of,
   bt_text all = {0};
   bt_error error = {0};
   bt_document document;
-  cr_assert_eq(bt_report_chart(unit, of, request, &fixture_measure, &document, &error), BT_OK);
+  fixture_chart(unit, of, request, &document);
   add_document(&document, &all);
   cr_assert_eq(bt_report_analysis(unit, of, INT64_MIN, INT64_MAX, &all, &error), BT_OK);
   return joined_of(&all);

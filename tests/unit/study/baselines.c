@@ -178,35 +178,18 @@ Test(baselines, phases_and_restarts) {
  * limits; a later baseline takes over from its first day. */
 Test(baselines, frozen_baselines_judge_their_own_stretch) {
   made_ledger made;
-  bt_error error;
   made_begin(&made);
   for (int day = 0; day < 80; day++)
     x_check(&made, day, (day * 7) % 5 + (day >= 40 ? 100 : 0));
   made_finish(&made);
-  for (int k = 0; k < 2; k++) {
-    bt_baseline baseline;
-    int64_t version;
-    bt_proposal proposal = {0};
-    cr_assert_eq(
-        bt_study_baseline(made.ledger, "Unit A", BT_TRACKER_X, made_time(k == 0 ? 10 : 45, 0, 0),
-                          made_time(k == 0 ? 29 : 64, 0, 0), true, false, &proposal, &error),
-        BT_OK, "%s", error.text);
-    baseline = proposal.baseline;
-    cr_assert_eq(baseline.n, 20);
-    baseline.by = bt_copy("KL");
-    baseline.why = bt_copy("a test");
-    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, proposal.exclusions,
-                                        proposal.exclusions_n, made_time(100, 0, 0), &version,
-                                        &error),
-                 BT_OK, "%s", error.text);
-    cr_assert_eq(version, k + 1);
-    free(proposal.exclusions);
-    bt_baseline_free(&baseline);
-  }
+  cr_assert_eq(made_freeze(&made, BT_TRACKER_X, 10, 29), 1);
+  cr_assert_eq(made_freeze(&made, BT_TRACKER_X, 45, 64), 2);
   bt_unit_study *unit = made_study(&made, ask_x);
   const bt_study *study = unit->studies[0];
   cr_assert_eq(study->segments_n, 2);
   cr_assert_not(study->segments[0].provisional);
+  cr_assert_eq(study->segments[0].chart.n, 20);
+  cr_assert_eq(study->segments[1].chart.n, 20);
   cr_assert_eq(study->points.segment[9], -1);
   cr_assert_eq(study->points.segment[10], 0);
   cr_assert_eq(study->points.segment[44], 0);

@@ -81,33 +81,14 @@ Test(ewma, points_that_are_not_judged_are_stepped_over) {
   made_end(&made);
 }
 
-static void freeze(made_ledger *made, int from, int to) {
-  bt_baseline baseline;
-  int64_t version;
-  bt_error error;
-  bt_proposal proposal = {0};
-  cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", BT_TRACKER_X, made_time(from, 0, 0),
-                                 made_time(to, 0, 0), true, false, &proposal, &error),
-               BT_OK, "%s", error.text);
-  baseline = proposal.baseline;
-  baseline.by = bt_copy("KL");
-  baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, proposal.exclusions,
-                                      proposal.exclusions_n, made_time(100, 0, 0), &version,
-                                      &error),
-               BT_OK, "%s", error.text);
-  free(proposal.exclusions);
-  bt_baseline_free(&baseline);
-}
-
 Test(ewma, nothing_carries_over_a_baseline_boundary) {
   made_ledger made;
   made_begin(&made);
   for (int day = 0; day < 80; day++)
     x_check(&made, day, (day * 7) % 5 + (day >= 40 ? 100 : 0));
   made_finish(&made);
-  freeze(&made, 10, 29);
-  freeze(&made, 45, 64);
+  (void)made_freeze(&made, BT_TRACKER_X, 10, 29);
+  (void)made_freeze(&made, BT_TRACKER_X, 45, 64);
   bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_TRACKER_X});
   const bt_study *study = unit->studies[0];
   cr_assert_eq(study->segments_n, 2);

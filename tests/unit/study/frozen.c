@@ -21,24 +21,6 @@ static void late_rows(made_ledger *made, int day, int n, bt_reading first, doubl
   made_finish(made);
 }
 
-static void freeze(made_ledger *made, bt_characteristic characteristic, int from, int to) {
-  bt_baseline baseline;
-  int64_t version;
-  bt_proposal proposal = {0};
-  cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", characteristic, made_time(from, 0, 0),
-                                 made_time(to, 0, 0), true, false, &proposal, &error),
-               BT_OK, "%s", error.text);
-  baseline = proposal.baseline;
-  baseline.by = bt_copy("KL");
-  baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &baseline, proposal.exclusions,
-                                      proposal.exclusions_n, made_time(900, 0, 0), &version,
-                                      &error),
-               BT_OK, "%s", error.text);
-  free(proposal.exclusions);
-  bt_baseline_free(&baseline);
-}
-
 static double wobble(int day, int size) {
   return (day * 37) % (2 * size + 1) - size;
 }
@@ -55,7 +37,7 @@ Test(frozen, what_entered_is_not_called_left_out) {
                  day % 20 >= 8 && day % 20 < 8 + wild ? 80 : (day * 7) % 5, BT_READING_OFFSET_Y_UM,
                  0);
     made_finish(&made);
-    freeze(&made, BT_TRACKER_X, 0, 59);
+    (void)made_freeze(&made, BT_TRACKER_X, 0, 59);
     bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_TRACKER_X});
     const bt_study *study = unit->studies[0];
     const bt_segment *now = bt_study_now(study);
@@ -93,7 +75,7 @@ Test(frozen, the_radius_limit_stays) {
     made_check(&made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM, wobble(day, 5),
                BT_READING_OFFSET_Y_UM, wobble(day * 3 + 1, 4));
   made_finish(&made);
-  freeze(&made, BT_TRACKER_RADIAL, 0, 29);
+  (void)made_freeze(&made, BT_TRACKER_RADIAL, 0, 29);
   bt_study_request ask = {.characteristic = BT_TRACKER_RADIAL};
   bt_unit_study *before = made_study(&made, ask);
   late_rows(&made, 5, 10, BT_READING_OFFSET_X_UM, 60, BT_READING_OFFSET_Y_UM, 60);
@@ -136,7 +118,7 @@ Test(frozen, slope_and_ages_stay_and_are_what_is_said) {
                1.01 - 0.01 * (day % 3) + 0.0004 * wobble(day, 5));
   }
   made_finish(&made);
-  freeze(&made, BT_ENERGY_RATIO, 0, 44);
+  (void)made_freeze(&made, BT_ENERGY_RATIO, 0, 44);
   bt_study_request ask = {.characteristic = BT_ENERGY_RATIO};
   bt_unit_study *before = made_study(&made, ask);
   bt_segment was = *bt_study_now(before->studies[0]);
@@ -179,8 +161,8 @@ Test(frozen, later_versions_take_over_from_their_first_day) {
   made_ledger made;
   x_days(&made, 80);
   bt_study_request ask = {.characteristic = BT_TRACKER_X};
-  freeze(&made, BT_TRACKER_X, 30, 49);
-  freeze(&made, BT_TRACKER_X, 34, 60);
+  (void)made_freeze(&made, BT_TRACKER_X, 30, 49);
+  (void)made_freeze(&made, BT_TRACKER_X, 34, 60);
   bt_unit_study *unit = made_study(&made, ask);
   const bt_study *study = unit->studies[0];
   cr_assert_eq(study->segments_n, 2);
@@ -189,7 +171,7 @@ Test(frozen, later_versions_take_over_from_their_first_day) {
   cr_assert_eq(study->judged[31], 2);
   bt_unit_study_free(unit);
 
-  freeze(&made, BT_TRACKER_X, 10, 70);
+  (void)made_freeze(&made, BT_TRACKER_X, 10, 70);
   unit = made_study(&made, ask);
   study = unit->studies[0];
   cr_assert_eq(study->segments_n, 1);
@@ -274,7 +256,7 @@ Test(frozen, another_derivation_ends_the_baseline) {
     made_full_check(&made, check);
   }
   made_finish(&made);
-  freeze(&made, BT_FLUENCE, 0, 39);
+  (void)made_freeze(&made, BT_FLUENCE, 0, 39);
   bt_study_request ask = {.characteristic = BT_FLUENCE};
   bt_unit_study *unit = made_study(&made, ask);
   cr_assert_eq(bt_study_now(unit->studies[0])->baseline.version, 1);
@@ -334,7 +316,6 @@ Test(frozen, another_slope_or_mean_age_is_said) {
     }
     made_finish(&made);
     bt_proposal proposal = {0};
-    int64_t version;
     cr_assert_eq(bt_study_baseline(made.ledger, "Unit A", BT_ENERGY_RATIO, made_time(0, 0, 0),
                                    made_time(59, 0, 0), true, false, &proposal, &error),
                  BT_OK, "%s", error.text);
@@ -345,10 +326,12 @@ Test(frozen, another_slope_or_mean_age_is_said) {
     baseline.mean_age_days += changed == 1 ? 1 : 0;
     baseline.slope_per_day *= changed == 2 ? 1.1 : 1;
     baseline.oldest_age_days += changed == 3 ? 1 : 0;
-    cr_assert_eq(bt_ledger_add_baseline(made.ledger, "Unit A", &baseline, proposal.exclusions,
-                                        proposal.exclusions_n, made_time(900, 0, 0), &version,
-                                        &error),
-                 BT_OK, "%s", error.text);
+    bt_new_baseline wanted = {.baseline = &baseline,
+                              .exclusions = proposal.exclusions,
+                              .exclusions_n = proposal.exclusions_n};
+    cr_assert_eq(
+        bt_ledger_add_baselines(made.ledger, "Unit A", &wanted, 1, made_time(900, 0, 0), &error),
+        BT_OK, "%s", error.text);
     bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
     const bt_refit *refit = &bt_study_now(unit->studies[0])->refit;
     cr_expect_eq(refit->differs, changed != 0, "%d", changed);

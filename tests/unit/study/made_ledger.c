@@ -76,18 +76,19 @@ void made_tolerance(made_ledger *made, bt_characteristic characteristic, double 
 
 int64_t made_freeze(made_ledger *made, bt_characteristic characteristic, int from, int to) {
   bt_proposal proposal;
-  int64_t version;
   cr_assert_eq(bt_study_baseline(made->ledger, "Unit A", characteristic, made_time(from, 0, 0),
                                  made_time(to, 0, 0), true, true, &proposal, &error),
                BT_OK, "%s", error.text);
   proposal.baseline.by = bt_copy("KL");
   proposal.baseline.why = bt_copy("a test");
-  cr_assert_eq(bt_ledger_add_baseline(made->ledger, "Unit A", &proposal.baseline,
-                                      proposal.exclusions, proposal.exclusions_n,
-                                      made_time(900, 0, 0), &version, &error),
-               BT_OK, "%s", error.text);
+  bt_new_baseline wanted = {.baseline = &proposal.baseline,
+                            .exclusions = proposal.exclusions,
+                            .exclusions_n = proposal.exclusions_n};
+  cr_assert_eq(
+      bt_ledger_add_baselines(made->ledger, "Unit A", &wanted, 1, made_time(900, 0, 0), &error),
+      BT_OK, "%s", error.text);
   bt_proposal_free(&proposal);
-  return version;
+  return wanted.version;
 }
 
 void made_again(made_ledger *made, const char *name) {
