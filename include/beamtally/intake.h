@@ -38,7 +38,8 @@ typedef struct bt_survey {
   const char *line_end;    /* "LF", "CRLF", "CR" */
   bt_decimal_mark decimal; /* AUTO only where no number has a fraction */
   bt_date_order dates;
-  bool days_alone; /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
+  bool months_named; /* every date names its month, and no order was told or is needed */
+  bool days_alone;   /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
   int64_t header_line;
   int64_t rows; /* rows of data, refused ones too */
   size_t columns_n;
@@ -48,7 +49,9 @@ typedef struct bt_survey {
   const bt_reading_choices *choices; /* borrowed: must outlive the survey */
   bool preview;                      /* made by bt_preview_file */
   bool long_form;                    /* one row a reading: columns characteristic and value */
-  bool has_done;      /* in a preview: no column is read as events, but one seems to hold them */
+  bool no_readings;   /* in a preview: no column holds numbers or is read as readings or events */
+  bool has_done;      /* no column is read as events, but one seems to hold them: of a preview, or
+                         the remarks of a log without readings */
   size_t done_column; /* that column */
   size_t names_n;     /* of a log in long form: */
   bt_survey_column *names; /* names of its readings, each as a column is: in a preview the

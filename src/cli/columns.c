@@ -54,20 +54,22 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
                                        [BT_DATES_YMD] = "year, month, day",
                                        [BT_DATES_DMY] = "day, month, year",
                                        [BT_DATES_MDY] = "month, day, year"};
+  const char *order = survey->months_named ? "by the month's name" : orders[survey->dates];
   char one[2], header[32] = "none";
   bool headed = survey->columns_n == 0 || strcmp(survey->columns[0].header, "@1") != 0;
   if (headed)
     (void)snprintf(header, sizeof header, "line %lld", (long long)survey->header_line);
   (void)cli_plain(text, survey->source.name, LINE / 2);
-  bt_text_format(text, ": a log of %s, %lld row%s\n\n",
-                 has_key(survey, "event") ? "events"
-                 : survey->has_done       ? "events, it seems"
-                                          : "checks",
+  bt_text_format(text, ": a %s, %lld row%s\n\n",
+                 has_key(survey, "event") ? "log of events"
+                 : survey->has_done       ? "log of events, it seems"
+                 : survey->no_readings    ? "list without readings"
+                                          : "log of checks",
                  (long long)survey->rows, survey->rows == 1 ? "" : "s");
   add_setting(text, "encoding", survey->encoding, false);
   add_setting(text, "delimiter", cli_delimiter_words(survey->delimiter, one), true);
   add_setting(text, "decimal mark", decimals[survey->decimal], false);
-  add_setting(text, "date order", orders[survey->dates], true);
+  add_setting(text, "date order", order, true);
   add_setting(text, "line ends", survey->line_end, false);
   add_setting(text, "header", header, true);
   if (survey->unit != NULL)

@@ -37,16 +37,22 @@ static bt_status keep_text(bt_survey_column *column, const char *text, bt_error 
   return BT_OK;
 }
 
+static bool is_remark(intake_role role, int item) {
+  return role == INTAKE_ROLE_TEXT && item == BT_FIELD_REMARK;
+}
+
 bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_fields *fields,
                             bt_error *error) {
   bool events = plan->kind == BT_SOURCE_EVENTS;
   bt_status status = BT_OK;
-  if (plan->long_form || (!events && !survey->preview))
+  bool remarks = !events && !intake_has_readings(survey);
+  if (plan->long_form || (!events && !survey->preview && !remarks))
     return BT_OK;
   for (size_t i = 0; i < plan->columns_n && i < fields->n && status == BT_OK; i++) {
     bt_survey_column *column = &survey->columns[i];
     bt_event_kind kind;
     bool asked = plan->columns[i].role == INTAKE_ROLE_EVENT ||
+                 (remarks && is_remark(plan->columns[i].role, plan->columns[i].item)) ||
                  (survey->preview && !column->identity &&
                   (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL));
     const char *text = intake_field(fields, i);
@@ -66,6 +72,21 @@ static bool tells_of_an_event(const bt_survey_column *column) {
   return false;
 }
 
+/* A day of what was done must be told beside it; and where first values aren't kept, all columns
+ * are read. */
+static bool can_be_a_diary(const bt_survey *survey) {
+  bool days = false;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->key == NULL && !column->identity && !survey->preview)
+      return false;
+    days = days || (column->key != NULL
+                        ? strcmp(column->key, "date") == 0
+                        : intake_likely_keys(survey, column).content == INTAKE_CONTENT_DATE);
+  }
+  return days;
+}
+
 /* How many columns seem to say what was done, and the last of them; with `remarks` those as well
  * that their header takes for remarks. None where the log has a column of numbers. */
 static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
@@ -76,6 +97,10 @@ static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
     intake_role role = intake_role_in(survey->choices, column->key, &item);
     if (intake_is_number(role) || intake_has_meanings(survey, i))
       return 0;
+    if (is_remark(role, item) && remarks && !column->texts_more && tells_of_an_event(column)) {
+      *last = i;
+      found++;
+    }
     if (role != INTAKE_ROLE_NONE || column->identity)
       continue;
     intake_likely likely = intake_likely_keys(survey, column);
@@ -95,7 +120,7 @@ static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
 void intake_find_done(bt_survey *survey) {
   size_t column = 0;
   survey->has_done = false;
-  if (survey->source.kind == BT_SOURCE_EVENTS || survey->long_form)
+  if (survey->source.kind == BT_SOURCE_EVENTS || survey->long_form || !can_be_a_diary(survey))
     return;
   size_t found = find(survey, false, &column);
   if (found == 0)
@@ -142,7 +167,9 @@ static void say_found(const bt_survey *survey, bt_text *sentence) {
                  "[values] a line for each of its texts (",
                  intake_show(column->header, header, sizeof header), header);
   intake_add_event_line(survey, survey->done_column, first, sentence);
-  bt_text_add(sentence, "); take the # off, and import with --map MAP");
+  bt_text_add(sentence, survey->preview ? "); take the # off, and import with --map MAP"
+                                        : "); take the # off, and `beamtally import --again --by "
+                                          "NAME --why REASON --map MAP FILE` reads it so");
 }
 
 bt_status intake_hint_events(bt_survey *survey, bt_error *error) {

@@ -18,7 +18,11 @@ static void hear(intake_said *said, const char *text, int64_t line) {
 }
 
 void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line) {
-  hear(&evidence->date[intake_date_of(text)], text, line);
+  intake_date_says says = intake_date_of(text);
+  bool named = says == INTAKE_DATE_YMD && intake_names_month(text);
+  hear(&evidence->date[says], text, line);
+  evidence->named = evidence->named || named;
+  evidence->numbered = evidence->numbered || (says != INTAKE_DATE_NOTHING && !named);
   evidence->clock = evidence->clock || intake_has_clock_behind(text);
 }
 

@@ -16,8 +16,9 @@ typedef struct intake_said {
 typedef struct intake_evidence {
   intake_said date[INTAKE_DATE_SHORT + 1];        /* by intake_date_says */
   intake_said mark[INTAKE_MARK_COMMA_EITHER + 1]; /* by intake_mark */
-  bool clock;        /* some row has a time of day, other than midnight behind its date */
-  bool refill_asked; /* in a preview: when its refills were is a question already */
+  bool named, numbered; /* of the dates that need no order: some name the month, some don't */
+  bool clock;           /* some row has a time of day, other than midnight behind its date */
+  bool refill_asked;    /* in a preview: when its refills were is a question already */
 } intake_evidence;
 
 void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line);

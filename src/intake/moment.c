@@ -208,6 +208,22 @@ static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
 }
 
+bool intake_has_words_behind(const char *date) {
+  parts p;
+  bt_civil civil = {0};
+  const char *reason = NULL;
+  if (!split(date, &p) || p.rest[strspn(p.rest, " ")] == '\0')
+    return false;
+  p.rest += *p.rest == 'T';
+  p.rest += strspn(p.rest, " ");
+  return !read_clock(p.rest, &civil, &reason);
+}
+
+bool intake_names_month(const char *date) {
+  parts p;
+  return !split_numbers(date, &p) && split_named(date, &p);
+}
+
 bool intake_is_clock(const char *text) {
   bt_civil civil = {0};
   const char *reason = NULL;

@@ -16,6 +16,9 @@ typedef enum intake_date_says {
 
 intake_date_says intake_date_of(const char *text);
 
+/* True where letters stand in the date itself: a month that is named needs no order told. */
+bool intake_names_month(const char *date);
+
 /* A spreadsheet's count of days, as it stands where a date was saved as a number: 46204, 46204.33.
  */
 bool intake_is_serial(const char *text);
@@ -25,6 +28,9 @@ bool intake_is_serial(const char *text);
 
 /* True when a time of day other than midnight stands behind the date. */
 bool intake_has_clock_behind(const char *date);
+
+/* True when something else than a time of day stands behind the date. */
+bool intake_has_words_behind(const char *date);
 
 /* True when the text is a time of day and nothing else. */
 bool intake_is_clock(const char *text);

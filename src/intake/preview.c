@@ -89,6 +89,8 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
   if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO &&
       intake_decide_dates(hunch, BT_DATES_AUTO, &survey->dates, NULL) != BT_OK)
     survey->dates = BT_DATES_AUTO;
+  if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_YMD)
+    survey->months_named = hunch->named && !hunch->numbered;
   if (!intake_has_readings(survey) && survey->decimal == BT_DECIMAL_AUTO &&
       intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &survey->decimal, NULL) !=
           BT_OK)

@@ -1,7 +1,8 @@
 /* The header of a log whose words are unknown, by the shape of its first lines.
  *
  * H1  The delimiter is the one under which most of the first lines have the same number of fields,
- *     two or more; of two such, the one with more fields.
+ *     two or more; of two such, the one with more fields, then the one that parts a date from
+ *     the rest ("2026-08-17;1,61" has two fields between commas as well).
  * H2  The header is the fullest line of that shape, the first of such, before the first that holds
  *     a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where
  *     the first line of that shape holds a date, the log has no header.
@@ -10,6 +11,7 @@
 #include "records.h"
 #include "sniff.h"
 
+#include <stdio.h>
 #include <string.h>
 
 enum { MOST_WIDTH = 1024 };
@@ -17,11 +19,20 @@ enum { MOST_WIDTH = 1024 };
 typedef struct shape {
   size_t lines, width;
   char delimiter;
+  bool dated;
 } shape;
+
+static bool holds_date(intake_fields *fields) {
+  for (size_t i = 0; i < fields->n; i++)
+    if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
+      return true;
+  return false;
+}
 
 /* Counts the records of each width under one delimiter, and betters *best. */
 static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best, bt_error *error) {
   uint8_t count[MOST_WIDTH + 1] = {0};
+  bool dated = false;
   intake_records records;
   bt_status status = intake_open_log(survey, delimiter, &records, error);
   records.lines.most = INTAKE_HEADER_BYTES;
@@ -29,24 +40,21 @@ static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best,
     status = intake_records_next(&records, error);
     if (status != BT_OK || records.at_end || records.last_line > INTAKE_HEADER_LINES)
       break;
-    if (records.bad == NULL && records.fields.n <= MOST_WIDTH)
-      count[records.fields.n]++;
+    if (records.bad != NULL || records.fields.n > MOST_WIDTH)
+      continue;
+    count[records.fields.n]++;
+    dated = dated || holds_date(&records.fields);
   }
   intake_records_close(&records);
   for (size_t width = 1; width <= MOST_WIDTH; width++) {
     size_t lines = width == 1 ? 0 : count[width]; /* H3: any line is one field wide */
-    bool better = lines > best->lines || (lines == best->lines && width > best->width);
+    bool same = lines == best->lines && width == best->width;
+    bool better = lines > best->lines || (lines == best->lines && width > best->width) ||
+                  (same && dated && !best->dated);
     if (count[width] > 0 && better)
-      *best = (shape){lines, width, delimiter};
+      *best = (shape){lines, width, delimiter, dated};
   }
   return status;
-}
-
-static bool holds_date(intake_fields *fields) {
-  for (size_t i = 0; i < fields->n; i++)
-    if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
-      return true;
-  return false;
 }
 
 static size_t filled(intake_fields *fields) {
@@ -95,4 +103,41 @@ bt_status intake_guess_header(bt_survey *survey, bt_error *error) {
     return bt_fail(error, BT_INPUT, "none of the first %d lines can be read as a row of fields",
                    INTAKE_HEADER_LINES);
   return status == BT_OK ? take_header(survey, &best, error) : status;
+}
+
+/* The map's headers, as many as a sentence bears. */
+static void add_headers(const bt_reading_choices *choices, bt_text *headers) {
+  for (size_t i = 0; choices != NULL && i < choices->columns_n && headers->length < 160; i++)
+    if (choices->columns[i].header != NULL)
+      bt_text_format(headers, "%s\"%s\"", headers->length > 0 ? ", " : "",
+                     choices->columns[i].header);
+}
+
+bt_status intake_not_recognised(const bt_survey *survey, bt_error *error) {
+  bool headed = strcmp(survey->columns[0].header, "@1") != 0;
+  char line[24] = "";
+  bt_text headers = {0};
+  bt_status status = BT_OK;
+  add_headers(survey->choices, &headers);
+  (void)snprintf(line, sizeof line, "line %lld", (long long)survey->header_line);
+  if (headers.length > 0)
+    status =
+        bt_fail(error, BT_INPUT,
+                "none of this map's columns is in the file: %s%s none of %s or the map's other "
+                "headers; is it the map of another log? `beamtally columns FILE` shows how "
+                "the file is headed",
+                headed ? line : "it seems to have no header line",
+                headed ? ", its header as it seems, has" : ", and its first lines have",
+                bt_text_get(&headers));
+  else
+    status = bt_fail(error, BT_INPUT,
+                     "%s%s, so a column map must say which column is which%s; `beamtally columns "
+                     "--write MAP FILE` writes one to complete, `import --map MAP` uses it",
+                     headed ? line : "the file has no header line, it seems",
+                     headed ? " is the header, it seems, and has no name that is known by itself "
+                              "(date, energy_mj, event ...)"
+                            : "",
+                     headed ? "" : ", by its place (date = @1)");
+  bt_text_free(&headers);
+  return status;
 }

@@ -10,7 +10,6 @@
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
-#include "preview.h"
 #include "records.h"
 
 #include <stdio.h>
@@ -224,31 +223,6 @@ static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, i
   return status;
 }
 
-/* No line has a known column: of the map, where one was given, or else of those known by name. */
-static bt_status not_recognised(const bt_survey *survey, bt_error *error) {
-  const bt_reading_choices *choices = survey->choices;
-  bt_text headers = {0};
-  for (size_t i = 0; choices != NULL && i < choices->columns_n && headers.length < 160; i++)
-    if (choices->columns[i].header != NULL)
-      bt_text_format(&headers, "%s\"%s\"", headers.length > 0 ? ", " : "",
-                     choices->columns[i].header);
-  bt_status status =
-      headers.length > 0
-          ? bt_fail(error, BT_INPUT,
-                    "none of this map's columns is in the file: no header line was recognised "
-                    "among its first %d lines, by %s or another of the map's headers; is it the "
-                    "map of another log? `beamtally columns FILE` shows how the file is headed",
-                    INTAKE_HEADER_LINES, bt_text_get(&headers))
-          : bt_fail(error, BT_INPUT,
-                    "no header line was recognised: none of the first %d lines names a column "
-                    "known by itself (date, energy_mj, event ...), so a column map must say which "
-                    "is which; `beamtally columns --write MAP FILE` writes one to complete, "
-                    "`import --map MAP` uses it",
-                    INTAKE_HEADER_LINES);
-  bt_text_free(&headers);
-  return status;
-}
-
 bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bool *header,
                               bt_error *error) {
   char stated = survey->choices == NULL ? '\0' : survey->choices->delimiter;
@@ -262,7 +236,7 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
   if (status != BT_OK || (seen->not_utf8 && !settled))
     return status;
   if (!*header)
-    return intake_ask(survey, not_recognised(survey, error), error);
+    return BT_OK;
   survey->delimiter = found.delimiter;
   survey->header_line = found.line;
   return BT_OK;

@@ -20,7 +20,7 @@ typedef struct intake_seen {
 } intake_seen;
 
 /* From the first lines: delimiter, header line, columns. Where the encoding isn't settled and a
- * line isn't UTF-8, only *seen is told. In a preview *header is false where no line is one. */
+ * line isn't UTF-8, only *seen is told. *header is false where no line names a known column. */
 bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen, bool *header,
                               bt_error *error) BT_MUST_CHECK;
 
@@ -28,6 +28,9 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
  * of fields, two or more, that most of the first lines have, and the first line that has it
  * (shape.c). */
 bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+
+/* BT_INPUT: why such a file can't be read as it is, with the header that was guessed. */
+bt_status intake_not_recognised(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
 /* Copies the record's fields as the survey's columns; without a header (headed false) they are
  * called @1, @2 ... */

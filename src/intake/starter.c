@@ -53,11 +53,13 @@ static void add_format(const bt_survey *survey, bt_text *map) {
     bt_text_add(map, "form = long\n");
   add_delimiter(survey->delimiter, map);
   bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
-  if (survey->decimal == BT_DECIMAL_AUTO && !events)
+  if (survey->decimal == BT_DECIMAL_AUTO && !events && !survey->no_readings)
     bt_text_add(map, "# One of these:\n# decimal = point\n# decimal = comma\n");
   else if (survey->decimal != BT_DECIMAL_AUTO)
     bt_text_format(map, "decimal = %s\n", survey->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
-  if (survey->dates == BT_DATES_AUTO)
+  if (survey->months_named)
+    bt_text_add(map, "# dates name their month: no order is needed\n");
+  else if (survey->dates == BT_DATES_AUTO)
     bt_text_add(map, "# One of these:\n# dates = dmy\n# dates = mdy\n# dates = ymd\n");
   else
     bt_text_format(map, "dates = %s\n", orders[survey->dates]);
@@ -232,6 +234,11 @@ static void add_keys(const bt_reading_choices *choices, bt_text *map) {
   bt_text_add(map, "\n");
 }
 
+/* No key is given to the column, or it is known as remarks and seems to say what was done. */
+static bool is_open(const bt_survey *survey, size_t i) {
+  return survey->columns[i].key == NULL || (survey->has_done && i == survey->done_column);
+}
+
 void bt_map_starter(const bt_survey *survey, bt_text *map) {
   const char *offered[OFFERED_MAX];
   size_t unnamed = 0, offered_n = 0;
@@ -242,7 +249,7 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
   add_format(survey, map);
   bt_text_add(map, "\n[columns]\n");
   for (size_t i = 0; i < survey->columns_n; i++) {
-    if (survey->columns[i].key == NULL) {
+    if (is_open(survey, i)) {
       unnamed++;
       continue;
     }
@@ -251,7 +258,7 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
     bt_text_add(map, "\n");
   }
   for (size_t i = 0; i < survey->columns_n; i++)
-    if (survey->columns[i].key == NULL)
+    if (is_open(survey, i))
       add_unnamed(survey, i, offered, &offered_n, &units, map);
   for (size_t i = 0; i < survey->names_n; i++)
     add_unit_of_name(survey, &survey->names[i], &units);

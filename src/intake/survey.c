@@ -214,6 +214,8 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h,
   bool read_on = settled || !seen.not_utf8;
   if (status == BT_OK && read_on && !header)
     status = intake_guess_header(survey, error);
+  if (status == BT_OK && read_on && !header)
+    status = intake_ask(survey, intake_not_recognised(survey, error), error);
   if (status == BT_OK && read_on)
     status = intake_match_columns(survey, header, error);
   if (status == BT_OK && read_on)
@@ -265,6 +267,7 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
     status = intake_add_hint(survey, &doubt, error);
   bt_text_free(&doubt);
   survey->days_alone = !evidence->clock;
+  survey->months_named = choices->dates == BT_DATES_AUTO && evidence->named && !evidence->numbered;
   if (status == BT_OK && survey->long_form)
     status = intake_ask(survey, intake_check_standing(&h->standing, survey->dates, error), error);
   if (status != BT_OK)
@@ -308,8 +311,10 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
     status = decide(made, &h, error);
   if (status == BT_OK && preview)
     intake_follow(made, &h.evidence[UNNAMED]);
-  if (status == BT_OK && preview)
+  if (status == BT_OK)
     intake_find_done(made);
+  if (status == BT_OK && preview)
+    status = intake_hint_no_readings(made, error);
   if (status == BT_OK)
     status = intake_hint_events(made, error);
   if (status == BT_OK && preview)

@@ -47,9 +47,9 @@ Test(any_file, files_that_are_no_log) {
       {"table.xls", BYTES("<html><body><table>"), "this is a web page, as some programs export"},
       {"sheet.xml", BYTES("<?xml version=\"1.0\"?>\n"), "this is an XML document"},
       {"empty.csv", BYTES(""), "the file is empty"},
-      {"words.txt", BYTES("some words\nof no log\n"), "no header line was recognised"},
+      {"words.txt", BYTES("some words\nof no log\n"), "line 1 is the header, it seems"},
       {"no-header.csv", BYTES("2026-08-17,1.5,7\n2026-08-18,1.6,7\n"),
-       "no header line was recognised"},
+       "the file has no header line, it seems"},
       {"nul.csv", BYTES("\0\0\0\0date\0\0\0\0,unit\0\0\0"), "the file is not a text"},
       {"orders.csv", BYTES("date,energy_mj\n13/04/2026,1.5\n04/13/2026,1.5\n"),
        "line 2 has its date as day, month, year (13/04/2026), line 3 as month, day, year"},
@@ -123,7 +123,7 @@ Test(any_file, standard_input_and_many_files) {
   run_free(&result);
   result = RUN(folder, "import", "--unit", "A", "one.csv", "bad.csv", "two.csv");
   cr_expect_eq(result.status, FAILED);
-  cr_expect_not_null(strstr(result.err, "bad.csv: no header line was recognised"), "%s",
+  cr_expect_not_null(strstr(result.err, "bad.csv: line 1 is the header, it seems"), "%s",
                      result.err);
   cr_expect_not_null(strstr(result.out, "two.csv: 1 row, 1 new"), "%s", result.out);
   run_free(&result);
@@ -162,7 +162,8 @@ Test(any_file, five_gigabytes_of_rubbish) {
   static const struct {
     int megabytes;
     const char *says;
-  } table[] = {{0, "the file is not a text"}, {64, "no header line was recognised"}};
+  } table[] = {{0, "the file is not a text"},
+               {64, "none of the first 100 lines can be read as a row of fields"}};
   char *folder = folder_begin();
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     char *path = rubbish_in(folder, table[i].megabytes);

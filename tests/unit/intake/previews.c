@@ -39,7 +39,13 @@ Test(intake_previews, questions) {
       {"date,unit,energy_mj,refill\n2026-08-17,A,1.61,yes\n2026-08-18,A,1.61,yes\n",
        "the column \"refill\" notes a gas refill (line 2: \"yes\")", 4},
       {"Tag;Energie\n2026-08-17;1,61\n",
-       "no header line was recognised: none of the first 100 lines", 2},
+       "line 1 is the header, it seems, and has no name that is known by itself", 2},
+      {"Diary\nof a laser\n\nTag;Energie\n2026-08-17;1,61\n2026-08-18;1,61\n",
+       "line 4 is the header, it seems, and has no name that is known by itself", 2},
+      {"2026-08-17;1,61\n2026-08-18;1,62\n",
+       "the file has no header line, it seems, so a column map must say which column is which, by "
+       "its place (date = @1)",
+       2},
   };
   for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
     bt_survey *survey = NULL, *preview = preview_of(table[i].text, &room);
@@ -465,6 +471,90 @@ Test(intake_previews, what_is_no_diary_of_events) {
     bt_survey *preview = preview_of(logs[i], NULL);
     cr_expect_not(preview->has_done, "%s", logs[i]);
     bt_survey_free(preview);
+  }
+}
+
+/* Remarks are what was done where a log of days has no reading: said by an import as well, and its
+ * map reads them so. */
+Test(intake_previews, remarks_that_are_a_diary) {
+  static const char diary[] = "date,remark\n2026-01-12,gas changed\n2026-01-15,gas changed\n"
+                              "2026-01-18,new bottle\n";
+  bt_survey *survey = NULL, *preview = preview_of(diary, &room);
+  bt_error error = {0};
+  cr_expect(preview->has_done);
+  cr_expect_eq(preview->done_column, 1);
+  cr_assert_eq(bt_survey_file(preview->path, &room, &survey, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(survey->hints_n, 1);
+  cr_expect_not_null(strstr(survey->hints[0], "event.gas_refill = remark, gas changed"), "%s",
+                     survey->hints[0]);
+  bt_survey_free(survey);
+  bt_survey_free(preview);
+  char *map = starter_of(diary), *whole = taken(map);
+  bt_reading_choices choices = {0};
+  cr_assert_eq(bt_map_read(file_of_text(whole), &choices, &error), BT_OK, "%s: %s", error.text,
+               whole);
+  kept got;
+  gather(file_of_text(diary), &choices, &got);
+  cr_assert_eq(got.status, BT_OK, "%s: %s", got.error.text, whole);
+  cr_assert_eq(got.events_n, 3);
+  cr_expect_eq(got.events[0].kind, BT_EVENT_GAS_REFILL);
+  cr_expect_eq(got.events[2].kind, BT_EVENT_GAS_BOTTLE);
+  gather_free(&got);
+  bt_reading_choices_free(&choices);
+  free(map);
+  free(whole);
+}
+
+/* What a preview says of files that hold no reading, and not of those that do. */
+Test(intake_previews, without_readings) {
+  static const struct {
+    const char *text, *hint; /* NULL: it holds readings, or what was done */
+  } table[] = {
+      {"2026-01-12 gas\n2026-01-15 gas\n", "part date and words by a semicolon"},
+      {"Gas refills\n12 Jan 2026: gas refill\n15 Jan 2026: gas\n",
+       "part date and words by a semicolon"},
+      {"date\n2026-01-12\n2026-01-15\n", "the file is a list of days"},
+      {"2026-01-12 07:30\n2026-01-15 07:31\n", "the file is a list of days"},
+      {"Tag;Was\n04 Sep 2025;neu befuellt\n", "names the column of words"},
+      {"date,remark\n2026-01-12,seen\n", "names the column of words"},
+      {"date,remark,energy_mj\n2026-01-12,gas changed,1.6\n", NULL},
+      {"Tag;Messwert\n2026-01-12;1,6\n", NULL},
+      {"date,pattern\n2026-01-12,clean\n", NULL},
+      {"date;Selbsttest\n2026-01-12;bestanden\n2026-01-13;bestanden\n", NULL},
+      {"date,event\n2026-01-12,gas_refill\n", NULL},
+      {"Tag;Was\n2026-01-12;gas changed\n", NULL},
+      {"Tag;Was\n", NULL},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_survey *preview = preview_of(table[i].text, &room);
+    bool said = false;
+    cr_expect_eq(preview->no_readings, table[i].hint != NULL, "%s", table[i].text);
+    for (size_t k = 0; k < preview->hints_n && table[i].hint != NULL; k++)
+      said = said || strstr(preview->hints[k], table[i].hint) != NULL;
+    cr_expect_eq(said, table[i].hint != NULL, "%s", table[i].text);
+    bt_survey_free(preview);
+  }
+}
+
+/* A month by its name needs no order: none is said, and none stands in the map. */
+Test(intake_previews, months_by_name) {
+  static const struct {
+    const char *text;
+    bool named;
+  } table[] = {
+      {"date,unit,energy_mj\n04 Sep 2025,A,1.6\nSep 5 2025,A,1.6\n", true},
+      {"Tag,Puls\n04 Sep 2025,1.6\n05 Sep 2025,1.6\n", true},
+      {"date,unit,energy_mj\n04 Sep 2025,A,1.6\n2025-09-05,A,1.6\n", false},
+      {"date,unit,energy_mj\n2025-09-05,A,1.6\n", false},
+      {"date,unit,energy_mj\n04.09.2025,A,1.6\n", false},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_survey *preview = preview_of(table[i].text, NULL);
+    char *map = starter_of(table[i].text);
+    cr_expect_eq(preview->months_named, table[i].named, "%s", table[i].text);
+    cr_expect_eq(strstr(map, "\ndates = ") == NULL, table[i].named, "%s", map);
+    bt_survey_free(preview);
+    free(map);
   }
 }
 

@@ -236,7 +236,7 @@ Test(intake_refusals, files_that_are_no_log) {
       {"d\0a\0t\0e\0,\0u\0n\0i\0t\0\n\0", 20, "UTF-16 without a byte-order mark"},
       {"\x01\x02\x03\x04\x05\x06\x07\x08", 8, "the file is not a text"},
       {"some words\nmore words\n", 22,
-       "no header line was recognised: none of the first 100 lines"},
+       "line 1 is the header, it seems, and has no name that is known by itself"},
       {"unit,energy_mj\nA,1.5\n", 21,
        "no column is read as the date; name it in a column map (date "
        "= HEADER). Its columns are: unit, energy_mj"},
