@@ -4,16 +4,6 @@
 
 static const double days_a_month = 30.4375;
 
-static void band(const bt_drift *drift, report_facts *facts) {
-  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
-  bt_text label = {0}, value = {0};
-  bt_text_add(&label, drift->change.open ? "Changed, or earlier (95 %)" : "Changed (95 %)");
-  bt_text_format(&value, "%s " REPORT_DASH " %s",
-                 report_short_date(report_drift_time(drift->change.from), from),
-                 report_short_date(report_drift_time(drift->change.to), to));
-  report_fact_add(facts, &label, &value);
-}
-
 static void rate(const bt_drift *drift, report_facts *facts) {
   const bt_hinge *hinge = &drift->change.hinge;
   const bt_step *step = &drift->change.step;
@@ -62,7 +52,6 @@ void report_drift_facts(const bt_unit_study *unit, const bt_study *of, report_fa
       unit->drift != NULL ? bt_unit_drift_of(unit->drift, of->characteristic) : NULL;
   if (drift == NULL || !report_drift_is_changed(drift))
     return;
-  band(drift, facts);
   rate(drift, facts);
   level(drift, facts);
   ahead(unit, drift, facts);

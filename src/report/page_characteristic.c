@@ -1,5 +1,5 @@
 /* The page of one characteristic: headline, banner, sentences, chart, numbers, provenance. */
-#include "report_room.h"
+#include "report_drift.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -74,11 +74,11 @@ static bt_style shows_style(report_builder *builder, const char *text, double wr
   return many ? BT_STYLE_TABLE : BT_STYLE_BODY;
 }
 
-/* The sentences; returns where they end. */
+/* The sentences, so wide; returns where they end. */
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
-                        const bt_report_request *request, report_speaks speaks, double y) {
+                        const bt_report_request *request, report_speaks speaks, double y,
+                        double wrap) {
   report_frame frame = report_frame_of(builder);
-  double wrap = frame.right - frame.left;
   report_words words = {0}, basis = {0}, failing = {0};
   if (report_fails(of)) {
     report_failing_morning(unit, &failing);
@@ -133,16 +133,31 @@ bool report_has_chart_page(const bt_study *of, const bt_report_request *request)
   return report_is_judged(of) && report_has_page(of, request) && !report_is_constant(of, request);
 }
 
+/* None beside a chart about some days of the past, whose sentences speak of those days alone. */
+static void collect_dates(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,
+                          report_facts *dates) {
+  const bt_drift *drift =
+      unit->drift != NULL ? bt_unit_drift_of(unit->drift, of->characteristic) : NULL;
+  if (speaks != REPORT_SPEAKS_OF_DAYS)
+    report_dates(of, drift, dates);
+}
+
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request,
                                 report_speaks speaks) {
   char name[REPORT_NUMBER_TEXT];
+  report_facts dates = {0};
+  collect_dates(unit, of, speaks, &dates);
   report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
-  double under_banner = frame.top + report_banner(builder, unit, bt_study_shown_verdict(of), of);
+  double under_banner =
+      frame.top + report_banner(builder, unit, bt_study_shown_verdict(of), of) + 2;
   double y = headline(builder, unit, of, request, speaks) + 2.2;
-  y = y < under_banner + 2 ? under_banner + 2 : y;
-  y = sentences(builder, unit, of, request, speaks, y) + 2.6;
+  y = y < under_banner ? under_banner : y;
+  double panel_top = y; /* with dates it stands beside the sentences as well */
+  double right = dates.n > 0 ? frame.panel_left - 3 : frame.right;
+  y = sentences(builder, unit, of, request, speaks, y, right - frame.left) + 2.6;
+  panel_top = dates.n > 0 ? panel_top : y - 0.6;
 
   report_chart chart = {.builder = builder,
                         .unit = unit,
@@ -155,5 +170,8 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
   chart.width = frame.panel_left - labels_right - 1.5 - chart.left;
   double bottom = is_flat(of, request) ? fmin(frame.bottom, y + flat_height) : frame.bottom;
   report_chart_compose(&chart, y, bottom);
-  report_panel(builder, &chart, y - 0.6, bottom);
+  report_panel(builder, &chart, &dates, panel_top, bottom);
+  if (dates.failed)
+    report_no_memory(builder);
+  report_facts_free(&dates);
 }

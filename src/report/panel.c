@@ -93,7 +93,32 @@ static double all_facts(report_builder *builder, const report_facts *facts, doub
   return height;
 }
 
-void report_panel(report_builder *builder, const report_chart *chart, double top, double bottom) {
+/* Label and date on a line, and the date below where they are too long for that; the height of all.
+ */
+static double date_rows(report_builder *builder, bool put, double x, double y, double wrap,
+                        const report_facts *dates) {
+  double top = y;
+  for (size_t i = 0; i < dates->n; i++) {
+    const report_fact *row = &dates->fact[i];
+    report_size label = report_measure(builder, BT_STYLE_NOTE, row->label, wrap);
+    report_size value = report_measure(builder, BT_STYLE_NOTE, row->value, 0);
+    double below = label.width + value.width + 1 > wrap ? label.height : 0;
+    if (put) {
+      (void)report_wrapped(builder, x, y, wrap, BT_STYLE_NOTE, BT_INK_SOFT, row->label);
+      (void)report_text(builder, x + wrap, y + below, BT_STYLE_NOTE, BT_INK_TEXT, BT_ALIGN_RIGHT,
+                        row->value);
+    }
+    y += below + label.height + 0.3;
+  }
+  return y - top;
+}
+
+static double heading(report_builder *builder, double x, double y, const char *words) {
+  return report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, words).height;
+}
+
+void report_panel(report_builder *builder, const report_chart *chart, const report_facts *dates,
+                  double top, double bottom) {
   report_frame frame = report_frame_of(builder);
   double x = frame.panel_left + inset, wrap = frame.right - x - inset, y = top + above;
   report_facts facts = {0};
@@ -105,9 +130,11 @@ void report_panel(report_builder *builder, const report_chart *chart, double top
     report_no_memory(builder);
   report_box(builder, frame.panel_left, top, frame.right - frame.panel_left, bottom - top,
              BT_INK_PANEL);
-  y += report_text(builder, x, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "In numbers")
-           .height +
-       under_heading;
+  if (dates->n > 0) {
+    y += heading(builder, x, y, "Dates") + 0.6;
+    y += date_rows(builder, true, x, y, wrap, dates) + 1.6;
+  }
+  y += heading(builder, x, y, "In numbers") + under_heading;
   double gap = 0;
   way set = ROOMY;
   for (; set < WAYS; set++) {

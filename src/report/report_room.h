@@ -304,6 +304,11 @@ typedef struct report_facts {
   bool failed;
 } report_facts;
 void report_facts_collect(const bt_study *of, bool on_page, report_facts *facts);
+/* Day of each thing that happened to a change (`drift`, or NULL) and to open episodes, a row each;
+ * none where nothing changed and nothing is open. */
+void report_dates(const bt_study *of, const bt_drift *drift, report_facts *facts);
+/* The first excursion of the newest run of the CUSUM that signalled in the episode, or NULL. */
+const bt_excursion *report_excursion_of(const bt_study *of, const bt_episode *episode);
 /* Takes both texts, which are empty then. */
 void report_fact_add(report_facts *facts, bt_text *label, bt_text *value);
 void report_capability_facts(const bt_study *of, bool on_page, report_facts *facts);
@@ -521,7 +526,9 @@ report_frame report_frame_of(const report_builder *builder);
 /* Banner in the upper right corner; returns its height. */
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of);
-void report_panel(report_builder *builder, const report_chart *chart, double top, double bottom);
+/* With a table of dates above the numbers, where there are any. */
+void report_panel(report_builder *builder, const report_chart *chart, const report_facts *dates,
+                  double top, double bottom);
 /* Of every page of the document. */
 void report_footers(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request);

@@ -1,5 +1,5 @@
 /* "What it shows.": tolerance first, then control state. Every clause comes from the finding, none
- * says more than it holds; dates of signals are those of points, never of a change. */
+ * says more than it holds; the dates of open signals stand in a table of their own (dates.c). */
 #include "report_room.h"
 
 #include <stdio.h>
@@ -49,21 +49,8 @@ static void first_sentence(const bt_study *of, report_words *words) {
   bt_text_free(&size);
 }
 
-/* The first excursion of the newest run of the CUSUM that signalled in the episode on its side, or
- * NULL: it may have signalled before the episode. */
-static const bt_excursion *excursion_of(const bt_study *of, const bt_episode *episode) {
-  for (size_t i = of->cusum.excursions_n; i > 0; i--) {
-    const bt_excursion *excursion = &of->cusum.excursions[i - 1];
-    if (excursion->side == episode->side && excursion->signal <= episode->last)
-      return excursion->last >= episode->first ? &of->cusum.excursions[excursion->run_first] : NULL;
-  }
-  return NULL;
-}
-
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
-  const bt_series *points = &of->points;
   bt_text rules = {0};
-  char date[REPORT_DATE_TEXT];
   report_rule_names(of, episode->rules, &rules);
   report_words_add(words, "Signals on the %s side: %s, ", episode->side == BT_LOW ? "low" : "high",
                    bt_text_get(&rules));
@@ -72,11 +59,6 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   else
     report_words_add(words, "at %zu points", episode->signals);
   report_episode_strengths(of, episode, &words->text);
-  report_words_add(words, episode->signals == 1 ? ", " : ", the first on ");
-  report_words_bold(words, "%s", report_short_date(points->at[episode->first], date));
-  if (episode->signals > 1)
-    report_words_add(words, " and the last on %s",
-                     report_short_date(points->at[episode->last], date));
   report_words_add(words, ".");
   bt_text state = {0};
   report_episode_state(of, episode, &state);
@@ -88,16 +70,12 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
 }
 
 static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
-  const bt_series *points = &of->points;
   bt_text size = {0};
-  char began[REPORT_DATE_TEXT], signal[REPORT_DATE_TEXT];
   report_add_size(of, excursion->size, &size);
   report_words_next(words);
-  report_words_add(words, "The CUSUM’s signal run began on ");
-  report_words_bold(words, "%s", report_short_date(points->at[excursion->run_began], began));
   report_words_add(words,
-                   "; when it first signalled, on %s, the mean shift over that run was about %s.",
-                   report_short_date(points->at[excursion->signal], signal), bt_text_get(&size));
+                   "When the CUSUM first signalled, the mean shift over its run was about %s.",
+                   bt_text_get(&size));
   words->text.failed |= size.failed;
   bt_text_free(&size);
 }
@@ -205,7 +183,7 @@ static void control_sentences(const bt_unit_study *unit, const bt_study *of,
       report_words_next(words);
     open = true;
     open_sentence(of, episode, words);
-    const bt_excursion *excursion = excursion_of(of, episode);
+    const bt_excursion *excursion = report_excursion_of(of, episode);
     if (excursion != NULL)
       run_sentence(of, excursion, words);
   }

@@ -157,8 +157,8 @@ said("north", page, "%.4f ± %.4f", ratio_base$centre, ratio_base$sigma) # 1
 said("north", page, "LCL %.4f", limits[1]) # 2
 said("north", page, "UCL %.4f", limits[3]) # 3
 said("north", page, "at %d points (", now$n) # 4
-said("north", page, "the first on %s and the last on", day(now$first))
-said("north", page, "signal run began on %s; when it first signalled, on %s", day(now$began), day(now$signalled)) # 5
+said("north", page, "Episode opened %s", day(now$first))
+said("north", page, "CUSUM run began %s", day(now$began)) # 5
 said("north", page, "The last 8 points lie on average %.1f %% from", 100 * now$last8 / ratio_base$centre) # 6
 last <- tail(north$energy_ratio, 1)
 said("north", page, "The last, %.4f, is %.4f above the low limit", last, last - 0.96) # 7
@@ -169,8 +169,8 @@ now <- low_side(fluence, fluence_base, "Suite North")
 page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
 said("north", page, "at %d points (", now$n) # 9
-said("north", page, "the first on %s and the last on", day(now$first))
-said("north", page, "mean shift over that run was about %.2f mJ/cm²", now$size) # 10
+said("north", page, "First notice %s", day(min(now$first, now$signalled)))
+said("north", page, "mean shift over its run was about %.2f mJ/cm²", now$size) # 10
 said("case", page, "UCL %.2f", fluence_base$centre + 3 * fluence_base$sigma) # 11
 
 southern <- points_of(south, "energy_ratio")

@@ -325,9 +325,9 @@ Test(claims, an_open_episode_is_counted_by_strength) {
                                    .signals = 2,
                                    .rules = of->rules[BT_LOW][last]};
     of->verdict = alarms > 0 ? BT_VERDICT_ALARM : BT_VERDICT_NOTICE;
-    static const char *const counted[] = {"at 2 points (2 notices), the first on",
-                                          "at 2 points (1 alarm, 1 notice), the first on",
-                                          "at 2 points (2 alarms), the first on"};
+    static const char *const counted[] = {"at 2 points (2 notices). Episode",
+                                          "at 2 points (1 alarm, 1 notice). Episode",
+                                          "at 2 points (2 alarms). Episode"};
     bt_text said = said_of(unit, &request);
     cr_expect_geq(said_times(&said, counted[alarms]), 2, "summary and page, %zu", alarms);
     bt_text_free(&said);

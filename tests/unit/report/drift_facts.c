@@ -25,8 +25,7 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
   bt_unit_study *unit = made_drift(true, &request);
   bt_drift *drift = unit->drift->drift;
   report_facts facts = facts_of(unit);
-  cr_expect_eq(facts.n, 4);
-  cr_expect(has_fact(&facts, "Changed (95 %)", "26 Jun 2026 – 16 Jul 2026"));
+  cr_expect_eq(facts.n, 3);
   cr_expect(has_fact(&facts, "Fitted line (95 %)", "a month (−0.670 to −0.548)"));
   cr_expect(has_fact(&facts, "Level now (95 %)", "0.9902 (0.9892 to 0.9912)"));
   cr_expect_not(has_fact(&facts, "First failing check, 5 %, 50 %", "passed"));
@@ -40,16 +39,73 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
   drift->moved.kind = drift->change.kind = BT_CHANGE_STEP;
   drift->change.step = (bt_step){.given = true, .before = 1, .after = 0.99};
   drift->forecast.use = BT_FORECAST_STEP;
-  drift->change.open = true;
   facts = facts_of(unit);
-  cr_expect_eq(facts.n, 3);
-  cr_expect(has_fact(&facts, "Changed, or earlier (95 %)", "26 Jun 2026"));
+  cr_expect_eq(facts.n, 2);
   cr_expect(has_fact(&facts, "Stepped by", "−1.0"));
   report_facts_free(&facts);
 
   drift->moved.changed = false;
   facts = facts_of(unit);
   cr_expect_eq(facts.n, 0);
+  report_facts_free(&facts);
+  bt_unit_study_free(unit);
+}
+
+static report_facts dates_of(const bt_study *of, const bt_drift *drift) {
+  report_facts facts = {0};
+  report_dates(of, drift, &facts);
+  cr_assert_not(facts.failed);
+  return facts;
+}
+
+/* The lower side signals at the last ten points, with alarms at the sixth and the eighth. */
+static void open_low(bt_study *of) {
+  size_t n = of->points.n;
+  for (size_t p = n - 10; p < n; p++)
+    of->rules[BT_LOW][p] = p == n - 5 || p == n - 3 ? BT_WE1 | BT_ALARM_LIMIT : BT_WE1;
+  of->episodes_n = 1;
+  of->episodes[0] = (bt_episode){.side = BT_LOW, .first = n - 10, .last = n - 1, .signals = 10};
+}
+
+static const char *day_of(const bt_study *of, size_t from_end, char *buffer) {
+  return report_short_date(of->points.at[of->points.n - from_end], buffer);
+}
+
+/* A row a day, of what there is alone. */
+Test(dates, of_a_change_and_of_an_open_episode) {
+  bt_report_request request;
+  char date[REPORT_DATE_TEXT];
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  bt_study *of = unit->studies[0];
+  of->episodes_n = 0;
+  report_facts facts = dates_of(of, NULL);
+  cr_expect_eq(facts.n, 0);
+  report_facts_free(&facts);
+
+  facts = dates_of(of, drift);
+  cr_expect_eq(facts.n, 2);
+  cr_expect(has_fact(&facts, "Change, likeliest day", "6 Jul 2026"));
+  cr_expect(has_fact(&facts, "95 %", "26 Jun 2026 – 16 Jul 2026"));
+  report_facts_free(&facts);
+  drift->change.open = true;
+  facts = dates_of(of, drift);
+  cr_expect(has_fact(&facts, "95 %, or earlier", "26 Jun 2026 – 16 Jul 2026"));
+  report_facts_free(&facts);
+
+  open_low(of);
+  facts = dates_of(of, NULL);
+  cr_expect(has_fact(&facts, "First notice", day_of(of, 10, date)));
+  cr_expect(has_fact(&facts, "Episode opened", day_of(of, 10, date)));
+  cr_expect(has_fact(&facts, "First alarm", day_of(of, 5, date)));
+  cr_expect(has_fact(&facts, "Last alarm", day_of(of, 3, date)));
+  cr_expect(has_fact(&facts, "Last notice", day_of(of, 1, date)));
+  report_facts_free(&facts);
+
+  of->rules[BT_LOW][of->points.n - 10] |= BT_ALARM_LIMIT;
+  facts = dates_of(of, NULL);
+  cr_expect_not(has_fact(&facts, "First notice", ""));
+  cr_expect(has_fact(&facts, "First alarm", day_of(of, 10, date)));
   report_facts_free(&facts);
   bt_unit_study_free(unit);
 }
