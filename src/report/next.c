@@ -1,7 +1,17 @@
-/* What to do next, in plain words: people and procedures to consult, never an adjustment. */
-#include "report_drift.h"
+/* What to do next, in plain words: who, by when where the finding supports a day, and what: people
+ * and procedures to consult, never an adjustment. Roles are the usual ones; local rules assign
+ * them.
+ */
+#include "report_next.h"
 
 #include <stdlib.h>
+
+const char *const report_by_role = "roles as your local rules have them";
+
+bt_time report_asks_since(const bt_unit_study *unit) {
+  enum { QUARTER = 92 }; /* days: our own choice, no source */
+  return (unit->has_check ? unit->last_check : unit->until) - QUARTER * BT_DAY;
+}
 
 static bool is_signal(bt_verdict verdict) {
   return verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE;
@@ -42,7 +52,7 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
     n += report_wants_tolerance(unit, unit->studies[i]);
   if (n == 0)
     return;
-  bt_text_format(out, "Enter the %s of ", n == 1 ? "tolerance" : "tolerances");
+  bt_text_format(out, "Responsible person: enter the %s of ", n == 1 ? "tolerance" : "tolerances");
   size_t named = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
     if (report_wants_tolerance(unit, unit->studies[i])) {
@@ -59,12 +69,18 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
 static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *out) {
   if (count_of(unit, verdict) == 0)
     return;
+  bool alarm = verdict == BT_VERDICT_ALARM;
+  bt_text_add(out, alarm
+                       ? "Responsible person and technician, before the next surgery day: look at "
+                       : "Technician, at the next checks: compare ");
   names_of(unit, verdict, out);
-  bt_text_add(out, verdict == BT_VERDICT_ALARM
-                       ? ": look at what is shown with the responsible person, and tell the "
-                         "manufacturer’s engineer."
-                       : ": compare what is shown with what was done to the laser, and look "
-                         "again after the next checks.");
+  if (!alarm) {
+    bt_text_add(out, " with what was done to the laser, and look again.");
+    return;
+  }
+  bt_text_add(out, " together, and tell the manufacturer’s engineer");
+  report_visit_clause(unit, out);
+  bt_text_add(out, ".");
 }
 
 /* What people have concluded something of asks for no engineer, and stays open all the same. */
@@ -78,67 +94,8 @@ static void concluded_step(const bt_unit_study *unit, bt_text *out) {
     report_add_concluded(of, low != NULL ? low : report_open_on(of, BT_HIGH), out);
   }
   if (out->length > 0)
-    bt_text_add(out, ": open until 8 points in a row are without a signal; look whether what was "
-                     "done has helped.");
-}
-
-/* The worst open episode that nobody has concluded anything of, the newest among equals; and how
- * many there are. */
-static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
-  const bt_episode *worst = NULL;
-  bt_strength strongest = BT_QUIET;
-  *n = 0;
-  for (size_t i = 0; i < unit->studies_n; i++) {
-    const bt_study *of = unit->studies[i];
-    for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
-      const bt_episode *episode = report_open_on(of, side);
-      if (episode == NULL || report_disposition(of, episode) != NULL)
-        continue;
-      ++*n;
-      bt_strength open = bt_study_open_strength_on(of, side);
-      if (worst == NULL || open > strongest) {
-        worst = episode;
-        strongest = open;
-        *whose = of;
-      }
-    }
-  }
-  return worst;
-}
-
-static void resolve_step(const bt_unit_study *unit, bt_text *out) {
-  const bt_study *of = NULL;
-  size_t n = 0;
-  const bt_episode *episode = undecided(unit, &of, &n);
-  if (episode == NULL)
-    return;
-  bt_text_format(
-      out,
-      "When it is known what episode %s was (%s, %s, %s side), write it down: “beamtally "
-      "resolve %s --cause TEXT --action TEXT --by NAME”.",
-      episode->id, of->quantity.title, report_open_word(of, episode),
-      episode->side == BT_LOW ? "low" : "high", episode->id);
-  if (n > 1) {
-    bt_text_add(out, " ");
-    report_count(out, n - 1, "other open episode waits", "other open episodes wait");
-    bt_text_add(out, " for the same: “beamtally signals --open”.");
-  }
-}
-
-static void baseline_step(const bt_unit_study *unit, bt_text *out) {
-  size_t n = 0;
-  for (size_t i = 0; i < unit->studies_n; i++) {
-    const bt_segment *segment = bt_study_now(unit->studies[i]);
-    n += report_has_limits(segment) && segment->provisional && !segment->stated;
-  }
-  if (n == 0)
-    return;
-  if (n == 1)
-    bt_text_add(out, "The limits of one characteristic");
-  else
-    bt_text_format(out, "The limits of %zu characteristics", n);
-  bt_text_add(out, " are provisional: when the period they come from is known to be good, freeze "
-                   "them with “beamtally baseline”.");
+    bt_text_add(out, ": open until 8 points in a row are without a signal; technician, at the next "
+                     "checks: look whether what was done has helped.");
 }
 
 static void failing_step(const bt_unit_study *unit, bt_text *out) {
@@ -146,23 +103,26 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
     names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, out);
     bt_text_add(
         out,
-        ": the last check is outside tolerance: act by your failure procedure, as said above.");
+        ": the last check is outside tolerance: at once, act by your failure procedure, as said "
+        "above.");
   }
   if (unit->selftest.logged && unit->selftest.last_failed)
     bt_text_add(out, out->length > 0
                          ? " The last self-test failed as well."
-                         : "The self-test: act by your failure procedure, as said above.");
+                         : "The self-test failed: at once, act by your failure procedure, as said "
+                           "above.");
 }
 
 static void current_step(const bt_unit_study *unit, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   if (!unit->has_check)
-    bt_text_add(out, "No check is stored for this laser up to then: import its log of checks with "
-                     "“beamtally import”.");
-  else if (!unit->current)
+    bt_text_add(out, "Technician: no check is stored for this laser up to then: import its log of "
+                     "checks with “beamtally import”.");
+  else if (!unit->current && !report_asks_to_measure(unit))
     bt_text_format(out,
-                   "The last check is of %s, and a newer one was expected: import the log with "
-                   "“beamtally import”, or find out why none was made.",
+                   "Technician, before the next surgery day: the last check is of %s, and a newer "
+                   "one was expected: import the log with “beamtally import”, or find out why none "
+                   "was made.",
                    report_short_date(unit->last_check, date));
 }
 
@@ -173,6 +133,7 @@ static void stale_step(const bt_unit_study *unit, bt_text *out) {
     n += report_stale_days(unit, unit->studies[i]) > 0;
   if (n == 0 || !unit->current)
     return;
+  bt_text_add(out, "Technician: ");
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
     if (report_stale_days(unit, of) == 0)
@@ -192,6 +153,7 @@ static void stale_step(const bt_unit_study *unit, bt_text *out) {
 static void data_step(const bt_unit_study *unit, bt_text *out) {
   if (unit->provenance.conflicts == 0)
     return;
+  bt_text_add(out, "Technician: ");
   report_count(out, (uint64_t)unit->provenance.conflicts, "reading was", "readings were");
   bt_text_add(out, " held back because the ledger has others for the same time: find out which "
                    "are right, “beamtally conflicts” shows both.");
@@ -201,6 +163,7 @@ static void data_step(const bt_unit_study *unit, bt_text *out) {
 static void refused_step(const bt_unit_study *unit, bt_text *out) {
   if (unit->provenance.serious == 0)
     return;
+  bt_text_add(out, "Technician: ");
   report_count(out, (uint64_t)unit->provenance.serious, "refused line holds", "refused lines hold");
   bt_text_format(
       out,
@@ -216,57 +179,75 @@ static void refill_step(const bt_unit_study *unit, bt_text *out) {
       return;
 }
 
-bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out) {
+/* That step, or nothing where it is not needed; in the order in which they stand. */
+static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text *out) {
+  switch (step) {
+  case 0:
+    failing_step(unit, out);
+    break;
+  case 1:
+    report_measure_step(unit, out);
+    break;
+  case 2:
+    current_step(unit, out);
+    break;
+  case 3:
+    refused_step(unit, out);
+    break;
+  case 4:
+    signal_step(unit, BT_VERDICT_ALARM, out);
+    break;
+  case 5:
+    report_drift_step(unit, out);
+    break;
+  case 6:
+    signal_step(unit, BT_VERDICT_NOTICE, out);
+    break;
+  case 7:
+    report_ended_step(unit, since, out);
+    break;
+  case 8:
+    report_resolve_step(unit, out);
+    break;
+  case 9:
+    tolerance_step(unit, out);
+    break;
+  case 10:
+    report_other_target_step(unit, out);
+    break;
+  case 11:
+    report_baseline_steps(unit, false, out);
+    break;
+  case 12:
+    report_baseline_steps(unit, true, out);
+    break;
+  case 13:
+    data_step(unit, out);
+    break;
+  case 14:
+    stale_step(unit, out);
+    break;
+  case 15:
+    refill_step(unit, out);
+    break;
+  default:
+    concluded_step(unit, out);
+    break;
+  }
+}
+
+bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out) {
+  enum { STEPS = 17 };
   size_t written = 0;
-  for (int step = 0; step < 14; step++) {
+  for (int step = 0; step < STEPS; step++) {
     bt_text_clear(out);
-    switch (step) {
-    case 0:
-      failing_step(unit, out);
-      break;
-    case 1:
-      current_step(unit, out);
-      break;
-    case 2:
-      refused_step(unit, out);
-      break;
-    case 3:
-      signal_step(unit, BT_VERDICT_ALARM, out);
-      break;
-    case 4:
-      signal_step(unit, BT_VERDICT_NOTICE, out);
-      break;
-    case 5:
-      resolve_step(unit, out);
-      break;
-    case 6:
-      tolerance_step(unit, out);
-      break;
-    case 7:
-      report_other_target_step(unit, out);
-      break;
-    case 8:
-      baseline_step(unit, out);
-      break;
-    case 9:
-      data_step(unit, out);
-      break;
-    case 10:
-      stale_step(unit, out);
-      break;
-    case 11:
-      refill_step(unit, out);
-      break;
-    case 12:
-      concluded_step(unit, out);
-      break;
-    default:
-      if (written == 0)
-        bt_text_add(out, "Go on with the checks as your schedule says.");
-      break;
-    }
+    add_step(unit, since, step, out);
     if (out->length > 0 && written++ == i)
       return true;
   }
-  return false;
+  bt_text_clear(out);
+  if (written == 0 && i == 0)
+    bt_text_add(out, "Technician: keep to your schedule of checks. This decides nothing about "
+                     "treatment.");
+  return out->length > 0;
 }

@@ -71,8 +71,8 @@ static void next_words(const bt_unit_study *unit, bt_text *out) {
   if (report_is_failing(unit->verdict))
     bt_text_add(out, "Follow the instructions for use and your failure procedure; the responsible "
                      "person decides about treatment; do not rely on this program.");
-  else if (!report_next_step(unit, 0, out))
-    bt_text_add(out, "Go on checking.");
+  else
+    (void)report_next_step(unit, report_asks_since(unit), 0, out);
 }
 
 static void checked_words(const bt_unit_study *unit, bt_text *out) {

@@ -234,9 +234,9 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
 }
 
 /* Those that the summary had no room for. */
-static void steps(report_sheet *sheet, const bt_unit_study *unit, size_t first) {
+static void steps(report_sheet *sheet, const bt_unit_study *unit, bt_time since, size_t first) {
   bt_text step = {0}, line = {0};
-  for (size_t i = first; report_next_step(unit, i, &step); i++) {
+  for (size_t i = first; report_next_step(unit, since, i, &step); i++) {
     if (i == first)
       report_sheet_heading(sheet, "What to do next, continued");
     bt_text_clear(&line);
@@ -257,7 +257,7 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
   bt_text_format(&subtitle, "%s  ·  %s  ·  up to the end of the report", unit->history.unit,
                  bt_time_month(request->month, month));
   report_sheet_begin(&sheet, builder, "Signals and decisions", "record", bt_text_get(&subtitle));
-  steps(&sheet, unit, builder->steps);
+  steps(&sheet, unit, request->from, builder->steps);
   list found = episodes_of(builder, unit, bt_month_start(request->month, 0)),
        left = left_alone(builder, unit);
   events(&sheet, unit);

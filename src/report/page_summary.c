@@ -164,19 +164,21 @@ static bool has_room(report_builder *builder, double y, double bottom) {
 }
 
 /* What has no room stands on the page of signals and decisions, and is counted here. */
-static void next_steps(report_builder *builder, const bt_unit_study *unit, double left,
-                       double right, double y, double bottom) {
+static void next_steps(report_builder *builder, const bt_unit_study *unit, bt_time since,
+                       double left, double right, double y, double bottom) {
   bt_text step = {0};
   double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 1, wrap = right - left - 4;
   size_t all = 0;
-  y +=
-      report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT, "What to do next")
-          .height +
-      1;
-  while (report_next_step(unit, all, &step))
+  report_size head = report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
+                                 "What to do next");
+  double lower = head.height - report_measure(builder, BT_STYLE_CAPTION, "0", 0).height;
+  (void)report_text(builder, left + head.width + 3, y + lower - 0.4, BT_STYLE_CAPTION, BT_INK_SOFT,
+                    BT_ALIGN_LEFT, report_by_role);
+  y += head.height + 1;
+  while (report_next_step(unit, since, all, &step))
     all++;
   builder->steps = 0;
-  for (size_t i = 0; report_next_step(unit, i, &step); i++) {
+  for (size_t i = 0; report_next_step(unit, since, i, &step); i++) {
     double height = report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height;
     if (y + height + (i + 1 < all ? line : 0) > bottom)
       break;
@@ -197,11 +199,12 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, doubl
 }
 
 /* Where the page is full they are counted, on one line. */
-static void steps_elsewhere(report_builder *builder, const bt_unit_study *unit, double y) {
+static void steps_elsewhere(report_builder *builder, const bt_unit_study *unit, bt_time since,
+                            double y) {
   bt_text step = {0};
   size_t all = 0;
   char words[64];
-  while (report_next_step(unit, all, &step))
+  while (report_next_step(unit, since, all, &step))
     all++;
   builder->steps = 0;
   (void)snprintf(words, sizeof words, "What to do next: %zu step%s on page ", all,
@@ -320,8 +323,8 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   (void)foot(builder, chart, drift, selftest, changes);
   double middle = frame.left + (frame.right - frame.left) * 0.56;
   if (has_room(builder, y, bottom)) {
-    next_steps(builder, unit, frame.left, middle - 4, y, bottom);
+    next_steps(builder, unit, request->from, frame.left, middle - 4, y, bottom);
     report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
   } else
-    steps_elsewhere(builder, unit, y);
+    steps_elsewhere(builder, unit, request->from, y);
 }

@@ -400,8 +400,13 @@ void report_alarm_words(const bt_unit_study *unit, bt_text *out);
 /* " Ledger ac0d 1e01 ...": the state, as people compare it. */
 void report_state_words(const char *state, bt_text *out);
 void report_provenance_words(const bt_unit_study *unit, bt_text *out);
-/* Step i, from 0, of what to do next, in plain words; false when there are no more. */
-bool report_next_step(const bt_unit_study *unit, size_t i, bt_text *out);
+/* Step i, from 0, of what to do next, in plain words; false when there are no more. Alarms that
+ * ended before `since` are not asked about any more. */
+bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
+/* From when the screen, which shows no span, asks about them: the quarter before the last check. */
+bt_time report_asks_since(const bt_unit_study *unit);
+/* Behind the heading of what to do next. */
+extern const char *const report_by_role;
 
 extern const char *const report_caution;       /* the sentence of every footer */
 extern const char *const report_cautions_full; /* the summary's paragraph */

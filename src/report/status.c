@@ -126,8 +126,8 @@ static void add_drift(const bt_unit_study *unit, bt_text *out) {
 
 static void add_next(const bt_unit_study *unit, bt_text *out) {
   bt_text step = {0};
-  bt_text_add(out, "\nWhat to do next\n");
-  for (size_t i = 0; report_next_step(unit, i, &step); i++)
+  bt_text_format(out, "\nWhat to do next (%s)\n", report_by_role);
+  for (size_t i = 0; report_next_step(unit, report_asks_since(unit), i, &step); i++)
     report_wrap_plain(out, "  - ", bt_text_get(&step));
   out->failed |= step.failed;
   bt_text_free(&step);

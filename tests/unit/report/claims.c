@@ -412,9 +412,9 @@ Test(claims, no_tolerance_is_asked_for_of_a_demand_that_never_changes) {
     if (varies)
       of->checks.value[of->checks.n - 1] = 1.62;
     bt_text step = {0}, all = {0};
-    for (size_t i = 0; report_next_step(unit, i, &step); i++)
+    for (size_t i = 0; report_next_step(unit, request.from, i, &step); i++)
       bt_text_format(&all, "%s\n", bt_text_get(&step));
-    cr_expect_eq(strstr(bt_text_get(&all), "Enter the tolerance") != NULL, varies, "%s",
+    cr_expect_eq(strstr(bt_text_get(&all), "enter the tolerance") != NULL, varies, "%s",
                  bt_text_get(&all));
     bt_text_free(&step);
     bt_text_free(&all);

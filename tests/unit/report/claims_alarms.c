@@ -330,7 +330,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
                  "without a signal");
   said_is(&said,
           ", concluded by M. Reader on 27 Sep 2026: open until 8 points in a row are without "
-          "a signal; look whether what was done has helped.");
+          "a signal; technician, at the next checks: look whether what was done has helped.");
   said_is(&said, "open notice, low side, ");
   said_never(&said, "earlier)");
   said_never(&said, "undecided");

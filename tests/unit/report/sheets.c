@@ -193,7 +193,7 @@ Test(sheets, no_step_is_dropped) {
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
   bt_text step = {0}, line = {0};
   size_t elsewhere = 0;
-  for (size_t i = 0; report_next_step(unit, i, &step); i++) {
+  for (size_t i = 0; report_next_step(unit, request.from, i, &step); i++) {
     bool told = false;
     bt_text_clear(&line);
     bt_text_format(&line, "•  %s", bt_text_get(&step));
@@ -232,7 +232,7 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
     unit->provenance.refused = 2;
     unit->provenance.serious = n;
     bool told = false;
-    for (size_t i = 0; report_next_step(unit, i, &words); i++)
+    for (size_t i = 0; report_next_step(unit, request.from, i, &words); i++)
       told |= strstr(bt_text_get(&words), n == 1 ? "1 refused line holds a failed self-test"
                                                  : "2 refused lines hold a failed self-test") &&
               strstr(bt_text_get(&words), "“beamtally conflicts --refused”");

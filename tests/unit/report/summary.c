@@ -390,15 +390,17 @@ Test(summary, asks_for_tolerances_in_singular_and_plural) {
       (void)name_study(unit, i, i == 0 ? "Tracker offset, radial" : i == 1 ? "Second" : "Third");
     bt_text step = {0};
     bool found = false;
-    for (size_t i = 0; report_next_step(unit, i, &step); i++)
-      found |= strcmp(bt_text_get(&step),
-                      copies == 0 ? "Enter the tolerance of “Tracker offset, radial” with its "
-                                    "source: “beamtally settings”."
-                      : copies == 1
-                          ? "Enter the tolerances of “Tracker offset, radial” and “Second” with "
-                            "their sources: “beamtally settings”."
-                          : "Enter the tolerances of “Tracker offset, radial”, “Second” and "
-                            "“Third” with their sources: “beamtally settings”.") == 0;
+    for (size_t i = 0; report_next_step(unit, request.from, i, &step); i++)
+      found |=
+          strcmp(bt_text_get(&step),
+                 copies == 0   ? "Responsible person: enter the tolerance of “Tracker "
+                                 "offset, radial” with its source: “beamtally settings”."
+                 : copies == 1 ? "Responsible person: enter the tolerances of “Tracker offset, "
+                                 "radial” and “Second” with "
+                                 "their sources: “beamtally settings”."
+                               : "Responsible person: enter the tolerances of “Tracker offset, "
+                                 "radial”, “Second” and "
+                                 "“Third” with their sources: “beamtally settings”.") == 0;
     cr_expect(found, "%zu", copies);
     bt_text_free(&step);
     bt_unit_study_free(unit);

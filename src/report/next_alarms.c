@@ -1,0 +1,105 @@
+/* What to do next of episodes of which nobody has written what they were: those open, and alarms
+ * that ended. */
+#include "report_next.h"
+
+static const char *side_of(const bt_episode *episode) {
+  return episode->side == BT_LOW ? "low" : "high";
+}
+
+/* The worst open episode that nobody has concluded anything of, the newest among equals; and how
+ * many there are. */
+static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
+  const bt_episode *worst = NULL;
+  bt_strength strongest = BT_QUIET;
+  *n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+      const bt_episode *episode = report_open_on(of, side);
+      if (episode == NULL || report_disposition(of, episode) != NULL)
+        continue;
+      ++*n;
+      bt_strength open = bt_study_open_strength_on(of, side);
+      if (worst == NULL || open > strongest) {
+        worst = episode;
+        strongest = open;
+        *whose = of;
+      }
+    }
+  }
+  return worst;
+}
+
+void report_resolve_step(const bt_unit_study *unit, bt_text *out) {
+  const bt_study *of = NULL;
+  size_t n = 0;
+  const bt_episode *episode = undecided(unit, &of, &n);
+  if (episode == NULL)
+    return;
+  bt_text_format(
+      out,
+      "Responsible person, when it is known what episode %s was (%s, %s, %s side): write it down: "
+      "“beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
+      episode->id, of->quantity.title, report_open_word(of, episode), side_of(episode),
+      episode->id);
+  if (n > 1) {
+    bt_text_add(out, " ");
+    report_count(out, n - 1, "other open episode waits", "other open episodes wait");
+    bt_text_add(out, " for the same: “beamtally signals --open”.");
+  }
+}
+
+/* An alarm that ended at `since` or later, undecided. */
+static bool is_asked(const bt_study *of, const bt_episode *episode, bt_time since) {
+  return report_is_judged(of) && episode->strength == BT_ALARM && !bt_study_is_open(of, episode) &&
+         report_disposition(of, episode) == NULL && of->points.at[episode->last] >= since;
+}
+
+/* The newest of them; and how many there are. */
+static const bt_episode *newest(const bt_unit_study *unit, bt_time since, const bt_study **whose,
+                                size_t *n) {
+  const bt_episode *found = NULL;
+  *n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    const bt_study *of = unit->studies[i];
+    for (size_t e = 0; e < of->episodes_n; e++) {
+      const bt_episode *episode = &of->episodes[e];
+      if (!is_asked(of, episode, since))
+        continue;
+      ++*n;
+      if (found == NULL || of->points.at[episode->last] > (*whose)->points.at[found->last]) {
+        found = episode;
+        *whose = of;
+      }
+    }
+  }
+  return found;
+}
+
+static size_t alarm_points(const bt_study *of, const bt_episode *episode) {
+  size_t n = 0;
+  for (size_t i = episode->first; i <= episode->last; i++)
+    n += (of->rules[episode->side][i] & REPORT_ALARMS) != 0;
+  return n;
+}
+
+void report_ended_step(const bt_unit_study *unit, bt_time since, bt_text *out) {
+  const bt_study *of = NULL;
+  char period[REPORT_DATE_TEXT];
+  size_t n = 0;
+  const bt_episode *episode = newest(unit, since, &of, &n);
+  if (episode == NULL)
+    return;
+  (void)report_short_period(of->points.at[episode->first], of->points.at[episode->last], period);
+  bt_text_format(
+      out, "Responsible person: write down what the alarm of %s was that has ended (%s side, %s, ",
+      of->quantity.title, side_of(episode), period);
+  report_count(out, alarm_points(of, episode), "alarm point", "alarm points");
+  bt_text_format(out, "): “beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
+                 episode->id);
+  if (n > 1) {
+    bt_text_add(out, " ");
+    report_count(out, n - 1, "other alarm that ended waits", "other alarms that ended wait");
+    bt_text_add(out, " for the same: “beamtally signals”.");
+  }
+}

@@ -1,0 +1,114 @@
+/* What to do next of a drift: measure where its day has passed, and whom to tell before which day.
+ */
+#include "report_next.h"
+
+#include <math.h>
+
+static const char *date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
+}
+
+/* The first day from which a failing check is to be reckoned with: the 5 % day, else the 50 % day;
+ * HUGE_VAL where the forecast has none. */
+static double first_day(const bt_drift *drift) {
+  const bt_forecast *of = &drift->forecast;
+  if (of->use != BT_FORECAST_GIVEN)
+    return HUGE_VAL;
+  return of->has_fail_5 ? of->fail_5 : of->has_fail_50 ? of->fail_50 : HUGE_VAL;
+}
+
+static const char *chance(const bt_drift *drift) {
+  return drift->forecast.has_fail_5 ? "1-in-20" : "1-in-2";
+}
+
+/* The told drift with the nearest day, among those whose day has passed or those whose day has not;
+ * NULL where there is none. */
+static const bt_drift *nearest(const bt_unit_study *unit, bool passed) {
+  const bt_drift *found = NULL;
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    const bt_drift *drift = &unit->drift->drift[i];
+    bool over = report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
+    if (report_drift_is_told(drift) && over == passed && first_day(drift) < HUGE_VAL &&
+        (found == NULL || first_day(drift) < first_day(found)))
+      found = drift;
+  }
+  return found;
+}
+
+/* "Fluence and Pulse-energy ratio" of those that `is`; how many. */
+static size_t add_titles(const bt_unit_study *unit,
+                         bool (*is)(const bt_unit_study *, const bt_drift *), bt_text *out) {
+  size_t n = 0, named = 0;
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++)
+    n += is(unit, &unit->drift->drift[i]);
+  for (size_t i = 0; n > 0 && i < unit->drift->n; i++)
+    if (is(unit, &unit->drift->drift[i])) {
+      named++;
+      bt_text_format(out, "%s%s",
+                     named == 1   ? ""
+                     : named == n ? " and "
+                                  : ", ",
+                     unit->drift->drift[i].study->quantity.title);
+    }
+  return n;
+}
+
+static bool is_beyond(const bt_unit_study *unit, const bt_drift *drift) {
+  (void)unit;
+  return report_drift_is_told(drift) && drift->forecast.use == BT_FORECAST_BEYOND;
+}
+
+/* An alarm, or a failed check, has a step that says the same. */
+static bool is_without_alarm(const bt_unit_study *unit, const bt_drift *drift) {
+  (void)unit;
+  return report_drift_is_told(drift) && report_is_judged(drift->study) &&
+         bt_study_shown_verdict(drift->study) != BT_VERDICT_ALARM &&
+         bt_study_shown_verdict(drift->study) != BT_VERDICT_OUT_OF_TOLERANCE;
+}
+
+void report_measure_step(const bt_unit_study *unit, bt_text *out) {
+  char day[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
+  bt_text names = {0};
+  const bt_drift *passed = nearest(unit, true);
+  if (add_titles(unit, is_beyond, &names) > 0)
+    bt_text_format(out,
+                   "Technician: tell the responsible person at once: single checks of %s must be "
+                   "expected outside tolerance, as the mean is.",
+                   bt_text_get(&names));
+  if (passed != NULL)
+    bt_text_format(out,
+                   "%sTechnician, before the next surgery day: measure, and import the log, if no "
+                   "check was made after %s; the %s day of %s, %s, has passed.",
+                   bt_text_empty(out) ? "" : " ", report_drift_log_end(passed, end), chance(passed),
+                   passed->study->quantity.title, date(first_day(passed), day));
+  out->failed |= names.failed;
+  bt_text_free(&names);
+}
+
+bool report_asks_to_measure(const bt_unit_study *unit) {
+  return nearest(unit, true) != NULL;
+}
+
+void report_visit_clause(const bt_unit_study *unit, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  const bt_drift *next = nearest(unit, false);
+  if (nearest(unit, true) != NULL)
+    bt_text_add(out, ": agree on a visit now");
+  else if (next != NULL)
+    bt_text_format(out, ": agree on a visit before %s (the %s day of %s)",
+                   date(first_day(next), day), chance(next), next->study->quantity.title);
+}
+
+void report_drift_step(const bt_unit_study *unit, bt_text *out) {
+  bt_text names = {0};
+  if (add_titles(unit, is_without_alarm, &names) > 0) {
+    bt_text_format(out,
+                   "Responsible person: show the manufacturer’s engineer what %s did since the "
+                   "change",
+                   bt_text_get(&names));
+    report_visit_clause(unit, out);
+    bt_text_add(out, ".");
+  }
+  out->failed |= names.failed;
+  bt_text_free(&names);
+}

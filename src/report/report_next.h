@@ -1,0 +1,29 @@
+/* Steps of what to do next, each in a file of its own. Each appends its sentence, or nothing where
+ * it is not needed; a failure stays with the text. */
+#ifndef REPORT_NEXT_H
+#define REPORT_NEXT_H
+
+#include "report_drift.h"
+
+/* A forecast's day has passed, or the mean lies beyond its limit: measure, and tell. */
+void report_measure_step(const bt_unit_study *unit, bt_text *out);
+/* Whether that step asks for a check. */
+bool report_asks_to_measure(const bt_unit_study *unit);
+/* ": agree on a visit before 18 Jan 2027 (the 1-in-20 day of Fluence)": the nearest day of the
+ * forecasts that are given; nothing where none is. */
+void report_visit_clause(const bt_unit_study *unit, bt_text *out);
+/* What drifts without an open alarm. */
+void report_drift_step(const bt_unit_study *unit, bt_text *out);
+
+/* Alarms that ended at `since` or later and of which nobody has written what they were. */
+void report_ended_step(const bt_unit_study *unit, bt_time since, bt_text *out);
+/* Open episodes of which nobody has. */
+void report_resolve_step(const bt_unit_study *unit, bt_text *out);
+
+/* Limits from a period that somebody suggested, not froze: those whose period itself drifts, or
+ * those whose period does not. */
+void report_baseline_steps(const bt_unit_study *unit, bool drifting, bt_text *out);
+/* The limits of today are provisional, and the points that they come from drift. */
+bool report_is_shaky(const bt_study *of);
+
+#endif

@@ -1,0 +1,171 @@
+/* What to do next says who, by when where the finding supports a day, and what; the first thing to
+ * do stands first. */
+#include "made_drift.h"
+#include "report_drift.h"
+#include "report_next.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bt_report_request request;
+
+/* All steps, a line each. Owned. */
+static char *steps_of(const bt_unit_study *unit, bt_time since) {
+  bt_text step = {0}, all = {0};
+  for (size_t i = 0; report_next_step(unit, since, i, &step); i++)
+    bt_text_format(&all, "%s\n", bt_text_get(&step));
+  bt_text_free(&step);
+  return bt_text_take(&all);
+}
+
+static void starts(const char *text, const char *words) {
+  cr_expect_eq(strncmp(text, words, strlen(words)), 0, "%s", text);
+}
+
+/* Every step names who is to do it, or comes from the failing morning, which does. */
+static void names_who(const char *steps) {
+  static const char *const who[] = {"Technician", "Responsible person"};
+  for (const char *line = steps; *line != '\0'; line = strchr(line, '\n') + 1) {
+    bool named = false;
+    for (size_t i = 0; i < sizeof who / sizeof *who; i++)
+      named = named || strncmp(line, who[i], strlen(who[i])) == 0;
+    cr_expect(named || strstr(line, "failure procedure") != NULL, "who? %s", line);
+  }
+}
+
+Test(next, a_day_that_has_passed_asks_for_a_check_first) {
+  for (unsigned bits = 0; bits < 16; bits++) {
+    bt_unit_study *unit = made_drift(true, &request);
+    bt_drift *drift = unit->drift->drift;
+    bool five = (bits & 1) != 0, fifty = (bits & 2) != 0, passed = (bits & 4) != 0;
+    drift->forecast.has_fail_5 = five;
+    drift->forecast.has_fail_50 = fifty;
+    if (passed)
+      unit->drift->read_on = report_drift_time(drift->forecast.fail_50) + 40 * BT_DAY;
+    if ((bits & 8) != 0)
+      unit->current = false;
+    char *steps = steps_of(unit, request.from);
+    names_who(steps);
+    bool asks = passed && (five || fifty), ahead = !passed && (five || fifty);
+    cr_expect_eq(strstr(steps, "measure, and import the log, if no check was made after 27 Sep "
+                               "2026; the ") != NULL,
+                 asks, "%s", steps);
+    if (asks) {
+      starts(steps, "Technician, before the next surgery day: measure, ");
+      must_say(steps, five ? "; the 1-in-20 day of Pulse-energy ratio, 24 Oct 2026, has passed.\n"
+                           : "; the 1-in-2 day of Pulse-energy ratio, 23 Nov 2026, has passed.\n");
+    }
+    cr_expect_eq(strstr(steps, "a newer one was expected") != NULL, (bits & 8) != 0 && !asks,
+                 "asked for once: %s", steps);
+    cr_expect_eq(strstr(steps, ": agree on a visit now.") != NULL, asks, "%s", steps);
+    cr_expect_eq(strstr(steps, ": agree on a visit before 24 Oct 2026 (the 1-in-20 day of "
+                               "Pulse-energy ratio).") != NULL,
+                 ahead && five, "%s", steps);
+    cr_expect_eq(strstr(steps, ": agree on a visit before 23 Nov 2026 (the 1-in-2 day of "
+                               "Pulse-energy ratio).") != NULL,
+                 ahead && !five, "%s", steps);
+    free(steps);
+    bt_unit_study_free(unit);
+  }
+}
+
+Test(next, a_mean_beyond_its_limit_is_told_at_once) {
+  bt_unit_study *unit = made_drift(true, &request);
+  unit->drift->drift->forecast.use = BT_FORECAST_BEYOND;
+  char *steps = steps_of(unit, request.from);
+  starts(steps, "Technician: tell the responsible person at once: single checks of Pulse-energy "
+                "ratio must be expected outside tolerance, as the mean is.\n");
+  cr_expect_null(strstr(steps, "visit"), "no day is known: %s", steps);
+  free(steps);
+  bt_unit_study_free(unit);
+}
+
+Test(next, nothing_flagged_is_no_leave_for_anything) {
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  for (size_t i = 0; i < unit->studies_n; i++)
+    unit->studies[i]->episodes_n = 0;
+  char *steps = steps_of(unit, request.from);
+  names_who(steps);
+  must_say(steps, "Technician: keep to your schedule of checks. This decides nothing about "
+                  "treatment.\n");
+  cr_expect_null(strstr(steps, "o on "), "%s", steps);
+  free(steps);
+  bt_unit_study_free(unit);
+}
+
+/* `n` alarms of a point each, at points 10, 30, ..., the first of them `concluded`. */
+static void end_alarms(bt_unit_study *unit, size_t n) {
+  bt_study *of = unit->studies[0];
+  for (size_t i = 0; i < of->points.n; i++)
+    of->rules[BT_LOW][i] = of->rules[BT_HIGH][i] = of->strength[i] = 0;
+  free(of->episodes);
+  of->episodes = fixture_filled(3, sizeof *of->episodes);
+  of->episodes_n = n;
+  for (size_t e = 0; e < n; e++) {
+    size_t at = 80 + 20 * e;
+    of->episodes[e] = (bt_episode){.id = "0a0b0c0d",
+                                   .disposition = BT_NONE,
+                                   .strength = BT_ALARM,
+                                   .first = at,
+                                   .last = at + e,
+                                   .signals = 1 + e,
+                                   .rules = BT_ALARM_LIMIT};
+    for (size_t i = at; i <= at + e; i++)
+      of->rules[BT_LOW][i] = BT_ALARM_LIMIT;
+  }
+}
+
+Test(next, an_alarm_that_ended_is_asked_about_until_it_is_written_down) {
+  for (size_t n = 0; n <= 3; n++)
+    for (int strength = BT_NOTICE; strength <= BT_ALARM; strength++)
+      for (int old = 0; old < 2; old++) {
+        fixture_plan plan = fixture_usual();
+        bt_unit_study *unit = fixture_make(&plan, &request);
+        bt_study *of = unit->studies[0];
+        end_alarms(unit, n);
+        for (size_t e = 0; e < n; e++)
+          of->episodes[e].strength = (bt_strength)strength;
+        bt_time since = n == 0 ? 0 : of->points.at[of->episodes[n - 1].last] + (old ? BT_DAY : 0);
+        char *steps = steps_of(unit, n == 3 && !old ? 0 : since);
+        bool asks = n > 0 && !old && strength == BT_ALARM;
+        names_who(steps);
+        cr_expect_eq(strstr(steps, "Responsible person: write down what the alarm of ") != NULL,
+                     asks, "%s", steps);
+        if (asks)
+          must_say(steps, n == 1   ? ", 1 alarm point): “beamtally resolve 0a0b0c0d --cause TEXT "
+                                     "--action TEXT --by NAME”.\n"
+                          : n == 2 ? ", 2 alarm points): “beamtally resolve "
+                                   : ", 3 alarm points): “beamtally resolve ");
+        cr_expect_eq(strstr(steps, "2 other alarms that ended wait for the same") != NULL,
+                     asks && n == 3, "%s", steps);
+        free(steps);
+        bt_unit_study_free(unit);
+      }
+}
+
+/* Limits of days that drift are never offered for freezing. */
+Test(next, days_that_drift_are_not_to_be_frozen) {
+  for (size_t copies = 0; copies <= 4; copies += 2)
+    for (int drifts = 0; drifts < 2; drifts++) {
+      fixture_plan plan = fixture_usual();
+      plan.provisional = true;
+      plan.copies = copies;
+      bt_unit_study *unit = fixture_make(&plan, &request);
+      for (size_t i = 0; i < unit->studies_n; i++) {
+        bt_study *of = unit->studies[i];
+        for (size_t s = 0; s < of->segments_n; s++)
+          of->segments[s].stability = (bt_stability){.n = 40, .drifting = drifts != 0};
+      }
+      char *steps = steps_of(unit, request.from);
+      names_who(steps);
+      cr_expect_eq(strstr(steps, "fix them (“freeze”) with") != NULL, !drifts, "%s", steps);
+      cr_expect_eq(strstr(steps, "drift themselves, so do not freeze them") != NULL, drifts, "%s",
+                   steps);
+      cr_expect_eq(strstr(steps, " limits of 5 characteristics ") != NULL, copies == 4, "%s",
+                   steps);
+      free(steps);
+      bt_unit_study_free(unit);
+    }
+}
