@@ -86,6 +86,11 @@ bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *er
 bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
                             bt_error *error) BT_MUST_CHECK;
 
+/* Whether a log of the same name had that refused line before: same number, column and reason.
+ * *first is then when that was for the first time. To be asked in the order of lines, once each. */
+bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal, bool *before,
+                                   bt_time *first, bt_error *error) BT_MUST_CHECK;
+
 /* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
  * new, commits and frees the import. Compared is what logs and people put in, corrected or
  * withdrawn records too, so that an export that still holds the old reading brings no conflict, nor

@@ -358,11 +358,16 @@ typedef struct cli_refusals cli_refusals;
 /* NULL without memory: keeping and showing accept it. */
 cli_refusals *cli_refusals_new(void);
 void cli_refusals_free(cli_refusals *refusals);
-void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal);
+/* first: when a log of that name had the line before, or NULL. */
+void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal, const bt_time *first);
 
 /* On stderr: of each reason its first lines, and how many more there are; lines with a failing
- * self-test, a remark or a refill come first. */
-void cli_refusals_show(const cli_refusals *refusals, const char *path);
+ * self-test, a remark or a refill come first. Those that were refused before are counted, and
+ * listed only with `all`. */
+void cli_refusals_show(const cli_refusals *refusals, const char *path, bool all);
+
+/* Appends " (all as before)" or " (2 as before)" to their number. */
+void cli_refusals_add_before(const cli_refusals *refusals, bt_text *text);
 
 /* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */
 void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence);

@@ -71,10 +71,16 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   import_run *run = context;
   run->rows++;
   run->refused++;
-  cli_refusals_keep(run->kept, refusal);
+  bool before = false;
+  bt_time first = 0;
+  bt_status status = run->import == NULL
+                         ? BT_OK
+                         : bt_import_refused_before(run->import, refusal, &before, &first, error);
+  cli_refusals_keep(run->kept, refusal, before ? &first : NULL);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
-  bt_status status = go_on(error);
+  if (status == BT_OK)
+    status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_refusal(run->import, refusal, error);
 }
@@ -112,6 +118,12 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
 }
 
+/* A log that has yet to be written: there is nothing to store, and no ledger is made for it. With
+ * --again its rows are none instead of those that were. */
+static bool has_no_row(const bt_survey *survey, const import_options *options) {
+  return survey->rows == 0 && !options->again;
+}
+
 /* A ledger is made only when a file has been surveyed. */
 static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_survey *survey,
                        const import_options *options, import_run *run, bool *repeated,
@@ -142,6 +154,10 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (status != BT_OK)
     goto done;
   import_say_identity(survey, path);
+  if (has_no_row(survey, options)) {
+    cli_say("%s: the file has a header and no row; nothing is stored of it", path);
+    goto done;
+  }
   status = begin(cli, ledger, survey, options, &run, &counts->repeated, error);
   /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
   if (status != BT_OK || (counts->repeated && rejects->file.stream == NULL))
@@ -151,7 +167,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (!counts->repeated && !cli->quiet)
     import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
-  cli_refusals_show(run.kept, path);
+  cli_refusals_show(run.kept, path, status != BT_OK);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (options->dry_run) {
@@ -174,12 +190,12 @@ done:
     *ledger = NULL;
   }
   cli_stopped_end();
-  cli_refusals_free(run.kept);
   cli_sizes_free(run.sizes);
-  if (status == BT_OK && !options->dry_run)
-    import_say_summary(cli, path, options->by.instead_of, counts);
+  if (status == BT_OK && !options->dry_run && !has_no_row(survey, options))
+    import_say_summary(cli, path, options->by.instead_of, counts, run.kept);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
+  cli_refusals_free(run.kept);
   bt_survey_free(survey);
   return status;
 }

@@ -10,7 +10,7 @@ enum { GROUPS = 64, SHOWN_GROUPS = 12, SHOWN_LINES = 3 };
 /* Lines of one column and reason; figures in a reason may differ. */
 typedef struct refusal_group {
   char *column, *reason; /* column NULL: the line as a whole */
-  bool serious;
+  bool serious, before;  /* before: refused so in an earlier import */
   int64_t n;
   char *shown[SHOWN_LINES];
 } refusal_group;
@@ -18,7 +18,9 @@ typedef struct refusal_group {
 struct cli_refusals {
   refusal_group group[GROUPS];
   size_t groups;
-  int64_t n, ungrouped, serious;
+  int64_t n, ungrouped, serious, before;
+  int64_t ungrouped_before;
+  bt_time first; /* of those refused before: the earliest */
 };
 
 cli_refusals *cli_refusals_new(void) {
@@ -68,23 +70,24 @@ static bool same_reason(const char *a, const char *b) {
   return *a == *b;
 }
 
-static bool is_of(const refusal_group *group, const bt_refusal *refusal) {
+static bool is_of(const refusal_group *group, const bt_refusal *refusal, bool before) {
   bool columns = group->column == NULL || refusal->column == NULL
                      ? group->column == NULL && refusal->column == NULL
                      : strcmp(group->column, refusal->column) == 0;
-  return columns && group->serious == refusal->serious &&
+  return columns && group->before == before && group->serious == refusal->serious &&
          same_reason(group->reason, refusal->reason);
 }
 
 /* The group of that column and reason; NULL where there is no room for one more. */
-static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal) {
+static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal, bool before) {
   for (size_t i = 0; i < refusals->groups; i++)
-    if (is_of(&refusals->group[i], refusal))
+    if (is_of(&refusals->group[i], refusal, before))
       return &refusals->group[i];
   if (refusals->groups == GROUPS)
     return NULL;
   refusal_group *made = &refusals->group[refusals->groups];
   *made = (refusal_group){.serious = refusal->serious,
+                          .before = before,
                           .column = bt_copy(refusal->column),
                           .reason = bt_copy(refusal->reason)};
   if (made->reason == NULL || (refusal->column != NULL && made->column == NULL)) {
@@ -97,14 +100,18 @@ static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal
   return made;
 }
 
-void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal) {
+void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal, const bt_time *first) {
   if (refusals == NULL)
     return;
   refusals->n++;
   refusals->serious += refusal->serious;
-  refusal_group *group = group_of(refusals, refusal);
+  if (first != NULL && (refusals->before == 0 || *first < refusals->first))
+    refusals->first = *first;
+  refusals->before += first != NULL;
+  refusal_group *group = group_of(refusals, refusal, first != NULL);
   if (group == NULL) {
     refusals->ungrouped++;
+    refusals->ungrouped_before += first != NULL;
     return;
   }
   if (group->n < SHOWN_LINES)
@@ -122,22 +129,35 @@ static void show_group(const refusal_group *group) {
                   more == 1 ? "" : "s");
 }
 
-void cli_refusals_show(const cli_refusals *refusals, const char *path) {
-  if (refusals == NULL || refusals->n == 0)
-    return;
-  cli_say("%s: %lld line%s refused:", path, (long long)refusals->n, refusals->n == 1 ? "" : "s");
-  if (refusals->serious > 0)
-    (void)fprintf(
-        stderr,
-        "  %lld of them hold%s a failed self-test, a remark or a refill, which no chart and no "
-        "count has until mended:\n",
-        (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
-  int64_t rest = refusals->ungrouped;
+/* "3 lines refused, all 3 as before (first on 2026-09-30); `beamtally conflicts --refused` ...". */
+static void say_how_many(const cli_refusals *refusals, const char *path, bool all) {
+  bool hidden = refusals->before > 0 && !all, none_new = refusals->before == refusals->n;
+  char at[BT_TIME_TEXT];
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "%s: %lld line%s refused", path, (long long)refusals->n,
+                 refusals->n == 1 ? "" : "s");
+  if (hidden && none_new)
+    bt_text_add(&sentence, refusals->n == 1 ? ", as before" : ", all ");
+  else if (hidden)
+    bt_text_add(&sentence, ", of them ");
+  if (hidden && refusals->n > 1)
+    bt_text_format(&sentence, "%lld as before", (long long)refusals->before);
+  if (hidden)
+    bt_text_format(&sentence, " (first on %s); `beamtally conflicts --refused` lists them%s",
+                   bt_time_day_iso(refusals->first, at), none_new ? "" : ". New are:");
+  else
+    bt_text_add(&sentence, ":");
+  cli_say("%s", bt_text_get(&sentence));
+  bt_text_free(&sentence);
+}
+
+static void show_groups(const cli_refusals *refusals, bool all) {
+  int64_t rest = refusals->ungrouped - (all ? 0 : refusals->ungrouped_before);
   size_t shown[2] = {0, 0};
   for (int others = 0; others < 2; others++) /* serious ones first */
     for (size_t i = 0; i < refusals->groups; i++) {
       const refusal_group *group = &refusals->group[i];
-      if (group->serious != (others == 0))
+      if (group->serious != (others == 0) || (group->before && !all))
         continue;
       if (shown[others]++ < SHOWN_GROUPS)
         show_group(group);
@@ -146,6 +166,26 @@ void cli_refusals_show(const cli_refusals *refusals, const char *path) {
     }
   if (rest > 0)
     (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
+}
+
+void cli_refusals_show(const cli_refusals *refusals, const char *path, bool all) {
+  if (refusals == NULL || refusals->n == 0)
+    return;
+  say_how_many(refusals, path, all);
+  if (refusals->serious > 0)
+    (void)fprintf(
+        stderr,
+        "  %lld of them hold%s a failed self-test, a remark or a refill, which no chart and no "
+        "count has until mended:\n",
+        (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
+  show_groups(refusals, all);
+}
+
+void cli_refusals_add_before(const cli_refusals *refusals, bt_text *text) {
+  if (refusals != NULL && refusals->before == refusals->n && refusals->n > 0)
+    bt_text_add(text, refusals->n == 1 ? " (as before)" : " (all as before)");
+  else if (refusals != NULL && refusals->before > 0)
+    bt_text_format(text, " (%lld as before)", (long long)refusals->before);
 }
 
 void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence) {

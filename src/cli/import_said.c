@@ -133,7 +133,7 @@ static void say_told(const char *path, const bt_import_counts *counts) {
 }
 
 void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
-                        const bt_import_counts *counts) {
+                        const bt_import_counts *counts, const cli_refusals *refusals) {
   if (counts->removed > 0)
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
@@ -141,13 +141,17 @@ void import_say_summary(const cli_context *cli, const char *path, const char *in
   say_told(path, counts);
   if (cli->quiet)
     return;
+  bt_text before = {0};
+  cli_refusals_add_before(refusals, &before);
   if (counts->repeated)
     (void)printf("%s: this file is in the ledger already; nothing added\n", path);
   else
-    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused\n",
+    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused%s\n",
                  path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
                  (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
-                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused);
+                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused,
+                 bt_text_get(&before));
+  bt_text_free(&before);
   if (counts->superseded > 0)
     (void)printf("%s: %lld record%s of %s superseded\n", path, (long long)counts->superseded,
                  counts->superseded == 1 ? "" : "s",

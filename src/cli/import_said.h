@@ -19,6 +19,6 @@ void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *pa
 /* Rows, new, known, conflicts, refused; on standard output. `instead_of`: the log whose place it
  * took; NULL: none. */
 void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
-                        const bt_import_counts *counts);
+                        const bt_import_counts *counts, const cli_refusals *refusals);
 
 #endif

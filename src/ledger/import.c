@@ -34,6 +34,7 @@ struct bt_import {
   ledger_tally *tally;
   size_t tallies, tally_capacity;
   int64_t refused, superseded, closed, removed;
+  ledger_refused_before before;
   bool unknown; /* rows of units that the ledger doesn't know came, and are not stored */
   char *unknown_name[NAMED_UNKNOWN];
   int64_t unknown_line[NAMED_UNKNOWN];
@@ -45,6 +46,7 @@ static void release(bt_import *import) {
   ledger_batch_close(import->batch);
   ledger_fresh_close(import->fresh);
   ledger_own_keys_free(&import->keys);
+  ledger_refused_close(&import->before);
   for (size_t i = 0; i < import->names_n; i++)
     free(import->names[i].name);
   free(import->names);
@@ -80,6 +82,8 @@ static bt_status prepare_import(bt_import *import, const bt_source *source, bt_e
                                    &import->superseded, &import->closed, error);
   if (status == BT_OK)
     status = ledger_number(ledger, LEDGER_NEXT_NUMBER("source"), &import->source, error);
+  if (status == BT_OK)
+    status = ledger_refused_open(ledger, source->name, &import->before, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.source (number, entry, name, kind, sha256, bytes, "
@@ -277,6 +281,14 @@ bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *er
   return status;
 }
 
+bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal, bool *before,
+                                   bt_time *first, bt_error *error) {
+  bt_status status =
+      ledger_refused_find(import->ledger, &import->before, refusal, before, first, error);
+  import->failed = import->failed || status != BT_OK;
+  return status;
+}
+
 bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_error *error) {
   bt_status status =
       ledger_put(import->ledger, error,
@@ -324,6 +336,7 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   ledger_merged merged = {0, 0};
   bt_status status = BT_OK;
   *counts = (bt_import_counts){0};
+  ledger_refused_close(&import->before); /* tables are not dropped beside an open query */
   if (import->failed)
     status = bt_fail(error, BT_USAGE, "a row of this import failed before; nothing was stored");
   if (status == BT_OK && import->unknown)

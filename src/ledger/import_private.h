@@ -20,6 +20,24 @@ bt_status ledger_fresh_settle(ledger_fresh *fresh, bool *in_table, bt_error *err
 bt_status ledger_fresh_next(ledger_fresh *fresh, unsigned char *digest, bool *there,
                             bt_error *error) BT_MUST_CHECK;
 
+/* ---- Refused lines of before (refused_before.c) ---------------------------------------------- */
+
+typedef struct ledger_refused_before {
+  sqlite3_stmt *earlier; /* owned */
+  bool there;            /* it stands on a line that was refused before */
+} ledger_refused_before;
+
+/* Of logs of that name; closed by the caller, after a failure too. */
+bt_status ledger_refused_open(bt_ledger *ledger, const char *name, ledger_refused_before *before,
+                              bt_error *error) BT_MUST_CHECK;
+void ledger_refused_close(ledger_refused_before *before);
+
+/* *first, set where it is found: when such a line was refused for the first time. Asked in the
+ * order of lines. */
+bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
+                              const bt_refusal *refusal, bool *found, bt_time *first,
+                              bt_error *error) BT_MUST_CHECK;
+
 /* ---- Texts that repeat (text.c) -------------------------------------------------------------- */
 
 enum { LEDGER_TEXT_SLOTS = 1024, LEDGER_TEXT_SHARED = 200 };

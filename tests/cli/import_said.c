@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* Each of `said` stands in what the command says. */
 static void must_say(const char *folder, int status, const char *const *said,
@@ -262,7 +263,51 @@ Test(import_said, far_out_as_sorted_readings_have_it) {
 Test(import_said, a_file_with_a_header_alone) {
   char *folder = folder_begin();
   file_put(folder, "log.csv", "date,unit,energy_mj\n");
-  MUST_SAY(folder, DONE, WORDS("0 rows", "a header and no row"), "import", "log.csv");
+  char *ledger = path_in(folder, "beamtally.sqlite");
+  MUST_SAY(folder, DONE, WORDS("a header and no row; nothing is stored of it"), "import",
+           "log.csv");
+  cr_expect_neq(access(ledger, F_OK), 0, "a ledger was made");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,A,1.6\n");
+  MUST_SAY(folder, DONE, WORDS("1 row, 1 new"), "import", "log.csv");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n");
+  MUST_SAY(folder, DONE, WORDS("a header and no row; nothing is stored of it"), "import",
+           "log.csv");
+  MUST_SAY(folder, DONE, WORDS("1 log file, 1 check"), "status");
+  free(ledger);
+  folder_end(folder);
+}
+
+/* A log that grows brings its refused lines each month: those of before are told apart, by line,
+ * column and reason, and the new ones are listed. */
+Test(import_said, lines_that_were_refused_before) {
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 100, 40);
+  MUST_SAY(folder, DONE, WORDS("log.csv: 3 lines refused:\n", "0 conflicts, 3 refused\n"), "import",
+           "log.csv");
+  put_log(folder, "log.csv", 110, 40);
+  run_result result = RUN(folder, "import", "log.csv");
+  cr_expect_not_null(strstr(result.err, "log.csv: 3 lines refused, all 3 as before (first on "),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "); `beamtally conflicts --refused` lists them\n"), "%s",
+                     result.err);
+  cr_expect_null(strstr(result.err, "lots"), "%s", result.err);
+  cr_expect_not_null(strstr(result.out, "10 new, 97 already known, 0 conflicts, 3 refused (all as "
+                                        "before)\n"),
+                     "%s", result.out);
+  run_free(&result);
+  put_log(folder, "log.csv", 130, 40);
+  result = RUN(folder, "import", "log.csv");
+  cr_expect_not_null(strstr(result.err, "log.csv: 4 lines refused, of them 3 as before (first on "),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "lists them. New are:\n  line 122, column \"energy_mj\""),
+                     "%s", result.err);
+  cr_expect_null(strstr(result.err, "line 42"), "%s", result.err);
+  cr_expect_not_null(strstr(result.out, "4 refused (3 as before)\n"), "%s", result.out);
+  run_free(&result);
+  put_log(folder, "other.csv", 99, 40);
+  MUST_SAY(folder, DONE, WORDS("other.csv: 3 lines refused:\n", "line 42, column"), "import",
+           "other.csv");
+  MUST_SAY(folder, DONE, WORDS("7 lines were refused"), "conflicts", "--refused");
   folder_end(folder);
 }
 
