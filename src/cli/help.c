@@ -90,7 +90,7 @@ const char help_chart[] =
 
 const char help_report[] =
     "Example:  beamtally report --month 2026-09 -o reports\n\n"
-    "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [--issue --by N] [-o FOLDER]\n"
+    "beamtally report [--unit N] --month YYYY-MM [--paper a4|letter] [--issue --by N] [-o WHERE]\n"
     "The monthly PDF of each laser: a summary, and a page for each characteristic. A draft, until\n"
     "somebody issues it: then the file is named ...-rev1.pdf, and the ledger keeps its SHA-256, the\n"
     "ledger state that it prints, and who issued it. Issued again, it is revision 2; at\n"
@@ -99,7 +99,8 @@ const char help_report[] =
     "  --unit N                 one laser only\n"
     "  --paper a4|letter        landscape\n"
     "  --issue --by N           issue the report; never over a file\n"
-    "  -o, --output FOLDER      where the PDFs go; else reports\n" HELP_COMMON;
+    "  -o, --output WHERE       the folder where the PDFs go; else reports. Of one laser also the\n"
+    "                           PDF itself: -o NAME.pdf\n" HELP_COMMON;
 
 const char help_evidence[] =
     "Example:  beamtally evidence --unit \"Suite North\" --from 2026-02-01 -o case-suite-north\n\n"

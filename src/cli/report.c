@@ -17,6 +17,7 @@ typedef struct report_run {
   bt_ledger *ledger;
   bt_draw *draw;
   const char *folder;
+  const char *file; /* the PDF itself, of one unit; NULL: named by unit and month */
   bt_report_request page;
   bt_time until;
   const char *issued_by; /* NULL: drafts */
@@ -73,8 +74,13 @@ static char **file_parts(char *const *units, size_t n) {
   return parts;
 }
 
-/* FOLDER/unit-name-2026-09.pdf, or FOLDER/unit-name-2026-09-rev1.pdf */
+/* FOLDER/unit-name-2026-09.pdf, or FOLDER/unit-name-2026-09-rev1.pdf, or the file that was named.
+ */
 static void file_name(const report_run *run, const char *part, int64_t revision, bt_text *path) {
+  if (run->file != NULL) {
+    bt_text_add(path, run->file);
+    return;
+  }
   bt_civil month = bt_civil_of(run->page.month);
   bt_text_format(path, "%s/%s-%04d-%02d", run->folder, part, month.year, month.month);
   if (revision > 0)
@@ -147,10 +153,15 @@ static bt_status read_sources(report_run *run, const bt_study_request *request,
 }
 
 /* A file of that name that no entry knows of is somebody's, or what a failure left. */
-static bt_status must_be_new(const char *path, bt_error *error) {
+static bt_status must_be_new(const char *path, bool named, bt_error *error) {
   struct stat there;
   if (lstat(path, &there) != 0)
     return BT_OK;
+  if (named)
+    return bt_fail(error, BT_REFUSED,
+                   "%s is there already, and no issue goes over a file; name "
+                   "another with -o",
+                   path);
   return bt_fail(error, BT_REFUSED,
                  "%s is there, though the ledger knows of no such issue; move it away first", path);
 }
@@ -182,7 +193,7 @@ static bt_status compose(const void *of, const bt_report_request *request,
 static bt_status write_pdf(report_run *run, const bt_unit_study *study, const char *path,
                            bt_error *error) {
   bt_document document = {0};
-  bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, error);
+  bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, run->file != NULL, error);
   if (status == BT_OK)
     status = pages_compose(run->draw, &run->page, compose, study, &document, error);
   bool composed = status == BT_OK;
@@ -311,6 +322,10 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     status = hold_whole(run->ledger, &error);
   if (status == BT_OK)
     status = cli_units(run->ledger, unit, &names, &n, &error);
+  if (status == BT_OK && run->file != NULL && !pages_is_one(run->file, n)) {
+    answer = CLI_USAGE;
+    goto done;
+  }
   if (status == BT_OK)
     status = cli_units(run->ledger, NULL, &all, &all_n, &error);
   if (status == BT_OK)
@@ -329,7 +344,7 @@ static cli_exit make_reports(report_run *run, const char *unit) {
     status = pages_ask_issue(run->cli, run->ledger, names, n, run->page.month, &answer, &error);
   if (answer != CLI_DONE)
     goto done;
-  if (status == BT_OK)
+  if (status == BT_OK && run->file == NULL)
     status = make_folder(run->folder, &run->folder_made, &error);
   /* A unit's file is named by its place among all units, so that --unit changes no name. */
   if (status == BT_OK && (parts = file_parts(all, all_n)) == NULL)
@@ -358,12 +373,28 @@ done:
   return run->cli->strict && run->look ? CLI_ATTENTION : CLI_DONE;
 }
 
+/* -o names a folder, or one PDF. */
+static cli_exit make_at(report_run *run, const char *unit, const char *output) {
+  bt_error error = {0};
+  char *folder = NULL;
+  run->folder = output;
+  if (pages_is_file(output)) {
+    if (pages_folder_of(output, &folder, &error) != BT_OK)
+      return cli_error(&error);
+    run->file = output;
+    run->folder = folder;
+  }
+  cli_exit result = make_reports(run, unit);
+  free(folder);
+  return result;
+}
+
 cli_exit cli_report(cli_context *cli, int argc, char **argv) {
-  const char *unit = NULL, *month = NULL, *paper = "a4", *folder = "reports", *by = NULL;
+  const char *unit = NULL, *month = NULL, *paper = "a4", *output = "reports", *by = NULL;
   bool issue = false;
   const cli_option table[] = {
       {"unit", &unit, NULL, 0},       {"month", &month, NULL, 0}, {"paper", &paper, NULL, 0},
-      {"output", &folder, NULL, 'o'}, {"issue", NULL, &issue, 0}, {"by", &by, NULL, 0},
+      {"output", &output, NULL, 'o'}, {"issue", NULL, &issue, 0}, {"by", &by, NULL, 0},
   };
   int first;
   report_run run = {.cli = cli};
@@ -389,10 +420,9 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv) {
     cli_say("--month %s has not begun yet", month);
     return CLI_USAGE;
   }
-  run.folder = folder;
   run.issued_by = issue ? by : NULL;
   run.page.to = bt_month_start(run.page.month, 1);
   run.page.from = bt_month_start(run.page.month, 1 - PAGES_MONTHS_SHOWN);
   run.until = run.page.to < today_ends ? run.page.to : today_ends;
-  return make_reports(&run, unit);
+  return make_at(&run, unit, output);
 }

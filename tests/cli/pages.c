@@ -160,6 +160,42 @@ Test(pages, units_of_like_names_keep_files_of_their_own) {
   folder_end(folder);
 }
 
+/* -o names the PDF itself where it is one; no folder is made of that name. */
+Test(pages, one_report_goes_into_the_file_that_is_named) {
+  char *folder = demo_folder(), *path = path_in(folder, "r.pdf");
+  struct stat there;
+  char *said =
+      RUN_DONE(folder, "report", "--month", "2026-09", "--unit", "Suite North", "-o", "r.pdf");
+  cr_expect_str_eq(said, "r.pdf\n");
+  cr_expect(stat(path, &there) == 0 && S_ISREG(there.st_mode));
+  free(said);
+  char *text = pdf_words(folder, "r.pdf", "1");
+  must_say(text, "Suite North", "the file");
+  free(text);
+  run_result result = RUN(folder, "report", "--month", "2026-09", "-o", "both.pdf");
+  cr_expect_eq(result.status, USAGE);
+  cr_expect_not_null(strstr(result.err, "-o both.pdf names one file, and the report is one PDF a "
+                                        "laser, of 2: name the laser with --unit"),
+                     "%s", result.err);
+  run_free(&result);
+  result = RUN(folder, "report", "--month", "2026-09", "--unit", "Suite North", "-o", "r.pdf",
+               "--issue", "--by", "KL");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "no issue goes over a file"), "%s", result.err);
+  run_free(&result);
+  result = RUN(folder, "report", "--month", "2026-09", "--unit", "Suite North", "-o", "no/r.pdf");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "no/r.pdf"), "%s", result.err);
+  run_free(&result);
+  cr_assert_eq(unlink(path), 0);
+  cr_assert_eq(mkdir(path, 0777), 0);
+  said = RUN_DONE(folder, "report", "--month", "2026-09", "--unit", "Suite North", "-o", "r.pdf");
+  cr_expect_str_eq(said, "r.pdf/suite-north-2026-09.pdf\n", "a folder that is there is one");
+  free(said);
+  free(path);
+  folder_end(folder);
+}
+
 /* Six months are shown, or since the month in which a younger log began; never an empty half year.
  */
 Test(pages, a_young_log_is_shown_from_its_first_month) {
