@@ -161,9 +161,9 @@ typedef struct bt_told_case {
   bt_time from, to; /* the span, [from, to) */
   int64_t event;    /* that it is about; 0: all of the span */
   bool with_remarks, with_operator, with_look_back, letter;
-  bool first_format; /* of bt_case */
-  int64_t logs;      /* log files that went along */
-  char *made_by;     /* program and version */
+  int format;    /* of bt_case */
+  int64_t logs;  /* log files that went along */
+  char *made_by; /* program and version */
   char state[21];
   size_t charts_n;
   bt_told_chart *charts;

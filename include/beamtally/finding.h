@@ -1160,6 +1160,12 @@ typedef struct bt_case_source {
 
 enum { BT_DIGEST_TEXT = 33 }; /* 32 hex digits of a check's digest */
 
+/* Formats of an evidence folder; the older ones are still written, to hold such folders against the
+ * ledger. 1: tolerances without a day from 1970-01-01, delimiters as numbers, README.txt silent on
+ * what is adjusted. 2: README.txt without the columns of signals.csv, and without what the log
+ * lacks and what can't be found again. The PDF is that of the last format alone. */
+enum { BT_CASE_FORMAT = 3 };
+
 /* A span of a unit's record as an evidence folder tells it. Names and texts that are not to be told
  * were taken out of the study before. */
 typedef struct bt_case {
@@ -1171,13 +1177,11 @@ typedef struct bt_case {
   bool with_look_back;              /* the days that a change may have affected are listed */
   bool with_remarks, with_operator; /* free texts, names of people */
   bool letter;                      /* the PDF's paper; false: A4 */
-  /* Written as folders of format 1 were: tolerances without a day from 1970-01-01, delimiters as
-     numbers, README.txt silent on what is adjusted. */
-  bool first_format;
-  const char *made_by;            /* program and version; borrowed */
-  size_t logs;                    /* log files that go along */
-  const char *const *log_names;   /* of their copies, in order of strcmp; borrowed */
-  char (*digest)[BT_DIGEST_TEXT]; /* of each check of the history */
+  int format;                       /* that it is written in, 1 to BT_CASE_FORMAT */
+  const char *made_by;              /* program and version; borrowed */
+  size_t logs;                      /* log files that go along */
+  const char *const *log_names;     /* of their copies, in order of strcmp; borrowed */
+  char (*digest)[BT_DIGEST_TEXT];   /* of each check of the history */
   /* Of each check of the history, for the slope inside the fills: its group, its fill age (counted
      from the fill's first check where its refill is not known), and whether that is known. */
   int32_t *stretch;
@@ -1191,5 +1195,17 @@ typedef struct bt_case {
 } bt_case;
 
 void bt_case_free(bt_case *one);
+
+/* Name of the log file with that number; NULL: none of the case's. Borrowed. */
+const char *bt_case_file(const bt_case *one, int64_t source);
+
+/* Appends what no check of the case's rows holds, each with its column, with commas between; false,
+ * and nothing, where there is none. */
+bool bt_case_not_held(const bt_case *one, bt_text *out);
+
+/* What the log holds of the gas; whether the fluence depends on the energy meter, NULL without
+ * fluence. A sentence each. */
+const char *bt_case_gas_words(const bt_case *one);
+const char *bt_case_meter_words(const bt_case *one);
 
 #endif

@@ -315,6 +315,7 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
     cli_say("further words are folders that --with-sources looks for logs in; give it too");
     return CLI_USAGE;
   }
+  run.one.format = BT_CASE_FORMAT;
   run.one.made_by = evidence_maker;
   run.one.letter = paper == BT_PAPER_LETTER;
   run.one.with_remarks = options.remarks;

@@ -114,7 +114,7 @@ bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, 
   bt_table_sink sink = bt_table_writer_open(&writer, stream, false);
   cli_worded worded;
   const bt_table_sink in_words = cli_in_words(&worded, &sink);
-  bool words = table == BT_TABLE_SOURCES && !one->first_format;
+  bool words = table == BT_TABLE_SOURCES && one->format > 1;
   filter of = {.one = one,
                .sink = words ? &in_words : &sink,
                .by_source = table == BT_TABLE_SOURCES || table == BT_TABLE_REFUSALS};

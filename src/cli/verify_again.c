@@ -4,7 +4,8 @@
  * R1 CSV, limits.json and README.txt are the same, or the first line that isn't is named.
  * R2 Copies of logs have the SHA-256 of their source.
  * R3 The PDF is drawn anew where nothing was entered since: it tells how many files and checks the
- *    whole ledger has. That of a folder of format 1 is not: its pages were drawn otherwise. */
+ *    whole ledger has. That of a folder of an older format is not: its pages were drawn otherwise.
+ */
 #define _XOPEN_SOURCE 700 /* P_tmpdir is of X/Open */
 #include "evidence.h"
 #include "verify_case.h"
@@ -242,7 +243,7 @@ bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state
                  .with_remarks = told->with_remarks,
                  .with_operator = told->with_operator,
                  .letter = told->letter,
-                 .first_format = told->first_format,
+                 .format = told->format,
                  .made_by = told->made_by};
   const char **logs = log_names(names, n, &one.logs);
   if (logs == NULL)
@@ -256,7 +257,7 @@ bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state
   if (status == BT_OK) {
     memcpy(study->provenance.state, told->state, sizeof told->state); /* that is of today */
     status = compare_all(ledger, &one, &of, error);
-    if (status == BT_OK && place->after == 0 && !told->first_format)
+    if (status == BT_OK && place->after == 0 && told->format == BT_CASE_FORMAT)
       status = compare_pdf(cli, ledger, &one, &of, error);
   } else if (status == BT_NOTFOUND)
     status = BT_DAMAGED;

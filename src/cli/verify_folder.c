@@ -217,18 +217,17 @@ static bt_status open_ledger(const cli_context *cli, const char *folder, bt_text
 }
 
 static void say_made_again(bt_text *out, const bt_told_case *told, int64_t after) {
-  bool drawn = after == 0 && !told->first_format;
+  const char *why_not = "";
+  if (told->format != BT_CASE_FORMAT)
+    why_not = " (evidence.pdf was not compared: an earlier version of this program drew it)";
+  else if (after > 0)
+    why_not = " (evidence.pdf was not compared: it counts what the whole ledger held then)";
   bt_text_format(out,
-                 "the state stands in the ledger, %lld entr%s came after it; made again as of "
-                 "it, every CSV, limits.json%s README.txt%s are the same, byte by byte%s%s\n",
-                 (long long)after, after == 1 ? "y" : "ies", drawn ? "," : " and",
-                 drawn ? " and evidence.pdf" : "",
-                 told->logs > 0 ? ", and the logs are those imported" : "",
-                 drawn                ? ""
-                 : told->first_format ? " (evidence.pdf was not compared: an earlier version of "
-                                        "this program drew it)"
-                                      : " (evidence.pdf was not compared: it counts what the whole "
-                                        "ledger held then)");
+                 "the state stands in the ledger, %lld entr%s came after it; made again as of it, "
+                 "every CSV, limits.json%s are the same, byte by byte%s%s\n",
+                 (long long)after, after == 1 ? "y" : "ies",
+                 *why_not == '\0' ? ", README.txt and evidence.pdf" : " and README.txt",
+                 told->logs > 0 ? ", and the logs are those imported" : "", why_not);
 }
 
 /* The engineer has no ledger: that is no difference. */

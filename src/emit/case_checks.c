@@ -55,13 +55,6 @@ static const char *why_not(const bt_study *of, size_t p) {
   return (of->points.flags[p] & BT_POINT_TOO_OLD) != 0 ? "fill_too_old" : "fill_age_unknown";
 }
 
-static const char *file_of(const bt_case *one, int64_t source) {
-  for (size_t i = 0; i < one->sources_n; i++)
-    if (one->sources[i].number == source)
-      return one->sources[i].name;
-  return NULL;
-}
-
 /* Row of the history that check i of the study came from, looked for from `from` on. */
 static size_t row_of(const bt_history *history, const bt_series *checks, size_t i, size_t from) {
   while (from < history->n &&
@@ -112,7 +105,7 @@ static bt_status put_check(const bt_case *one, const bt_study *of, size_t i, siz
   if (p != BT_NONE)
     point_cells(of, p, buffer, cells);
   cells[22] = emit_case_integer(checks->source[i]);
-  cells[23] = emit_case_text(file_of(one, checks->source[i]));
+  cells[23] = emit_case_text(bt_case_file(one, checks->source[i]));
   cells[24] = checks->line[i] > 0 ? emit_case_integer(checks->line[i]) : emit_case_text(NULL);
   cells[25] = emit_case_text(one->digest[row]);
   return sink->row(sink->context, cells, COLUMNS, error);

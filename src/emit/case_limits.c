@@ -124,7 +124,7 @@ static json_t *restarts(const bt_case *one, const bt_study *of) {
 
 /* A tolerance without a day is in force from the beginning. */
 static json_t *first_day(const bt_case *one, const bt_tolerance *tolerance) {
-  return tolerance->from != 0 || one->first_format ? emit_day(tolerance->from) : json_null();
+  return tolerance->from != 0 || one->format == 1 ? emit_day(tolerance->from) : json_null();
 }
 
 static json_t *tolerances(const bt_case *one, const bt_study *of) {
@@ -181,7 +181,7 @@ bt_status bt_emit_case_limits(const bt_case *one, FILE *stream, bt_error *error)
   bool made = list != NULL;
   for (size_t s = 0; s < one->unit->studies_n && made; s++)
     made = json_array_append_new(list, characteristic(one, one->unit->studies[s])) == 0;
-  made = made && emit_put(object, "format", json_integer(one->first_format ? 1 : 2)) &&
+  made = made && emit_put(object, "format", json_integer(one->format)) &&
          emit_put(object, "made_by", json_string(one->made_by)) &&
          emit_put(object, "unit", json_string(one->unit->history.unit)) &&
          emit_put(object, "from", emit_day(one->from)) &&

@@ -1,5 +1,5 @@
 /* README.txt of an evidence folder: what each file is, and how to check all of it without
- * Beamtally. */
+ * Beamtally. What format 3 says beyond the older ones stands in case_readme_more.c. */
 #include "case_room.h"
 
 #include <string.h>
@@ -99,9 +99,20 @@ static const char next_steps[] =
     "     point_value = point_reading - slope_per_day * (point_age_days - mean_age_days)\n"
     "   else point_value = point_reading.\n"
     "3. Centre = mean of point_value of the rows whose baseline is \"used\".\n"
-    "   MRbar = mean distance of each of these from the one before it.\n"
+    "   MRbar = mean distance of each of these from the one before it.\n";
+
+/* Of formats 1 and 2, whose digits agree with limits.json to the seventh. */
+static const char rounded_limits[] =
     "   sigma = MRbar / 1.128379   (d2 of two values is 2 / sqrt(pi))\n"
-    "   lcl, ucl = centre -/+ 3 sigma;  mr_ucl = 3.266532 MRbar\n"
+    "   lcl, ucl = centre -/+ 3 sigma;  mr_ucl = 3.266532 MRbar\n";
+
+static const char exact_limits[] =
+    "   sigma = MRbar / d2, with d2 = 2 / sqrt(pi) = 1.12837916709551\n"
+    "   lcl, ucl = centre -/+ 3 sigma\n"
+    "   mr_centre = MRbar;  mr_ucl = D4 MRbar, with D4 = 1 + 3 sqrt(pi/2 - 1) = 3.26653191928860\n"
+    "   Tables print these as 1.128 and 3.267: with those you agree with limits.json to 3 digits.\n";
+
+static const char after_limits[] =
     "   Two cases need more than that:\n"
     "   - Where limits.json has read_today, a correction or a late line has come since. The frozen\n"
     "     numbers stand beside what the period gives on the record as it is now.\n"
@@ -195,17 +206,26 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
                 bt_time_day_iso(one->begins, begins));
   (void)fputs(files, stream);
+  if (one->format >= 3)
+    emit_case_numbers(one, stream);
   put_left_out(one, stream);
   (void)fputs("Text that a spreadsheet would take for a formula has an apostrophe before it.\n"
               "Times are the clinic's wall clock.\n\n",
               stream);
+  if (one->format >= 3 && !emit_case_not_held(one, stream))
+    return bt_fail_memory(error);
   (void)fputs(columns, stream);
   put_pulses(one, stream);
+  (void)fputs(one->format >= 3 ? emit_case_signal_columns : "", stream);
   (void)fputs(shows, stream);
   (void)fputs(steps, stream);
-  (void)fputs(one->first_format ? "" : which_adjusted, stream);
+  (void)fputs(one->format >= 2 ? which_adjusted : "", stream);
   (void)fputs(next_steps, stream);
+  (void)fputs(one->format >= 3 ? exact_limits : rounded_limits, stream);
+  (void)fputs(after_limits, stream);
   (void)fputs(further_steps, stream);
+  if (one->format >= 3)
+    emit_case_not_found_again(one, stream);
   (void)fputs(cautions, stream);
   return ferror(stream) == 0
              ? BT_OK

@@ -17,6 +17,12 @@ void emit_case_rows(const bt_case *one, const bt_study *of, size_t *first, size_
 /* "drawn", "room_condition", "too_few", "too_coarse". */
 const char *emit_case_state(bt_chart_state state);
 
+/* case_readme_more.c: parts of README.txt that formats 1 and 2 have not. */
+extern const char emit_case_signal_columns[];
+void emit_case_numbers(const bt_case *one, FILE *stream);  /* of the log files */
+bool emit_case_not_held(const bt_case *one, FILE *stream); /* false: without memory */
+void emit_case_not_found_again(const bt_case *one, FILE *stream);
+
 /* Cells. */
 bt_cell emit_case_text(const char *text);
 bt_cell emit_case_integer(int64_t integer);

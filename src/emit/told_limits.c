@@ -157,9 +157,12 @@ static bt_status read_document(const json_t *document, bt_told_case *told, bt_er
   const char *state = json_string_value(json_object_get(document, "state"));
   const char *made_by = json_string_value(json_object_get(document, "made_by"));
   int64_t format = 0;
-  if (!integer_of(document, "format", &format) || (format != 1 && format != 2))
-    return bt_fail(error, BT_DAMAGED, "limits.json is not of format 1 or 2");
-  told->first_format = format == 1;
+  if (!integer_of(document, "format", &format) || format < 1 || format > BT_CASE_FORMAT)
+    return bt_fail(error, BT_DAMAGED,
+                   "limits.json is not of format 1 to %d; if a later version of this program made "
+                   "the folder, verify it with that one",
+                   BT_CASE_FORMAT);
+  told->format = (int)format;
   if (unit == NULL || made_by == NULL || state == NULL || strlen(state) != sizeof told->state - 1 ||
       !json_is_array(list) || !time_of(document, "from", &told->from) ||
       !time_of(document, "to", &told->to))

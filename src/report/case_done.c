@@ -3,14 +3,19 @@
 
 #include <math.h>
 
+bool report_case_is_inside(const bt_change *change, const bt_event *event) {
+  double day = (double)bt_day_of(event->time);
+  return event->kind != BT_EVENT_GAS_REFILL && day >= floor(change->from) &&
+         day <= floor(change->to);
+}
+
 void report_case_inside(const bt_case *one, const bt_change *change, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];
   const char *between = " Inside these dates: ";
   for (size_t e = 0; e < history->events_n; e++) {
     const bt_event *event = &history->events[e];
-    double day = (double)bt_day_of(event->time);
-    if (event->kind == BT_EVENT_GAS_REFILL || day < floor(change->from) || day > floor(change->to))
+    if (!report_case_is_inside(change, event))
       continue;
     bt_text_format(words, "%s%s on %s", between, bt_event_words(event->kind),
                    report_short_date(event->time, date));
@@ -105,7 +110,7 @@ void report_case_done(const bt_case *one, bt_text *words) {
     report_count(words, refills, "gas refill", "gas refills");
     bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded in these days.");
   }
-  if (compared > 0 && !report_case_compares(one))
+  if (compared > 0 && !report_case_compares_within(one))
     bt_text_add(words, " Too few checks on a side of each to compare before and after.");
   what_came_before(one, words);
 }

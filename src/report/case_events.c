@@ -89,6 +89,8 @@ static void one_event(case_pages *on, size_t e) {
   report_case_room(on, 14 + 4.4 * (double)all_rows); /* an event's table stays together */
   bt_text_format(&heading, "%s, %s", report_case_capital(event->kind, kind),
                  report_short_date(event->time, date));
+  if (event->time < on->one->from)
+    bt_text_add(&heading, ", before the days of this case");
   if (event->note != NULL && *event->note != '\0')
     bt_text_format(&heading, ": %s", event->note);
   if (!bt_text_ok(&heading))
@@ -115,14 +117,49 @@ bool report_case_compared(bt_event_kind kind) {
   return kind != BT_EVENT_GAS_REFILL && kind != BT_EVENT_OTHER;
 }
 
-bool report_case_compares(const bt_case *one) {
+/* The last one of its kind before the span. */
+static bool is_last_before(const bt_case *one, size_t event) {
+  const bt_history *history = &one->unit->history;
+  for (size_t e = event + 1; e < history->events_n && history->events[e].time < one->from; e++)
+    if (history->events[e].kind == history->events[event].kind)
+      return false;
+  return history->events[event].time < one->from;
+}
+
+bool report_case_sets_beside(const bt_case *one, size_t event) {
+  const bt_event *of = &one->unit->history.events[event];
+  const bt_unit_drift *all = one->unit->drift;
+  if (report_case_tells(one, of))
+    return true;
+  if ((of->kind == BT_EVENT_METER_CHANGED || of->kind == BT_EVENT_RECALIBRATION) &&
+      is_last_before(one, event))
+    return true;
+  for (size_t i = 0; i < all->n && report_case_compared(of->kind); i++)
+    if (report_drift_is_changed(&all->drift[i]) && report_case_is_inside(&all->drift[i].change, of))
+      return true;
+  return false;
+}
+
+static bool has_comparison(const bt_case *one, size_t event) {
   const bt_unit_drift *all = one->unit->drift;
   for (size_t i = 0; i < all->n; i++)
-    for (size_t k = 0; k < all->drift[i].events_n; k++) {
-      const bt_event_effect *effect = &all->drift[i].events[k];
-      if (effect->about.given && report_case_tells(one, &one->unit->history.events[effect->event]))
+    for (size_t k = 0; k < all->drift[i].events_n; k++)
+      if (all->drift[i].events[k].event == event && all->drift[i].events[k].about.given)
         return true;
-    }
+  return false;
+}
+
+bool report_case_compares(const bt_case *one) {
+  for (size_t e = 0; e < one->unit->history.events_n; e++)
+    if (report_case_sets_beside(one, e) && has_comparison(one, e))
+      return true;
+  return false;
+}
+
+bool report_case_compares_within(const bt_case *one) {
+  for (size_t e = 0; e < one->unit->history.events_n; e++)
+    if (report_case_tells(one, &one->unit->history.events[e]) && has_comparison(one, e))
+      return true;
   return false;
 }
 
@@ -137,8 +174,10 @@ void report_case_events(case_pages *on) {
       "between. The "
       "difference is the mean after less the mean before, its interval Welch’s. As found: the mean "
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
-      "the variances (F). Each p is of this single look.");
+      "the variances (F). Each p is of this single look. "
+      "Of before the days of this case: the last change of the meter, the last recalibration, and "
+      "what lies inside the dates of a change.");
   for (size_t e = 0; e < history->events_n; e++)
-    if (report_case_tells(on->one, &history->events[e]))
+    if (report_case_sets_beside(on->one, e))
       one_event(on, e);
 }

@@ -109,48 +109,15 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
                    leads->study->quantity.title);
 }
 
-static void outside(const bt_case *one, bt_text *words) {
-  size_t judged = 0;
-  for (size_t s = 0; s < one->unit->studies_n; s++) {
-    const bt_study *of = one->unit->studies[s];
-    size_t n = 0, retests = 0, last = 0;
-    char date[REPORT_DATE_TEXT];
-    judged += report_count_tolerance(one->unit, of, one->from, one->to).judged;
-    for (size_t i = bt_series_from(&of->checks, one->from); i < of->checks.n; i++) {
-      bool beyond = (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0;
-      n += beyond;
-      last = beyond ? i : last;
-      retests += beyond && (of->checks.flags[i] & BT_POINT_RETEST) != 0;
-    }
-    if (n == 0)
-      continue;
-    report_case_sentence(words);
-    bt_text_format(words, "%s: ", of->quantity.title);
-    report_count(words, n, "check", "checks");
-    bt_text_format(words, " outside, %son %s", n == 1 ? "" : "the last ",
-                   report_short_date(of->checks.at[last], date));
-    if (retests > 0) {
-      bt_text_format(words, "; of these, %zu ", retests);
-      bt_text_add(words, retests == 1 ? "is a retest" : "are retests");
-    }
-    bt_text_add(words, ".");
-  }
-  if (words->length > 0)
-    return;
-  if (judged > 0)
-    bt_text_add(words, "No check of the span is outside a tolerance that was entered.");
-  else
-    bt_text_add(words, "None was in force in these days, so no check is judged against one.");
-}
-
 static void dioptres(const bt_dioptres *of, bt_text *words) {
   char from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT];
-  bt_text_format(words,
-                 "From %s to %s mJ/cm², by the blow-off model for a %s spot, threshold %.0f "
-                 "(%.0f to %.0f) mJ/cm²:",
-                 report_number(of->from, 1, from), report_number(of->to, 1, to),
-                 of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold,
-                 of->threshold_low, of->threshold_high);
+  bt_text_format(
+      words,
+      "Of the fluence alone: from %s to %s mJ/cm², by the blow-off model for a %s spot, threshold %.0f "
+      "(%.0f to %.0f) mJ/cm²:",
+      report_number(of->from, 1, from), report_number(of->to, 1, to),
+      of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold, of->threshold_low,
+      of->threshold_high);
   for (size_t k = 0; k < BT_DIOPTRE_ROWS; k++) {
     const bt_dioptre_row *row = &of->row[k];
     bt_text_format(words, " at %.0f D %s D (%s to %s)%s", row->correction,
@@ -175,6 +142,19 @@ static void effect(const bt_case *one, bt_text *words) {
     bt_text_add(words, "Not given: no change of the fluence past its threshold.");
   else
     dioptres(&fluence->dioptres, words);
+}
+
+/* What an engineer would ask for first, and whether two witnesses may be one. */
+static void not_held(const bt_case *one, bt_text *words) {
+  const char *meter = bt_case_meter_words(one);
+  bt_text_add(words, "No check of the folder has: ");
+  if (bt_case_not_held(one, words))
+    bt_text_add(words, ". ");
+  else
+    bt_text_clear(words);
+  bt_text_add(words, bt_case_gas_words(one));
+  if (meter != NULL)
+    bt_text_format(words, " %s", meter);
 }
 
 static bool asks_for_a_cause(const bt_case *one) {
@@ -391,6 +371,7 @@ static void cautions(case_pages *on) {
     report_case_begin(on, "Characteristics");
     table_of_characteristics(on);
   }
+  report_case_failed(on, due);
 }
 
 void report_case_page(case_pages *on) {
@@ -424,12 +405,14 @@ void report_case_page(case_pages *on) {
                           "for a newer check.");
     answer(on, "When it matters", &words);
   }
-  outside(one, &words);
+  report_case_outside(one, &words);
   answer(on, "Tolerance", &words);
   report_case_done(one, &words);
   answer(on, "What was done", &words);
   effect(one, &words);
   answer(on, "Effect at the treatment plane", &words);
+  not_held(one, &words);
+  answer(on, "Not in the log", &words);
   asked(one, &words);
   answer(on, "What is asked", &words);
   record(one, &words);

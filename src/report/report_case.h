@@ -35,8 +35,13 @@ bool report_case_tells(const bt_case *one, const bt_event *event);
 
 /* Whether readings before and after events of that kind are compared at all. */
 bool report_case_compared(bt_event_kind kind);
-/* Whether any event that it tells of has a comparison of before and after. */
+/* Whether readings before and after the event stand on the page of these: an event that the case
+ * tells of; of before the span the last change of the meter and the last recalibration, which set
+ * what all later readings rest on, and what lies inside the dates of a change. */
+bool report_case_sets_beside(const bt_case *one, size_t event);
+/* Whether any of these has a comparison of before and after; of the span's own alone. */
 bool report_case_compares(const bt_case *one);
+bool report_case_compares_within(const bt_case *one);
 
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
 const char *report_case_capital(bt_event_kind kind, char *buffer);
@@ -46,13 +51,21 @@ void report_case_sentence(bt_text *words);
 /* The event that begins the window which drift is looked for in; there is one where it brought
  * something back. Borrowed. */
 const bt_event *report_case_event(const bt_case *one, const bt_drift *drift);
-/* What was done inside the band of dates of a change, whether in the span or not. */
+/* Whether the event, no refill, lies inside the band of dates of a change. */
+bool report_case_is_inside(const bt_change *change, const bt_event *event);
+/* What was done inside that band, whether in the span or not. */
 void report_case_inside(const bt_case *one, const bt_change *change, bt_text *words);
 /* Changes that an event brought back, wholly or in part; of those before the span the event alone.
  */
 void report_case_back(const bt_case *one, bt_text *words);
 /* What was done in the span, and the last of each kind before it. */
 void report_case_done(const bt_case *one, bt_text *words);
+
+/* Checks of the span outside tolerance, and of the folder's rows before it. */
+void report_case_outside(const bt_case *one, bt_text *words);
+/* A list of these and of failed self-tests, on the page that is begun or on one of its own; nothing
+ * where there is none. */
+void report_case_failed(case_pages *on, bool goes_on);
 
 void report_case_page(case_pages *on);   /* the case in one page */
 void report_case_charts(case_pages *on); /* of the span, and about events that made a difference */

@@ -268,17 +268,3 @@ size_t bt_study_other_target_from(const bt_study *study) {
     from--;
   return from < points->n ? from : BT_NONE;
 }
-
-void bt_case_free(bt_case *one) {
-  if (one == NULL)
-    return;
-  for (size_t i = 0; i < one->sources_n; i++)
-    free(one->sources[i].name);
-  free(one->sources);
-  free(one->digest);
-  free(one->stretch);
-  free(one->age_days);
-  free(one->age_known);
-  free(one->missing);
-  *one = (bt_case){0};
-}

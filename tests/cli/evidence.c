@@ -159,6 +159,11 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
                      "%s", readme);
   cr_expect_not_null(strstr(readme, state), "%s", state);
   cr_expect_not_null(strstr(text, state), "%s", state);
+  /* What all later readings rest on, and what failed among the rows, though both came before. */
+  cr_expect_not_null(strstr(text, "Meter changed, 15 Nov 2025, before the days of this case"));
+  cr_expect_not_null(strstr(text, "Recalibration, 25 Oct 2025, before the days of this case"));
+  cr_expect_not_null(strstr(text, "Checks outside tolerance, and failed self-tests"));
+  cr_expect_null(strstr(text, "Optics cleaned, 13 Sep 2025"));
   free(readme);
   free(text);
   free(said);
@@ -233,12 +238,22 @@ Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
 
 /* A case about one event tells the others of the span as well, and what came before it. */
 Test(evidence, about_one_event_nothing_of_the_span_is_dropped) {
-  static const char *const all[] = {
-      "eter changed on 15 Nov 2025",   "oved on 4 Oct 2025",
-      "ecalibration on 25 Oct 2025",   "gas bottle changed on 12 Jan 2026",
-      "optics cleaned on 13 Sep 2025", "At the end of the span",
-      "verdict as of 30 Sep 2026",     "NOT JUDGED",
-      "What these days show.",         "Tolerance, in the span"};
+  static const char *const all[] = {"eter changed on 15 Nov 2025",
+                                    "oved on 4 Oct 2025",
+                                    "ecalibration on 25 Oct 2025",
+                                    "gas bottle changed on 12 Jan 2026",
+                                    "optics cleaned on 13 Sep 2025",
+                                    "At the end of the span",
+                                    "verdict as of 30 Sep 2026",
+                                    "NOT JUDGED",
+                                    "What these days show.",
+                                    "Tolerance, in the span",
+                                    "11 Nov 2025, 07:49",
+                                    "suite-north.csv, line 149",
+                                    "retest inside: 0.9953",
+                                    "8 of 9 passed",
+                                    "discharge voltage (hv_kv)",
+                                    "meter as the energy is not known"};
   char *folder = demo_folder(), *inside = path_in(folder, "case");
   free(RUN_DONE(folder, "evidence", "--unit", "Suite North", "--from", "2025-10-01", "--event",
                 "65", "--with-look-back", "-o", "case"));
@@ -325,12 +340,28 @@ Test(evidence, a_pdf_that_the_ledger_does_not_give_shows) {
   folder_end(folder);
 }
 
-/* A folder of format 1 differs in these words, as one of that time shows. */
-Test(evidence, a_folder_of_the_first_format_still_holds) {
-  static const char to_first[] =
-      "cd case && sed -i 's/\"format\":2/\"format\":1/; s/\"from\":null/\"from\":\"1970-01-01\"/' "
-      "limits.json && sed -i 's/^delimiter semicolon/delimiter 59/' sources.csv && "
-      "sed -i '/t test at 95 %/{s/ This is asked.*//;n;N;d}' README.txt";
+/* Folders of older formats differ in these words, as those of that time show. */
+static const char to_second[] =
+    "cd case && sed -i 's/\"format\":3/\"format\":2/' limits.json && sed -i "
+    "-e '/^The number of a log/,/^$/d' -e '/^WHAT THE LOG DOES NOT/,/^$/d' "
+    "-e '/^COLUMNS OF signals/,/^$/d' -e '/^WHAT CAN.T BE FOUND/,/^$/d' "
+    "-e '/^   sigma = MRbar/{s/ d2, .*/ 1.128379   (d2 of two values is 2 \\/ sqrt(pi))/;n;"
+    "s/$/;  mr_ucl = 3.266532 MRbar/;n;N;d}' README.txt";
+static const char to_first[] =
+    "cd case && sed -i 's/\"format\":2/\"format\":1/; s/\"from\":null/\"from\":\"1970-01-01\"/' "
+    "limits.json && sed -i 's/^delimiter semicolon/delimiter 59/' sources.csv && "
+    "sed -i '/t test at 95 %/{s/ This is asked.*//;n;N;d}' README.txt";
+
+static void an_older_folder_holds(const char *folder) {
+  make_manifest_anew(folder);
+  char *said = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(said, "limits.json and README.txt are the same, byte by byte "
+                                  "(evidence.pdf was not compared: an earlier version"),
+                     "%s", said);
+  free(said);
+}
+
+Test(evidence, a_folder_of_an_older_format_still_holds) {
   char *folder = folder_begin();
   file_put(folder, "log.csv",
            "date;time;unit;target_mj;energy_mj\n2026-04-13;07:30;Room 1;1.61;1.605\n"
@@ -343,16 +374,16 @@ Test(evidence, a_folder_of_the_first_format_still_holds) {
   free(RUN_DONE(folder, SMALL));
   free(TOOL(folder, "grep", "-q", "\"from\":null", "case/limits.json"));
   free(TOOL(folder, "grep", "-q", "^delimiter semicolon", "case/sources.csv"));
+  free(TOOL(folder, "sh", "-c", to_second));
+  an_older_folder_holds(folder);
   free(TOOL(folder, "sh", "-c", to_first));
-  make_manifest_anew(folder);
-  char *said = RUN_DONE(folder, "verify", "case");
-  cr_expect_not_null(strstr(said, "limits.json and README.txt are the same, byte by byte "
-                                  "(evidence.pdf was not compared: an earlier version"),
-                     "%s", said);
-  free(said);
+  an_older_folder_holds(folder);
   free(TOOL(folder, "sed", "-i", "s/^delimiter 59/delimiter semicolon/", "case/sources.csv"));
   make_manifest_anew(folder);
   verify_must_say(folder, "sources.csv, line 3, is not what the ledger gives");
+  free(TOOL(folder, "sed", "-i", "s/\"format\":1/\"format\":4/", "case/limits.json"));
+  make_manifest_anew(folder);
+  verify_must_say(folder, "limits.json is not of format 1 to 3");
   folder_end(folder);
 }
 
@@ -628,7 +659,7 @@ Test(evidence, what_fails_leaves_nothing) {
     cr_expect_not_null(strstr(result.err, cases[i].says), "case %zu: %s", i, result.err);
     run_free(&result);
   }
-  static const rlim_t limits[] = {3000, 12000}; /* for a table, and for the PDF */
+  static const rlim_t limits[] = {3000, 24000}; /* for a table, and for the PDF */
   static const char *const named[] = {"beamtally: ", ": evidence.pdf cannot be written: "};
   for (size_t i = 0; i < 2; i++) {
     run_setting small = {.folder = folder, .file_limit = limits[i]};

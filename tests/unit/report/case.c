@@ -12,6 +12,7 @@ typedef struct case_plan {
   bool unaged;          /* three points of the baseline lack a fill age */
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
   bool back, earlier;   /* an event of the span, or of before it, brought a change back */
+  bool failed, cut;     /* the first check is outside tolerance; and lies before the span */
 } case_plan;
 
 /* What comes before and after an event, however many there are. */
@@ -116,6 +117,12 @@ static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper pape
                  .with_look_back = of->look_back,
                  .missing_n = 2,
                  .missing = missing};
+  if (of->failed)
+    unit->studies[0]->checks.flags[0] |= BT_POINT_OUT_OF_TOLERANCE;
+  if (of->failed) {
+    one.begins = bt_day_of(unit->studies[0]->checks.at[0]) * BT_DAY;
+    one.from = one.begins + (of->cut ? 3 * BT_DAY : 0);
+  }
   request.paper = paper;
   cr_assert_eq(bt_report_case(&one, &request, &fixture_measure, &document, &error), BT_OK, "%s",
                error.text);
@@ -194,6 +201,25 @@ Test(case_pages, tells_no_days_and_no_causes_that_nobody_asked_for) {
   cr_expect_not(says(&document, "4 days: "));
   cr_expect(says(&document, "None is named: nothing changed past its threshold."));
   cr_expect_not(says(&document, "Since when"));
+  bt_document_free(&document);
+}
+
+/* Each check that failed is named with its line, on a page of its own or beside the table. */
+Test(case_pages, lists_each_failed_check) {
+  for (int cut = 0; cut < 2; cut++)
+    for (size_t causes = 0; causes < 2; causes++) {
+      const case_plan plan = {.changed = true, .causes = causes, .failed = true, .cut = cut};
+      bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+      cr_expect(says(&document, "Checks outside tolerance, and failed self-tests"));
+      cr_expect(says(&document, "typed in or corrected by hand"));
+      cr_expect(says(&document, "not repeated at once"));
+      cr_expect_eq(says(&document, "Before these days, in the folder’s rows: "), cut);
+      bt_document_free(&document);
+    }
+  const case_plan none = {.changed = true};
+  bt_document document = compose(fixture_usual(), &none, BT_PAPER_A4);
+  cr_expect_not(says(&document, "failed self-tests"));
+  cr_expect(says(&document, "Not in the log"));
   bt_document_free(&document);
 }
 

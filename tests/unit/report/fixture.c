@@ -251,6 +251,8 @@ static void make_history(const fixture_plan *plan, bt_unit_study *unit, const bt
   history->at = fixture_filled(history->n, sizeof *history->at);
   history->has_clock = fixture_filled(history->n, sizeof *history->has_clock);
   history->line = fixture_filled(history->n, sizeof *history->line);
+  history->present = fixture_filled(history->n, sizeof *history->present);
+  history->state = fixture_filled(history->n, sizeof *history->state);
   for (size_t i = 0; i < history->n; i++) {
     history->line[i] = (int64_t)i + 2; /* under the header */
     history->at[i] = of->checks.at[i];

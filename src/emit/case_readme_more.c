@@ -1,0 +1,106 @@
+/* README.txt of an evidence folder, from format 3 on: how log files are numbered, what the log does
+ * not hold, the columns of signals.csv, and what the folder alone can't show. */
+#include "case_room.h"
+
+#include <string.h>
+
+const char emit_case_signal_columns[] =
+    "COLUMNS OF signals.csv\n"
+    "A row for each point of the span and each side on which it signals.\n"
+    "characteristic    as in checks.csv\n"
+    "date, time, sequence   of the point: its row of checks.csv has the same\n"
+    "side              low: below the centre; high: above it, or beyond a limit that has one side\n"
+    "strength          alarm: rules has TOLERANCE, ALARM_LIMIT or ALARM_CUSUM; else notice\n"
+    "rules             all that it breaks on that side, with blanks between: WE1 to WE4 (step 4),\n"
+    "                  CUSUM (step 5), TOLERANCE, ALARM_LIMIT, ALARM_CUSUM (step 6)\n"
+    "value             point_value of checks.csv\n"
+    "z                 step 4; empty where no zones are: not judged, tracker_radial, tracker_vector\n"
+    "cusum             the sum of that side at this point (step 5); empty where none runs\n"
+    "episode           id of the run of signals that it belongs to; dispositions.csv names it\n\n";
+
+enum { LINE = 96 };
+
+/* Lines of the words, those after the first set in. */
+static void put_wrapped(const char *words, size_t indent, FILE *stream) {
+  size_t column = 0;
+  bool begins = true;
+  for (const char *at = words; *at != '\0';) {
+    size_t length = strcspn(at, " ");
+    if (column + !begins + length > LINE) {
+      (void)fprintf(stream, "\n%*s", (int)indent, "");
+      column = indent;
+      begins = true;
+    }
+    (void)fprintf(stream, "%s%.*s", begins ? "" : " ", (int)length, at);
+    column += !begins + length;
+    begins = false;
+    at += length + (at[length] == ' ');
+  }
+  (void)fputc('\n', stream);
+}
+
+void emit_case_numbers(const bt_case *one, FILE *stream) {
+  if (one->sources_n == 0)
+    return;
+  (void)fputs(
+      "\nThe number of a log file is the ledger's, which counts the files of all lasers and "
+      "what is\ntyped in. Those that brought rows of this laser are",
+      stream);
+  for (size_t s = 0; s < one->sources_n; s++)
+    (void)fprintf(stream, "%s %lld", s == 0 ? "" : ",", (long long)one->sources[s].number);
+  (void)fputs(": what has another number brought no row of it.\n", stream);
+}
+
+bool emit_case_not_held(const bt_case *one, FILE *stream) {
+  bt_text words = {0};
+  const char *meter = bt_case_meter_words(one);
+  bt_text_add(&words, "No check of these rows has: ");
+  (void)fputs("WHAT THE LOG DOES NOT HOLD\n", stream);
+  if (bt_case_not_held(one, &words)) {
+    bt_text_add(&words, ".");
+    put_wrapped(bt_text_get(&words), 2, stream);
+  }
+  put_wrapped(bt_case_gas_words(one), 0, stream);
+  if (meter != NULL)
+    put_wrapped(meter, 0, stream);
+  (void)fputs(
+      "Calibration certificates of meters are not in it either. Ask the clinic for what you "
+      "need.\n\n",
+      stream);
+  bool made = bt_text_ok(&words);
+  bt_text_free(&words);
+  return made;
+}
+
+static const char not_found_again[] =
+    "WHAT CAN'T BE FOUND AGAIN FROM THIS FOLDER ALONE, AND WHY\n"
+    "alarm.limit, alarm.h, alarm.t2_limit   solved by the program (step 6); what they lead to can be\n"
+    "radial_limit      found numerically (step 7): by a program, not by a spreadsheet's formula\n"
+    "dates of changes, forecasts, causes, their likelihoods and thresholds\n"
+    "                  fits that evidence.pdf describes on its last page; by a program only. The\n"
+    "                  numbers before and after an event follow from point_value of checks.csv\n"
+    "before and after an event, and what page 1 says, of days before the first row\n"
+    "                  those checks are not in the folder: ask for one with an earlier --from\n"
+    "the frozen numbers, where limits.json has read_today\n"
+    "                  of the record as it was when the baseline was frozen; this has it as it is\n"
+    "role retest       where limits of a single check were used: they are not in the folder\n"
+    "reading of fluence, where it follows from a spot or a test plate, and the dioptres\n"
+    "                  the clinic's settings hold the beam and the plate; the threshold is named on\n"
+    "                  page 1\n"
+    "episode           an id from the ledger's own rule; what belongs to an episode is told\n"
+    "digest, ledger state   of the ledger's entries, with what was left out here among them\n";
+
+static const char by_the_schedule[] =
+    "missing.csv       the days of the schedule, as the clinic entered it:";
+
+void emit_case_not_found_again(const bt_case *one, FILE *stream) {
+  static const char *const days[] = {"",    "mon", "tue", "wed",
+                                     "thu", "fri", "sat", "sun"}; /* ISO weekdays, from 1 */
+  uint32_t weekdays = one->unit->settings.weekdays;
+  (void)fputs(not_found_again, stream);
+  (void)fputs(by_the_schedule, stream);
+  for (size_t d = 1; d < sizeof days / sizeof *days; d++)
+    if ((weekdays >> d & 1U) != 0)
+      (void)fprintf(stream, " %s", days[d]);
+  (void)fputs(weekdays == 0 ? " none, so the file is empty\n\n" : "\n\n", stream);
+}

@@ -1,0 +1,212 @@
+/* Checks of a case that failed: the answer of page 1, and a list of each with its line of the log.
+ * The folder's rows begin before the case's days, and so does the list. */
+#include "report_case.h"
+
+#include <stdio.h>
+
+static bool is_outside(const bt_study *of, size_t check) {
+  return (of->checks.flags[check] & BT_POINT_OUT_OF_TOLERANCE) != 0;
+}
+
+/* ---- In words -------------------------------------------------------------------------------- */
+
+typedef struct outside {
+  size_t n, retests, last;
+} outside;
+
+static outside count(const bt_study *of, bt_time from, bt_time to) {
+  outside found = {0};
+  for (size_t i = bt_series_from(&of->checks, from); i < of->checks.n && of->checks.at[i] < to; i++)
+    if (is_outside(of, i)) {
+      found.n++;
+      found.last = i;
+      found.retests += (of->checks.flags[i] & BT_POINT_RETEST) != 0;
+    }
+  return found;
+}
+
+/* "Pulse-energy ratio: 2 checks outside, the last on 11 Nov 2025; of these, 1 is a retest" */
+static void count_words(const bt_study *of, const outside *found, bt_text *words) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(words, "%s: ", of->quantity.title);
+  report_count(words, found->n, "check", "checks");
+  bt_text_format(words, " outside, %son %s", found->n == 1 ? "" : "the last ",
+                 report_short_date(of->checks.at[found->last], date));
+  if (found->retests > 0)
+    bt_text_format(words, "; of these, %zu %s", found->retests,
+                   found->retests == 1 ? "is a retest" : "are retests");
+  bt_text_add(words, ".");
+}
+
+void report_case_outside(const bt_case *one, bt_text *words) {
+  const bt_unit_study *unit = one->unit;
+  size_t judged = 0, before = 0;
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    outside found = count(unit->studies[s], one->from, one->to);
+    judged += report_count_tolerance(unit, unit->studies[s], one->from, one->to).judged;
+    if (found.n == 0)
+      continue;
+    report_case_sentence(words);
+    count_words(unit->studies[s], &found, words);
+  }
+  if (words->length == 0)
+    bt_text_add(words, judged > 0
+                           ? "No check of the span is outside a tolerance that was entered."
+                           : "None was in force in these days, so no check is judged against one.");
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    outside found = count(unit->studies[s], one->begins, one->from);
+    if (found.n == 0)
+      continue;
+    bt_text_add(words, before++ == 0 ? " Before these days, in the folder’s rows: " : " ");
+    count_words(unit->studies[s], &found, words);
+  }
+}
+
+/* ---- The list -------------------------------------------------------------------------------- */
+
+enum { COLUMNS = 6, MOST = 20 };
+static const double at[COLUMNS] = {0, 0.17, 0.31, 0.42, 0.56, 0.78};
+static const char *const heads[COLUMNS] = {
+    "Characteristic", "When", "Reading", "Tolerance", "What came of it", "Line of the log"};
+
+static void line_words(const bt_case *one, int64_t source, int64_t line, bt_text *out) {
+  const char *file = bt_case_file(one, source);
+  if (file == NULL || line <= 0)
+    bt_text_add(out, "typed in or corrected by hand");
+  else
+    bt_text_format(out, "%s, line %lld", file, (long long)line);
+}
+
+static void check_row(case_pages *on, const bt_study *of, size_t i) {
+  const bt_series *checks = &of->checks;
+  const bt_tolerance *tolerance = bt_settings_tolerance(
+      &on->one->unit->settings, on->one->unit->history.unit, of->characteristic, checks->at[i]);
+  bool is_retest = (checks->flags[i] & BT_POINT_RETEST) != 0;
+  char when[REPORT_DATE_TEXT];
+  bt_text reading = {0}, range = {0}, came = {0}, line = {0};
+  report_retest repeat;
+  report_add_value(&reading, &of->quantity, checks->raw[i],
+                   report_reading_decimals(of, checks->raw[i]));
+  if (tolerance != NULL)
+    report_tolerance_range(tolerance, &of->quantity, &range);
+  if (is_retest)
+    bt_text_add(&came, "is itself a retest");
+  else if (report_retest_of(of, i, &repeat)) {
+    bt_text_add(&came, is_outside(of, repeat.last) ? "retest outside: " : "retest inside: ");
+    report_add_value(&came, &of->quantity, checks->raw[repeat.last],
+                     report_reading_decimals(of, checks->raw[repeat.last]));
+  } else
+    bt_text_add(&came, "not repeated at once");
+  line_words(on->one, checks->source[i], checks->line[i], &line);
+  const char *cells[COLUMNS] = {
+      of->quantity.title,
+      report_short_moment(checks->at[i], (checks->flags[i] & BT_POINT_NO_CLOCK) == 0, when),
+      bt_text_get(&reading),
+      bt_text_get(&range),
+      bt_text_get(&came),
+      bt_text_get(&line)};
+  report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+  if (!bt_text_ok(&reading) || !bt_text_ok(&range) || !bt_text_ok(&came) || !bt_text_ok(&line))
+    report_no_memory(on->builder);
+  bt_text_free(&reading);
+  bt_text_free(&range);
+  bt_text_free(&came);
+  bt_text_free(&line);
+}
+
+static void left_out(case_pages *on, const char *title, size_t n, const char *where) {
+  bt_text words = {0};
+  if (n == 0)
+    return;
+  bt_text_format(&words, "%s: %zu earlier %s; see %s.", title, n, n == 1 ? "one" : "ones", where);
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
+/* The latest MOST of them, in order of time. */
+static void checks_of(case_pages *on, const bt_study *of) {
+  const bt_case *one = on->one;
+  size_t n = count(of, one->begins, one->to).n, skip = n > MOST ? n - MOST : 0;
+  left_out(on, of->quantity.title, skip, "reading, tolerance_low and tolerance_high of checks.csv");
+  for (size_t i = bt_series_from(&of->checks, one->begins);
+       i < of->checks.n && of->checks.at[i] < one->to; i++)
+    if (is_outside(of, i) && (skip == 0 || skip-- == 0))
+      check_row(on, of, i);
+}
+
+/* Whether the self-test of that row failed; its words then. */
+static bool selftest_failed(const bt_case *one, size_t row, bt_text *passed, const char **items) {
+  enum { COUNTED = 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL };
+  const bt_history *history = &one->unit->history;
+  char *const *named = history->text[BT_FIELD_SELFTEST_FAILED];
+  bool counted = (history->present[row] & COUNTED) == COUNTED;
+  *items = named == NULL ? NULL : named[row];
+  if (history->at[row] < one->begins || history->at[row] >= one->to)
+    return false;
+  double good = counted ? history->reading[BT_READING_SELFTEST_PASSED][row] : 0;
+  double all = counted ? history->reading[BT_READING_SELFTEST_TOTAL][row] : 0;
+  if (*items == NULL && good >= all)
+    return false;
+  if (counted && passed != NULL)
+    bt_text_format(passed, "%.0f of %.0f passed", good, all);
+  return true;
+}
+
+static void selftests(case_pages *on, size_t n) {
+  static const char title[] = "Self-test";
+  const bt_history *history = &on->one->unit->history;
+  size_t skip = n > MOST ? n - MOST : 0;
+  left_out(on, title, skip, "selftest_passed and selftest_failed of readings.csv");
+  for (size_t i = 0; i < history->n; i++) {
+    bt_text passed = {0}, line = {0};
+    const char *items;
+    char when[REPORT_DATE_TEXT];
+    if (selftest_failed(on->one, i, &passed, &items) && (skip == 0 || skip-- == 0)) {
+      line_words(on->one, history->source[i], history->line[i], &line);
+      const char *cells[COLUMNS] = {
+          title,
+          report_short_moment(history->at[i], history->has_clock[i], when),
+          bt_text_get(&passed),
+          REPORT_DASH,
+          items == NULL ? "" : items,
+          bt_text_get(&line)};
+      report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+    }
+    if (!bt_text_ok(&passed) || !bt_text_ok(&line))
+      report_no_memory(on->builder);
+    bt_text_free(&passed);
+    bt_text_free(&line);
+  }
+}
+
+void report_case_failed(case_pages *on, bool goes_on) {
+  static const char title[] = "Checks outside tolerance, and failed self-tests";
+  const bt_case *one = on->one;
+  size_t checks = 0, tests = 0;
+  char period[REPORT_DATE_TEXT], from[REPORT_DATE_TEXT];
+  const char *items;
+  bt_text words = {0};
+  for (size_t s = 0; s < one->unit->studies_n; s++)
+    checks += count(one->unit->studies[s], one->begins, one->to).n;
+  for (size_t i = 0; i < one->unit->history.n; i++)
+    tests += selftest_failed(one, i, NULL, &items);
+  if (checks + tests == 0)
+    return;
+  if (goes_on)
+    report_case_heading(on, title);
+  else
+    report_case_begin(on, title);
+  bt_text_format(&words, "Of the folder’s rows, %s; the days of this case begin on %s.",
+                 report_short_period(one->begins, one->to - 1, period),
+                 report_short_date(one->from, from));
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+  report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
+  for (size_t s = 0; s < one->unit->studies_n; s++)
+    checks_of(on, one->unit->studies[s]);
+  selftests(on, tests);
+}
