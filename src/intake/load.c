@@ -6,11 +6,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A check with the events that its rows note. Where they note events and nothing that a check says,
- * nothing was checked: the events alone. */
+/* A check with the events that its rows note. Where they note events, a gas refill among them, and
+ * nothing else that a check says, nothing was checked: the events alone. */
 static bt_status give_check(const bt_check *check, unsigned also, const bt_sink *sink,
                             bt_error *error) {
-  bool checked = also == 0 || !bt_check_says_nothing(check);
+  bt_check bare = *check;
+  bare.refill = BT_REFILL_NONE;
+  bool nothing = bt_check_says_nothing(&bare);
+  if (nothing && check->refill != BT_REFILL_NONE)
+    also |= 1U << BT_EVENT_GAS_REFILL;
+  bool checked = also == 0 || !nothing;
   bt_status status = checked ? sink->check(sink->context, check, error) : BT_OK;
   for (int kind = 0; kind < BT_EVENT_COUNT && status == BT_OK; kind++)
     if ((also >> kind & 1U) != 0) {

@@ -114,6 +114,31 @@ Test(intake_meanings, a_row_of_an_event_alone_is_no_check) {
   bt_reading_choices_free(&choices);
 }
 
+/* A refill too: with a reading it says on which side of it, without one it is an event. */
+Test(intake_meanings, a_row_of_a_refill_alone_is_no_check) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by("[columns]\ndate = when\nunit = room\nhv_kv = hv\nremark = seen\n"
+            "[values]\nevent.gas_refill = done, new gas, before\n",
+            "when,room,hv,done,seen\n2026-03-03,A,,new gas,\n2026-03-04,A,27.1,new gas,\n"
+            "2026-03-05,A,,new gas,loud\n",
+            &k, &choices);
+  cr_assert_eq(k.checks_n, 2, "%s", k.error.text);
+  cr_expect_eq(k.checks[0].refill, BT_REFILL_BEFORE);
+  cr_expect_eq(k.checks[1].refill, BT_REFILL_BEFORE, "a remark is kept with its check");
+  cr_assert_eq(k.events_n, 1);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_GAS_REFILL);
+  cr_expect_eq(k.events[0].time, at("2026-03-03"));
+  cr_expect_eq(k.events[0].line, 2);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+  gather(file_of_text("date,unit,hv_kv,refill\n2026-03-03,A,,after\n2026-03-04,A,27,after\n"), NULL,
+         &k);
+  cr_expect_eq(k.checks_n, 1, "%s", k.error.text);
+  cr_expect_eq(k.events_n, 1);
+  gather_free(&k);
+}
+
 /* A column that is read as a reading takes numbers, and its words by the map. */
 Test(intake_meanings, words_among_numbers) {
   kept k;
