@@ -137,7 +137,7 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {
                           : "--format is text, json or csv");
     return CLI_USAGE;
   }
-  bt_study_request request = {.until = (bt_day_of(cli->now) + 1) * BT_DAY, .only_one = true};
+  bt_study_request request = {.until = cli_today_ends(cli), .only_one = true};
   bt_time from = INT64_MIN, to = INT64_MAX;
   if (!read_request(cli, &options, &request, &from, &to))
     return CLI_USAGE;

@@ -242,7 +242,7 @@ static bt_status tell(bt_ledger *ledger, const plan *whole, bt_time until, bt_te
 static bt_status freeze(const cli_context *cli, bt_ledger *ledger, const baseline_options *options,
                         bt_text *out, cli_exit *answer, bt_error *error) {
   plan whole = {0};
-  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time until = cli_today_ends(cli);
   bt_status status = make_plan(ledger, options, until, &whole, error);
   if (status == BT_OK && whole.fresh > 0)
     *answer = ask(cli, &whole, options);

@@ -172,7 +172,7 @@ cli_exit cli_chart(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_chart);
-  bt_time today_ends = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time today_ends = cli_today_ends(cli);
   bt_study_request request = {.until = today_ends};
   bt_report_request page = {.to = today_ends};
   bt_format format;

@@ -85,6 +85,8 @@ bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
 bool cli_time(const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
 /* Why nothing that is put in can be of that time ("later than tomorrow"); NULL where it can. */
 const char *cli_unlikely(const cli_context *cli, bt_time time);
+/* The first moment after today: what commands look at goes up to then. */
+bt_time cli_today_ends(const cli_context *cli);
 /* A time or a day of something that happened. */
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) BT_MUST_CHECK;

@@ -179,6 +179,10 @@ const char *cli_unlikely(const cli_context *cli, bt_time time) {
   return time < bt_time_of(&first) ? "before 1985" : NULL;
 }
 
+bt_time cli_today_ends(const cli_context *cli) {
+  return (bt_day_of(cli->now) + 1) * BT_DAY;
+}
+
 bool cli_happened(const cli_context *cli, const char *option, const char *text, bt_time *time,
                   bool *has_clock) {
   if (!moment(option, text, time, has_clock))

@@ -93,7 +93,7 @@ cli_exit cli_drift(cli_context *cli, int argc, char **argv) {
                           : "--format is text or json");
     return CLI_USAGE;
   }
-  bt_study_request request = {.until = (bt_day_of(cli->now) + 1) * BT_DAY};
+  bt_study_request request = {.until = cli_today_ends(cli)};
   if (options.until != NULL && !cli_end("until", options.until, &request.until))
     return CLI_USAGE;
   bt_error error = {0};

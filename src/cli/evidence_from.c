@@ -104,7 +104,7 @@ cli_exit evidence_suggest_from(const cli_context *cli, const char *unit, const c
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = bt_ledger_find_unit(ledger, unit, &name, &error);
-  bt_study_request request = {.unit = name, .until = (bt_day_of(cli->now) + 1) * BT_DAY};
+  bt_study_request request = {.unit = name, .until = cli_today_ends(cli)};
   bt_drift_request drift = {0};
   if (status == BT_OK)
     status = bt_study_unit(ledger, &request, &study, &error);

@@ -274,15 +274,30 @@ static bt_status report_unit(report_run *run, const char *unit, const char *part
   return status;
 }
 
+/* The sentence about the laser that is not whole says that nothing is made of the ledger. */
+static void say_made_all_the_same(size_t made) {
+  if (made > 0)
+    cli_say("%zu other report%s made all the same: what %s of %s laser is as it was entered. Keep "
+            "%s back until `beamtally verify` finds the ledger whole",
+            made, made == 1 ? " was" : "s were", made == 1 ? "it shows" : "each shows",
+            made == 1 ? "that" : "its", made == 1 ? "it" : "them");
+}
+
 /* Reports of the asked units. One that fails is named, and the others are made all the same. */
 static bool report_units(report_run *run, char *const *all, char *const *parts, size_t all_n,
                          char *const *asked, size_t n) {
-  bool done = true;
+  size_t made = 0;
+  bool done = true, whole = true;
   run->progress = cli_progress_begin(run->cli, n == 1 ? "report, steps" : "reports, steps");
   run->steps_n = STEPS * n;
   for (size_t i = 0; i < all_n; i++) {
     bt_error error = {0};
-    if (!is_taken(asked, n, all[i]) || report_unit(run, all[i], parts[i], &error) == BT_OK)
+    if (!is_taken(asked, n, all[i]))
+      continue;
+    bt_status status = report_unit(run, all[i], parts[i], &error);
+    made += status == BT_OK;
+    whole = whole && status != BT_DAMAGED;
+    if (status == BT_OK)
       continue;
     cli_progress_clear(&run->progress);
     bt_error_prefix(&error, "%s", all[i]);
@@ -290,6 +305,8 @@ static bool report_units(report_run *run, char *const *all, char *const *parts, 
     done = false;
   }
   cli_progress_clear(&run->progress);
+  if (!whole)
+    say_made_all_the_same(made);
   return done;
 }
 
@@ -415,7 +432,7 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv) {
     cli_say("report takes no further words; see `beamtally report --help`");
     return CLI_USAGE;
   }
-  bt_time today_ends = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time today_ends = cli_today_ends(cli);
   if (run.page.month >= today_ends) {
     cli_say("--month %s has not begun yet", month);
     return CLI_USAGE;

@@ -170,7 +170,7 @@ static bt_status store(const cli_context *cli, bt_ledger *ledger, const char *di
                        const bt_disposition *said, bt_text *out, cli_exit *answer,
                        bt_error *error) {
   found_episode found = {0};
-  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time until = cli_today_ends(cli);
   bt_status status = find(ledger, until, digits, said, &found, error);
   if (status == BT_OK)
     status = check_restart(&found.disposition, said, error);

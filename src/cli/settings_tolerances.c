@@ -210,7 +210,7 @@ void cli_settings_doubt_widths(const bt_settings *settings) {
 
 bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
                                         const bt_settings *settings, bt_error *error) {
-  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time until = cli_today_ends(cli);
   bt_solved_limits solved = {0};
   char **names = NULL;
   size_t n = 0;

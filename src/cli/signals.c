@@ -239,7 +239,7 @@ static bt_status show_study(signals_run *run, const char *unit, const char *key,
 }
 
 static bt_status show_unit(signals_run *run, bt_ledger *ledger, const char *unit, bt_error *error) {
-  bt_study_request request = {.unit = unit, .until = (bt_day_of(run->cli->now) + 1) * BT_DAY};
+  bt_study_request request = {.unit = unit, .until = cli_today_ends(run->cli)};
   bt_unit_study *study = NULL;
   bt_status status = bt_study_unit(ledger, &request, &study, error);
   for (size_t i = 0; status == BT_OK && i < study->studies_n; i++) {

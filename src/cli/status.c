@@ -118,7 +118,7 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   const char *unit = NULL, *until_text = NULL;
   const cli_option table[] = {{"unit", &unit, NULL, 0}, {"until", &until_text, NULL, 0}};
   int first;
-  bt_time until = (bt_day_of(cli->now) + 1) * BT_DAY;
+  bt_time until = cli_today_ends(cli);
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)

@@ -21,6 +21,13 @@ static int order(sqlite3_stmt *ours, sqlite3_stmt *theirs) {
   return by_type != 0 ? by_type : strcmp(text_of(ours, NAME), text_of(theirs, NAME));
 }
 
+/* SQLite's own tables for its planner, which our program never makes; dropped, they leave the
+ * ledger as it was. */
+static bool is_statistics(sqlite3_stmt *row) {
+  return strcmp(text_of(row, TYPE), "table") == 0 &&
+         strncmp(text_of(row, NAME), "sqlite_stat", strlen("sqlite_stat")) == 0;
+}
+
 /* Looks at the two rows that are next, `first` as order() says. A trigger that is missing lets
  * rows be changed, but not be read as what they aren't. */
 static bt_status compare_rows(const bt_ledger *ledger, sqlite3_stmt *ours, sqlite3_stmt *theirs,
@@ -31,6 +38,13 @@ static bt_status compare_rows(const bt_ledger *ledger, sqlite3_stmt *ours, sqlit
   if (ledger->unguarded && first < 0 && strcmp(text_of(ours, TYPE), "trigger") == 0)
     return BT_OK;
   sqlite3_stmt *named = first < 0 ? ours : theirs;
+  if (first > 0 && is_statistics(theirs))
+    return bt_fail(
+        error, BT_DAMAGED,
+        "%s: another program's ANALYZE left its table \"%s\" in the ledger; use a backup "
+        "from before, or let that program take it out again (DROP TABLE %s) and run "
+        "`beamtally verify`",
+        ledger->path, text_of(theirs, NAME), text_of(theirs, NAME));
   return bt_fail(error, BT_DAMAGED,
                  "%s: the ledger's structure was changed by another program: the %s \"%s\" %s; use "
                  "a backup that was not changed",

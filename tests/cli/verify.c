@@ -270,6 +270,28 @@ Test(verify, nothing_is_made_of_a_ledger_that_is_not_whole) {
   folder_end(folder);
 }
 
+/* Of one damaged laser no report is made; that the others' stand there is said with the damage. */
+Test(verify, a_report_beside_a_damaged_laser_is_told_of) {
+  char *folder = folder_with_ledger(), *made = path_in(folder, "out/room-1-2026-04.pdf");
+  file_put(folder, "second.csv",
+           "date,time,unit,target_mj,energy_mj\n2026-04-14,07:30,Room 2,1.61,1.6234\n");
+  free(RUN_DONE(folder, "import", "--new-unit", "second.csv"));
+  cr_assert_eq(edit(folder, "beamtally.sqlite",
+                    "UPDATE checks SET energy_mj = 1.601 WHERE energy_mj = 1.6234"),
+               1);
+  MUST_FAIL(folder, 1,
+            "1 other report was made all the same: what it shows of that laser is as it was "
+            "entered. Keep it back until `beamtally verify`",
+            "report", "--month", "2026-04", "-o", "out");
+  cr_expect(file_exists(made));
+  run_result alone = RUN(folder, "report", "--month", "2026-04", "--unit", "Room 2", "-o", "out");
+  cr_expect_eq(alone.status, 1);
+  cr_expect_null(strstr(alone.err, "all the same"), "%s", alone.err);
+  run_free(&alone);
+  free(made);
+  folder_end(folder);
+}
+
 Test(verify, an_issued_report_is_known_by_its_bytes) {
   char *folder = folder_with_ledger();
   char *before = state_of(folder), *path = path_in(folder, "out/room-1-2026-04-rev1.pdf");
