@@ -129,14 +129,57 @@ void intake_find_done(bt_survey *survey) {
   survey->done_column = column;
 }
 
+static void begin_line(const bt_survey *survey, size_t column, bt_event_kind kind, bt_text *out) {
+  bt_text_format(out, "event.%s = ", bt_event_key(kind));
+  intake_add_column(survey, column, ",\"", out);
+  bt_text_add(out, ", ");
+}
+
 void intake_add_event_line(const bt_survey *survey, size_t column, size_t k, bt_text *out) {
   const char *text = survey->columns[column].texts[k];
-  bool parts = strpbrk(text, ",|") != NULL; /* then it stands in quotation marks */
-  bool given = intake_can_stand(text) && !(parts && strchr(text, '"') != NULL);
-  const char *quote = given && parts ? "\"" : "";
-  bt_text_format(out, "event.%s = ", bt_event_key(intake_event_guess(text)));
-  intake_add_column(survey, column, ",", out);
-  bt_text_format(out, ", %s%s%s", quote, given ? text : "THE CELL'S TEXT", quote);
+  begin_line(survey, column, intake_event_guess(text), out);
+  if (intake_can_stand(text))
+    intake_add_marked(text, out);
+  else
+    bt_text_add(out, "THE CELL'S TEXT");
+}
+
+/* All texts of that kind that can be given; sets *rest where there are others. */
+static void add_kind(const bt_survey *survey, size_t i, bt_event_kind kind, bool *rest,
+                     bt_text *out) {
+  enum { MARKS = 12 }; /* "# ", " | " and quotation marks, some of them doubled */
+  const bt_survey_column *column = &survey->columns[i];
+  bt_text line = {0};
+  for (size_t k = 0; k < column->texts_n; k++) {
+    const char *text = column->texts[k];
+    if (intake_event_guess(text) != kind)
+      continue;
+    *rest = *rest || !intake_can_stand(text);
+    if (!intake_can_stand(text))
+      continue;
+    if (line.length > 0 && line.length + strlen(text) + MARKS > INTAKE_MAP_LINE) {
+      bt_text_format(out, "# %s\n", bt_text_get(&line));
+      bt_text_clear(&line);
+    }
+    if (line.length == 0)
+      begin_line(survey, i, kind, &line);
+    else
+      bt_text_add(&line, " | ");
+    intake_add_marked(text, &line);
+  }
+  if (line.length > 0)
+    bt_text_format(out, "# %s\n", bt_text_get(&line));
+  out->failed = out->failed || !bt_text_ok(&line);
+  bt_text_free(&line);
+}
+
+void intake_add_event_lines(const bt_survey *survey, size_t column, bt_text *out) {
+  bool rest = false;
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    add_kind(survey, column, (bt_event_kind)kind, &rest, out);
+  if (rest)
+    bt_text_add(out, "# A text with a semicolon or a line end can't stand in a map: save the log\n"
+                     "# with another word for it.\n");
 }
 
 /* A column that is read as events, some of whose texts are none. */

@@ -23,6 +23,10 @@ bt_status intake_hint_no_readings(bt_survey *survey, bt_error *error) BT_MUST_CH
 /* "event.gas_refill = Event, gas changed": the line of a map for text k of the column. */
 void intake_add_event_line(const bt_survey *survey, size_t column, size_t k, bt_text *out);
 
+/* Such lines for all texts of the column, each behind "# ": those of one kind on one line, parted
+ * by bars, as far as a line holds them. */
+void intake_add_event_lines(const bt_survey *survey, size_t column, bt_text *out);
+
 /* Hints at events whose texts a map has to say: of a column of events, and (in a preview) of the
  * one that was found. */
 bt_status intake_hint_events(bt_survey *survey, bt_error *error) BT_MUST_CHECK;

@@ -23,6 +23,7 @@ typedef struct strict_reader {
   char written[LINE_MAX_BYTES + 1];
   char **seen; /* "[section]" and "[section]key" of all that came */
   size_t seen_n, seen_capacity;
+  const char *lists; /* the section in which a key may come again, or NULL */
   intake_take_pair take;
   void *context;
   bt_status status;
@@ -123,14 +124,16 @@ static int take_pair(void *user, const char *section, const char *key, const cha
   if (reader->status != BT_OK)
     return 0;
   intake_pair pair = {section, key, value, reader->written, reader->line};
-  reader->status = note(reader, section, key);
+  bool again = reader->lists != NULL && strcmp(section, reader->lists) == 0;
+  reader->status = again ? BT_OK : note(reader, section, key);
   if (reader->status == BT_OK)
     reader->status = reader->take(reader->context, &pair, reader->error);
   return reader->status == BT_OK;
 }
 
-bt_status intake_ini_read(const char *path, intake_take_pair take, void *context, bt_error *error) {
-  strict_reader reader = {.take = take, .context = context, .error = error};
+bt_status intake_ini_read(const char *path, const char *lists, intake_take_pair take, void *context,
+                          bt_error *error) {
+  strict_reader reader = {.lists = lists, .take = take, .context = context, .error = error};
   reader.file = fopen(path, "re");
   if (reader.file == NULL) {
     char reason[ROOM_FOR_REASON];

@@ -14,7 +14,8 @@
  *            energy_mj (long form: the cell is the name of that reading) = COLUMN, CELL
  *            not_stored (long form: rows of that name are passed over) = COLUMN, CELL
  *            Several cells that mean the same are parted by "|": COLUMN, yes | 1, before.
- *            A cell may stand in several lines: selftest_passed.18 and selftest_total.18 of one.
+ *            A cell may stand in several lines: selftest_passed.18 and selftest_total.18 of one;
+ *            and a key in several: texts of another column, or more of them than a line holds.
  * [units]    canonical reading = unit of the log's column, converted to the canonical one. */
 #include "map.h"
 #include "beamtally/intake.h"
@@ -267,7 +268,7 @@ static bt_status join_units(intake_map_file *map, const char *path, bt_error *er
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) {
   bt_reading_choices made = {.own = choices->own, .own_n = choices->own_n};
   intake_map_file map = {.choices = &made};
-  bt_status status = intake_ini_read(path, take, &map, error);
+  bt_status status = intake_ini_read(path, "values", take, &map, error);
   if (status == BT_OK)
     status = settle_form(&map, path, error);
   if (status == BT_OK)

@@ -35,3 +35,14 @@ void intake_add_remark(const char *text, bt_text *map) {
     text = "?";
   bt_text_add(map, intake_show(text, shown, sizeof shown));
 }
+
+void intake_add_marked(const char *text, bt_text *line) {
+  if (strpbrk(text, ",|\"") == NULL) {
+    bt_text_add(line, text);
+    return;
+  }
+  bt_text_add(line, "\"");
+  for (; *text != '\0'; text++)
+    bt_text_format(line, "%s%c", *text == '"' ? "\"" : "", *text);
+  bt_text_add(line, "\"");
+}

@@ -14,6 +14,10 @@ bool intake_can_stand(const char *text);
  * only one, or holds a character of `without`. */
 void intake_add_column(const bt_survey *survey, size_t i, const char *without, bt_text *map);
 
+/* A column or a text of [values], in quotation marks where it can't stand without them (V3 of
+ * map_values.c). */
+void intake_add_marked(const char *text, bt_text *line);
+
 /* A text for a comment: cut, and on one line. */
 void intake_add_remark(const char *text, bt_text *map);
 

@@ -241,7 +241,7 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
   bt_settings made = {.alarms_per_unit_year = 1.0};
   intake_settings_file file = {.settings = &made};
   int line = 0;
-  bt_status status = intake_ini_read(path, take, &file, error);
+  bt_status status = intake_ini_read(path, NULL, take, &file, error);
   if (status == BT_OK) {
     status = intake_settings_check(&file, &line, error);
     if (status != BT_OK)

@@ -17,41 +17,56 @@ static bool same_meaning(const bt_value_choice *a, const bt_value_choice *b) {
   return results && strcmp(a->key, b->key) == 0 && strcmp(a->header, b->header) == 0;
 }
 
-/* A column or a text of the map, in quotation marks where it can't stand without them (V3 of
- * map_values.c). */
-static void add_marked(const char *text, bt_text *line) {
-  if (strpbrk(text, ",|\"") == NULL) {
-    bt_text_add(line, text);
-    return;
-  }
-  bt_text_add(line, "\"");
-  for (; *text != '\0'; text++)
-    bt_text_format(line, "%s%c", *text == '"' ? "\"" : "", *text);
-  bt_text_add(line, "\"");
-}
-
-/* One line of [values]: all cells that have the meaning of choice i. */
-static void add_meaning(const bt_reading_choices *choices, size_t i, const char *blank,
-                        bt_text *line) {
-  const bt_value_choice *value = &choices->values[i];
+/* The cell of choice k: begins a line of [values] where `line` is empty, else goes on in it. */
+static void add_cell(const bt_value_choice *value, const char *blank, bt_text *line) {
   bool is_event = strncmp(value->key, "event.", strlen("event.")) == 0;
-  bt_text_add(line, value->key);
-  if (!is_event && value->result != NULL)
-    bt_text_format(line, ".%s", value->result);
-  bt_text_format(line, "%s=%s", blank, blank);
-  add_marked(value->header, line);
-  bt_text_format(line, ",%s", blank);
-  add_marked(value->value, line);
-  for (size_t k = i + 1; k < choices->values_n; k++)
-    if (same_meaning(value, &choices->values[k])) {
-      bt_text_format(line, "%s|%s", blank, blank);
-      add_marked(choices->values[k].value, line);
-    }
-  if (is_event && value->result != NULL)
-    bt_text_format(line, ",%s%s", blank, value->result);
+  if (line->length == 0) {
+    bt_text_add(line, value->key);
+    if (!is_event && value->result != NULL)
+      bt_text_format(line, ".%s", value->result);
+    bt_text_format(line, "%s=%s", blank, blank);
+    intake_add_marked(value->header, line);
+    bt_text_format(line, ",%s", blank);
+  } else {
+    bt_text_format(line, "%s|%s", blank, blank);
+  }
+  intake_add_marked(value->value, line);
 }
 
-/* The meanings of the map that the log was read by, cells that mean the same on one line. */
+/* All cells that have the meaning of choice i, on as few lines as hold them. False where a line is
+ * too long with these blanks. */
+static bool add_meaning(const bt_reading_choices *choices, size_t i, const char *blank,
+                        bt_text *lines) {
+  const bt_value_choice *value = &choices->values[i];
+  bool is_event = strncmp(value->key, "event.", strlen("event.")) == 0, fit = true;
+  size_t k = i;
+  while (k < choices->values_n) {
+    bt_text line = {0}, more = {0};
+    for (; k < choices->values_n; k++) {
+      if (!same_meaning(value, &choices->values[k]))
+        continue;
+      bt_text_clear(&more);
+      bt_text_add(&more, bt_text_get(&line));
+      add_cell(&choices->values[k], blank, &more);
+      size_t when = is_event && value->result != NULL ? strlen(value->result) + 2 : 0;
+      if (line.length > 0 && more.length + when > INTAKE_MAP_LINE)
+        break;
+      fit = fit && more.length + when <= INTAKE_MAP_LINE;
+      bt_text_clear(&line);
+      bt_text_add(&line, bt_text_get(&more));
+    }
+    if (is_event && value->result != NULL && line.length > 0)
+      bt_text_format(&line, ",%s%s", blank, value->result);
+    if (line.length > 0)
+      bt_text_format(lines, "%s\n", bt_text_get(&line));
+    lines->failed = lines->failed || !bt_text_ok(&line) || !bt_text_ok(&more);
+    bt_text_free(&line);
+    bt_text_free(&more);
+  }
+  return fit;
+}
+
+/* The meanings of the map that the log was read by, cells that mean the same together. */
 static void add_known(const bt_reading_choices *choices, bt_text *lines) {
   for (size_t i = 0; choices != NULL && i < choices->values_n; i++) {
     bool before = false;
@@ -59,15 +74,14 @@ static void add_known(const bt_reading_choices *choices, bt_text *lines) {
       before = before || same_meaning(&choices->values[i], &choices->values[k]);
     if (before)
       continue;
-    bt_text line = {0};
-    add_meaning(choices, i, " ", &line);
-    if (line.length > INTAKE_MAP_LINE) { /* it stood on one line of the map: without blanks */
-      bt_text_clear(&line);
-      add_meaning(choices, i, "", &line);
-    }
-    bt_text_format(lines, "%s\n", bt_text_get(&line));
-    lines->failed = lines->failed || !bt_text_ok(&line);
-    bt_text_free(&line);
+    bt_text with_blanks = {0}, without = {0};
+    bool fit = add_meaning(choices, i, " ", &with_blanks);
+    if (!fit) /* it stood on a line of the map: without blanks */
+      (void)add_meaning(choices, i, "", &without);
+    bt_text_add(lines, bt_text_get(fit ? &with_blanks : &without));
+    lines->failed = lines->failed || !bt_text_ok(&with_blanks) || !bt_text_ok(&without);
+    bt_text_free(&with_blanks);
+    bt_text_free(&without);
   }
 }
 
@@ -158,11 +172,7 @@ static void add_done(const bt_survey *survey, bt_text *lines) {
   bt_text_add(lines, "\", means, as far as its words tell: look it over.\n# The kinds are "
                      "gas_refill, gas_bottle, optics_cleaned, service, recalibration,\n"
                      "# moved, meter_changed, other.\n");
-  for (size_t k = 0; k < column->texts_n; k++) {
-    bt_text_add(lines, "# ");
-    intake_add_event_line(survey, i, k, lines);
-    bt_text_add(lines, "\n");
-  }
+  intake_add_event_lines(survey, i, lines);
   if (column->texts_more)
     bt_text_add(lines, "# It has more texts, or longer ones, than stand here.\n");
 }
@@ -241,7 +251,7 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
       continue;
     int item = 0;
     bt_text text = {0};
-    add_marked(name->header, &text);
+    intake_add_marked(name->header, &text);
     intake_likely likely = intake_likely_keys(survey, name);
     bt_text_add(lines, "\n# \"");
     intake_add_remark(name->header, lines);
