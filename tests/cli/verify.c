@@ -274,7 +274,8 @@ Test(verify, nothing_is_made_of_a_ledger_that_is_not_whole) {
 Test(verify, a_report_beside_a_damaged_laser_is_told_of) {
   char *folder = folder_with_ledger(), *made = path_in(folder, "out/room-1-2026-04.pdf");
   file_put(folder, "second.csv",
-           "date,time,unit,target_mj,energy_mj\n2026-04-14,07:30,Room 2,1.61,1.6234\n");
+           "date,time,unit,target_mj,energy_mj\n2026-04-13,07:30,Room 2,1.61,1.605\n"
+           "2026-04-14,07:30,Room 2,1.61,1.6234\n");
   free(RUN_DONE(folder, "import", "--new-unit", "second.csv"));
   cr_assert_eq(edit(folder, "beamtally.sqlite",
                     "UPDATE checks SET energy_mj = 1.601 WHERE energy_mj = 1.6234"),
