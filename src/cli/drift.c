@@ -41,9 +41,11 @@ static bt_status choose(const bt_unit_study *study, const char *key,
                    "the log of \"%s\" has no %s up to %s; see `beamtally status` for what there is",
                    study->history.unit, key, bt_time_day_iso(study->until - 1, last));
   return bt_fail(error, BT_USAGE,
-                 "%s is not looked at for drift: it is a condition of the room, or follows from "
-                 "what is looked at; see `beamtally drift --help`",
-                 key);
+                 "%s is not looked at for drift: %s; `beamtally drift --help` names those that are",
+                 key,
+                 characteristic == BT_TRACKER_RADIAL || characteristic == BT_TRACKER_VECTOR
+                     ? "it follows from tracker_x and tracker_y, which are"
+                     : "it is a condition of the room, or follows from what is looked at");
 }
 
 static bt_status run(const cli_context *cli, const drift_options *options,

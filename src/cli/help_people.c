@@ -50,7 +50,8 @@ const char help_baseline[] =
     "would be frozen, and asks. Its first day is a border: an episode of signals that was open ends\n"
     "there, and what goes on behind it has an id of its own; both are told.\n\n"
     "  --unit N                 the laser\n"
-    "  --characteristic C       energy_ratio, fluence, tracker_x, ...; several with commas between\n"
+    "  --characteristic C       energy_ratio, fluence, tracker_x, ... (as `beamtally analyse --help`\n"
+    "                           lists them); several with commas between\n"
     "                           them, or all that the log has. Each becomes an entry of its own, and\n"
     "                           where one is refused none is frozen\n"
     "  --from D, --to D         first and last day, both within\n"
@@ -119,7 +120,7 @@ const char help_signals[] =
     "were broken, and what was concluded of it (`beamtally resolve`). Below stands what the pages call\n"
     "these rules, and how strong each is.\n\n"
     "  --unit N                 one laser only\n"
-    "  --characteristic C       one of them only: energy_ratio, fluence, ...\n"
+    "  --characteristic C       one of them only: as `beamtally analyse --help` lists them\n"
     "  --open                   those that reach into the last 8 judged points\n"
     "  --format text|json|csv\n" HELP_COMMON;
 

@@ -18,9 +18,18 @@ Test(manual, has_every_command_and_option_of_the_help) {
     cr_expect_not_null(strstr(manual, head), "%s", command);
   }
   cr_expect_geq(n, 20);
+  char *keys = RUN_DONE(folder, "help", "--list", "characteristics");
+  const char *of = strstr(manual, "\n.SH CHARACTERISTICS\n");
+  cr_assert_not_null(of);
+  n = 0;
+  for (char *key = strtok(keys, "\n"); key != NULL; key = strtok(NULL, "\n"), n++)
+    cr_expect(strstr(of, key) != NULL && strstr(of, key) < strstr(of, "\n.SH COLUMN MAPS\n"), "%s",
+              key);
+  cr_expect_eq(n, 11);
+  free(keys);
   static const char *const heads[] = {"DESCRIPTION", "COMMANDS", "OPTIONS",  "EXIT STATUS",
-                                      "ENVIRONMENT", "FILES",    "SETTINGS", "COLUMN MAPS",
-                                      "JSON",        "CSV",      "EXAMPLES"};
+                                      "ENVIRONMENT", "FILES",    "SETTINGS", "CHARACTERISTICS",
+                                      "COLUMN MAPS", "JSON",     "CSV",      "EXAMPLES"};
   for (size_t i = 0; i < sizeof heads / sizeof *heads; i++) {
     char head[64];
     (void)snprintf(head, sizeof head, "\n.SH %s\n", heads[i]);
