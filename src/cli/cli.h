@@ -126,6 +126,9 @@ typedef struct cli_new_file {
   FILE *stream;
 } cli_new_file;
 
+/* BT_USAGE for "-", which elsewhere means standard output. */
+bt_status cli_names_output(const char *path, bt_error *error) BT_MUST_CHECK;
+
 /* BT_REFUSED when something of that name is there. */
 bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) BT_MUST_CHECK;
 

@@ -224,16 +224,16 @@ static void add_hints(bt_text *text, const bt_survey *survey) {
 
 /* ---- The command ----------------------------------------------------------------------------- */
 
-static bt_status print_preview(const bt_survey *survey, bt_error *error) {
+/* *result is what came of printing, which says itself where it fails. */
+static bt_status print_preview(const bt_survey *survey, cli_exit *result, bt_error *error) {
   bt_text text = {0};
   add_settings(&text, survey);
   add_columns(&text, survey);
   add_questions(&text, survey);
   add_hints(&text, survey);
   bt_status status = bt_text_ok(&text) ? BT_OK : bt_fail_memory(error);
-  if (status == BT_OK && cli_print(bt_text_get(&text)) != CLI_DONE)
-    status =
-        bt_fail(error, BT_SYSTEM, "the output could not be written; its columns were not shown");
+  if (status == BT_OK)
+    *result = cli_print(bt_text_get(&text));
   bt_text_free(&text);
   return status;
 }
@@ -271,7 +271,11 @@ static cli_exit show(const cli_context *cli, const char *path, const bt_reading_
   cli_exit result = CLI_DONE;
   bt_status status = bt_preview_file(path, choices, &survey, &error);
   if (status == BT_OK)
-    status = print_preview(survey, &error);
+    status = print_preview(survey, &result, &error);
+  if (status == BT_OK && result != CLI_DONE) {
+    bt_survey_free(survey);
+    return result;
+  }
   if (status != BT_OK) {
     bt_error_prefix(&error, "%s", path);
   } else {

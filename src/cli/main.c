@@ -42,11 +42,12 @@ static bool read_clock(cli_context *cli) {
 }
 
 static cli_exit run(int argc, char **argv) {
-  const char *no_colour = getenv("NO_COLOR");
+  const char *no_colour = getenv("NO_COLOR"), *terminal = getenv("TERM");
+  bool plain = (no_colour != NULL && *no_colour != '\0') ||
+               (terminal != NULL && strcmp(terminal, "dumb") == 0);
   const char *ledger = getenv("BEAMTALLY_LEDGER");
   cli_context shared = {.ledger = ledger != NULL && *ledger != '\0' ? ledger : CLI_LEDGER,
-                        .colour =
-                            isatty(STDOUT_FILENO) && (no_colour == NULL || *no_colour == '\0')};
+                        .colour = isatty(STDOUT_FILENO) && !plain};
   bool version = false;
   int first;
   if (!cli_first_options(&shared, argc, argv, &version, &first))

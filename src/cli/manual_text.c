@@ -36,7 +36,7 @@ static const char exit_status[] =
 static const char environment[] =
     "  BEAMTALLY_LEDGER         the ledger where --ledger does not name one\n"
     "  NO_COLOR                 where it is not empty, no colour; there is none in a pipe either,\n"
-    "                           and nothing is ever told by colour alone\n"
+    "                           nor where TERM is dumb, and nothing is ever told by colour alone\n"
     "  SOURCE_DATE_EPOCH        seconds since 1970: taken as the clock, so that the same ledger\n"
     "                           gives the same bytes on another day\n";
 

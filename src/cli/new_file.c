@@ -20,6 +20,14 @@ static bt_status failed(const char *path, int reason, bt_error *error) {
                  path, strerror(reason));
 }
 
+bt_status cli_names_output(const char *path, bt_error *error) {
+  if (strcmp(path, "-") != 0)
+    return BT_OK;
+  return bt_fail(error, BT_USAGE,
+                 "\"-\" is nowhere to write to: this does not go to standard output; give a name "
+                 "(./- for one that is called so)");
+}
+
 bt_status cli_new_file_open(cli_new_file *file, const char *path, bt_error *error) {
   return cli_new_file_open_as(file, path, path, error);
 }
@@ -28,6 +36,9 @@ bt_status cli_new_file_open_as(cli_new_file *file, const char *path, const char 
                                bt_error *error) {
   struct stat there;
   *file = (cli_new_file){.path = path, .named = named};
+  bt_status status = cli_names_output(path, error);
+  if (status != BT_OK)
+    return status;
   if (lstat(path, &there) == 0)
     return exists(named, error);
   bt_text name = {0};

@@ -51,7 +51,9 @@ static bt_status go_on(const cli_new_folder *folder, bt_error *error) {
 bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error *error) {
   bt_text name = {0};
   *folder = (cli_new_folder){.path = path};
-  bt_status status = refuse_existing(path, error);
+  bt_status status = cli_names_output(path, error);
+  if (status == BT_OK)
+    status = refuse_existing(path, error);
   if (status != BT_OK)
     return status;
   size_t length = strlen(path);

@@ -394,6 +394,8 @@ done:
 static cli_exit make_at(report_run *run, const char *unit, const char *output) {
   bt_error error = {0};
   char *folder = NULL;
+  if (cli_names_output(output, &error) != BT_OK)
+    return cli_error(&error);
   run->folder = output;
   if (pages_is_file(output)) {
     if (pages_folder_of(output, &folder, &error) != BT_OK)

@@ -1,5 +1,6 @@
 /* What settles or supersedes asks at a terminal, with what it will do; --yes answers; and a script,
- * which has no terminal, is never asked. The terminal is one made for the test. */
+ * which has no terminal, is never asked; and colour is for a terminal alone. The terminal is one
+ * made for the test. */
 #include "program.h"
 
 #include <criterion/criterion.h>
@@ -163,5 +164,69 @@ Test(confirm, settings_show_only_what_changes) {
   cr_expect_null(strstr(result.err, "high = 1.03"), "%s", result.err);
   cr_expect_null(strstr(result.err, "low = 0.9\n"), "%s", result.err);
   run_free(&result);
+  folder_end(folder);
+}
+
+/* What status writes to a terminal in that environment; owned. */
+static char *shown(const char *folder, const char *const *environment) {
+  int master = posix_openpt(O_RDWR | O_NOCTTY);
+  cr_assert_geq(master, 0);
+  cr_assert_eq(grantpt(master), 0);
+  cr_assert_eq(unlockpt(master), 0);
+  run_setting setting = {.folder = folder, .output = ptsname(master), .environment = environment};
+  int slave = open(setting.output, O_RDWR | O_NOCTTY); /* what was written waits for the reader */
+  cr_assert_geq(slave, 0);
+  run_result result = run_with(&setting, (const char *const[]){"status", NULL});
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  run_free(&result);
+  char *text = calloc(1, 4097);
+  cr_assert_not_null(text);
+  cr_assert_gt(read(master, text, 4096), 0);
+  (void)close(slave);
+  (void)close(master);
+  return text;
+}
+
+Test(confirm, colour_is_for_a_terminal_that_has_it) {
+  static const struct {
+    const char *environment[3];
+    bool colour;
+  } table[] = {{{"TERM=xterm", "NO_COLOR="}, true},
+               {{"TERM=xterm", "NO_COLOR=1"}, false},
+               {{"TERM=dumb", "NO_COLOR="}, false}};
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,A,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    char *text = shown(folder, table[i].environment);
+    cr_expect_not_null(strstr(text, "NO CURRENT CHECK"), "%s", text);
+    cr_expect_eq(strchr(text, '\033') != NULL, table[i].colour, "%zu: %s", i, text);
+    free(text);
+  }
+  char *piped = RUN_DONE(folder, "status");
+  cr_expect_null(strchr(piped, '\033'), "%s", piped);
+  free(piped);
+  folder_end(folder);
+}
+
+/* No command writes to standard output what goes to a file, and none makes one called "-". */
+Test(confirm, a_dash_is_no_name_to_write_to) {
+  char *folder = demo_folder(), *dash = path_in(folder, "-");
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-01-02,Suite North,x\n");
+  static const char *const commands[][10] = {
+      {"backup", "-"},
+      {"export", "-o", "-"},
+      {"columns", "--write", "-", "log.csv"},
+      {"import", "--rejects", "-", "log.csv"},
+      {"report", "--month", "2026-09", "-o", "-"},
+      {"evidence", "--unit", "Suite North", "--from", "2026-02-01", "-o", "-"},
+      {"chart", "--unit", "Suite North", "--characteristic", "energy_ratio", "-o", "-"}};
+  for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+    run_result result = run_plain(folder, commands[i]);
+    cr_expect_eq(result.status, USAGE, "%s: %d, %s", commands[i][0], result.status, result.err);
+    cr_expect(!file_exists(dash), "%s made a file", commands[i][0]);
+    run_free(&result);
+  }
+  free(dash);
   folder_end(folder);
 }
