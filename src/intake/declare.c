@@ -2,6 +2,10 @@
  * settings take, title and unit, all from its header. */
 #include "declare.h"
 #include "beamtally/intake.h"
+#include "convert.h"
+#include "letters.h"
+#include "likely.h"
+#include "words.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -29,19 +33,39 @@ static void part_unit(const char *header, intake_declaration *d) {
   d->title[length] = '\0';
 }
 
-void intake_declare(const char *header, intake_declaration *d) {
+/* "(% de la consigne)" is no unit, but begins with one; and what the cells have is theirs. The
+ * title must be what a header of that name is found by (own.c). */
+static void settle_unit(const bt_survey_column *column, intake_declaration *d) {
+  char unit[INTAKE_UNIT_BYTES], first[INTAKE_NAME_BYTES];
+  size_t word = strcspn(d->unit, " ");
+  memcpy(first, d->unit, word);
+  first[word] = '\0';
+  bool bracket = intake_is_unit(first), cells = intake_unit_of_cells(column, unit);
+  bool whole = cells && !intake_same_unit(unit, first);
+  if (cells)
+    (void)snprintf(d->unit, sizeof d->unit, "%s", bracket && !whole ? first : unit);
+  else if (bracket)
+    d->unit[word] = '\0';
+  whole = whole || bt_canonical_column(d->title) != NULL;
+  if (whole && strlen(column->header) < sizeof d->title)
+    intake_show(column->header, d->title, sizeof d->title);
+}
+
+/* A key that settings take, of a title. */
+static void make_key(const char *title, intake_declaration *d) {
   static const struct {
-    const char *sign, *letters;
-  } signs[] = {{"ä", "ae"}, {"ö", "oe"}, {"ü", "ue"}, {"ß", "ss"}, {"é", "e"}, {"è", "e"},
-               {"Ä", "ae"}, {"Ö", "oe"}, {"Ü", "ue"}, {"ñ", "n"},  {"ç", "c"}, {"µ", "u"}};
+    const char *sign, *letters; /* where a letter isn't simply written without its mark */
+  } signs[] = {{"ä", "ae"}, {"ö", "oe"}, {"ü", "ue"}, {"Ä", "ae"},
+               {"Ö", "oe"}, {"Ü", "ue"}, {"µ", "u"}};
   size_t used = 0;
-  part_unit(header, d);
-  for (const char *at = d->title; *at != '\0' && used + 3 < sizeof d->key;) {
+  for (const char *at = title; *at != '\0' && used + 3 < sizeof d->key;) {
     char one[2] = {*at, '\0'};
     const char *piece = one;
     size_t step = 1;
     if (*at >= 'A' && *at <= 'Z')
       one[0] = (char)(*at + ('a' - 'A'));
+    else if (intake_plain_letter(at, &step) != NULL)
+      piece = intake_plain_letter(at, &step);
     else if (!(*at >= 'a' && *at <= 'z') && !(*at >= '0' && *at <= '9'))
       piece = ((unsigned char)*at & 0x80) != 0 ? "" : "_";
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
@@ -58,6 +82,13 @@ void intake_declare(const char *header, intake_declaration *d) {
   while (used > 0 && d->key[used - 1] == '_')
     used--;
   d->key[used] = '\0';
-  if (used == 0 || bt_canonical_column(d->key) != NULL)
+  bt_characteristic known;
+  if (used == 0 || bt_canonical_column(d->key) != NULL || bt_characteristic_of(d->key, &known))
     (void)snprintf(d->key, sizeof d->key, "my_reading");
+}
+
+void intake_declare(const bt_survey_column *column, intake_declaration *d) {
+  part_unit(column->header, d);
+  make_key(d->title, d);
+  settle_unit(column, d);
 }

@@ -32,9 +32,9 @@ static void end_list(bt_text *text, size_t n) {
 }
 
 /* How to declare one, as an example. */
-static void add_declaration(bt_text *sentence, const char *header) {
+static void add_declaration(bt_text *sentence, const bt_survey_column *column) {
   intake_declaration d;
-  intake_declare(header, &d);
+  intake_declare(column, &d);
   bt_text_format(sentence,
                  "to chart it, declare it in the settings: [characteristic 1] with key = %s, title "
                  "= %s%s%s, then `beamtally settings FILE`, and import again",
@@ -45,7 +45,7 @@ static void add_declaration(bt_text *sentence, const char *header) {
 /* Columns of numbers that nothing reads: those that a map has a key for, and all others. */
 static bt_status hint_columns(bt_survey *survey, bt_error *error) {
   bt_text keyed = {0}, others = {0}, sentence = {0};
-  const char *first = NULL;
+  const bt_survey_column *first = NULL;
   size_t keyed_n = 0, others_n = 0;
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
@@ -56,7 +56,7 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
     if (survey->long_form && likely.content == INTAKE_CONTENT_NUMBER)
       continue;
     if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0) {
-      first = first == NULL ? column->header : first;
+      first = first == NULL ? column : first;
       list(&others, others_n++, column->header);
     } else if (likely.n > 0 && (!likely.guessed || likely.content == INTAKE_CONTENT_DATE ||
                                 likely.content == INTAKE_CONTENT_CLOCK)) {
@@ -91,12 +91,12 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
 /* Names of readings, in long form, that nothing reads. */
 static bt_status hint_names(bt_survey *survey, bt_error *error) {
   bt_text names = {0}, sentence = {0};
-  const char *first = NULL;
+  const bt_survey_column *first = NULL;
   size_t n = 0;
   for (size_t i = 0; i < survey->names_n; i++)
     if (survey->names[i].key == NULL && !survey->names[i].identity) {
       list(&names, n++, survey->names[i].header);
-      first = first == NULL ? survey->names[i].header : first;
+      first = first == NULL ? &survey->names[i] : first;
     }
   bt_status status = BT_OK;
   if (n > 0) {

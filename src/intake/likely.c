@@ -9,126 +9,13 @@
 #include "columns.h"
 #include "convert.h"
 #include "header.h"
+#include "letters.h"
+#include "likely_words.h"
 #include "moment.h"
 #include "number.h"
 #include "words.h"
 
 #include <string.h>
-
-static const struct {
-  const char *part, *key; /* the likeliest key of a part first; "=wert": the whole name */
-} hints[] = {
-    {"parameter", "characteristic"},
-    {"=what", "characteristic"},
-    {"=was", "characteristic"},
-    {"=item", "characteristic"},
-    {"=measurement", "characteristic"},
-    {"messgr", "characteristic"},
-    {"kenngr", "characteristic"},
-    {"grandeur", "characteristic"},
-    {"magnitud", "characteristic"},
-    {"energyset", "target_mj"},
-    {"setenergy", "target_mj"},
-    {"setpoint", "target_mj"},
-    {"soll", "target_mj"},
-    {"target", "target_mj"},
-    {"nominal", "target_mj"},
-    {"measured", "energy_mj"},
-    {"gemessen", "energy_mj"},
-    {"energ", "energy_mj"},
-    {"énerg", "energy_mj"},
-    {"energ", "target_mj"},
-    {"streu", "energy_sd_pct"},
-    {"spread", "energy_sd_pct"},
-    {"stdev", "energy_sd_pct"},
-    {"spot", "spot_mm"},
-    {"diamet", "spot_mm"},
-    {"durchmesser", "spot_mm"},
-    {"fluen", "fluence_mj_cm2"},
-    {"fluen", "fluence_setting"},
-    {"depth", "plate_depth_um"},
-    {"tiefe", "plate_depth_um"},
-    {"profond", "plate_depth_um"},
-    {"puls", "pulses"},
-    {"puls", "plate_pulses"},
-    {"impuls", "pulses"},
-    {"shot", "pulses"},
-    {"passed", "selftest_passed"},
-    {"bestanden", "selftest_passed"},
-    {"total", "selftest_total"},
-    {"gesamt", "selftest_total"},
-    {"selftest", "selftest_passed"},
-    {"selbsttest", "selftest_passed"},
-    {"selftest", "selftest_total"},
-    {"selbsttest", "selftest_total"},
-    {"=of", "selftest_total"},
-    {"failed", "selftest_failed"},
-    {"fehler", "selftest_failed"},
-    {"volt", "hv_kv"},
-    {"spannung", "hv_kv"},
-    {"tension", "hv_kv"},
-    {"hv", "hv_kv"},
-    {"age", "fill_age_days"},
-    {"dayssince", "fill_age_days"},
-    {"alter", "fill_age_days"},
-    {"temp", "temp_c"},
-    {"humid", "rh_pct"},
-    {"feucht", "rh_pct"},
-    {"=rh", "rh_pct"},
-    {"roomrh", "rh_pct"},
-    {"pressure", "pressure_mbar"},
-    {"druck", "pressure_mbar"},
-    {"xum", "offset_x_um"},
-    {"yum", "offset_y_um"},
-    {"offset", "offset_x_um"},
-    {"offset", "offset_y_um"},
-    {"track", "offset_x_um"},
-    {"track", "offset_y_um"},
-    {"versatz", "offset_x_um"},
-    {"versatz", "offset_y_um"},
-    {"decalage", "offset_x_um"},
-    {"decalage", "offset_y_um"},
-    {"desv", "offset_x_um"},
-    {"desv", "offset_y_um"},
-    {"pattern", "pattern"},
-    {"muster", "pattern"},
-    {"meter", "meter"},
-    {"operator", "operator"},
-    {"prüfer", "operator"},
-    {"bediener", "operator"},
-    {"user", "operator"},
-    {"=who", "operator"},
-    {"=by", "operator"},
-    {"checkedby", "operator"},
-    {"=wer", "operator"},
-    {"initial", "operator"},
-    {"remark", "remark"},
-    {"comment", "remark"},
-    {"bemerk", "remark"},
-    {"kommentar", "remark"},
-    {"observ", "remark"},
-    {"note", "remark"},
-    {"laser", "unit"},
-    {"device", "unit"},
-    {"machine", "unit"},
-    {"system", "unit"},
-    {"gerät", "unit"},
-    {"geraet", "unit"},
-    {"unit", "unit"},
-    {"room", "unit"},
-    {"state", "state"},
-    {"found", "state"},
-    {"refill", "refill"},
-    {"gas", "refill"},
-    {"event", "event"},
-    {"ereignis", "event"},
-    {"=wert", "value"},
-    {"=messwert", "value"},
-    {"=valeur", "value"},
-    {"=valor", "value"},
-    {"=result", "value"},
-    {"=ergebnis", "value"},
-};
 
 static bool is_number(const char *text) {
   double number;
@@ -186,24 +73,29 @@ static bool fits(intake_content content, const char *key) {
   }
 }
 
-/* K2: the readings that the header's unit allows, one bit each; all where it names none. */
-static uint32_t readings_of_unit(const char *unit, bool *own) {
-  uint32_t same = 0, converted = 0;
+/* K2: the readings that a unit allows, one bit each: those that are kept in it, and those that it
+ * can be converted to. None where it is no unit. */
+typedef struct unit_readings {
+  uint32_t same, converted;
+} unit_readings;
+
+static unit_readings readings_of_unit(const char *unit) {
+  unit_readings of = {0, 0};
   for (int r = 0; r < BT_READING_COUNT; r++) {
     intake_conversion conversion;
     if (unit[0] == '\0' || !intake_conversion_of((bt_reading)r, unit, &conversion))
       continue;
     bool identity =
         conversion.factor == 1.0 && conversion.divisor == 1.0 && conversion.shift == 0.0;
-    same |= identity ? 1U << r : 0U;
-    converted |= identity ? 0U : 1U << r;
+    of.same |= identity ? 1U << r : 0U;
+    of.converted |= identity ? 0U : 1U << r;
   }
-  *own = same != 0 || converted == 0;
-  return same != 0 ? same : converted;
+  return of;
 }
 
-static bool has_part(const char *simple, const char *part) {
-  return part[0] == '=' ? strcmp(simple, part + 1) == 0 : strstr(simple, part) != NULL;
+/* What is left to guess by the unit alone. */
+static uint32_t readings_by_unit(unit_readings of) {
+  return of.same != 0 ? of.same : of.converted;
 }
 
 /* "Tracker X" is no y: the name's last letter, behind which a unit may stand. */
@@ -219,19 +111,63 @@ static bool is_other_axis(const char *simple, const char *key) {
   return end > 0 && simple[end - 1] == other;
 }
 
+/* "Pos. X (mm)": the last word before the unit is an axis. */
+static bool names_axis(const char *header) {
+  size_t end = strcspn(header, "([");
+  while (end > 0 && header[end - 1] == ' ')
+    end--;
+  return end > 0 && strchr("xXyY", header[end - 1]) != NULL &&
+         (end == 1 || strchr(" _-.", header[end - 2]) != NULL);
+}
+
+/* No beam is a tenth of a millimetre across, or less, and none below zero: common practice, no
+ * source. `unit`: the one that the numbers have, or "". */
+static bool can_be_spot(const bt_survey_column *column, const char *unit) {
+  static const double least_mm = 0.1;
+  intake_conversion conversion = {1, 1, 0};
+  if (unit[0] != '\0' && !intake_conversion_of(BT_READING_SPOT_MM, unit, &conversion))
+    return false;
+  for (size_t i = 0; i < column->first_n; i++) {
+    double number = 0.0;
+    const char *rest = NULL;
+    bool comma = strchr(column->first[i], ',') != NULL;
+    bt_decimal_mark mark = comma ? BT_DECIMAL_COMMA : BT_DECIMAL_POINT;
+    if ((bt_number_parse(column->first[i], mark, &number) ||
+         intake_number_before(column->first[i], mark, &number, &rest)) &&
+        intake_convert(&conversion, number) < least_mm)
+      return false;
+  }
+  return true;
+}
+
+/* What is known of a column before its words are heard. */
+typedef struct heard {
+  const bt_survey_column *column;
+  unit_readings of;
+  bool spot;   /* can be a beam's diameter */
+  bool denied; /* its words speak for a reading that its unit isn't one of */
+} heard;
+
 /* K3, of the keys that content and unit leave. */
-static void add_hinted(const bt_survey *survey, const char *simple, uint32_t readings,
+static void add_hinted(const bt_survey *survey, const char *simple, heard *h,
                        intake_likely *likely) {
-  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
+  const intake_hint *hint = NULL;
+  uint32_t readings = h->of.same | h->of.converted;
+  for (size_t i = 0; (hint = intake_hint_at(i)) != NULL; i++) {
     int item = 0;
-    if (!has_part(simple, hints[i].part)) /* nearly always: what a key is need not be asked */
+    if (!intake_has_part(simple, hint->part)) /* nearly always: what a key is need not be asked */
       continue;
-    bool reading = intake_role_of(hints[i].key, &item) == INTAKE_ROLE_READING;
+    bool reading = intake_role_of(hint->key, &item) == INTAKE_ROLE_READING;
     /* "Pulse energy" counts no pulses. */
-    bool counted = strstr(hints[i].part, "puls") != NULL && strstr(simple, "nerg") != NULL;
-    if (!counted && !is_other_axis(simple, hints[i].key) && fits(likely->content, hints[i].key) &&
-        (!reading || readings == 0 || (readings >> item & 1U) != 0))
-      add(survey, likely, hints[i].key);
+    bool counted = strstr(hint->part, "puls") != NULL && strstr(simple, "nerg") != NULL;
+    bool spot = reading && item == BT_READING_SPOT_MM;
+    if (counted || is_other_axis(simple, hint->key) || !fits(likely->content, hint->key) ||
+        (spot && !h->spot))
+      continue;
+    bool of_unit = !reading || readings == 0 || (readings >> item & 1U) != 0;
+    h->denied = h->denied || !of_unit;
+    if (of_unit)
+      add(survey, likely, hint->key);
   }
 }
 
@@ -240,7 +176,7 @@ static void add_hinted(const bt_survey *survey, const char *simple, uint32_t rea
 static void by_words(const bt_survey *survey, const char *simple, intake_likely *likely) {
   if (likely->content != INTAKE_CONTENT_TEXT)
     return;
-  bool test = likely->n == 0 && (has_part(simple, "selftest") || has_part(simple, "selbsttest"));
+  bool test = likely->n == 0 && intake_speaks_of_selftest(simple);
   if (test)
     add(survey, likely, "selftest_passed");
   likely->by_words = test || (likely->n > 0 && strcmp(likely->key[0], "refill") == 0);
@@ -272,13 +208,13 @@ bool intake_says_failed(const char *text) {
  * result; one that speaks of the pattern on the test plate is another test. */
 static bool is_passed_or_failed(const bt_survey_column *column, const char *simple,
                                 const intake_likely *likely) {
-  static const char *const parts[] = {"test",   "check",  "prüf",     "pruef",
+  static const char *const parts[] = {"test",   "check",  "pruf",     "pruef",
                                       "result", "status", "ergebnis", "control"};
   bool other = !likely->guessed && likely->n > 0 && strcmp(likely->key[0], "unit") != 0 &&
                strncmp(likely->key[0], "selftest", strlen("selftest")) != 0;
   bool of_a_test = false;
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
-    of_a_test = of_a_test || has_part(simple, parts[i]);
+    of_a_test = of_a_test || intake_has_part(simple, parts[i]);
   other = other || !of_a_test;
   if (other || column->texts_more || column->texts_n == 0)
     return false;
@@ -321,25 +257,26 @@ static bool is_energy_beside_target(const bt_survey *survey, const bt_survey_col
 }
 
 const char *intake_hinted_key(const char *written) {
+  const intake_hint *hint = NULL;
   char simple[INTAKE_NAME_BYTES];
-  if (!intake_simple_name(written, simple))
+  if (!intake_plain_name(written, simple))
     return NULL;
-  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++) {
+  for (size_t i = 0; (hint = intake_hint_at(i)) != NULL; i++) {
     int item = 0;
-    if (!has_part(simple, hints[i].part))
+    if (!intake_has_part(simple, hint->part))
       continue;
-    if (intake_is_held(intake_role_of(hints[i].key, &item)))
-      return hints[i].key;
+    if (intake_is_held(intake_role_of(hint->key, &item)))
+      return hint->key;
   }
   return NULL;
 }
 
 const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *column) {
   char unit[INTAKE_UNIT_BYTES];
-  bool own = true;
   int item = 0;
   intake_header_unit(column->header, unit);
-  uint32_t readings = readings_of_unit(unit, &own);
+  unit_readings of = readings_of_unit(unit);
+  uint32_t readings = of.same | of.converted;
   if (readings == 0 || intake_has_meanings(survey, (size_t)(column - survey->columns)))
     return NULL;
   intake_likely likely = intake_likely_keys(survey, column);
@@ -350,11 +287,12 @@ const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *c
 }
 
 bool intake_hints_at(const char *header, const char *key) {
+  const intake_hint *hint = NULL;
   char simple[INTAKE_NAME_BYTES];
-  if (!intake_simple_name(header, simple))
+  if (!intake_plain_name(header, simple))
     return false;
-  for (size_t i = 0; i < sizeof hints / sizeof hints[0]; i++)
-    if (strcmp(hints[i].key, key) == 0 && has_part(simple, hints[i].part))
+  for (size_t i = 0; (hint = intake_hint_at(i)) != NULL; i++)
+    if (strcmp(hint->key, key) == 0 && intake_has_part(simple, hint->part))
       return true;
   return false;
 }
@@ -363,7 +301,7 @@ bool intake_is_of_units(const bt_survey *survey, const bt_survey_column *column)
   static const char *const words[] = {"unit",   "units",    "uom",   "einheit", "einheiten",
                                       "unidad", "unidades", "unite", "unites",  "unita"};
   char simple[INTAKE_NAME_BYTES];
-  if (!survey->long_form || column->key != NULL || !intake_simple_name(column->header, simple))
+  if (!survey->long_form || column->key != NULL || !intake_plain_name(column->header, simple))
     return false;
   for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
     if (strcmp(simple, words[i]) == 0)
@@ -371,8 +309,7 @@ bool intake_is_of_units(const bt_survey *survey, const bt_survey_column *column)
   return false;
 }
 
-/* K2: the unit behind the first number that has one. */
-static bool unit_of_cells(const bt_survey_column *column, char unit[INTAKE_UNIT_BYTES]) {
+bool intake_unit_of_cells(const bt_survey_column *column, char unit[INTAKE_UNIT_BYTES]) {
   double number = 0.0;
   const char *rest = NULL;
   for (size_t i = 0; i < column->first_n; i++)
@@ -385,62 +322,114 @@ static bool unit_of_cells(const bt_survey_column *column, char unit[INTAKE_UNIT_
   return false;
 }
 
-intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
-  intake_likely likely = {.content = content_of(column)};
-  char simple[INTAKE_NAME_BYTES], unit[INTAKE_UNIT_BYTES];
-  bool own = true;
-  uint32_t readings = 0;
-  if (likely.content == INTAKE_CONTENT_NUMBER) {
-    intake_header_unit(column->header, unit);
-    bool in_cell = unit[0] == '\0' && unit_of_cells(column, unit);
-    readings = readings_of_unit(unit, &own);
-    if (!own && !in_cell) /* a cell's own unit needs no word of the map */
-      memcpy(likely.unit, unit, sizeof unit);
-  }
-  bool events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
-  if (intake_simple_name(column->header, simple)) {
-    intake_conversion conversion;
-    /* An offset in mm is no spot's diameter, though that is what is kept in mm. */
-    if (readings == 1U << BT_READING_SPOT_MM && !intake_hints_at(column->header, "spot_mm") &&
-        intake_hints_at(column->header, "offset_x_um") &&
-        intake_conversion_of(BT_READING_OFFSET_X_UM, unit, &conversion)) {
-      readings = 1U << BT_READING_OFFSET_X_UM | 1U << BT_READING_OFFSET_Y_UM;
-      memcpy(likely.unit, unit, sizeof unit);
-    }
-    add_hinted(survey, simple, readings, &likely);
-    by_words(survey, simple, &likely);
-    if (!events && likely.content == INTAKE_CONTENT_TEXT &&
-        is_passed_or_failed(column, simple, &likely)) {
-      likely = (intake_likely){.content = INTAKE_CONTENT_TEXT, .by_words = true};
-      add(survey, &likely, "selftest_passed");
-    }
-  }
-  if (events)
-    keep_to_events(survey, &likely);
-  if (likely.n > 0)
-    return likely;
-  likely.guessed = true;
+/* A column of nothing but 0 and 1, of a header that speaks of a refill, says yes and no. */
+static bool is_flags(const bt_survey_column *column) {
+  if (column->texts_more || column->texts_n == 0 || !intake_hints_at(column->header, "refill"))
+    return false;
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (strcmp(column->texts[k], "0") != 0 && strcmp(column->texts[k], "1") != 0)
+      return false;
+  return true;
+}
+
+/* "Energy (% of the target)": the first word in brackets, where it is a unit. */
+static void begins_with_unit(const char *header, char unit[INTAKE_UNIT_BYTES]) {
+  char first[INTAKE_UNIT_BYTES];
+  const char *open = strpbrk(header, "([");
+  size_t word = open == NULL ? 0 : strcspn(open + 1, " )]");
+  if (word == 0 || word >= sizeof first)
+    return;
+  memcpy(first, open + 1, word);
+  first[word] = '\0';
+  if (intake_is_unit(first))
+    memcpy(unit, first, word + 1);
+}
+
+/* K2: of numbers, the header's unit, or the cells' where it names none that is known. True where a
+ * map has to say it. */
+static bool unit_of(const bt_survey_column *column, char unit[INTAKE_UNIT_BYTES]) {
+  intake_header_unit(column->header, unit);
+  if (!intake_is_unit(unit))
+    begins_with_unit(column->header, unit);
+  bool in_cell = !intake_is_unit(unit) && intake_unit_of_cells(column, unit);
+  return !in_cell; /* a cell's own unit needs no word of the map */
+}
+
+/* Where neither words nor unit of a header speak for a key together. */
+static void guess(const bt_survey *survey, const heard *h, intake_likely *likely) {
+  uint32_t readings = readings_by_unit(h->of);
+  bool offset = readings == 1U << BT_READING_SPOT_MM && !h->spot && names_axis(h->column->header);
+  char simple[INTAKE_NAME_BYTES];
+  likely->guessed = true;
   /* What was measured is logged more often than what was set. */
   if ((readings >> BT_READING_ENERGY_MJ & 1U) != 0)
-    add(survey, &likely, "energy_mj");
+    add(survey, likely, "energy_mj");
   for (int r = 0; r < BT_READING_COUNT; r++)
-    if ((readings >> r & 1U) != 0)
-      add(survey, &likely, bt_reading_key((bt_reading)r));
-  if (likely.content == INTAKE_CONTENT_DATE)
-    add(survey, &likely, "date");
-  if (likely.content == INTAKE_CONTENT_CLOCK)
-    add(survey, &likely, "time");
-  if (likely.content == INTAKE_CONTENT_TEXT) {
+    if ((readings >> r & 1U) != 0 && (r != BT_READING_SPOT_MM || h->spot))
+      add(survey, likely, bt_reading_key((bt_reading)r));
+  if (offset && intake_plain_name(h->column->header, simple))
+    add(survey, likely, is_other_axis(simple, "offset_x_um") ? "offset_y_um" : "offset_x_um");
+  if (likely->content == INTAKE_CONTENT_DATE)
+    add(survey, likely, "date");
+  if (likely->content == INTAKE_CONTENT_CLOCK)
+    add(survey, likely, "time");
+  if (likely->content == INTAKE_CONTENT_TEXT) {
     static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
-      add(survey, &likely, words[i]);
+      add(survey, likely, words[i]);
+  }
+}
+
+/* The unit that a map has to say of the likeliest key. */
+static void say_unit(const heard *h, const char *unit, intake_likely *likely) {
+  int item = 0;
+  if (likely->n > 0 && intake_role_of(likely->key[0], &item) == INTAKE_ROLE_READING &&
+      (h->of.converted >> item & 1U) != 0)
+    memcpy(likely->unit, unit, INTAKE_UNIT_BYTES);
+}
+
+/* K3. */
+static void by_header(const bt_survey *survey, heard *h, bool events, intake_likely *likely) {
+  char simple[INTAKE_NAME_BYTES];
+  if (!intake_plain_name(h->column->header, simple))
+    return;
+  add_hinted(survey, simple, h, likely);
+  by_words(survey, simple, likely);
+  if (!events && likely->content == INTAKE_CONTENT_TEXT &&
+      is_passed_or_failed(h->column, simple, likely)) {
+    *likely = (intake_likely){.content = INTAKE_CONTENT_TEXT, .by_words = true};
+    add(survey, likely, "selftest_passed");
+  }
+}
+
+intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
+  intake_likely likely = {.content = content_of(column)};
+  heard h = {.column = column};
+  char unit[INTAKE_UNIT_BYTES] = "";
+  bool told = true, events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
+  if (likely.content == INTAKE_CONTENT_NUMBER) {
+    told = unit_of(column, unit);
+    h.of = readings_of_unit(unit);
+  }
+  h.spot = can_be_spot(column, intake_is_unit(unit) ? unit : "");
+  by_header(survey, &h, events, &likely);
+  if (likely.n == 0 && likely.content == INTAKE_CONTENT_NUMBER && is_flags(column)) {
+    likely.content = INTAKE_CONTENT_TEXT; /* "Days since gas fill" are none */
+    by_header(survey, &h, events, &likely);
   }
   if (events)
     keep_to_events(survey, &likely);
-  if (is_energy_beside_target(survey, column, &likely)) {
-    likely.key[0] = "energy_mj";
-    likely.n = 1;
-    likely.guessed = false;
+  if (likely.n == 0 && !h.denied) {
+    guess(survey, &h, &likely);
+    if (events)
+      keep_to_events(survey, &likely);
+    if (is_energy_beside_target(survey, column, &likely)) {
+      likely.key[0] = "energy_mj";
+      likely.n = 1;
+      likely.guessed = false;
+    }
   }
+  if (told)
+    say_unit(&h, unit, &likely);
   return likely;
 }

@@ -27,6 +27,10 @@ typedef struct intake_likely {
 /* From the header and the first values of a preview's column. */
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column);
 
+/* The unit behind the first of the column's numbers that has one; false where none has. */
+bool intake_unit_of_cells(const bt_survey_column *column,
+                          char unit[INTAKE_UNIT_BYTES]) BT_MUST_CHECK;
+
 /* "passed" or "failed" of a self-test, in several languages. */
 bool intake_says_passed(const char *text) BT_MUST_CHECK;
 bool intake_says_failed(const char *text) BT_MUST_CHECK;

@@ -21,24 +21,35 @@ static bool names(const char *header, const char *name) {
          intake_simple_name(name, b) && strcmp(a, b) == 0;
 }
 
-/* True when header is the name with its unit behind it, in round or square brackets or bare. */
-static bool names_with_unit(const char *header, const char *name, const char *unit) {
-  size_t length = strlen(header), tail = strlen(unit);
-  if (tail == 0)
-    return false;
-  if (length > 0 && strchr(")]", header[length - 1]) != NULL)
-    length--;
-  if (length <= tail || strncmp(header + length - tail, unit, tail) != 0)
-    return false;
-  length -= tail;
+/* Whether the header's first `length` bytes, without what parts a name from its unit, are the name.
+ */
+static bool names_before(const char *header, size_t length, const char *name) {
+  char before[INTAKE_NAME_BYTES * 2];
   while (length > 0 && strchr(" ([,", header[length - 1]) != NULL)
     length--;
-  char before[INTAKE_NAME_BYTES * 2];
   if (length == 0 || length >= sizeof before)
     return false;
   memcpy(before, header, length);
   before[length] = '\0';
   return names(before, name);
+}
+
+/* True when header is the name with its unit behind it, in round or square brackets or bare; in
+ * brackets more may follow: "Energy (% of the target)". */
+static bool names_with_unit(const char *header, const char *name, const char *unit) {
+  size_t length = strlen(header), tail = strlen(unit);
+  if (tail == 0)
+    return false;
+  size_t open = length;
+  bool closed = length > 0 && strchr(")]", header[length - 1]) != NULL;
+  while (closed && open > 0 && strchr("([", header[open - 1]) == NULL)
+    open--;
+  if (closed && strncmp(header + open, unit, tail) == 0 && header[open + tail] == ' ' &&
+      names_before(header, open, name))
+    return true;
+  length -= closed ? 1 : 0;
+  return length > tail && strncmp(header + length - tail, unit, tail) == 0 &&
+         names_before(header, length - tail, name);
 }
 
 bool intake_own_of(const char *header, const bt_own_characteristic *own, size_t n, size_t *item) {

@@ -285,7 +285,7 @@ static void read_fields(intake_plan *plan, intake_records *records, intake_row *
     if (column->role == INTAKE_ROLE_NAME || column->role == INTAKE_ROLE_VALUE ||
         column->role == INTAKE_ROLE_MEASURE)
       continue;
-    if (intake_is_missing(text)) {
+    if (intake_is_missing(text) && !(column->meanings && intake_plan_means(plan, i, text))) {
       if (column->role == INTAKE_ROLE_UNIT || column->role == INTAKE_ROLE_EVENT) {
         intake_row_refuse(row, column, text, "the row has no %s; fill it in", column->key);
         return;

@@ -45,6 +45,20 @@ static bool holds_numbers(const bt_survey *survey) {
   return numbers;
 }
 
+/* A column will be offered as the one that names the laser. */
+static bool offers_unit(const bt_survey *survey) {
+  bool offers = false;
+  for (size_t i = 0; i < survey->columns_n && !offers; i++) {
+    const bt_survey_column *column = &survey->columns[i];
+    if (column->key != NULL || column->identity || (survey->has_done && i == survey->done_column))
+      continue;
+    intake_likely likely = intake_likely_keys(survey, column);
+    offers = likely.n > 0 && !likely.guessed && !likely.by_words &&
+             strcmp(likely.key[0], "unit") == 0 && !intake_has_meanings(survey, i);
+  }
+  return offers;
+}
+
 static void add_format(const bt_survey *survey, bt_text *map) {
   static const char *const orders[] = {
       [BT_DATES_YMD] = "ymd", [BT_DATES_DMY] = "dmy", [BT_DATES_MDY] = "mdy"};
@@ -66,7 +80,7 @@ static void add_format(const bt_survey *survey, bt_text *map) {
   bt_text_format(map, "encoding = %s\n", survey->encoding);
   if (survey->unit != NULL && intake_can_stand(survey->unit))
     bt_text_format(map, "unit = %s\n", survey->unit);
-  else if (!intake_has_key(survey, "unit"))
+  else if (!intake_has_key(survey, "unit") && !offers_unit(survey))
     bt_text_add(map, "# unit = the laser that all rows are of\n");
   if (survey->choices != NULL && survey->choices->all_events)
     bt_text_format(map, "event = %s\n", bt_event_key(survey->choices->event));
@@ -90,9 +104,9 @@ static const char *offer(const intake_likely *likely, const char **offered, size
 }
 
 /* What a column of numbers could be declared as. */
-static void add_declaration(const char *header, bt_text *map) {
+static void add_declaration(const bt_survey_column *column, bt_text *map) {
   intake_declaration d;
-  intake_declare(header, &d);
+  intake_declare(column, &d);
   bt_text_format(map,
                  "# To chart it as it is, declare it in the settings file, take that in with\n"
                  "# `beamtally settings`, and import again:\n"
@@ -112,7 +126,7 @@ static bool add_several(const bt_survey *survey, size_t i, bt_text *map) {
     return false;
   if (i != first) {
     bt_text_format(map, "\" (numbers): as column %zu\n", first + 1);
-    add_declaration(survey->columns[i].header, map);
+    add_declaration(&survey->columns[i], map);
     return true;
   }
   bt_text_format(map,
@@ -181,7 +195,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\n");
   }
   if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0)
-    add_declaration(column->header, map);
+    add_declaration(column, map);
 }
 
 /* The units of columns that are there: a map may name others, of a log that has them. As comments

@@ -7,6 +7,7 @@
 #include "map.h"
 #include "map_line.h"
 #include "starter.h"
+#include "words.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -109,19 +110,10 @@ static const char *text_of(const bt_survey_column *column, bool (*is)(const char
   return other;
 }
 
-/* A word for yes, by which a column may note that there was a refill. */
-static bool says_yes(const char *text) {
-  static const char *const words[] = {"yes", "y", "ja", "j", "oui", "sí", "si", "x", "true"};
-  bool yes = false;
-  for (size_t i = 0; i < sizeof words / sizeof *words && !yes; i++)
-    yes = bt_same_name(words[i], text);
-  return yes;
-}
-
 /* A refill that the column notes, and how to tell on which side of the reading it was. */
 static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
   bt_text cell = {0};
-  const char *yes = text_of(&survey->columns[i], says_yes, NULL);
+  const char *yes = text_of(&survey->columns[i], intake_says_yes, NULL);
   bt_text_add(lines, "\": if it notes a gas refill, ");
   if (yes == NULL)
     bt_text_add(lines, "put its word for yes for YES, and ");
@@ -199,7 +191,7 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
     add_example(survey, i, "pattern.pass", "ONE | OTHER", lines);
   } else {
     intake_declaration d;
-    intake_declare(survey->columns[i].header, &d);
+    intake_declare(&survey->columns[i], &d);
     bt_text_format(lines,
                    "\": to chart it, declare [characteristic 1] with key = %s in the\n"
                    "# settings, and put its words for YES and NO:\n",

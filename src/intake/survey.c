@@ -1,6 +1,7 @@
 /* The first pass: how a log is to be read, decided from the whole of it. */
 #include "columns.h"
 #include "done.h"
+#include "event_words.h"
 #include "evidence.h"
 #include "hints.h"
 #include "match.h"
@@ -70,11 +71,12 @@ static bt_status check_refill(const intake_plan *plan, size_t column, const char
     return BT_OK;
   (void)intake_show(text, shown, sizeof shown);
   (void)intake_show(plan->columns[column].header, header, sizeof header);
+  bool yes = intake_says_yes(text) || intake_event_guess(text) == BT_EVENT_GAS_REFILL;
   return bt_fail(error, BT_INPUT,
                  "the column \"%s\" notes a gas refill (line %lld: \"%s\") but not whether it "
                  "came before or after the row's reading; say it in a column map, under [values]: "
                  "event.gas_refill = %s, %s, before (or after)",
-                 header, (long long)line, shown, header, shown);
+                 header, (long long)line, shown, header, yes ? shown : "ITS WORD FOR YES");
 }
 
 /* Asks for the words of a refill; in a preview once. */

@@ -1,5 +1,6 @@
 /* Small words of a cell. */
 #include "words.h"
+#include "letters.h"
 
 #include <string.h>
 #include <strings.h>
@@ -13,15 +14,31 @@ static bool one_of(const char *text, const char *const *words, size_t n) {
 
 #define ONE_OF(text, words) one_of(text, words, sizeof words / sizeof words[0])
 
+/* Small letters where capitals may be somebody's initials. */
+static bool is_dotted_word(const char *text) {
+  static const char *const words[] = {"n.a.",  "N.A.", "n. a.", "n.b.",  "n. b.", "n.d.",
+                                      "n. d.", "n/d",  "k.A.",  "k. A.", "k.a.",  "k. a."};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (strcmp(text, words[i]) == 0)
+      return true;
+  return strcasecmp(text, "na") == 0 || strcasecmp(text, "n/a") == 0;
+}
+
 bool intake_is_missing(const char *text) {
   switch (text[0]) { /* nearly every cell begins with something else */
   case '\0':
     return true;
   case '-':
+  case '?':
+    return text[strspn(text + 1, text[0] == '-' ? "-" : "?") + 1] == '\0';
+  case '/':
     return text[1] == '\0';
+  case '\xE2':
+    return strcmp(text, "–") == 0 || strcmp(text, "—") == 0 || strcmp(text, "−") == 0;
+  case 'k':
   case 'n':
   case 'N':
-    return strcasecmp(text, "na") == 0 || strcasecmp(text, "n/a") == 0;
+    return is_dotted_word(text);
   default:
     return false;
   }
@@ -34,12 +51,39 @@ bool intake_state_of(const char *text, bt_state *state) {
   return *state != BT_STATE_NONE;
 }
 
+/* Whether the text is one of the words, its letters without marks. A doubt is neither word. */
+static bool is_word(const char *text, const char *const *words, size_t n) {
+  char plain[INTAKE_NAME_BYTES];
+  bool found = false;
+  if (strchr(text, '?') != NULL || !intake_plain_name(text, plain))
+    return false;
+  for (size_t i = 0; i < n && !found; i++)
+    found = strcmp(plain, words[i]) == 0;
+  return found;
+}
+
+/* English, German, French, Italian, Spanish, Turkish, Portuguese, Dutch, Polish: everyday words,
+ * and what spreadsheets of these languages call true and false. */
+bool intake_says_yes(const char *text) {
+  static const char *const words[] = {"yes",  "y",      "ja",   "j",         "oui",        "si",
+                                      "evet", "sim",    "tak",  "x",         "1",          "true",
+                                      "wahr", "vrai",   "vero", "verdadero", "verdadeiro", "dogru",
+                                      "waar", "prawda", "✓",    "✔"};
+  return is_word(text, words, sizeof words / sizeof *words);
+}
+
+bool intake_says_no(const char *text) {
+  static const char *const words[] = {"no",   "n",     "nein",   "non",    "hayir", "nao",
+                                      "nee",  "neen",  "nie",    "0",      "false", "falsch",
+                                      "faux", "falso", "yanlis", "onwaar", "falsz"};
+  return is_word(text, words, sizeof words / sizeof *words);
+}
+
 bool intake_refill_of(const char *text, bt_refill *refill) {
-  static const char *const none[] = {"no", "n", "0", "false"};
   *refill = strcasecmp(text, "before") == 0  ? BT_REFILL_BEFORE
             : strcasecmp(text, "after") == 0 ? BT_REFILL_AFTER
                                              : BT_REFILL_NONE;
-  return *refill != BT_REFILL_NONE || ONE_OF(text, none);
+  return *refill != BT_REFILL_NONE || intake_says_no(text);
 }
 
 bool intake_is_none(const char *text) {

@@ -4,7 +4,8 @@
 
 #include "beamtally/record.h"
 
-/* Blank, "-", "NA", "n/a" in any case: a missing value, never zero. */
+/* Blank, dashes, "?", "/", "NA", "n/a", "n.a.", "k. A." and the like: a missing value, never zero.
+ */
 bool intake_is_missing(const char *text);
 
 /* Takes blanks and no-break spaces off both ends, in place; returns where the text begins. */
@@ -16,7 +17,11 @@ void intake_join_line_ends(char *text);
 /* "as found", "As-Left", "left" ...; false for anything else. */
 bool intake_state_of(const char *text, bt_state *state) BT_MUST_CHECK;
 
-/* "before" and "after" say when the refill was; "no", "0", "false" that there was none. False for
+/* A word for yes or no alone, or a sign for it ("x", 1, 0), in the languages that words.c names. */
+bool intake_says_yes(const char *text) BT_MUST_CHECK;
+bool intake_says_no(const char *text) BT_MUST_CHECK;
+
+/* "before" and "after" say when the refill was; "no", "non", "0" that there was none. False for
  * anything else ("yes"): it doesn't say when. */
 bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;
 
