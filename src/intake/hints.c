@@ -50,7 +50,8 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->key != NULL || column->identity || bt_is_bookkeeping(column->header) ||
-        intake_has_meanings(survey, i) || intake_is_of_units(survey, column))
+        intake_has_meanings(survey, i) || intake_is_of_units(survey, column) ||
+        (survey->has_done && i == survey->done_column))
       continue;
     intake_likely likely = intake_likely_keys(survey, column);
     if (survey->long_form && likely.content == INTAKE_CONTENT_NUMBER)

@@ -9,14 +9,13 @@
 #include <string.h>
 
 /* Readings are numbers, and the words of a pattern or a self-test; who checked, with which meter,
- * and what was remarked of it are none. */
+ * what was remarked of it, and a refill beside it are none. */
 static bool is_of_a_check(const bt_survey *survey, const char *key) {
   int item = 0;
   intake_role role = intake_role_in(survey->choices, key, &item);
   if (role == INTAKE_ROLE_TEXT)
     return item == BT_FIELD_PATTERN || item == BT_FIELD_SELFTEST_FAILED;
-  return intake_is_number(role) || role == INTAKE_ROLE_REFILL || role == INTAKE_ROLE_STATE ||
-         role == INTAKE_ROLE_EVENT;
+  return intake_is_number(role) || role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_EVENT;
 }
 
 static bool holds_readings(const bt_survey *survey, size_t i) {

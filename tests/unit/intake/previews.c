@@ -483,6 +483,8 @@ Test(intake_previews, remarks_that_are_a_diary) {
   bt_error error = {0};
   cr_expect(preview->has_done);
   cr_expect_eq(preview->done_column, 1);
+  for (size_t i = 0; i < preview->hints_n; i++)
+    cr_expect_null(strstr(preview->hints[i], "not stored"), "%s", preview->hints[i]);
   cr_assert_eq(bt_survey_file(preview->path, &room, &survey, &error), BT_OK, "%s", error.text);
   cr_assert_eq(survey->hints_n, 1);
   cr_expect_not_null(strstr(survey->hints[0], "event.gas_refill = remark, gas changed"), "%s",
@@ -517,6 +519,8 @@ Test(intake_previews, without_readings) {
       {"2026-01-12 07:30\n2026-01-15 07:31\n", "the file is a list of days"},
       {"Tag;Was\n04 Sep 2025;neu befuellt\n", "names the column of words"},
       {"date,remark\n2026-01-12,seen\n", "names the column of words"},
+      {"date,refill\n2026-01-12,yes\n2026-01-15,yes\n", "names the column of words"},
+      {"date,refill,energy_mj\n2026-01-12,yes,1.6\n", NULL},
       {"date,remark,energy_mj\n2026-01-12,gas changed,1.6\n", NULL},
       {"Tag;Messwert\n2026-01-12;1,6\n", NULL},
       {"date,pattern\n2026-01-12,clean\n", NULL},
