@@ -9,7 +9,7 @@ const char help_import[] =
     "A file goes in whole or not at all (Ctrl-C stores nothing of it); a file imported twice adds\n"
     "nothing; one that holds for two lasers needs a column unit. Lines that can't be read are counted\n"
     "and listed with their reasons; those that a log of the same name had before are only counted\n"
-    "(`beamtally conflicts --refused` lists them) until they are mended in the log.\n\n"
+    "(--verbose and `beamtally conflicts --refused` list them) until they are mended in the log.\n\n"
     "  --map FILE               how the columns are to be read\n"
     "  --unit N                 the laser, where the log has no column for it\n"
     "  --new-unit               take a unit that the ledger doesn't know yet\n"

@@ -167,7 +167,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (!counts->repeated && !cli->quiet)
     import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
-  cli_refusals_show(run.kept, path, status != BT_OK);
+  cli_refusals_show(run.kept, path, status != BT_OK || cli->verbose);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (options->dry_run) {

@@ -20,7 +20,8 @@ static const char common_options[] =
     "  --yes                    answers the question that a command asks at a terminal before it\n"
     "                           settles or supersedes something\n"
     "  --quiet                  only data, warnings and failures\n"
-    "  --verbose                more of what was done\n"
+    "  --verbose                more of what was done: verify names each log, import lists the\n"
+    "                           refused lines that it knows of before as well\n"
     "  -h, --help               the command's help\n";
 
 static const char exit_status[] =

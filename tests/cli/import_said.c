@@ -304,6 +304,9 @@ Test(import_said, lines_that_were_refused_before) {
   cr_expect_null(strstr(result.err, "line 42"), "%s", result.err);
   cr_expect_not_null(strstr(result.out, "4 refused (3 as before)\n"), "%s", result.out);
   run_free(&result);
+  put_log(folder, "log.csv", 131, 40);
+  MUST_SAY(folder, DONE, WORDS("log.csv: 4 lines refused:\n", "  line 42, column"), "import",
+           "--verbose", "log.csv");
   put_log(folder, "other.csv", 99, 40);
   MUST_SAY(folder, DONE, WORDS("other.csv: 3 lines refused:\n", "line 42, column"), "import",
            "other.csv");
