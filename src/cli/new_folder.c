@@ -7,6 +7,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -24,6 +25,22 @@ static bt_status is_there(const char *path, bt_error *error) {
 static bt_status refuse_existing(const char *path, bt_error *error) {
   struct stat there;
   return lstat(path, &there) != 0 ? BT_OK : is_there(path, error);
+}
+
+/* A folder of a file's name would be taken for that file. */
+static bt_status refuse_ending(const char *path, bt_error *error) {
+  static const char *const endings[] = {".pdf", ".csv", ".json", ".zip"};
+  size_t length = strlen(path);
+  for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
+    size_t n = strlen(endings[i]);
+    if (length > n && strcasecmp(path + length - n, endings[i]) == 0)
+      return bt_fail(
+          error, BT_USAGE,
+          "-o names a new folder here, and \"%s\" ends as a file does; name a folder: -o "
+          "%.*s",
+          path, (int)(length - n), path);
+  }
+  return BT_OK;
 }
 
 static void ends_program(sigset_t *set) {
@@ -52,6 +69,8 @@ bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error
   bt_text name = {0};
   *folder = (cli_new_folder){.path = path};
   bt_status status = cli_names_output(path, error);
+  if (status == BT_OK)
+    status = refuse_ending(path, error);
   if (status == BT_OK)
     status = refuse_existing(path, error);
   if (status != BT_OK)

@@ -230,3 +230,16 @@ Test(confirm, a_dash_is_no_name_to_write_to) {
   free(dash);
   folder_end(folder);
 }
+
+/* No folder is made under the name of a file. */
+Test(confirm, a_folder_is_not_called_like_a_file) {
+  char *folder = demo_folder(), *file = path_in(folder, "case.pdf");
+  MUST_BE(folder, USAGE,
+          "-o names a new folder here, and \"case.pdf\" ends as a file does; name a "
+          "folder: -o case",
+          "evidence", "--unit", "Suite North", "--from", "2026-02-01", "-o", "case.pdf");
+  cr_expect(!file_exists(file));
+  MUST_BE(folder, USAGE, "name a folder: -o all", "export", "--format", "json", "-o", "all.JSON");
+  free(file);
+  folder_end(folder);
+}
