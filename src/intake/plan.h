@@ -6,6 +6,7 @@
 #include "convert.h"
 #include "header.h"
 #include "own.h"
+#include "words.h"
 
 typedef struct intake_column {
   intake_role role;
@@ -20,12 +21,14 @@ typedef struct intake_column {
 typedef struct intake_value {
   size_t column;
   const bt_value_choice *choice;
-  intake_role role; /* EVENT, TEXT, STATE, READING, OWN, REFILL; NONE: a name that is not stored */
-  int item;         /* bt_event_kind, bt_text_field, bt_state, bt_reading ... */
-  bool name;        /* long form: the text is the name of that reading */
-  double number;    /* of a reading */
-  bt_refill refill; /* of a gas refill in a log of checks */
-  bool seen;        /* by the survey, in some row */
+  intake_role role;  /* EVENT, TEXT, STATE, READING, OWN, REFILL; NONE: a name that is not stored */
+  int item;          /* bt_event_kind, bt_text_field, bt_state, bt_reading ... */
+  bool name;         /* long form: the text is the name of that reading */
+  double number;     /* of a reading */
+  bt_refill refill;  /* of a gas refill in a log of checks */
+  bool seen;         /* by the survey, in some row */
+  int64_t near_line; /* of the first row that has a text near to it, without a meaning; 0: none */
+  char near[INTAKE_SHORT_BYTES];
 } intake_value;
 
 /* A name in the characteristic column of a log in long form, once it was looked up. */

@@ -11,6 +11,7 @@
 #include "records.h"
 #include "row.h"
 #include "sniff.h"
+#include "unseen.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -118,35 +119,6 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
   return status;
 }
 
-/* Marks the texts of the map's [values] that the row has. */
-static void hear_meanings(intake_plan *plan, intake_fields *fields) {
-  for (size_t k = 0; k < plan->values_n; k++) {
-    intake_value *value = &plan->values[k];
-    value->seen =
-        value->seen || (value->column < fields->n &&
-                        bt_same_name(intake_field(fields, value->column), value->choice->value));
-  }
-}
-
-/* A text that the map gives a meaning and no row has: a typing error, or a refill that is lost. */
-static bt_status hint_unseen(bt_survey *survey, const intake_plan *plan, bt_error *error) {
-  bt_status status = BT_OK;
-  for (size_t k = 0; k < plan->values_n && status == BT_OK; k++) {
-    const intake_value *value = &plan->values[k];
-    bt_text sentence = {0};
-    if (value->seen)
-      continue;
-    bt_text_format(
-        &sentence,
-        "the map gives the text \"%s\" of the column \"%s\" a meaning (%s), but no row has "
-        "it: compare its spelling",
-        value->choice->value, value->choice->header, value->choice->key);
-    status = intake_add_hint(survey, &sentence, error);
-    bt_text_free(&sentence);
-  }
-  return status;
-}
-
 /* Takes one row's evidence. */
 static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *records, heard *h,
                           bt_error *error) {
@@ -154,7 +126,7 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
   const intake_name *name = NULL;
   bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
   if (status == BT_OK && plan->values_n > 0)
-    hear_meanings(plan, fields);
+    intake_hear_meanings(plan, fields, records->first_line);
   if (status == BT_OK)
     status = intake_keep_texts(survey, plan, fields, error);
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
@@ -197,7 +169,7 @@ static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_er
       status = hear_row(survey, &plan, &records, h, error);
   }
   if (status == BT_OK)
-    status = hint_unseen(survey, &plan, error);
+    status = intake_hint_unseen(survey, &plan, error);
   if (status == BT_OK) {
     survey->source.bytes = records.lines.bytes.count;
     intake_bytes_sha256(&records.lines.bytes, survey->source.sha256);

@@ -411,9 +411,35 @@ Test(import_said, what_speaks_against_the_reading) {
            "[values]\nevent.gas_refill = Gas, new botle | changed, before\n");
   MUST_SAY(folder, DONE,
            WORDS("log.csv: the map gives the text \"new botle\" of the column \"Gas\" a meaning "
-                 "(event.gas_refill), but no row has it: compare its spelling",
-                 "the text \"changed\"", "2 rows, 2 new"),
+                 "(event.gas_refill), but no row has it: compare its spelling with \"new bottle\" "
+                 "(line 2)",
+                 "2 rows, 2 new"),
            "import", "--map", "map.ini", "log.csv");
+
+  /* A month without a refill is no typing error, whatever the column holds; a word that tells of
+   * one and has no meaning may be a refill that is lost. */
+  static const char *const quiet[] = {"no", "nein", "ok", "-", "all fine"};
+  for (size_t i = 0; i < sizeof quiet / sizeof *quiet; i++) {
+    char log[160];
+    (void)snprintf(
+        log, sizeof log,
+        "date,unit,energy_mj,Gas\n2025-05-%02zu,Room 1,1.6,%s\n2025-06-%02zu,Room 1,1.6,\n", i + 1,
+        quiet[i], i + 1);
+    file_put(folder, "month.csv", log);
+    run_result result = RUN(folder, "import", "--map", "map.ini", "month.csv");
+    cr_expect_eq(result.status, DONE);
+    cr_expect_str_eq(result.err, "", "%s", quiet[i]);
+    run_free(&result);
+  }
+  static const char *const lost[] = {"yes", "oui", "Gaswechsel"};
+  for (size_t i = 0; i < sizeof lost / sizeof *lost; i++) {
+    char log[160], said[64];
+    (void)snprintf(log, sizeof log, "date,unit,energy_mj,Gas\n2025-07-%02zu,Room 1,1.6,%s\n", i + 1,
+                   lost[i]);
+    (void)snprintf(said, sizeof said, "compare its spelling with \"%s\" (line 2)", lost[i]);
+    file_put(folder, "month.csv", log);
+    MUST_SAY(folder, DONE, WORDS(said), "import", "--map", "map.ini", "month.csv");
+  }
   file_put(
       folder, "both.csv",
       "date,unit,energy_mj\n13/04/2026,Room 1,1.6\n04/14/2026,Room 1,1.6\n05/06/2026,Room 1,1.6\n");
