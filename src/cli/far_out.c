@@ -1,14 +1,17 @@
 /* Readings of a file that are far from the rest of their column.
  *
- * What      how many are about ten times the median and more, or a tenth of it and less.
+ * What      how many are about ten times the median and more, or a tenth of it and less; the three
+ *           furthest on each side by date, line, value and factor, with the command that corrects
+ *           one.
  * How       each reading is counted in a class by the leading bits of its IEEE 754 form: eight
  *           classes to a doubling, so that a class is at most 12.5 % wide and memory doesn't grow
- *           with the file. The median is the middle of its class.
+ *           with the file. The median is the mean of its class.
  * Cut-off   ten: what a wrong prefix, a lost decimal mark or another unit does; common practice, no
  *           source. At least 5 readings, or nothing is said.
  * Checked   against sorted values in tests/cli/import_said.c. */
 #include "cli.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -25,11 +28,25 @@ static const bt_reading watched[] = {BT_READING_TARGET_MJ,      BT_READING_ENERG
                                      BT_READING_SPOT_MM,        BT_READING_FLUENCE_MJ_CM2,
                                      BT_READING_PLATE_DEPTH_UM, BT_READING_HV_KV,
                                      BT_READING_PRESSURE_MBAR};
-enum { WATCHED = sizeof watched / sizeof watched[0] };
+enum { WATCHED = sizeof watched / sizeof watched[0], NAMED = 3 };
+
+/* A reading that may be named. */
+typedef struct far_reading {
+  double value;
+  bt_time time;
+  bool has_clock;
+  int64_t line;
+  char *unit; /* the laser's name, owned; NULL where there is none (yet), or no memory */
+} far_reading;
+
+enum { ABOVE, BELOW, SIDES };
 
 struct cli_sizes {
   int64_t count[WATCHED][CLASSES];
+  double sum[WATCHED][CLASSES];
   int64_t zeros[WATCHED];
+  far_reading furthest[WATCHED][SIDES][NAMED]; /* the furthest first */
+  size_t furthest_n[WATCHED][SIDES];
 };
 
 cli_sizes *cli_sizes_new(void) {
@@ -37,6 +54,10 @@ cli_sizes *cli_sizes_new(void) {
 }
 
 void cli_sizes_free(cli_sizes *sizes) {
+  for (size_t i = 0; sizes != NULL && i < WATCHED; i++)
+    for (size_t side = 0; side < SIDES; side++)
+      for (size_t k = 0; k < sizes->furthest_n[i][side]; k++)
+        free(sizes->furthest[i][side][k].unit);
   free(sizes);
 }
 
@@ -57,20 +78,91 @@ static double size_of(int at) {
   return size;
 }
 
+/* Keeps a reading among the furthest of its side; of equal ones those that came first. */
+static void keep_furthest(cli_sizes *sizes, size_t i, size_t side, const bt_check *check) {
+  far_reading *kept = sizes->furthest[i][side];
+  size_t *n = &sizes->furthest_n[i][side], at = *n;
+  double value = check->reading[watched[i]];
+  while (at > 0 && (side == ABOVE ? value > kept[at - 1].value : value < kept[at - 1].value))
+    at--;
+  if (at == NAMED)
+    return;
+  if (*n == NAMED)
+    free(kept[--*n].unit);
+  memmove(kept + at + 1, kept + at, (*n - at) * sizeof *kept);
+  kept[at] = (far_reading){.value = value,
+                           .time = check->time,
+                           .has_clock = check->has_clock,
+                           .line = check->line,
+                           .unit = bt_copy(check->unit)};
+  ++*n;
+}
+
 void cli_sizes_hear(cli_sizes *sizes, const bt_check *check) {
   for (size_t i = 0; sizes != NULL && i < WATCHED; i++) {
     if (!bt_check_has(check, watched[i]))
       continue;
     double value = check->reading[watched[i]];
-    if (value > 0.0)
+    if (value > 0.0) {
       sizes->count[i][class_of(value)]++;
-    else
+      sizes->sum[i][class_of(value)] += value;
+    } else {
       sizes->zeros[i]++;
+    }
+    for (size_t side = 0; side < SIDES; side++)
+      keep_furthest(sizes, i, side, check);
   }
 }
 
+/* A factor as precise as the median is: 1005 is 1000. */
+static double two_figures(double factor) {
+  double step = 1.0;
+  while (factor / step >= 100.0)
+    step *= 10.0;
+  return round(factor / step) * step;
+}
+
+/* "2026-05-07T07:40 (line 12): 1608 mJ, 1000 times the median" for each of the furthest, as many as
+ * are far. */
+static void add_furthest(const cli_sizes *sizes, size_t i, size_t side, int64_t far, double median,
+                         bt_text *out) {
+  char when[BT_TIME_TEXT];
+  for (size_t k = 0; k < sizes->furthest_n[i][side] && (int64_t)k < far; k++) {
+    const far_reading *one = &sizes->furthest[i][side][k];
+    bt_text_format(out, "%s%s (line %lld): %.6g %s", k == 0 ? "" : "; ",
+                   bt_time_iso(one->time, one->has_clock, when), (long long)one->line, one->value,
+                   bt_reading_unit(watched[i]));
+    if (side == ABOVE)
+      bt_text_format(out, ", %.0f times the median", two_figures(one->value / median));
+    else if (one->value > 0.0)
+      bt_text_format(out, ", 1/%.0f of the median", two_figures(median / one->value));
+  }
+  if (far > NAMED)
+    bt_text_format(out, "; and %lld more", (long long)far - NAMED);
+}
+
+static void say_side(const cli_sizes *sizes, size_t i, size_t side, int64_t far, double median,
+                     const char *path) {
+  const char *key = bt_reading_key(watched[i]), *unit = bt_reading_unit(watched[i]);
+  const far_reading *first = &sizes->furthest[i][side][0];
+  bt_text named = {0}, laser = {0};
+  char when[BT_TIME_TEXT];
+  add_furthest(sizes, i, side, far, median, &named);
+  bt_text_add_shell_word(&laser, first->unit == NULL ? "NAME" : first->unit);
+  if (bt_text_ok(&named) && bt_text_ok(&laser))
+    cli_say("%s: %lld reading%s of %s about %s the median (%.2g %s) or %s; kept: %s. If that was "
+            "not the laser: where the unit in the map is wrong, mend the map and import again with "
+            "--again; where one was mistyped, `beamtally correct --unit %s --at %s %s=VALUE --by "
+            "NAME --why TEXT`",
+            path, (long long)far, far == 1 ? "" : "s", key,
+            side == ABOVE ? "ten times" : "a tenth of", median, unit,
+            side == ABOVE ? "more" : "less, zeros too", bt_text_get(&named), bt_text_get(&laser),
+            bt_time_iso(first->time, first->has_clock, when), key);
+  bt_text_free(&named);
+  bt_text_free(&laser);
+}
+
 static void say_one(const cli_sizes *sizes, size_t i, const char *path) {
-  const char *key = bt_reading_key(watched[i]);
   int64_t n = 0, before = 0, above = 0, below = sizes->zeros[i];
   int middle = 0;
   for (int c = 0; c < CLASSES; c++)
@@ -79,21 +171,15 @@ static void say_one(const cli_sizes *sizes, size_t i, const char *path) {
     return;
   while (2 * (before + sizes->count[i][middle]) < n)
     before += sizes->count[i][middle++];
-  double median = size_of(middle);
+  double median = sizes->sum[i][middle] / (double)sizes->count[i][middle];
   for (int c = 0; c < CLASSES; c++) {
-    above += size_of(c) >= FAR * median ? sizes->count[i][c] : 0;
-    below += size_of(c) <= median / FAR ? sizes->count[i][c] : 0;
+    above += size_of(c) >= FAR * size_of(middle) ? sizes->count[i][c] : 0;
+    below += size_of(c) <= size_of(middle) / FAR ? sizes->count[i][c] : 0;
   }
   if (above > 0)
-    cli_say("%s: %lld reading%s of %s about ten times the median (%.2g %s) or more; kept: if that "
-            "was not the laser, check the unit in the map, or correct the log",
-            path, (long long)above, above == 1 ? "" : "s", key, median,
-            bt_reading_unit(watched[i]));
+    say_side(sizes, i, ABOVE, above, median, path);
   if (below > 0)
-    cli_say("%s: %lld reading%s of %s about a tenth of the median (%.2g %s) or less, zeros too; "
-            "kept: if that was not the laser, check the unit in the map, or correct the log",
-            path, (long long)below, below == 1 ? "" : "s", key, median,
-            bt_reading_unit(watched[i]));
+    say_side(sizes, i, BELOW, below, median, path);
 }
 
 void cli_sizes_say(const cli_sizes *sizes, const char *path) {

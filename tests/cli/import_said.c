@@ -183,11 +183,35 @@ Test(import_said, readings_far_from_the_rest) {
       "date,unit,energy_mj,spot_mm\n2026-01-01,A,1.6,0.9\n2026-01-02,A,1.61,0.9\n"
       "2026-01-03,A,1600,0.9\n2026-01-04,A,1.59,0.9\n2026-01-05,A,0,0.9\n2026-01-06,A,1.6,0.9\n"
       "2026-01-07,A,1.6,0\n");
-  MUST_SAY(folder, DONE,
-           WORDS("1 reading of energy_mj about ten times the median (1.6 mJ) or more",
-                 "1 reading of energy_mj about a tenth of the median (1.6 mJ) or less",
-                 "1 reading of spot_mm about a tenth", "7 rows, 7 new"),
-           "import", "log.csv");
+  MUST_SAY(
+      folder, DONE,
+      WORDS("1 reading of energy_mj about ten times the median (1.6 mJ) or more",
+            "1 reading of energy_mj about a tenth of the median (1.6 mJ) or less",
+            "1 reading of spot_mm about a tenth", "7 rows, 7 new",
+            "kept: 2026-01-03 (line 4): 1600 mJ, 1000 times the median. If",
+            "kept: 2026-01-05 (line 6): 0 mJ. If",
+            "`beamtally correct --unit A --at 2026-01-03 energy_mj=VALUE --by NAME --why TEXT`"),
+      "import", "log.csv");
+  /* The command that is printed corrects it, and the three furthest are named. */
+  free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-01-03", "energy_mj=1.6", "--by",
+                "KL", "--why", "a decimal mark was lost", "--yes"));
+  file_put(
+      folder, "many.csv",
+      "date,time,unit,energy_mj\n2025-01-01,07:40,Room 1,1.6\n2025-01-02,07:40,Room 1,1600\n"
+      "2025-01-03,07:40,Room 1,32\n2025-01-04,07:40,Room 1,1.6\n2025-01-05,07:40,Room 1,160\n"
+      "2025-01-06,07:40,Room 1,1.6\n2025-01-07,07:40,Room 1,1600\n2025-01-08,07:40,Room 1,0.1\n"
+      "2025-01-09,07:40,Room 1,1.6\n2025-01-10,07:40,Room 1,1.6\n2025-01-11,07:40,Room 1,1.6\n"
+      "2025-01-12,07:40,Room 1,1.6\n");
+  MUST_SAY(
+      folder, DONE,
+      WORDS("4 readings of energy_mj about ten times the median",
+            "2025-01-02T07:40 (line 3): 1600 mJ, 1000 times the median; 2025-01-07T07:40 (line "
+            "8): 1600 mJ, 1000 times the median; 2025-01-05T07:40 (line 6): 160 mJ, 100 times "
+            "the median; and 1 more. If",
+            "2025-01-08T07:40 (line 9): 0.1 mJ, 1/16 of the median. If",
+            "correct --unit 'Room 1' --at 2025-01-02T07:40 energy_mj=VALUE",
+            "correct --unit 'Room 1' --at 2025-01-08T07:40 energy_mj=VALUE"),
+      "import", "--new-unit", "many.csv");
   file_put(folder, "plain.csv",
            "date,unit,energy_mj\n2026-02-01,A,1.6\n2026-02-02,A,9.9\n2026-02-03,A,0.3\n"
            "2026-02-04,A,1.59\n2026-02-05,A,1.6\n2026-02-06,A,1.6\n");
