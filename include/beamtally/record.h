@@ -160,7 +160,10 @@ typedef struct bt_refusal {
 
 typedef enum bt_source_kind { BT_SOURCE_CHECKS, BT_SOURCE_EVENTS } bt_source_kind;
 
-enum { BT_SHA256_BYTES = 32 };
+enum { BT_SHA256_BYTES = 32, BT_SHA256_TEXT = 2 * BT_SHA256_BYTES + 1 };
+
+/* The 64 hexadecimal digits, as sha256sum prints them, in the buffer of BT_SHA256_TEXT bytes. */
+const char *bt_sha256_text(const unsigned char *sha256, char *buffer);
 
 /* A log file as the survey found it. */
 typedef struct bt_source {

@@ -95,14 +95,13 @@ static bt_status write_manifest(void *context, FILE *stream, bt_error *error) {
   bt_status status = BT_OK;
   for (size_t i = 0; i < run->names_n && status == BT_OK; i++) {
     unsigned char sha256[BT_SHA256_BYTES] = {0};
+    char hex[BT_SHA256_TEXT];
     bt_text_clear(&path);
     bt_text_format(&path, "%s/%s", run->folder.temporary, run->names[i]);
     status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
                                : bt_fail_memory(error);
-    for (size_t b = 0; b < sizeof sha256 && status == BT_OK; b++)
-      (void)fprintf(stream, "%02x", (unsigned)sha256[b]);
     if (status == BT_OK)
-      (void)fprintf(stream, "  %s\n", run->names[i]);
+      (void)fprintf(stream, "%s  %s\n", bt_sha256_text(sha256, hex), run->names[i]);
   }
   bt_text_free(&path);
   return status;

@@ -69,4 +69,10 @@ cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs
 bt_status evidence_log_write(void *context, FILE *stream, bt_error *error) BT_MUST_CHECK;
 void evidence_logs_free(evidence_logs *logs);
 
+/* evidence_columns.c: BT_REFUSED where a column of the log looks like a patient's identity; else
+ * `unmapped` is set where it has columns that the ledger holds nothing of. `reading` is what the
+ * ledger says of how it was read. */
+bt_status evidence_look_at_columns(evidence_log *log, const char *reading,
+                                   bt_error *error) BT_MUST_CHECK;
+
 #endif

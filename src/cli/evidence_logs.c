@@ -1,7 +1,7 @@
 /* --with-sources: the log files themselves, where they are still at hand.
  *
  * R1 A file is a source when its name and SHA-256 are; another of that name is left alone.
- * R2 None goes along that has a column which looks like a patient's identity.
+ * R2 None goes along that has a column which looks like a patient's identity (evidence_columns.c).
  * R3 What nobody has looked at, columns that no map names and rows of other lasers, is said, and
  *    goes along only after a person's yes. */
 #include "evidence.h"
@@ -71,102 +71,7 @@ static void want_free(wanted_list *list) {
   free(list->of);
 }
 
-/* ---- How it was read ------------------------------------------------------------------------- */
-
-/* The text after `name` in the line of `reading` that begins with it; NULL. */
-static const char *line_of(const char *reading, const char *name) {
-  size_t length = strlen(name);
-  for (const char *at = reading; at != NULL && *at != '\0';) {
-    if (strncmp(at, name, length) == 0)
-      return at + length;
-    at = strchr(at, '\n');
-    at = at == NULL ? NULL : at + 1;
-  }
-  return NULL;
-}
-
-/* `column 5 energy_mj "E Ist (mJ)" in J`: key and header, owned. */
-static bool read_column(const char *line, bt_column_choice *column) {
-  const char *key = strchr(line, ' '), *end = line + strcspn(line, "\n");
-  const char *open = key == NULL ? NULL : strchr(key + 1, ' ');
-  if (open == NULL || open >= end || open[1] != '"')
-    return false;
-  const char *close = end - 1;
-  while (close > open + 1 && *close != '"')
-    close--;
-  bt_text key_text = {0}, header = {0};
-  bt_text_add_bytes(&key_text, key + 1, (size_t)(open - key - 1));
-  bt_text_add_bytes(&header, open + 2, (size_t)(close - open - 2));
-  *column = (bt_column_choice){.key = bt_text_take(&key_text), .header = bt_text_take(&header)};
-  return column->key != NULL && column->header != NULL;
-}
-
-/* What `reading` says of columns, delimiter and encoding, as a map would. */
-static bt_status choices_of(const char *reading, bt_reading_choices *choices, bt_error *error) {
-  size_t room = 0;
-  const char *encoding = line_of(reading, "encoding "), *delimiter = line_of(reading, "delimiter ");
-  bt_text word = {0};
-  *choices = (bt_reading_choices){.long_form = line_of(reading, "form long") != NULL};
-  if (delimiter != NULL)
-    choices->delimiter = (char)strtol(delimiter, NULL, 10);
-  if (encoding != NULL)
-    bt_text_add_bytes(&word, encoding, strcspn(encoding, "\n"));
-  choices->encoding = bt_text_take(&word);
-  bool whole = choices->encoding != NULL;
-  for (const char *at = line_of(reading, "column "); at != NULL && whole;
-       at = line_of(strchr(at, '\n'), "column ")) {
-    bt_column_choice column = {0};
-    whole = bt_grow(&choices->columns, &room, choices->columns_n + 1, sizeof *choices->columns) &&
-            read_column(at, &column);
-    if (whole)
-      choices->columns[choices->columns_n++] = column;
-    else {
-      free(column.key);
-      free(column.header);
-    }
-    if (strchr(at, '\n') == NULL)
-      break;
-  }
-  return whole ? BT_OK : bt_fail_memory(error);
-}
-
-/* R2, R3: columns of a log that was found. */
-static bt_status look_at_columns(evidence_log *log, const char *reading, bt_error *error) {
-  bt_reading_choices choices = {0};
-  bt_survey *survey = NULL;
-  bt_text unmapped = {0};
-  bt_status status = choices_of(reading, &choices, error);
-  if (status == BT_OK)
-    status = bt_preview_file(log->path, &choices, &survey, error);
-  for (size_t i = 0; status == BT_OK && i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    if (column->identity)
-      status = bt_fail(error, BT_REFUSED,
-                       "%s is not put into the folder: its column \"%s\" looks like a patient's "
-                       "identity; leave --with-sources out, the readings go along all the same",
-                       log->path, column->header);
-    else if (column->key == NULL)
-      bt_text_format(&unmapped, "%s\"%s\"", unmapped.length > 0 ? ", " : "", column->header);
-  }
-  if (status == BT_OK && !bt_text_empty(&unmapped) &&
-      (log->unmapped = bt_text_take(&unmapped)) == NULL)
-    status = bt_fail_memory(error);
-  bt_text_free(&unmapped);
-  bt_survey_free(survey);
-  bt_reading_choices_free(&choices);
-  return status;
-}
-
 /* ---- Finding them ---------------------------------------------------------------------------- */
-
-static void hex_of(const unsigned char *sha256, char *text) {
-  static const char digits[] = "0123456789abcdef";
-  for (size_t i = 0; i < BT_SHA256_BYTES; i++) {
-    text[2 * i] = digits[sha256[i] >> 4];
-    text[2 * i + 1] = digits[sha256[i] & 15];
-  }
-  text[(size_t)2 * BT_SHA256_BYTES] = '\0';
-}
 
 /* Name in the folder: "log-2-suite-north.csv", of letters that every manifest can hold. */
 static char *name_in_folder(const wanted *of) {
@@ -187,7 +92,7 @@ static bt_status try_folder(const wanted *of, const char *folder, evidence_logs 
   bt_text path = {0};
   struct stat there;
   unsigned char sha256[BT_SHA256_BYTES];
-  char hex[2 * BT_SHA256_BYTES + 1];
+  char hex[BT_SHA256_TEXT];
   *found = false;
   if (strchr(of->name, '/') != NULL) /* a name from elsewhere leads nowhere out of the folder */
     return BT_OK;
@@ -198,9 +103,7 @@ static bt_status try_folder(const wanted *of, const char *folder, evidence_logs 
   }
   bool readable = stat(bt_text_get(&path), &there) == 0 && S_ISREG(there.st_mode) &&
                   bt_emit_file_digest(bt_text_get(&path), sha256, &ignored) == BT_OK;
-  if (readable)
-    hex_of(sha256, hex);
-  if (!readable || strcmp(hex, of->sha256) != 0) {
+  if (!readable || strcmp(bt_sha256_text(sha256, hex), of->sha256) != 0) {
     bt_text_free(&path);
     return BT_OK;
   }
@@ -215,19 +118,7 @@ static bt_status try_folder(const wanted *of, const char *folder, evidence_logs 
   }
   logs->log[logs->n++] = log;
   *found = true;
-  return look_at_columns(&logs->log[logs->n - 1], of->reading, error);
-}
-
-/* The ledger's own folder, owned. */
-static char *ledger_folder(const cli_context *cli) {
-  const char *slash = strrchr(cli->ledger, '/');
-  bt_text folder = {0};
-  if (slash == NULL)
-    bt_text_add(&folder, ".");
-  else
-    bt_text_add_bytes(&folder, cli->ledger,
-                      slash == cli->ledger ? 1 : (size_t)(slash - cli->ledger));
-  return bt_text_take(&folder);
+  return evidence_look_at_columns(&logs->log[logs->n - 1], of->reading, error);
 }
 
 /* R3: a source that other lasers had rows of as well. */
@@ -262,13 +153,11 @@ static bt_status find_one(bt_ledger *ledger, const bt_case *one, const wanted *o
                           const char *const *folders, size_t n, evidence_logs *logs,
                           bt_error *error) {
   bool found = false;
-  for (size_t i = 0; i < logs->n; i++) /* read twice, in two ways */
-    if (logs->log[i].path != NULL) {
-      char hex[2 * BT_SHA256_BYTES + 1];
-      hex_of(logs->log[i].sha256, hex);
-      if (strcmp(hex, of->sha256) == 0)
-        return BT_OK;
-    }
+  for (size_t i = 0; i < logs->n; i++) { /* read twice, in two ways */
+    char hex[BT_SHA256_TEXT];
+    if (strcmp(bt_sha256_text(logs->log[i].sha256, hex), of->sha256) == 0)
+      return BT_OK;
+  }
   bt_status status = BT_OK;
   for (size_t f = 0; f < n && status == BT_OK && !found; f++)
     status = try_folder(of, folders[f], logs, &found, error);
@@ -292,7 +181,7 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
                              bt_error *error) {
   wanted_list list = {.one = one};
   const bt_table_sink sink = {.context = &list, .columns = want_columns, .row = want_source};
-  char *beside = ledger_folder(cli);
+  char *beside = bt_folder_of(cli->ledger);
   const char **all = bt_new(folders_n + 2, sizeof *all);
   bt_status status = beside == NULL || all == NULL
                          ? bt_fail_memory(error)

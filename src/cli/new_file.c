@@ -66,7 +66,7 @@ bt_status cli_sync_folder(const char *folder, const char *named, bt_error *error
   int descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor < 0) /* one that may be written but not read can't be synced */
     return errno == EACCES ? BT_OK : failed(named, errno, error);
-  int reason = fsync(descriptor) == 0 || errno == EINVAL ? 0 : errno;
+  int reason = fsync(descriptor) == 0 || errno == EINVAL || errno == ENOTSUP ? 0 : errno;
   (void)close(descriptor);
   return reason == 0 ? BT_OK : failed(named, reason, error);
 }
@@ -99,15 +99,9 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
   bt_status status = give_name(file, error);
   if (status != BT_OK)
     return status;
-  bt_text folder = {0};
-  const char *slash = strrchr(file->path, '/');
-  if (slash == NULL)
-    bt_text_add(&folder, ".");
-  else
-    bt_text_add_bytes(&folder, file->path, (size_t)(slash - file->path) + 1);
-  status = bt_text_ok(&folder) ? cli_sync_folder(bt_text_get(&folder), file->named, error)
-                               : bt_fail_memory(error);
-  bt_text_free(&folder);
+  char *folder = bt_folder_of(file->path);
+  status = folder != NULL ? cli_sync_folder(folder, file->named, error) : bt_fail_memory(error);
+  free(folder);
   if (status != BT_OK)
     (void)unlink(file->path);
   return status;

@@ -66,9 +66,6 @@ void pages_compared_free(pages_compared *all);
 /* True when -o names a PDF (by its ending) and no folder is there under that name. */
 bool pages_is_file(const char *output) BT_MUST_CHECK;
 
-/* The folder that the file lies in, owned: "." where its name is alone. */
-bt_status pages_folder_of(const char *file, char **folder, bt_error *error) BT_MUST_CHECK;
-
 /* True where one unit's report goes into the file; else what to do is said. */
 bool pages_is_one(const char *file, size_t units_n) BT_MUST_CHECK;
 

@@ -398,7 +398,8 @@ static cli_exit make_at(report_run *run, const char *unit, const char *output) {
     return cli_error(&error);
   run->folder = output;
   if (pages_is_file(output)) {
-    if (pages_folder_of(output, &folder, &error) != BT_OK)
+    folder = bt_folder_of(output);
+    if (folder == NULL && bt_fail_memory(&error) != BT_OK)
       return cli_error(&error);
     run->file = output;
     run->folder = folder;

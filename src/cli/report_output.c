@@ -12,18 +12,6 @@ bool pages_is_file(const char *output) {
   return ends && !(stat(output, &there) == 0 && S_ISDIR(there.st_mode));
 }
 
-bt_status pages_folder_of(const char *file, char **folder, bt_error *error) {
-  const char *slash = strrchr(file, '/');
-  size_t length = slash == NULL ? 0 : slash == file ? 1 : (size_t)(slash - file);
-  bt_text text = {0};
-  if (length == 0)
-    bt_text_add(&text, ".");
-  else
-    bt_text_add_bytes(&text, file, length);
-  *folder = bt_text_take(&text);
-  return *folder == NULL ? bt_fail_memory(error) : BT_OK;
-}
-
 bool pages_is_one(const char *file, size_t units_n) {
   if (units_n == 1)
     return true;

@@ -2,7 +2,8 @@
  * compared byte by byte. This shows what a new manifest hides.
  *
  * R1 CSV, limits.json and README.txt are the same, or the first line that isn't is named.
- * R2 Copies of logs have the SHA-256 of their source.
+ * R2 Copies of logs were held against sources.csv before (bt_told_compare_logs), which R1 holds
+ *    against the ledger.
  * R3 The PDF is drawn anew where nothing was entered since: it tells how many files and checks the
  *    whole ledger has. That of a folder of an older format is not: its pages were drawn otherwise.
  */
@@ -23,7 +24,6 @@ typedef struct comparison {
   const bt_told_case *told;
   char *const *names; /* of the manifest */
   size_t names_n;
-  size_t seen; /* of them, also made anew */
 } comparison;
 
 /* What else may be the reason of a difference, so that nobody is wronged. */
@@ -86,7 +86,6 @@ static bt_status compare(void *context, const char *name, cli_write write, void 
   size_t length = 0;
   if (!is_listed(of, name))
     return bt_fail(error, BT_DAMAGED, "%s is missing", name);
-  of->seen++;
   FILE *stream = open_memstream(&text, &length);
   if (stream == NULL)
     return bt_fail_memory(error);
@@ -96,65 +95,6 @@ static bt_status compare(void *context, const char *name, cli_write write, void 
   if (status == BT_OK)
     status = compare_text(of, name, text, length, error);
   free(text);
-  return status;
-}
-
-/* ---- Copies of logs -------------------------------------------------------------------------- */
-
-typedef struct log_check {
-  comparison *of;
-  const bt_case *one;
-  int number, sha256, kind;
-} log_check;
-
-static bt_status log_columns(void *context, const char *const *names, size_t n, bt_error *error) {
-  log_check *logs = context;
-  logs->number = logs->sha256 = logs->kind = -1;
-  for (size_t i = 0; i < n; i++) {
-    logs->number = strcmp(names[i], "number") == 0 ? (int)i : logs->number;
-    logs->sha256 = strcmp(names[i], "sha256") == 0 ? (int)i : logs->sha256;
-    logs->kind = strcmp(names[i], "kind") == 0 ? (int)i : logs->kind;
-  }
-  return logs->number >= 0 && logs->sha256 >= 0 && logs->kind >= 0
-             ? BT_OK
-             : bt_fail(error, BT_DAMAGED, "the table of sources lacks a column");
-}
-
-static bt_status compare_log(const comparison *of, const char *name, const char *digits,
-                             bt_error *error) {
-  unsigned char sha256[BT_SHA256_BYTES] = {0};
-  char hex[2 * BT_SHA256_BYTES + 1] = "";
-  bt_text path = {0};
-  bt_text_format(&path, "%s/%s", of->folder, name);
-  bt_status status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
-                                       : bt_fail_memory(error);
-  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
-    (void)snprintf(hex + 2 * i, 3, "%02x", (unsigned)sha256[i]);
-  if (status == BT_OK && strcmp(hex, digits) != 0)
-    status = bt_fail(error, BT_DAMAGED, "%s is not the log that was imported", name);
-  bt_text_free(&path);
-  return status;
-}
-
-/* The copy of this source, if the folder has one: log-NUMBER-NAME. */
-static bt_status log_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
-  const log_check *logs = context;
-  comparison *of = logs->of;
-  const char *digits = cells[logs->sha256].text;
-  char begins[32];
-  bt_status status = BT_OK;
-  bool ours = false;
-  (void)n;
-  for (size_t s = 0; s < logs->one->sources_n; s++)
-    ours = ours || logs->one->sources[s].number == cells[logs->number].integer;
-  if (!ours || digits == NULL)
-    return BT_OK;
-  (void)snprintf(begins, sizeof begins, "log-%lld-", (long long)cells[logs->number].integer);
-  for (size_t i = 0; i < of->names_n && status == BT_OK; i++)
-    if (strncmp(of->names[i], begins, strlen(begins)) == 0) {
-      of->seen++;
-      status = compare_log(of, of->names[i], digits, error);
-    }
   return status;
 }
 
@@ -210,18 +150,6 @@ static bt_status compare_pdf(const cli_context *cli, bt_ledger *ledger, const bt
 
 /* ---- All of it ------------------------------------------------------------------------------- */
 
-static bt_status compare_all(bt_ledger *ledger, const bt_case *one, comparison *of,
-                             bt_error *error) {
-  log_check logs = {.of = of, .one = one};
-  const bt_table_sink sink = {.context = &logs, .columns = log_columns, .row = log_row};
-  bt_status status = evidence_files(ledger, one, compare, of, error);
-  if (status == BT_OK)
-    status = bt_ledger_table(ledger, BT_TABLE_SOURCES, &sink, error);
-  if (status == BT_OK && of->seen + is_listed(of, pdf_name) != of->names_n)
-    status = bt_fail(error, BT_DAMAGED, "the folder holds a file that `evidence` doesn't make");
-  return status;
-}
-
 /* Names of the copies of logs, in the manifest's order; owned array of borrowed names. */
 static const char **log_names(char *const *names, size_t n, size_t *logs) {
   const char **of = bt_new(n, sizeof *of);
@@ -256,7 +184,7 @@ bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state
     status = evidence_study(ledger, unit, told->event, &one, &study, error);
   if (status == BT_OK) {
     memcpy(study->provenance.state, told->state, sizeof told->state); /* that is of today */
-    status = compare_all(ledger, &one, &of, error);
+    status = evidence_files(ledger, &one, compare, &of, error);
     if (status == BT_OK && place->after == 0 && told->format == BT_CASE_FORMAT)
       status = compare_pdf(cli, ledger, &one, &of, error);
   } else if (status == BT_NOTFOUND)

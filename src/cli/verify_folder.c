@@ -46,7 +46,7 @@ static char *inside(const char *folder, const char *name) {
 static bt_status check_file(const char *folder, const char *name, const char *digits,
                             bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES] = {0};
-  char hex[2 * BT_SHA256_BYTES + 1] = "";
+  char hex[BT_SHA256_TEXT];
   struct stat there;
   char *path = inside(folder, name);
   bt_status status = BT_OK;
@@ -56,9 +56,7 @@ static bt_status check_file(const char *folder, const char *name, const char *di
     status = bt_fail(error, BT_DAMAGED, "%s is missing, or is no ordinary file", name);
   if (status == BT_OK)
     status = bt_emit_file_digest(path, sha256, error);
-  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
-    (void)snprintf(hex + 2 * i, 3, "%02x", (unsigned)sha256[i]);
-  if (status == BT_OK && strcmp(hex, digits) != 0)
+  if (status == BT_OK && strcmp(bt_sha256_text(sha256, hex), digits) != 0)
     status =
         bt_fail(error, BT_DAMAGED, "%s is not as it was: its SHA-256 is not the manifest's", name);
   free(path);
@@ -68,7 +66,7 @@ static bt_status check_file(const char *folder, const char *name, const char *di
 /* "DIGITS  NAME". A name that leads out of the folder is none of ours. */
 static bt_status check_line(const char *folder, char *line, int64_t number, manifest *of,
                             bt_error *error) {
-  enum { DIGITS = 2 * BT_SHA256_BYTES };
+  enum { DIGITS = BT_SHA256_TEXT - 1 };
   size_t length = strlen(line);
   bool good = length > DIGITS + 2 && strspn(line, "0123456789abcdef") == DIGITS &&
               line[DIGITS] == ' ' && line[DIGITS + 1] == ' ' &&
@@ -89,17 +87,17 @@ static bt_status check_line(const char *folder, char *line, int64_t number, mani
 
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES] = {0};
+  char hex[BT_SHA256_TEXT];
   char *path = inside(folder, manifest_name);
   bt_status status =
       path == NULL ? bt_fail_memory(error) : bt_emit_file_digest(path, sha256, error);
   if (status == BT_OK)
     bt_text_format(out, "SHA-256 of %s:", manifest_name);
-  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i += 2)
-    bt_text_format(out, " %02x%02x", (unsigned)sha256[i], (unsigned)sha256[i + 1]);
+  (void)bt_sha256_text(sha256, hex);
+  for (const char *at = hex; *at != '\0' && status == BT_OK; at += 4)
+    bt_text_format(out, " %.4s", at);
   if (status == BT_OK)
-    bt_text_add(out, "\nas sha256sum prints it: ");
-  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
-    bt_text_format(out, "%02x", (unsigned)sha256[i]);
+    bt_text_format(out, "\nas sha256sum prints it: %s", hex);
   free(path);
   return status;
 }

@@ -4,7 +4,7 @@
 
 /* 0 stands for a limit that the chart doesn't have. */
 static json_t *limit(double value) {
-  return value > 0 ? json_real(value) : json_null();
+  return emit_number_if(value > 0, value);
 }
 
 json_t *emit_alarm(const bt_segment *segment) {

@@ -6,18 +6,15 @@
 
 enum { NUMBER_FLAGS = JSON_COMPACT | JSON_REAL_PRECISION(17) };
 
-static json_t *given(bool there, double value) {
-  return there ? json_real(value) : json_null();
-}
-
 static json_t *alarm(const bt_alarm_limits *limits) {
   if (!limits->given)
     return json_null();
   json_t *object = json_object();
-  bool made = emit_put(object, "limit", given(limits->limit > 0, limits->limit)) &&
-              emit_put(object, "h", given(limits->h > 0, limits->h)) &&
-              emit_put(object, "t2_limit", given(limits->t2_limit > 0, limits->t2_limit)) &&
-              emit_put_number(object, "false_alarms_a_year", limits->share_a_year);
+  bool made =
+      emit_put(object, "limit", emit_number_if(limits->limit > 0, limits->limit)) &&
+      emit_put(object, "h", emit_number_if(limits->h > 0, limits->h)) &&
+      emit_put(object, "t2_limit", emit_number_if(limits->t2_limit > 0, limits->t2_limit)) &&
+      emit_put_number(object, "false_alarms_a_year", limits->share_a_year);
   return emit_whole(object, made);
 }
 
@@ -45,13 +42,13 @@ static json_t *read_today(const bt_study *of, const bt_refit *refit) {
     return json_null();
   json_t *object = json_object();
   bool made = emit_put(object, "n", json_integer((json_int_t)refit->n)) &&
-              emit_put(object, "centre", given(centred, refit->centre)) &&
-              emit_put(object, "sigma", given(centred, refit->sigma)) &&
-              emit_put(object, "lcl", given(zones, refit->lcl)) &&
-              emit_put(object, "ucl", given(fitted, refit->ucl)) &&
+              emit_put(object, "centre", emit_number_if(centred, refit->centre)) &&
+              emit_put(object, "sigma", emit_number_if(centred, refit->sigma)) &&
+              emit_put(object, "lcl", emit_number_if(zones, refit->lcl)) &&
+              emit_put(object, "ucl", emit_number_if(fitted, refit->ucl)) &&
               emit_put(object, "adjusted", json_boolean(moved)) &&
-              emit_put(object, "slope_per_day", given(moved, refit->slope_per_day)) &&
-              emit_put(object, "mean_age_days", given(moved, refit->mean_age_days)) &&
+              emit_put(object, "slope_per_day", emit_number_if(moved, refit->slope_per_day)) &&
+              emit_put(object, "mean_age_days", emit_number_if(moved, refit->mean_age_days)) &&
               emit_put(object, "from_differences",
                        is_vector ? json_boolean(refit->from_differences) : json_null());
   return emit_whole(object, made);
@@ -64,19 +61,21 @@ static bool put_fit(json_t *object, const bt_study *of, const bt_segment *segmen
   bool centred = drawn && of->characteristic != BT_TRACKER_VECTOR;
   bool adjusted = baseline->adjusted;
   return emit_put(object, "n", json_integer((json_int_t)chart->n)) &&
-         emit_put(object, "centre", given(centred, chart->centre)) &&
-         emit_put(object, "sigma", given(centred, chart->sigma)) &&
-         emit_put(object, "lcl", given(zones, chart->lcl)) &&
-         emit_put(object, "ucl", given(zones, chart->ucl)) &&
-         emit_put(object, "mr_centre", given(zones, chart->mr_centre)) &&
-         emit_put(object, "mr_ucl", given(zones, chart->mr_ucl)) &&
+         emit_put(object, "centre", emit_number_if(centred, chart->centre)) &&
+         emit_put(object, "sigma", emit_number_if(centred, chart->sigma)) &&
+         emit_put(object, "lcl", emit_number_if(zones, chart->lcl)) &&
+         emit_put(object, "ucl", emit_number_if(zones, chart->ucl)) &&
+         emit_put(object, "mr_centre", emit_number_if(zones, chart->mr_centre)) &&
+         emit_put(object, "mr_ucl", emit_number_if(zones, chart->mr_ucl)) &&
          emit_put(object, "adjusted", json_boolean(adjusted)) &&
-         emit_put(object, "slope_per_day", given(adjusted, baseline->slope_per_day)) &&
-         emit_put(object, "mean_age_days", given(adjusted, baseline->mean_age_days)) &&
-         emit_put(object, "oldest_age_days", given(adjusted, baseline->oldest_age_days)) &&
+         emit_put(object, "slope_per_day", emit_number_if(adjusted, baseline->slope_per_day)) &&
+         emit_put(object, "mean_age_days", emit_number_if(adjusted, baseline->mean_age_days)) &&
+         emit_put(object, "oldest_age_days", emit_number_if(adjusted, baseline->oldest_age_days)) &&
          emit_put(object, "radial_limit",
-                  given(drawn && of->characteristic == BT_TRACKER_RADIAL, segment->radial.limit)) &&
-         emit_put(object, "target_mj", given(segment->target_mj > 0, segment->target_mj)) &&
+                  emit_number_if(drawn && of->characteristic == BT_TRACKER_RADIAL,
+                                 segment->radial.limit)) &&
+         emit_put(object, "target_mj",
+                  emit_number_if(segment->target_mj > 0, segment->target_mj)) &&
          emit_put(object, "vector", vector(&segment->vector)) &&
          emit_put(object, "alarm", alarm(&segment->alarm)) &&
          emit_put(object, "read_today", read_today(of, &segment->refit));
@@ -138,8 +137,8 @@ static json_t *tolerances(const bt_case *one, const bt_study *of) {
       continue;
     json_t *object = json_object();
     bool put = emit_put(object, "from", first_day(one, tolerance)) &&
-               emit_put(object, "low", given(tolerance->has_low, tolerance->low)) &&
-               emit_put(object, "high", given(tolerance->has_high, tolerance->high)) &&
+               emit_put(object, "low", emit_number_if(tolerance->has_low, tolerance->low)) &&
+               emit_put(object, "high", emit_number_if(tolerance->has_high, tolerance->high)) &&
                emit_put(object, "source", json_string(tolerance->source));
     made = json_array_append_new(list, emit_whole(object, put)) == 0;
   }

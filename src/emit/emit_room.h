@@ -23,6 +23,10 @@ bool emit_has_zones(const bt_study *of);
 /* Point i has a within-day spread: the mean of several checks, and no radius or T². */
 bool emit_has_spread(const bt_study *of, size_t i);
 
+/* table.c: a text as a cell of CSV, in quotation marks where it needs them. A failure stays with
+ * the stream. */
+void emit_csv_text(const char *text, FILE *stream);
+
 /* tree.c: parts of a jansson tree. Setters steal the value, accept a NULL one and fail on it. */
 bool emit_put(json_t *object, const char *key, json_t *value);
 bool emit_put_number(json_t *object, const char *key, double value);

@@ -1,8 +1,10 @@
 /* The SHA-256 of a file as it stands on the disk. */
 #include "beamtally/emit.h"
 
+#include <errno.h>
 #include <sodium.h>
 #include <stdio.h>
+#include <string.h>
 
 bt_status bt_emit_file_digest(const char *path, unsigned char sha256[BT_SHA256_BYTES],
                               bt_error *error) {
@@ -13,7 +15,7 @@ bt_status bt_emit_file_digest(const char *path, unsigned char sha256[BT_SHA256_B
     return bt_fail(error, BT_SYSTEM, "the library libsodium can't be used here");
   FILE *file = fopen(path, "rbe");
   if (file == NULL)
-    return bt_fail(error, BT_SYSTEM, "%s can't be read", path);
+    return bt_fail(error, BT_SYSTEM, "%s can't be read: %s", path, strerror(errno));
   (void)crypto_hash_sha256_init(&state);
   while ((n = fread(bytes, 1, sizeof bytes, file)) > 0)
     (void)crypto_hash_sha256_update(&state, bytes, n);

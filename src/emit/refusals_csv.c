@@ -1,26 +1,10 @@
-/* `import --rejects`: refused lines as CSV (RFC 4180: CRLF, fields with a comma, a quotation mark
- * or a line end in quotation marks, these doubled). A text that a spreadsheet would take for a
- * formula gets an apostrophe before it. */
-#include "beamtally/emit.h"
+/* `import --rejects`: refused lines as CSV, their texts as those of any table. */
+#include "emit_room.h"
 
-#include <string.h>
-
+/* Nothing where there is none. */
 static void write_text(const char *text, FILE *stream) {
-  if (text == NULL)
-    return;
-  bool formula = text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
-  bool quoted = strpbrk(text, ",\"\r\n") != NULL;
-  if (quoted)
-    (void)fputc('"', stream);
-  if (formula)
-    (void)fputc('\'', stream);
-  for (const char *c = text; *c != '\0'; c++) {
-    if (*c == '"')
-      (void)fputc('"', stream);
-    (void)fputc(*c, stream);
-  }
-  if (quoted)
-    (void)fputc('"', stream);
+  if (text != NULL)
+    emit_csv_text(text, stream);
 }
 
 void bt_emit_refusals_header(bool with_file, FILE *stream) {

@@ -6,7 +6,7 @@
  * and so does one that begins so behind apostrophes of its own; an import of such a file removes
  * one. An empty cell is nothing between commas, null in JSON. Bytes that are no UTF-8 become
  * U+FFFD, in JSON because it must be UTF-8, in CSV so that both say the same. */
-#include "beamtally/emit.h"
+#include "emit_room.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -34,7 +34,7 @@ static void put_character(const char *text, size_t length, FILE *stream) {
     (void)fwrite(text, 1, length, stream);
 }
 
-static void put_csv_text(const char *text, FILE *stream) {
+void emit_csv_text(const char *text, FILE *stream) {
   const char *first = text + strspn(text, "'");
   bool formula = *first != '\0' && strchr("=+-@\t\r", *first) != NULL;
   bool quoted = strpbrk(text, ",\"\r\n") != NULL;
@@ -72,7 +72,7 @@ static void put_text(const bt_table_writer *writer, const char *text) {
   if (writer->json)
     put_json_text(text, writer->stream);
   else
-    put_csv_text(text, writer->stream);
+    emit_csv_text(text, writer->stream);
 }
 
 /* A time needs no quoting in CSV and is a string in JSON. */

@@ -12,8 +12,7 @@ static bt_status digits_of(const char *folder, const char *name, char *hex, bt_e
   bt_text_format(&path, "%s/%s", folder, name);
   bt_status status = bt_text_ok(&path) ? bt_emit_file_digest(bt_text_get(&path), sha256, error)
                                        : bt_fail_memory(error);
-  for (size_t i = 0; i < sizeof sha256 && status == BT_OK; i++)
-    (void)snprintf(hex + 2 * i, 3, "%02x", (unsigned)sha256[i]);
+  (void)bt_sha256_text(sha256, hex);
   bt_text_free(&path);
   return status;
 }
@@ -27,7 +26,7 @@ static bool is_of(const emit_csv *csv, const char *name) {
 }
 
 static bt_status compare(const char *folder, const char *name, bt_error *error) {
-  char hex[2 * BT_SHA256_BYTES + 1] = "";
+  char hex[BT_SHA256_TEXT] = "";
   emit_csv csv = {0};
   bool row = true, found = false;
   bt_status status = digits_of(folder, name, hex, error);

@@ -11,10 +11,12 @@ static void keep(report_sheet *sheet, const bt_text *words) {
     report_no_memory(sheet->builder);
 }
 
-/* Groups of four digits, so that a reader can compare them. */
+/* Groups of eight digits, so that a reader can compare them. */
 static void digest(const unsigned char *sha256, bt_text *out) {
-  for (size_t i = 0; i < BT_SHA256_BYTES; i++)
-    bt_text_format(out, "%s%02x", i > 0 && i % 4 == 0 ? " " : "", sha256[i]);
+  char hex[BT_SHA256_TEXT];
+  (void)bt_sha256_text(sha256, hex);
+  for (const char *at = hex; *at != '\0'; at += 8)
+    bt_text_format(out, "%s%.8s", at == hex ? "" : " ", at);
 }
 
 static void sources(report_sheet *sheet, const bt_book *book) {

@@ -211,3 +211,13 @@ void bt_book_free(bt_book *book) {
   free(book->later);
   *book = (bt_book){0};
 }
+
+const char *bt_sha256_text(const unsigned char *sha256, char *buffer) {
+  static const char digits[] = "0123456789abcdef";
+  for (size_t i = 0; i < BT_SHA256_BYTES; i++) {
+    buffer[2 * i] = digits[sha256[i] >> 4];
+    buffer[2 * i + 1] = digits[sha256[i] & 15];
+  }
+  buffer[BT_SHA256_TEXT - 1] = '\0';
+  return buffer;
+}
