@@ -252,38 +252,6 @@ void cli_progress_tick(void *context);
 /* Takes the line away; before other words, and at the end. */
 void cli_progress_clear(cli_progress *progress);
 
-/* ---- settings_effect.c ----------------------------------------------------------------------- */
-
-/* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of
- * `before`, of one that is in both only its name and the lines that differ; how many sections. A
- * failure stays with the text. */
-size_t cli_describe_settings_changes(bt_text *lines, const bt_settings *before,
-                                     const bt_settings *after);
-
-/* ---- settings_gone.c ------------------------------------------------------------------------- */
-
-/* Appends what `before` holds and `after` says nothing of: "tolerance of energy_ratio of Laser 1,
- * the schedule". A failure stays with the text. */
-void cli_describe_settings_gone(bt_text *out, const bt_settings *before, const bt_settings *after);
-
-/* ---- settings_units.c ------------------------------------------------------------------------ */
-
-/* BT_REFUSED, with the nearest name, for a unit of the settings that neither a log nor the settings
- * in force have named; where `new_unit`, or while there is no unit at all, a note instead. */
-bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
-                                   const bt_settings *settings, bool new_unit,
-                                   bt_error *error) BT_MUST_CHECK;
-
-/* ---- settings_tolerances.c ------------------------------------------------------------------- */
-
-/* Says of each tolerance of the energy ratio that is too wide to be meant. */
-void cli_settings_doubt_widths(const bt_settings *settings);
-
-/* Says of each tolerance in force under which fewer than half of the stored checks lie inside it,
- * and asks whether its unit is right. */
-bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
-                                        const bt_settings *settings, bt_error *error) BT_MUST_CHECK;
-
 /* ---- open.c ---------------------------------------------------------------------------------- */
 
 /* Opens the ledger, held to what was entered (bt_ledger_hold_entries); a missing one is answered
@@ -295,6 +263,10 @@ bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledg
  * ledger that is not whole. */
 bt_status cli_open_whole(const cli_context *cli, bt_ledger **ledger, const char *nothing,
                          bt_error *error) BT_MUST_CHECK;
+
+/* At the end of what was opened so and shows rows: BT_REFUSED where something was entered since the
+ * ledger had that state, or another program wrote into it. */
+bt_status cli_still_as_read(bt_ledger *ledger, const char *state, bt_error *error) BT_MUST_CHECK;
 
 /* For what verifies by itself, or was held before. */
 bt_status cli_open_unheld(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,

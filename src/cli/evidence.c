@@ -109,16 +109,6 @@ static bt_status write_manifest(void *context, FILE *stream, bt_error *error) {
 
 /* ---- The folder ------------------------------------------------------------------------------ */
 
-/* R2. */
-static bt_status same_state(evidence_run *run, bt_error *error) {
-  bt_provenance now = {0};
-  bt_status status = bt_ledger_provenance(run->ledger, NULL, &now, error);
-  if (status == BT_OK && strcmp(now.state, run->study->provenance.state) != 0)
-    status =
-        bt_fail(error, BT_REFUSED, "something was entered into the ledger meanwhile; do it again");
-  return status == BT_OK ? bt_ledger_still_whole(run->ledger, error) : status;
-}
-
 static bt_status write_folder(evidence_run *run, bt_error *error) {
   bt_status status = cli_new_folder_open(&run->folder, run->options->output, error);
   if (status == BT_OK)
@@ -138,7 +128,7 @@ static bt_status write_folder(evidence_run *run, bt_error *error) {
   if (status == BT_OK && !bt_text_ok(&run->digest))
     status = bt_fail_memory(error);
   if (status == BT_OK)
-    status = same_state(run, error);
+    status = cli_still_as_read(run->ledger, run->study->provenance.state, error); /* R2 */
   return status == BT_OK ? cli_new_folder_keep(&run->folder, error) : status;
 }
 

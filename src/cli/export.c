@@ -89,8 +89,8 @@ static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
     (void)fprintf(stream, " %.4s", at);
   (void)fputs(".\n\n", stream);
   (void)fputs(
-      "It was written as it lies in the ledger, altered or not: `beamtally verify` says whether\n"
-      "that is whole.\n\n",
+      "The ledger was verified before, and was whole. Nothing guards these files: whoever alters one\n"
+      "leaves no trace in it. `beamtally verify` looks at the ledger, not at them.\n\n",
       stream);
   if (run->json)
     (void)fputs("export.json is one document with a list for each of these:\n\n", stream);
@@ -135,16 +135,6 @@ static bt_status write_files(const cli_new_folder *folder, export_run *run, bt_e
   return status;
 }
 
-/* All tables must be of one moment: an entry that comes while they are written spoils them. */
-static bt_status same_state(export_run *run, bt_error *error) {
-  bt_provenance now = {0};
-  bt_status status = bt_ledger_provenance(run->ledger, NULL, &now, error);
-  if (status == BT_OK && strcmp(now.state, run->state) != 0)
-    status = bt_fail(error, BT_REFUSED,
-                     "something was entered into the ledger meanwhile; export it again");
-  return status;
-}
-
 static bt_status export_all(const cli_context *cli, bt_ledger *ledger, const char *path, bool json,
                             bt_error *error) {
   bt_settings settings = {0};
@@ -161,8 +151,8 @@ static bt_status export_all(const cli_context *cli, bt_ledger *ledger, const cha
   if (status == BT_OK)
     status = write_files(&folder, &run, error);
   cli_progress_clear(&run.progress);
-  if (status == BT_OK)
-    status = same_state(&run, error);
+  if (status == BT_OK) /* all tables must be of one moment */
+    status = cli_still_as_read(ledger, provenance.state, error);
   if (status == BT_OK)
     status = cli_new_folder_keep(&folder, error);
   cli_new_folder_close(&folder);

@@ -63,3 +63,35 @@ void pages_file_part(const char *name, bt_text *out) {
   if (out->length == begun)
     bt_text_add(out, "unit");
 }
+
+const char pages_overview_part[] = "all-units";
+
+bool pages_is_among(char *const *parts, size_t n, const char *part) {
+  for (size_t k = 0; k < n; k++)
+    if (strcmp(parts[k], part) == 0)
+      return true;
+  return false;
+}
+
+char **pages_file_parts(char *const *units, size_t n) {
+  char **parts = bt_new(n, sizeof *parts);
+  bt_text part = {0};
+  bool whole = parts != NULL;
+  for (size_t i = 0; i < n && whole; i++) {
+    size_t number = 1;
+    pages_file_part(units[i], &part);
+    while (bt_text_ok(&part) && (pages_is_among(parts, i, bt_text_get(&part)) ||
+                                 strcmp(bt_text_get(&part), pages_overview_part) == 0)) {
+      bt_text_clear(&part);
+      pages_file_part(units[i], &part);
+      bt_text_format(&part, "-%zu", ++number);
+    }
+    parts[i] = bt_text_take(&part);
+    whole = parts[i] != NULL;
+  }
+  if (!whole && parts != NULL) {
+    bt_names_free(parts, n);
+    parts = NULL;
+  }
+  return parts;
+}

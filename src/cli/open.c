@@ -2,6 +2,7 @@
 #include "cli.h"
 
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
 
 static void say_migrated(bt_migration made) {
@@ -63,6 +64,15 @@ bt_status cli_open_whole(const cli_context *cli, bt_ledger **ledger, const char 
   if (status == BT_DAMAGED)
     bt_error_prefix(error, "%s", nothing);
   return status;
+}
+
+bt_status cli_still_as_read(bt_ledger *ledger, const char *state, bt_error *error) {
+  bt_provenance now = {0};
+  bt_status status = bt_ledger_provenance(ledger, NULL, &now, error);
+  if (status == BT_OK && strcmp(now.state, state) != 0)
+    status =
+        bt_fail(error, BT_REFUSED, "something was entered into the ledger meanwhile; do it again");
+  return status == BT_OK ? bt_ledger_still_whole(ledger, error) : status;
 }
 
 bt_status cli_settings_if_any(const cli_context *cli, bt_settings *settings, bt_error *error) {

@@ -28,6 +28,12 @@ bt_time pages_from(const bt_unit_study *study, bt_time to);
  * marks as plain ones, the rest one hyphen. */
 void pages_file_part(const char *name, bt_text *out);
 
+/* That of each unit's report: with a number where an earlier unit has that part, or the comparison
+ * has, whose own is pages_overview_part. Owned list of n (bt_names_free), NULL without memory. */
+char **pages_file_parts(char *const *units, size_t n) BT_MUST_CHECK;
+bool pages_is_among(char *const *names, size_t n, const char *name);
+extern const char pages_overview_part[];
+
 /* Says how many characters no font had, once the pages are drawn. */
 void pages_say_missing(const bt_draw *draw);
 

@@ -40,40 +40,6 @@ static bt_status make_folder(const char *folder, bool *made, bt_error *error) {
                  folder, strerror(errno));
 }
 
-static bool is_taken(char *const *parts, size_t n, const char *part) {
-  for (size_t k = 0; k < n; k++)
-    if (strcmp(parts[k], part) == 0)
-      return true;
-  return false;
-}
-
-static const char overview_part[] = "all-units";
-
-/* Each unit's part of its file name: its letters, and a number where an earlier unit has that part,
- * or the comparison has. Owned list of n (bt_names_free), NULL without memory. */
-static char **file_parts(char *const *units, size_t n) {
-  char **parts = bt_new(n, sizeof *parts);
-  bt_text part = {0};
-  bool whole = parts != NULL;
-  for (size_t i = 0; i < n && whole; i++) {
-    size_t number = 1;
-    pages_file_part(units[i], &part);
-    while (bt_text_ok(&part) && (is_taken(parts, i, bt_text_get(&part)) ||
-                                 strcmp(bt_text_get(&part), overview_part) == 0)) {
-      bt_text_clear(&part);
-      pages_file_part(units[i], &part);
-      bt_text_format(&part, "-%zu", ++number);
-    }
-    parts[i] = bt_text_take(&part);
-    whole = parts[i] != NULL;
-  }
-  if (!whole && parts != NULL) {
-    bt_names_free(parts, n);
-    parts = NULL;
-  }
-  return parts;
-}
-
 /* FOLDER/unit-name-2026-09.pdf, or FOLDER/unit-name-2026-09-rev1.pdf, or the file that was named.
  */
 static void file_name(const report_run *run, const char *part, int64_t revision, bt_text *path) {
@@ -292,7 +258,7 @@ static bool report_units(report_run *run, char *const *all, char *const *parts, 
   run->steps_n = STEPS * n;
   for (size_t i = 0; i < all_n; i++) {
     bt_error error = {0};
-    if (!is_taken(asked, n, all[i]))
+    if (!pages_is_among(asked, n, all[i]))
       continue;
     bt_status status = report_unit(run, all[i], parts[i], &error);
     made += status == BT_OK;
@@ -314,7 +280,7 @@ static bool report_units(report_run *run, char *const *all, char *const *parts, 
 static bool compare_units(report_run *run) {
   bt_error error = {0};
   bt_text path = {0};
-  file_name(run, overview_part, 0, &path);
+  file_name(run, pages_overview_part, 0, &path);
   bt_status status = bt_text_ok(&path) ? pages_write_comparison(&run->all, &run->page, run->draw,
                                                                 bt_text_get(&path), &error)
                                        : bt_fail_memory(&error);
@@ -364,7 +330,7 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (status == BT_OK && run->file == NULL)
     status = make_folder(run->folder, &run->folder_made, &error);
   /* A unit's file is named by its place among all units, so that --unit changes no name. */
-  if (status == BT_OK && (parts = file_parts(all, all_n)) == NULL)
+  if (status == BT_OK && (parts = pages_file_parts(all, all_n)) == NULL)
     status = bt_fail_memory(&error);
   if (status == BT_OK) {
     run->compare = unit == NULL && n > 1;

@@ -1,5 +1,5 @@
 /* settings: the clinic's units, tolerances and choices, from an INI file; or those in force. */
-#include "cli.h"
+#include "settings.h"
 #include "help.h"
 
 #include "beamtally/draw.h"

@@ -1,5 +1,5 @@
 /* What changes when settings take the place of others, by sections of their INI form. */
-#include "cli.h"
+#include "settings.h"
 
 #include "beamtally/emit.h"
 

@@ -1,6 +1,6 @@
 /* What is no longer in force when settings take the place of others: a file replaces them whole,
  * and what it leaves out is easily forgotten. */
-#include "cli.h"
+#include "settings.h"
 
 #include <string.h>
 

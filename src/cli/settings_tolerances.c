@@ -5,7 +5,7 @@
  *
  * The checks that count are those since the tolerance's first day; where there is none yet, all
  * before it. From 8 checks on, as a baseline. Common practice, no source. */
-#include "cli.h"
+#include "settings.h"
 
 #include "beamtally/study.h"
 

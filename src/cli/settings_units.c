@@ -1,5 +1,5 @@
 /* settings: units that the file names and no log has named yet. */
-#include "cli.h"
+#include "settings.h"
 
 static bool is_of(const bt_settings *settings, const char *name) {
   for (size_t i = 0; i < settings->units_n; i++)

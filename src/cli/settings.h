@@ -1,0 +1,39 @@
+/* What the files of `settings` share. */
+#ifndef CLI_SETTINGS_H
+#define CLI_SETTINGS_H
+
+#include "cli.h"
+
+/* ---- settings_effect.c ----------------------------------------------------------------------- */
+
+/* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of
+ * `before`, of one that is in both only its name and the lines that differ; how many sections. A
+ * failure stays with the text. */
+size_t cli_describe_settings_changes(bt_text *lines, const bt_settings *before,
+                                     const bt_settings *after);
+
+/* ---- settings_gone.c ------------------------------------------------------------------------- */
+
+/* Appends what `before` holds and `after` says nothing of: "tolerance of energy_ratio of Laser 1,
+ * the schedule". A failure stays with the text. */
+void cli_describe_settings_gone(bt_text *out, const bt_settings *before, const bt_settings *after);
+
+/* ---- settings_units.c ------------------------------------------------------------------------ */
+
+/* BT_REFUSED, with the nearest name, for a unit of the settings that neither a log nor the settings
+ * in force have named; where `new_unit`, or while there is no unit at all, a note instead. */
+bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
+                                   const bt_settings *settings, bool new_unit,
+                                   bt_error *error) BT_MUST_CHECK;
+
+/* ---- settings_tolerances.c ------------------------------------------------------------------- */
+
+/* Says of each tolerance of the energy ratio that is too wide to be meant. */
+void cli_settings_doubt_widths(const bt_settings *settings);
+
+/* Says of each tolerance in force under which fewer than half of the stored checks lie inside it,
+ * and asks whether its unit is right. */
+bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
+                                        const bt_settings *settings, bt_error *error) BT_MUST_CHECK;
+
+#endif
