@@ -694,7 +694,8 @@ enum {
   BT_FACT_BOTTLE_RESTORED = 1 << 21,
   BT_FACT_METER_DIFFERS = 1 << 22, /* the energy differs after a meter change */
   BT_FACT_METER_THEN = 1 << 23,    /* the meter was changed at the energy's change */
-  BT_FACT_METER_SHARED = 1 << 24
+  BT_FACT_METER_SHARED = 1 << 24,
+  BT_FACT_METER_ALIKE = 1 << 25 /* no difference before and after the meter change at its change */
 };
 
 typedef enum bt_cause_kind {

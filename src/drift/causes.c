@@ -12,12 +12,15 @@
  *       (95 % interval of the difference, Welch), loss_unchanged when that interval holds 0;
  *       levels_fall when Kendall's interval lies on that side.
  *   E3  A cause is named when all that it needs is there: moderate. It is strong with a fact that
- *       supports it, weak with one that speaks against it, moderate with both.
+ *       supports it, weak with one that speaks against it as a whole, moderate with both. An event
+ *       without effect that puts but a part of it to the test (a bottle changed, of optics, cavity,
+ *       gas supply or meter) leaves its strength.
  *   E4  An event goes with a change when it lies in the band of its dates, or up to 3 days before:
  *       the band begins with the first values after.
  *   E5  Strongest first, then in the order of the table.
  *   E6  A cleaning, bottle or meter change shows an effect when its comparison of before and after
- *       has p < 0.01: the p of a single look, at one event. Windows begin anew at these events, so
+ *       has p < 0.01: the p of a single look, at one event. A meter change that goes with a step of
+ *       the energy and shows none speaks against the meter. Windows begin anew at these events, so
  *       that a step there shows in the comparison alone.
  *
  * Source: this program's design, section 7, by what an energy servo, gas, optics and meter do to
@@ -73,7 +76,7 @@ static const struct cause_rule {
      {BT_FACT_ENERGY_STEPS | BT_FACT_METER_DIFFERS,
       BT_FACT_METER_THEN | BT_FACT_METER_SHARED | BT_FACT_METER_DIFFERS},
      BT_FACT_VOLTAGE_UNCHANGED | BT_FACT_PLATE_UNCHANGED | BT_FACT_DEMAND_UNCHANGED,
-     BT_FACT_VOLTAGE_CLIMBS | BT_FACT_PLATE_FALLS | BT_FACT_DEMAND_CLIMBS,
+     BT_FACT_VOLTAGE_CLIMBS | BT_FACT_PLATE_FALLS | BT_FACT_DEMAND_CLIMBS | BT_FACT_METER_ALIKE,
      0},
     {BT_CAUSE_ALIGNMENT,
      {BT_FACT_TRACKER_STEPS, BT_FACT_MOVED_THEN},
@@ -183,6 +186,10 @@ static bool differs(const bt_comparison *about) {
   return about->given && about->has_interval && about->p < event_p;
 }
 
+static bool alike(const bt_comparison *about) {
+  return about->given && about->has_interval && about->p >= event_p;
+}
+
 /* An event that brought back some of the loss. */
 static bool restored(const bt_evidence *evidence, const bt_comparison *about) {
   return differs(about) && about->difference * evidence->loss < 0;
@@ -197,7 +204,7 @@ static uint32_t facts_of_events(const bt_evidence *evidence) {
   if (differs(&evidence->meter))
     facts |= BT_FACT_METER_DIFFERS;
   if (goes_with(&evidence->energy, evidence->has_meter_event, evidence->meter_day))
-    facts |= BT_FACT_METER_THEN;
+    facts |= BT_FACT_METER_THEN | (alike(&evidence->meter) ? BT_FACT_METER_ALIKE : 0);
   if (evidence->meter_shared)
     facts |= BT_FACT_METER_SHARED;
   if (goes_with(&evidence->tracker, evidence->has_move, evidence->move_day))

@@ -1,6 +1,7 @@
 /* What speaks against a cause: the facts of the finding, and cleanings, bottle and meter changes
- * since the change about which no difference shows. An event without an effect is evidence as well,
- * as far as its interval goes. And what is looked for where none is named. */
+ * since the change about which no difference shows. Such an event is evidence as well, as far as
+ * its interval goes, against the part of a cause that it puts to the test: the cause as a whole
+ * keeps its strength. And what is looked for where none is named. */
 #include "report_drift.h"
 
 static const double least_p = 0.01; /* of a single look, as an effect is told by */
@@ -17,8 +18,7 @@ static const tested tests[] = {
     {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"},
     {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_GAS_BOTTLE, "the gas supply"},
     {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_METER_CHANGED, "the meter"},
-    {BT_CAUSE_DELIVERY_OPTICS, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"},
-    {BT_CAUSE_METER, BT_EVENT_METER_CHANGED, "the meter"}};
+    {BT_CAUSE_DELIVERY_OPTICS, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"}};
 
 /* Since the change began, or may have: what was done before it tells nothing of it. */
 static bool is_without_effect(const bt_unit_study *unit, const bt_drift *drift,
@@ -38,20 +38,18 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, const t
     const bt_event_effect *effect = &drift->events[i];
     if (!is_without_effect(unit, drift, effect, test->event))
       continue;
+    (void)report_short_date(unit->history.events[effect->event].time, date);
     if (n++ == 0)
-      bt_text_format(out, "%s%s: ", bt_text_empty(out) ? "" : "; ", bt_event_words(test->event));
+      bt_text_format(out, "%s in part, against %s, without ruling it out: %s on %s, ",
+                     bt_text_empty(out) ? "nothing as a whole;" : ";", test->part,
+                     bt_event_words(test->event), date);
     else
-      bt_text_add(out, ", and ");
-    bt_text_format(out, "on %s ",
-                   report_short_date(unit->history.events[effect->event].time, date));
+      bt_text_format(out, ", and on %s, ", date);
     report_drift_rate(drift, effect->about.difference, effect->about.low, effect->about.high,
                       "after minus before", 1, out);
   }
   if (n > 0)
-    bt_text_format(out,
-                   ", no difference told from chance, which speaks against %s without ruling it "
-                   "out",
-                   test->part);
+    bt_text_add(out, ": no difference told from chance");
 }
 
 void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,

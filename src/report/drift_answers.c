@@ -5,11 +5,6 @@ static const char *date(double day, char *buffer) {
   return report_short_date(report_drift_time(day), buffer);
 }
 
-/* Where nothing is moved along fill ages, a mean is of no age. */
-static const char *of_oldest(const bt_drift *drift) {
-  return drift->study->adjusted ? " at the oldest usual fill age" : "";
-}
-
 /* Where the record's day is past what was forecast. */
 static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char last[REPORT_DATE_TEXT];
@@ -32,7 +27,7 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   bt_text_format(out, ", a check %s %s", of->side == BT_LOW ? "below" : "above",
                  report_plain(of->limit, limit));
   report_add_unit(out, &drift->study->quantity);
-  bt_text_add(out, report_late_in_fill(drift));
+  bt_text_add(out, report_end_of_fill(drift));
   if (of->has_fail_5)
     bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(of->fail_5, day));
   if (of->has_fail_50)
@@ -42,7 +37,8 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(out, " is not to be expected within 20 years");
   bt_text_add(out, ".");
   past_days(unit, drift, out);
-  bt_text_format(out, " The mean%s meets it about %s", of_oldest(drift), date(of->mean_at, day));
+  bt_text_format(out, " The mean%s meets it about %s", report_end_of_fill(drift),
+                 date(of->mean_at, day));
   if (of->has_mean_to)
     bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),
                    date(of->mean_to, to));
@@ -104,7 +100,7 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(out, "No forecast: no tolerance is entered on the side that it goes to.");
     break;
   case BT_FORECAST_BEYOND:
-    bt_text_format(out, "The mean%s is beyond the tolerance already.", of_oldest(drift));
+    bt_text_format(out, "The mean%s is beyond the tolerance already.", report_end_of_fill(drift));
     break;
   }
 }

@@ -23,7 +23,10 @@ static void level(const bt_drift *drift, report_facts *facts) {
   char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   int decimals = report_decimals(&drift->study->quantity, drift->sigma);
   bt_text label = {0}, value = {0};
-  bt_text_add(&label, "Level now (95 %)");
+  bt_text_format(&label, "%s (95 %%)",
+                 drift->moved.kind != BT_CHANGE_STEP ? "End of the fitted line"
+                 : drift->moved.levelled             ? "Mean since the middle of the slope"
+                                                     : "Mean since the step");
   bt_text_format(&value, "%s (%s to %s)", report_number(drift->now, decimals, now),
                  report_number(drift->now_low, decimals, low),
                  report_number(drift->now_high, decimals, high));

@@ -30,7 +30,7 @@ static void loss_inside(const bt_drift *drift, bt_text *out) {
   if (drift->gas.given) {
     bt_text_add(out, "Inside a fill it goes by ");
     report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
-    bt_text_add(out, " by the age of the gas alone, what stays lost after refills taken off");
+    bt_text_add(out, " by the ageing of the gas alone, the lasting loss taken off");
   } else {
     bt_text_add(out, "Inside a fill it goes by ");
     report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,

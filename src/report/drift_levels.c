@@ -129,7 +129,7 @@ static void draw_levels(levels_chart *on) {
   }
 }
 
-/* The change as fitted, which rate, level now and forecast are of; without a change the trend. */
+/* The change as fitted, which rate and forecast are of; without a change the trend. */
 static void draw_fit(levels_chart *on) {
   const bt_drift *drift = on->drift;
   const bt_change *change = &drift->change;
@@ -169,6 +169,25 @@ static double flag_width(const levels_chart *on, const char *words) {
   return 2 * clear + report_measure(on->builder, BT_STYLE_TICK, words, 0).width;
 }
 
+/* Why the forecast does not begin where the fitted line ends: it is of another fill age. Left of
+ * the labels of the days to come. */
+static void draw_start(levels_chart *on, double labels_left) {
+  const bt_pane *pane = on->pane;
+  const char *age = report_end_of_fill(on->drift);
+  bt_text words = {0};
+  if (*age == '\0')
+    return;
+  report_vertical(on->builder, on->pane, on->drift->last_day, 0.2, BT_INK_EVENT, BT_DASH_DOTTED);
+  bt_text_format(&words, "forecast from here,%s", age);
+  double x = fmin(bt_pane_x(pane, on->drift->last_day), labels_left);
+  if (x - flag_width(on, bt_text_get(&words)) > pane->x)
+    (void)report_text(on->builder, x - 0.8, pane->y - 4.3, BT_STYLE_TICK, BT_INK_TEXT,
+                      BT_ALIGN_RIGHT, bt_text_get(&words));
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  bt_text_free(&words);
+}
+
 /* Where the two days lie close, their labels stand on the outer sides of the two lines. */
 static void draw_days(levels_chart *on) {
   static const char alone[] = "5" REPORT_JOIN "%: first failing check",
@@ -189,6 +208,8 @@ static void draw_days(levels_chart *on) {
       turn_second = turn_second && between >= flag_width(on, fifty);
     }
   }
+  double five_at = bt_pane_x(pane, ahead->fail_5);
+  draw_start(on, !ahead->has_fail_5 ? end : turn_first ? five_at - flag_width(on, first) : five_at);
   if (ahead->has_fail_5) {
     report_vertical(on->builder, on->pane, ahead->fail_5, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
     flag(on, ahead->fail_5, first, turn_first);
@@ -226,15 +247,15 @@ static void legend(const levels_chart *on, double left, double width, double top
   bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
   if (report_drift_is_changed(on->drift))
     bt_text_add(&words,
-                "thick red line: the mean as fitted, of which rate and level now are; pale band: "
-                "when it changed (95" REPORT_JOIN "%)");
+                "thick red line: the mean as fitted, whose rate is told; pale band: when it "
+                "changed (95" REPORT_JOIN "%)");
   else
     bt_text_add(&words, "thick line: Theil-Sen trend, past no threshold");
   if (is_ahead(on->drift))
     bt_text_format(&words,
                    "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
                    "%%); dashed: chance of a first failing check by then",
-                   on->drift->study->adjusted ? " at the oldest fill age" : "");
+                   report_end_of_fill(on->drift));
   (void)report_wrapped(on->builder, left, top, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));
   if (!bt_text_ok(&words))

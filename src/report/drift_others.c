@@ -1,30 +1,9 @@
-/* What else was looked at: under the drift page's causes, a line each of the characteristics that
- * the page is not of, those with nothing to tell on one. */
+/* What else was looked at: a line each of the characteristics that the drift page is not of, those
+ * with nothing to tell on one. Under the page's causes where all of it has room there, else on a
+ * page of its own. */
 #include "report_drift.h"
 
 static const double above = 1.6, between = 0.3;
-
-/* A line, where it ends above `bottom`; false where it does not. */
-static bool line(report_builder *builder, bool put, double *y, double bottom, const char *words) {
-  report_frame frame = report_frame_of(builder);
-  double width = frame.right - frame.left;
-  double tall = report_measure(builder, BT_STYLE_NOTE, words, width).height;
-  if (*y + tall > bottom)
-    return false;
-  if (put)
-    (void)report_wrapped(builder, frame.left, *y, width, BT_STYLE_NOTE, BT_INK_TEXT, words);
-  *y += tall + between;
-  return true;
-}
-
-static double heading(report_builder *builder, bool put, double y) {
-  static const char words[] = "What else was looked at";
-  double tall = report_measure(builder, BT_STYLE_HEADING, words, 0).height;
-  if (put)
-    (void)report_text(builder, report_frame_of(builder).left, y + above, BT_STYLE_HEADING,
-                      BT_INK_TEXT, BT_ALIGN_LEFT, words);
-  return above + tall + 2 * between;
-}
 
 /* Unchanged, and nothing else is to be said of it. */
 static bool is_plain(const bt_drift *drift) {
@@ -42,63 +21,42 @@ static void plain_ones(const bt_unit_drift *all, const bt_drift *drift, bt_text 
     bt_text_add(out, ": no change past the threshold.");
 }
 
-/* All lines that end above `bottom`; how many are left out. */
-static size_t lines(report_builder *builder, bool put, const bt_unit_drift *all,
-                    const bt_drift *drift, double *y, double bottom) {
-  bt_text words = {0};
-  size_t left = 0;
-  for (size_t i = 0; i < all->n; i++) {
-    bt_text_clear(&words);
-    if (&all->drift[i] == drift || is_plain(&all->drift[i]))
-      continue;
-    report_drift_brief(&all->drift[i], &words);
-    left += !line(builder, put, y, bottom, bt_text_get(&words));
-  }
-  bt_text_clear(&words);
-  plain_ones(all, drift, &words);
-  if (words.length > 0)
-    left += !line(builder, put, y, bottom, bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  return left;
-}
-
-/* What is left out, and last how an open signal and “no change” can both be. */
-static void last_words(const bt_unit_drift *all, bool left, bt_text *out) {
+/* Line i; false when there are no more. Empty where one has nothing to tell by itself. Last, how an
+ * open signal and “no change” can both be. */
+static bool line(const bt_unit_drift *all, const bt_drift *drift, size_t i, bt_text *out) {
   bt_text_clear(out);
-  if (left)
-    bt_text_add(out, "There is no room for the rest: see “beamtally drift”. ");
-  (void)report_drift_both(all, out);
+  if (i < all->n && &all->drift[i] != drift && !is_plain(&all->drift[i]))
+    report_drift_brief(&all->drift[i], out);
+  else if (i == all->n)
+    plain_ones(all, drift, out);
+  else if (i == all->n + 1)
+    (void)report_drift_both(all, out);
+  return i < all->n + 2;
 }
 
 double report_drift_others(report_builder *builder, bool put, const bt_unit_study *unit,
                            const bt_drift *drift, double top, double room) {
-  const bt_unit_drift *all = unit->drift;
+  static const char heading[] = "What else was looked at";
   report_frame frame = report_frame_of(builder);
+  double wrap = frame.right - frame.left;
+  double head = above + 2 * between + report_measure(builder, BT_STYLE_HEADING, heading, 0).height;
+  double y = top + head;
   bt_text words = {0};
-  double head = heading(builder, false, 0), bottom = top + room, y = top + head, last = 0;
-  size_t left = 0;
-  for (int cut = 0; cut < 2; cut++) { /* words of what is left out take room only where it is */
-    last_words(all, cut == 1, &words);
-    last = words.length == 0 ? 0
-                             : between + report_measure(builder, BT_STYLE_NOTE, bt_text_get(&words),
-                                                        frame.right - frame.left)
-                                             .height;
-    y = top + head;
-    left = lines(builder, false, all, drift, &y, bottom - last);
-    if (left == 0)
-      break;
+  if (unit->drift->n < 2)
+    return 0;
+  if (put)
+    (void)report_text(builder, frame.left, top + above, BT_STYLE_HEADING, BT_INK_TEXT,
+                      BT_ALIGN_LEFT, heading);
+  for (size_t i = 0; line(unit->drift, drift, i, &words); i++) {
+    if (words.length == 0)
+      continue;
+    if (put)
+      (void)report_wrapped(builder, frame.left, y, wrap, BT_STYLE_NOTE, BT_INK_TEXT,
+                           bt_text_get(&words));
+    y += report_measure(builder, BT_STYLE_NOTE, bt_text_get(&words), wrap).height + between;
   }
-  bool any = all->n > 1 && y > top + head;
-  if (any && put) {
-    y = top + heading(builder, true, top);
-    (void)lines(builder, true, all, drift, &y, bottom - last);
-  }
-  if (any && words.length > 0)
-    (void)line(builder, put, &y, bottom, bt_text_get(&words));
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);
-  return any ? y - top : 0;
+  return y - top > room ? 0 : y - top;
 }

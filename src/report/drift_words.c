@@ -83,8 +83,8 @@ void report_drift_last(const bt_drift *drift, bt_text *out) {
                  date(drift->last_day, day));
 }
 
-const char *report_late_in_fill(const bt_drift *drift) {
-  return drift->study->adjusted ? " late in a fill" : "";
+const char *report_end_of_fill(const bt_drift *drift) {
+  return drift->study->adjusted ? " at a fill’s end" : "";
 }
 
 void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -99,7 +99,7 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
   bt_text_format(out, "; as of %s, a check %s %s", date(drift->last_day, day),
                  ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, "%s becomes possible (5" REPORT_JOIN "%%) by %s", report_late_in_fill(drift),
+  bt_text_format(out, "%s becomes possible (5" REPORT_JOIN "%%) by %s", report_end_of_fill(drift),
                  date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_BOTH)
@@ -159,6 +159,15 @@ static void unchanged(const bt_drift *drift, bt_text *out) {
                          "drift whether the level changed for good. ");
 }
 
+static void level_name(const bt_drift *drift, bt_text *out) {
+  bt_text_format(out, "%s%s",
+                 !report_drift_is_changed(drift) ? "The mean of the last values"
+                 : !is_step(drift)               ? "The end of the fitted line"
+                 : drift->moved.levelled         ? "The mean since the middle of the slope"
+                                                 : "The mean since the step",
+                 drift->study->adjusted ? ", at the mean fill age," : "");
+}
+
 void report_drift_level(const bt_drift *drift, bt_text *out) {
   char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
       ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
@@ -169,24 +178,13 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
     return;
   if (!changed)
     unchanged(drift, out);
-  bt_text_format(out, "Its level now, %s%s, is %s",
-                 !changed         ? "the mean of the last values"
-                 : is_step(drift) ? drift->moved.levelled ? "the mean since the middle of the slope"
-                                                          : "the mean since the step"
-                                  : "the end of the fitted line",
-                 of->adjusted ? " at the mean fill age" : "",
-                 report_number(drift->now, decimals, now));
+  level_name(drift, out);
+  bt_text_format(out, " is %s", report_number(drift->now, decimals, now));
   report_add_unit(out, &of->quantity);
   bt_text_format(out, " (%s to %s), ", report_number(drift->now_low, decimals, low),
                  report_number(drift->now_high, decimals, high));
   report_add_size(of, drift->from_first, out);
   bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
-  if (changed && of->recent_n >= 2) {
-    bt_text_format(out, "; the mean of its last %zu points, which the charts speak of, lies ",
-                   of->recent_n);
-    report_add_size(of, of->recent_shift, out);
-    bt_text_format(out, " from %s", other ? "that of the newest baseline" : "it");
-  }
   bt_text_format(out, ". (Likelihood ratio %s, threshold %s, of %zu values.)",
                  report_number(drift->change.likelihood_ratio, 1, ratio),
                  report_number(drift->look.threshold, 1, threshold), drift->look.n);

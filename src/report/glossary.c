@@ -3,16 +3,22 @@
 #include "report_room.h"
 
 static const char *const glossary[][2] = {
+    {"Ageing of the gas alone",
+     "The change inside a fill less the lasting loss, which refills do not "
+     "bring back."},
     {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
               "than the settings allow."},
     {"Autocorrelation", "Lag-1: how alike neighbouring points are. Beyond its bound false alarms "
                         "come more often than the tables say."},
     {"Baseline",
-     "The period that centre and σ come from. A person freezes it, with a reason; until "
-     "then it is provisional."},
+     "The period that centre and σ come from. Provisional: suggested, the first points of "
+     "the chart. Frozen: a person has named the period and why; limits then stay as they "
+     "are until somebody freezes another."},
     {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
                    "side (Cpk, Ppk). Not given while a signal is open."},
     {"Centre, σ", "Mean of the baseline; its standard deviation, estimated from moving ranges."},
+    {"Change, likeliest day", "Reckoned back from all points; it lies between the days given with "
+                              "95 %. Signals come later, when points stand out of their scatter."},
     {"Characteristic", "A measured quantity that is charted; those below by their names."},
     {"Control limits", "Centre ± 3σ (LCL, UCL): what the laser usually does. They say nothing of "
                        "what is allowed: that is the tolerance."},
@@ -32,6 +38,8 @@ static const char *const glossary[][2] = {
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
+    {"Fill’s end", "The oldest usual fill age: the greatest of the baseline. There readings are at "
+                   "their worst, so forecasts are of checks then."},
     {"Fluence", "Energy on an area, as logged, or derived as the settings say."},
     {"From centre", "Mean of the last 8 points less the centre of the baseline."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
@@ -41,11 +49,10 @@ static const char *const glossary[][2] = {
     {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "
                          "the logarithm of their ratio; a change is spoken of only past the "
                          "threshold that is printed beside it."},
-    {"Mean, oldest age",
-     "Mean at the oldest usual fill age: what the laser reads on average at the "
-     "greatest fill age of its baseline. Late in a fill: a check at that age."},
     {"Moving range", "Distance between two neighbouring points."},
-    {"No spread", "All readings are alike, or logged with too few digits: no control chart."},
+    {"No spread",
+     "All readings of the baseline are alike, or logged with too few digits: there is no "
+     "scatter to judge by, so no control chart."},
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
@@ -63,10 +70,13 @@ static const char *const glossary[][2] = {
     {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
                        "on a laser that has not changed this happens several times a year."},
     {"Support, strength",
-     "Of a cause. Moderate: all that it needs is in the log. Strong: more speaks for it. Weak: "
-     "something speaks against it. No probability, and no diagnosis. A weak one is called possible, "
-     "the others likely."},
-    {"T²", "Distance of the tracker’s offset (x, y) from its usual place, both taken together."},
+     "Of a cause. Moderate: all that it needs is in the log. Strong: a further fact speaks for it. "
+     "Weak: a fact speaks against it as a whole; with one for it as well, moderate. An event without "
+     "effect speaks against a part of it alone and changes no strength. No probability, and no "
+     "diagnosis. A weak cause is called possible, the others likely."},
+    {"T²",
+     "How far the tracker’s offset lies from its usual place, x and y taken together, measured "
+     "by their usual scatter. It has no unit."},
     {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."},
     {"Tracker offset",
      "How far the tracker reads off its target, along x and y; radial: the length "

@@ -9,7 +9,7 @@
 #include <string.h>
 
 static const double gap = 2.2, left_labels = 13, fills_share = 0.31, table_most = 58,
-                    least_charts = 66;
+                    least_charts = 60;
 
 /* What the page is of; NULL: nothing was looked at. */
 static const bt_drift *chosen(const bt_unit_study *unit) {
@@ -51,7 +51,8 @@ const char *report_drift_page_link(const bt_unit_study *unit) {
   return chosen(unit) == NULL ? NULL : asks_for_gas(unit) ? "Gas and drift " : "Drift ";
 }
 
-static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift) {
+static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                   bool continued) {
   report_frame frame = report_frame_of(builder);
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   bt_text line = {0};
@@ -60,11 +61,12 @@ static double head(report_builder *builder, const bt_unit_study *unit, const bt_
                    report_drift_page_title(unit))
            .height +
        0.3;
-  bt_text_format(&line, "%s  ·  %s  ·  %s " REPORT_DASH " %s, %s", unit->history.unit,
+  bt_text_format(&line, "%s  ·  %s  ·  %s " REPORT_DASH " %s, %s%s", unit->history.unit,
                  drift->study->quantity.title,
                  report_short_date(report_drift_time(drift->values.day[0]), from),
                  report_short_date(report_drift_time(drift->last_day), to),
-                 drift->study->adjusted ? "moved to the mean fill age" : "as measured");
+                 drift->study->adjusted ? "moved to the mean fill age" : "as measured",
+                 continued ? "  ·  continued" : "");
   y += report_wrapped(builder, frame.left, y, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                       bt_text_get(&line))
            .height;
@@ -96,6 +98,28 @@ static bool gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *
   return true;
 }
 
+/* Of several forecasts, what each is measured against: equal losses are no equal dates. */
+static void tolerances(const bt_unit_study *unit, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
+  size_t n = 0;
+  for (size_t i = 0; i < all->n; i++)
+    n += all->drift[i].forecast.use == BT_FORECAST_GIVEN;
+  for (size_t i = 0, k = 0; i < all->n && n > 1; i++) {
+    const bt_drift *drift = &all->drift[i];
+    if (drift->forecast.use != BT_FORECAST_GIVEN || drift->tolerance == NULL)
+      continue;
+    bt_text_format(out, "%s%s against ",
+                   k == 0 ? "Each forecast is measured against its own tolerance, so that equal "
+                            "losses meet them on different days: "
+                          : ", ",
+                   drift->study->quantity.title);
+    report_tolerance_range(drift->tolerance, &drift->study->quantity, out);
+    k++;
+  }
+  if (out->length > 0)
+    bt_text_add(out, ".");
+}
+
 static double sentences(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double y) {
   report_frame frame = report_frame_of(builder);
@@ -118,6 +142,8 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_drift_level(drift, &text);
   next_sentence(&words, &text);
   report_drift_when(unit, drift, &text);
+  next_sentence(&words, &text);
+  tolerances(unit, &text);
   next_sentence(&words, &text);
   report_drift_past_score(drift, &text);
   next_sentence(&words, &text);
@@ -242,22 +268,33 @@ static double table_height(report_builder *builder, const bt_unit_study *unit) {
   return height + report_measure(builder, BT_STYLE_NOTE, "0", 0).height;
 }
 
+/* The two charts, or the one of what no fill is known of. */
+static void charts(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                   double top, double bottom) {
+  report_frame frame = report_frame_of(builder);
+  double middle = frame.left + fills_share * (frame.right - frame.left);
+  bool fills =
+      report_drift_by_fills(drift) &&
+      report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, top, bottom);
+  report_drift_levels(builder, unit, drift, (fills ? middle + 2 : frame.left) + left_labels,
+                      frame.right, top, bottom);
+}
+
+/* On one page where all has room, else causes and what else was looked at on a second. */
 void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
   const bt_drift *drift = chosen(unit);
   report_page(builder, report_drift_page_title(unit), "drift");
   report_frame frame = report_frame_of(builder);
-  double y = head(builder, unit, drift) + gap;
+  double y = head(builder, unit, drift, false) + gap;
   y = sentences(builder, unit, drift, y) + gap;
-  double tall = table_height(builder, unit), room = frame.bottom - y - tall - least_charts;
-  double others = report_drift_others(builder, false, unit, drift, 0, room);
-  double table_top = frame.bottom - others - tall;
-  double width = frame.right - frame.left, middle = frame.left + fills_share * width;
-  bool fills = report_drift_by_fills(drift) &&
-               report_drift_fills(builder, unit, drift, frame.left + left_labels, middle - 3, y,
-                                  table_top - gap);
-  report_drift_levels(builder, unit, drift, (fills ? middle + 2 : frame.left) + left_labels,
-                      frame.right, y, table_top - gap);
+  double others = report_drift_others(builder, false, unit, drift, 0, HUGE_VAL);
+  double tall = table_height(builder, unit), table_top = frame.bottom - others - tall;
+  if (others > 0 && table_top - y < least_charts) {
+    charts(builder, unit, drift, y, frame.bottom);
+    report_page(builder, NULL, "drift-2");
+    table_top = head(builder, unit, drift, true) + gap;
+  } else
+    charts(builder, unit, drift, y, table_top - gap);
   y = table(builder, unit, table_top, frame.bottom - others);
-  if (others > 0)
-    (void)report_drift_others(builder, true, unit, drift, y, frame.bottom - y);
+  (void)report_drift_others(builder, others > 0, unit, drift, y, frame.bottom - y);
 }

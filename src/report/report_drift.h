@@ -43,11 +43,13 @@ void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
 /* What became of the look for drift where no line of a characteristic says so. */
 void report_drift_none(const bt_unit_study *unit, bt_text *out);
 
-/* "its last check, of 30 Sep 2026": what level now and forecast are of. */
+/* "its last check, of 30 Sep 2026": what level and forecast are of. */
 void report_drift_last(const bt_drift *drift, bt_text *out);
 
-/* " late in a fill" where the forecast is of checks at the oldest usual fill age; else "". */
-const char *report_late_in_fill(const bt_drift *drift);
+/* " at a fill’s end" where means and forecasts are of checks at the oldest usual fill age;
+ * else
+ * "". */
+const char *report_end_of_fill(const bt_drift *drift);
 
 /* With its forecast, and whether its days have passed; nothing where neither a cause is named nor a
  * forecast stands. */
@@ -166,8 +168,8 @@ const char *report_drift_page_title(const bt_unit_study *unit);
 /* The same before a page's number; NULL where there is no such page. */
 const char *report_drift_page_link(const bt_unit_study *unit);
 void report_drift_page(report_builder *builder, const bt_unit_study *unit);
-/* In so much room below `top`, a line each of what the page is not of; put down where `put`, else
- * measured. How tall it is: 0 where there is nothing else or no room. */
+/* Below `top`, a line each of what the page is not of; put down where `put`, else measured. How
+ * tall it is: 0 where there is nothing else, or not room for all. */
 double report_drift_others(report_builder *builder, bool put, const bt_unit_study *unit,
                            const bt_drift *drift, double top, double room);
 bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,

@@ -80,9 +80,9 @@ static void margin_sentence(const bt_study *of, report_words *words) {
   report_add_value(&limit, &of->quantity, low ? tolerance->now->low : tolerance->now->high,
                    decimals);
   report_words_next(words);
-  report_words_add(words, "The last, %s, is %s %s the %s limit %s.", bt_text_get(&value),
-                   bt_text_get(&margin), low ? "above" : "below", low ? "low" : "high",
-                   bt_text_get(&limit));
+  report_words_add(words, "The last, %s%s, is %s %s the %s limit %s.", bt_text_get(&value),
+                   of->adjusted ? " as measured" : "", bt_text_get(&margin),
+                   low ? "above" : "below", low ? "low" : "high", bt_text_get(&limit));
   words->text.failed |= value.failed || margin.failed || limit.failed;
   bt_text_free(&value);
   bt_text_free(&margin);

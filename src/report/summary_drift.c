@@ -40,7 +40,7 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words
   bt_text_format(&side, "%s %s", of->side == BT_LOW ? "below" : "above",
                  report_plain(of->limit, limit));
   report_add_unit(&side, &drift->study->quantity);
-  bt_text_add(&side, report_late_in_fill(drift));
+  bt_text_add(&side, report_end_of_fill(drift));
   report_words_add(words, " If it goes on as up to %s, a check %s", date(drift->last_day, day),
                    bt_text_get(&side));
   if (of->has_fail_5) {

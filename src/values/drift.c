@@ -74,6 +74,7 @@ void bt_facts_words(uint32_t facts, bt_text *out) {
       {BT_FACT_BOTTLE_RESTORED, "another gas bottle brought some of it back"},
       {BT_FACT_METER_DIFFERS, "energy differs before and after the meter change"},
       {BT_FACT_METER_THEN, "the meter was changed then"},
+      {BT_FACT_METER_ALIKE, "no difference before and after the meter change is told from chance"},
       {BT_FACT_METER_SHARED, "another laser read with the same meter stepped then"},
   };
   const char *between = "";

@@ -161,7 +161,7 @@ said("north", page, "Episode opened %s", day(now$first))
 said("north", page, "CUSUM run began %s", day(now$began)) # 5
 said("north", page, "The last 8 points lie on average %.1f %% from", 100 * now$last8 / ratio_base$centre) # 6
 last <- tail(north$energy_ratio, 1)
-said("north", page, "The last, %.4f, is %.4f above the low limit", last, last - 0.96) # 7
+said("north", page, "The last, %.4f as measured, is %.4f above the low limit", last, last - 0.96) # 7
 
 fluence <- points_of(north, "fluence_mj_cm2")
 fluence_base <- baseline_of(fluence, TRUE)

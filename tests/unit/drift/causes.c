@@ -210,6 +210,13 @@ Test(causes, E4_meter) {
   cr_expect_eq(count(&evidence), 0, "after the last date that is likely enough");
   evidence.meter_shared = true;
   only(&evidence, BT_CAUSE_METER, BT_CAUSE_MODERATE);
+  evidence.meter = (bt_comparison){.given = true, .has_interval = true, .p = 0.4};
+  only(&evidence, BT_CAUSE_METER, BT_CAUSE_MODERATE); /* that change was no part of this one */
+  evidence.meter_day = 98;
+  cause = only(&evidence, BT_CAUSE_METER, BT_CAUSE_WEAK);
+  cr_expect_eq(cause.against, BT_FACT_METER_ALIKE, "E6");
+  evidence.plate = stayed;
+  only(&evidence, BT_CAUSE_METER, BT_CAUSE_MODERATE);
   evidence.energy = fell;
   cr_expect_eq(count(&evidence), 0, "a slow fall is no meter's step");
   evidence =

@@ -187,8 +187,8 @@ Test(drift_text, without_ages_the_mean_has_none) {
     bt_unit_study *unit = made_drift(true, &request);
     unit->studies[0]->adjusted = adjusted;
     char *screen = made_drift_printed(unit, true), *page = made_drift_page_text(unit, &request);
-    cr_expect_eq(strstr(screen, "oldest usual fill age") != NULL, adjusted);
-    cr_expect_eq(strstr(page, "wedge: the mean at the oldest fill age") != NULL, adjusted);
+    cr_expect_eq(strstr(screen, "at a fill’s end") != NULL, adjusted);
+    cr_expect_eq(strstr(page, "wedge: the mean at a fill’s end") != NULL, adjusted);
     cr_expect_eq(strstr(page, "wedge: the mean up to tolerance") != NULL, !adjusted);
     free(screen);
     free(page);
@@ -206,8 +206,8 @@ Test(drift_text, the_gas_has_one_number_and_none_without_fills) {
   free(text);
   drift->gas = (bt_gas_slope){.given = true, .per_day = -0.0038, .low = -0.0043, .high = -0.0033};
   text = made_drift_printed(unit, true);
-  must_say(text, "Inside a fill it goes by −0.380 % a day (−0.430 to −0.330) by the age of the gas "
-                 "alone, what stays lost after refills taken off");
+  must_say(text, "Inside a fill it goes by −0.380 % a day (−0.430 to −0.330) by the ageing of the "
+                 "gas alone, the lasting loss taken off");
   cr_expect_null(strstr(text, "−0.400 % a day (−0.450 to −0.350) by"));
   free(text);
   drift->fills_tell = false;
@@ -456,7 +456,7 @@ Test(drift_text, units_plurals_and_names) {
     report_drift_line(unit, drift, &line);
     must_say(bt_text_get(&line), names[k].typed);
     must_say(bt_text_get(&line),
-             "a check below 0.96\xC2\xA0mJ/cm² late in a fill becomes possible");
+             "a check below 0.96\xC2\xA0mJ/cm² at a fill’s end becomes possible");
   }
   bt_text_free(&line);
   drift->look.charts = 1;

@@ -27,7 +27,7 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
   report_facts facts = facts_of(unit);
   cr_expect_eq(facts.n, 3);
   cr_expect(has_fact(&facts, "Fitted line (95 %)", "a month (−0.670 to −0.548)"));
-  cr_expect(has_fact(&facts, "Level now (95 %)", "0.9902 (0.9892 to 0.9912)"));
+  cr_expect(has_fact(&facts, "End of the fitted line (95 %)", "0.9902 (0.9892 to 0.9912)"));
   cr_expect_not(has_fact(&facts, "First failing check, 5 %, 50 %", "passed"));
   report_facts_free(&facts);
 

@@ -74,9 +74,10 @@ Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
   cr_expect_lt(finding, strstr(page, "\nCharacteristic\n"), "%s", page);
   must_say(page, "Likely cause (strong support): “A loss that refills do not bring back: optics, "
                  "cavity, gas supply or meter; the log cannot tell them apart”, and 1 more");
-  must_say(page,
-           "a check below 0.96 late in a fill becomes possible (5\xC2\xA0%) by 24 Oct 2026, likely "
-           "(50\xC2\xA0%) by 23 Nov 2026. Last check inside tolerance.");
+  must_say(
+      page,
+      "a check below 0.96 at a fill’s end becomes possible (5\xC2\xA0%) by 24 Oct 2026, likely "
+      "(50\xC2\xA0%) by 23 Nov 2026. Last check inside tolerance.");
   cr_expect_null(strstr(page, "No signal is open"), "%s", page);
   cr_expect_eq(count_of(page, "falling since"), 1, "told once: %s", page);
   free(page);
