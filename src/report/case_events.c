@@ -171,7 +171,7 @@ void report_case_events(case_pages *on) {
   report_case_paragraph(
       on, BT_STYLE_TABLE, BT_INK_SOFT,
       "Charted values, at most 20 points and 30 days on each side, no other event but gas refills "
-      "between. The "
+      "between; a check outside tolerance whose retest was inside is left out. The "
       "difference is the mean after less the mean before, its interval Welch’s. As found: the mean "
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
       "the variances (F). Each p is of this single look. "
