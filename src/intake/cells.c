@@ -271,9 +271,10 @@ static bool apply_meanings(const intake_plan *plan, size_t i, const intake_colum
   while (taken && (value = intake_plan_value(plan, i, text, &next)) != NULL) {
     if (named != NULL && !holds_for(value, named))
       continue;
-    bool same = value->role == column->role &&
-                (value->role == INTAKE_ROLE_EVENT || value->role == INTAKE_ROLE_STATE ||
-                 value->item == column->item);
+    bool same = value->role == INTAKE_ROLE_NONE || /* not_stored */
+                (value->role == column->role &&
+                 (value->role == INTAKE_ROLE_EVENT || value->role == INTAKE_ROLE_STATE ||
+                  value->item == column->item));
     *any = true;
     *whole = *whole || same;
     taken = apply(plan, column, value, text, row);

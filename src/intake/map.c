@@ -12,7 +12,8 @@
  *            pattern.pass (a text column, a dot, the text to keep) = COLUMN, CELL
  *            selftest_passed.18 (a reading, a dot, the number) = COLUMN, CELL
  *            energy_mj (long form: the cell is the name of that reading) = COLUMN, CELL
- *            not_stored (long form: rows of that name are passed over) = COLUMN, CELL
+ *            not_stored (long form: rows of that name are passed over; else: the cell is taken as
+ *            empty) = COLUMN, CELL
  *            Several cells that mean the same are parted by "|": COLUMN, yes | 1, before.
  *            A cell may stand in several lines: selftest_passed.18 and selftest_total.18 of one;
  *            and a key in several: texts of another column, or more of them than a line holds.

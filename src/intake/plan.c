@@ -1,6 +1,7 @@
 /* How each column of a surveyed log is read. */
 #include "plan.h"
 #include "columns.h"
+#include "map.h"
 #include "nearest.h"
 
 #include <stdlib.h>
@@ -121,6 +122,14 @@ static void plan_meaning(const bt_reading_choices *choices, const bt_value_choic
     value->name = !bt_number_parse(choice->result, BT_DECIMAL_POINT, &value->number);
 }
 
+/* A log with one row a check: in a column that is read, such a text is no reading. */
+static bool is_not_measured(const intake_plan *plan, const intake_column *column,
+                            const bt_value_choice *choice) {
+  bool read = intake_is_number(column->role) || column->role == INTAKE_ROLE_TEXT ||
+              column->role == INTAKE_ROLE_STATE || column->role == INTAKE_ROLE_REFILL;
+  return !plan->long_form && read && strcmp(choice->key, INTAKE_NOT_STORED) == 0;
+}
+
 static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choice,
                             intake_plan *plan, intake_value *value, bt_error *error) {
   value->choice = choice;
@@ -132,7 +141,15 @@ static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choi
   plan_meaning(survey->choices, choice, value);
   intake_column *column = &plan->columns[value->column];
   bool of_names = plan->long_form && value->column == plan->name_column;
-  if (value->name && !of_names)
+  if (value->name && !of_names && value->role == INTAKE_ROLE_NONE &&
+      !is_not_measured(plan, column, choice))
+    return bt_fail(
+        error, BT_INPUT,
+        "the map's [values] have not_stored = %s, %s: a word for \"not measured\" is said "
+        "of a column that [columns] reads as a reading, text, state or refill, and in "
+        "long form of a name in the column of names",
+        choice->header, choice->value);
+  if (value->name && !of_names && value->role != INTAKE_ROLE_NONE)
     return bt_fail(
         error, BT_INPUT,
         "the map's [values] have \"%s\" without what it means there (%s.1, say): only in "

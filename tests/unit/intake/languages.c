@@ -286,3 +286,43 @@ Test(intake_languages, a_declaration_as_it_is_offered) {
     bt_text_free(&ini);
   }
 }
+
+/* Further words for "not measured" are the map's to say; in a column that nothing reads, or that
+ * names the laser, that says nothing. */
+Test(intake_languages, a_word_of_the_maps_own_for_not_measured) {
+  static const char columns[] = "[columns]\ndate = D\nunit = U\nenergy_mj = E\nspot_mm = S\n"
+                                "[values]\n";
+  static const char log[] = "D;U;E;S;X\n2026-01-02;A;1,6;ausgefallen;z\n"
+                            "2026-01-03;A;Ausgefallen;0,9;z\n2026-01-04;A;1,61;weg;z\n";
+  bt_reading_choices choices = {0};
+  bt_error error = {0};
+  bt_text map = {0};
+  kept got;
+  bt_text_format(&map, "%snot_stored = E, ausgefallen\nnot_stored = S, ausgefallen\n", columns);
+  cr_assert_eq(bt_map_read(map_of_text(bt_text_get(&map)), &choices, &error), BT_OK, "%s",
+               error.text);
+  gather(file_of_text(log), &choices, &got);
+  cr_assert_eq(got.checks_n, 2, "%s", got.error.text);
+  cr_expect_not(bt_check_has(&got.checks[0], BT_READING_SPOT_MM));
+  cr_expect(bt_check_has(&got.checks[0], BT_READING_ENERGY_MJ));
+  cr_expect_not(bt_check_has(&got.checks[1], BT_READING_ENERGY_MJ));
+  cr_expect(bt_check_has(&got.checks[1], BT_READING_SPOT_MM));
+  cr_expect_eq(got.refusals_n, 1, "a word that the map doesn't say is refused as before");
+  gather_free(&got);
+  bt_reading_choices_free(&choices);
+
+  static const char *const wrong[] = {"not_stored = U, A\n", "not_stored = D, x\n",
+                                      "not_stored = X, z\n"};
+  for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+    bt_text_clear(&map);
+    bt_text_format(&map, "%s%s", columns, wrong[i]);
+    cr_assert_eq(bt_map_read(map_of_text(bt_text_get(&map)), &choices, &error), BT_OK, "%s",
+                 error.text);
+    bt_survey *survey = NULL;
+    cr_expect_eq(bt_survey_file(file_of_text(log), &choices, &survey, &error), BT_INPUT, "%s",
+                 wrong[i]);
+    bt_survey_free(survey);
+    bt_reading_choices_free(&choices);
+  }
+  bt_text_free(&map);
+}

@@ -602,6 +602,19 @@ Test(intake_previews, words_that_tell_of_events) {
                {"new energy meter", BT_EVENT_METER_CHANGED},
                {"recalibrated", BT_EVENT_RECALIBRATION},
                {"moved to room 2", BT_EVENT_MOVED},
+               {"Wartung durch Techniker mit Spiegel gereinigt", BT_EVENT_SERVICE},
+               {"GEREINIGT", BT_EVENT_OPTICS_CLEANED},
+               {"Remplissage", BT_EVENT_GAS_REFILL},
+               {"Bouteille de gaz changée", BT_EVENT_GAS_BOTTLE},
+               {"Étalonnage", BT_EVENT_RECALIBRATION},
+               {"Pulizia degli specchi", BT_EVENT_OPTICS_CLEANED},
+               {"Mantenimiento anual", BT_EVENT_SERVICE},
+               {"Gaz dolumu", BT_EVENT_GAS_REFILL},
+               {"BAKIM", BT_EVENT_OTHER}, /* a Turkish I has no dot: no part is guessed */
+               {"Aynalar temizlendi", BT_EVENT_OPTICS_CLEANED},
+               {"Recarga de gás", BT_EVENT_GAS_REFILL},
+               {"Onderhoud", BT_EVENT_SERVICE},
+               {"Wymiana butli", BT_EVENT_GAS_BOTTLE},
                {"door mended", BT_EVENT_OTHER}};
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_text log = {0};
