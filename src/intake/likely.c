@@ -182,28 +182,6 @@ static void by_words(const bt_survey *survey, const char *simple, intake_likely 
   likely->by_words = test || (likely->n > 0 && strcmp(likely->key[0], "refill") == 0);
 }
 
-/* Words for passed, then for failed. */
-static const char *const passes[] = {"passed", "pass", "ok",     "bestanden", "i.o.",
-                                     "io",     "good", "réussi", "correcto"};
-static const char *const fails[] = {"failed",        "fail",   "nok", "not ok", "nicht bestanden",
-                                    "durchgefallen", "n.i.o.", "nio", "bad",    "échoué",
-                                    "fallido"};
-
-static bool is_among(const char *const *words, size_t n, const char *text) {
-  bool among = false;
-  for (size_t i = 0; i < n && !among; i++)
-    among = bt_same_name(words[i], text);
-  return among;
-}
-
-bool intake_says_passed(const char *text) {
-  return is_among(passes, sizeof passes / sizeof *passes, text);
-}
-
-bool intake_says_failed(const char *text) {
-  return is_among(fails, sizeof fails / sizeof *fails, text);
-}
-
 /* A self-test that says "passed" or "failed", in a column whose header speaks of a test or a
  * result; one that speaks of the pattern on the test plate is another test. */
 static bool is_passed_or_failed(const bt_survey_column *column, const char *simple,

@@ -31,10 +31,6 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
 bool intake_unit_of_cells(const bt_survey_column *column,
                           char unit[INTAKE_UNIT_BYTES]) BT_MUST_CHECK;
 
-/* "passed" or "failed" of a self-test, in several languages. */
-bool intake_says_passed(const char *text) BT_MUST_CHECK;
-bool intake_says_failed(const char *text) BT_MUST_CHECK;
-
 /* The reading or text that a word of the name speaks of ("Pulsenergie": energy_mj), or NULL. */
 const char *intake_hinted_key(const char *written);
 

@@ -129,6 +129,7 @@ static const intake_hint hints[] = {
     {"umidade", "rh_pct"},
     {"vocht", "rh_pct"},
     {"=nem", "rh_pct"},
+    {"=nempct", "rh_pct"},
     {"bagilnem", "rh_pct"},
     {"wilgot", "rh_pct"},
     {"pressure", "pressure_mbar"},

@@ -1,5 +1,6 @@
 /* Small words of a cell. */
 #include "words.h"
+#include "beamtally/base.h"
 #include "letters.h"
 
 #include <string.h>
@@ -77,6 +78,31 @@ bool intake_says_no(const char *text) {
                                       "nee",  "neen",  "nie",    "0",      "false", "falsch",
                                       "faux", "falso", "yanlis", "onwaar", "falsz"};
   return is_word(text, words, sizeof words / sizeof *words);
+}
+
+/* Words for passed, then for failed. */
+static const char *const passes[] = {
+    "passed",   "pass",     "ok",       "bestanden", "i.o.",     "io",       "good", "réussi",
+    "conforme", "correcto", "superato", "aprobado",  "aprovado", "geslaagd", "goed", "başarılı"};
+static const char *const fails[] = {
+    "failed",        "fail",         "nok",       "not ok",   "nicht bestanden",
+    "durchgefallen", "n.i.o.",       "nio",       "bad",      "échoué",
+    "échec",         "non conforme", "fallido",   "fallito",  "non superato",
+    "reprovado",     "mislukt",      "afgekeurd", "başarısız"};
+
+static bool is_among(const char *const *words, size_t n, const char *text) {
+  bool among = false;
+  for (size_t i = 0; i < n && !among; i++)
+    among = bt_same_name(words[i], text);
+  return among;
+}
+
+bool intake_says_passed(const char *text) {
+  return is_among(passes, sizeof passes / sizeof *passes, text);
+}
+
+bool intake_says_failed(const char *text) {
+  return is_among(fails, sizeof fails / sizeof *fails, text);
 }
 
 bool intake_refill_of(const char *text, bt_refill *refill) {

@@ -21,6 +21,10 @@ bool intake_state_of(const char *text, bt_state *state) BT_MUST_CHECK;
 bool intake_says_yes(const char *text) BT_MUST_CHECK;
 bool intake_says_no(const char *text) BT_MUST_CHECK;
 
+/* "passed" or "failed" of a self-test, in several languages. */
+bool intake_says_passed(const char *text) BT_MUST_CHECK;
+bool intake_says_failed(const char *text) BT_MUST_CHECK;
+
 /* "before" and "after" say when the refill was; "no", "non", "0" that there was none. False for
  * anything else ("yes"): it doesn't say when. */
 bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;

@@ -61,6 +61,7 @@ Test(intake_languages, headers) {
       {"Haute tension (kV)", "24,5", "24,6", "hv_kv"},
       {"Humidité (%)", "45", "46", "rh_pct"},
       {"Umidità (%)", "45", "46", "rh_pct"},
+      {"Nem (%)", "45", "46", "rh_pct"},
       {"Sıcaklık (°C)", "21", "22", "temp_c"},
       {"Profondeur (mm)", "0,05", "0,05", "plate_depth_um"},
       {"Diamètre du spot (mm)", "0,95", "0,96", "spot_mm"},

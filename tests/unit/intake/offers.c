@@ -121,6 +121,16 @@ Test(intake_offers, all_can_be_taken) {
       "13.01.2026;07:10;1,601;1,60;-0,012;-0,006;a\n14.01.2026;07:15;1,592;1,60;0,023;0,008;b\n",
       "Date,Energy 1 (mJ),Energy 2 (mJ),Energy 3 (mJ)\n2026-01-02,1.6,1.61,1.62\n",
       "03/04/2026,1.6 mJ\n",
+      /* other languages, with what was not measured */
+      "Date;Heure;Appareil;Énergie (% de la consigne);Fluence mesurée (mJ/cm²);Décalage X (mm);"
+      "Décalage Y (mm);Remplissage gaz;Autotest;Opérateur\n"
+      "25/09/2025;07:11;L 1;99,6 %;159,5;-0,000;-0,018;non;18/18;JD\n"
+      "26/09/2025;07:36;L 1;99,1 %;n.d.;0,007;—;oui;18/18;PL\n",
+      "Data;Ora;Apparecchio;Energia misurata (mJ);Energia impostata (mJ);Scostamento X (mm);Ricarica "
+      "gas;Test;Osservazioni\n02/01/2026;07:40;L;1,61;1,60;0,004;no;superato;\n"
+      "14/01/2026;07:40;L;?;1,60;0,004;sì;non superato;pulito\n",
+      "Tarih;Saat;Cihaz;Enerji (mJ);Gaz dolumu;Sıcaklık (°C);Nem (%);Açıklama\n"
+      "02.01.2026;07:40;L1;1,61;HAYIR;21,5;45;\n14.01.2026;07:40;L1;/;EVET;21;44;temiz\n",
       "date,Energy (J),Spot (µm),HV (V),Room T (F)\n2026-01-02,0.0016,900,24500,70\n",
   };
   for (size_t i = 0; i < sizeof logs / sizeof *logs; i++) {
