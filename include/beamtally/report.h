@@ -37,10 +37,12 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
 
 /* A unit's row in the comparison of all units: what its own report says, in short. */
 typedef struct bt_overview_row {
-  char *unit, *verdict, *checked, *tolerance, *signals, *drift, *next, *file; /* owned */
+  char *unit, *verdict, *checked, *tolerance, *signals, *drift, *next; /* owned */
+  char *file; /* owned: its report and revision */
   bt_verdict rank;
   bt_ink ink;       /* of the verdict's words */
   bt_deviation off; /* its worst characteristic */
+  int64_t revision; /* of its report; 0: a draft */
   /* Its pulse-energy ratio in the span shown, raw, one value a point: n 0 where it has none. */
   size_t n;
   double *day, *ratio;

@@ -84,6 +84,16 @@ static void checked_words(const bt_unit_study *unit, bt_text *out) {
   report_selftest_words(unit, out);
 }
 
+/* Which report has the reasons. */
+static void file_words(const bt_report_request *request, const char *file, bt_text *out) {
+  if (request->revision > 0)
+    bt_text_format(out, "revision %lld, issued", (long long)request->revision);
+  else
+    bt_text_add(out, "draft, not issued");
+  if (file != NULL)
+    bt_text_format(out, ": %s", file);
+}
+
 static bt_status keep_ratio(const bt_study *of, const bt_report_request *request,
                             bt_overview_row *row, bt_error *error) {
   size_t first = 0, last = 0;
@@ -117,9 +127,11 @@ static bt_status keep_ratio(const bt_study *of, const bt_report_request *request
 
 bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_request *request,
                                const char *file, bt_overview_row *row, bt_error *error) {
-  bt_text verdict = {0}, checked = {0}, tolerance = {0}, signals = {0}, drift = {0}, next = {0};
+  bt_text verdict = {0}, checked = {0}, tolerance = {0}, signals = {0}, drift = {0}, next = {0},
+          report = {0};
   *row = (bt_overview_row){.rank = study->verdict,
                            .off = bt_unit_deviation(study),
+                           .revision = request->revision,
                            .ink = report_unit_ink(study, study->verdict, NULL)};
   report_banner_words(study, study->verdict, NULL, &verdict);
   checked_words(study, &checked);
@@ -127,8 +139,9 @@ bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_reque
   signal_words(study, &signals);
   drift_words(study, &drift);
   next_words(study, &next);
+  file_words(request, file, &report);
   row->unit = bt_copy(study->history.unit);
-  row->file = bt_copy(file == NULL ? "" : file);
+  row->file = bt_text_take(&report);
   row->verdict = bt_text_take(&verdict);
   row->checked = bt_text_take(&checked);
   row->tolerance = bt_text_take(&tolerance);

@@ -264,6 +264,14 @@ static void cautions(report_sheet *sheet) {
   sheet->empty = false;
 }
 
+/* It is made of what it compares, and is no document of its own. */
+static const char *edition_of(const bt_overview_row *rows, size_t n) {
+  for (size_t i = 0; i < n; i++)
+    if (rows[i].revision == 0)
+      return "Comparison, not issued";
+  return "Comparison of issued reports";
+}
+
 static bt_status begin(report_builder *builder, const char *clinic,
                        const bt_report_request *request, const bt_measure *measure,
                        bt_document *document, bt_error *error) {
@@ -278,7 +286,6 @@ static bt_status begin(report_builder *builder, const char *clinic,
   document->created = request->created;
   if (document->title == NULL || document->author == NULL || document->subject == NULL)
     report_no_memory(builder);
-  (void)snprintf(builder->edition, sizeof builder->edition, "Comparison, not issued");
   return report_status(builder);
 }
 
@@ -293,6 +300,7 @@ bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic
   if (begin(&builder, clinic, request, measure, document, error) != BT_OK)
     return report_end_document(&builder, document);
   qsort(rows, n, sizeof *rows, worst_first);
+  (void)snprintf(builder.edition, sizeof builder.edition, "%s", edition_of(rows, n));
   enum { FEW = 3, SOME = 5 };
   page.chart_height = n <= FEW ? tall_chart : n <= SOME ? middle_chart : low_chart;
   find_scale(&page, rows, n);

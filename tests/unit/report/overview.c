@@ -74,7 +74,7 @@ Test(overview, the_worst_verdict_first_with_what_its_report_says) {
   cr_expect(failing < drifting && drifting < steady, "%s", text);
   static const char *const words[] = {"Ledger 0123 4567 89ab cdef 0123.",
                                       "3 units, the worst verdict first; of equal ones",
-                                      "failing-2026-09.pdf",
+                                      "draft, not issued: failing-2026-09.pdf",
                                       "▲ Pulse-energy ratio: ",
                                       "none open",
                                       "toxic fluorine gas",
@@ -85,6 +85,32 @@ Test(overview, the_worst_verdict_first_with_what_its_report_says) {
   cr_expect_eq(panes(&document), 3);
   free(text);
   bt_document_free(&document);
+}
+
+/* Of issued reports each row names its revision; one draft among them leaves it a draft. */
+Test(overview, the_revision_of_each_report_is_named) {
+  for (int drafts = 0; drafts < 2; drafts++) {
+    bt_overview_row rows[2];
+    bt_report_request request;
+    bt_document document;
+    size_t n = 0;
+    fixture_plan plan = fixture_usual();
+    for (int u = 0; u < 2; u++) {
+      bt_unit_study *unit = fixture_make(&plan, &request);
+      request.revision = u == 0 ? 3 : drafts == 0 ? 1 : 0;
+      cr_assert_eq(bt_overview_row_make(unit, &request, "a.pdf", &rows[n++], &error), BT_OK);
+      bt_unit_study_free(unit);
+    }
+    compose(rows, n, &request, &document);
+    char *text = said(&document);
+    cr_expect_not_null(strstr(text, "revision 3, issued: a.pdf"), "%s", text);
+    cr_expect_eq(strstr(text, "revision 1, issued: a.pdf") != NULL, drafts == 0, "%s", text);
+    cr_expect_not_null(strstr(text, drafts == 0 ? "Comparison of issued reports · page"
+                                                : "Comparison, not issued · page"),
+                       "%s", text);
+    free(text);
+    bt_document_free(&document);
+  }
 }
 
 /* Each chart has a mark for each failed check that it shows, at the edge where it lies beyond. */
