@@ -188,76 +188,6 @@ static void asked(const bt_case *one, bt_text *words) {
               "manufacturer’s engineer decides what it is.");
 }
 
-static size_t retests_of(const bt_case *one) {
-  size_t n = 0;
-  for (size_t s = 0; s < one->unit->studies_n; s++) {
-    const bt_series *checks = &one->unit->studies[s]->checks;
-    size_t here = 0;
-    for (size_t i = bt_series_from(checks, one->begins); i < checks->n; i++)
-      here += (checks->flags[i] & BT_POINT_RETEST) != 0;
-    n = here > n ? here : n;
-  }
-  return n;
-}
-
-/* Checks of the folder that no log has: typed in, or corrected. */
-static size_t typed_of(const bt_case *one) {
-  const bt_history *history = &one->unit->history;
-  size_t n = 0;
-  for (size_t i = 0; i < history->n; i++)
-    n += history->at[i] >= one->begins && history->at[i] < one->to && history->line[i] <= 0;
-  return n;
-}
-
-/* Where the span goes on past the last check. */
-static void no_check_after(const bt_case *one, bt_text *words) {
-  const bt_history *history = &one->unit->history;
-  char date[REPORT_DATE_TEXT];
-  if (history->n > 0 && (bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to)
-    bt_text_format(words, "The last check of the log up to then is of %s. ",
-                   report_short_date(history->at[history->n - 1], date));
-}
-
-static void record(const bt_case *one, bt_text *words) {
-  const bt_provenance *from = &one->unit->provenance;
-  char period[REPORT_DATE_TEXT];
-  size_t typed = typed_of(one);
-  bt_text_add(words, "The whole log of this laser: ");
-  report_provenance_words(one->unit, words);
-  bt_text_format(words, " The folder has its checks of %s. ",
-                 report_short_period(one->begins, one->to - 1, period));
-  no_check_after(one, words);
-  if (one->unit->settings.weekdays == 0)
-    bt_text_add(words, "The clinic’s schedule is not entered, so missing days are not known. ");
-  else {
-    report_count(words, one->missing_n, "day", "days");
-    bt_text_add(words, " of the clinic’s schedule without a check (missing.csv). ");
-  }
-  size_t retests = retests_of(one);
-  if (retests == 0)
-    bt_text_add(words, "No retest among these checks. ");
-  else {
-    report_count(words, retests, "retest", "retests");
-    bt_text_add(words, " among them (of the quantity with the most), which no point is made of. ");
-  }
-  if (from->refused > 0)
-    bt_text_add(words, "Refused lines: refused_lines.csv. ");
-  if (from->conflicts > 0)
-    bt_text_add(words, "Rows held back: held_back.csv. ");
-  if (from->corrections > 0)
-    bt_text_add(words, "Corrections: superseded_checks.csv and superseded_events.csv. ");
-  bt_text_add(words, "Every row of checks.csv names its line of the clinic’s log");
-  if (typed > 0) {
-    bt_text_add(words, ", but for ");
-    report_count(words, typed, "check", "checks");
-    bt_text_add(words, " typed in or corrected by hand");
-  }
-  bt_text_add(
-      words,
-      ". README.txt says how to find points, limits and signals again without Beamtally; what the "
-      "words on changes and forecasts rest on, the last page.");
-}
-
 static void head(case_pages *on) {
   const bt_unit_study *unit = on->one->unit;
   char period[REPORT_DATE_TEXT];
@@ -277,76 +207,12 @@ static void head(case_pages *on) {
   bt_text_free(&words);
 }
 
-/* ---- The characteristics --------------------------------------------------------------------- */
-
-enum { COLUMNS = 5 };
-static const double column_at[COLUMNS] = {0, 0.15, 0.39, 0.57, 0.86};
-
-static void signals_of(const bt_case *one, const bt_study *of, bt_text *out) {
-  size_t alarms = 0, notices = 0;
-  for (size_t p = bt_series_from(&of->points, one->from);
-       p < of->points.n && of->points.at[p] < one->to; p++) {
-    alarms += of->strength[p] == BT_ALARM;
-    notices += of->strength[p] == BT_NOTICE;
-  }
-  const bt_segment *now = bt_study_now(of);
-  bool no_rule = now != NULL && now->state == BT_CHART_RESOLUTION && alarms + notices == 0;
-  if (!report_is_judged(of) || no_rule)
-    bt_text_add(out, "NOT JUDGED");
-  else
-    bt_text_format(out, "%zu and %zu", alarms, notices);
-}
-
-static void tolerance_of(const bt_case *one, const bt_study *of, bt_text *out) {
-  report_tolerance_counts counts = report_count_tolerance(one->unit, of, one->from, one->to);
-  if (!report_may_have_tolerance(of))
-    bt_text_add(out, REPORT_DASH);
-  else if (counts.judged == 0)
-    bt_text_add(out, "none in force");
-  else if (counts.outside == 0)
-    bt_text_format(out, "inside, %zu of %zu", counts.judged, counts.judged);
-  else
-    bt_text_format(out, "%zu of %zu outside", counts.outside, counts.judged);
-}
-
-static void characteristic_row(case_pages *on, const bt_study *of) {
-  bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
-  report_banner_words(on->one->unit, bt_study_shown_verdict(of), of, &verdict);
-  tolerance_of(on->one, of, &tolerance);
-  report_control_state(of, &control);
-  signals_of(on->one, of, &signals);
-  const char *cells[COLUMNS] = {of->quantity.title, bt_text_get(&verdict), bt_text_get(&tolerance),
-                                bt_text_get(&control), bt_text_get(&signals)};
-  report_case_row(on, column_at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
-  if (!bt_text_ok(&verdict) || !bt_text_ok(&tolerance) || !bt_text_ok(&control) ||
-      !bt_text_ok(&signals))
-    report_no_memory(on->builder);
-  bt_text_free(&verdict);
-  bt_text_free(&tolerance);
-  bt_text_free(&control);
-  bt_text_free(&signals);
-}
-
-static void table_of_characteristics(case_pages *on) {
-  static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
-                                             "Tolerance, in the span", "Control",
-                                             "Points: alarms, notices"};
-  const bt_unit_study *unit = on->one->unit;
-  double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
-  on->y += 2;
-  report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left, line,
-             BT_INK_PANEL);
-  report_case_row(on, column_at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_TEXT);
-  for (size_t s = 0; s < unit->studies_n; s++)
-    characteristic_row(on, unit->studies[s]);
-}
-
 /* On this page where there is room for all of them, else on the next; true when it is due there. */
 static bool characteristics(case_pages *on, double bottom) {
   double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
   bool fits = on->y + 2 + line * (double)(on->one->unit->studies_n + 1) <= bottom;
   if (fits)
-    table_of_characteristics(on);
+    report_case_table(on);
   else
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
                           "The characteristics stand in a table on the next page.");
@@ -369,7 +235,7 @@ static void cautions(case_pages *on) {
                        BT_INK_TEXT, report_cautions_full);
   if (due) {
     report_case_begin(on, "Characteristics");
-    table_of_characteristics(on);
+    report_case_table(on);
   }
   report_case_failed(on, due);
 }
@@ -415,7 +281,7 @@ void report_case_page(case_pages *on) {
   answer(on, "Not in the log", &words);
   asked(one, &words);
   answer(on, "What is asked", &words);
-  record(one, &words);
+  report_case_record(one, &words);
   answer(on, "The record", &words);
   cautions(on);
   bt_text_free(&words);

@@ -67,6 +67,11 @@ void report_case_outside(const bt_case *one, bt_text *words);
  * where there is none. */
 void report_case_failed(case_pages *on, bool goes_on);
 
+/* The whole log, the folder's checks, and what is missing, refused or corrected. */
+void report_case_record(const bt_case *one, bt_text *words);
+/* A row each of what is charted, under a head. */
+void report_case_table(case_pages *on);
+
 void report_case_page(case_pages *on);   /* the case in one page */
 void report_case_charts(case_pages *on); /* of the span, and about events that made a difference */
 void report_case_events(case_pages *on); /* before and after each event */
