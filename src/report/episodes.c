@@ -79,10 +79,15 @@ static size_t first_alarm(const bt_study *of, const bt_episode *episode) {
   return at;
 }
 
+size_t report_open_from(const bt_study *of, const bt_episode *episode) {
+  bool alarm = bt_study_open_strength_on(of, episode->side) == BT_ALARM;
+  return alarm ? first_alarm(of, episode) : episode->first;
+}
+
 void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *out) {
   char since[REPORT_DATE_TEXT], first[REPORT_DATE_TEXT];
   bool alarm = bt_study_open_strength_on(of, episode->side) == BT_ALARM;
-  size_t at = alarm ? first_alarm(of, episode) : episode->first;
+  size_t at = report_open_from(of, episode);
   (void)report_short_date(of->points.at[episode->first], first);
   (void)report_short_date(of->points.at[at], since);
   if (!alarm && episode->strength == BT_ALARM)

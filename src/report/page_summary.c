@@ -20,6 +20,8 @@ static double head(report_builder *builder, const bt_unit_study *unit,
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "calibration history, %s, as of %s", bt_time_month(request->month, month),
                  report_short_date(unit->until - 1, day));
+  if (request->created > 0)
+    bt_text_format(&words, "; ledger of %s", report_short_date(request->created, day));
   y += 0.3 + report_wrapped(builder, frame.left, y + 0.3, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                             bt_text_get(&words))
                  .height; /* behind a clinic's long name the month must not be cut */

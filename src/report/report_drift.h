@@ -138,6 +138,7 @@ void report_causes_sought(bool by_fills, bt_text *out);
  * nothing. */
 void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,
                           bt_text *out);
+#define REPORT_NOTHING_AGAINST "nothing in the log"
 const char *report_cause_strength(bt_cause_strength strength);
 
 /* "Last good check before the change: ...": without a tolerance none can be called good. */

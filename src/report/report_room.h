@@ -353,6 +353,8 @@ const char *report_open_word(const bt_study *of, const bt_episode *episode);
 /* ", first on 28 May 2026 (first signal 16 May 2026)" of an open episode: its first alarm, where it
  * is one, else its first signal. No "since": charts flag days, and date no change. */
 void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *out);
+/* That point. */
+size_t report_open_from(const bt_study *of, const bt_episode *episode);
 /* True where something is open and all of it has a disposition. */
 bool report_is_concluded(const bt_study *of);
 /* ", concluded by M. Reader on 3 Oct 2026"; nothing of one that nobody has concluded anything of.

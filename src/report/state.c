@@ -102,7 +102,7 @@ void report_control_state(const bt_study *of, bt_text *out) {
     if (moved != BT_NONE)
       bt_text_format(out, "changed on %s", report_short_date(of->points.at[moved], date));
     else
-      bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "no spread");
+      bt_text_add(out, segment->resolution.step > 0 ? "log more digits" : "readings all alike");
     return;
   }
   size_t other = bt_study_other_target_from(of);

@@ -3,10 +3,43 @@
  * the table, so that none is left out. */
 #include "report_drift.h"
 
+#include <math.h>
 #include <string.h>
 
 static const char *date(double day, char *buffer) {
   return report_short_date(report_drift_time(day), buffer);
+}
+
+/* One thing that speaks against it, where there is one; the rest stands on the page of drift. */
+static void against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *first,
+                    report_words *words) {
+  bt_text all = {0};
+  report_cause_against(unit, drift, first, &all);
+  const char *said = bt_text_get(&all);
+  size_t length = strcspn(said, ":;");
+  if (strcmp(said, REPORT_NOTHING_AGAINST) != 0)
+    report_words_add(words, "; against it: %.*s%s", (int)length, said,
+                     said[length] == ':' ? " without a difference shown" : "");
+  words->text.failed |= all.failed;
+  bt_text_free(&all);
+}
+
+/* Events within the band of the change, or so many days about it: our own choice, no source.
+ * Refills are no news. */
+static void near_it(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
+  enum { ABOUT = 45, MOST = 2 };
+  char day[REPORT_DATE_TEXT];
+  size_t named = 0;
+  for (size_t i = 0; report_drift_is_changed(drift) && i < unit->history.events_n; i++) {
+    const bt_event *event = &unit->history.events[i];
+    double at = (double)bt_day_of(event->time);
+    if (event->kind == BT_EVENT_GAS_REFILL || at < drift->change.from - ABOUT ||
+        at > drift->change.to + ABOUT || named == MOST)
+      continue;
+    report_words_add(words, "%s%s %s", named++ == 0 ? " Near it: " : ", ",
+                     bt_event_words(event->kind), report_short_date(event->time, day));
+  }
+  report_words_add(words, named > 0 ? "." : "");
 }
 
 /* What the data support; of a change of its own only, since the short words name it elsewhere. Told
@@ -30,10 +63,27 @@ static void cause(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
   if (drift->causes_n > 1)
     report_words_add(words, ", and %zu more, see “%s”", drift->causes_n - 1,
                      report_drift_page_title(unit));
+  if (!same)
+    against(unit, drift, first, words);
   report_words_add(words, ".");
 }
 
-static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
+/* How far the newest forecast lies from those of month ends before: what it is worth. */
+static void moved(const bt_past_score *of, report_words *words) {
+  char least[REPORT_NUMBER_TEXT], most[REPORT_NUMBER_TEXT];
+  if (of->moved == 0)
+    return;
+  bool one = of->moved_most_days <= of->moved_least_days;
+  (void)report_signed(of->moved_least_days, 0, least);
+  (void)report_signed(of->moved_most_days, 0, most);
+  report_words_add(words, "; since earlier forecasts the last day moved by %s", least);
+  if (!one)
+    report_words_add(words, " to %s", most);
+  report_words_add(words, one && fabs(round(of->moved_least_days)) == 1 ? " day" : " days");
+}
+
+static void ahead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
+                  report_words *words) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *of = &drift->forecast;
   bt_text side = {0};
@@ -41,25 +91,22 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words
                  report_plain(of->limit, limit));
   report_add_unit(&side, &drift->study->quantity);
   bt_text_add(&side, report_end_of_fill(drift));
-  report_words_add(words, " If it goes on as up to %s, a check %s", date(drift->last_day, day),
+  report_words_add(words, " If it goes on as to %s, a check %s", date(drift->last_day, day),
                    bt_text_get(&side));
+  report_passed passed = report_drift_passed(unit, drift);
   if (of->has_fail_5) {
-    report_words_add(words, " becomes possible (5" REPORT_JOIN "%%) by ");
+    report_words_add(words, ": 1 in 20 by ");
     report_words_bold(words, "%s", date(of->fail_5, day));
+    report_words_add(words, passed != REPORT_PASSED_NONE ? " (passed)" : "");
   }
   if (of->has_fail_50)
-    report_words_add(words, "%s likely (50" REPORT_JOIN "%%) by %s",
-                     of->has_fail_5 ? "," : " becomes", date(of->fail_50, day));
+    report_words_add(words, "%s by %s%s", of->has_fail_5 ? ", 1 in 2" : ": 1 in 2",
+                     date(of->fail_50, day), passed == REPORT_PASSED_BOTH ? " (passed)" : "");
   if (!of->has_fail_5 && !of->has_fail_50)
     report_words_add(words, " is not to be expected within 20 years");
+  if (above == NULL)
+    moved(&drift->past_score, words);
   report_words_add(words, ".");
-  report_passed passed = report_drift_passed(unit, drift);
-  if (passed != REPORT_PASSED_NONE)
-    report_words_add(words, " %s: if no check was made after %s, measure now.",
-                     passed == REPORT_PASSED_BOTH ? "Both dates have passed"
-                     : of->has_fail_50            ? "The first of these dates has passed"
-                                                  : "This date has passed",
-                     report_drift_log_end(drift, day));
   words->text.failed |= side.failed;
   bt_text_free(&side);
 }
@@ -72,8 +119,10 @@ static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drif
   if (!bt_text_empty(&one))
     report_words_add(words, " %s", bt_text_get(&one));
   cause(unit, drift, above, words);
+  if (above == NULL)
+    near_it(unit, drift, words);
   if (drift->forecast.use == BT_FORECAST_GIVEN)
-    ahead(unit, drift, words);
+    ahead(unit, drift, above, words);
   else if (report_drift_is_changed(drift)) {
     bt_text_clear(&one);
     report_drift_when(unit, drift, &one);
@@ -88,29 +137,33 @@ static const char *tolerance_now(const bt_drift *drift) {
   const bt_tolerance_finding *tolerance = &drift->study->tolerance;
   bool told = report_drift_is_changed(drift) && drift->forecast.use == BT_FORECAST_NO_LIMIT;
   if (tolerance->now != NULL && tolerance->judged > 0)
-    return "Last check inside tolerance";
+    return "inside tolerance";
   if (tolerance->now != NULL)
     return "No check of it is judged against a tolerance";
   return told || !report_may_have_tolerance(drift->study) ? NULL : "No tolerance is entered for it";
 }
 
-/* "Last check inside tolerance; open alarm, low side, first on 4 Mar 2026." */
+/* "Last check (30 Sep 2026) inside tolerance; alarm open, low side, first on 18 Mar 2026." */
 static void state_now(const bt_drift *drift, report_words *words) {
   static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
   const bt_study *of = drift->study;
+  char day[REPORT_DATE_TEXT];
   const char *tolerance = tolerance_now(drift);
   size_t said = tolerance != NULL;
   if (tolerance != NULL) {
-    report_words_add(words, " %s", tolerance);
+    if (of->tolerance.now != NULL && of->tolerance.judged > 0)
+      report_words_add(words, " Last check (%s) %s", report_drift_log_end(drift, day), tolerance);
+    else
+      report_words_add(words, " %s", tolerance);
     report_retest_told(of, &words->text);
   }
   for (bt_side side = BT_LOW; side < BT_SIDES; side++) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode == NULL)
       continue;
-    report_words_add(words, "%s %s, %s side", said++ == 0 ? " Its chart: open" : "; open",
-                     report_open_word(of, episode), names[side]);
-    report_open_first(of, episode, &words->text);
+    report_words_add(words, "%s %s open, %s side, first on %s", said++ == 0 ? " Its chart:" : ";",
+                     report_open_word(of, episode), names[side],
+                     report_short_date(of->points.at[report_open_from(of, episode)], day));
     report_add_concluded(of, episode, &words->text);
   }
   report_words_add(words, said > 0 ? "." : "");
@@ -158,6 +211,24 @@ static void quiet_names(const bt_unit_drift *all, size_t n, bool others, bt_text
     }
 }
 
+/* "Pulse-energy ratio and Fluence: as said above": what drifts is named before what does not. */
+static void told_names(const bt_unit_drift *all, bt_text *out) {
+  enum { MOST_NAMES = 4 };
+  size_t n = 0, named = 0;
+  for (size_t i = 0; i < all->n; i++)
+    n += report_drift_is_told(&all->drift[i]);
+  for (size_t i = 0; i < all->n && n <= MOST_NAMES; i++)
+    if (report_drift_is_told(&all->drift[i])) {
+      bt_text_add(out, named == 0 ? "" : named + 1 == n ? " and " : ", ");
+      bt_text_add(out, all->drift[i].study->quantity.title);
+      named++;
+    }
+  if (n > MOST_NAMES)
+    report_count(out, n, "characteristic", "characteristics");
+  if (n > 0)
+    bt_text_add(out, ": see above");
+}
+
 static bool has_study(const bt_unit_study *unit, bt_characteristic characteristic) {
   bool has = false;
   for (size_t i = 0; i < unit->studies_n; i++)
@@ -203,8 +274,9 @@ static size_t quiet_of(const bt_unit_drift *all) {
 
 void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
   size_t quiet = quiet_of(unit->drift);
+  told_names(unit->drift, out);
   if (quiet > 0) {
-    bt_text_add(out, "no change past the threshold in ");
+    bt_text_format(out, "%sno change past the threshold in ", bt_text_empty(out) ? "" : "; ");
     quiet_names(unit->drift, quiet, true, out);
   }
   add_without(unit, out);

@@ -155,6 +155,8 @@ static double gas_line(report_builder *builder, const bt_unit_study *unit, doubl
   const bt_drift *asked = report_drift_asked_for_gas(unit);
   bt_text words = {0};
   if (asked == NULL)
+    asked = report_drift_of_gas(unit);
+  if (asked == NULL)
     return y;
   report_drift_gas_brief(unit, asked, true, &words);
   if (!report_summary_fits(builder, bt_text_get(&words))) {
@@ -194,8 +196,7 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
   if (!bt_text_empty(&words))
     y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",
                             bt_text_get(&words));
-  if (told > 0)
-    y = gas_line(builder, unit, y);
+  y = gas_line(builder, unit, y);
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);

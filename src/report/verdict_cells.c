@@ -1,5 +1,6 @@
 /* The words of a row of the summary's table: tolerance first, then control, where the newest points
  * lie, open episodes, and what to do next. */
+#include "report_next.h"
 #include "report_table.h"
 
 #include <string.h>
@@ -106,12 +107,12 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   if (segment != NULL && segment->state == BT_CHART_RESOLUTION)
     return report_first_moved(of) != BT_NONE ? "look at that day"
            : segment->resolution.step > 0    ? "log more digits"
-                                             : "go on checking";
+                                             : "check as planned";
   if (bt_study_other_target_from(of) != BT_NONE)
     return "baseline, or correct";
   if (report_has_limits(segment) && segment->provisional && !segment->stated)
-    return "freeze a baseline";
-  return "go on checking";
+    return report_is_shaky(of) ? "do not freeze yet" : "freeze its limits";
+  return "check as planned";
 }
 
 void report_cells_fill(const bt_unit_study *unit, const bt_study *of, table_cells *in) {

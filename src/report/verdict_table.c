@@ -14,7 +14,7 @@ enum { MOST_ROWS = 14, MOST_LINES = 3 };
 static const double column_at[TABLE_COLUMNS] = {0,      0.1266, 0.2405, 0.3426, 0.4301,
                                                 0.6567, 0.7442, 0.8636, 0.9684};
 static const char *const column_heads[TABLE_COLUMNS] = {
-    "Characteristic", "Tolerance",       "Checks judged",
+    "Characteristic", "Tolerance",       "Readings judged",
     "Last reading",   "Control",         "From centre, last 8 points",
     "Open episodes",  "What to do next", "Page"};
 

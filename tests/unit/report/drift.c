@@ -172,7 +172,7 @@ Test(drift_page, the_summary_does_not_cut_the_forecast) {
       bt_text_format(&all, "%s\n", document.pages[0].texts[i].text);
     fixture_check(&document, &complaints);
     cr_expect_eq(complaints.length, 0, "%s", bt_text_get(&complaints));
-    must_say(bt_text_get(&all), "becomes possible (5\xC2\xA0%) by 24 Oct 2026, likely");
+    must_say(bt_text_get(&all), "1 in 20 by 24 Oct 2026, 1 in 2 by ");
     bt_text_free(&all);
     bt_text_free(&complaints);
     bt_document_free(&document);

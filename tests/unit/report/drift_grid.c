@@ -139,10 +139,30 @@ static void agrees_on_gas(const grid *of, const char *text) {
   cr_expect_eq(has(text, "2 jumps look like a refill"), of->suspected == 2, "%s", text);
 }
 
+/* The first page's paragraph. */
+static void read_lead(const bt_unit_study *unit, const grid *of) {
+  report_words words = {0};
+  report_drift_lead(unit, unit->drift->drift, NULL, &words);
+  const char *text = bt_text_get(&words.text);
+  bool given = of->forecast == BT_FORECAST_GIVEN;
+  cr_expect_eq(has(text, ": 1 in 20 by "), given && of->fail_5, "%s", text);
+  cr_expect_eq(has(text, " 1 in 2 by "), given && of->fail_50, "%s", text);
+  cr_expect_eq(has(text, " within 20 years"), given && !of->fail_5 && !of->fail_50, "%s", text);
+  cr_expect_eq(has(text, "since earlier forecasts the last day moved by +1 day."),
+               given && of->given > 0, "%s", text);
+  cr_expect_eq(has(text, " Near it: "), of->changed, "%s", text);
+  cr_expect_eq(has(text, "alarm open, low side, first on 27 Sep 2026"), of->signals == BT_ALARM,
+               "%s", text);
+  cr_expect(has(text, "Last check (27 Sep 2026) inside tolerance"), "%s", text);
+  reads_well(text);
+  report_words_free(&words);
+}
+
 /* In the order of the page, each with its part of the finding. */
 static void read(const bt_unit_study *unit, const grid *of) {
   const bt_drift *drift = unit->drift->drift;
   bt_text text = {0};
+  read_lead(unit, of);
   report_drift_short(drift, &text);
   bt_text_add(&text, ". ");
   report_drift_pace(drift, &text);
