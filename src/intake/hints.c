@@ -35,11 +35,12 @@ static void end_list(bt_text *text, size_t n) {
 static void add_declaration(bt_text *sentence, const bt_survey_column *column) {
   intake_declaration d;
   intake_declare(column, &d);
-  bt_text_format(sentence,
-                 "to chart it, declare it in the settings: [characteristic 1] with key = %s, title "
-                 "= %s%s%s, then `beamtally settings FILE`, and import again",
-                 d.key, d.title[0] == '\0' ? "its name" : d.title,
-                 d.unit[0] == '\0' ? "" : ", unit = ", d.unit);
+  bt_text_format(
+      sentence,
+      "to chart it, declare it in the settings: [characteristic 1] with key = %s, title "
+      "= %s%s%s, then `beamtally settings FILE --by NAME --why REASON`, and import again",
+      d.key, d.title[0] == '\0' ? "its name" : d.title,
+      d.unit[0] == '\0' ? "" : ", unit = ", d.unit);
 }
 
 /* Columns of numbers that nothing reads: those that a map has a key for, and all others. */

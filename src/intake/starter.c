@@ -109,7 +109,7 @@ static void add_declaration(const bt_survey_column *column, bt_text *map) {
   intake_declare(column, &d);
   bt_text_format(map,
                  "# To chart it as it is, declare it in the settings file, take that in with\n"
-                 "# `beamtally settings`, and import again:\n"
+                 "# `beamtally settings FILE --by NAME --why REASON`, and import again:\n"
                  "#   [characteristic 1]\n#   key = %s\n#   title = ",
                  d.key);
   intake_add_remark(d.title[0] == '\0' ? "its name" : d.title, map);
