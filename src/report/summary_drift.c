@@ -15,11 +15,13 @@ static void against(const bt_unit_study *unit, const bt_drift *drift, const bt_c
                     report_words *words) {
   bt_text all = {0};
   report_cause_against(unit, drift, first, &all);
+  static const char partly[] = "nothing as a whole; ";
   const char *said = bt_text_get(&all);
-  size_t length = strcspn(said, ":;");
+  bool part = strncmp(said, partly, strlen(partly)) == 0;
+  said += part ? strlen(partly) : 0;
   if (strcmp(said, REPORT_NOTHING_AGAINST) != 0)
-    report_words_add(words, "; against it: %.*s%s", (int)length, said,
-                     said[length] == ':' ? " without a difference shown" : "");
+    report_words_add(words, part ? "; a fact speaks %.*s" : "; against it: %.*s",
+                     (int)strcspn(said, ":;"), said);
   words->text.failed |= all.failed;
   bt_text_free(&all);
 }
