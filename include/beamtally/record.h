@@ -34,7 +34,8 @@
   X(FILL_AGE_DAYS, fill_age_days, "d", NOT_NEGATIVE)    /* logged age of the gas fill */           \
   X(TEMP_C, temp_c, "°C", ANY)                                                                     \
   X(RH_PCT, rh_pct, "%", NOT_NEGATIVE)                                                             \
-  X(PRESSURE_MBAR, pressure_mbar, "mbar", NOT_NEGATIVE)
+  X(PRESSURE_MBAR, pressure_mbar, "mbar", NOT_NEGATIVE)                                            \
+  X(ENERGY_PCT, energy_pct, "%", NOT_NEGATIVE) /* measured pulse energy, of the set one */
 
 typedef enum bt_reading {
 #define X(ID, key, unit, sign) BT_READING_##ID,

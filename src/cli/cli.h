@@ -376,6 +376,18 @@ void cli_energies_hear(cli_energies *of, const bt_check *check);
 /* Asks whether the two columns are exchanged, where they look so. */
 void cli_energies_say(const cli_energies *of, const char *path);
 
+/* ---- percent.c ------------------------------------------------------------------------------- */
+
+/* Energies of a file in percent of the target, row by row. Zeroed at first. */
+typedef struct cli_percents {
+  int64_t n, as_ratio, both, apart;
+  double most; /* how far apart, in percent of the target */
+} cli_percents;
+
+void cli_percents_hear(cli_percents *of, const bt_check *check);
+/* Says on stderr where they look like another reading, or are not what the energies in mJ give. */
+void cli_percents_say(const cli_percents *of, const char *path);
+
 /* ---- reading_words.c ------------------------------------------------------------------------- */
 
 /* "semicolon"; else the character itself, in `one`. */

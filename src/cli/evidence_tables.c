@@ -55,6 +55,16 @@ static void place(filter *of, const char *name, int at) {
     of->sequence = at;
 }
 
+/* A reading that folders of that format have no column for: the first of that name, since one of
+ * the clinic's own may have had it. */
+static bool is_later_reading(const bt_case *one, const char *const *names, size_t i) {
+  const char *later = bt_reading_key(BT_READING_ENERGY_PCT);
+  bool is = one->format < 3 && strcmp(names[i], later) == 0;
+  for (size_t k = 0; k < i && is; k++)
+    is = strcmp(names[k], later) != 0;
+  return is;
+}
+
 static bt_status put_columns(void *context, const char *const *names, size_t n, bt_error *error) {
   filter *of = context;
   const char *kept[MOST_COLUMNS];
@@ -65,7 +75,8 @@ static bt_status put_columns(void *context, const char *const *names, size_t n, 
     return bt_fail(error, BT_DAMAGED, "a table of %zu columns", n);
   for (size_t i = 0; i < n; i++) {
     place(of, names[i], (int)i);
-    of->keep[i] = of->one == NULL || is_told(of->one, names[i]);
+    of->keep[i] =
+        of->one == NULL || (is_told(of->one, names[i]) && !is_later_reading(of->one, names, i));
     if (of->keep[i])
       kept[kept_n++] = names[i];
   }

@@ -27,7 +27,7 @@ enum {
 static const bt_reading watched[] = {BT_READING_TARGET_MJ,      BT_READING_ENERGY_MJ,
                                      BT_READING_SPOT_MM,        BT_READING_FLUENCE_MJ_CM2,
                                      BT_READING_PLATE_DEPTH_UM, BT_READING_HV_KV,
-                                     BT_READING_PRESSURE_MBAR};
+                                     BT_READING_PRESSURE_MBAR,  BT_READING_ENERGY_PCT};
 enum { WATCHED = sizeof watched / sizeof watched[0], NAMED = 3 };
 
 /* A reading that may be named. */

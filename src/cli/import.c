@@ -36,6 +36,7 @@ typedef struct import_run {
   cli_refusals *kept;
   cli_sizes *sizes;
   cli_energies energies;
+  cli_percents percents;
   cli_progress progress;
   int64_t surveyed; /* rows that the survey counted */
 } import_run;
@@ -54,6 +55,7 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
     cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
   cli_sizes_hear(run->sizes, check);
   cli_energies_hear(&run->energies, check);
+  cli_percents_hear(&run->percents, check);
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_check(run->import, check, error);
@@ -182,6 +184,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (status == BT_OK) {
     cli_sizes_say(run.sizes, path);
     cli_energies_say(&run.energies, path);
+    cli_percents_say(&run.percents, path);
   }
 done:
   bt_import_abandon(run.import);

@@ -90,7 +90,7 @@ static const char settings[] =
 static const char characteristics[] =
     "What is charted of a log, by the key that --characteristic and [tolerance] take (the title on a\n"
     "page is taken as well). A tolerance is in the unit given here.\n\n"
-    "  energy_ratio             energy_mj / target_mj: near 1, not in percent\n"
+    "  energy_ratio             energy_mj / target_mj, else energy_pct / 100: near 1, not in percent\n"
     "  demand                   target_mj, the set pulse energy, in mJ\n"
     "  fluence                  fluence_mj_cm2, in mJ/cm2; or from pulse energy and spot, or the\n"
     "                           test plate, as [unit] says\n"
@@ -129,8 +129,9 @@ static const char column_map[] =
     "Canonical columns of checks: date, time, unit, target_mj, energy_mj, energy_sd_pct, spot_mm,\n"
     "fluence_mj_cm2, fluence_setting, plate_depth_um, plate_pulses, offset_x_um, offset_y_um,\n"
     "pattern, selftest_passed, selftest_total, selftest_failed, hv_kv, pulses, fill_age_days,\n"
-    "refill, state, meter, temp_c, rh_pct, pressure_mbar, operator, remark. Of events: date, time,\n"
-    "unit, event, note.\n";
+    "refill, state, meter, temp_c, rh_pct, pressure_mbar, operator, remark; and energy_pct, the pulse\n"
+    "energy in percent of its target, for a log that has no mJ (a ratio: energy_pct = 1 in [units]).\n"
+    "Of events: date, time, unit, event, note.\n";
 
 static const char json_forms[] =
     "Every document has \"format\":1; within a format no key is removed or renamed, new ones may\n"

@@ -118,11 +118,9 @@ static const char *of_column(const char *word) {
   static const struct {
     const char *word;
     bt_characteristic of;
-  } others[] = {{"energy_mj", BT_ENERGY_RATIO},
-                {"pulse energy", BT_ENERGY_RATIO},
-                {"energy", BT_ENERGY_RATIO},
-                {"spot_mm", BT_FLUENCE},
-                {"fluence_mj_cm2", BT_FLUENCE}};
+  } others[] = {{"energy_mj", BT_ENERGY_RATIO},    {"energy_pct", BT_ENERGY_RATIO},
+                {"pulse energy", BT_ENERGY_RATIO}, {"energy", BT_ENERGY_RATIO},
+                {"spot_mm", BT_FLUENCE},           {"fluence_mj_cm2", BT_FLUENCE}};
   for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++) {
     bt_reading reading = bt_characteristic_reading((bt_characteristic)c);
     if (reading != BT_READING_NONE && bt_same_name(bt_reading_key(reading), word))

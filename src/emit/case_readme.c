@@ -22,9 +22,17 @@ static const char files[] =
     "sources.csv            the log files with their SHA-256\n"
     "MANIFEST.sha256        SHA-256 of every file but itself\n";
 
-static const char columns[] =
+static const char reading_column[] =
     "COLUMNS OF checks.csv\n"
-    "reading           as logged, or derived: pulse-energy ratio is energy_mj / target_mj\n"
+    "reading           as logged, or derived: pulse-energy ratio is energy_mj / target_mj";
+
+/* From format 3 on. */
+static const char or_percent[] =
+    ", or\n"
+    "                  energy_pct / 100 where one of these isn't logged";
+
+static const char columns[] =
+    "\n"
     "tolerance_...     in force that day, as the clinic entered it\n"
     "role              charted; retest (a repeat within 60 minutes of a check outside tolerance or\n"
     "                  beyond the limits of a single check; where repeats are the day's routine,\n"
@@ -214,6 +222,8 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
               stream);
   if (one->format >= 3 && !emit_case_not_held(one, stream))
     return bt_fail_memory(error);
+  (void)fputs(reading_column, stream);
+  (void)fputs(one->format >= 3 ? or_percent : "", stream);
   (void)fputs(columns, stream);
   put_pulses(one, stream);
   (void)fputs(one->format >= 3 ? emit_case_signal_columns : "", stream);

@@ -2,9 +2,9 @@
  *
  * R1 Every check of checks.csv is in readings.csv, known by its digest, with the same time, place
  * in the log and sequence. R2 What a row of checks.csv says was read is what readings.csv says; the
- * target beside a voltage too; the pulse-energy ratio is energy over target, the radius the length
- * of the offset. A fluence that is derived, and a reading that has no column of its name, are not
- * compared. */
+ * target beside a voltage too; the pulse-energy ratio is energy over target, else the percent of it
+ * over 100, the radius the length of the offset. A fluence that is derived, and a reading that has
+ * no column of its name, are not compared. */
 #include "told_room.h"
 
 #include <math.h>
@@ -64,8 +64,12 @@ static bool reading_of(const emit_csv *csv, const char *key, double *value) {
   bt_characteristic characteristic;
   double other;
   if (strcmp(key, bt_characteristic_key(BT_ENERGY_RATIO)) == 0) {
-    bool there = number_of(csv, "energy_mj", value) && number_of(csv, "target_mj", &other);
-    *value = there ? *value / other : 0;
+    bool there =
+        number_of(csv, "energy_mj", value) && number_of(csv, "target_mj", &other) && other > 0;
+    if (there)
+      *value /= other;
+    else if ((there = number_of(csv, "energy_pct", value)))
+      *value /= 100;
     return there;
   }
   if (strcmp(key, bt_characteristic_key(BT_TRACKER_RADIAL)) == 0) {

@@ -254,12 +254,41 @@ static bt_status hint_several(bt_survey *survey, bt_error *error) {
   return status;
 }
 
+/* A column that the clinic declared as its own before there was a reading of that name. */
+static bt_status hint_once_own(bt_survey *survey, bt_error *error) {
+  const bt_reading_choices *choices = survey->choices;
+  bt_status status = BT_OK;
+  for (size_t i = 0; choices != NULL && i < survey->columns_n && status == BT_OK; i++) {
+    const char *header = survey->columns[i].header, *key = survey->columns[i].key;
+    char shown[INTAKE_SHORT_BYTES];
+    bt_text sentence = {0};
+    size_t own = 0;
+    int item = 0;
+    if (key == NULL || intake_role_of(key, &item) != INTAKE_ROLE_READING ||
+        !intake_own_of(header, choices->own, choices->own_n, &own))
+      continue;
+    const bt_own_characteristic *of = &choices->own[own];
+    bt_text_format(&sentence,
+                   "the column \"%s\" is read as %s, not as %s (%s) of the clinic's own, which the "
+                   "settings declare: take that [characteristic] out of them, and read the older "
+                   "logs anew with --again",
+                   intake_show(header, shown, sizeof shown), key, of->key, of->title);
+    if (strcmp(of->key, key) != 0)
+      bt_text_format(&sentence, "; or put the column into a map as %s", of->key);
+    status = intake_add_hint(survey, &sentence, error);
+    bt_text_free(&sentence);
+  }
+  return status;
+}
+
 bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
   bool events = survey->source.kind == BT_SOURCE_EVENTS;
   bt_status unread = hint_unreadable(survey, error);
   if (unread != BT_OK)
     return unread;
-  bt_status status = events ? BT_OK : hint_several(survey, error);
+  bt_status status = events ? BT_OK : hint_once_own(survey, error);
+  if (status == BT_OK && !events)
+    status = hint_several(survey, error);
   if (status == BT_OK && !events)
     status = hint_columns(survey, error);
   if (status == BT_OK && !events && !survey->long_form)

@@ -13,6 +13,7 @@
 #include "likely_words.h"
 #include "moment.h"
 #include "number.h"
+#include "percent.h"
 #include "words.h"
 
 #include <string.h>
@@ -255,9 +256,11 @@ const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *c
   intake_header_unit(column->header, unit);
   unit_readings of = readings_of_unit(unit);
   uint32_t readings = of.same | of.converted;
+  intake_likely likely = intake_likely_keys(survey, column);
+  if (likely.n > 0 && !likely.guessed && strcmp(likely.key[0], "energy_pct") == 0)
+    return likely.key[0]; /* whatever follows its percent sign */
   if (readings == 0 || intake_has_meanings(survey, (size_t)(column - survey->columns)))
     return NULL;
-  intake_likely likely = intake_likely_keys(survey, column);
   for (size_t i = 0; i < likely.n && !likely.guessed; i++)
     if (intake_role_of(likely.key[i], &item) == INTAKE_ROLE_READING && (readings >> item & 1U) != 0)
       return likely.key[i];
@@ -385,6 +388,13 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
   heard h = {.column = column};
   char unit[INTAKE_UNIT_BYTES] = "";
   bool told = true, events = survey->source.kind == BT_SOURCE_EVENTS || survey->has_done;
+  bool ratio = false;
+  if (!events && !intake_has_key(survey, "energy_pct") &&
+      intake_is_energy_percent(column, survey->decimal, &ratio)) {
+    memcpy(likely.unit, ratio ? "1" : "", ratio ? 2 : 1);
+    add(survey, &likely, "energy_pct");
+    return likely;
+  }
   if (likely.content == INTAKE_CONTENT_NUMBER) {
     told = unit_of(column, unit);
     h.of = readings_of_unit(unit);

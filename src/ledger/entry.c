@@ -36,7 +36,8 @@
  *
  * Lists that its form has not are empty in an entry, else it is damaged: nothing would guard their
  * rows.
- * Readings of the clinic's own are within the digests of their checks. The first entry's previous
+ * Version 5 brought a reading, and no list: entries are of form 4 as before. Readings, the clinic's
+ * own too, are within the digests of their checks. The first entry's previous
  * state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes the chain
  * anew, with its own code (tests/unit/ledger). */
 #include "import_private.h"

@@ -12,7 +12,7 @@
 
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
-  LEDGER_VERSION = 4,
+  LEDGER_VERSION = 5,
   LEDGER_FIRST_READINGS = 18, /* of BT_READINGS; later ones are digested otherwise: digest.c */
   LEDGER_FORM = 4,            /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,

@@ -31,7 +31,8 @@ static const char *const schemas[] = {
     [1] = "fbc83db0d3d32a189ed2ed061942055e1f62e7f368bab4c18f0d1e37bec12ab1",
     [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af",
     [3] = "9b1f69ed31e6d09f31f56eb0322fb35c004be82ad36a5068e83e059be6e9bc4f",
-    [4] = "c3e782c042bef8abbe6bfb3260293fade288e60cb3f9ff258dbec66b59a99dc0"};
+    [4] = "c3e782c042bef8abbe6bfb3260293fade288e60cb3f9ff258dbec66b59a99dc0",
+    [5] = "8964484c48d55d9fc4adcab2854f707dc14f90b319b8a3e74eef370141ebbbbc"};
 
 _Static_assert(sizeof schemas / sizeof schemas[0] == LEDGER_VERSION + 1,
                "the structure of each version must be known");

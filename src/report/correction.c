@@ -13,7 +13,7 @@ static uint32_t readings_of(const bt_unit_study *unit, const bt_study *of) {
   bt_reading logged = bt_characteristic_reading(of->characteristic);
   switch (of->characteristic) {
   case BT_ENERGY_RATIO:
-    return OF(ENERGY_MJ) | OF(TARGET_MJ);
+    return OF(ENERGY_MJ) | OF(TARGET_MJ) | OF(ENERGY_PCT);
   case BT_DEMAND:
     return OF(TARGET_MJ) | OF(FLUENCE_SETTING);
   case BT_FLUENCE:

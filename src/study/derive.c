@@ -1,6 +1,9 @@
 /* From readings to characteristics.
  *
- * energy ratio  measured / target energy, 1
+ * energy ratio  measured / target energy, 1; where one of them isn't logged, the logged percent of
+ *               the target / 100: the same quantity, worked out by the laser. So a log that changes
+ *               from one form to the other goes on in one segment: unlike a fluence that is derived
+ *               otherwise (study_derivation), which is of a setting, and another number
  * fluence       as the clinic chose (mJ/cm²):
  *   logged      the log's own column
  *   energy      E / A for a flat top, A = pi (d/2)^2; peak 2 E / (pi w^2), w = d/2, for a Gaussian
@@ -28,11 +31,15 @@ static bool reading(const bt_history *history, bt_reading which, size_t i, doubl
 }
 
 static bool ratio(const bt_history *history, size_t i, double *value) {
-  double energy, target;
-  if (!reading(history, BT_READING_ENERGY_MJ, i, &energy) ||
-      !reading(history, BT_READING_TARGET_MJ, i, &target) || target <= 0)
+  double energy, target, percent;
+  if (reading(history, BT_READING_ENERGY_MJ, i, &energy) &&
+      reading(history, BT_READING_TARGET_MJ, i, &target) && target > 0) {
+    *value = energy / target;
+    return true;
+  }
+  if (!reading(history, BT_READING_ENERGY_PCT, i, &percent))
     return false;
-  *value = energy / target;
+  *value = percent / 100;
   return true;
 }
 

@@ -346,7 +346,9 @@ static const char to_second[] =
     "-e '/^The number of a log/,/^$/d' -e '/^WHAT THE LOG DOES NOT/,/^$/d' "
     "-e '/^COLUMNS OF signals/,/^$/d' -e '/^WHAT CAN.T BE FOUND/,/^$/d' "
     "-e '/^   sigma = MRbar/{s/ d2, .*/ 1.128379   (d2 of two values is 2 \\/ sqrt(pi))/;n;"
-    "s/$/;  mr_ucl = 3.266532 MRbar/;n;N;d}' README.txt";
+    "s/$/;  mr_ucl = 3.266532 MRbar/;n;N;d}' "
+    "-e '/energy_mj . target_mj, or$/{s/, or$//;n;d}' README.txt && sed -i "
+    "-e '1s/,energy_pct,/,/' -e '2,$s/,,/,/' readings.csv superseded_checks.csv held_back.csv";
 static const char to_first[] =
     "cd case && sed -i 's/\"format\":2/\"format\":1/; s/\"from\":null/\"from\":\"1970-01-01\"/' "
     "limits.json && sed -i 's/^delimiter semicolon/delimiter 59/' sources.csv && "

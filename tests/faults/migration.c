@@ -19,7 +19,7 @@
 enum {
   KINDS = 5,
   LONG_PLACES = 60,
-  OLDER = 3,
+  OLDER = 4,
   KILLS = 2,
   LONG_KILLS = 33,
   APPLICATION = 0x42544C47
@@ -32,7 +32,8 @@ static const struct {
   const char *state, *stands;
 } printed[OLDER + 1] = {[1] = {"dd1b8282c5092580c558", "the state given stands at entry 8"},
                         [2] = {"ae0ca999115a688cdd35", "the state given stands at entry 12"},
-                        [3] = {"3c6c15fcbd6591e4f0dd", "the state given stands at entry 4"}};
+                        [3] = {"3c6c15fcbd6591e4f0dd", "the state given stands at entry 4"},
+                        [4] = {"3d34cc128b823d2829df", "the state given stands at entry 7"}};
 
 typedef struct scene {
   int version;

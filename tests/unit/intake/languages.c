@@ -241,9 +241,9 @@ Test(intake_languages, a_declaration_as_it_is_offered) {
   static const struct {
     const char *header, *first, *second, *key, *unit, *own;
   } table[] = {
-      {"Énergie (% de la consigne)", "100,2 %", "99,6 %", "energie", "%", "energie 100.2"},
-      {"Énergie (% de la consigne)", "100,2", "99,6", "energie", "%", "energie 100.2"},
-      {"Énergie (relative)", "100,2 %", "99,6%", "energie", "%", "energie 100.2"},
+      {"Réglage (% de la consigne)", "100,2 %", "99,6 %", "reglage", "%", "reglage 100.2"},
+      {"Réglage (% de la consigne)", "100,2", "99,6", "reglage", "%", "reglage 100.2"},
+      {"Tension (relative)", "100,2 %", "99,6%", "tension", "%", "tension 100.2"},
       {"ÖFFNUNG (N)", "12", "13", "oeffnung", "N", "oeffnung 12"},
       {"Façade n° 2 (N)", "12", "13", "facade_n_2", "N", "facade_n_2 12"},
       {"Ciśnienie łączne [bar g]", "1,2", "1,3", "cisnienie_laczne", "bar g", NULL},

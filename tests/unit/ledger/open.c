@@ -179,7 +179,7 @@ Test(ledger_open, another_version_and_a_changed_schema) {
   bt_ledger_close(test_kept(path));
   meddle(path, "ANALYZE; DROP TABLE sqlite_stat1"); /* as the sentence says */
   bt_ledger_close(test_open(path, BT_LEDGER_WRITE));
-  meddle(path, "PRAGMA user_version = 5");
+  meddle(path, "PRAGMA user_version = 6");
   three_modes(path, BT_REFUSED, "newer");
   meddle(path, "PRAGMA user_version = 0");
   three_modes(path, BT_DAMAGED, "version");

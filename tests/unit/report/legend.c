@@ -254,6 +254,7 @@ Test(legend, a_correction_is_marked_on_the_charts_that_it_touched) {
   } cases[] = {
       {BT_ENERGY_RATIO, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_CORRECTED, true},
       {BT_ENERGY_RATIO, BT_READING_TARGET_MJ, NO_READING, false, false, BT_CORRECTED, true},
+      {BT_ENERGY_RATIO, BT_READING_ENERGY_PCT, NO_READING, false, false, BT_CORRECTED, true},
       {BT_ENERGY_RATIO, BT_READING_OFFSET_X_UM, NO_READING, false, false, BT_CORRECTED, false},
       {BT_ENERGY_RATIO, NO_READING, NO_READING, false, false, BT_CORRECTED, false},
       {BT_ENERGY_RATIO, NO_READING, NO_READING, false, true, BT_CORRECTED, false},

@@ -46,6 +46,31 @@ Test(derive, energy_ratio_needs_both_and_a_target_above_zero) {
   cr_assert_float_eq(value, 0.99, 1e-12);
 }
 
+/* The percent of the target speaks where one of the two isn't logged; it makes no target and no
+ * energy for what else follows from them. */
+Test(derive, energy_ratio_of_a_percent) {
+  one_check one;
+  double value;
+  begin(&one);
+  put(&one, BT_READING_ENERGY_PCT, 98.7);
+  cr_assert(derive(&one, BT_ENERGY_RATIO, &value));
+  cr_assert_float_eq(value, 0.987, 1e-12);
+  put(&one, BT_READING_SPOT_MM, 10);
+  one.unit.fluence = BT_FLUENCE_ENERGY;
+  one.unit.beam = BT_BEAM_FLAT_TOP;
+  cr_assert_not(derive(&one, BT_FLUENCE, &value));
+  cr_assert_not(derive(&one, BT_DEMAND, &value));
+  put(&one, BT_READING_TARGET_MJ, 1.61);
+  cr_assert(derive(&one, BT_ENERGY_RATIO, &value), "a target alone gives no ratio");
+  cr_assert_float_eq(value, 0.987, 1e-12);
+  put(&one, BT_READING_ENERGY_MJ, 1.5939);
+  cr_assert(derive(&one, BT_ENERGY_RATIO, &value));
+  cr_assert_float_eq(value, 0.99, 1e-12, "the energy and target in mJ count before the percent");
+  put(&one, BT_READING_TARGET_MJ, 0);
+  cr_assert(derive(&one, BT_ENERGY_RATIO, &value));
+  cr_assert_float_eq(value, 0.987, 1e-12);
+}
+
 /* 1 mJ through a disc of 1 cm² (diameter 2/sqrt(pi) cm) is 1 mJ/cm²; the peak of a Gaussian of that
  * 1/e² diameter is twice the mean (definition of the 1/e² radius). */
 Test(derive, fluence_from_energy_needs_a_declared_beam) {
