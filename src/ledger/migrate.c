@@ -165,17 +165,15 @@ bt_status ledger_migrate(bt_ledger *ledger, int64_t version, bt_error *error) {
       status = migrate(ledger, version, error);
   }
   ledger_rollback(ledger);
-  bt_status tight = loosen(ledger, false, status == BT_OK ? error : NULL);
-  if (status == BT_OK)
-    status = tight;
   if (status != BT_OK && kept.path != NULL) {
     if (!kept.was_there)
       (void)unlink(kept.path); /* of no use: the ledger itself is of that version */
     free(kept.path);
     kept.path = NULL;
   }
-  ledger->kept = kept;
-  return status;
+  ledger->kept = kept; /* stays from here on: the ledger is of today's version, whatever fails */
+  bt_status tight = loosen(ledger, false, status == BT_OK ? error : NULL);
+  return status == BT_OK ? tight : status;
 }
 
 bt_migration bt_ledger_migrated(const bt_ledger *ledger) {

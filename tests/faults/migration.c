@@ -1,9 +1,9 @@
 /* Faults and kills while a ledger of an older version is brought up to date: it is of the one
  * version or of the other, whole, and never of today's without the copy of what it was.
  *
- * A short run tries one or two places of each kind of call, seeded, and 2 kills for each version;
- * where BEAMTALLY_LONG_TESTS is set, 60 of each, for a fault that passes and for one that stays,
- * and 33 kills. */
+ * A short run tries one or two places of each kind of call, seeded, and 2 kills for each version,
+ * and for the newest one the statements about the commit; where BEAMTALLY_LONG_TESTS is set, 60 of
+ * each, for a fault that passes and for one that stays, and 33 kills. */
 #include "../cli/program.h"
 #include "../counted.h"
 #include "../share.h"
@@ -18,6 +18,7 @@
 
 enum {
   KINDS = 5,
+  STEP = 3, /* of the kinds */
   LONG_PLACES = 60,
   OLDER = 4,
   KILLS = 2,
@@ -172,7 +173,9 @@ static bool read_report(const scene *s, long *calls) {
   return came != 0;
 }
 
-static bool try_place(const scene *s, const char *kind, long nth, bool stays, long *calls) {
+/* Whether the fault came; *was: the ledger is of the older version after it. */
+static bool try_place_told(const scene *s, const char *kind, long nth, bool stays, long *calls,
+                           bool *was) {
   char fault[48], place[80], where[4200];
   (void)snprintf(fault, sizeof fault, "%s:%ld%s", kind, nth, stays ? "+" : "");
   (void)snprintf(place, sizeof place, "BEAMTALLY_FAULT=%s", fault);
@@ -183,16 +186,37 @@ static bool try_place(const scene *s, const char *kind, long nth, bool stays, lo
   scene_reset(s);
   run_result result = run_with(&setting, (const char *const[]){"status", NULL});
   cr_assert(file_exists(s->report), "%s: ended by %d: %s", fault, result.status, result.err);
-  bool came = read_report(s, calls), was = is_as_it_was(s, fault);
+  bool came = read_report(s, calls);
+  *was = is_as_it_was(s, fault);
   cr_expect(result.status == 0 || result.status == 1, "%s: %d", fault, result.status);
-  cr_expect(result.status == 1 || !was, "%s: done, and of the older version", fault);
+  cr_expect(result.status == 1 || !*was, "%s: done, and of the older version", fault);
   cr_expect(result.status == 0 || came, "%s: failed without a fault: %s", fault, result.err);
   cr_expect(result.status == 0 || strncmp(result.err, "beamtally: ", 11) == 0, "%s: %s", fault,
             result.err);
-  cr_expect(!was || !(file_exists(s->copy) || file_exists(s->part)),
+  cr_expect(!*was || !(file_exists(s->copy) || file_exists(s->part)),
             "%s: left a copy of what is as it was", fault);
   must_complete(s, fault);
   run_free(&result);
+  return came;
+}
+
+static bool try_place(const scene *s, const char *kind, long nth, bool stays, long *calls) {
+  bool was = false;
+  return try_place_told(s, kind, nth, stays, calls, &was);
+}
+
+/* The statements about the one that makes the ledger one of today's: the first, found by halving,
+ * whose fault comes too late to keep it what it was, and some after it. */
+static long try_about_commit(const scene *s, long calls) {
+  long early = 0, late = calls, made[KINDS], came = 0;
+  while (late - early > 1) {
+    long middle = early + (late - early) / 2;
+    bool was = false;
+    came += try_place_told(s, "step", middle, true, made, &was);
+    *(was ? &early : &late) = middle;
+  }
+  for (long nth = late + 1; nth <= late + 3; nth++)
+    came += try_place(s, "step", nth, true, made);
   return came;
 }
 
@@ -212,6 +236,8 @@ static void try_faults(int version) {
         came[k] += try_place(&s, kinds[k], nth, false, made);
     }
   }
+  if (is_long() || version == OLDER)
+    came[STEP] += try_about_commit(&s, calls[STEP]);
   (void)fprintf(stderr, "faults, migration from version %d:", version);
   for (size_t k = 0; k < KINDS; k++) {
     counted(came[k], "faults injected");
