@@ -74,6 +74,10 @@ bt_steps bt_steps_find(const double *value, size_t n);
  * so often a year. */
 bt_look bt_look_of(size_t n, size_t charts, double looks_a_year);
 
+/* Sets is[i] to 1 where value i stands alone, far from those before and after it, in units of
+ * sigma, or of their own spread where that is larger; else to 0. Gives how many do. */
+size_t bt_far_values(const double *value, size_t n, double sigma, uint8_t *is);
+
 /* Mean of the last values of a series that didn't change. */
 bt_recent bt_recent_mean(const double *value, size_t n, size_t last);
 

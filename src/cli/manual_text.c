@@ -174,7 +174,8 @@ static const char json_forms[] =
     "                           (false: none is entered, so that none can be called good)\n"
     "                           events: before and after each, as_found, as_left, difference with\n"
     "                           interval and p, variance_ratio, spread_p. covariates; dioptres;\n"
-    "                           misread: checks left out whose retest was inside tolerance\n"
+    "                           misread: checks left out whose retest was inside tolerance; far:\n"
+    "                           days of points left out, alone and far from those around them\n"
     "  signals                  format and episodes\n"
     "  runlength                format and charts\n"
     "  export                   format and one array a table\n";

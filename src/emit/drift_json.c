@@ -64,6 +64,15 @@ static json_t *signal(bool there, bt_time at) {
   return there ? json_pack("{s:o}", "at", emit_day(at)) : json_null();
 }
 
+/* Days of the points that were left out as far from those around them. */
+static json_t *far_points(const bt_drift *drift) {
+  json_t *list = json_array();
+  bool made = list != NULL;
+  for (size_t i = 0; i < drift->far_n && made; i++)
+    made = json_array_append_new(list, emit_day(drift->study->points.at[drift->far[i]])) == 0;
+  return emit_whole(list, made);
+}
+
 static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift *drift) {
   const bt_series *checks = &drift->study->checks;
   return emit_put(object, "characteristic", json_string(drift->study->quantity.key)) &&
@@ -87,6 +96,7 @@ static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift 
          emit_put(object, "look", look(drift)) &&
          emit_put(object, "look_back", emit_drift_look_back(drift)) &&
          emit_put(object, "misread", emit_count(drift->misread)) &&
+         emit_put(object, "far", far_points(drift)) &&
          emit_put(object, "events", emit_drift_events(unit, drift)) &&
          emit_put(object, "covariates", emit_drift_covariates(drift)) &&
          emit_put(object, "dioptres", emit_drift_dioptres(drift)) &&

@@ -190,6 +190,8 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
     bt_text_add(&words, " outside tolerance that the retest did not confirm.");
   }
   report_drift_answer(out, "  ", &words);
+  report_drift_far(drift, &words);
+  report_drift_answer(out, "  ", &words);
   report_drift_first_signals(drift, &words);
   report_drift_answer(out, "  ", &words);
   report_drift_trend(drift, &words);

@@ -75,7 +75,7 @@ static bool asks_meter_too(const bt_drift *drift) {
 }
 
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[7];
+  const char *steps[8];
   size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
@@ -85,6 +85,9 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   if (passed)
     steps[n++] = "Measure now and import it, if nobody has since: the day from which a failing "
                  "check is possible has passed.";
+  if (drift->far_n > 0)
+    steps[n++] = "Look the readings that were left out up in the log; one that was mistyped is put "
+                 "right with “beamtally correct”.";
   if (asks_meter_too(drift)) /* the least to do, and soonest done */
     steps[n++] = whom_to_ask(BT_CAUSE_METER);
   if (drift->causes_n > 0)
@@ -119,8 +122,12 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   else if (drift->use != BT_DRIFT_LOOKED_AT)
     steps[n++] = "Go on checking: it is looked at as soon as there is enough. Until then nothing "
                  "here says that it has not changed.";
+  else if (n == 0 && drift->has_alarm)
+    steps[n++] = "Look at the open alarm with the responsible person, and tell the manufacturer's "
+                 "engineer; nothing here says what it is.";
   else if (n == 0)
-    steps[n++] = "Go on checking as planned.";
+    steps[n++] = drift->has_notice ? "Look again after the next checks: a notice is open."
+                                   : "Keep to your schedule of checks.";
   bt_text_clear(out);
   if (i < n)
     bt_text_add(out, steps[i]);

@@ -195,39 +195,42 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text
     refused_step(unit, out);
     break;
   case 4:
-    signal_step(unit, BT_VERDICT_ALARM, out);
+    report_far_step(unit, since, out);
     break;
   case 5:
-    report_drift_step(unit, out);
+    signal_step(unit, BT_VERDICT_ALARM, out);
     break;
   case 6:
-    signal_step(unit, BT_VERDICT_NOTICE, out);
+    report_drift_step(unit, out);
     break;
   case 7:
-    report_ended_step(unit, since, out);
+    signal_step(unit, BT_VERDICT_NOTICE, out);
     break;
   case 8:
-    report_resolve_step(unit, out);
+    report_ended_step(unit, since, out);
     break;
   case 9:
-    tolerance_step(unit, out);
+    report_resolve_step(unit, out);
     break;
   case 10:
-    report_other_target_step(unit, out);
+    tolerance_step(unit, out);
     break;
   case 11:
-    report_baseline_steps(unit, false, out);
+    report_other_target_step(unit, out);
     break;
   case 12:
-    report_baseline_steps(unit, true, out);
+    report_baseline_steps(unit, false, out);
     break;
   case 13:
-    data_step(unit, out);
+    report_baseline_steps(unit, true, out);
     break;
   case 14:
-    stale_step(unit, out);
+    data_step(unit, out);
     break;
   case 15:
+    stale_step(unit, out);
+    break;
+  case 16:
     refill_step(unit, out);
     break;
   default:
@@ -237,7 +240,7 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text
 }
 
 bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out) {
-  enum { STEPS = 17 };
+  enum { STEPS = 18 };
   size_t written = 0;
   for (int step = 0; step < STEPS; step++) {
     bt_text_clear(out);

@@ -111,6 +111,8 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
 bool report_refill_doubt(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Beside them: the trend as Theil and Sen have it, and from where values are looked at, and why. */
 void report_drift_trend(const bt_drift *drift, bt_text *out);
+/* Which readings were left out as far from those around them; nothing where none was. */
+void report_drift_far(const bt_drift *drift, bt_text *out);
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Step i, from 0, of what to do next; false when there are no more. */
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out);

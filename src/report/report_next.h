@@ -15,6 +15,9 @@ void report_visit_clause(const bt_unit_study *unit, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
 
+/* Readings of `since` or later that stand alone, far from those around them. */
+void report_far_step(const bt_unit_study *unit, bt_time since, bt_text *out);
+
 /* Alarms that ended at `since` or later and of which nobody has written what they were. */
 void report_ended_step(const bt_unit_study *unit, bt_time since, bt_text *out);
 /* Open episodes of which nobody has. */

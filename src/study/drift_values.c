@@ -7,7 +7,9 @@
  *    another target energy than the newest baseline's (target.c); of those before it, that differ
  *    from it by over 1 %.
  * R3 Left out, and counted, is a misreading: a single check outside tolerance whose retest of the
- *    same day was inside. */
+ *    same day was inside.
+ * R4 Left out, and named, is a value that stands alone, far from those around it (drift/far.c): a
+ *    comma that was forgotten would make any slope. Rules and tolerance judge it all the same. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -71,6 +73,40 @@ static void find_row(const bt_history *history, const bt_series *points, size_t 
     (*row)++;
 }
 
+/* Moves value `from` to the place `to`. */
+static void move(bt_drift_values *values, size_t to, size_t from) {
+  values->day[to] = values->day[from];
+  values->raw[to] = values->raw[from];
+  values->value[to] = values->value[from];
+  values->age_days[to] = values->age_days[from];
+  values->fill[to] = values->fill[from];
+  values->stretch[to] = values->stretch[from];
+  values->known[to] = values->known[from];
+  values->point[to] = values->point[from];
+  values->row[to] = values->row[from];
+}
+
+/* R4 */
+static bt_status leave_out_far(bt_drift *drift, bt_error *error) {
+  bt_drift_values *values = &drift->values;
+  size_t n = values->n, kept = 0;
+  uint8_t *is_far = bt_new(n, sizeof *is_far);
+  if (is_far == NULL)
+    return bt_fail_memory(error);
+  size_t found = bt_far_values(values->value, n, drift->sigma, is_far);
+  drift->far = bt_new(found, sizeof *drift->far);
+  if (drift->far != NULL) {
+    for (size_t i = 0; i < n; i++)
+      if (is_far[i])
+        drift->far[drift->far_n++] = values->point[i];
+      else
+        move(values, kept++, i);
+    values->n = kept;
+  }
+  free(is_far);
+  return drift->far == NULL ? bt_fail_memory(error) : BT_OK;
+}
+
 bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, bt_drift *drift,
                                   bt_error *error) {
   const bt_series *points = &study->points;
@@ -100,7 +136,7 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
     values->point[k] = p;
     values->row[k] = row;
   }
-  return BT_OK;
+  return leave_out_far(drift, error);
 }
 
 #define DROP(array) memmove((array), (array) + first, left * sizeof *(array))

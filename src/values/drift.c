@@ -14,6 +14,7 @@ static void free_one(bt_drift *drift) {
   free(values->known);
   free(values->point);
   free(values->row);
+  free(drift->far);
   free(drift->level);
   free(drift->suspected);
   free(drift->events);

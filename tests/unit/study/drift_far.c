@@ -1,0 +1,68 @@
+/* A reading that stands alone takes no part in drift, whatever it reads (drift_values.c R4): the
+ * same log with it and without it tells the same. */
+#include "made_ledger.h"
+
+#include <math.h>
+
+static bt_error error;
+
+enum { DAYS = 240, FROM = 150, WILD = 200 };
+
+/* A check a day at 8:00, a refill every third day at 7:00; loses 0.1 % a day inside the fills, and
+ * 0.02 % a day for good from day FROM on. One day reads `wild` times what it would; 0: it is not
+ * there. */
+static bt_unit_study *look(made_ledger *made, double wild) {
+  uint64_t state = 11;
+  made_begin(made);
+  for (int day = 0; day < DAYS; day++) {
+    double lost = 0.001 * (day % 3) + 0.0002 * (day > FROM ? day - FROM : 0);
+    double read = 1 - lost + 0.003 * made_normal(&state);
+    if (day % 3 == 0)
+      made_event(made, made_time(day, 7, 0), BT_EVENT_GAS_REFILL);
+    if (day == WILD && wild <= 0)
+      continue;
+    made_check(made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               day == WILD ? wild * read : read);
+  }
+  made_finish(made);
+  made_tolerance(made, BT_ENERGY_RATIO, 0.97, 1.03);
+  bt_drift_request drift = {0};
+  bt_unit_study *unit = made_study(made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+  cr_assert_eq(bt_study_drift(made->ledger, &drift, unit, &error), BT_OK, "%s", error.text);
+  cr_assert_eq(unit->drift->n, 1);
+  return unit;
+}
+
+static void expect_alike(double value, double without, const char *what, double wild) {
+  cr_expect(fabs(value - without) <= 1e-12 * fabs(without), "%s, %g times: %.15g, %.15g", what,
+            wild, value, without);
+}
+
+Test(drift_far, it_changes_nothing_that_drift_says) {
+  static const double wilds[] = {1000, 10, 1.08, 0.93, 0.1};
+  made_ledger without, with;
+  bt_unit_study *good = look(&without, 0);
+  const bt_drift *is = &good->drift->drift[0];
+  cr_assert(is->moved.changed);
+  cr_assert_eq(is->far_n, 0);
+  cr_assert_eq(is->forecast.use, BT_FORECAST_GIVEN);
+  for (size_t w = 0; w < sizeof wilds / sizeof *wilds; w++) {
+    bt_unit_study *unit = look(&with, wilds[w]);
+    const bt_drift *drift = &unit->drift->drift[0];
+    cr_assert_eq(drift->far_n, 1, "%g times: %zu", wilds[w], drift->far_n);
+    cr_expect_eq(drift->study->points.at[drift->far[0]], made_time(WILD, 8, 0));
+    cr_expect_eq(drift->values.n, is->values.n);
+    cr_expect_eq(drift->suspected_n, is->suspected_n);
+    cr_expect_eq(drift->causes_n, is->causes_n);
+    expect_alike(drift->change.likelihood_ratio, is->change.likelihood_ratio, "ratio", wilds[w]);
+    expect_alike(drift->change.day, is->change.day, "day", wilds[w]);
+    expect_alike(drift->now, is->now, "level", wilds[w]);
+    expect_alike(drift->slope.per_day, is->slope.per_day, "slope", wilds[w]);
+    expect_alike(drift->trend.slope, is->trend.slope, "trend", wilds[w]);
+    expect_alike(drift->forecast.fail_50, is->forecast.fail_50, "forecast", wilds[w]);
+    bt_unit_study_free(unit);
+    made_end(&with);
+  }
+  bt_unit_study_free(good);
+  made_end(&without);
+}
