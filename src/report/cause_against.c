@@ -62,6 +62,39 @@ void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, cons
     bt_text_add(out, REPORT_NOTHING_AGAINST);
 }
 
+static const bt_event *newest_without_effect(const bt_unit_study *unit, const bt_drift *drift,
+                                             const tested *test) {
+  const bt_event *found = NULL;
+  for (size_t i = 0; i < drift->events_n; i++) {
+    const bt_event *event = &unit->history.events[drift->events[i].event];
+    if (is_without_effect(unit, drift, &drift->events[i], test->event) &&
+        (found == NULL || event->time > found->time))
+      found = event;
+  }
+  return found;
+}
+
+bool report_cause_against_brief(const bt_unit_study *unit, const bt_drift *drift,
+                                const bt_cause *cause, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  if (cause->against != 0) {
+    bt_text_add(out, "against it: ");
+    bt_facts_words(cause->against & (~cause->against + 1), out); /* the first of them */
+    return true;
+  }
+  for (size_t k = 0; k < sizeof tests / sizeof *tests; k++) {
+    const bt_event *event =
+        tests[k].cause == cause->kind ? newest_without_effect(unit, drift, &tests[k]) : NULL;
+    if (event == NULL)
+      continue;
+    bt_text_format(out, "%s %s, no difference shows: %s is less likely",
+                   bt_event_words(event->kind), report_short_date(event->time, date),
+                   tests[k].part);
+    return true;
+  }
+  return false;
+}
+
 void report_causes_sought(bool by_fills, bt_text *out) {
   bt_text_format(out,
                  "Looked for, as far as the log has the readings: %sa voltage on its way to its "

@@ -99,11 +99,10 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
   bt_text_format(out, "; as of %s, a check %s %s", date(drift->last_day, day),
                  ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, "%s becomes possible (5" REPORT_JOIN "%%) by %s", report_end_of_fill(drift),
-                 date(ahead->fail_5, day));
+  bt_text_format(out, "%s: 1 in 20 by %s", report_end_of_fill(drift), date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_BOTH)
-    bt_text_format(out, ", likely (50" REPORT_JOIN "%%) by %s", date(ahead->fail_50, day));
+    bt_text_format(out, ", 1 in 2 by %s", date(ahead->fail_50, day));
   if (passed == REPORT_PASSED_NONE)
     return;
   bt_text_add(out, "; ");

@@ -46,10 +46,12 @@ static void level(const bt_study *of, report_words *words) {
 
 static void tolerance_now(const bt_study *of, report_words *words) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
+  char date[REPORT_DATE_TEXT];
   if (tolerance->last_is_outside)
     return;
   if (tolerance->now != NULL && tolerance->judged > 0) {
-    report_words_add(words, " The last check is inside tolerance");
+    report_words_add(words, " The last check (%s) is inside tolerance",
+                     report_short_date(of->checks.at[of->checks.n - 1], date));
     report_retest_told(of, &words->text);
     report_words_add(words, ".");
   } else if (report_may_have_tolerance(of) && tolerance->now == NULL)

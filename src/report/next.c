@@ -83,19 +83,32 @@ static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *
   bt_text_add(out, ".");
 }
 
-/* What people have concluded something of asks for no engineer, and stays open all the same. */
+static bool is_concluded_signal(const bt_study *of) {
+  return report_is_judged(of) && is_signal(bt_study_shown_verdict(of)) && report_is_concluded(of);
+}
+
+/* What people have concluded something of asks for no engineer, and stays open all the same; where
+ * the day of its forecast has passed no next check is waited for. */
 static void concluded_step(const bt_unit_study *unit, bt_text *out) {
-  for (size_t i = 0; i < unit->studies_n; i++) {
+  bool passed = false, any = false;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    if (is_concluded_signal(unit->studies[i])) {
+      any = true;
+      passed |= report_asks_to_measure_of(unit, unit->studies[i]);
+    }
+  if (!any)
+    return;
+  bt_text_format(out, "Technician, %s: look whether what was done has helped: ",
+                 passed ? "when it is measured" : "at the next checks");
+  for (size_t i = 0, named = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
-    if (!report_is_judged(of) || !is_signal(bt_study_shown_verdict(of)) || !report_is_concluded(of))
+    if (!is_concluded_signal(of))
       continue;
     const bt_episode *low = report_open_on(of, BT_LOW);
-    bt_text_format(out, "%s%s", out->length > 0 ? "; " : "", of->quantity.title);
+    bt_text_format(out, "%s%s", named++ > 0 ? "; " : "", of->quantity.title);
     report_add_concluded(of, low != NULL ? low : report_open_on(of, BT_HIGH), out);
   }
-  if (out->length > 0)
-    bt_text_add(out, ": open until 8 points in a row are without a signal; technician, at the next "
-                     "checks: look whether what was done has helped.");
+  bt_text_add(out, " (open until 8 points in a row are without a signal).");
 }
 
 static void failing_step(const bt_unit_study *unit, bt_text *out) {
@@ -195,46 +208,46 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text
     refused_step(unit, out);
     break;
   case 4:
-    report_far_step(unit, since, out);
-    break;
-  case 5:
     signal_step(unit, BT_VERDICT_ALARM, out);
     break;
+  case 5:
+    concluded_step(unit, out);
+    break;
   case 6:
-    report_drift_step(unit, out);
+    report_far_step(unit, since, out);
     break;
   case 7:
-    signal_step(unit, BT_VERDICT_NOTICE, out);
+    report_drift_step(unit, out);
     break;
   case 8:
-    report_ended_step(unit, since, out);
+    signal_step(unit, BT_VERDICT_NOTICE, out);
     break;
   case 9:
-    report_resolve_step(unit, out);
+    report_ended_step(unit, since, out);
     break;
   case 10:
-    tolerance_step(unit, out);
+    report_resolve_step(unit, out);
     break;
   case 11:
-    report_other_target_step(unit, out);
+    tolerance_step(unit, out);
     break;
   case 12:
-    report_baseline_steps(unit, false, out);
+    report_other_target_step(unit, out);
     break;
   case 13:
     report_baseline_steps(unit, true, out);
     break;
   case 14:
-    data_step(unit, out);
+    report_baseline_steps(unit, false, out);
     break;
   case 15:
-    stale_step(unit, out);
+    data_step(unit, out);
     break;
   case 16:
-    refill_step(unit, out);
+    stale_step(unit, out);
     break;
   default:
-    concluded_step(unit, out);
+    refill_step(unit, out);
     break;
   }
 }

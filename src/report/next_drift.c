@@ -89,6 +89,16 @@ bool report_asks_to_measure(const bt_unit_study *unit) {
   return nearest(unit, true) != NULL;
 }
 
+bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of) {
+  bool asks = false;
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    const bt_drift *drift = &unit->drift->drift[i];
+    asks |= drift->study == of && report_drift_is_told(drift) &&
+            report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
+  }
+  return asks;
+}
+
 void report_visit_clause(const bt_unit_study *unit, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_drift *next = nearest(unit, false);

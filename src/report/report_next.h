@@ -9,6 +9,8 @@
 void report_measure_step(const bt_unit_study *unit, bt_text *out);
 /* Whether that step asks for a check. */
 bool report_asks_to_measure(const bt_unit_study *unit);
+/* Whether a forecast's day of that study has passed. */
+bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of);
 /* ": agree on a visit before 18 Jan 2027 (the 1-in-20 day of Fluence)": the nearest day of the
  * forecasts that are given; nothing where none is. */
 void report_visit_clause(const bt_unit_study *unit, bt_text *out);

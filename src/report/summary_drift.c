@@ -13,17 +13,11 @@ static const char *date(double day, char *buffer) {
 /* One thing that speaks against it, where there is one; the rest stands on the page of drift. */
 static void against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *first,
                     report_words *words) {
-  bt_text all = {0};
-  report_cause_against(unit, drift, first, &all);
-  static const char partly[] = "nothing as a whole; ";
-  const char *said = bt_text_get(&all);
-  bool part = strncmp(said, partly, strlen(partly)) == 0;
-  said += part ? strlen(partly) : 0;
-  if (strcmp(said, REPORT_NOTHING_AGAINST) != 0)
-    report_words_add(words, part ? "; a fact speaks %.*s" : "; against it: %.*s",
-                     (int)strcspn(said, ":;"), said);
-  words->text.failed |= all.failed;
-  bt_text_free(&all);
+  bt_text said = {0};
+  if (report_cause_against_brief(unit, drift, first, &said))
+    report_words_add(words, "; %s", bt_text_get(&said));
+  words->text.failed |= said.failed;
+  bt_text_free(&said);
 }
 
 /* Events within the band of the change, or so many days about it: our own choice, no source.

@@ -36,8 +36,18 @@ static void tolerance_words(const bt_study *of, bt_text *out) {
     report_tolerance_range(of->tolerance.now, &of->quantity, out);
 }
 
-/* "1 of 354 outside, 11 Nov 2025; retest inside"; of several the last one, with all of them under
- * the table. */
+/* "11 Nov 2025 (0.9312)" of the one check that failed. */
+static void failed_one(const bt_study *of, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  size_t last = of->tolerance.last_outside;
+  bt_text_format(out, "%s (", report_short_date(of->checks.at[last], date));
+  report_add_value(out, &of->quantity, of->checks.raw[last],
+                   report_reading_decimals(of, of->checks.raw[last]));
+  bt_text_add(out, ")");
+}
+
+/* "1 of 354 outside, 11 Nov 2025 (0.9312); retest inside"; of several the last one, with all of
+ * them under the table. */
 static void judged_words(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   char date[REPORT_DATE_TEXT];
@@ -56,9 +66,13 @@ static void judged_words(const bt_study *of, bt_text *out) {
   bt_text_format(out, "%zu of %zu outside", tolerance->outside, tolerance->judged);
   if (tolerance->last_outside >= of->checks.n)
     return;
-  bt_text_format(out, ", %s%s%s", tolerance->outside > 1 ? "last " : "",
-                 report_short_date(of->checks.at[tolerance->last_outside], date),
-                 report_retest_brief(of, tolerance->last_outside));
+  if (tolerance->outside == 1) {
+    bt_text_add(out, ", ");
+    failed_one(of, out);
+  } else
+    bt_text_format(out, ", last %s",
+                   report_short_date(of->checks.at[tolerance->last_outside], date));
+  bt_text_add(out, report_retest_brief(of, tolerance->last_outside));
 }
 
 static void level_words(const bt_study *of, bt_text *out) {
@@ -88,18 +102,25 @@ static void open_words(const bt_study *of, bt_text *out) {
   bt_text_add(out, undecided == 0 ? "concluded" : "undecided");
 }
 
+/* What the steps say first of it, in a word: a day that has passed asks for a check, whatever was
+ * concluded. */
 static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   const bt_segment *segment = bt_study_now(of);
+  bool measure = report_asks_to_measure_of(unit, of);
   switch (bt_study_shown_verdict(of)) {
   case BT_VERDICT_OUT_OF_TOLERANCE:
     return "failure procedure";
   case BT_VERDICT_ALARM:
-    return report_is_concluded(of) ? "look again" : "tell the engineer";
+    return report_is_concluded(of) ? (measure ? "measure now" : "look again")
+           : measure               ? "measure; engineer"
+                                   : "tell the engineer";
   case BT_VERDICT_NOTICE:
-    return "look again";
+    return measure ? "measure now" : "look again";
   default:
     break;
   }
+  if (measure)
+    return "measure now";
   if (report_stale_days(unit, of) > 0)
     return "find out why";
   if (report_wants_tolerance(unit, of))
@@ -147,8 +168,13 @@ void report_cell_shorten(const bt_study *of, table_column column, bt_text *words
   char *comma = words->data != NULL ? strstr(words->data, ", ") : NULL;
   if (column == TABLE_JUDGED && of->tolerance.outside > 0) {
     bt_text_clear(words);
-    bt_text_format(words, "%s%zu outside%s", of->tolerance.last_is_outside ? "◆ " : "",
-                   of->tolerance.outside, report_retest_brief(of, of->tolerance.last_outside));
+    bt_text_format(words, "%s%zu outside", of->tolerance.last_is_outside ? "◆ " : "",
+                   of->tolerance.outside);
+    if (of->tolerance.outside == 1 && of->tolerance.last_outside < of->checks.n) {
+      bt_text_add(words, ", ");
+      failed_one(of, words);
+    }
+    bt_text_add(words, report_retest_brief(of, of->tolerance.last_outside));
   } else if (column == TABLE_NEXT && of->tolerance.last_is_outside) {
     bt_text_clear(words);
     bt_text_add(words, "as said above");

@@ -26,6 +26,36 @@ static const event_case cases[] = {
     {BT_EVENT_GAS_BOTTLE, 900, 0.4, true, NULL},
     {BT_EVENT_MOVED, 20, 0.4, true, NULL}};
 
+/* A fact against the whole comes first and is told whole; else an event without effect, by its
+ * part's name. */
+static void must_be_brief(const bt_unit_study *unit, const bt_drift *drift, const char *part,
+                          size_t event) {
+  bt_text words = {0}, wanted = {0}, fact = {0};
+  char day[REPORT_DATE_TEXT];
+  bt_cause cause = {.kind = BT_CAUSE_NOT_RESTORED_BY_REFILL};
+  cr_expect_eq(report_cause_against_brief(unit, drift, &cause, &words), part != NULL);
+  if (part != NULL) {
+    const char *named = strchr(part, ' ') + 1; /* behind "against" */
+    bt_text_format(&wanted, "%s %s, no difference shows: %.*s is less likely",
+                   bt_event_words(unit->history.events[event].kind),
+                   report_short_date(unit->history.events[event].time, day),
+                   (int)strcspn(named, ","), named);
+  }
+  cr_expect_str_eq(bt_text_get(&words), bt_text_get(&wanted));
+  bt_text_clear(&words);
+  bt_text_clear(&wanted);
+  cause.against = BT_FACT_LOSS_STEEPER | BT_FACT_METER_SHARED;
+  cr_expect(report_cause_against_brief(unit, drift, &cause, &words));
+  bt_facts_words(BT_FACT_LOSS_STEEPER < BT_FACT_METER_SHARED ? BT_FACT_LOSS_STEEPER
+                                                             : BT_FACT_METER_SHARED,
+                 &fact);
+  bt_text_format(&wanted, "against it: %s", bt_text_get(&fact));
+  cr_expect_str_eq(bt_text_get(&words), bt_text_get(&wanted));
+  bt_text_free(&words);
+  bt_text_free(&wanted);
+  bt_text_free(&fact);
+}
+
 Test(cause_against, an_event_without_effect_is_evidence) {
   for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
     bt_report_request request;
@@ -67,6 +97,10 @@ Test(cause_against, an_event_without_effect_is_evidence) {
     cause = (bt_cause){.kind = BT_CAUSE_ALIGNMENT}; /* nothing of these tests it */
     report_cause_against(unit, drift, &cause, &words);
     cr_expect_str_eq(bt_text_get(&words), "nothing in the log");
+    bt_text_clear(&words);
+    cr_expect_not(report_cause_against_brief(unit, drift, &cause, &words), "%zu", k);
+    cr_expect(bt_text_empty(&words), "%s", bt_text_get(&words));
+    must_be_brief(unit, drift, cases[k].part, e);
     if (cases[k].part != NULL) { /* two of a kind are one entry, on the page as well */
       effects[1] = effects[0];
       drift->events_n = 2;

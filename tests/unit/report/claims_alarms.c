@@ -328,9 +328,9 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
                  "Sep 2026");
   said_is(&said, "concluded by M. Reader on 27 Sep 2026; it stays open until 8 points in a row are "
                  "without a signal");
-  said_is(&said,
-          ", concluded by M. Reader on 27 Sep 2026: open until 8 points in a row are without "
-          "a signal; technician, at the next checks: look whether what was done has helped.");
+  said_is(&said, "Technician, at the next checks: look whether what was done has helped: ");
+  said_is(&said, ", concluded by M. Reader on 27 Sep 2026 (open until 8 points in a row are "
+                 "without a signal).");
   said_is(&said, "open notice, low side, ");
   said_never(&said, "earlier)");
   said_never(&said, "undecided");
@@ -342,7 +342,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   of->strength[of->points.n - 1] = BT_ALARM;
   unit->studies[0]->verdict = unit->verdict = BT_VERDICT_ALARM;
   said = said_of(unit, &request);
-  said_is(&said, "look whether what was done has helped.");
+  said_is(&said, "look whether what was done has helped: ");
   said_never(&said, "tell the engineer");
   said_never(&said, "tell the manufacturer’s engineer");
   bt_text_free(&said);

@@ -456,7 +456,7 @@ Test(drift_text, units_plurals_and_names) {
     report_drift_line(unit, drift, &line);
     must_say(bt_text_get(&line), names[k].typed);
     must_say(bt_text_get(&line),
-             "a check below 0.96\xC2\xA0mJ/cm² at a fill’s end becomes possible");
+             "a check below 0.96\xC2\xA0mJ/cm² at a fill’s end: 1 in 20 by 24 Oct 2026");
   }
   bt_text_free(&line);
   drift->look.charts = 1;

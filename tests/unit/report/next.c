@@ -3,6 +3,7 @@
 #include "made_drift.h"
 #include "report_drift.h"
 #include "report_next.h"
+#include "report_table.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -168,4 +169,45 @@ Test(next, days_that_drift_are_not_to_be_frozen) {
       free(steps);
       bt_unit_study_free(unit);
     }
+}
+
+/* The step, the row and the line of drift say the same of a characteristic whose forecast's day has
+ * passed, whether or not somebody concluded something of its episode. */
+Test(next, a_conclusion_hides_no_day_that_has_passed) {
+  for (unsigned bits = 0; bits < 4; bits++) {
+    fixture_plan plan = fixture_usual();
+    bool passed = (bits & 1) != 0, concluded = (bits & 2) != 0;
+    plan.drift = -0.08;
+    plan.concluded = concluded ? 100 : 0;
+    bt_unit_study *unit = made_drift_of(&plan, true, &request);
+    bt_study *of = unit->studies[0];
+    bt_text line = {0};
+    table_cells in;
+    of->verdict = BT_VERDICT_ALARM;
+    of->rules[BT_LOW][of->points.n - 1] |= BT_ALARM_LIMIT;
+    of->strength[of->points.n - 1] = BT_ALARM;
+    if (passed)
+      unit->drift->read_on = report_drift_time(unit->drift->drift->forecast.fail_50) + 40 * BT_DAY;
+    cr_assert_eq(report_is_concluded(of), concluded, "%u", bits);
+    char *steps = steps_of(unit, request.from);
+    report_drift_headline(unit, unit->drift->drift, &line);
+    report_cells_fill(unit, of, &in);
+    const char *row = bt_text_get(&in.text[TABLE_NEXT]);
+    names_who(steps);
+    cr_expect_eq(strstr(bt_text_get(&line), "measure now") != NULL, passed);
+    cr_expect_eq(strncmp(row, "measure", strlen("measure")) == 0, passed, "%s", row);
+    cr_expect_eq(strstr(steps, " of Pulse-energy ratio, 24 Oct 2026, has passed.") != NULL, passed,
+                 "%s", steps);
+    cr_expect_eq(strstr(steps, "look at Pulse-energy ratio together") != NULL, !concluded, "%s",
+                 steps);
+    cr_expect_eq(strstr(row, "engineer") != NULL, !concluded, "%s", row);
+    cr_expect_eq(strstr(steps, passed ? "Technician, when it is measured: look whether"
+                                      : "Technician, at the next checks: look whether") != NULL,
+                 concluded, "%s", steps);
+    for (int c = 0; c < TABLE_COLUMNS; c++)
+      bt_text_free(&in.text[c]);
+    bt_text_free(&line);
+    free(steps);
+    bt_unit_study_free(unit);
+  }
 }
