@@ -72,7 +72,8 @@ bt_status verify_signals(verify_chart *of, bt_error *error) BT_MUST_CHECK;
 /* verify_case.c: all of it; *signals is how many signals follow. */
 bt_status verify_case(const bt_told_case *told, size_t *signals, bt_error *error) BT_MUST_CHECK;
 
-/* The row of another characteristic of that very check; NULL. */
+/* verify_rows.c: the row of another characteristic of that very check, NULL. Below, what is said of
+ * one row or chart. */
 const bt_told_check *verify_row_of(const bt_told_case *told, const char *key,
                                    const bt_told_check *check);
 bool verify_same(double a, double b); /* within a billionth */

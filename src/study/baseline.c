@@ -72,16 +72,6 @@ static bt_status cells_make(const bt_study *study, const study_rows *rows, const
   return BT_OK;
 }
 
-bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value) {
-  *value = points->raw[p];
-  if (slope->use != BT_AGE_USED)
-    return true;
-  if ((points->flags[p] & BT_POINT_HAS_AGE) == 0)
-    return false;
-  *value -= slope->per_day * (points->fill_age_days[p] - slope->mean_age_days);
-  return true;
-}
-
 /* One fit to the points still in; value and takes_part have room for the period's points. */
 static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_segment *segment,
                           const uint8_t *used, double *value, uint8_t *takes_part,
@@ -109,21 +99,6 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
     return BT_OK;
   }
   return bt_individuals_fit(value, takes_part, n, &segment->chart, error);
-}
-
-/* R1. */
-void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
-                            uint8_t *used) {
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    used[p] = 1;
-  for (size_t i = 0; i < study->checks.n; i++) {
-    size_t p = rows->point[i];
-    if (p != BT_NONE && p >= segment->from && p < segment->phase2 && rows->failed[i])
-      used[p] = 0;
-  }
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    if (!used[p])
-      segment->exclusions[segment->exclusions_n++] = (bt_exclusion){.point = p};
 }
 
 /* Leaves out of the baseline what lies beyond 3 sigma: that pass of the screening. */
@@ -158,49 +133,6 @@ static bool screen_pass(bt_segment *segment, uint8_t *used, const double *value,
   }
   leave_out_beyond(segment, used, value, takes_part, pass);
   return true;
-}
-
-/* R5, from the single checks of the points that entered. */
-bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
-                             bt_segment *segment, bt_error *error) {
-  size_t first, end = study_checks_of(study, rows, segment->from, segment->phase2, &first);
-  uint8_t *use = bt_new(end - first, sizeof *use);
-  if (use == NULL)
-    return bt_fail_memory(error);
-  for (size_t i = first; i < end; i++)
-    use[i - first] = rows->point[i] != BT_NONE && used[rows->point[i]];
-  bt_status status = bt_resolution_fit(study->checks.raw + first, use, end - first,
-                                       segment->chart.sigma, &segment->resolution, error);
-  free(use);
-  return status;
-}
-
-void study_describe_baseline(bt_segment *segment, int64_t derivation) {
-  bt_baseline *baseline = &segment->baseline;
-  bool adjusted = segment->slope.use == BT_AGE_USED;
-  baseline->adjusted = adjusted;
-  baseline->slope_per_day = adjusted ? segment->slope.per_day : 0;
-  baseline->slope_se = adjusted ? segment->slope.se : 0;
-  baseline->slope_low = adjusted ? segment->slope.low : 0;
-  baseline->slope_high = adjusted ? segment->slope.high : 0;
-  baseline->fills = adjusted ? (int64_t)segment->slope.fills : 0;
-  baseline->mean_age_days = adjusted ? segment->slope.mean_age_days : 0;
-  baseline->oldest_age_days = adjusted ? segment->slope.oldest_age_days : 0;
-  baseline->radial_limit = segment->radial.limit;
-  baseline->derivation = derivation;
-  baseline->n = (int64_t)segment->chart.n;
-  baseline->centre = segment->chart.centre;
-  baseline->sigma = segment->chart.sigma;
-  baseline->has_centre = baseline->has_sigma = true;
-}
-
-bt_status study_begin_period(bt_segment *segment, bt_error *error) {
-  free(segment->exclusions);
-  segment->exclusions_n = 0;
-  segment->exclusions = bt_new(segment->phase2 - segment->from, sizeof *segment->exclusions);
-  segment->state = BT_CHART_DRAWN;
-  segment->screen_stopped = false;
-  return segment->exclusions != NULL ? BT_OK : bt_fail_memory(error);
 }
 
 bt_status study_fit_baseline(const bt_study *study, const study_rows *rows,

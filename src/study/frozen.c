@@ -31,26 +31,6 @@ static void take_numbers(bt_segment *segment) {
   segment->state = stored->sigma > 0 ? BT_CHART_DRAWN : BT_CHART_RESOLUTION;
 }
 
-/* R2. */
-void study_leave_out_stored(const bt_study *study, bt_segment *segment, uint8_t *used) {
-  const bt_series *points = &study->points;
-  const bt_baseline *stored = &segment->baseline;
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    used[p] = 1;
-  for (size_t e = 0; e < stored->exclusions_n; e++) {
-    const bt_baseline_exclusion *left = &stored->exclusions[e];
-    size_t p = bt_series_from(points, left->at);
-    while (p < segment->phase2 && points->at[p] == left->at &&
-           points->sequence[p] != left->sequence)
-      p++;
-    if (p < segment->from || p >= segment->phase2 || points->at[p] != left->at || !used[p])
-      continue;
-    used[p] = 0;
-    segment->exclusions[segment->exclusions_n++] =
-        (bt_exclusion){.point = p, .pass = left->pass, .z = left->z};
-  }
-}
-
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               uint8_t *used, bt_error *error) {
   size_t n = segment->phase2 - segment->from;

@@ -103,18 +103,17 @@ void study_follow(study_followed *of, double target);
 bt_status study_take_baseline(const bt_study *study, const study_rows *rows, bt_segment *segment,
                               uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
-/* frozen.c: leaves out of a frozen period what was left out when it was frozen. */
-void study_leave_out_stored(const bt_study *study, bt_segment *segment, uint8_t *used);
-
 /* frozen.c: the within-fill slope that a frozen baseline moves its points by. */
 bt_slope study_stored_slope(const bt_baseline *stored);
 
-/* baseline.c, for frozen.c and vector.c: empties the exclusions of a segment and makes room for
- * them; leaves out the points of its period that hold a failed check; value of point p as a slope
- * would chart it, false when its age isn't known; readings against sigma; what a freeze stores. */
+/* period.c: empties the exclusions of a segment and makes room for them; leaves out the points of
+ * its period that hold a failed check, or those that were left out when it was frozen; value of
+ * point p as a slope would chart it, false when its age isn't known; readings against sigma; what a
+ * freeze stores. */
 bt_status study_begin_period(bt_segment *segment, bt_error *error) BT_MUST_CHECK;
 void study_leave_out_failed(const bt_study *study, const study_rows *rows, bt_segment *segment,
                             uint8_t *used);
+void study_leave_out_stored(const bt_study *study, bt_segment *segment, uint8_t *used);
 bool study_charted(const bt_series *points, size_t p, const bt_slope *slope, double *value);
 bt_status study_fit_readings(const bt_study *study, const study_rows *rows, const uint8_t *used,
                              bt_segment *segment, bt_error *error) BT_MUST_CHECK;
