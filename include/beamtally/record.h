@@ -327,6 +327,11 @@ typedef struct bt_book {
 
 void bt_book_free(bt_book *book);
 
+/* The entry only says that a report was issued: nothing that a report shows comes from it. */
+bool bt_is_issue(const bt_book_entry *entry);
+/* An entry after the one that was asked about is more than an issue. */
+bool bt_book_has_news(const bt_book *book);
+
 /* ---- Tables, for an export ------------------------------------------------------------------- */
 
 typedef enum bt_cell_type {

@@ -84,8 +84,11 @@ bt_status pages_month_has_begun(bt_ledger *ledger, char *const *units, size_t n,
 
 /* ---- report_issue.c -------------------------------------------------------------------------- */
 
-/* Says which revision of each unit's report would be issued, and asks where a person is there. */
+/* Says which revision of each unit's report would be issued, and asks where a person is there. That
+ * the month isn't over or that nothing changed is said in any case; of a month that isn't over a
+ * script needs --yes. `until`: the first moment after what the report goes up to. */
 bt_status pages_ask_issue(const cli_context *cli, bt_ledger *ledger, char *const *units, size_t n,
-                          bt_time month, cli_exit *answer, bt_error *error) BT_MUST_CHECK;
+                          bt_time month, bt_time until, cli_exit *answer,
+                          bt_error *error) BT_MUST_CHECK;
 
 #endif

@@ -324,7 +324,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
   if (status == BT_OK)
     status = pages_open_draw(&settings, &run->draw, &error);
   if (status == BT_OK && run->issued_by != NULL)
-    status = pages_ask_issue(run->cli, run->ledger, names, n, run->page.month, &answer, &error);
+    status = pages_ask_issue(run->cli, run->ledger, names, n, run->page.month, run->until, &answer,
+                             &error);
   if (answer != CLI_DONE)
     goto done;
   if (status == BT_OK && run->file == NULL)

@@ -277,7 +277,7 @@ static void entries(report_sheet *sheet, const bt_unit_study *unit,
     char date[REPORT_DATE_TEXT];
     bt_text about = {0};
     /* The issue of the revision before is itself an entry after its state. */
-    if (strcmp(entry->kind, "issued") == 0)
+    if (bt_is_issue(entry))
       continue;
     if (listed++ == 0)
       report_sheet_heads(sheet, columns, N);
@@ -323,6 +323,28 @@ static void corrections(report_sheet *sheet, const bt_unit_study *unit,
                     "earlier ones", "beamtally correct --list");
 }
 
+/* The same record studied by the same program up to the same day: five tables would be empty. */
+static void nothing_changed(report_sheet *sheet, const bt_issued *issue) {
+  bt_text words = {0};
+  bt_text_format(&words,
+                 "Nothing changed: no entry since revision %lld concerns this laser, and readings, "
+                 "findings, events and episodes are as they were.",
+                 (long long)issue->number);
+  sheet->y += 2;
+  report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+  keep(sheet, &words);
+  bt_text_free(&words);
+}
+
+static void changes(report_sheet *sheet, const bt_unit_study *unit,
+                    const bt_report_request *request) {
+  entries(sheet, unit, request);
+  corrections(sheet, unit, request->before);
+  report_changes_events(sheet, unit, request->before);
+  findings(sheet, unit, request->before);
+  episodes(sheet, unit, request->before);
+}
+
 void report_changes_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request) {
   report_sheet sheet;
@@ -342,11 +364,10 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
                       "compared with today’s.");
   sheet.y += 2;
   report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&state));
-  entries(&sheet, unit, request);
-  corrections(&sheet, unit, request->before);
-  report_changes_events(&sheet, unit, request->before);
-  findings(&sheet, unit, request->before);
-  episodes(&sheet, unit, request->before);
+  if (request->book != NULL && !bt_book_has_news(request->book))
+    nothing_changed(&sheet, issue);
+  else
+    changes(&sheet, unit, request);
   keep(&sheet, &title);
   keep(&sheet, &subtitle);
   keep(&sheet, &state);

@@ -47,6 +47,19 @@ static void compose(report_builder *builder, const bt_unit_study *study,
   report_method_page(builder, study, request);
 }
 
+/* A report of a month that isn't over says on each page how far it goes. */
+static void set_edition(report_builder *builder, const bt_unit_study *study,
+                        const bt_report_request *request) {
+  char edition[48], date[REPORT_DATE_TEXT];
+  if (request->revision == 0)
+    (void)snprintf(edition, sizeof edition, BT_REPORT_DRAFT);
+  else
+    (void)snprintf(edition, sizeof edition, "Revision %lld, issued", (long long)request->revision);
+  bool over = study->until >= bt_month_start(request->month, 1);
+  (void)snprintf(builder->edition, sizeof builder->edition, over ? "%s" : "%s (month up to %s)",
+                 edition, report_short_date(study->until - BT_DAY, date));
+}
+
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document, bt_error *error) {
   report_builder builder;
@@ -55,11 +68,7 @@ bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *r
   bt_status status =
       report_begin_document(&builder, study, request, measure, document, subject, error);
   if (status == BT_OK) {
-    if (draft)
-      (void)snprintf(builder.edition, sizeof builder.edition, BT_REPORT_DRAFT);
-    else
-      (void)snprintf(builder.edition, sizeof builder.edition, "Revision %lld, issued",
-                     (long long)request->revision);
+    set_edition(&builder, study, request);
     compose(&builder, study, request);
     report_resolve(&builder);
     report_footers(&builder, study, request);

@@ -37,7 +37,8 @@ typedef struct report_builder {
   bt_error *error;
   bt_status status;
   bt_pane spare;    /* handed out after a failure: stays empty */
-  char edition[48]; /* "DRAFT, not issued", "Revision 2, issued"; empty on a chart */
+  /* "DRAFT, not issued", "Revision 2, issued (the month up to 29 Nov 2026)"; empty on a chart */
+  char edition[96];
 } report_builder;
 
 typedef struct report_size {

@@ -76,6 +76,17 @@ const char *bt_correction_words(bt_correction_kind kind) {
   return words[kind];
 }
 
+bool bt_book_has_news(const bt_book *book) {
+  for (size_t i = 0; i < book->later_n; i++)
+    if (!bt_is_issue(&book->later[i]))
+      return true;
+  return false;
+}
+
+bool bt_is_issue(const bt_book_entry *entry) {
+  return strcmp(entry->kind, "issued") == 0;
+}
+
 /* Owned texts of a value whose fields are const, since most of its kind only borrow. */
 static void free_owned(const void *text) {
   free((void *)(uintptr_t)text);

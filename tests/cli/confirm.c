@@ -83,6 +83,57 @@ Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
   folder_end(folder);
 }
 
+/* The same question for a part of a month; the clock of these tests stands at 1 October. */
+Test(confirm, a_month_that_is_not_over_is_issued_only_after_a_yes) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  const asked_case part = {
+      {"report", "--month", "2026-10", "--unit", "Suite South", "--issue", "--by", "KL"},
+      {"2026-10 is not over: the report goes up to 2026-10-01",
+       "the report of 2026-10 is issued as revision 1"}};
+  run_result script = run_with(&(run_setting){.folder = folder}, part.words);
+  cr_expect_eq(script.status, USAGE, "%s", script.err);
+  cr_expect_not_null(strstr(script.err, "is not over"), "%s", script.err);
+  cr_expect_not_null(strstr(script.err, "give --yes"), "%s", script.err);
+  run_free(&script);
+  check_asked(folder, &part);
+  char *text = pdf_words(folder, "reports/suite-south-2026-10-rev1.pdf", NULL);
+  cr_expect_not_null(strstr(text, "Revision 1, issued (month up to 1 Oct 2026)"), "%s", text);
+  free(text);
+  free(RUN_DONE(folder, "report", "--month", "2026-10", "--unit", "Suite South", "--issue", "--by",
+                "KL", "--yes"));
+  folder_end(folder);
+}
+
+/* Nothing came between the two: the question says so, and the page in one line. */
+Test(confirm, an_issue_of_what_is_unchanged_says_so) {
+  char *folder = folder_begin();
+  demo_into(folder);
+  const asked_case again = {
+      {"report", "--month", "2026-09", "--unit", "Suite South", "--issue", "--by", "KL"},
+      {"Suite South: nothing changed since revision 1 of 2026-09, which KL issued",
+       "is issued as revision 2"}};
+  run_result first = run_with(&(run_setting){.folder = folder}, again.words);
+  cr_expect_eq(first.status, DONE, "%s", first.err);
+  cr_expect_null(strstr(first.err, "nothing changed since"), "%s", first.err);
+  run_free(&first);
+  check_asked(folder, &again);
+  char *text = pdf_words(folder, "reports/suite-south-2026-09-rev2.pdf", NULL);
+  char *page = strstr(text, "Changed since revision 1");
+  cr_assert_not_null(page);
+  cr_expect_not_null(strstr(page, "Nothing changed: no entry since revision 1"), "%s", page);
+  cr_expect_null(strstr(page, "Findings that differ"), "%s", page);
+  cr_expect_null(strstr(text, "month up to"), "a whole month is called a part");
+  free(text);
+  free(RUN_DONE(folder, "event", "--unit", "Suite South", "--at", "2026-09-30", "service", "--by",
+                "KL"));
+  run_result changed = run_with(&(run_setting){.folder = folder}, again.words);
+  cr_expect_eq(changed.status, DONE, "%s", changed.err);
+  cr_expect_null(strstr(changed.err, "nothing changed since"), "%s", changed.err);
+  run_free(&changed);
+  folder_end(folder);
+}
+
 Test(confirm, a_conflict_and_a_second_reading_ask_too) {
   char *folder = folder_begin();
   file_put(folder, "first.csv",
