@@ -212,6 +212,8 @@ static void line_legend(const report_chart *chart, bt_text *out) {
     bt_text_add(out, "Pale line: as measured. ");
   if (chart->within_beyond)
     bt_text_add(out, "Squares: beyond the within-day limit. ");
+  if (chart->within)
+    bt_text_add(out, "“In a day”: the spread (s) of that day’s checks. ");
 }
 
 static void mark_legend(const report_chart *chart, bt_text *out) {

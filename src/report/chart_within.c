@@ -84,7 +84,7 @@ void report_within_compose(report_chart *chart, double top, double height) {
   else
     draw_days(chart, pane, false);
   draw_days(chart, pane, true);
-  report_pane_name(chart, top, height, "within-day s", "day s");
+  report_pane_name(chart, top, height, "spread in a day", "in a day");
   chart->within = true;
   size_t newest = chart->last;
   while (newest > chart->first && !is_shown(of, newest - 1))

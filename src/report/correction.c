@@ -40,8 +40,10 @@ static bool touches_own(const bt_touched *touched, const char *key) {
 bool report_correction_touches(const bt_unit_study *unit, const bt_study *of,
                                const bt_correction *correction) {
   const bt_touched *touched = &correction->touched;
-  if (correction->kind == BT_SETTLED) /* its rows may differ in anything */
-    return true;
+  /* A record that was superseded held something, and the row in its place may differ in anything;
+   * where what stood stays, nothing was corrected. */
+  if (correction->kind == BT_SETTLED)
+    return touched->readings != 0 || touched->refill || touched->own_n > 0;
   bool age = touched->refill || (touched->readings & OF(FILL_AGE_DAYS)) != 0;
   if (correction->kind == BT_CORRECTED && (touched->place || (of->adjusted && age)))
     return true;

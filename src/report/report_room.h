@@ -36,8 +36,8 @@ typedef struct report_builder {
   const bt_measure *measure;
   bt_error *error;
   bt_status status;
-  bt_pane spare;    /* handed out after a failure: stays empty */
-  /* "DRAFT, not issued", "Revision 2, issued (the month up to 29 Nov 2026)"; empty on a chart */
+  bt_pane spare; /* handed out after a failure: stays empty */
+  /* "DRAFT, not issued", "Revision 2, issued (month up to 29 Nov 2026)"; empty on a chart */
   char edition[96];
 } report_builder;
 
@@ -457,7 +457,7 @@ typedef struct report_chart {
   bool lane_marks, lane_gaps, lane_aside; /* hatched for want of checks, of a rule that judges */
   double lane_longest;                    /* days without a check that are no gap yet */
   bool fills, fills_too_many;
-  bool capped;         /* a lower pane ends below what a far reading would need */
+  bool capped;         /* a lower pane ends below what a far reading or a long run would need */
   bool corrected;      /* some day shown has a correction of its readings */
   bool cusum_later;    /* too few points shown are behind the baseline for a line of the CUSUM */
   report_edge edge[2]; /* by side */
@@ -495,7 +495,8 @@ bool report_is_repeat(const report_chart *chart, size_t i);
 /* Marks at the edge of the axis for what lies beyond, and what the legend says of it. */
 void report_edge_compose(report_chart *chart, bt_pane *pane);
 void report_edge_legend(const report_chart *chart, bt_text *out);
-/* Whether a correction of a check is of the readings that the characteristic is made of. */
+/* Whether a correction of a check is of the readings that the characteristic is made of; of a
+ * conflict that was settled only where a record was superseded. */
 bool report_correction_touches(const bt_unit_study *unit, const bt_study *of,
                                const bt_correction *correction);
 void report_crowd_put(const report_chart *chart, bt_polyline *crowd, double x, double y);

@@ -252,7 +252,7 @@ Test(claims_alarms, spread_within_days) {
   bt_text said = said_of_plan(&plan);
   said_is(&said, "Within-day σ, 26 days of the baseline 0.0021");
   said_is(&said, "the checks differ more than the within-day limit.");
-  said_is(&said, " day s ");
+  said_is(&said, "“In a day”: the spread (s) of that day’s checks.");
   bt_text_free(&said);
   plan.within = false;
   said = said_of_plan(&plan);

@@ -267,6 +267,9 @@ Test(legend, a_correction_is_marked_on_the_charts_that_it_touched) {
       {BT_TRACKER_X, BT_READING_TARGET_MJ, BT_READING_OFFSET_X_UM, false, false, BT_WITHDRAWN,
        true},
       {BT_TRACKER_X, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_SETTLED, true},
+      {BT_TRACKER_X, NO_READING, NO_READING, false, true, BT_SETTLED, true},
+      {BT_TRACKER_X, NO_READING, NO_READING, false, false, BT_SETTLED,
+       false}, /* what stood stays */
       {BT_FLUENCE, BT_READING_FLUENCE_MJ_CM2, NO_READING, false, false, BT_CORRECTED, true},
       {BT_FLUENCE, BT_READING_ENERGY_MJ, NO_READING, false, false, BT_CORRECTED, false},
       {BT_HIGH_VOLTAGE, BT_READING_HV_KV, NO_READING, false, false, BT_CORRECTED, true},
