@@ -93,7 +93,10 @@ static void add_change(const bt_study *of, const open_episode *was, const bt_epi
   if (*next == NULL)
     return;
   cli_add_episode(of, *next, out);
-  bt_text_format(out, ": `beamtally resolve %s`\n", (*next)->id);
+  if ((*next)->disposition != BT_NONE)
+    bt_text_format(out, ": its conclusion goes along; its id is now %s\n", (*next)->id);
+  else
+    bt_text_format(out, ": `beamtally resolve %s`\n", (*next)->id);
 }
 
 bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,

@@ -125,6 +125,24 @@ Test(borders, an_episode_that_is_gone_leads_on) {
   folder_end(folder);
 }
 
+/* What was concluded before the baseline belongs to the episode's days, whatever its id is then. */
+Test(borders, a_conclusion_goes_along_with_the_new_id) {
+  char *folder = folder_with_log(0), was[9], now[9], expected[256];
+  open_id(folder, was);
+  free(RUN_DONE(folder, RESOLVE(was)));
+  char *said = RUN_DONE(folder, BASELINE("high_voltage", "2026-05-30", "2026-06-14"));
+  open_id(folder, now);
+  cr_assert_str_neq(was, now);
+  (void)snprintf(expected, sizeof expected, ": its conclusion goes along; its id is now %s\n", now);
+  cr_expect_not_null(strstr(said, expected), "%s", said);
+  cr_expect_null(strstr(said, "`beamtally resolve"), "%s", said);
+  free(said);
+  said = RUN_DONE(folder, "signals", "--open");
+  cr_expect_not_null(strstr(said, "mirror dull"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
 /* What does not touch an open episode says nothing of it. */
 Test(borders, an_episode_that_stays_is_not_spoken_of) {
   char *folder = folder_with_log(0);
