@@ -235,7 +235,9 @@ void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, 
   else {
     loss_inside(drift, out);
     fill_lasts(unit, drift, out);
-    if (report_refill_doubt(unit, drift, &doubt))
+    /* One question about the refills is enough. */
+    if (report_refill_doubt(unit, drift, &doubt) ||
+        (drift->suspected_n == 0 && report_refills_missing(unit, drift, &doubt)))
       bt_text_format(out, " %s", bt_text_get(&doubt));
     out->failed |= doubt.failed;
     bt_text_free(&doubt);

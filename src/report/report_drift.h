@@ -109,6 +109,8 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
 /* Whether refills that a log's rows note may stand on the wrong side of their readings: true with a
  * sentence that asks. */
 bool report_refill_doubt(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* Whether a reading's fill is far older than fills get in that log: true with a sentence. */
+bool report_refills_missing(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Beside them: the trend as Theil and Sen have it, and from where values are looked at, and why. */
 void report_drift_trend(const bt_drift *drift, bt_text *out);
 /* Which readings were left out as far from those around them; nothing where none was. */

@@ -5,6 +5,7 @@
 #include "report_drift.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -80,6 +81,41 @@ Test(drift_answers, what_no_gas_acts_on_is_told_by_time) {
 }
 
 /* A laser with events alone: what is missing is its log, not an answer. */
+/* Asked where a reading's fill is over 3 times as old as fills get, and where nothing else asks. */
+Test(drift_gas, a_fill_that_is_far_too_old_asks_for_refills) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  const char *asked = "refills may be missing from the log";
+  size_t last = drift->values.n - 1;
+  struct {
+    double usual, oldest;
+    bool known, logged, suspected, asks;
+  } cases[] = {{4, 12, true, false, false, false}, {4, 12.1, true, false, false, true},
+               {4, 60, true, false, false, true},  {4, 60, false, false, false, false},
+               {4, 60, true, true, false, false},  {4, 60, true, false, true, false},
+               {0, 60, true, false, false, false}};
+  for (size_t i = 0; i < drift->values.n; i++)
+    drift->values.age_days[i] = fmin(drift->values.age_days[i], 2);
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    bt_text text = {0};
+    unit->fills.interval_days = cases[k].usual;
+    unit->fills.from_log = cases[k].logged;
+    drift->values.age_days[last] = cases[k].oldest;
+    drift->values.known[last] = cases[k].known;
+    drift->suspected_n = cases[k].suspected ? 1 : 0;
+    bt_suspected one = {.first = 1};
+    drift->suspected = cases[k].suspected ? &one : NULL;
+    report_drift_gas_numbers(unit, drift, &text);
+    cr_expect_eq(strstr(bt_text_get(&text), asked) != NULL, cases[k].asks, "case %zu: %s", k,
+                 bt_text_get(&text));
+    drift->suspected = NULL;
+    drift->suspected_n = 0;
+    bt_text_free(&text);
+  }
+  bt_unit_study_free(unit);
+}
+
 Test(drift_gas, without_any_check_the_log_is_asked_for) {
   bt_unit_study unit = {.has_check = false};
   bt_text text = {0};
