@@ -66,15 +66,33 @@ static bool is_without_alarm(const bt_unit_study *unit, const bt_drift *drift) {
          bt_study_shown_verdict(drift->study) != BT_VERDICT_OUT_OF_TOLERANCE;
 }
 
+/* ": the mean at a fill's end is 0.9671." */
+static void add_beyond(const bt_unit_study *unit, size_t n, bt_text *out) {
+  const bt_drift *drift = unit->drift->drift;
+  while (!is_beyond(unit, drift))
+    drift++;
+  if (n > 1) {
+    bt_text_add(out, ", as their means are just before a refill.");
+    return;
+  }
+  bt_text_format(out, ": the mean%s is ", report_end_of_fill(drift));
+  report_add_value(out, &drift->study->quantity, drift->oldest_now,
+                   report_decimals(&drift->study->quantity, drift->sigma));
+  bt_text_add(out, ".");
+}
+
 void report_measure_step(const bt_unit_study *unit, bt_text *out) {
   char day[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   bt_text names = {0};
   const bt_drift *passed = nearest(unit, true);
-  if (add_titles(unit, is_beyond, &names) > 0)
+  size_t beyond = add_titles(unit, is_beyond, &names);
+  if (beyond > 0) {
     bt_text_format(out,
                    "Technician: tell the responsible person at once: single checks of %s must be "
-                   "expected outside tolerance, as the mean is.",
+                   "expected outside tolerance",
                    bt_text_get(&names));
+    add_beyond(unit, beyond, out);
+  }
   if (passed != NULL)
     bt_text_format(out,
                    "%sTechnician, before the next surgery day: measure, and import the log, if no "

@@ -20,17 +20,17 @@ static void against(const bt_unit_study *unit, const bt_drift *drift, const bt_c
   bt_text_free(&said);
 }
 
-/* Events within the band of the change, or so many days about it: our own choice, no source.
- * Refills are no news. */
+/* Events within the band of the change, or so many days before it: our own choice, no source. What
+ * was done later did not begin it. Refills are no news. */
 static void near_it(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
-  enum { ABOUT = 45, MOST = 2 };
+  enum { BEFORE = 45, MOST = 2 };
   char day[REPORT_DATE_TEXT];
   size_t named = 0;
   for (size_t i = 0; report_drift_is_changed(drift) && i < unit->history.events_n; i++) {
     const bt_event *event = &unit->history.events[i];
     double at = (double)bt_day_of(event->time);
-    if (event->kind == BT_EVENT_GAS_REFILL || at < drift->change.from - ABOUT ||
-        at > drift->change.to + ABOUT || named == MOST)
+    if (event->kind == BT_EVENT_GAS_REFILL || at < drift->change.from - BEFORE ||
+        at > drift->change.to || named == MOST)
       continue;
     report_words_add(words, "%s%s %s", named++ == 0 ? " Near it: " : ", ",
                      bt_event_words(event->kind), report_short_date(event->time, day));

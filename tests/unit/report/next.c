@@ -74,9 +74,10 @@ Test(next, a_day_that_has_passed_asks_for_a_check_first) {
 Test(next, a_mean_beyond_its_limit_is_told_at_once) {
   bt_unit_study *unit = made_drift(true, &request);
   unit->drift->drift->forecast.use = BT_FORECAST_BEYOND;
+  unit->drift->drift->oldest_now = 0.9671;
   char *steps = steps_of(unit, request.from);
   starts(steps, "Technician: tell the responsible person at once: single checks of Pulse-energy "
-                "ratio must be expected outside tolerance, as the mean is.\n");
+                "ratio must be expected outside tolerance: the mean at a fill’s end is 0.9671.\n");
   cr_expect_null(strstr(steps, "visit"), "no day is known: %s", steps);
   free(steps);
   bt_unit_study_free(unit);
