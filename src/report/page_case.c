@@ -90,6 +90,10 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
     if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
       alarms_of(one, of, words);
   }
+  if (leads != NULL && leads->far_n > 0) {
+    report_case_sentence(words);
+    report_drift_far(leads, words);
+  }
   if (words->length == 0 && report_drift_looked(unit->drift) == 0)
     bt_text_add(words, "No alarm in this span. ");
   else if (words->length == 0 && back)
