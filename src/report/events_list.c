@@ -2,12 +2,15 @@
  * was done last before the month. */
 #include "report_room.h"
 
+#include <string.h>
+
 static const double line_gap = 0.6;
 
 typedef struct list {
   report_builder *builder;
   double left, right, y, bottom;
   double line; /* height of a line with its gap */
+  bool cut;    /* some words had no room */
 } list;
 
 static bool has_room(const list *at) {
@@ -18,6 +21,7 @@ static void put_line(list *at, double x, double width, double y, bt_ink ink, con
   bt_text cut = {0};
   (void)report_text(at->builder, x, y, BT_STYLE_TABLE, ink, BT_ALIGN_LEFT,
                     report_cut(at->builder, BT_STYLE_TABLE, words, width, &cut));
+  at->cut |= strcmp(bt_text_get(&cut), words) != 0;
   if (!bt_text_ok(&cut))
     report_no_memory(at->builder);
   bt_text_free(&cut);
@@ -144,10 +148,9 @@ void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_t
     listed += is_in(&history->events[i], month) && !is_refill(&history->events[i]);
   n += listed;
   bt_text_format(&words, "Events in %s", bt_time_month(month, name));
-  at.y += report_text(builder, left, top, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
-                      bt_text_get(&words))
-              .height +
-          1.2;
+  report_size head = report_text(builder, left, top, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
+                                 bt_text_get(&words));
+  at.y += head.height + 1.2;
   at.line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + line_gap;
   if (n == 0 && has_room(&at)) {
     put_line(&at, left, right - left, at.y, BT_INK_TEXT, "No event is noted.");
@@ -156,6 +159,10 @@ void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_t
   refills(&at, unit, month);
   others(&at, history, month, listed);
   before(&at, history, month);
+  double lower = head.height - report_measure(builder, BT_STYLE_CAPTION, "0", 0).height - 0.4;
+  if (at.cut)
+    report_refer(builder, left + head.width + 3, top + lower, BT_STYLE_CAPTION, BT_ALIGN_LEFT,
+                 "in full on page ", "record");
   if (!bt_text_ok(&words))
     report_no_memory(builder);
   bt_text_free(&words);

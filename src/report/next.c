@@ -30,9 +30,15 @@ static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
   return n;
 }
 
-/* The titles of the studies with that verdict, the first in capitals as titles are. */
-static void names_of(const bt_unit_study *unit, bt_verdict verdict, bt_text *out) {
+/* The titles of the studies with that verdict, the first in capitals as titles are; many are
+ * counted where it is `brief`. */
+static void names_of(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out) {
+  enum { MOST_NAMES = 3 };
   size_t left = count_of(unit, verdict), named = 0;
+  if (brief && left > MOST_NAMES) {
+    bt_text_format(out, "%zu characteristics", left);
+    return;
+  }
   for (size_t i = 0; i < unit->studies_n; i++) {
     if (!has_verdict(unit->studies[i], verdict))
       continue;
@@ -66,14 +72,22 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
   bt_text_format(out, " with %s: “beamtally settings”.", n == 1 ? "its source" : "their sources");
 }
 
-static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bt_text *out) {
+static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out) {
   if (count_of(unit, verdict) == 0)
     return;
   bool alarm = verdict == BT_VERDICT_ALARM;
+  if (alarm && brief) {
+    bt_text_add(out, "Responsible person, before surgery: look at ");
+    names_of(unit, verdict, true, out);
+    bt_text_add(out, ", and tell the engineer");
+    report_visit_clause(unit, out);
+    bt_text_add(out, ".");
+    return;
+  }
   bt_text_add(out, alarm
                        ? "Responsible person and technician, before the next surgery day: look at "
                        : "Technician, at the next checks: compare ");
-  names_of(unit, verdict, out);
+  names_of(unit, verdict, brief, out);
   if (!alarm) {
     bt_text_add(out, " with what was done to the laser, and look again.");
     return;
@@ -113,7 +127,7 @@ static void concluded_step(const bt_unit_study *unit, bt_text *out) {
 
 static void failing_step(const bt_unit_study *unit, bt_text *out) {
   if (count_of(unit, BT_VERDICT_OUT_OF_TOLERANCE) > 0) {
-    names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, out);
+    names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, false, out);
     bt_text_add(
         out,
         ": the last check is outside tolerance: at once, act by your failure procedure, as said "
@@ -126,11 +140,16 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
                            "above.");
 }
 
-static void current_step(const bt_unit_study *unit, bt_text *out) {
+static void current_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   if (!unit->has_check)
     bt_text_add(out, "Technician: no check is stored for this laser up to then: import its log of "
                      "checks with “beamtally import”.");
+  else if (!unit->current && !report_asks_to_measure(unit) && brief)
+    bt_text_format(out,
+                   "Technician, before surgery: import the log, or find out why no check was made "
+                   "after %s.",
+                   report_short_date(unit->last_check, date));
   else if (!unit->current && !report_asks_to_measure(unit))
     bt_text_format(out,
                    "Technician, before the next surgery day: the last check is of %s, and a newer "
@@ -193,22 +212,22 @@ static void refill_step(const bt_unit_study *unit, bt_text *out) {
 }
 
 /* That step, or nothing where it is not needed; in the order in which they stand. */
-static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text *out) {
+static void add_step(const bt_unit_study *unit, bt_time since, int step, bool brief, bt_text *out) {
   switch (step) {
   case 0:
     failing_step(unit, out);
     break;
   case 1:
-    report_measure_step(unit, out);
+    report_measure_step(unit, brief, out);
     break;
   case 2:
-    current_step(unit, out);
+    current_step(unit, brief, out);
     break;
   case 3:
     refused_step(unit, out);
     break;
   case 4:
-    signal_step(unit, BT_VERDICT_ALARM, out);
+    signal_step(unit, BT_VERDICT_ALARM, brief, out);
     break;
   case 5:
     concluded_step(unit, out);
@@ -220,13 +239,13 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text
     report_drift_step(unit, out);
     break;
   case 8:
-    signal_step(unit, BT_VERDICT_NOTICE, out);
+    signal_step(unit, BT_VERDICT_NOTICE, brief, out);
     break;
   case 9:
-    report_ended_step(unit, since, out);
+    report_ended_step(unit, since, brief, out);
     break;
   case 10:
-    report_resolve_step(unit, out);
+    report_resolve_step(unit, brief, out);
     break;
   case 11:
     tolerance_step(unit, out);
@@ -252,12 +271,12 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bt_text
   }
 }
 
-bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out) {
+static bool step_at(const bt_unit_study *unit, bt_time since, size_t i, bool brief, bt_text *out) {
   enum { STEPS = 18 };
   size_t written = 0;
   for (int step = 0; step < STEPS; step++) {
     bt_text_clear(out);
-    add_step(unit, since, step, out);
+    add_step(unit, since, step, brief, out);
     if (out->length > 0 && written++ == i)
       return true;
   }
@@ -266,4 +285,12 @@ bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_tex
     bt_text_add(out, "Technician: keep to your schedule of checks. This decides nothing about "
                      "treatment.");
   return out->length > 0;
+}
+
+bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out) {
+  return step_at(unit, since, i, false, out);
+}
+
+bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out) {
+  return step_at(unit, since, i, true, out);
 }

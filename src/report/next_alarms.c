@@ -30,12 +30,25 @@ static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **w
   return worst;
 }
 
-void report_resolve_step(const bt_unit_study *unit, bt_text *out) {
+/* ", and 1 other as well". */
+static void add_others(size_t n, bt_text *out) {
+  if (n > 1)
+    bt_text_format(out, ", and %zu other%s as well", n - 1, n == 2 ? "" : "s");
+}
+
+void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   size_t n = 0;
   const bt_episode *episode = undecided(unit, &of, &n);
   if (episode == NULL)
     return;
+  if (brief) {
+    bt_text_format(out, "Responsible person, when it is known: write down what episode %s was",
+                   episode->id);
+    add_others(n, out);
+    bt_text_add(out, ".");
+    return;
+  }
   bt_text_format(
       out,
       "Responsible person, when it is known what episode %s was (%s, %s, %s side): write it down: "
@@ -83,13 +96,20 @@ static size_t alarm_points(const bt_study *of, const bt_episode *episode) {
   return n;
 }
 
-void report_ended_step(const bt_unit_study *unit, bt_time since, bt_text *out) {
+void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   char period[REPORT_DATE_TEXT];
   size_t n = 0;
   const bt_episode *episode = newest(unit, since, &of, &n);
   if (episode == NULL)
     return;
+  if (brief) {
+    bt_text_format(out, "Responsible person: write down what the alarm %s of %s that ended was",
+                   episode->id, of->quantity.title);
+    add_others(n, out);
+    bt_text_add(out, ".");
+    return;
+  }
   (void)report_short_period(of->points.at[episode->first], of->points.at[episode->last], period);
   bt_text_format(
       out, "Responsible person: write down what the alarm of %s was that has ended (%s side, %s, ",

@@ -81,7 +81,7 @@ static void add_beyond(const bt_unit_study *unit, size_t n, bt_text *out) {
   bt_text_add(out, ".");
 }
 
-void report_measure_step(const bt_unit_study *unit, bt_text *out) {
+void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   char day[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   bt_text names = {0};
   const bt_drift *passed = nearest(unit, true);
@@ -93,7 +93,11 @@ void report_measure_step(const bt_unit_study *unit, bt_text *out) {
                    bt_text_get(&names));
     add_beyond(unit, beyond, out);
   }
-  if (passed != NULL)
+  if (passed != NULL && brief)
+    bt_text_format(out, "%sTechnician, before surgery: measure; the %s day of %s, %s, has passed.",
+                   bt_text_empty(out) ? "" : " ", chance(passed), passed->study->quantity.title,
+                   date(first_day(passed), day));
+  else if (passed != NULL)
     bt_text_format(out,
                    "%sTechnician, before the next surgery day: measure, and import the log, if no "
                    "check was made after %s; the %s day of %s, %s, has passed.",

@@ -233,12 +233,13 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
   bt_text_free(&words);
 }
 
-/* Those that the summary had no room for. */
+/* All in full where the summary had no room for that. */
 static void steps(report_sheet *sheet, const bt_unit_study *unit, bt_time since, size_t first) {
   bt_text step = {0}, line = {0};
   for (size_t i = first; report_next_step(unit, since, i, &step); i++) {
     if (i == first)
-      report_sheet_heading(sheet, "What to do next, continued");
+      report_sheet_heading(sheet,
+                           first == 0 ? "What to do next, in full" : "What to do next, continued");
     bt_text_clear(&line);
     bt_text_format(&line, "•  %s", bt_text_get(&step));
     report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&line));

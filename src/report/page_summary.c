@@ -6,6 +6,13 @@
 
 static const double section_gap = 2.0;
 
+/* How much of it the page tells: the less the fuller it is. */
+typedef struct density {
+  size_t most; /* paragraphs */
+  bool terse;  /* what does not drift is told on one line */
+  bool drop;   /* rows without a signal are counted where they take room from what to do next */
+} density;
+
 /* ---- Head ------------------------------------------------------------------------------------ */
 
 static double head(report_builder *builder, const bt_unit_study *unit,
@@ -83,13 +90,14 @@ double report_summary_line(report_builder *builder, double y, const char *label,
 }
 
 /* The days that failed, one line a characteristic; a single one stands in the table. */
-static double failed_lines(report_builder *builder, const bt_unit_study *unit, double y) {
-  enum { MOST_DATES = 6 };
+static double failed_lines(report_builder *builder, const bt_unit_study *unit, bool terse,
+                           double y) {
+  const size_t most = terse ? 3 : 6; /* dates */
   bt_text words = {0};
   for (size_t i = 0; i < unit->studies_n; i++) {
     bt_text dates = {0};
     if (unit->studies[i]->tolerance.outside > 1)
-      report_failed_dates(unit->studies[i], MOST_DATES, &dates);
+      report_failed_dates(unit->studies[i], most, &dates);
     if (!bt_text_empty(&dates)) {
       bt_text_clear(&words);
       bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
@@ -106,12 +114,12 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, d
 
 /* The month's checks that were repeated at once, one line a characteristic. */
 static double retest_lines(report_builder *builder, const bt_unit_study *unit, bt_time month,
-                           double y) {
+                           bool terse, double y) {
   bt_text words = {0}, told = {0};
   for (size_t i = 0; i < unit->studies_n; i++) {
     bt_text_clear(&told);
     report_retests_between(unit->studies[i], bt_month_start(month, 0), bt_month_start(month, 1),
-                           &told);
+                           terse ? 1 : 2, &told);
     if (bt_text_empty(&told))
       continue;
     bt_text_clear(&words);
@@ -126,7 +134,7 @@ static double retest_lines(report_builder *builder, const bt_unit_study *unit, b
 }
 
 static double checks_lines(report_builder *builder, const bt_unit_study *unit,
-                           const bt_report_request *request, size_t most, double y) {
+                           const bt_report_request *request, density told, double y) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
   month_words(unit, request->month, &words);
@@ -136,8 +144,8 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   else
     bt_text_add(&words, "; the log holds no check up to then");
   y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));
-  y = retest_lines(builder, unit, request->month, y);
-  y = failed_lines(builder, unit, y);
+  y = retest_lines(builder, unit, request->month, told.terse, y);
+  y = failed_lines(builder, unit, told.terse, y);
   bt_text_clear(&words);
   report_selftest_words(unit, &words);
   y = report_summary_line(builder, y, "Self-test", bt_text_get(&words));
@@ -147,7 +155,7 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
   if (!bt_text_empty(&words) && report_pattern_varies(unit))
     y = report_summary_line(builder, y, "Test pattern", bt_text_get(&words));
   bt_text_clear(&words);
-  y = report_summary_drift_lines(builder, unit, most, y);
+  y = report_summary_drift_lines(builder, unit, told.most, told.terse, y);
   report_alarm_words(unit, &words);
   y = report_summary_line(builder, y, "False alarms", bt_text_get(&words));
   if (!bt_text_ok(&words))
@@ -158,42 +166,81 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
 
 /* ---- What to do next, beside the events ------------------------------------------------------ */
 
-/* Whether a heading and two lines have room: less would run into what stands below. */
-static bool has_room(report_builder *builder, double y, double bottom) {
-  return y + report_measure(builder, BT_STYLE_HEADING, "0", 0).height + 1 +
-             2 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 1 <=
-         bottom;
+enum { LEAST_STEPS = 3 }; /* that the page should have room for */
+
+typedef bool step_teller(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
+
+static const double step_gap = 0.8, bullet = 4;
+
+/* The steps' share of the width; the events beside them take the rest. */
+static double steps_share(bool brief) {
+  return brief ? 0.62 : 0.56;
 }
 
-/* What has no room stands on the page of signals and decisions, and is counted here. */
-static void next_steps(report_builder *builder, const bt_unit_study *unit, bt_time since,
-                       double left, double right, double y, double bottom) {
+static double steps_right(report_builder *builder, bool brief) {
+  report_frame frame = report_frame_of(builder);
+  return frame.left + (frame.right - frame.left) * steps_share(brief) - 4;
+}
+
+/* Of the heading and so many steps; `n` becomes how many of them there are. */
+static double steps_height(report_builder *builder, const bt_unit_study *unit, bt_time since,
+                           bool brief, size_t *n) {
+  step_teller *tell = brief ? report_next_step_brief : report_next_step;
   bt_text step = {0};
-  double line = report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 1, wrap = right - left - 4;
+  size_t most = *n;
+  double wrap = steps_right(builder, brief) - report_frame_of(builder).left - bullet;
+  double height = report_measure(builder, BT_STYLE_HEADING, "0", 0).height + 1;
+  for (*n = 0; *n < most && tell(unit, since, *n, &step); ++*n)
+    height += report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height + step_gap;
+  if (!bt_text_ok(&step))
+    report_no_memory(builder);
+  bt_text_free(&step);
+  return height - step_gap;
+}
+
+static size_t all_steps(report_builder *builder, const bt_unit_study *unit, bt_time since) {
+  bt_text step = {0};
   size_t all = 0;
-  report_size head = report_text(builder, left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
-                                 "What to do next");
-  double lower = head.height - report_measure(builder, BT_STYLE_CAPTION, "0", 0).height;
-  (void)report_text(builder, left + head.width + 3, y + lower - 0.4, BT_STYLE_CAPTION, BT_INK_SOFT,
-                    BT_ALIGN_LEFT, report_by_role);
-  y += head.height + 1;
   while (report_next_step(unit, since, all, &step))
     all++;
-  builder->steps = 0;
-  for (size_t i = 0; report_next_step(unit, since, i, &step); i++) {
-    double height = report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height;
-    if (y + height + (i + 1 < all ? line : 0) > bottom)
-      break;
-    (void)report_text(builder, left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, "•");
-    (void)report_wrapped(builder, left + 4, y, wrap, BT_STYLE_TABLE, BT_INK_TEXT,
-                         bt_text_get(&step));
-    y += height + 0.8;
-    builder->steps++;
-  }
-  if (builder->steps < all) {
+  if (!bt_text_ok(&step))
+    report_no_memory(builder);
+  bt_text_free(&step);
+  return all;
+}
+
+/* Where not all have room in full, as many as have it are told briefly, and the page of signals and
+ * decisions has all of them. */
+static void next_steps(report_builder *builder, const bt_unit_study *unit, bt_time since, double y,
+                       double bottom, bool brief) {
+  report_frame frame = report_frame_of(builder);
+  step_teller *tell = brief ? report_next_step_brief : report_next_step;
+  bt_text step = {0};
+  double wrap = steps_right(builder, brief) - frame.left - bullet;
+  size_t all = all_steps(builder, unit, since);
+  report_size head = report_text(builder, frame.left, y, BT_STYLE_HEADING, BT_INK_TEXT,
+                                 BT_ALIGN_LEFT, "What to do next");
+  double lower = head.height - report_measure(builder, BT_STYLE_CAPTION, "0", 0).height - 0.4;
+  double x = frame.left + head.width + 3;
+  x += report_text(builder, x, y + lower, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT,
+                   report_by_role)
+           .width +
+       3;
+  builder->steps = brief ? 0 : all;
+  if (brief) {
     char words[64];
-    (void)snprintf(words, sizeof words, "%zu more on page ", all - builder->steps);
-    report_refer(builder, left + 4, y, BT_STYLE_TABLE, BT_ALIGN_LEFT, words, "record");
+    (void)snprintf(words, sizeof words, "all %zu in full on page ", all);
+    report_refer(builder, x, y + lower, BT_STYLE_CAPTION, BT_ALIGN_LEFT, words, "record");
+  }
+  y += head.height + 1;
+  for (size_t i = 0; tell(unit, since, i, &step); i++) {
+    double height = report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height;
+    if (y + height > bottom + 1e-6)
+      break;
+    (void)report_text(builder, frame.left, y, BT_STYLE_TABLE, BT_INK_SOFT, BT_ALIGN_LEFT, "•");
+    (void)report_wrapped(builder, frame.left + bullet, y, wrap, BT_STYLE_TABLE, BT_INK_TEXT,
+                         bt_text_get(&step));
+    y += height + step_gap;
   }
   if (!bt_text_ok(&step))
     report_no_memory(builder);
@@ -203,19 +250,13 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, bt_ti
 /* Where the page is full they are counted, on one line. */
 static void steps_elsewhere(report_builder *builder, const bt_unit_study *unit, bt_time since,
                             double y) {
-  bt_text step = {0};
-  size_t all = 0;
+  size_t all = all_steps(builder, unit, since);
   char words[64];
-  while (report_next_step(unit, since, all, &step))
-    all++;
   builder->steps = 0;
   (void)snprintf(words, sizeof words, "What to do next: %zu step%s on page ", all,
                  all == 1 ? "" : "s");
   report_refer(builder, report_frame_of(builder).left, y, BT_STYLE_TABLE, BT_ALIGN_LEFT, words,
                "record");
-  if (!bt_text_ok(&step))
-    report_no_memory(builder);
-  bt_text_free(&step);
 }
 
 /* ---- Foot ------------------------------------------------------------------------------------ */
@@ -266,43 +307,53 @@ static double foot(report_builder *builder, const char *first_chart, const char 
   return y;
 }
 
-/* Of one thing to do. */
-static double least_steps(report_builder *builder) {
-  return report_measure(builder, BT_STYLE_HEADING, "0", 0).height +
-         3 * report_measure(builder, BT_STYLE_TABLE, "0", 0).height + 3;
+/* Of the first things to do, told briefly. */
+static double least_steps(report_builder *builder, const bt_unit_study *unit,
+                          const bt_report_request *request) {
+  size_t n = LEAST_STEPS;
+  return steps_height(builder, unit, request->from, true, &n);
 }
 
-/* What must stay free under the table: its lines, one thing to do, and the foot. */
+/* What must stay free under the table: its lines, the first things to do, and the foot. */
 static double below_table(report_builder *builder, const bt_unit_study *unit,
-                          const bt_report_request *request, size_t most, double bottom) {
+                          const bt_report_request *request, density told, double bottom) {
   bool before = builder->measures_only;
   builder->measures_only = true;
-  double height = checks_lines(builder, unit, request, most, 0);
+  double height = checks_lines(builder, unit, request, told, 0);
   builder->measures_only = before;
-  return height + 2 * (section_gap - 0.6) + least_steps(builder) + report_frame_of(builder).bottom -
-         bottom;
+  return height + 2 * (section_gap - 0.6) + least_steps(builder, unit, request) +
+         report_frame_of(builder).bottom - bottom;
 }
 
 /* All above what to do next; returns where that begins. */
 static double upper(report_builder *builder, const bt_unit_study *unit,
-                    const bt_report_request *request, size_t most, double bottom) {
+                    const bt_report_request *request, density told, double bottom) {
   double y = head(builder, unit, request) + section_gap;
-  y = report_summary_leads(builder, unit, most, y) + section_gap - 0.6;
+  y = report_summary_leads(builder, unit, told.most, y) + section_gap - 0.6;
   y = report_verdict_table(builder, unit, request,
-                           below_table(builder, unit, request, most, bottom), y) +
+                           below_table(builder, unit, request, told, bottom), told.drop, y) +
       section_gap - 0.6;
-  return checks_lines(builder, unit, request, most, y) + section_gap - 0.6;
+  return checks_lines(builder, unit, request, told, y) + section_gap - 0.6;
 }
 
-/* As many paragraphs as leave room for one thing to do. */
-static size_t most_leads(report_builder *builder, const bt_unit_study *unit,
-                         const bt_report_request *request, double bottom) {
-  size_t most = 3;
+/* As much as leaves room for the first things to do. */
+static density densest(report_builder *builder, const bt_unit_study *unit,
+                       const bt_report_request *request, double bottom) {
+  enum { MOST_LEADS = 3 };
+  double steps = least_steps(builder, unit, request);
+  bool fits = false;
+  density told = {.most = MOST_LEADS + 1};
   builder->measures_only = true;
-  while (most > 0 && upper(builder, unit, request, most, bottom) + least_steps(builder) > bottom)
-    most--;
+  while (!fits && told.most > 0) {
+    told.most--;
+    for (int terse = 0; terse < 2 && !fits; terse++) {
+      told.terse = terse != 0;
+      fits = upper(builder, unit, request, told, bottom) + steps <= bottom + 1e-6;
+    }
+  }
+  told.drop = !fits;
   builder->measures_only = false;
-  return most;
+  return told;
 }
 
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
@@ -313,20 +364,21 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
     if (report_has_chart_page(unit->studies[i - 1], request))
       chart = report_page_name(unit->studies[i - 1], first_chart);
   report_page(builder, "Summary", "summary");
-  report_frame frame = report_frame_of(builder);
   bool changes = request->before != NULL;
   const char *drift = report_drift_page_link(unit);
   const char *selftest = report_selftest_place(unit, request);
   builder->measures_only = true;
   double bottom = foot(builder, chart, drift, selftest, changes) - 1;
   builder->measures_only = false;
-  size_t most = most_leads(builder, unit, request, bottom);
-  double y = upper(builder, unit, request, most, bottom);
+  density told = densest(builder, unit, request, bottom);
+  double y = upper(builder, unit, request, told, bottom);
   (void)foot(builder, chart, drift, selftest, changes);
-  double middle = frame.left + (frame.right - frame.left) * 0.56;
-  if (has_room(builder, y, bottom)) {
-    next_steps(builder, unit, request->from, frame.left, middle - 4, y, bottom);
-    report_events_list(builder, unit, request->month, middle, frame.right, y, bottom);
+  size_t all = all_steps(builder, unit, request->from), first = 1;
+  bool brief = y + steps_height(builder, unit, request->from, false, &all) > bottom + 1e-6;
+  if (y + steps_height(builder, unit, request->from, brief, &first) <= bottom + 1e-6) {
+    next_steps(builder, unit, request->from, y, bottom, brief);
+    report_events_list(builder, unit, request->month, steps_right(builder, brief) + 4,
+                       report_frame_of(builder).right, y, bottom);
   } else
     steps_elsewhere(builder, unit, request->from, y);
 }

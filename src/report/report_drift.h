@@ -66,6 +66,11 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
 /* "no change past the threshold in Tracker offset x and Tracker offset y; not looked at: ...": all
  * that is not told; nothing where all are. */
 void report_drift_quiet(const bt_unit_study *unit, bt_text *out);
+/* The same on one line, without the reasons. */
+void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out);
+/* Where no paragraph has room: what drifts, since about when, how far it is from its centre, and by
+ * when a failing check must be reckoned with. The title is strong. */
+void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, report_words *words);
 /* Where nothing is told: what was looked at, what not, and why; nothing where none was. */
 void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);
 

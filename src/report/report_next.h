@@ -6,7 +6,7 @@
 #include "report_drift.h"
 
 /* A forecast's day has passed, or the mean lies beyond its limit: measure, and tell. */
-void report_measure_step(const bt_unit_study *unit, bt_text *out);
+void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* Whether that step asks for a check. */
 bool report_asks_to_measure(const bt_unit_study *unit);
 /* Whether a forecast's day of that study has passed. */
@@ -21,9 +21,9 @@ void report_drift_step(const bt_unit_study *unit, bt_text *out);
 void report_far_step(const bt_unit_study *unit, bt_time since, bt_text *out);
 
 /* Alarms that ended at `since` or later and of which nobody has written what they were. */
-void report_ended_step(const bt_unit_study *unit, bt_time since, bt_text *out);
+void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out);
 /* Open episodes of which nobody has. */
-void report_resolve_step(const bt_unit_study *unit, bt_text *out);
+void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out);
 
 /* Limits from a period that somebody suggested, not froze: those whose period itself drifts, or
  * those whose period does not. */

@@ -382,7 +382,8 @@ const char *report_retest_brief(const bt_study *of, size_t check);
  * failed (0.941)". */
 void report_retest_told(const bt_study *of, bt_text *out);
 /* Those of a month, the newest first; nothing where there is none. */
-void report_retests_between(const bt_study *of, bt_time from, bt_time to, bt_text *out);
+void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t most,
+                            bt_text *out);
 
 /* Parts of the summary, shared with the status screen. */
 void report_tolerance_state(const bt_study *of, bt_text *out);
@@ -406,6 +407,8 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out);
 /* Step i, from 0, of what to do next, in plain words; false when there are no more. Alarms that
  * ended before `since` are not asked about any more. */
 bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
+/* The same step where room is short: without the commands, which stand where it is told in full. */
+bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
 /* From when the screen, which shows no span, asks about them: the quarter before the last check. */
 bt_time report_asks_since(const bt_unit_study *unit);
 /* Behind the heading of what to do next. */
@@ -595,15 +598,17 @@ void report_correction_row(report_sheet *sheet, const bt_correction *correction)
  * they end. */
 double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
                             double y);
-/* The lines of drift under the table: those that no lead told, and what became of the others. */
+/* The lines of drift under the table: those that no lead told, and what became of the others, in
+ * few words where `terse`. */
 double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
-                                  double y);
+                                  bool terse, double y);
 /* A label and its words, wrapped; returns where the next line begins. */
 double report_summary_line(report_builder *builder, double y, const char *label, const char *value);
 bool report_summary_fits(report_builder *builder, const char *value); /* on one line */
-/* `below` is what stays free under it: its rows have second lines only as far as there is room. */
+/* `below` is what stays free under it: its rows have second lines only as far as there is room;
+ * where they `drop` those without a signal are counted before it gives any of that up. */
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
-                            const bt_report_request *request, double below, double y);
+                            const bt_report_request *request, double below, bool drop, double y);
 void report_summary_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request);
 /* Self-tests, the worst item first, the days between failures, what did not vary, and the room. */

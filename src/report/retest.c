@@ -89,12 +89,12 @@ void report_retest_told(const bt_study *of, bt_text *out) {
   add_value(of, found.first, out);
 }
 
-void report_retests_between(const bt_study *of, bt_time from, bt_time to, bt_text *out) {
-  enum { MOST = 2 };
+void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t most,
+                            bt_text *out) {
   report_retest found;
   size_t told = 0, left = 0, end = bt_series_from(&of->checks, to);
   for (; retest_before(of, end, &found) && of->checks.at[found.last] >= from; end = found.first) {
-    if (told == MOST) {
+    if (told == most) {
       left++;
       continue;
     }

@@ -186,6 +186,65 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
   bt_text_free(&finding);
 }
 
+/* "falling since about 5 May 2026 (25 Apr – 14 May 2026)". */
+static void one_line_since(const bt_drift *drift, report_words *words) {
+  char day[REPORT_DATE_TEXT], period[REPORT_DATE_TEXT];
+  bool low = drift->moved.sign < 0, step = drift->moved.kind == BT_CHANGE_STEP;
+  report_words_bold(words, "%s since about %s",
+                    step  ? (low ? "lower" : "higher")
+                    : low ? "falling"
+                          : "climbing",
+                    date(drift->change.day, day));
+  if (floor(drift->change.from) < floor(drift->change.to))
+    report_words_add(words, " (%s%s)",
+                     report_short_period(report_drift_time(drift->change.from),
+                                         report_drift_time(drift->change.to), period),
+                     drift->change.open ? ", or earlier" : "");
+}
+
+static void one_line_ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
+  char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
+  const bt_forecast *of = &drift->forecast;
+  if (of->use == BT_FORECAST_BEYOND) {
+    report_words_add(words, "; its mean is beyond the tolerance already");
+    return;
+  }
+  if (of->use != BT_FORECAST_GIVEN || !of->has_fail_5)
+    return;
+  report_words_add(words, "; a check %s %s", of->side == BT_LOW ? "below" : "above",
+                   report_plain(of->limit, limit));
+  report_add_unit(&words->text, &drift->study->quantity);
+  report_words_add(words, "%s: 1 in 20 by ", report_end_of_fill(drift));
+  report_words_bold(words, "%s", date(of->fail_5, day));
+  if (report_drift_passed(unit, drift) != REPORT_PASSED_NONE)
+    report_words_add(words, " (passed)");
+}
+
+void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
+  const bt_study *of = drift->study;
+  bt_text size = {0};
+  report_words_bold(words, "%s: ", of->quantity.title);
+  if (report_drift_is_changed(drift))
+    one_line_since(drift, words);
+  else
+    report_words_add(words, "no change past the threshold");
+  if (of->recent_n >= 2 && report_has_limits(bt_study_now(of)) && !report_has_one_limit(of)) {
+    report_add_size(of, fabs(of->recent_shift), &size);
+    if (*bt_text_get(&size) == '+') /* else it is none when rounded */
+      report_words_add(words, ", %s %s the centre", bt_text_get(&size) + 1,
+                       of->recent_shift < 0 ? "below" : "above");
+  }
+  if (drift->causes_n > 0 && drift->causes[0].kind == BT_CAUSE_NOT_RESTORED_BY_REFILL)
+    report_words_add(words, "; refills alone do not bring it back");
+  else if (drift->causes_n > 0)
+    report_words_add(words, "; what the data support: “%s”",
+                     report_cause_words(drift, &drift->causes[0]));
+  one_line_ahead(unit, drift, words);
+  report_words_add(words, ".");
+  words->text.failed |= size.failed;
+  bt_text_free(&size);
+}
+
 static bool is_quiet(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(drift);
 }
@@ -266,6 +325,36 @@ static size_t quiet_of(const bt_unit_drift *all) {
   for (size_t i = 0; all != NULL && i < all->n; i++)
     quiet += is_quiet(&all->drift[i]);
   return quiet;
+}
+
+/* Names alone; the reasons stand on the page of drift. */
+static void not_looked_names(const bt_unit_drift *all, bt_text *out) {
+  enum { MOST_NAMES = 3 };
+  size_t n = all->n - report_drift_looked(all), named = 0;
+  if (n == 0)
+    return;
+  bt_text_add(out, bt_text_empty(out) ? "not looked at: " : "; not looked at: ");
+  if (n > MOST_NAMES) {
+    bt_text_format(out, "%zu others", n);
+    return;
+  }
+  for (size_t i = 0; i < all->n; i++)
+    if (all->drift[i].use != BT_DRIFT_LOOKED_AT)
+      bt_text_format(out, "%s%s", named++ == 0 ? "" : ", ", all->drift[i].study->quantity.title);
+}
+
+void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out) {
+  enum { MOST_NAMES = 3 };
+  size_t quiet = quiet_of(unit->drift);
+  if (unit->drift == NULL)
+    return;
+  if (quiet > MOST_NAMES)
+    bt_text_format(out, "no change past the threshold in %zu other characteristics", quiet);
+  else if (quiet > 0) {
+    bt_text_add(out, "no change past the threshold in ");
+    quiet_names(unit->drift, quiet, true, out);
+  }
+  not_looked_names(unit->drift, out);
 }
 
 void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {

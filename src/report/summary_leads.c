@@ -117,16 +117,59 @@ void report_lead_current(const bt_unit_study *unit, report_words *words) {
                           "made. All that follows is of the checks up to then.");
 }
 
-/* Of those without a paragraph. */
-static void rest_words(const bt_unit_study *unit, size_t n, size_t most, report_words *words) {
-  if (n > most) {
-    bool one = n - most == 1;
-    report_words_add(words, "%zu%s %s flagged or %s: see the table.", n - most,
-                     most > 0 ? " more" : "", one ? "characteristic is" : "characteristics are",
-                     one ? "drifts" : "drift");
-  } else if (n == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
+/* Told in one line, where no paragraph has room: a failed check, which comes first, has its own. */
+static bool is_one_line(const lead *found, size_t most) {
+  return most == 0 && found->drift != NULL && found->rank == DRIFT;
+}
+
+/* "Fluence and Discharge voltage are flagged or drift as well: see the table." */
+static void rest_names(const lead *found, size_t n, report_words *words) {
+  enum { MOST_NAMES = 5 };
+  if (n > MOST_NAMES)
+    report_words_add(words, "%zu more characteristics", n);
+  for (size_t i = 0; i < n && n <= MOST_NAMES; i++)
+    report_words_add(words, "%s%s",
+                     i == 0       ? ""
+                     : i + 1 == n ? " and "
+                                  : ", ",
+                     found[i].of->quantity.title);
+  report_words_add(words, " %s flagged or %s as well: see the table.", n == 1 ? "is" : "are",
+                   n == 1 ? "drifts" : "drift");
+}
+
+/* "Fluence: the last check is outside tolerance (171.1 mJ/cm² on 25 Sep 2026).": what its chart
+ * shows stands in the table. */
+static void failed_line(const bt_study *of, report_words *words) {
+  bt_text value = {0};
+  report_last_value(of, true, &value);
+  report_words_bold(words, "%s: the last check is outside tolerance", of->quantity.title);
+  report_words_add(words, " (%s).", bt_text_get(&value));
+  words->text.failed |= value.failed;
+  bt_text_free(&value);
+}
+
+/* Of those without a paragraph: the weightiest in a line where there is none at all, the others by
+ * their names. */
+static void rest_words(const bt_unit_study *unit, const lead *found, size_t n, size_t most,
+                       report_words *words) {
+  if (n == 0 && unit->has_check && unit->current && !report_is_failing(unit->verdict))
     report_words_add(words, "No signal is open. That says what the log shows, not that all is well "
                             "with the laser.");
+  if (n <= most)
+    return;
+  size_t told = most;
+  if (most == 0) {
+    if (is_one_line(found, most))
+      report_drift_one_line(unit, found->drift, words);
+    else if (found->of->tolerance.last_is_outside)
+      failed_line(found->of, words);
+    else
+      report_lead(unit, found->of, words);
+    told = 1;
+    report_words_add(words, n > told ? " " : "");
+  }
+  if (n > told)
+    rest_names(found + told, n - told, words);
 }
 
 double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
@@ -143,7 +186,7 @@ double report_summary_leads(report_builder *builder, const bt_unit_study *unit, 
       report_lead(unit, found[i].of, &words);
     y = put(builder, y, &words);
   }
-  rest_words(unit, n, most, &words);
+  rest_words(unit, found, n, most, &words);
   y = put(builder, y, &words);
   free(found);
   return y - 0.8;
@@ -171,13 +214,13 @@ static double gas_line(report_builder *builder, const bt_unit_study *unit, doubl
 }
 
 double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
-                                  double y) {
+                                  bool terse, double y) {
   size_t n = 0, told = 0;
   lead *found = find(builder, unit, &n);
   bt_text words = {0};
   for (size_t i = 0; i < n; i++) {
     told += found[i].drift != NULL;
-    if (found[i].drift == NULL || i < most)
+    if (found[i].drift == NULL || i < most || (i == 0 && is_one_line(&found[i], most)))
       continue;
     bt_text_clear(&words); /* R3 */
     report_drift_headline(unit, found[i].drift, &words);
@@ -191,7 +234,9 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
     y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
     bt_text_clear(&words);
     report_drift_looked_at(unit, &words);
-  } else
+  } else if (terse)
+    report_drift_quiet_brief(unit, &words);
+  else
     report_drift_quiet(unit, &words);
   if (!bt_text_empty(&words))
     y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",

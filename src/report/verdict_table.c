@@ -162,13 +162,29 @@ static double spare_height(report_builder *builder, const bt_unit_study *unit,
   return height;
 }
 
-/* As many rows as fit, where long names need more than a line each. Before one is dropped they take
- * the room of what to do next, which is counted on one line then. */
+/* Those that none may drop for what to do next: a signal, a failed check. */
+static size_t flagged_rows(const bt_unit_study *unit, const bt_report_request *request) {
+  size_t n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    n += has_row(unit->studies[i], request) &&
+         bt_study_shown_verdict(unit->studies[i]) <= BT_VERDICT_NOTICE;
+  return n;
+}
+
+/* As many rows as fit, where long names need more than a line each. Where those without a signal
+ * may `drop` they go first; before another one does, rows take the room of what to do next, which
+ * is counted on one line then. */
 static size_t rows_listed(report_builder *builder, const bt_unit_study *unit,
-                          const bt_report_request *request, double row_height, double most) {
+                          const bt_report_request *request, double row_height, bool drop,
+                          double most) {
   static const double steps_room = 15.5;
   enum { LEAST_ROWS = 3 };
   size_t n = rows_of(unit, request), listed = n <= MOST_ROWS ? n : MOST_ROWS - 1;
+  size_t flagged = flagged_rows(unit, request);
+  while (drop && listed > LEAST_ROWS && listed > flagged &&
+         spare_height(builder, unit, request, listed, row_height,
+                      listed < n ? most - row_height : most) < -1e-6)
+    listed--;
   most = fmax(most + steps_room, (double)listed * row_height);
   while (listed > LEAST_ROWS && spare_height(builder, unit, request, listed, row_height,
                                              listed < n ? most - row_height : most) < -1e-6)
@@ -226,7 +242,7 @@ static double heads(report_builder *builder, report_frame frame, double y, doubl
 }
 
 double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
-                            const bt_report_request *request, double below, double y) {
+                            const bt_report_request *request, double below, bool drop, double y) {
   report_frame frame = report_frame_of(builder);
   size_t n = rows_of(unit, request);
   /* Few rows may be airy. */
@@ -235,8 +251,9 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
   y += heads(builder, frame, y, row_height);
   static const double widest = 98; /* mm, that second lines may lead to */
   const double most = fmin(widest, frame.bottom - y - below);
-  size_t listed = rows_listed(builder, unit, request, row_height, most);
-  double spare = spare_height(builder, unit, request, listed, row_height, most);
+  size_t listed = rows_listed(builder, unit, request, row_height, drop, most);
+  double spare = spare_height(builder, unit, request, listed, row_height,
+                              listed < n ? most - row_height : most);
   for (size_t i = 0; i < unit->studies_n; i++)
     if (is_listed(unit, request, listed, i)) {
       const bt_study *of = unit->studies[i];

@@ -83,21 +83,21 @@ Test(retest, of_a_month_are_all_told_or_counted) {
   bt_text words = {0};
   for (size_t i = 0; i < n; i++)
     of->checks.flags[i] = 0;
-  report_retests_between(of, of->checks.at[0], unit->until, &words);
+  report_retests_between(of, of->checks.at[0], unit->until, 2, &words);
   cr_expect_str_eq(bt_text_get(&words), "");
   for (size_t i = n - 8; i < n; i += 2) { /* four pairs */
     of->checks.flags[i] = F;
     of->checks.flags[i + 1] = R;
   }
-  report_retests_between(of, of->checks.at[0], unit->until, &words);
+  report_retests_between(of, of->checks.at[0], unit->until, 2, &words);
   cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
   must_say(bt_text_get(&words), "; and 2 more this month");
   bt_text_clear(&words);
-  report_retests_between(of, of->checks.at[n - 4], unit->until, &words);
+  report_retests_between(of, of->checks.at[n - 4], unit->until, 2, &words);
   cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
   cr_expect_null(strstr(bt_text_get(&words), "more this month"), "%s", bt_text_get(&words));
   bt_text_clear(&words);
-  report_retests_between(of, of->checks.at[0] - 40 * BT_DAY, of->checks.at[n - 8], &words);
+  report_retests_between(of, of->checks.at[0] - 40 * BT_DAY, of->checks.at[n - 8], 2, &words);
   cr_expect_str_eq(bt_text_get(&words), "");
   bt_text_free(&words);
   bt_unit_study_free(unit);

@@ -177,6 +177,13 @@ Test(sheets, a_revision_names_the_events_that_differ) {
   bt_unit_study_free(before);
 }
 
+static bool has_text(const bt_page *page, const char *words) {
+  bool has = false;
+  for (size_t i = 0; page != NULL && i < page->texts_n; i++)
+    has |= strncmp(page->texts[i].text, words, strlen(words)) == 0;
+  return has;
+}
+
 /* A step is either on the summary or counted there and told on the page that is named. */
 Test(sheets, no_step_is_dropped) {
   fixture_plan plan = fixture_usual();
@@ -208,7 +215,7 @@ Test(sheets, no_step_is_dropped) {
   }
   cr_assert_gt(elsewhere, 0, "the plan fills the summary");
   char counted[64], all[64]; /* beside some, or where the summary has room for none */
-  (void)snprintf(counted, sizeof counted, "%zu more on page ", elsewhere);
+  (void)snprintf(counted, sizeof counted, "all %zu in full on page ", elsewhere);
   (void)snprintf(all, sizeof all, "What to do next: %zu steps on page ", elsewhere);
   bool said = false;
   for (size_t t = 0; t < document.pages[0].texts_n; t++) {
@@ -220,6 +227,36 @@ Test(sheets, no_step_is_dropped) {
   bt_text_free(&line);
   bt_document_free(&document);
   bt_unit_study_free(unit);
+}
+
+/* Full as it is, the summary has the first three, whole or briefly. */
+Test(sheets, the_first_steps_stand_on_the_summary) {
+  for (size_t copies = 0; copies <= 8; copies += 4) {
+    fixture_plan plan = fixture_usual();
+    plan.copies = copies;
+    plan.tolerance = copies == 0;
+    plan.provisional = true;
+    plan.drift = -0.08;
+    plan.held_back = 3;
+    plan.selftest_failed = true;
+    bt_report_request request;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_document document;
+    bt_error error = {0};
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+    bt_text whole = {0}, brief = {0};
+    for (size_t i = 0; i < 3; i++) {
+      cr_assert(report_next_step(unit, request.from, i, &whole));
+      cr_assert(report_next_step_brief(unit, request.from, i, &brief));
+      cr_expect(has_text(&document.pages[0], bt_text_get(&whole)) ||
+                    has_text(&document.pages[0], bt_text_get(&brief)),
+                "%zu copies: %s", copies, bt_text_get(&brief));
+    }
+    bt_text_free(&whole);
+    bt_text_free(&brief);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
 }
 
 /* A failed self-test in a refused line: a step of its own, and a word beside the count. */
@@ -254,13 +291,6 @@ static const bt_page *page_named(const bt_document *document, const char *name) 
     if (strcmp(document->pages[p].name, name) == 0)
       return &document->pages[p];
   return NULL;
-}
-
-static bool has_text(const bt_page *page, const char *words) {
-  bool has = false;
-  for (size_t i = 0; page != NULL && i < page->texts_n; i++)
-    has |= strncmp(page->texts[i].text, words, strlen(words)) == 0;
-  return has;
 }
 
 /* The self-test has a page where there is something to draw; else its words stand elsewhere. */

@@ -114,17 +114,21 @@ Test(summary, no_drift_is_left_out) {
   for (size_t i = 0; i < STUDIES; i++)
     (void)name_study(unit, i, titles[i]);
   char *page = page_of(unit, "summary");
-  for (size_t i = 0; i < STUDIES; i++) {
+  /* Without room for a paragraph the first is told in a line, the others by name and line each. */
+  must_say(page,
+           "\nNumber one: falling since about 6 Jul 2026 (26 Jun – 16 Jul 2026); refills "
+           "alone do not bring it back; a check below 0.96 at a fill’s end: 1 in 20 by 24 Oct "
+           "2026. Number two, Number three, Number four, Number five and Number six are "
+           "flagged or drift as well: see the table.\n");
+  cr_expect_eq(count_of(page, "Number one: falling since"), 1, "%s", page);
+  for (size_t i = 1; i < STUDIES; i++) {
     bt_text wanted = {0};
-    bt_text_format(&wanted, "%s: %s since a day between 26 Jun 2026 and 16 Jul 2026", titles[i],
-                   i == 0 ? "falling" : "lower, in a step,");
-    must_say(page, bt_text_get(&wanted));
-    cr_expect_eq(count_of(page, bt_text_get(&wanted)), 1);
+    bt_text_format(&wanted,
+                   "\nDrift\n%s: lower, in a step, since a day between 26 Jun 2026 and 16 Jul 2026",
+                   titles[i]);
+    cr_expect_eq(count_of(page, bt_text_get(&wanted)), 1, "%s: %s", titles[i], page);
     bt_text_free(&wanted);
   }
-  cr_expect(strstr(page, " more characteristics are flagged or drift: see the table.") != NULL ||
-                strstr(page, " characteristics are flagged or drift: see the table.") != NULL,
-            "%s", page);
   free(page);
   bt_unit_study_free(unit);
 
