@@ -148,7 +148,9 @@ static const char *unreadable(const bt_survey *survey, intake_role role, int ite
   if (intake_is_missing(text))
     return NULL;
   if (role == INTAKE_ROLE_TIME)
-    return intake_is_clock(text) ? NULL : "it is no time of day such as 07:58, 7:58 or 7:58 pm";
+    return intake_is_clock(text) || intake_is_dotted_clock(text)
+               ? NULL
+               : "it is no time of day such as 07:58, 7:58, 7.58 or 7:58 pm";
   if (role == INTAKE_ROLE_DATE && survey->dates != BT_DATES_AUTO)
     return intake_moment_read(text, NULL, survey->dates, stated, moment) ? NULL : moment->reason;
   bool reading = intake_is_number(role);

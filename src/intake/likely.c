@@ -1,7 +1,8 @@
 /* What a column that no name recognised might be: a help for the person who writes a map, never a
  * decision.
  *
- * K1  Its first values say whether it holds dates, times of day, numbers or words.
+ * K1  Its first values say whether it holds dates, times of day, numbers or words; 7.45 is a time
+ *     where the header's words say so.
  * K2  Numbers whose header, or else a cell, has a unit are readings of that unit, else of one that
  *     it converts to.
  * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
@@ -29,7 +30,7 @@ static bool is_number(const char *text) {
 
 /* K1: all first values must agree; a mixture is words. */
 static intake_content content_of(const bt_survey_column *column) {
-  size_t dates = 0, clocks = 0, numbers = 0, filled = 0;
+  size_t dates = 0, clocks = 0, dotted = 0, numbers = 0, filled = 0;
   double passed = 0.0, total = 0.0;
   for (size_t i = 0; i < column->first_n; i++) {
     const char *text = column->first[i];
@@ -38,9 +39,12 @@ static intake_content content_of(const bt_survey_column *column) {
     filled++;
     dates += intake_date_of(text) != INTAKE_DATE_NOTHING;
     clocks += intake_is_clock(text);
+    dotted += intake_is_dotted_clock(text);
     numbers += is_number(text) || intake_pair_of(text, &passed, &total);
   }
+  bool times = dotted > 0 && dotted + clocks == filled && intake_hints_at(column->header, "time");
   return filled == 0         ? INTAKE_CONTENT_NONE
+         : times             ? INTAKE_CONTENT_CLOCK
          : numbers == filled ? INTAKE_CONTENT_NUMBER
          : dates == filled   ? INTAKE_CONTENT_DATE
          : clocks == filled  ? INTAKE_CONTENT_CLOCK

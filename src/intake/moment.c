@@ -7,7 +7,9 @@
  * M3  Dots mean day, month, year, unless a person stated another order.
  * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
  * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM
- *     or PM. A time zone is refused: times are the clinic's wall clock. */
+ *     or PM. A time zone is refused: times are the clinic's wall clock.
+ * M6  In a column of times H.MM is a clock too, as Italian and Nordic logs write it; one digit
+ *     behind the dot, or 60 and more, is an hour in decimals and refused. */
 #include "moment.h"
 
 #include <string.h>
@@ -208,6 +210,30 @@ static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
 }
 
+/* M6: the parts of H.MM; false where the text is not written so. */
+static bool split_dotted(const char *text, int *hour, int *minute, int *digits) {
+  const char *at = text;
+  if (take_digits(&at, 2, hour) == 0 || *at++ != '.')
+    return false;
+  *digits = take_digits(&at, 9, minute);
+  return *digits > 0 && *at == '\0';
+}
+
+bool intake_is_dotted_clock(const char *text) {
+  int hour = 0, minute = 0, digits = 0;
+  return split_dotted(text, &hour, &minute, &digits) && digits == 2 && hour <= 23 && minute <= 59;
+}
+
+/* A clock in a column of its own: M5, M6. */
+static bool read_own_clock(const char *text, bt_civil *civil, const char **reason) {
+  int digits = 0;
+  if (!split_dotted(text, &civil->hour, &civil->minute, &digits))
+    return read_clock(text, civil, reason);
+  civil->second = 0;
+  *reason = INTAKE_DECIMAL_HOUR;
+  return intake_is_dotted_clock(text);
+}
+
 bool intake_has_words_behind(const char *date) {
   parts p;
   bt_civil civil = {0};
@@ -306,7 +332,7 @@ bool intake_moment_read(const char *date, const char *clock, bt_date_order order
   bool has_behind = *rest != '\0';
   if ((joined || has_behind) && !read_clock(rest, &behind, &moment->reason))
     return false;
-  if (clock != NULL && !read_clock(clock, &own, &moment->reason)) {
+  if (clock != NULL && !read_own_clock(clock, &own, &moment->reason)) {
     moment->clock_is_wrong = true;
     return false;
   }

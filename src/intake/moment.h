@@ -35,6 +35,15 @@ bool intake_has_words_behind(const char *date);
 /* True when the text is a time of day and nothing else. */
 bool intake_is_clock(const char *text);
 
+/* True when the text is a time of day where its column holds times, and else may be a number: 7.45.
+ */
+bool intake_is_dotted_clock(const char *text);
+
+/* Why other numbers with a dot are no times of day. */
+#define INTAKE_DECIMAL_HOUR                                                                        \
+  "with a dot, an hour and its two digits of minutes are expected (7.45 is a quarter to eight); "  \
+  "where the log counts hours with decimals, write all of them as hours and minutes"
+
 typedef struct intake_moment {
   bt_time time;
   bool has_clock;

@@ -37,6 +37,12 @@ Test(intake_languages, headers) {
   static const struct {
     const char *header, *first, *second, *key;
   } table[] = {
+      {"Ora", "7.30", "13.05", "time"},
+      {"Heure", "7.30", "7.50", "time"},
+      {"Uhrzeit", "7.30", "07.45", "time"},
+      {"Hora", "7.30", "7:45", "time"},
+      {"Hora", "7.30", "7.45", "time"},
+      {"Ora", "7:30", "7:45", "time"},
       {"Appareil", "Laser 1", "Laser 1", "unit"},
       {"APPAREIL", "Laser 1", "Laser 1", "unit"},
       {"Apparecchio", "Laser 1", "Laser 1", "unit"},
@@ -77,6 +83,14 @@ Test(intake_languages, headers) {
     (void)snprintf(line, sizeof line, "\n# %s = %s\n", table[i].key, table[i].header);
     must_offer(table[i].header, table[i].first, table[i].second, line, NULL);
   }
+}
+
+/* A number with a dot is a time only where its two digits are minutes, and the header says so. */
+Test(intake_languages, what_is_no_time) {
+  must_offer("Ora", "7.30", "7.75", NULL, "# time");
+  must_offer("Ora", "7.30", "7.5", NULL, "# time");
+  must_offer("Durata", "7.30", "7.45", "key = durata", "# time");
+  must_offer("Ora", "7.30", "7.45", NULL, "key = ora");
 }
 
 /* Where the column's unit is another than the key's, the map says it. */

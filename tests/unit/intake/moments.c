@@ -59,6 +59,16 @@ Test(intake_moments, read_in_an_order) {
       {"Jun 2026", NULL, D, false, NULL, false},
       {"46204", NULL, Y, false, NULL, false}, /* a spreadsheet's own count of days */
       {"46204.33", NULL, D, true, NULL, false},
+      {"17/08/2026", "7.45", D, false, "2026-08-17T07:45", true}, /* M6 */
+      {"17/08/2026", "13.05", D, false, "2026-08-17T13:05", true},
+      {"17/08/2026", "07.00", D, false, "2026-08-17T07:00", true},
+      {"17/08/2026", "7.5", D, false, NULL, false},
+      {"17/08/2026", "7.75", D, false, NULL, false},
+      {"17/08/2026", "7.450", D, false, NULL, false},
+      {"17/08/2026", "24.00", D, false, NULL, false},
+      {"17/08/2026", "7.", D, false, NULL, false},
+      {"17/08/2026", "107.45", D, false, NULL, false},
+      {"17/08/2026 7.45", NULL, D, false, NULL, false}, /* only in a column of times */
       {"2026-08-17T", NULL, Y, false, NULL, false},
       {"2026-08-17x", NULL, Y, false, NULL, false},
       {"2026-08-17", "24:00", Y, false, NULL, false},

@@ -80,14 +80,14 @@ Test(intake_previews, all_questions_at_once) {
 /* What an import would refuse of the first cells. */
 Test(intake_previews, cells_that_would_be_refused) {
   bt_survey *preview = preview_of("date;time;unit;energy_mj;target_mj\n"
-                                  "17.08.2026;7.58;A;1.610;1,61\n18.08.2026;8:02;A;1,612;1,61\n",
+                                  "17.08.2026;7.75;A;1.610;1,61\n18.08.2026;8:02;A;1,612;1,61\n",
                                   NULL);
   bt_text all = {0};
   for (size_t i = 0; i < preview->hints_n; i++)
     bt_text_format(&all, "%s\n", preview->hints[i]);
   for (size_t i = 0; i < preview->questions_n; i++)
     bt_text_format(&all, "%s\n", preview->questions[i]);
-  cr_expect_not_null(strstr(bt_text_get(&all), "\"7.58\" in it would be refused: it is no time"),
+  cr_expect_not_null(strstr(bt_text_get(&all), "\"7.75\" in it would be refused: it is no time"),
                      "%s", bt_text_get(&all));
   bt_text_free(&all);
   bt_survey_free(preview);
