@@ -329,7 +329,8 @@ void bt_book_free(bt_book *book);
 
 /* The entry only says that a report was issued: nothing that a report shows comes from it. */
 bool bt_is_issue(const bt_book_entry *entry);
-/* An entry after the one that was asked about is more than an issue. */
+/* An entry after the one that was asked about is more than an issue, or a newer version of the
+ * ledger, which holds what the older one held. */
 bool bt_book_has_news(const bt_book *book);
 
 /* ---- Tables, for an export ------------------------------------------------------------------- */

@@ -77,7 +77,7 @@ static const char not_found_again[] =
     "alarm.limit, alarm.h, alarm.t2_limit   solved by the program (step 6); what they lead to can be\n"
     "radial_limit      found numerically (step 7): by a program, not by a spreadsheet's formula\n"
     "dates of changes, forecasts, causes, their likelihoods and thresholds\n"
-    "                  fits that evidence.pdf describes on its last page; by a program only. The\n"
+    "                  fits that evidence.pdf describes at its end; by a program only. The\n"
     "                  means before and after an event can be: of point_reading, moved as in step 2\n"
     "                  by the newest segment's slope. Left out are points that a screening left out,\n"
     "                  of another target, and, where moved, of unknown or too old a fill age; and a\n"

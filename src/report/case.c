@@ -39,6 +39,27 @@ void report_case_room(case_pages *on, double height) {
     fresh_page(on);
 }
 
+/* So little room left is left blank: a section's head and its first rows. */
+static const double least_room = 40;
+
+static bool has_room(const case_pages *on) {
+  return on->y + least_room <= on->frame.bottom;
+}
+
+void report_case_section(case_pages *on, const char *title) {
+  if (!has_room(on)) {
+    report_case_begin(on, title);
+    return;
+  }
+  on->title = title;
+  on->part = 1;
+  on->y += 2 * section_gap;
+  on->y += report_text(on->builder, on->frame.left, on->y, BT_STYLE_TITLE, BT_INK_TEXT,
+                       BT_ALIGN_LEFT, title)
+               .height +
+           1.5;
+}
+
 void report_case_heading(case_pages *on, const char *words) {
   double height = report_measure(on->builder, BT_STYLE_HEADING, words, 0).height;
   report_case_room(on, section_gap + height + heading_gap + 12); /* never alone at the foot */
@@ -135,9 +156,14 @@ bt_status bt_report_case(const bt_case *one, const bt_report_request *request,
   entitle(&builder, one);
   case_pages on = {.builder = &builder, .one = one, .request = request};
   report_case_page(&on);
+  /* They share the page of the characteristics, or that of the sections behind the charts. */
+  bool beside = has_room(&on);
+  if (beside)
+    report_case_causes(&on);
   report_case_charts(&on);
+  if (!beside)
+    report_case_causes(&on);
   report_case_events(&on);
-  report_case_causes(&on);
   report_case_method(&on);
   report_resolve(&builder);
   report_footers(&builder, one->unit, request);

@@ -76,7 +76,7 @@ static void causes(case_pages *on) {
     back = back || report_case_brought_back(&all->drift[i]);
   if (report_drift_looked(all) == 0)
     return;
-  report_case_begin(on, "Likely causes");
+  report_case_section(on, "Likely causes");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT,
                         "What the data support, in the order of its strength: no diagnosis. The "
                         "manufacturer’s engineer decides. Causes are named only past the threshold "
@@ -116,7 +116,7 @@ void report_case_causes(case_pages *on) {
   causes(on);
   if (!on->one->with_look_back)
     return;
-  report_case_begin(on, "Look-back list");
+  report_case_section(on, "Look-back list");
   report_case_heading(on,
                       "Days with a check in this log; Beamtally does not know the surgery days");
   for (size_t i = 0; i < all->n; i++)

@@ -69,8 +69,10 @@ static void about_event(case_pages *on, size_t e) {
 void report_case_charts(case_pages *on) {
   const bt_case *one = on->one;
   for (size_t s = 0; s < one->unit->studies_n; s++)
-    chart_page(on, one->unit->studies[s], one->from, one->to, NULL);
+    if (!report_case_is_flat(one, one->unit->studies[s]))
+      chart_page(on, one->unit->studies[s], one->from, one->to, NULL);
   for (size_t e = 0; e < one->unit->history.events_n; e++)
     if (report_case_tells(one, &one->unit->history.events[e]))
       about_event(on, e);
+  on->y = on->frame.bottom; /* no section goes on below a chart */
 }

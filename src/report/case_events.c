@@ -167,7 +167,7 @@ void report_case_events(case_pages *on) {
   const bt_history *history = &on->one->unit->history;
   if (!report_case_compares(on->one)) /* page 1 says so */
     return;
-  report_case_begin(on, "Before and after");
+  report_case_section(on, "Before and after");
   report_case_paragraph(
       on, BT_STYLE_TABLE, BT_INK_SOFT,
       "Charted values, at most 20 points and 30 days on each side, no other event but gas refills "

@@ -181,8 +181,7 @@ static void selftests(case_pages *on, size_t n) {
   }
 }
 
-void report_case_failed(case_pages *on, bool goes_on) {
-  static const char title[] = "Checks outside tolerance, and failed self-tests";
+void report_case_failed(case_pages *on) {
   const bt_case *one = on->one;
   size_t checks = 0, tests = 0;
   char period[REPORT_DATE_TEXT], from[REPORT_DATE_TEXT];
@@ -194,10 +193,7 @@ void report_case_failed(case_pages *on, bool goes_on) {
     tests += selftest_failed(one, i, NULL, &items);
   if (checks + tests == 0)
     return;
-  if (goes_on)
-    report_case_heading(on, title);
-  else
-    report_case_begin(on, title);
+  report_case_section(on, "Checks outside tolerance, and failed self-tests");
   bt_text_format(&words, "Of the folder’s rows, %s; the days of this case begin on %s.",
                  report_short_period(one->begins, one->to - 1, period),
                  report_short_date(one->from, from));

@@ -49,7 +49,7 @@ static const struct {
 };
 
 void report_case_method(case_pages *on) {
-  report_case_begin(on, "Method");
+  report_case_section(on, "Method");
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
     report_case_heading(on, parts[i].heading);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, parts[i].words);

@@ -68,5 +68,5 @@ void report_case_record(const bt_case *one, bt_text *words) {
   bt_text_add(
       words,
       ". README.txt says how to find points, limits and signals again without Beamtally; what the "
-      "words on changes and forecasts rest on, the last page.");
+      "words on changes and forecasts rest on, the method at the end.");
 }

@@ -49,6 +49,60 @@ static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text_free(&signals);
 }
 
+/* "Energy demand (1.600 mJ)": what has no chart, since a flat line would be all of it. */
+static void flat_words(const case_pages *on, bt_text *out) {
+  const bt_unit_study *unit = on->one->unit;
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    const bt_study *of = unit->studies[s];
+    char value[REPORT_NUMBER_TEXT];
+    if (!report_case_is_flat(on->one, of))
+      continue;
+    bt_text_add(out,
+                out->length == 0 ? "Without a chart, as these days hold one value alone: " : ", ");
+    size_t first = bt_series_from(&of->checks, on->one->from);
+    bt_text_format(out, "%s (%s", of->quantity.title,
+                   report_number(of->checks.raw[first], report_decimals(&of->quantity, 0), value));
+    report_add_unit(out, &of->quantity);
+    bt_text_add(out, ")");
+  }
+  bt_text_add(out, out->length == 0 ? "" : ".");
+}
+
+double report_case_flat_height(const case_pages *on) {
+  bt_text words = {0};
+  flat_words(on, &words);
+  double height = words.length == 0
+                      ? 0
+                      : 2 + report_measure(on->builder, BT_STYLE_TABLE, bt_text_get(&words),
+                                           on->frame.right - on->frame.left)
+                                .height;
+  bt_text_free(&words);
+  return height;
+}
+
+static void flat(case_pages *on) {
+  bt_text words = {0};
+  flat_words(on, &words);
+  if (!bt_text_ok(&words))
+    report_no_memory(on->builder);
+  if (words.length > 0) {
+    on->y += 1;
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  }
+  bt_text_free(&words);
+}
+
+bool report_case_is_flat(const bt_case *one, const bt_study *of) {
+  size_t first = bt_series_from(&of->checks, one->from), n = 0;
+  if (report_has_limits(bt_study_now(of)) || of->characteristic == BT_TRACKER_VECTOR)
+    return false;
+  for (size_t i = first; i < of->checks.n && of->checks.at[i] < one->to; i++, n++)
+    if (of->checks.raw[i] < of->checks.raw[first] || of->checks.raw[i] > of->checks.raw[first] ||
+        (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0)
+      return false;
+  return n > 0;
+}
+
 void report_case_table(case_pages *on) {
   static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
                                              "Tolerance, in the span", "Control",
@@ -61,4 +115,5 @@ void report_case_table(case_pages *on) {
   report_case_row(on, column_at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_TEXT);
   for (size_t s = 0; s < unit->studies_n; s++)
     characteristic_row(on, unit->studies[s]);
+  flat(on);
 }

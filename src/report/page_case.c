@@ -214,7 +214,9 @@ static void head(case_pages *on) {
 /* On this page where there is room for all of them, else on the next; true when it is due there. */
 static bool characteristics(case_pages *on, double bottom) {
   double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
-  bool fits = on->y + 2 + line * (double)(on->one->unit->studies_n + 1) <= bottom;
+  bool fits =
+      on->y + 2 + line * (double)(on->one->unit->studies_n + 1) + report_case_flat_height(on) <=
+      bottom;
   if (fits)
     report_case_table(on);
   else
@@ -240,8 +242,9 @@ static void cautions(case_pages *on) {
   if (due) {
     report_case_begin(on, "Characteristics");
     report_case_table(on);
-  }
-  report_case_failed(on, due);
+  } else
+    on->y = on->frame.bottom; /* the cautions stand at the foot */
+  report_case_failed(on);
 }
 
 void report_case_page(case_pages *on) {

@@ -17,6 +17,8 @@ typedef struct case_pages {
 
 /* Begins a page with its heading and footer. */
 void report_case_begin(case_pages *on, const char *title);
+/* Goes on below, under that title, where the page has room for some of it; else begins a page. */
+void report_case_section(case_pages *on, const char *title);
 /* Goes on with the same title on a further page where so much does not fit any more. */
 void report_case_room(case_pages *on, double height);
 void report_case_heading(case_pages *on, const char *words);
@@ -63,14 +65,17 @@ void report_case_done(const bt_case *one, bt_text *words);
 
 /* Checks of the span outside tolerance, and of the folder's rows before it. */
 void report_case_outside(const bt_case *one, bt_text *words);
-/* A list of these and of failed self-tests, on the page that is begun or on one of its own; nothing
- * where there is none. */
-void report_case_failed(case_pages *on, bool goes_on);
+/* A list of these and of failed self-tests; nothing where there is none. */
+void report_case_failed(case_pages *on);
 
 /* The whole log, the folder's checks, and what is missing, refused or corrected. */
 void report_case_record(const bt_case *one, bt_text *words);
 /* A row each of what is charted, under a head. */
 void report_case_table(case_pages *on);
+/* Whether a chart of it would be a flat line: one value in the whole span, no limits, none outside
+ * tolerance. A sentence under the table, of that height, stands for the charts of these. */
+bool report_case_is_flat(const bt_case *one, const bt_study *of);
+double report_case_flat_height(const case_pages *on);
 
 void report_case_page(case_pages *on);   /* the case in one page */
 void report_case_charts(case_pages *on); /* of the span, and about events that made a difference */

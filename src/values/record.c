@@ -78,7 +78,7 @@ const char *bt_correction_words(bt_correction_kind kind) {
 
 bool bt_book_has_news(const bt_book *book) {
   for (size_t i = 0; i < book->later_n; i++)
-    if (!bt_is_issue(&book->later[i]))
+    if (!bt_is_issue(&book->later[i]) && strcmp(book->later[i].kind, "migrated") != 0)
       return true;
   return false;
 }

@@ -279,6 +279,53 @@ Test(case_pages, points_of_a_baseline_add_up) {
   bt_document_free(&document);
 }
 
+/* The first page with a text that begins so, from 1; 0: none. */
+static size_t page_of(const bt_document *document, const char *words) {
+  for (size_t p = 0; p < document->pages_n; p++)
+    for (size_t t = 0; t < document->pages[p].texts_n; t++)
+      if (strncmp(document->pages[p].texts[t].text, words, strlen(words)) == 0)
+        return p + 1;
+  return 0;
+}
+
+/* Causes stand beside the table where it has a page of its own, else behind the charts with what
+ * events did; where there is room a section begins no page. */
+Test(case_pages, short_sections_share_a_page) {
+  const case_plan plan = {.events = 3, .changed = true, .causes = 1};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  size_t causes = page_of(&document, "Likely causes");
+  size_t effects = page_of(&document, "Before and after");
+  bool own_page = page_of(&document, "Characteristics") == 2; /* of the table */
+  cr_expect_eq(causes, own_page ? 2 : effects);
+  cr_expect_gt(effects, page_of(&document, "What these days show"));
+  cr_expect_eq(page_of(&document, "Method"), effects);
+  bt_document_free(&document);
+}
+
+/* A flat line is a sentence, not a page; one check outside tolerance, and it has its chart. */
+Test(case_pages, readings_that_are_all_alike_have_no_chart) {
+  for (int failed = 0; failed < 2; failed++) {
+    const case_plan plan = {.events = 1, .failed = failed};
+    fixture_plan flat = fixture_usual();
+    flat.flat = true;
+    flat.adjusted = false;
+    flat.state = BT_CHART_RESOLUTION;
+    bt_document document = compose(flat, &plan, BT_PAPER_A4);
+    cr_expect_eq(says(&document, "Without a chart, as these days hold one value alone: "
+                                 "Pulse-energy ratio (1.0"),
+                 !failed);
+    size_t titled = 0;
+    for (size_t p = 0; p < document.pages_n; p++)
+      titled += strcmp(document.pages[p].title, "Pulse-energy ratio") == 0;
+    cr_expect_eq(titled, failed ? 1 : 0);
+    bt_document_free(&document);
+  }
+  const case_plan plan = {.events = 1};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  cr_expect_not(says(&document, "Without a chart"));
+  bt_document_free(&document);
+}
+
 /* What was not looked at doesn't read as unchanged. */
 Test(case_pages, what_was_not_looked_at_is_said_with_its_reason) {
   for (int coarse = 0; coarse < 2; coarse++) {
