@@ -48,9 +48,14 @@ static const struct {
      "of which record this was made."},
 };
 
+static const double heading_height = 10; /* mm, with its gaps */
+
 void report_case_method(case_pages *on) {
   report_case_section(on, "Method");
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+    double wrap = on->frame.right - on->frame.left;
+    double height = report_measure(on->builder, BT_STYLE_TABLE, parts[i].words, wrap).height;
+    report_case_room(on, heading_height + height); /* a heading stays with its words */
     report_case_heading(on, parts[i].heading);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, parts[i].words);
   }

@@ -299,6 +299,7 @@ Test(case_pages, short_sections_share_a_page) {
   cr_expect_eq(causes, own_page ? 2 : effects);
   cr_expect_gt(effects, page_of(&document, "What these days show"));
   cr_expect_eq(page_of(&document, "Method"), effects);
+  cr_expect_eq(page_of(&document, "Changes"), page_of(&document, "A step and a hinge"));
   bt_document_free(&document);
 }
 
