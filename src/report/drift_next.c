@@ -1,5 +1,5 @@
 /* Causes in words, and whom to ask: what to do next about a drift. */
-#include "report_drift.h"
+#include "report_next.h"
 
 const char *report_cause_strength(bt_cause_strength strength) {
   static const char *const words[] = {"weak", "moderate", "strong"};
@@ -75,7 +75,7 @@ static bool asks_meter_too(const bt_drift *drift) {
 }
 
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[8];
+  const char *steps[9];
   size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
@@ -103,6 +103,10 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   if (report_drift_looks_back(drift) && drift->look_back.days > 0)
     steps[n++] = "Let the responsible person judge whether the days of the change are affected; "
                  "they are listed below.";
+  if (report_is_shaky(drift->study)) /* before a step that says to freeze */
+    steps[n++] = "Do not freeze the provisional limits: the days that they come from drift "
+                 "themselves. Choose a period without drift: “beamtally baseline --from DATE --to "
+                 "DATE”.";
   if (report_drift_is_constant(drift))
     steps[n++] =
         "Ask whether this reading is meant to be the same each time; else log more digits. "

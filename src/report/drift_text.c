@@ -1,5 +1,5 @@
 /* `drift --format text`: the answers first, then what the data support, what to do, and details. */
-#include "report_drift.h"
+#include "report_next.h"
 
 #include <stdio.h>
 
@@ -50,6 +50,13 @@ const char *report_drift_log_end(const bt_drift *drift, char *buffer) {
   return report_short_date(checks->at[checks->n - 1], buffer);
 }
 
+/* All above is measured from it. */
+static void shaky_words(const bt_drift *drift, bt_text *out) {
+  if (report_is_shaky(drift->study))
+    bt_text_add(out, "Provisional, and the days that it comes from drift themselves: what is found "
+                     "here is measured from them. Do not freeze it.");
+}
+
 static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
@@ -73,6 +80,8 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
   report_drift_answer(out, "Since when?      ", &words);
   report_drift_gas_numbers(unit, drift, &words);
   report_drift_answer(out, "The gas fills    ", &words);
+  shaky_words(drift, &words);
+  report_drift_answer(out, "The baseline     ", &words);
   report_drift_when(unit, drift, &words);
   report_drift_answer(out, "When it matters  ", &words);
   add_causes(unit, drift, out);

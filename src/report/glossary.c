@@ -3,6 +3,7 @@
 #include "report_room.h"
 
 static const char *const glossary[][2] = {
+    {"1 in 20, 1 in 2", "A chance of 5 % and of 50 %; a date beside it: see “Possible, likely”."},
     {"Ageing of the gas alone",
      "The change inside a fill less the lasting loss, which refills do not "
      "bring back."},
@@ -41,6 +42,9 @@ static const char *const glossary[][2] = {
     {"Fill’s end", "The oldest usual fill age: the greatest of the baseline. There readings are at "
                    "their worst, so forecasts are of checks then."},
     {"Fluence", "Energy on an area, as logged, or derived as the settings say."},
+    {"Freeze",
+     "To name the period that limits come from, and why (“beamtally baseline”): they stay "
+     "as they are from then on, whatever is read later."},
     {"From centre", "Mean of the last 8 points less the centre of the baseline."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
                   "change that was not cured shows sooner."},
@@ -50,6 +54,8 @@ static const char *const glossary[][2] = {
                          "the logarithm of their ratio; a change is spoken of only past the "
                          "threshold that is printed beside it."},
     {"Moving range", "Distance between two neighbouring points."},
+    {"No open signal", "The log holds signals, but none among the last 8 points. “No signal in the "
+                       "log”: it holds none at all. Neither says that all is well with the laser."},
     {"No spread",
      "All readings of the baseline are alike, or logged with too few digits: there is no "
      "scatter to judge by, so no control chart."},

@@ -70,6 +70,15 @@ static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) 
   report_count(out, days, "day", "days");
 }
 
+/* Else 349 judged beside 354 checks would look like a slip. */
+static bool lacks_readings(const bt_unit_study *unit) {
+  bool lacks = false;
+  for (size_t i = 0; i < unit->studies_n; i++)
+    lacks |= report_is_judged(unit->studies[i]) && unit->studies[i]->tolerance.judged > 0 &&
+             unit->studies[i]->checks.n < unit->history.n;
+  return lacks;
+}
+
 static const double label_width = 31; /* of the lines under the table */
 
 bool report_summary_fits(report_builder *builder, const char *value) {
@@ -143,6 +152,8 @@ static double checks_lines(report_builder *builder, const bt_unit_study *unit,
                    report_short_date(unit->last_check, date));
   else
     bt_text_add(&words, "; the log holds no check up to then");
+  if (lacks_readings(unit))
+    bt_text_format(&words, "; not each of its %zu checks holds every reading", unit->history.n);
   y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));
   y = retest_lines(builder, unit, request->month, told.terse, y);
   y = failed_lines(builder, unit, told.terse, y);

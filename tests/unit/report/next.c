@@ -169,6 +169,16 @@ Test(next, days_that_drift_are_not_to_be_frozen) {
                    steps);
       free(steps);
       bt_unit_study_free(unit);
+      unit = made_drift_of(&plan, true, &request);
+      unit->studies[0]->segments[unit->studies[0]->segments_n - 1].stability =
+          (bt_stability){.n = 40, .drifting = drifts != 0};
+      char *printed = made_drift_printed(unit, true);
+      cr_expect_eq(strstr(printed, "The baseline Provisional, and the days") != NULL, drifts, "%s",
+                   printed);
+      cr_expect_eq(strstr(printed, "- Do not freeze the provisional limits: ") != NULL, drifts,
+                   "%s", printed);
+      free(printed);
+      bt_unit_study_free(unit);
     }
 }
 

@@ -349,6 +349,9 @@ Test(summary, leaves_no_word_of_its_own_unexplained) {
                                           "Support, strength",
                                           "Possible (5\xC2\xA0%), likely (50\xC2\xA0%)",
                                           "From centre",
+                                          "Freeze",
+                                          "1 in 20, 1 in 2",
+                                          "No open signal",
                                           "Retest",
                                           "Episode",
                                           "Signal, notice",
@@ -443,6 +446,37 @@ Test(summary, asks_for_tolerances_in_singular_and_plural) {
                                  "“Third” with their sources: “beamtally settings”.") == 0;
     cr_expect(found, "%zu", copies);
     bt_text_free(&step);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The banner says what the alarm is of and since when, where that has room. */
+Test(summary, an_alarm_says_what_it_is_of) {
+  for (size_t copies = 0; copies < 8; copies += 7) {
+    fixture_plan plan = fixture_usual();
+    plan.copies = copies;
+    plan.drift = -0.08;
+    plan.tolerance_half = 40;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    for (size_t i = 0; i < unit->studies_n; i++) {
+      bt_study *of = unit->studies[i];
+      of->rules[BT_LOW][of->points.n - 1] |= BT_ALARM_LIMIT;
+      of->strength[of->points.n - 1] = BT_ALARM;
+      of->verdict = BT_VERDICT_ALARM;
+    }
+    unit->verdict = BT_VERDICT_ALARM;
+    bt_text wanted = {0};
+    char day[REPORT_DATE_TEXT];
+    const bt_study *of = unit->studies[0];
+    bt_text_format(
+        &wanted, "ALARM\n%s, first on %s\n",
+        copies == 0 ? "Pulse-energy ratio" : "8 characteristics",
+        report_short_date(of->points.at[report_open_from(of, bt_study_open_episode(of))], day));
+    char *page = page_of(unit, "summary");
+    cr_expect_eq(strncmp(page, bt_text_get(&wanted), wanted.length), 0, "%s: %.200s",
+                 bt_text_get(&wanted), page);
+    free(page);
+    bt_text_free(&wanted);
     bt_unit_study_free(unit);
   }
 }
