@@ -311,6 +311,16 @@ static bool read_as(const intake_plan *plan, const intake_column *column, char *
   }
 }
 
+/* What was done that no kind is called by: without its own words the event would say nothing. A
+ * note of the row's own stays. */
+static void keep_words(const intake_plan *plan, const intake_column *column, char *text,
+                       intake_row *row) {
+  bool other = plan->kind == BT_SOURCE_EVENTS && column->role == INTAKE_ROLE_EVENT &&
+               row->event.kind == BT_EVENT_OTHER;
+  if (other && row->event.note == NULL)
+    row->event.note = clean_text(plan, text);
+}
+
 bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_row *row) {
   const intake_column *column = &plan->columns[i];
   bool any = false, whole = false;
@@ -322,6 +332,8 @@ bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_
                       "means, or correct the cell");
     return false;
   }
+  if (any)
+    keep_words(plan, column, text, row);
   if (whole || (any && column->role == INTAKE_ROLE_REFILL))
     return true;
   return read_as(plan, column, text, row);

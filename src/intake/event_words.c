@@ -58,6 +58,7 @@ static const struct {
     {"engineer", BT_EVENT_SERVICE},
     {"technik", BT_EVENT_SERVICE},
     {"manutenzione", BT_EVENT_SERVICE},
+    {"tagliando", BT_EVENT_SERVICE},
     {"manutenção", BT_EVENT_SERVICE},
     {"mantenimiento", BT_EVENT_SERVICE},
     {"entretien", BT_EVENT_SERVICE},

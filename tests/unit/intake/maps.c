@@ -121,6 +121,35 @@ Test(intake_maps, a_log_without_a_header) {
   }
 }
 
+/* What no kind is called by keeps its own words as its note; a note of the row's own stays, and a
+ * kind that says enough has none. */
+Test(intake_maps, other_events_keep_their_words) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by_map("[columns]\ndate = Wann\nunit = Wo\nevent = Was\nnote = Dazu\n[values]\n"
+                "event.other = Was, Tür repariert\nevent.service = Was, Wartung\n",
+                "Wann,Wo,Was,Dazu\n2026-08-17,A,Tür repariert,\n2026-08-18,A,Tür repariert,links\n"
+                "2026-08-19,A,Wartung,\n2026-08-20,A,other,\n",
+                &k, &choices);
+  cr_assert_eq(k.events_n, 4, "%s", k.reasons[0]);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_OTHER);
+  cr_expect_str_eq(k.notes[0], "Tür repariert");
+  cr_expect_str_eq(k.notes[1], "links");
+  cr_expect_str_eq(k.notes[2], "(none)");
+  cr_expect_eq(k.events[3].kind, BT_EVENT_OTHER);
+  cr_expect_str_eq(k.notes[3], "(none)");
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+
+  gather_by_map("[columns]\ndate = Wann\nunit = Wo\nevent = Was\n[values]\n"
+                "event.other = Was, Tür repariert\n",
+                "Wann,Wo,Was\n2026-08-17,A,TÜR REPARIERT\n", &k, &choices);
+  cr_assert_eq(k.events_n, 1, "%s", k.reasons[0]);
+  cr_expect_str_eq(k.notes[0], "TÜR REPARIERT", "as the log has it");
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
 Test(intake_maps, events) {
   kept k;
   bt_reading_choices choices;

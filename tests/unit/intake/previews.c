@@ -609,6 +609,7 @@ Test(intake_previews, words_that_tell_of_events) {
                {"Étalonnage", BT_EVENT_RECALIBRATION},
                {"Pulizia degli specchi", BT_EVENT_OPTICS_CLEANED},
                {"Mantenimiento anual", BT_EVENT_SERVICE},
+               {"Tagliando annuale", BT_EVENT_SERVICE},
                {"Gaz dolumu", BT_EVENT_GAS_REFILL},
                {"BAKIM", BT_EVENT_OTHER}, /* a Turkish I has no dot: no part is guessed */
                {"Aynalar temizlendi", BT_EVENT_OPTICS_CLEANED},
