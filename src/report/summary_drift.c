@@ -72,7 +72,7 @@ static void moved(const bt_past_score *of, report_words *words) {
   bool one = of->moved_most_days <= of->moved_least_days;
   (void)report_signed(of->moved_least_days, 0, least);
   (void)report_signed(of->moved_most_days, 0, most);
-  report_words_add(words, "; since earlier forecasts the last day moved by %s", least);
+  report_words_add(words, "; since earlier forecasts the 1-in-2 day moved by %s", least);
   if (!one)
     report_words_add(words, " to %s", most);
   report_words_add(words, one && fabs(round(of->moved_least_days)) == 1 ? " day" : " days");

@@ -11,7 +11,7 @@ const char *const report_cautions_full =
     "gas: only trained people, under local rules and the laser safety officer, do what a finding "
     "suggests. Intended use: keeping and trending QA records. Beamtally commands no laser and is "
     "not intended to decide whether or how to treat; whether local law sees it otherwise is for the "
-    "clinic’s responsible person. Control limits are not tolerances: a check outside tolerance is "
+    "clinic’s responsible person. Control limits are not tolerances: a check outside tolerance stays "
     "one, whatever its chart shows.";
 
 bool report_is_failing(bt_verdict verdict) {
