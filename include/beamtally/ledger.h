@@ -112,6 +112,19 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts,
 bt_status bt_ledger_attesting(bt_ledger *ledger, const bt_source *source, char ***names, size_t *n,
                               bt_error *error) BT_MUST_CHECK;
 
+/* Checks of a file that another log has with the same readings for that unit and day, the one with
+ * a time of day and the other without. */
+typedef struct bt_doubled {
+  int64_t n;    /* days' rows without a time of day that have such a one; 0: none */
+  bool without; /* those without are of this file */
+  char *other;  /* what bt_again.instead_of names the other log by: the one with most. Owned */
+} bt_doubled;
+
+/* Of the last import of that file, among the checks that stand from the day of `oldest` to
+ * `newest`. The clinic's own readings and texts don't count. `doubled->other` is to be freed. */
+bt_status bt_ledger_doubled(bt_ledger *ledger, const bt_source *source, bt_time oldest,
+                            bt_time newest, bt_doubled *doubled, bt_error *error) BT_MUST_CHECK;
+
 /* Nothing of the import is stored. Frees it; accepts NULL. */
 void bt_import_abandon(bt_import *import);
 

@@ -38,7 +38,8 @@ typedef struct import_run {
   cli_energies energies;
   cli_percents percents;
   cli_progress progress;
-  int64_t surveyed; /* rows that the survey counted */
+  int64_t surveyed;       /* rows that the survey counted */
+  bt_time oldest, newest; /* of its checks; oldest > newest where there are none */
 } import_run;
 
 /* ---- The sink -------------------------------------------------------------------------------- */
@@ -53,6 +54,8 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
   run->rows++;
   if (run->rows % 1024 == 0)
     cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
+  run->oldest = check->time < run->oldest ? check->time : run->oldest;
+  run->newest = check->time > run->newest ? check->time : run->newest;
   cli_sizes_hear(run->sizes, check);
   cli_energies_hear(&run->energies, check);
   cli_percents_hear(&run->percents, check);
@@ -148,8 +151,12 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
                              const import_rejects *rejects, double max_refused,
                              bt_import_counts *counts, bt_error *error) {
   bt_survey *survey = NULL;
-  import_run run = {
-      .rejects = rejects, .path = path, .kept = cli_refusals_new(), .sizes = cli_sizes_new()};
+  import_run run = {.rejects = rejects,
+                    .path = path,
+                    .kept = cli_refusals_new(),
+                    .sizes = cli_sizes_new(),
+                    .oldest = INT64_MAX,
+                    .newest = INT64_MIN};
   *counts = (bt_import_counts){0};
   cli_stopped_begin(path);
   bt_status status = bt_survey_file(path, choices, &survey, error);
@@ -198,6 +205,8 @@ done:
     import_say_summary(cli, path, options->by.instead_of, counts, run.kept);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
+  if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)
+    import_say_doubled(*ledger, survey, path, run.oldest, run.newest);
   cli_refusals_free(run.kept);
   bt_survey_free(survey);
   return status;

@@ -2,6 +2,7 @@
 #include "import_said.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 void import_say_identity(const bt_survey *survey, const char *path) {
@@ -81,6 +82,29 @@ void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *pa
     cli_say("%s: which other logs held the same rows can't be said: %s", path, error.text);
   bt_text_free(&list);
   bt_names_free(names, n);
+}
+
+void import_say_doubled(bt_ledger *ledger, const bt_survey *survey, const char *path,
+                        bt_time oldest, bt_time newest) {
+  bt_error error = {0};
+  bt_doubled doubled;
+  bt_text words = {0};
+  if (bt_ledger_doubled(ledger, &survey->source, oldest, newest, &doubled, &error) != BT_OK)
+    cli_say("%s: whether its checks stand twice can't be said: %s", path, error.text);
+  else if (doubled.n > 0) {
+    bt_text_add_shell_word(&words, doubled.other);
+    bt_text_add(&words, " --by NAME --why REASON ");
+    bt_text_add_shell_word(&words, path);
+    cli_say("%s: %lld row%s the same readings as %s of that laser and day that another log has "
+            "%s a time of day: kept, and such checks stand twice. If they are the same ones, this "
+            "log takes the other's place: `beamtally import --again --instead-of %s`, with the map "
+            "or options as before",
+            path, (long long)doubled.n, doubled.n == 1 ? " has" : "s have",
+            doubled.n == 1 ? "a row" : "rows", doubled.without ? "with" : "without",
+            bt_text_get(&words));
+  }
+  free(doubled.other);
+  bt_text_free(&words);
 }
 
 /* " --unit UNIT --at 2026-09-01T07:30#1": where `beamtally correct` finds the first of the rows. */

@@ -292,6 +292,39 @@ Test(import_said, far_out_as_sorted_readings_have_it) {
   folder_end(folder);
 }
 
+/* A log without times, and the same with them: the days stand twice, which is said, and the command
+ * that is printed mends it. */
+Test(import_said, days_that_stand_twice) {
+  char *folder = folder_begin();
+  file_put(folder, "days.csv",
+           "date,unit,energy_mj\n2026-01-01,A,1.6\n2026-01-02,A,1.61\n2026-01-03,A,1.59\n");
+  file_put(folder, "times.csv",
+           "date,time,unit,energy_mj\n2026-01-01,07:40,A,1.6\n2026-01-02,23:59:59,A,1.61\n"
+           "2026-01-03,07:40,A,1.58\n2026-01-04,08:15,A,1.59\n");
+  free(RUN_DONE(folder, "import", "days.csv"));
+  MUST_SAY(
+      folder, DONE,
+      WORDS("times.csv: 2 rows have the same readings as rows of that laser and day that "
+            "another log has without a time of day",
+            "`beamtally import --again --instead-of days.csv --by NAME --why REASON times.csv`",
+            "4 rows, 4 new"),
+      "import", "times.csv");
+  MUST_SAY(folder, DONE, WORDS("3 records of days.csv superseded"), "import", "--again",
+           "--instead-of", "days.csv", "--by", "KL", "--why", "with its times", "--yes",
+           "times.csv");
+  file_put(folder, "one.csv", "date,unit,energy_mj\n2026-01-04,A,1.59\n2026-01-05,A,1.6\n");
+  MUST_SAY(folder, DONE,
+           WORDS("one.csv: 1 row has the same readings as a row of that laser and day that another "
+                 "log has with a time of day",
+                 "--instead-of times.csv --by"),
+           "import", "one.csv");
+  file_put(folder, "more.csv", "date,time,unit,energy_mj\n2026-01-05,07:40,A,1.5\n");
+  run_result result = RUN(folder, "import", "more.csv");
+  cr_expect_str_empty(result.err, "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 Test(import_said, a_file_with_a_header_alone) {
   char *folder = folder_begin();
   file_put(folder, "log.csv", "date,unit,energy_mj\n");
