@@ -10,24 +10,31 @@
 
 /* ---- Characteristics ------------------------------------------------------------------------- */
 
-/* A measured quantity that is charted: X(ID, key, title, unit, decimals, reading).
- * `decimals` is how many a page prints for a single reading; `reading` the one (record.h) that it
- * is, as logged, or NONE where it follows from several or from settings (src/study/derive.c). */
+/* A measured quantity that is charted:
+ * X(ID, key, title, unit, decimals, reading, judging, gas).
+ * decimals  how many a page prints for a single reading
+ * reading   the one (record.h) that it is, as logged; NONE where it follows from several or from
+ *           settings (src/study/derive.c)
+ * judging   ALARMS: it has a share of the budget of false alarms. TRACKER: likewise, but with the
+ *           tracker's others together as one chart. NOTICES: it gives notices only. NOTHING: a
+ *           condition of the room, a covariate: shown, never judged
+ * gas       what ageing gas does to it: FALLS, RISES, or NONE. What gas acts on is moved to the
+ *           baseline's mean fill age */
 #define BT_CHARACTERISTICS(X)                                                                      \
-  X(ENERGY_RATIO, energy_ratio, "Pulse-energy ratio", "", 4, NONE)                                 \
-  X(DEMAND, demand, "Energy demand", "mJ", 3, TARGET_MJ)                                           \
-  X(FLUENCE, fluence, "Fluence", "mJ/cm²", 1, NONE)                                                \
-  X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1, OFFSET_X_UM)                                \
-  X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1, OFFSET_Y_UM)                                \
-  X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1, NONE)                       \
-  X(TRACKER_VECTOR, tracker_vector, "Tracker offset, T²", "", 2, NONE)                             \
-  X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2, HV_KV)                               \
-  X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2, ENERGY_SD_PCT)                    \
-  X(TEMPERATURE, temp_c, "Room temperature", "°C", 1, TEMP_C)                                      \
-  X(HUMIDITY, rh_pct, "Room humidity", "%", 0, RH_PCT)
+  X(ENERGY_RATIO, energy_ratio, "Pulse-energy ratio", "", 4, NONE, ALARMS, FALLS)                  \
+  X(DEMAND, demand, "Energy demand", "mJ", 3, TARGET_MJ, ALARMS, NONE)                             \
+  X(FLUENCE, fluence, "Fluence", "mJ/cm²", 1, NONE, ALARMS, FALLS)                                 \
+  X(TRACKER_X, tracker_x, "Tracker offset x", "µm", 1, OFFSET_X_UM, TRACKER, NONE)                 \
+  X(TRACKER_Y, tracker_y, "Tracker offset y", "µm", 1, OFFSET_Y_UM, TRACKER, NONE)                 \
+  X(TRACKER_RADIAL, tracker_radial, "Tracker offset, radial", "µm", 1, NONE, NOTICES, NONE)        \
+  X(TRACKER_VECTOR, tracker_vector, "Tracker offset, T²", "", 2, NONE, TRACKER, NONE)              \
+  X(HIGH_VOLTAGE, high_voltage, "Discharge voltage", "kV", 2, HV_KV, ALARMS, RISES)                \
+  X(ENERGY_SPREAD, energy_spread, "Pulse-energy spread", "%", 2, ENERGY_SD_PCT, ALARMS, NONE)      \
+  X(TEMPERATURE, temp_c, "Room temperature", "°C", 1, TEMP_C, NOTHING, NONE)                       \
+  X(HUMIDITY, rh_pct, "Room humidity", "%", 0, RH_PCT, NOTHING, NONE)
 
 typedef enum bt_characteristic {
-#define X(ID, key, title, unit, decimals, reading) BT_##ID,
+#define X(ID, ...) BT_##ID,
   BT_CHARACTERISTICS(X)
 #undef X
       BT_CHARACTERISTIC_COUNT
@@ -40,6 +47,21 @@ int bt_characteristic_decimals(bt_characteristic characteristic);
 /* The reading that a characteristic is, as logged; BT_READING_NONE of one that is derived, or of
  * the clinic's own. */
 bt_reading bt_characteristic_reading(bt_characteristic characteristic);
+
+typedef enum bt_judging {
+  BT_JUDGING_ALARMS,
+  BT_JUDGING_TRACKER,
+  BT_JUDGING_NOTICES,
+  BT_JUDGING_NOTHING
+} bt_judging;
+
+/* Of the clinic's own: notices. */
+bt_judging bt_characteristic_judging(bt_characteristic characteristic);
+
+typedef enum bt_gas { BT_GAS_FALLS = -1, BT_GAS_NONE = 0, BT_GAS_RISES = 1 } bt_gas;
+
+/* Which way it goes as the gas ages; none of the clinic's own. */
+bt_gas bt_characteristic_gas(bt_characteristic characteristic);
 
 /* A further numeric column of the clinic's logs that it wants charted. In the code it is a
  * bt_characteristic as well: BT_CHARACTERISTIC_COUNT + its index in bt_settings.own. */

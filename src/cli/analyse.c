@@ -129,7 +129,7 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_analyse);
+    return cli_print_help(help_analyse);
   const char *format = options.format;
   if (first != argc ||
       (strcmp(format, "text") != 0 && strcmp(format, "json") != 0 && strcmp(format, "csv") != 0)) {

@@ -137,5 +137,5 @@ cli_exit cli_ask(cli_context *cli, int argc, char **argv) {
   if (word == NULL)
     return cli_overview(true);
   const cli_command *command = cli_find_command(word);
-  return command == NULL ? cli_unknown_command(word) : cli_print(command->help);
+  return command == NULL ? cli_unknown_command(word) : cli_print_help(command->help);
 }

@@ -196,6 +196,9 @@ void cli_say_lost(void);
 /* Prints text on stdout; CLI_FAILED, after a sentence, when that fails. */
 cli_exit cli_print(const char *text);
 
+/* A help text, with its lists (help_lists.c). */
+cli_exit cli_print_help(const char *help);
+
 /* The same for text that was put together; one that failed is said to have no memory. */
 cli_exit cli_print_text(const bt_text *text);
 

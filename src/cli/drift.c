@@ -86,7 +86,7 @@ cli_exit cli_drift(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_drift);
+    return cli_print_help(help_drift);
   if (!cli_needs(cli, "unit", options.unit))
     return CLI_USAGE;
   if (first != argc ||

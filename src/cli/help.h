@@ -2,6 +2,11 @@
 #ifndef CLI_HELP_H
 #define CLI_HELP_H
 
+#include "beamtally/base.h"
+
+/* Adds the text with its lists, which stand between braces (help_lists.c). */
+void help_fill(const char *help, bt_text *out);
+
 #define HELP_COMMON                                                                                \
   "  --ledger FILE            the ledger; else $BEAMTALLY_LEDGER, else beamtally.sqlite here\n"    \
   "  --strict --yes --quiet --verbose --help\n"

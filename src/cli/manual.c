@@ -86,7 +86,10 @@ static bool is_typed(const char *line, size_t n, size_t blanks, mode now) {
 }
 
 /* One help text; the lines on the options of every command are left to a section of their own. */
-static void add_help(bt_text *page, const char *help) {
+static void add_help(bt_text *page, const char *unfilled) {
+  bt_text filled = {0};
+  help_fill(unfilled, &filled);
+  const char *help = bt_text_ok(&filled) ? bt_text_get(&filled) : "";
   static const char common[] = HELP_COMMON;
   const char *tail = strstr(help, common);
   const char *end = tail == NULL ? help + strlen(help) : tail;
@@ -120,6 +123,8 @@ static void add_help(bt_text *page, const char *help) {
     line += n + (line[n] == '\n');
   }
   change(page, &now, PROSE);
+  page->failed = page->failed || filled.failed;
+  bt_text_free(&filled);
 }
 
 /* Two paragraph macros on end, or one before a heading, are an untidiness that a lint names. */

@@ -126,11 +126,10 @@ static const char column_map[] =
     "pattern.pass = Muster, i.O. | gut\n"
     "selftest_passed.18 = Selbsttest, bestanden\n"
     "```\n\n"
-    "Canonical columns of checks: date, time, unit, target_mj, energy_mj, energy_sd_pct, spot_mm,\n"
-    "fluence_mj_cm2, fluence_setting, plate_depth_um, plate_pulses, offset_x_um, offset_y_um,\n"
-    "pattern, selftest_passed, selftest_total, selftest_failed, hv_kv, pulses, fill_age_days,\n"
-    "refill, state, meter, temp_c, rh_pct, pressure_mbar, operator, remark; and energy_pct, the pulse\n"
-    "energy in percent of its target, for a log that has no mJ (a ratio: energy_pct = 1 in [units]).\n"
+    "Canonical columns of checks:\n"
+    "{columns}.\n"
+    "energy_pct is the pulse energy in percent of its target, for a log that has no mJ (a ratio:\n"
+    "energy_pct = 1 in [units]).\n"
     "Of events: date, time, unit, event, note.\n";
 
 static const char json_forms[] =

@@ -50,13 +50,22 @@ static bool number_or(const char *option, const char *text, double usual, double
   return text == NULL || cli_number(option, text, number);
 }
 
+static void refuse_rules(const char *text) {
+  bt_text known = {0};
+  bt_rule_keys(BT_ZONE_RULES, ", ", &known);
+  cli_say("--rules is \"%s\"; the rules that an exact run length is known of are %s: give some of "
+          "them, with commas between",
+          text, bt_text_get(&known));
+  bt_text_free(&known);
+}
+
 /* "WE1,WE3" */
 static bool read_rules(const char *text, bt_rules *rules) {
   for (const char *at = text;; at++) {
     size_t length = strcspn(at, ",");
     bt_rules rule = bt_rule_named(at, length) & BT_ZONE_RULES;
     if (rule == 0) {
-      cli_say("--rules is \"%s\"; rules are WE1, WE2, WE3 and WE4, with commas between", text);
+      refuse_rules(text);
       return false;
     }
     *rules |= rule;
@@ -73,7 +82,9 @@ static bool read_charts(const runlength_options *options, question *asked) {
   if (options->rules != NULL || (none && options->arl == NULL)) {
     bt_run_chart *chart = &asked->table[asked->n++].chart;
     chart->method = BT_RUN_OF_RULES;
-    if (!read_rules(options->rules != NULL ? options->rules : "WE1,WE2,WE3,WE4", &chart->rules))
+    if (options->rules == NULL)
+      chart->rules = BT_ZONE_RULES;
+    else if (!read_rules(options->rules, &chart->rules))
       return false;
   }
   if (cusum || none) {
@@ -299,7 +310,7 @@ cli_exit cli_runlength(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_runlength);
+    return cli_print_help(help_runlength);
   if (first != argc) {
     cli_say("runlength takes no further words; see `beamtally runlength --help`");
     return CLI_USAGE;

@@ -15,11 +15,9 @@
 enum { LEAST_POINTS = 8 };
 
 static bool may_adjust(const verify_chart *of) {
-  static const bt_characteristic moved[] = {BT_ENERGY_RATIO, BT_FLUENCE, BT_HIGH_VOLTAGE};
-  for (size_t k = 0; k < sizeof moved / sizeof *moved; k++)
-    if (strcmp(of->chart->key, bt_characteristic_key(moved[k])) == 0)
-      return true;
-  return false;
+  bt_characteristic characteristic;
+  return bt_characteristic_of(of->chart->key, &characteristic) &&
+         bt_characteristic_gas(characteristic) != BT_GAS_NONE;
 }
 
 /* Means of the checks of one day and stretch. */

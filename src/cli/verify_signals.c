@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM, QUIET_POINTS = 8 };
+enum { QUIET_POINTS = 8 };
 
 static const double on_limit = 1e-9; /* a value so near to a limit is on it */
 
@@ -148,7 +148,7 @@ static bt_status compare(const verify_chart *of, const bt_told_signal *told, siz
   const char *column = NULL;
   if (told->rules != bits)
     column = "rules";
-  else if (told->strength != ((bits & ALARMS) != 0 ? BT_ALARM : BT_NOTICE))
+  else if (told->strength != ((bits & BT_ALARM_RULES) != 0 ? BT_ALARM : BT_NOTICE))
     column = "strength";
   else if (!verify_same(told->value, of->value[p]))
     column = "value";
@@ -252,7 +252,7 @@ bt_status verify_signals(verify_chart *of, bt_error *error) {
   mark_tolerance(of);
   for (size_t p = 0; p < of->n; p++) {
     unsigned both = of->rules[BT_LOW][p] | of->rules[BT_HIGH][p];
-    of->strength[p] = (both & ALARMS) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
+    of->strength[p] = (both & BT_ALARM_RULES) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
   }
   status = compare_all(of, error);
   return status == BT_OK ? compare_episodes(of, error) : status;

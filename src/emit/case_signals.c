@@ -17,7 +17,6 @@ static const char *episode_of(const bt_study *of, bt_side side, size_t p) {
 
 static bt_status put_signal(const bt_study *of, size_t p, bt_side side, const bt_table_sink *sink,
                             bt_error *error) {
-  enum { ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
   const bt_series *points = &of->points;
   bt_cell cells[COLUMNS] = {0};
   bt_text rules = {0};
@@ -29,7 +28,7 @@ static bt_status put_signal(const bt_study *of, size_t p, bt_side side, const bt
   cells[2] = emit_case_clock((points->flags[p] & BT_POINT_NO_CLOCK) == 0, points->at[p]);
   cells[3] = emit_case_integer(points->sequence[p]);
   cells[4] = emit_case_text(emit_side(side));
-  cells[5] = emit_case_text(emit_strength((bits & ALARMS) != 0 ? BT_ALARM : BT_NOTICE));
+  cells[5] = emit_case_text(emit_strength((bits & BT_ALARM_RULES) != 0 ? BT_ALARM : BT_NOTICE));
   cells[6] = emit_case_text(bt_text_get(&rules));
   cells[7] = emit_case_real(true, points->value[p]);
   cells[8] = emit_case_real(zones, of->z[p]);

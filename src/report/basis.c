@@ -113,11 +113,6 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
   }
 }
 
-static bool may_be_moved(bt_characteristic characteristic) {
-  return characteristic == BT_ENERGY_RATIO || characteristic == BT_FLUENCE ||
-         characteristic == BT_HIGH_VOLTAGE;
-}
-
 /* How much an adjusted chart moves its points, or why it doesn't. */
 static void age_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
   const char *raw = NULL;
@@ -126,9 +121,9 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
   case BT_AGE_USED:
     break;
   case BT_AGE_NOT_ASKED:
-    raw = !may_be_moved(of->characteristic) ? NULL
-          : segment->baseline.version > 0   ? "the baseline was frozen as measured"
-                                            : "not asked for";
+    raw = bt_characteristic_gas(of->characteristic) == BT_GAS_NONE ? NULL
+          : segment->baseline.version > 0 ? "the baseline was frozen as measured"
+                                          : "not asked for";
     break;
   case BT_AGE_NO_FILLS:
     if (segment->slope.fills < 2)

@@ -26,8 +26,8 @@ static bool has_row(const report_chart *chart, const report_rule *rule) {
 }
 
 size_t report_lane_rows(const report_chart *chart) {
-  size_t n = 0, rows = 0;
-  const report_rule *rules = report_rules(chart->of, &n);
+  report_rule rules[BT_RULE_COUNT];
+  size_t n = report_rules(chart->of, rules), rows = 0;
   for (size_t i = 0; i < n; i++)
     rows += has_row(chart, &rules[i]);
   return rows;
@@ -81,8 +81,8 @@ static void draw_row(report_chart *chart, bt_pane *pane, size_t row, double row_
 }
 
 bt_pane *report_lane_compose(report_chart *chart, double top, double row_height) {
-  size_t n = 0, row = 0, rows = report_lane_rows(chart);
-  const report_rule *rules = report_rules(chart->of, &n);
+  report_rule rules[BT_RULE_COUNT];
+  size_t n = report_rules(chart->of, rules), row = 0, rows = report_lane_rows(chart);
   report_builder *builder = chart->builder;
   /* Rows are counted downwards: y_low is the lane's lower edge. */
   bt_pane *pane = report_time_pane(chart, top, (double)rows * row_height, -(double)rows, 0);

@@ -123,7 +123,7 @@ static kind kind_of(const plot *of, size_t i) {
   bt_rules bits = study->rules[BT_HIGH][i] | study->rules[BT_LOW][i];
   if (i < of->segment->phase2)
     return (study->points.flags[i] & BT_POINT_SCREENED) != 0 ? LEFT_OUT : OF_BASELINE;
-  return (bits & REPORT_ALARMS) != 0 ? ALARMED : bits != 0 ? NOTICED : AFTER;
+  return (bits & BT_ALARM_RULES) != 0 ? ALARMED : bits != 0 ? NOTICED : AFTER;
 }
 
 static bool is_drawn(const plot *of, size_t i) {

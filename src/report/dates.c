@@ -38,7 +38,7 @@ static void of_episode(const bt_study *of, const bt_episode *episode, const char
   char date[REPORT_DATE_TEXT];
   size_t first = BT_NONE, last = BT_NONE;
   for (size_t p = episode->first; p <= episode->last; p++)
-    if ((rules[p] & REPORT_ALARMS) != 0) {
+    if ((rules[p] & BT_ALARM_RULES) != 0) {
       first = first == BT_NONE ? p : first;
       last = p;
     }

@@ -74,7 +74,7 @@ const char *report_open_word(const bt_study *of, const bt_episode *episode) {
 
 static size_t first_alarm(const bt_study *of, const bt_episode *episode) {
   size_t at = episode->first;
-  while (at < episode->last && (of->rules[episode->side][at] & REPORT_ALARMS) == 0)
+  while (at < episode->last && (of->rules[episode->side][at] & BT_ALARM_RULES) == 0)
     at++;
   return at;
 }
@@ -120,7 +120,7 @@ void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_
   for (size_t i = episode->first; i <= episode->last && i < of->points.n; i++) {
     bt_rules bits = of->rules[episode->side][i];
     all += bits != 0;
-    alarms += (bits & REPORT_ALARMS) != 0;
+    alarms += (bits & BT_ALARM_RULES) != 0;
   }
   if (all > 0)
     report_add_strengths(alarms, all - alarms, out);

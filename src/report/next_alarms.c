@@ -92,7 +92,7 @@ static const bt_episode *newest(const bt_unit_study *unit, bt_time since, const 
 static size_t alarm_points(const bt_study *of, const bt_episode *episode) {
   size_t n = 0;
   for (size_t i = episode->first; i <= episode->last; i++)
-    n += (of->rules[episode->side][i] & REPORT_ALARMS) != 0;
+    n += (of->rules[episode->side][i] & BT_ALARM_RULES) != 0;
   return n;
 }
 

@@ -33,7 +33,7 @@ static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *w
   char day[REPORT_DATE_TEXT];
   size_t first = BT_NONE, last = 0, alarms = 0;
   for (size_t p = episode->first; p <= episode->last; p++)
-    if ((of->rules[episode->side][p] & REPORT_ALARMS) != 0) {
+    if ((of->rules[episode->side][p] & BT_ALARM_RULES) != 0) {
       first = alarms++ == 0 ? p : first;
       last = p;
     }

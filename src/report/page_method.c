@@ -3,55 +3,85 @@
 #include "report_room.h"
 
 #include <stdio.h>
+#include <string.h>
 
-/* In control, centre and sigma known: Champ and Woodall 1987 for the zone rules; the two-sided
- * CUSUM's 465.44 by the integral equation (Hawkins and Olwell 1998 print 465). The program's own
- * values are tested against both. */
-static const struct {
-  bt_rules rule; /* what commands and exports call it; 0: no one rule */
-  const char *label, *words, *points, *strength;
-} rules[] = {
-    {BT_WE1, "1 > 3σ", "one point beyond 3σ", "370", "notice"},
-    {BT_WE2, "2 of 3 > 2σ", "two of three successive points beyond 2σ, the last one among them",
-     "225, with the rule above", "notice"},
-    {BT_WE3, "4 of 5 > 1σ", "four of five successive points beyond 1σ", "166, with the first rule",
-     "notice"},
-    {BT_WE4, "8 one side", "eight successive points on one side of the centre",
-     "153, with the first rule", "notice"},
-    {0, "All four", "any of these", "92", "notice"},
-    {BT_CUSUM_SIGNAL, "CUSUM > h", "the sum of deviations beyond k = 0.5σ passes h = 5σ", "465",
-     "notice"},
-    {BT_WE1, "1 > limit", "one point beyond the limit of the tracker’s radius or of its T²", "370",
-     "notice"},
-    {BT_ALARM_LIMIT, "1 > 3σ, 1 > limit: tall",
-     "one point beyond the alarm limit, which is wider than 3σ", "see each chart", "alarm"},
-    {BT_ALARM_CUSUM, "CUSUM > h: tall",
-     "the same sum passes the h of alarms, which is higher than 5σ", "see each chart", "alarm"},
-    {BT_TOLERANCE_FAILED, "tolerance",
-     "a single reading outside the limits that the clinic must keep", "does not apply", "alarm"}};
+enum { RULE_COLUMNS = 5 };
+
+static const report_column rule_columns[RULE_COLUMNS] = {
+    {0, "In the lane"},
+    {0.15, "In commands"},
+    {0.26, "Signals at"},
+    {0.65, "One false signal in so many points"},
+    {0.89, "Strength"}};
+
+/* In control, centre and sigma known: Champ and Woodall 1987 for the zone rules, here and in
+ * BT_RULES; the two-sided CUSUM's 465.44 by the integral equation (Hawkins and Olwell 1998 print
+ * 465). The program's own values are tested against both. */
+static const char *const all_zones[] = {"All four", REPORT_DASH, "any of these", "92", "notice"};
+static const bt_rule one_limit = {
+    .bit = BT_WE1,
+    .kind = BT_RULE_ZONE,
+    .key = "WE1",
+    .label = "1 > limit",
+    .words = "one point beyond the limit of the tracker’s radius or of its T²",
+    .in_control = "370"};
+_Static_assert(BT_ZONE_RULES == 15, "\"All four\" and its 92 are of the four zone rules");
+
+static void rule_row(report_sheet *sheet, const bt_rule *rule, const char *label) {
+  static const char sigma[] = " sigma";
+  bt_text words = {0};
+  const char *at = rule->words;
+  for (const char *next; (next = strstr(at, sigma)) != NULL; at = next + strlen(sigma)) {
+    bt_text_add_bytes(&words, at, (size_t)(next - at));
+    bt_text_add(&words, "σ");
+  }
+  bt_text_add(&words, at);
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
+  report_sheet_row(sheet, rule_columns, RULE_COLUMNS,
+                   (const char *const[]){label, rule->key, bt_text_get(&words), rule->in_control,
+                                         rule->kind == BT_RULE_ALARM ? "alarm" : "notice"});
+  bt_text_free(&words);
+}
+
+/* "1 > 3σ, 1 > limit: tall": an alarm that stands in another rule's row. */
+static void beyond_row(report_sheet *sheet, const bt_rule *alarm) {
+  bt_text label = {0};
+  for (size_t r = 0; r < BT_RULE_COUNT; r++)
+    if ((bt_rule_table[r].beyond & alarm->bit) != 0)
+      bt_text_format(&label, "%s%s%s: tall", bt_rule_table[r].label,
+                     bt_rule_table[r].bit == one_limit.bit ? ", " : "",
+                     bt_rule_table[r].bit == one_limit.bit ? one_limit.label : "");
+  if (!bt_text_ok(&label))
+    report_no_memory(sheet->builder);
+  rule_row(sheet, alarm, bt_text_get(&label));
+  bt_text_free(&label);
+}
+
+/* Notices, then alarms; what has no row of its own before what has. */
+static void rule_rows(report_sheet *sheet) {
+  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
+    const bt_rule *rule = &bt_rule_table[r];
+    if (rule->kind == BT_RULE_ALARM)
+      continue;
+    rule_row(sheet, rule, rule->label);
+    if (rule->kind == BT_RULE_ZONE && (rule->bit << 1 & BT_ZONE_RULES) == 0)
+      report_sheet_row(sheet, rule_columns, RULE_COLUMNS, all_zones);
+  }
+  rule_row(sheet, &one_limit, one_limit.label);
+  for (size_t r = 0; r < BT_RULE_COUNT; r++)
+    if (bt_rule_table[r].label == NULL)
+      beyond_row(sheet, &bt_rule_table[r]);
+  for (size_t r = 0; r < BT_RULE_COUNT; r++)
+    if (bt_rule_table[r].kind == BT_RULE_ALARM && bt_rule_table[r].label != NULL)
+      rule_row(sheet, &bt_rule_table[r], bt_rule_table[r].label);
+}
 
 static void rules_table(report_sheet *sheet) {
-  static const report_column columns[] = {{0, "In the lane"},
-                                          {0.15, "In commands"},
-                                          {0.26, "Signals at"},
-                                          {0.65, "One false signal in so many points"},
-                                          {0.89, "Strength"}};
-  enum { N = sizeof columns / sizeof *columns };
   report_sheet_heading(sheet, "What judges, and how often it signals on a laser that has not "
                               "changed");
-  report_sheet_heads(sheet, columns, N);
-  for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
-    bt_text key = {0};
-    bt_rule_keys(rules[i].rule, "", &key);
-    if (rules[i].rule == 0)
-      bt_text_add(&key, REPORT_DASH);
-    if (!bt_text_ok(&key))
-      report_no_memory(sheet->builder);
-    const char *cells[N] = {rules[i].label, bt_text_get(&key), rules[i].words, rules[i].points,
-                            rules[i].strength};
-    report_sheet_row(sheet, columns, N, cells);
-    bt_text_free(&key);
-  }
+  report_sheet_heads(sheet, rule_columns, RULE_COLUMNS);
+  rule_rows(sheet);
   report_sheet_paragraph(
       sheet, BT_INK_SOFT,
       "On average, for a centre and σ that are known (Champ and Woodall 1987; CUSUM by the integral "

@@ -169,13 +169,13 @@ const char *report_page_name(const bt_study *of, char *buffer);
 /* "1 check", "2 checks". */
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many);
 
-/* The rows of a lane, top row first, and their labels. `of` decides the wording of its limit. A row
- * has a notice, the alarm that goes beyond it, or both. */
+/* The rows of a lane, top row first, and their labels; how many they are. `of` decides the wording
+ * of its limit. A row has a notice, the alarm that goes beyond it, or both. */
 typedef struct report_rule {
   bt_rules notice, alarm; /* bits, or 0 */
   const char *label;
 } report_rule;
-const report_rule *report_rules(const bt_study *of, size_t *n);
+size_t report_rules(const bt_study *of, report_rule rows[BT_RULE_COUNT]);
 /* The rules of those bits as the lane names them; “CUSUM > h” (past the alarm limit) where its bar
  * is tall there, which stands for the notice that the alarm goes beyond. */
 void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out);
@@ -191,8 +191,6 @@ void report_rate_words(double checks_a_month, double a_year, bt_text *words);
 
 /* A baseline of fewer points has uncertain limits, and notices only. */
 enum { REPORT_FEW_POINTS = 30 };
-
-enum { REPORT_ALARMS = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM };
 
 /* True when limits are drawn: a baseline, digits enough, not a covariate. */
 bool report_has_limits(const bt_segment *segment);

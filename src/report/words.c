@@ -150,18 +150,21 @@ void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
   bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
 }
 
-const report_rule *report_rules(const bt_study *of, size_t *n) {
-  static const report_rule zones[] = {{BT_WE1, BT_ALARM_LIMIT, "1 > 3σ"},
-                                      {BT_WE2, 0, "2 of 3 > 2σ"},
-                                      {BT_WE3, 0, "4 of 5 > 1σ"},
-                                      {BT_WE4, 0, "8 one side"},
-                                      {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM, "CUSUM > h"},
-                                      {0, BT_TOLERANCE_FAILED, "tolerance"}};
-  static const report_rule one[] = {{BT_WE1, BT_ALARM_LIMIT, "1 > limit"},
-                                    {0, BT_TOLERANCE_FAILED, "tolerance"}};
+size_t report_rules(const bt_study *of, report_rule rows[BT_RULE_COUNT]) {
+  static const report_rule limit = {BT_WE1, BT_ALARM_LIMIT, "1 > limit"};
   bool single = report_has_one_limit(of);
-  *n = single ? sizeof one / sizeof *one : sizeof zones / sizeof *zones;
-  return single ? one : zones;
+  size_t n = 0;
+  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
+    const bt_rule *rule = &bt_rule_table[r];
+    bool alarm = rule->kind == BT_RULE_ALARM;
+    if (rule->label == NULL || (single && !alarm && rule->bit != limit.notice))
+      continue;
+    rows[n++] = single && !alarm ? limit
+                                 : (report_rule){.notice = alarm ? 0 : rule->bit,
+                                                 .alarm = alarm ? rule->bit : rule->beyond,
+                                                 .label = rule->label};
+  }
+  return n;
 }
 
 /* A label with its blanks made unbreakable. */
@@ -178,8 +181,8 @@ static bool is_broken(const report_rule *rule, bt_rules bits) {
 }
 
 void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out) {
-  size_t n = 0, left = 0, named = 0;
-  const report_rule *rules = report_rules(of, &n);
+  report_rule rules[BT_RULE_COUNT];
+  size_t n = report_rules(of, rules), left = 0, named = 0;
   for (size_t i = 0; i < n; i++)
     left += is_broken(&rules[i], bits);
   for (size_t i = 0; i < n; i++) {

@@ -43,8 +43,7 @@ typedef struct joint_run {
 static bt_status check(const bt_joint_chart *chart, size_t charts, double shift, size_t runs,
                        bt_error *error) {
   if ((chart->rules & ~BT_ZONE_RULES) != 0 || (chart->rules == 0 && !chart->has_cusum))
-    return bt_fail(error, BT_USAGE,
-                   "a joint run length is that of zone rules (WE1 to WE4), a CUSUM, or both");
+    return bt_fail(error, BT_USAGE, "a joint run length is that of zone rules, a CUSUM, or both");
   if (!(isfinite(chart->limit) && chart->limit >= 0))
     return bt_fail(error, BT_USAGE, "a limit is above 0, in sigma; usual is 3");
   if (charts < 1 || charts > MOST_CHARTS)

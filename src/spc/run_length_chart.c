@@ -44,7 +44,7 @@ bt_status spc_run_chart_check(const bt_run_chart *chart, double shift, bt_error 
   switch (chart->method) {
   case BT_RUN_OF_RULES:
     if ((chart->rules & BT_ZONE_RULES) == 0 || (chart->rules & ~BT_ZONE_RULES) != 0)
-      return bt_fail(error, BT_USAGE, "the zone rules are WE1, WE2, WE3 and WE4, at least one");
+      return bt_fail(error, BT_USAGE, "a run length is that of zone rules, at least one");
     return BT_OK;
   case BT_RUN_OF_CUSUM:
     return check_cusum(chart, error);

@@ -1,9 +1,10 @@
 /* Alarms: limits that the charts of a unit together are meant to cross no more often than its
  * budget of false alarms a year allows.
  *
- * R1 What alarms: the energy ratio; fluence where it is a second witness (logged, or from the
- *    plate); the voltage, or the demand where no voltage is logged; the spread; the tracker.
- *    Radius, room conditions and the clinic's own characteristics give notices only.
+ * R1 What alarms stands in BT_CHARACTERISTICS (setup.h): the energy ratio; fluence where it is a
+ *    second witness (logged, or from the plate); the voltage, or the demand where no voltage is
+ *    logged; the spread; the tracker. Radius, room conditions and the clinic's own characteristics
+ *    give notices only.
  * R2 A chart counts when it is drawn and its newest baseline has 30 points or more. Each has an
  *    equal share of the budget, half for a limit and half for a CUSUM. The tracker is one chart:
  *    half of its share is for T², a quarter each for the CUSUM of x and of y.
@@ -34,23 +35,8 @@ typedef struct unit_charts {
 } unit_charts;
 
 bool study_may_alarm(bt_characteristic characteristic) {
-  switch (characteristic) {
-  case BT_ENERGY_RATIO:
-  case BT_DEMAND:
-  case BT_FLUENCE:
-  case BT_TRACKER_X:
-  case BT_TRACKER_Y:
-  case BT_TRACKER_VECTOR:
-  case BT_HIGH_VOLTAGE:
-  case BT_ENERGY_SPREAD:
-    return true;
-  case BT_TRACKER_RADIAL:
-  case BT_TEMPERATURE:
-  case BT_HUMIDITY:
-  case BT_CHARACTERISTIC_COUNT:
-    break;
-  }
-  return false;
+  bt_judging judging = bt_characteristic_judging(characteristic);
+  return judging == BT_JUDGING_ALARMS || judging == BT_JUDGING_TRACKER;
 }
 
 static const bt_study *find(const unit_charts *unit, bt_characteristic characteristic) {
@@ -86,14 +72,15 @@ static bool counts(const unit_charts *unit, bt_characteristic characteristic, bt
 }
 
 static size_t count_charts(const unit_charts *unit, bt_time at) {
-  static const bt_characteristic alone[] = {BT_ENERGY_RATIO, BT_DEMAND, BT_FLUENCE, BT_HIGH_VOLTAGE,
-                                            BT_ENERGY_SPREAD};
   size_t n = 0;
-  for (size_t k = 0; k < sizeof alone / sizeof *alone; k++)
-    n += counts(unit, alone[k], at);
-  n += counts(unit, BT_TRACKER_VECTOR, at) || counts(unit, BT_TRACKER_X, at) ||
-       counts(unit, BT_TRACKER_Y, at);
-  return n;
+  bool tracker = false;
+  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++) {
+    bool counted = counts(unit, (bt_characteristic)c, at);
+    bool of_tracker = bt_characteristic_judging((bt_characteristic)c) == BT_JUDGING_TRACKER;
+    n += counted && !of_tracker;
+    tracker = tracker || (counted && of_tracker);
+  }
+  return n + tracker;
 }
 
 /* R2: what part of a chart's share a characteristic has, and for what. */

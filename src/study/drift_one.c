@@ -23,18 +23,6 @@ bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study) {
   return !derived && !bt_characteristic_is_covariate(study->characteristic);
 }
 
-static int loss_of(bt_characteristic characteristic) {
-  switch (characteristic) {
-  case BT_ENERGY_RATIO:
-  case BT_FLUENCE:
-    return -1;
-  case BT_HIGH_VOLTAGE:
-    return 1;
-  default:
-    return 0;
-  }
-}
-
 /* R2 */
 static void set_level(bt_drift *drift) {
   const bt_change *change = &drift->change;
@@ -129,7 +117,7 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
   const bt_segment *now = bt_study_now(study);
   drift->characteristic = study->characteristic;
   drift->study = study;
-  drift->loss = loss_of(study->characteristic);
+  drift->loss = (int)bt_characteristic_gas(study->characteristic);
   drift->use = BT_DRIFT_NO_BASELINE;
   drift->forecast.use = BT_FORECAST_NO_DRIFT; /* until one was made */
   drift->fill_days.use = BT_FILL_NO_SLOPE;

@@ -19,8 +19,7 @@ static bt_time day_start(bt_time moment) {
 }
 
 bool study_may_adjust(bt_characteristic characteristic) {
-  return characteristic == BT_ENERGY_RATIO || characteristic == BT_FLUENCE ||
-         characteristic == BT_HIGH_VOLTAGE;
+  return bt_characteristic_gas(characteristic) != BT_GAS_NONE;
 }
 
 /* R2, R4: the one baseline that isn't stored. */

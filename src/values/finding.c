@@ -146,11 +146,10 @@ bt_strength bt_study_open_strength(const bt_study *study) {
 }
 
 bt_strength bt_study_open_strength_on(const bt_study *study, bt_side side) {
-  const bt_rules alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
   bt_strength worst = BT_QUIET;
   for (size_t i = recent_from(study); i < study->points.n && worst != BT_ALARM; i++) {
     bt_rules bits = study->rules[side][i];
-    worst = (bits & alarms) != 0 ? BT_ALARM : bits != 0 ? BT_NOTICE : worst;
+    worst = (bits & BT_ALARM_RULES) != 0 ? BT_ALARM : bits != 0 ? BT_NOTICE : worst;
   }
   return worst;
 }

@@ -8,9 +8,12 @@ static const struct {
   const char *key, *title, *unit;
   int decimals;
   bt_reading reading;
+  bt_judging judging;
+  bt_gas gas;
 } characteristics[] = {
-#define X(ID, key, title, unit, decimals, reading)                                                 \
-  [BT_##ID] = {#key, title, unit, decimals, BT_READING_##reading},
+#define X(ID, key, title, unit, decimals, reading, judging, gas)                                   \
+  [BT_##ID] = {#key,        title, unit, decimals, BT_READING_##reading, BT_JUDGING_##judging,     \
+               BT_GAS_##gas},
     BT_CHARACTERISTICS(X)
 #undef X
 };
@@ -26,6 +29,16 @@ int bt_characteristic_decimals(bt_characteristic characteristic) {
 bt_reading bt_characteristic_reading(bt_characteristic characteristic) {
   return characteristic < BT_CHARACTERISTIC_COUNT ? characteristics[characteristic].reading
                                                   : BT_READING_NONE;
+}
+
+bt_judging bt_characteristic_judging(bt_characteristic characteristic) {
+  return characteristic < BT_CHARACTERISTIC_COUNT ? characteristics[characteristic].judging
+                                                  : BT_JUDGING_NOTICES;
+}
+
+bt_gas bt_characteristic_gas(bt_characteristic characteristic) {
+  return characteristic < BT_CHARACTERISTIC_COUNT ? characteristics[characteristic].gas
+                                                  : BT_GAS_NONE;
 }
 
 bool bt_settings_characteristic(const bt_settings *settings, const char *key,
@@ -51,7 +64,7 @@ bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic 
 }
 
 bool bt_characteristic_is_covariate(bt_characteristic characteristic) {
-  return characteristic == BT_TEMPERATURE || characteristic == BT_HUMIDITY;
+  return bt_characteristic_judging(characteristic) == BT_JUDGING_NOTHING;
 }
 
 bool bt_characteristic_of(const char *key, bt_characteristic *characteristic) {

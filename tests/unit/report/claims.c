@@ -288,7 +288,7 @@ static bt_text said_of_vector(size_t alarms) {
   of->verdict = BT_VERDICT_NO_SIGNAL;
   for (size_t k = 0; k < 3; k++) {
     size_t i = of->points.n - 40 + 10 * k;
-    of->rules[BT_HIGH][i] = (uint8_t)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
+    of->rules[BT_HIGH][i] = (bt_rules)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
     of->strength[i] = k < alarms ? BT_ALARM : BT_NOTICE;
   }
   bt_text said = said_of_one(unit, of, &request);
@@ -314,7 +314,7 @@ Test(claims, an_open_episode_is_counted_by_strength) {
     bt_study *of = unit->studies[0];
     size_t last = of->points.n - 1;
     for (size_t k = 0; k < 2; k++) {
-      of->rules[BT_LOW][last - k] = (uint8_t)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
+      of->rules[BT_LOW][last - k] = (bt_rules)(BT_WE1 | (k < alarms ? BT_ALARM_LIMIT : 0));
       of->strength[last - k] = k < alarms ? BT_ALARM : BT_NOTICE;
     }
     of->episodes_n = 1;

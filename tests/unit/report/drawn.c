@@ -40,12 +40,12 @@ static bool has_bar(const bt_pane *lane, size_t row, double x, bt_ink ink) {
 }
 
 /* The rows of the lane: a notice, and the alarm beyond it. */
-static const uint8_t lane_rows[6][2] = {{BT_WE1, BT_ALARM_LIMIT},
-                                        {BT_WE2, 0},
-                                        {BT_WE3, 0},
-                                        {BT_WE4, 0},
-                                        {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM},
-                                        {0, BT_TOLERANCE_FAILED}};
+static const bt_rules lane_rows[6][2] = {{BT_WE1, BT_ALARM_LIMIT},
+                                         {BT_WE2, 0},
+                                         {BT_WE3, 0},
+                                         {BT_WE4, 0},
+                                         {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM},
+                                         {0, BT_TOLERANCE_FAILED}};
 
 typedef struct counted {
   size_t signals, alarms, beyond, beyond_alarm, failed;

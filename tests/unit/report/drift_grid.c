@@ -63,7 +63,7 @@ static void set(bt_unit_study *unit, const grid *of) {
   study->episodes[0] = (bt_episode){
       .strength = of->signals, .first = last, .last = last, .signals = 1, .rules = BT_WE1};
   study->rules[BT_LOW][last] =
-      (uint8_t)(of->signals == BT_ALARM ? BT_WE1 | BT_ALARM_LIMIT : BT_WE1);
+      (bt_rules)(of->signals == BT_ALARM ? BT_WE1 | BT_ALARM_LIMIT : BT_WE1);
   study->strength[last] = (uint8_t)of->signals;
 }
 

@@ -13,11 +13,11 @@ static size_t beyond(const bt_study *of, size_t i, size_t from, size_t span, bt_
   return n;
 }
 
-static uint8_t judged_t2(const bt_study *of, const bt_segment *segment, size_t i) {
+static bt_rules judged_t2(const bt_study *of, const bt_segment *segment, size_t i) {
   double t2 = of->points.value[i];
   double limit = i < segment->phase2 ? segment->vector.phase1_limit : segment->vector.phase2_limit;
   bool alarm = i >= segment->phase2 && segment->alarm.given && t2 > segment->alarm.t2_limit;
-  return (uint8_t)((t2 > limit ? BT_WE1 : 0) | (alarm ? BT_ALARM_LIMIT : 0));
+  return (bt_rules)((t2 > limit ? BT_WE1 : 0) | (alarm ? BT_ALARM_LIMIT : 0));
 }
 
 static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {

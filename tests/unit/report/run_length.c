@@ -43,9 +43,9 @@ Test(run_length, whole_text) {
       .checks_a_month = 20, .a_year = 2.616, .within_month = 0.174, .within_year = 0.934};
   static const char expected[] =
       "Zone rules WE1, WE2 and WE4 used together, each side by itself\n"
-      "  WE1  one check beyond 3 sigma\n"
-      "  WE2  two of three successive checks beyond 2 sigma\n"
-      "  WE4  eight successive checks on one side of the centre\n"
+      "  WE1  one point beyond 3 sigma\n"
+      "  WE2  two of three successive points beyond 2 sigma, the last one among them\n"
+      "  WE4  eight successive points on one side of the centre\n"
       "\n"
       "  In control  one false signal in about 92 checks on average; half of them come\n"
       "              within 65 checks, one in twenty within 8 checks.\n"

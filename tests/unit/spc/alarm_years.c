@@ -37,10 +37,10 @@ static size_t one_year(const bt_alarm_limits *alarms, uint64_t *seed) {
   cr_assert_eq(bt_cusum_run(new, all, 0, POINTS, chart.sigma, &cusum, &error), BT_OK);
   free(cusum.excursions);
   for (size_t i = 0; i < POINTS; i++) {
-    high[i] = (uint8_t)((new[i] > alarms->limit) * BT_ALARM_LIMIT |
-                        (sum_high[i] > alarms->h) * BT_ALARM_CUSUM);
-    low[i] = (uint8_t)((new[i] < -alarms->limit) * BT_ALARM_LIMIT |
-                       (sum_low[i] > alarms->h) * BT_ALARM_CUSUM);
+    high[i] = (bt_rules)((new[i] > alarms->limit) * BT_ALARM_LIMIT |
+                         (sum_high[i] > alarms->h) * BT_ALARM_CUSUM);
+    low[i] = (bt_rules)((new[i] < -alarms->limit) * BT_ALARM_LIMIT |
+                        (sum_low[i] > alarms->h) * BT_ALARM_CUSUM);
     strength[i] = (high[i] | low[i]) != 0 ? BT_ALARM : BT_QUIET;
   }
   bt_rules *const rules[BT_SIDES] = {[BT_LOW] = low, [BT_HIGH] = high};
