@@ -7,8 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { QUIET_POINTS = 8 };
-
 static const double on_limit = 1e-9; /* a value so near to a limit is on it */
 
 static const bt_told_check *row_of(const verify_chart *of, size_t p) {
@@ -199,7 +197,7 @@ static bool may_have_begun_earlier(const verify_chart *of, const bt_episode *epi
     return false;
   for (size_t p = 0; p < episode->first; p++)
     judged += of->judged[p] != 0;
-  return of->chart->earlier_checks > 0 && judged < QUIET_POINTS;
+  return of->chart->earlier_checks > 0 && judged < BT_EPISODE_QUIET;
 }
 
 static const bt_episode *episode_at(const bt_episode *episodes, size_t n, size_t p, bt_side side) {
