@@ -4,8 +4,8 @@
  * R2 Limits and signals follow from checks.csv alone; readings.csv tells of the same checks, and
  *    copies of logs are those of sources.csv.
  * R3 Where a ledger is at hand, it is whole, the state stands in its chain, and the files are those
- * that it gives as of that state (verify_again.c). R4 The first difference is named; exit status 1.
- */
+ *    that it gives as of that state (verify_again.c).
+ * R4 The first difference is named; exit status 1. */
 #include "verify_case.h"
 
 #include <dirent.h>

@@ -1,10 +1,11 @@
 /* readings.csv of an evidence folder against checks.csv: both tell of the same checks.
  *
  * R1 Every check of checks.csv is in readings.csv, known by its digest, with the same time, place
- * in the log and sequence. R2 What a row of checks.csv says was read is what readings.csv says; the
- * target beside a voltage too; the pulse-energy ratio is energy over target, else the percent of it
- * over 100, the radius the length of the offset. A fluence that is derived, and a reading that has
- * no column of its name, are not compared. */
+ *    in the log and sequence.
+ * R2 What a row of checks.csv says was read is what readings.csv says; the target beside a voltage
+ *    too; the pulse-energy ratio is energy over target, else the percent of it over 100, the radius
+ *    the length of the offset. A fluence that is derived, and a reading that has no column of its
+ *    name, are not compared. */
 #include "told_room.h"
 
 #include <math.h>

@@ -4,8 +4,9 @@
  *    age where the point is. Radius and T² have none: their point isn't the mean of its checks'.
  * R2 The s chart stands on the baseline's days with several checks; its limits depend on how
  *    many checks a day has. A point of another target energy has none: its checks may be of
- * several. R3 Checks of one day are alike where days differ. Limits from single checks would then
- * break every promised rate of false alarms, so each check as a point is refused, unless centre and
+ *    several.
+ * R3 Checks of one day are alike where days differ. Limits from single checks would then break
+ *    every promised rate of false alarms, so each check as a point is refused, unless centre and
  *    sigma were both stated: then it is taken as asked. */
 #include "study_room.h"
 
