@@ -1,14 +1,6 @@
 /* What was done to the laser of a case, and what it brought back. */
 #include "report_case.h"
 
-#include <math.h>
-
-bool report_case_is_inside(const bt_change *change, const bt_event *event) {
-  double day = (double)bt_day_of(event->time);
-  return event->kind != BT_EVENT_GAS_REFILL && day >= floor(change->from) &&
-         day <= floor(change->to);
-}
-
 void report_case_inside(const bt_case *one, const bt_change *change, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];

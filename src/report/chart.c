@@ -5,7 +5,6 @@
 
 #include <math.h>
 
-static const double label_gap = 1.6;      /* between a pane and the words beside it */
 static const double lane_row = 3.5;       /* one rule */
 static const double range_height = 18.6;  /* moving range */
 static const double cusum_height = 28;    /* CUSUM */
@@ -17,76 +16,6 @@ static const double lane_gap = 3.0;    /* above the rule lane */
 static const double axis_height = 6.2; /* months under the last pane */
 static const double least_main = 42;   /* before the lower panes shrink */
 
-double report_days(bt_time time) {
-  return (double)time / (double)BT_DAY;
-}
-
-bt_pane *report_time_pane(report_chart *chart, double y, double height, double y_low,
-                          double y_high) {
-  bt_pane *pane = report_pane(chart->builder, chart->left, y, chart->width, height);
-  pane->x_low = chart->x_low;
-  pane->x_high = chart->x_high;
-  pane->y_low = y_low;
-  pane->y_high = y_high;
-  return pane;
-}
-
-/* Labels sorted by their middles, pushed down past each other, then back up from the bottom. */
-void report_labels_place(report_chart *chart, report_label *labels, size_t n, double top,
-                         double bottom) {
-  double x = chart->left + chart->width + label_gap;
-  double room = chart->right_edge - x;
-  for (size_t i = 0; i < n; i++)
-    labels[i].height = report_measure(chart->builder, BT_STYLE_TICK, labels[i].text, room).height;
-  for (size_t i = 1; i < n; i++)
-    for (size_t j = i; j > 0 && labels[j].y < labels[j - 1].y; j--) {
-      report_label kept = labels[j];
-      labels[j] = labels[j - 1];
-      labels[j - 1] = kept;
-    }
-  double edge = top;
-  for (size_t i = 0; i < n; i++) {
-    labels[i].y = fmax(labels[i].y, edge + labels[i].height / 2);
-    edge = labels[i].y + labels[i].height / 2;
-  }
-  edge = bottom;
-  for (size_t i = n; i > 0; i--) {
-    labels[i - 1].y = fmin(labels[i - 1].y, edge - labels[i - 1].height / 2);
-    edge = labels[i - 1].y - labels[i - 1].height / 2;
-  }
-  for (size_t i = 0; i < n; i++)
-    (void)report_wrapped(chart->builder, x, labels[i].y - labels[i].height / 2, room, BT_STYLE_TICK,
-                         labels[i].ink, labels[i].text);
-}
-
-double report_round_step(double step, int *decimals) {
-  double power = floor(log10(step));
-  double unit = pow(10, power), size = step / unit;
-  double factor = size <= 1 + 1e-9 ? 1 : size <= 2 + 1e-9 ? 2 : size <= 5 + 1e-9 ? 5 : 10;
-  double rounded = factor * unit;
-  double places = -floor(log10(rounded) + 1e-9);
-  *decimals = places > 0 ? (int)places : 0;
-  return rounded;
-}
-
-void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
-  double span = pane->y_high - pane->y_low;
-  if (!(span > 0) || !isfinite(span))
-    return;
-  int decimals = 0;
-  double step = report_round_step(span / wanted, &decimals);
-  double height = report_measure(chart->builder, BT_STYLE_TICK, "0", 0).height;
-  for (double k = ceil(pane->y_low / step - 1e-9); k * step <= pane->y_high + 1e-9 * span; k++) {
-    char number[REPORT_NUMBER_TEXT];
-    double y = bt_pane_y(pane, k * step);
-    report_y_tick(chart->builder, pane, k * step);
-    if (y - height / 2 < pane->y - 0.6 || y + height / 2 > pane->y + pane->height + 1.8)
-      continue;
-    (void)report_text(chart->builder, chart->left - label_gap, y - height / 2, BT_STYLE_TICK,
-                      BT_INK_SOFT, BT_ALIGN_RIGHT, report_number(k * step, decimals, number));
-  }
-}
-
 void report_chart_prepare(report_chart *chart) {
   report_between(&chart->of->points, chart->from, chart->to, &chart->first, &chart->last);
   report_between(&chart->of->checks, chart->from, chart->to, &chart->first_check,
@@ -95,18 +24,6 @@ void report_chart_prepare(report_chart *chart) {
   chart->x_high = report_days(chart->to);
   if (!(chart->x_high > chart->x_low))
     chart->x_high = chart->x_low + 1;
-}
-
-bool report_segment_shown(const report_chart *chart, size_t segment, double *from, double *to) {
-  const bt_study *of = chart->of;
-  const bt_segment *s = &of->segments[segment];
-  bool newest = segment + 1 == of->segments_n;
-  *from = s->from <= chart->first ? chart->x_low : report_days(of->points.at[s->from]);
-  *to = s->to >= chart->last || s->to >= of->points.n ? chart->x_high
-                                                      : report_days(of->points.at[s->to]);
-  if (chart->first == chart->last)
-    return newest;
-  return s->from < chart->last && s->to > chart->first && *to > *from;
 }
 
 /* Some segment of those shown has zones, hence moving ranges and a CUSUM. */

@@ -122,25 +122,6 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
   chart->crosses |= crosses > 0;
 }
 
-static bool independent(const bt_series *checks, size_t i) {
-  return (checks->flags[i] & (BT_POINT_RETEST | BT_POINT_AS_LEFT)) == 0;
-}
-
-bool report_is_repeat(const report_chart *chart, size_t i) {
-  const bt_series *checks = &chart->of->checks;
-  if (!independent(checks, i))
-    return false;
-  for (size_t k = i;
-       k-- > chart->first_check && bt_day_of(checks->at[k]) == bt_day_of(checks->at[i]);)
-    if (independent(checks, k))
-      return true;
-  for (size_t k = i + 1;
-       k < chart->last_check && bt_day_of(checks->at[k]) == bt_day_of(checks->at[i]); k++)
-    if (independent(checks, k))
-      return true;
-  return false;
-}
-
 bool report_is_crowded(const report_chart *chart) {
   return (double)(chart->last - chart->first) > crowded_days_mm * chart->width;
 }

@@ -105,19 +105,11 @@ void report_drift_suspected(const bt_drift *drift, bt_text *out) {
                  date(drift->values.day[first], day));
 }
 
-/* Evidence of that cause; 0 where it is not named. */
-static uint32_t evidence_of(const bt_drift *drift, bt_cause_kind kind) {
-  for (size_t c = 0; c < drift->causes_n; c++)
-    if (drift->causes[c].kind == kind)
-      return drift->causes[c].evidence;
-  return 0;
-}
-
 /* Of what changed, where the fills of the log tell. */
 static void by_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   const bt_evidence *all = &unit->drift->evidence;
-  uint32_t gas = evidence_of(drift, BT_CAUSE_GAS_AGEING),
-           lasting = evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
+  uint32_t gas = report_drift_evidence(drift, BT_CAUSE_GAS_AGEING),
+           lasting = report_drift_evidence(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL);
   bool climbs = drift->loss > 0;
   const char *more = climbs ? "it climbs more inside the fills" : "the fills lose more";
   const char *kept =
@@ -200,27 +192,6 @@ void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bo
   bt_text_format(out, " (%s)", drift->study->quantity.title);
   out->failed |= line.failed;
   bt_text_free(&line);
-}
-
-const bt_drift *report_drift_of_gas(const bt_unit_study *unit) {
-  const bt_unit_drift *all = unit->drift;
-  const bt_drift *best = NULL;
-  int best_rank = 0;
-  for (size_t i = 0; all != NULL && i < all->n; i++) {
-    const bt_drift *drift = &all->drift[i];
-    int rank = 1;
-    if (drift->use != BT_DRIFT_LOOKED_AT || drift->loss == 0)
-      continue;
-    rank += bt_study_open_strength(drift->study) != BT_QUIET ? 1 : 0;
-    rank += report_drift_is_changed(drift) ? 2 : 0;
-    rank += evidence_of(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL) != 0 ? 4 : 0;
-    rank += evidence_of(drift, BT_CAUSE_GAS_AGEING) != 0 ? 8 : 0;
-    if (rank > best_rank) {
-      best = drift;
-      best_rank = rank;
-    }
-  }
-  return best;
 }
 
 void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {

@@ -1,15 +1,6 @@
 /* `drift --format text`: the answers first, then what the data support, what to do, and details. */
 #include "report_next.h"
 
-#include <stdio.h>
-
-void report_drift_answer(bt_text *out, const char *head, bt_text *words) {
-  if (words->length > 0)
-    report_wrap_plain(out, head, bt_text_get(words));
-  out->failed |= words->failed;
-  bt_text_clear(words);
-}
-
 static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0}, head = {0};
   bt_text_add(out, "\nWhat the data support\n");
@@ -43,11 +34,6 @@ static void add_next(const bt_unit_study *unit, const bt_drift *drift, bt_text *
     report_wrap_plain(out, "  - ", bt_text_get(&step));
   out->failed |= step.failed;
   bt_text_free(&step);
-}
-
-const char *report_drift_log_end(const bt_drift *drift, char *buffer) {
-  const bt_series *checks = &drift->study->checks;
-  return report_short_date(checks->at[checks->n - 1], buffer);
 }
 
 /* All above is measured from it. */

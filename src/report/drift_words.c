@@ -4,40 +4,8 @@
 #include "report_drift.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 static const double days_a_month = 30.4375;
-
-bool report_drift_is_changed(const bt_drift *drift) {
-  return drift->use == BT_DRIFT_LOOKED_AT && drift->moved.changed;
-}
-
-bool report_drift_is_constant(const bt_drift *drift) {
-  const bt_segment *now = bt_study_now(drift->study);
-  return drift->use == BT_DRIFT_COARSE && now != NULL && now->resolution.useless &&
-         !(now->resolution.step > 0);
-}
-
-bool report_drift_is_told(const bt_drift *drift) {
-  return report_drift_is_changed(drift) || drift->causes_n > 0;
-}
-
-bool report_drift_looks_back(const bt_drift *drift) {
-  return drift->use == BT_DRIFT_LOOKED_AT && (drift->moved.changed || drift->before.changed);
-}
-
-bool report_drift_was_changed(const bt_drift *drift) {
-  return drift->use == BT_DRIFT_LOOKED_AT && (drift->before.changed || drift->before.went_on);
-}
-
-bool report_drift_by_fills(const bt_drift *drift) {
-  return drift->loss != 0 || drift->study->adjusted;
-}
-
-bt_time report_drift_time(double day) {
-  return (bt_time)floor(day) * BT_DAY;
-}
 
 static const char *date(double day, char *buffer) {
   return report_short_date(report_drift_time(day), buffer);
@@ -223,11 +191,6 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
   }
   if (is_step_or_drift(drift))
     bt_text_add(out, " A step explains the checks about as well.");
-}
-
-bool report_drift_alarm_is_older(const bt_drift *drift) {
-  return report_drift_is_changed(drift) && drift->has_alarm &&
-         drift->alarm_at < report_drift_time(drift->change.day);
 }
 
 void report_drift_first_signals(const bt_drift *drift, bt_text *out) {

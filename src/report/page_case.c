@@ -22,11 +22,6 @@ static void answer(case_pages *on, const char *question, bt_text *words) {
   bt_text_clear(words);
 }
 
-void report_case_sentence(bt_text *words) {
-  if (words->length > 0)
-    bt_text_add(words, " ");
-}
-
 /* "high side, 2 alarms, 22 Jun – 3 Jul 2026, and 13 notices, all within 22 Jun – 31 Jul 2026" */
 static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *words) {
   const bt_series *points = &of->points;

@@ -5,51 +5,9 @@
 #include "report_drift.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 static const double gap = 2.2, left_labels = 13, fills_share = 0.31, table_most = 58,
                     least_charts = 60;
-
-/* What the page is of; NULL: nothing was looked at. */
-static const bt_drift *chosen(const bt_unit_study *unit) {
-  const bt_unit_drift *all = unit->drift;
-  const bt_drift *first = NULL, *changed = NULL, *named = NULL;
-  for (size_t i = 0; all != NULL && i < all->n; i++) {
-    const bt_drift *drift = &all->drift[i];
-    if (drift->use != BT_DRIFT_LOOKED_AT)
-      continue;
-    first = first == NULL ? drift : first;
-    if (report_drift_is_changed(drift) && changed == NULL)
-      changed = drift;
-    if (drift->causes_n > 0 && named == NULL)
-      named = drift;
-  }
-  return named != NULL ? named : changed != NULL ? changed : first;
-}
-
-bool report_has_drift_page(const bt_unit_study *unit) {
-  return chosen(unit) != NULL;
-}
-
-const bt_drift *report_drift_asked_for_gas(const bt_unit_study *unit) {
-  const bt_drift *drift = chosen(unit);
-  return drift == NULL || drift->loss != 0 ? drift : report_drift_of_gas(unit);
-}
-
-/* Of a laser whose gas nothing looked at speaks of, it is of time alone. */
-static bool asks_for_gas(const bt_unit_study *unit) {
-  const bt_drift *drift = chosen(unit);
-  return report_drift_of_gas(unit) != NULL || (drift != NULL && report_drift_by_fills(drift));
-}
-
-const char *report_drift_page_title(const bt_unit_study *unit) {
-  return asks_for_gas(unit) ? "Gas and drift" : "Drift";
-}
-
-const char *report_drift_page_link(const bt_unit_study *unit) {
-  return chosen(unit) == NULL ? NULL : asks_for_gas(unit) ? "Gas and drift " : "Drift ";
-}
 
 static double head(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                    bool continued) {
@@ -240,7 +198,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
                    any_changed(unit->drift)
                        ? "what moved together points to none."
                        : "nothing changed past its threshold in the days looked at.");
-    report_causes_sought(asks_for_gas(unit), &words);
+    report_causes_sought(report_drift_asks_for_gas(unit), &words);
     bt_text_add(&words, " ");
   }
   if (left > 0) {
@@ -284,7 +242,7 @@ static void charts(report_builder *builder, const bt_unit_study *unit, const bt_
 
 /* On one page where all has room, else causes and what else was looked at on a second. */
 void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
-  const bt_drift *drift = chosen(unit);
+  const bt_drift *drift = report_drift_chosen(unit);
   report_page(builder, report_drift_page_title(unit), "drift");
   report_frame frame = report_frame_of(builder);
   double y = head(builder, unit, drift, false) + gap;

@@ -17,6 +17,8 @@ typedef struct case_pages {
 
 /* Begins a page with its heading and footer. */
 void report_case_begin(case_pages *on, const char *title);
+/* Whether a section may begin on this page. */
+bool report_case_has_room(const case_pages *on);
 /* Goes on below, under that title, where the page has room for some of it; else begins a page. */
 void report_case_section(case_pages *on, const char *title);
 /* Goes on with the same title on a further page where so much does not fit any more. */

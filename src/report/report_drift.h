@@ -107,6 +107,8 @@ void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, 
 /* Both; nothing where it was not looked at. */
 void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Of those that the gas acts on and that were looked at, the one that says most of it; or NULL. */
+/* Evidence of that cause; 0 where it is not named. */
+uint32_t report_drift_evidence(const bt_drift *drift, bt_cause_kind kind);
 const bt_drift *report_drift_of_gas(const bt_unit_study *unit);
 /* " 1 jump looks like a refill that nobody recorded, ...": what the gas's answer ends with. */
 void report_drift_suspected(const bt_drift *drift, bt_text *out);
@@ -177,6 +179,10 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
  * there. */
 /* The drift that the page answers for whether it is the gas; NULL: none. */
 const bt_drift *report_drift_asked_for_gas(const bt_unit_study *unit);
+/* What the page is of; NULL: nothing was looked at. */
+const bt_drift *report_drift_chosen(const bt_unit_study *unit);
+/* False of a laser whose gas nothing looked at speaks of: the page is of time alone. */
+bool report_drift_asks_for_gas(const bt_unit_study *unit);
 bool report_has_drift_page(const bt_unit_study *unit);
 const char *report_drift_page_title(const bt_unit_study *unit);
 /* The same before a page's number; NULL where there is no such page. */

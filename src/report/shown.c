@@ -113,3 +113,7 @@ size_t report_first_moved(const bt_study *of) {
 bool report_has_zones(const bt_study *of, const bt_segment *segment) {
   return report_has_limits(segment) && !report_has_one_limit(of) && segment->chart.sigma > 0;
 }
+
+bool report_is_failing(bt_verdict verdict) {
+  return verdict == BT_VERDICT_OUT_OF_TOLERANCE || verdict == BT_VERDICT_SELFTEST_FAILED;
+}

@@ -14,10 +14,6 @@ const char *const report_cautions_full =
     "clinic’s responsible person. Control limits are not tolerances: a check outside tolerance stays "
     "one, whatever its chart shows.";
 
-bool report_is_failing(bt_verdict verdict) {
-  return verdict == BT_VERDICT_OUT_OF_TOLERANCE || verdict == BT_VERDICT_SELFTEST_FAILED;
-}
-
 /* Whether the newest check has a time of day, by which a retest is known. */
 static bool has_clock(const bt_unit_study *unit) {
   const bt_history *history = &unit->history;

@@ -2,7 +2,6 @@
 #include "report_room.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -148,52 +147,4 @@ const char *report_page_name(const bt_study *of, char *buffer) {
 
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
   bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
-}
-
-size_t report_rules(const bt_study *of, report_rule rows[BT_RULE_COUNT]) {
-  static const report_rule limit = {BT_WE1, BT_ALARM_LIMIT, "1 > limit"};
-  bool single = report_has_one_limit(of);
-  size_t n = 0;
-  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
-    const bt_rule *rule = &bt_rule_table[r];
-    bool alarm = rule->kind == BT_RULE_ALARM;
-    if (rule->label == NULL || (single && !alarm && rule->bit != limit.notice))
-      continue;
-    rows[n++] = single && !alarm ? limit
-                                 : (report_rule){.notice = alarm ? 0 : rule->bit,
-                                                 .alarm = alarm ? rule->bit : rule->beyond,
-                                                 .label = rule->label};
-  }
-  return n;
-}
-
-/* A label with its blanks made unbreakable. */
-static void add_joined(bt_text *out, const char *label) {
-  for (; *label != '\0'; label++)
-    if (*label == ' ')
-      bt_text_add(out, REPORT_JOIN);
-    else
-      bt_text_add_bytes(out, label, 1);
-}
-
-static bool is_broken(const report_rule *rule, bt_rules bits) {
-  return (bits & (rule->notice | rule->alarm)) != 0;
-}
-
-void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out) {
-  report_rule rules[BT_RULE_COUNT];
-  size_t n = report_rules(of, rules), left = 0, named = 0;
-  for (size_t i = 0; i < n; i++)
-    left += is_broken(&rules[i], bits);
-  for (size_t i = 0; i < n; i++) {
-    if (!is_broken(&rules[i], bits))
-      continue;
-    left--;
-    bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
-    add_joined(out, rules[i].label);
-    bt_text_add(out, (bits & rules[i].alarm & ~BT_TOLERANCE_FAILED) != 0
-                         ? "” (past the alarm limit)"
-                         : "”");
-    named++;
-  }
 }

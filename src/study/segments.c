@@ -18,10 +18,6 @@ static bt_time day_start(bt_time moment) {
   return bt_day_of(moment) * BT_DAY;
 }
 
-bool study_may_adjust(bt_characteristic characteristic) {
-  return bt_characteristic_gas(characteristic) != BT_GAS_NONE;
-}
-
 /* R2, R4: the one baseline that isn't stored. */
 static void unstored(const bt_study_request *request, const bt_study *study, bt_segment *segment) {
   const bt_series *points = &study->points;

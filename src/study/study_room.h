@@ -157,8 +157,10 @@ bt_status study_segments(bt_ledger *ledger, const bt_study_request *request, boo
                          bt_study *study, const study_rows *rows, const study_place *place,
                          uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
-/* segments.c: whether the charted series is moved to the mean fill age where there is one. */
-bool study_may_adjust(bt_characteristic characteristic);
+/* Whether the charted series is moved to the mean fill age where there is one. */
+static inline bool study_may_adjust(bt_characteristic characteristic) {
+  return bt_characteristic_gas(characteristic) != BT_GAS_NONE;
+}
 
 /* adjust.c: moves points (and single checks) to each segment's mean fill age. */
 bt_status study_adjust(bt_study *study, const study_rows *rows, const study_place *place,
