@@ -28,24 +28,25 @@ static const char doubled_sql[] =
     "FROM pair AS p JOIN main.source AS o ON o.number = p.other WHERE o.kind = 'checks' "
     "GROUP BY o.number, p.without ORDER BY count(*) DESC, o.number LIMIT 1";
 
+/* A log of a unit that has no other one has nothing to stand beside: its rows are not gone over. */
+static const char others_sql[] =
+    "SELECT count(*) FROM main.source_unit AS mine JOIN main.source_unit AS other "
+    "ON other.unit = mine.unit AND other.source <> mine.source WHERE mine.source = ?1";
+
 bt_status bt_ledger_doubled(bt_ledger *ledger, const bt_source *source, bt_time oldest,
                             bt_time newest, bt_doubled *doubled, bt_error *error) {
   sqlite3_stmt *statement = NULL;
-  int64_t number = 0;
+  int64_t number = 0, others = 0;
   bool row = false;
   *doubled = (bt_doubled){0};
-  bt_status status = ledger_prepare(ledger, "SELECT max(number) FROM main.source WHERE sha256 = ?1",
-                                    &statement, error);
+  bt_status status =
+      ledger_number_of(ledger, error, "SELECT max(number) FROM main.source WHERE sha256 = ?1",
+                       &number, "b", source->sha256, sizeof source->sha256);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "b", source->sha256, sizeof source->sha256);
-  if (status == BT_OK)
-    status = ledger_step(ledger, statement, &row, error);
-  if (status == BT_OK && row)
-    number = sqlite3_column_int64(statement, 0);
-  (void)sqlite3_finalize(statement);
-  statement = NULL;
-  if (status == BT_OK)
-    status = ledger_prepare(ledger, doubled_sql, &statement, error);
+    status = ledger_number_of(ledger, error, others_sql, &others, "i", number);
+  if (status != BT_OK || others == 0)
+    return status;
+  status = ledger_prepare(ledger, doubled_sql, &statement, error);
   if (status == BT_OK)
     status = ledger_bind(ledger, error, statement, "iiii", number, bt_day_of(oldest) * BT_DAY,
                          newest, (int64_t)BT_DAY);
