@@ -139,10 +139,8 @@ void report_range_compose(report_chart *chart, double top, double height) {
 
 /* ---- CUSUM ----------------------------------------------------------------------------------- */
 
-/* A run that nobody ended climbs for as long as it lasts: the pane ends where the decision
- * intervals still stand apart from the zero line, and what is beyond stands at its edge. */
-static const double most_h = 6;
-
+/* The slope of a run is what it says, so all of a run is shown, however long nobody ended it; but
+ * not a jump that a single far reading made. */
 static void cusum_reach(const report_chart *chart, double *low, double *high) {
   const bt_study *of = chart->of;
   const bt_cusum *cusum = &of->cusum;
@@ -152,7 +150,7 @@ static void cusum_reach(const report_chart *chart, double *low, double *high) {
       h = fmax(h, report_alarm_h(of, &of->segments[s]));
   *low = -h * 1.4;
   *high = h * 1.4;
-  double most = (any_far(chart) ? 3 : most_h) * h;
+  double most = any_far(chart) ? 3 * h : INFINITY;
   for (size_t i = chart->first; i < chart->last; i++) {
     *low = fmin(*low, -fmin(cusum->low[i] * 1.05, most));
     *high = fmax(*high, fmin(cusum->high[i] * 1.05, most));
