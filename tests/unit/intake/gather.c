@@ -159,3 +159,35 @@ void map_must_be_refused(const char *text, const bt_own_characteristic *own, siz
   must_say_at(&error, line, says, text);
   cr_expect_eq(choices.columns_n + choices.values_n, 0, "%s", text);
 }
+
+const bt_reading_choices one_room = {.unit = (char[]){"Room 1"}};
+
+char *starter_of(const bt_reading_choices *choices, const char *log) {
+  bt_survey *preview = NULL;
+  bt_error error = {0};
+  bt_text map = {0};
+  cr_assert_eq(bt_preview_file(file_of_text(log), choices, &preview, &error), BT_OK, "%s: %s", log,
+               error.text);
+  bt_map_starter(preview, &map);
+  bt_survey_free(preview);
+  return bt_text_take(&map);
+}
+
+char *offers_taken(const char *map) {
+  static const char letters[] = "abcdefghijklmnopqrstuvwxyz_.0123456789";
+  bt_text text = {0};
+  bool decimal = false, dates = false;
+  for (const char *line = map; *line != '\0'; line += strcspn(line, "\n") + 1) {
+    size_t n = strcspn(line, "\n"), key = strspn(line + (n > 2 ? 2 : 0), letters);
+    bool offers = strncmp(line, "# ", 2) == 0 && key > 0 && strncmp(line + 2 + key, " = ", 3) == 0;
+    bool of_decimal = offers && strncmp(line + 2, "decimal", 7) == 0;
+    bool of_dates = offers && strncmp(line + 2, "dates", 5) == 0;
+    if ((of_decimal && decimal) || (of_dates && dates))
+      offers = false;
+    decimal = decimal || of_decimal;
+    dates = dates || of_dates;
+    bt_text_add_bytes(&text, line + (offers ? 2 : 0), n - (offers ? 2 : 0));
+    bt_text_add(&text, "\n");
+  }
+  return bt_text_take(&text);
+}

@@ -49,6 +49,14 @@ void settings_must_be_refused(const char *text, int line, const char *says);
 void map_must_be_refused(const char *text, const bt_own_characteristic *own, size_t own_n, int line,
                          const char *says);
 
+/* A log without a column for the laser is of this one. */
+extern const bt_reading_choices one_room;
+
+/* The starter map of a preview of the log, read so (NULL: nothing is chosen); that map with the #
+ * off each line that offers something, of alternatives under [format] the first. Owned. */
+char *starter_of(const bt_reading_choices *choices, const char *log);
+char *offers_taken(const char *map);
+
 /* "2026-08-17T08:05" */
 bt_time at(const char *iso);
 

@@ -6,27 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const bt_reading_choices room = {.unit = (char[]){"Room 1"}};
-
-/* The starter map of a preview of the log. Owned. */
-static char *starter_of(const char *log) {
-  bt_survey *preview = NULL;
-  bt_error error = {0};
-  bt_text map = {0};
-  cr_assert_eq(bt_preview_file(file_of_text(log), &room, &preview, &error), BT_OK, "%s: %s", log,
-               error.text);
-  bt_map_starter(preview, &map);
-  bt_survey_free(preview);
-  return bt_text_take(&map);
-}
-
 /* The starter map of a log with one column more offers that line, and not the other. */
 static void must_offer(const char *header, const char *first, const char *second, const char *line,
                        const char *not_this) {
   bt_text log = {0};
   bt_text_format(&log, "date;energy_mj;%s\n2026-01-02;1,6;%s\n2026-01-03;1,61;%s\n", header, first,
                  second);
-  char *map = starter_of(bt_text_get(&log));
+  char *map = starter_of(&one_room, bt_text_get(&log));
   cr_expect(line == NULL || strstr(map, line) != NULL, "%s is not in: %s", line, map);
   cr_expect(not_this == NULL || strstr(map, not_this) == NULL, "%s is in: %s", not_this, map);
   free(map);
@@ -152,8 +138,8 @@ Test(intake_languages, yes_and_no) {
     (void)snprintf(line, sizeof line, "event.gas_refill = refill, %s, before (or after)", yes);
     bt_text_format(&log, "date;energy_mj;refill\n2026-01-02;1,6;%s\n2026-01-03;1,61;%s\n",
                    no_first ? no : yes, no_first ? yes : no);
-    cr_expect_eq(bt_survey_file(file_of_text(bt_text_get(&log)), &room, &survey, &error), BT_INPUT,
-                 "%s", bt_text_get(&log));
+    cr_expect_eq(bt_survey_file(file_of_text(bt_text_get(&log)), &one_room, &survey, &error),
+                 BT_INPUT, "%s", bt_text_get(&log));
     cr_expect_not_null(strstr(error.text, line), "%s", error.text);
     bt_survey_free(survey);
     bt_text_free(&log);
@@ -165,7 +151,7 @@ Test(intake_languages, neither_yes_nor_no) {
   bt_survey *survey = NULL;
   bt_error error = {0};
   static const char log[] = "date,energy_mj,refill\n2026-01-02,1.6,no?\n2026-01-03,1.6,yes\n";
-  cr_assert_eq(bt_survey_file(file_of_text(log), &room, &survey, &error), BT_INPUT);
+  cr_assert_eq(bt_survey_file(file_of_text(log), &one_room, &survey, &error), BT_INPUT);
   cr_expect_not_null(strstr(error.text, "refill, ITS WORD FOR YES, before (or after)"), "%s",
                      error.text);
   bt_survey_free(survey);
@@ -207,7 +193,7 @@ Test(intake_languages, not_measured) {
     kept got;
     bt_text_format(&log, "date;energy_mj;spot_mm\n2026-01-02;1,6;%s\n2026-01-03;1,61;0,9\n",
                    marks[i]);
-    gather(file_of_text(bt_text_get(&log)), &room, &got);
+    gather(file_of_text(bt_text_get(&log)), &one_room, &got);
     cr_assert_eq(got.status, BT_OK, "%s: %s", marks[i], got.error.text);
     cr_expect_eq(got.refusals_n, 0, "%s", marks[i]);
     cr_assert_eq(got.checks_n, 2, "%s", marks[i]);
@@ -221,7 +207,7 @@ Test(intake_languages, not_measured) {
     bt_text log = {0};
     kept got;
     bt_text_format(&log, "date;energy_mj;operator\n2026-01-02;1,6;%s\n", others[i]);
-    gather(file_of_text(bt_text_get(&log)), &room, &got);
+    gather(file_of_text(bt_text_get(&log)), &one_room, &got);
     cr_assert_eq(got.checks_n, 1, "%s", others[i]);
     cr_expect_str_eq(got.operators[0], others[i]);
     gather_free(&got);
@@ -271,7 +257,7 @@ Test(intake_languages, a_declaration_as_it_is_offered) {
     kept got;
     bt_text_format(&log, "date;energy_mj;%s\n2026-01-02;1,6;%s\n2026-01-03;1,61;%s\n",
                    table[i].header, table[i].first, table[i].second);
-    char *map = starter_of(bt_text_get(&log));
+    char *map = starter_of(&one_room, bt_text_get(&log));
     const char *block = strstr(map, "#   [characteristic 1]\n");
     if (table[i].own == NULL) { /* it has a key */
       cr_expect_null(block, "%s", map);
@@ -285,7 +271,7 @@ Test(intake_languages, a_declaration_as_it_is_offered) {
         bt_text_add_bytes(&ini, block + 4, strcspn(block, "\n") + 1 - 4);
       cr_assert_eq(bt_settings_read(map_of_text(bt_text_get(&ini)), &settings, &error), BT_OK,
                    "%s:\n%s", error.text, bt_text_get(&ini));
-      bt_reading_choices choices = room;
+      bt_reading_choices choices = one_room;
       choices.own = settings.own;
       choices.own_n = settings.own_n;
       gather(file_of_text(bt_text_get(&log)), &choices, &got);

@@ -6,44 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const bt_reading_choices room = {.unit = (char[]){"Room 1"}};
-
-/* The starter map of a preview of the log. Owned. */
-static char *starter_of(const char *log) {
-  bt_survey *preview = NULL;
-  bt_error error = {0};
-  bt_text map = {0};
-  cr_assert_eq(bt_preview_file(file_of_text(log), &room, &preview, &error), BT_OK, "%s: %s", log,
-               error.text);
-  bt_map_starter(preview, &map);
-  bt_survey_free(preview);
-  return bt_text_take(&map);
-}
-
-/* The map with the # off each line that offers something; of alternatives under [format] the first.
- * Owned. */
-static char *taken(const char *map) {
-  static const char letters[] = "abcdefghijklmnopqrstuvwxyz_.0123456789";
-  bt_text text = {0};
-  bool decimal = false, dates = false;
-  for (const char *line = map; *line != '\0'; line += strcspn(line, "\n") + 1) {
-    size_t n = strcspn(line, "\n"), key = strspn(line + (n > 2 ? 2 : 0), letters);
-    bool offers = strncmp(line, "# ", 2) == 0 && key > 0 && strncmp(line + 2 + key, " = ", 3) == 0;
-    bool of_decimal = offers && strncmp(line + 2, "decimal", 7) == 0;
-    bool of_dates = offers && strncmp(line + 2, "dates", 5) == 0;
-    if ((of_decimal && decimal) || (of_dates && dates))
-      offers = false;
-    decimal = decimal || of_decimal;
-    dates = dates || of_dates;
-    bt_text_add_bytes(&text, line + (offers ? 2 : 0), n - (offers ? 2 : 0));
-    bt_text_add(&text, "\n");
-  }
-  return bt_text_take(&text);
-}
-
 /* The log as its starter map reads it with all its offers taken. */
 static void take_all(const char *log, kept *got) {
-  char *map = starter_of(log), *whole = taken(map);
+  char *map = starter_of(&one_room, log), *whole = offers_taken(map);
   bt_reading_choices choices = {0};
   bt_error error = {0};
   cr_assert_eq(bt_map_read(map_of_text(whole), &choices, &error), BT_OK, "%s:\n%s", error.text,
@@ -61,7 +26,7 @@ static void take_all(const char *log, kept *got) {
 Test(intake_offers, two_texts_of_one_kind) {
   static const char diary[] = "Datum\tGerät\tWas gemacht\n22.09.2025\tA\tGaswechsel\n"
                               "23.09.2025\tA\tSpiegel gereinigt\n24.09.2025\tA\tGas neu\n";
-  char *map = starter_of(diary);
+  char *map = starter_of(&one_room, diary);
   cr_expect_not_null(strstr(map, "# event.gas_refill = Was gemacht, Gaswechsel | Gas neu\n"), "%s",
                      map);
   free(map);
@@ -85,7 +50,7 @@ Test(intake_offers, more_texts_than_a_line_holds) {
   cr_expect_eq(got.events_n, BT_TEXTS_MOST);
   gather_free(&got);
 
-  char *map = starter_of(bt_text_get(&log)), *whole = taken(map), *path = NULL;
+  char *map = starter_of(&one_room, bt_text_get(&log)), *whole = offers_taken(map), *path = NULL;
   bt_reading_choices first = {0}, second = {0};
   bt_error error = {0};
   bt_survey *preview = NULL;

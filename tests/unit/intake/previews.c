@@ -369,32 +369,10 @@ Test(intake_previews, starter_of_a_mapped_log) {
   bt_text_free(&map);
 }
 
-/* The starter map of a preview of the text. Owned. */
-static char *starter_of(const char *text) {
-  bt_survey *preview = preview_of(text, NULL);
-  bt_text map = {0};
-  bt_map_starter(preview, &map);
-  bt_survey_free(preview);
-  return bt_text_take(&map);
-}
-
-/* The map with the # off each line that offers something. Owned. */
-static char *taken(const char *map) {
-  bt_text text = {0};
-  for (const char *line = map; *line != '\0'; line += strcspn(line, "\n") + 1) {
-    size_t n = strcspn(line, "\n"),
-           key = strspn(line + (n > 2 ? 2 : 0), "abcdefghijklmnopqrstuvwxyz_.01");
-    bool offers = strncmp(line, "# ", 2) == 0 && key > 0 && strncmp(line + 2 + key, " = ", 3) == 0;
-    bt_text_add_bytes(&text, line + (offers ? 2 : 0), n - (offers ? 2 : 0));
-    bt_text_add(&text, "\n");
-  }
-  return bt_text_take(&text);
-}
-
 /* An offset in mm is no spot diameter. */
 Test(intake_previews, an_offset_in_millimetres) {
-  char *map = starter_of("Check Date,Tracker X (mm),Tracker Y (mm),Room RH,Checked by\n"
-                         "9/1/2025,0.006,-0.001,46,TK\n9/13/2025,0.007,-0.002,42,MB\n");
+  char *map = starter_of(NULL, "Check Date,Tracker X (mm),Tracker Y (mm),Room RH,Checked by\n"
+                               "9/1/2025,0.006,-0.001,46,TK\n9/13/2025,0.007,-0.002,42,MB\n");
   cr_expect_null(strstr(map, "# spot_mm = "), "%s", map);
   cr_expect_not_null(strstr(map, "# offset_x_um = Tracker X (mm)\n"), "%s", map);
   cr_expect_not_null(strstr(map, "# offset_y_um = Tracker Y (mm)\n"), "%s", map);
@@ -411,7 +389,7 @@ Test(intake_previews, a_diary_of_sentences) {
                               "03.03.2026 12:00;OR 2;service visit, window cleaned\n"
                               "20.10.2026 07:00;OR 2;energy meter sent for calibration, other one "
                               "used\n";
-  char *map = starter_of(diary);
+  char *map = starter_of(NULL, diary);
   cr_expect_not_null(strstr(map, "# event = what was done\n"), "%s", map);
   cr_expect_not_null(strstr(map, " = what was done, \"service visit, window cleaned\"\n"), "%s",
                      map);
@@ -432,7 +410,7 @@ Test(intake_previews, a_diary_of_events) {
   cr_expect_not_null(strstr(preview->hints[0], "event.gas_refill = What was done, gas changed"),
                      "%s", preview->hints[0]);
   bt_survey_free(preview);
-  char *map = starter_of(diary), *whole = taken(map);
+  char *map = starter_of(NULL, diary), *whole = offers_taken(map);
   cr_expect_not_null(strstr(map, "# event = What was done\n"), "%s", map);
   cr_expect_not_null(strstr(map, "# event.gas_refill = What was done, gas changed\n"
                                  "# event.optics_cleaned = What was done, mirrors cleaned\n"
@@ -491,7 +469,7 @@ Test(intake_previews, remarks_that_are_a_diary) {
                      survey->hints[0]);
   bt_survey_free(survey);
   bt_survey_free(preview);
-  char *map = starter_of(diary), *whole = taken(map);
+  char *map = starter_of(NULL, diary), *whole = offers_taken(map);
   bt_reading_choices choices = {0};
   cr_assert_eq(bt_map_read(file_of_text(whole), &choices, &error), BT_OK, "%s: %s", error.text,
                whole);
@@ -554,7 +532,7 @@ Test(intake_previews, months_by_name) {
   };
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_survey *preview = preview_of(table[i].text, NULL);
-    char *map = starter_of(table[i].text);
+    char *map = starter_of(NULL, table[i].text);
     cr_expect_eq(preview->months_named, table[i].named, "%s", table[i].text);
     cr_expect_eq(strstr(map, "\ndates = ") == NULL, table[i].named, "%s", map);
     bt_survey_free(preview);
@@ -568,7 +546,7 @@ Test(intake_previews, events_in_words_of_their_own) {
   static const char log[] = "date,unit,event\n2026-01-02,A,gas_refill\n2026-01-03,A,new bottle\n"
                             "2026-01-04,A,\"window, mirror\"\n";
   static const char line[] = "event.gas_bottle = event, new bottle";
-  char *map = starter_of(log);
+  char *map = starter_of(NULL, log);
   cr_expect_not_null(strstr(map, "# event.gas_bottle = event, new bottle\n"
                                  "# event.other = event, \"window, mirror\"\n"),
                      "%s", map);
@@ -620,7 +598,7 @@ Test(intake_previews, words_that_tell_of_events) {
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_text log = {0};
     bt_text_format(&log, "date,unit,event\n2026-01-02,A,%s\n", table[i].text);
-    char *map = starter_of(bt_text_get(&log)), line[128];
+    char *map = starter_of(NULL, bt_text_get(&log)), line[128];
     (void)snprintf(line, sizeof line, "# event.%s = event, %s\n", bt_event_key(table[i].kind),
                    table[i].text);
     cr_expect_not_null(strstr(map, line), "%s is not in: %s", line, map);
@@ -631,8 +609,8 @@ Test(intake_previews, words_that_tell_of_events) {
 
 /* "passed" and "failed" are a self-test's count of one, whatever the column is called. */
 Test(intake_previews, a_self_test_in_words) {
-  char *map = starter_of("Date,System test,Gas changed\n2026-01-02,passed,yes\n"
-                         "2026-01-03,failed,no\n");
+  char *map = starter_of(NULL, "Date,System test,Gas changed\n2026-01-02,passed,yes\n"
+                               "2026-01-03,failed,no\n");
   cr_expect_not_null(strstr(map, "# selftest_passed.1 = System test, passed\n"
                                  "# selftest_passed.0 = System test, failed\n"
                                  "# selftest_total.1 = System test, passed | failed\n"),
@@ -644,14 +622,14 @@ Test(intake_previews, a_self_test_in_words) {
                      "%s", map);
   free(map);
   /* of the pattern on the test plate it is another test */
-  map = starter_of("Date,Muster\n2026-01-02,i.O.\n2026-01-03,n.i.O.\n");
+  map = starter_of(NULL, "Date,Muster\n2026-01-02,i.O.\n2026-01-03,n.i.O.\n");
   cr_expect_null(strstr(map, "selftest_passed."), "%s", map);
   free(map);
 }
 
 /* What a bare "Ist mJ" is shows by the target beside it. */
 Test(intake_previews, an_energy_beside_its_target) {
-  char *map = starter_of("Datum;Soll mJ;Ist mJ\n13.01.2026;1,60;1,612\n");
+  char *map = starter_of(NULL, "Datum;Soll mJ;Ist mJ\n13.01.2026;1,60;1,612\n");
   cr_expect_not_null(strstr(map, "# target_mj = Soll mJ\n"), "%s", map);
   cr_expect_not_null(strstr(map, "perhaps energy_mj\n# energy_mj = Ist mJ\n"), "%s", map);
   free(map);
