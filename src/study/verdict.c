@@ -1,6 +1,6 @@
-/* Verdicts, worst first (finding.h). A characteristic's verdict is its own; the unit's is the worst
- * that concerns it: room conditions don't count, and a tolerance missing for one characteristic
- * does not hide what the others show. */
+/* Verdicts, worst first (finding/study.h). A characteristic's verdict is its own; the unit's is the
+ * worst that concerns it: room conditions don't count, and a tolerance missing for one
+ * characteristic does not hide what the others show. */
 #include "study_room.h"
 
 bt_verdict study_verdict(const bt_study *study) {
