@@ -87,8 +87,7 @@ void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report
     report_words_add(words, "Alarm limits (%s) are set so that ", bt_text_get(&limits));
     add_budget(alarm, words);
     add_share(segment, words);
-    words->text.failed |= limits.failed;
-    bt_text_free(&limits);
+    report_text_pass(&limits, &words->text);
     return;
   }
   const char *all_the_same =

@@ -18,8 +18,7 @@ static void add_facts(const bt_study *of, bt_text *out) {
         bt_text_add(&head, " ");
       report_wrap_plain(out, bt_text_get(&head), facts.fact[i].value);
     }
-    out->failed |= head.failed;
-    bt_text_free(&head);
+    report_text_pass(&head, out);
   }
   out->failed |= facts.failed;
   report_facts_free(&facts);
@@ -51,9 +50,8 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
   else
     bt_text_add(&words, "undecided");
   report_wrap_plain(out, "            ", bt_text_get(&words));
-  out->failed |= head.failed || words.failed;
-  bt_text_free(&head);
-  bt_text_free(&words);
+  report_text_pass(&head, out);
+  report_text_pass(&words, out);
 }
 
 /* Dispositions whose episode later entries took away: a correction, another baseline. */
@@ -72,9 +70,8 @@ static void add_left_alone(const bt_study *of, bt_text *out) {
     bt_text_add(&words, ": ");
     report_disposition_words(disposition, &words);
     report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));
-    out->failed |= head.failed || words.failed;
-    bt_text_free(&head);
-    bt_text_free(&words);
+    report_text_pass(&head, out);
+    report_text_pass(&words, out);
   }
 }
 
@@ -136,8 +133,7 @@ static void add_span(const bt_study *of, size_t shown, bt_time from, bt_time to,
                  "the whole record, %s.",
                  report_short_period(of->points.at[0], of->points.at[all - 1], period));
   report_wrap_plain(out, "", bt_text_get(&words));
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 bt_status bt_report_analysis(const bt_unit_study *study, const bt_study *of, bt_time from,

@@ -152,8 +152,7 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
                      "Each point is moved to the baseline’s mean fill age (%s days): inside a fill "
                      "the reading changes by %s.",
                      report_number(segment->slope.mean_age_days, 1, mean), bt_text_get(&day));
-    words->text.failed |= day.failed;
-    bt_text_free(&day);
+    report_text_pass(&day, &words->text);
     if (of->pulses_per_day > 0)
       report_words_add(words, " Fill age is counted by pulses: a day of it stands for %s.",
                        report_number(of->pulses_per_day, 0, mean));
@@ -235,8 +234,7 @@ static void doubts(const bt_study *of, const bt_segment *segment, report_words *
     report_words_next(words);
     report_words_add(words, "Readings go in steps of %s, coarser than sigma: log more digits.",
                      bt_text_get(&step));
-    words->text.failed |= step.failed;
-    bt_text_free(&step);
+    report_text_pass(&step, &words->text);
   }
 }
 

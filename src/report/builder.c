@@ -22,6 +22,12 @@ void report_no_memory(report_builder *builder) {
     builder->status = bt_fail_memory(builder->error);
 }
 
+void report_text_end(report_builder *builder, bt_text *text) {
+  if (!bt_text_ok(text))
+    report_no_memory(builder);
+  bt_text_free(text);
+}
+
 /* The page being composed; NULL after a failure, and while nothing is to be put. */
 static bt_page *current(report_builder *builder) {
   bt_document *document = builder->document;

@@ -46,10 +46,8 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
                                   bt_text_get(&against)};
     wrapped_row(on, cells);
   }
-  if (!bt_text_ok(&words) || !bt_text_ok(&against))
-    report_no_memory(on->builder);
-  bt_text_free(&words);
-  bt_text_free(&against);
+  report_text_end(on->builder, &words);
+  report_text_end(on->builder, &against);
 }
 
 static void look_back_of(case_pages *on, const bt_drift *drift) {
@@ -61,10 +59,8 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
   bt_text_add(&words, of->days > 0 ? ": " : "");
   report_drift_days(drift->look_back_day, of->days, &words);
   bt_text_add(&words, ".");
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 /* Where nothing was looked at page 1 says so, and there is no page. */
@@ -93,20 +89,16 @@ static void causes(case_pages *on) {
                                : "None is named: nothing changed past its threshold.");
     bt_text sought = {0};
     report_causes_sought(report_drift_of_gas(on->one->unit) != NULL, &sought);
-    if (!bt_text_ok(&sought))
-      report_no_memory(on->builder);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&sought));
-    bt_text_free(&sought);
+    report_text_end(on->builder, &sought);
   }
   if (report_drift_looked(all) < all->n) {
     bt_text words = {0};
     bt_text_add(&words, "For drift ");
     report_drift_not_looked(all, &words);
     bt_text_add(&words, ".");
-    if (!bt_text_ok(&words))
-      report_no_memory(on->builder);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
-    bt_text_free(&words);
+    report_text_end(on->builder, &words);
   }
 }
 

@@ -61,11 +61,9 @@ static void comparison_row(case_pages *on, const bt_drift *drift, const bt_compa
                                 number(of, drift->sigma, about->as_left.mean, left),
                                 bt_text_get(&spread)};
   report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
-  if (!bt_text_ok(&difference) || !bt_text_ok(&spread) || !bt_text_ok(&title))
-    report_no_memory(on->builder);
-  bt_text_free(&difference);
-  bt_text_free(&spread);
-  bt_text_free(&title);
+  report_text_end(on->builder, &difference);
+  report_text_end(on->builder, &spread);
+  report_text_end(on->builder, &title);
 }
 
 static const char *why_none(bt_event_kind kind) {
@@ -93,8 +91,6 @@ static void one_event(case_pages *on, size_t e) {
     bt_text_add(&heading, ", before the days of this case");
   if (event->note != NULL && *event->note != '\0')
     bt_text_format(&heading, ": %s", event->note);
-  if (!bt_text_ok(&heading))
-    report_no_memory(on->builder);
   bt_text cut = {0};
   report_case_heading(on, report_cut(on->builder, BT_STYLE_HEADING, bt_text_get(&heading),
                                      on->frame.right - on->frame.left, &cut));
@@ -109,7 +105,7 @@ static void one_event(case_pages *on, size_t e) {
     }
   if (rows == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, why_none(event->kind));
-  bt_text_free(&heading);
+  report_text_end(on->builder, &heading);
   bt_text_free(&cut);
 }
 

@@ -106,12 +106,10 @@ static void check_row(case_pages *on, const bt_study *of, size_t i) {
       bt_text_get(&came),
       bt_text_get(&line)};
   report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
-  if (!bt_text_ok(&reading) || !bt_text_ok(&range) || !bt_text_ok(&came) || !bt_text_ok(&line))
-    report_no_memory(on->builder);
-  bt_text_free(&reading);
-  bt_text_free(&range);
-  bt_text_free(&came);
-  bt_text_free(&line);
+  report_text_end(on->builder, &reading);
+  report_text_end(on->builder, &range);
+  report_text_end(on->builder, &came);
+  report_text_end(on->builder, &line);
 }
 
 static void left_out(case_pages *on, const char *title, size_t n, const char *where) {
@@ -119,10 +117,8 @@ static void left_out(case_pages *on, const char *title, size_t n, const char *wh
   if (n == 0)
     return;
   bt_text_format(&words, "%s: %zu earlier %s; see %s.", title, n, n == 1 ? "one" : "ones", where);
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 /* The latest MOST of them, in order of time. */
@@ -174,10 +170,8 @@ static void selftests(case_pages *on, size_t n) {
           bt_text_get(&line)};
       report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
     }
-    if (!bt_text_ok(&passed) || !bt_text_ok(&line))
-      report_no_memory(on->builder);
-    bt_text_free(&passed);
-    bt_text_free(&line);
+    report_text_end(on->builder, &passed);
+    report_text_end(on->builder, &line);
   }
 }
 
@@ -197,10 +191,8 @@ void report_case_failed(case_pages *on) {
   bt_text_format(&words, "Of the folder’s rows, %s; the days of this case begin on %s.",
                  report_short_period(one->begins, one->to - 1, period),
                  report_short_date(one->from, from));
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
   report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
   for (size_t s = 0; s < one->unit->studies_n; s++)
     checks_of(on, one->unit->studies[s]);

@@ -23,9 +23,7 @@ static void fresh_page(case_pages *on) {
                        BT_ALIGN_LEFT, bt_text_get(&title))
                .height +
            1.5;
-  if (!bt_text_ok(&title))
-    report_no_memory(on->builder);
-  bt_text_free(&title);
+  report_text_end(on->builder, &title);
 }
 
 void report_case_begin(case_pages *on, const char *title) {
@@ -68,9 +66,7 @@ void report_case_row(case_pages *on, const double *at, const char *const *cells,
     (void)report_text(on->builder, left, on->y, style, ink, BT_ALIGN_LEFT,
                       report_cut(on->builder, style, cells[c], right - left, &cut));
   }
-  if (!bt_text_ok(&cut))
-    report_no_memory(on->builder);
-  bt_text_free(&cut);
+  report_text_end(on->builder, &cut);
   on->y += height;
 }
 

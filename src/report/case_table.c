@@ -40,13 +40,10 @@ static void characteristic_row(case_pages *on, const bt_study *of) {
   const char *cells[COLUMNS] = {of->quantity.title, bt_text_get(&verdict), bt_text_get(&tolerance),
                                 bt_text_get(&control), bt_text_get(&signals)};
   report_case_row(on, column_at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
-  if (!bt_text_ok(&verdict) || !bt_text_ok(&tolerance) || !bt_text_ok(&control) ||
-      !bt_text_ok(&signals))
-    report_no_memory(on->builder);
-  bt_text_free(&verdict);
-  bt_text_free(&tolerance);
-  bt_text_free(&control);
-  bt_text_free(&signals);
+  report_text_end(on->builder, &verdict);
+  report_text_end(on->builder, &tolerance);
+  report_text_end(on->builder, &control);
+  report_text_end(on->builder, &signals);
 }
 
 /* "Energy demand (1.600 mJ)": what has no chart, since a flat line would be all of it. */
@@ -83,13 +80,11 @@ double report_case_flat_height(const case_pages *on) {
 static void flat(case_pages *on) {
   bt_text words = {0};
   flat_words(on, &words);
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
   if (words.length > 0) {
     on->y += 1;
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
   }
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 bool report_case_is_flat(const bt_case *one, const bt_study *of) {

@@ -25,13 +25,6 @@ static bool is_drawn(const report_chart *chart, size_t i) {
   return (chart->of->checks.flags[i] & BT_POINT_RETEST) != 0 || report_is_repeat(chart, i);
 }
 
-static void one_mark(bt_marks *marks, bt_time at, double y) {
-  if (marks == NULL)
-    return;
-  marks->x[marks->n] = report_days(at);
-  marks->y[marks->n++] = y;
-}
-
 /* Points that a signal's mark stands beside need no other. */
 static bool is_marked(const bt_study *of, bt_side side, size_t i) {
   return report_is_judged(of) &&
@@ -75,11 +68,11 @@ static void draw(report_chart *chart, bt_pane *pane, bt_side side) {
   marks->shift_mm = side == BT_LOW ? aside_mm : -aside_mm;
   for (size_t i = chart->first; i < chart->last; i++)
     if (is_beyond(pane, side, points->value[i]) && !is_marked(chart->of, side, i))
-      one_mark(marks, points->at[i], report_shown_at(pane, edge));
+      report_marks_add(marks, report_days(points->at[i]), report_shown_at(pane, edge));
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if (is_beyond(pane, side, checks->value[i]) && is_drawn(chart, i) &&
         !is_hidden(chart, pane, side, checks->at[i]))
-      one_mark(marks, checks->at[i], report_shown_at(pane, edge));
+      report_marks_add(marks, report_days(checks->at[i]), report_shown_at(pane, edge));
 }
 
 void report_edge_compose(report_chart *chart, bt_pane *pane) {

@@ -62,12 +62,9 @@ static size_t mark_beyond(report_chart *chart, bt_pane *pane, const double *valu
     return 0;
   bt_marks *marks = report_marks(chart->builder, pane, 1, sign > 0 ? BT_SHAPE_UP : BT_SHAPE_DOWN,
                                  BT_INK_TEXT, 1.8);
-  if (marks != NULL) {
-    marks->x[0] = report_days(of->points.at[at]);
-    marks->y[0] = edge;
+  report_marks_add(marks, report_days(of->points.at[at]), edge);
+  if (marks != NULL)
     marks->shift_mm = sign > 0 ? 1.0 : -1.0;
-    marks->n = 1;
-  }
   char number[REPORT_NUMBER_TEXT], day[BT_TIME_TEXT];
   const bt_segment *now = bt_study_now(of);
   int decimals = value == of->moving_range
@@ -94,18 +91,13 @@ static void draw_ranges(report_chart *chart, bt_pane *pane) {
     if (line == NULL)
       return;
     segment = of->points.segment[i];
-    line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = report_at_edge(pane, of->moving_range[i]);
+    report_polyline_add(line, report_days(of->points.at[i]),
+                        report_at_edge(pane, of->moving_range[i]));
     n++;
   }
-  if (n == 1) {
-    bt_marks *dot = report_marks(chart->builder, pane, 1, BT_SHAPE_DOT, BT_INK_SERIES, 1);
-    if (dot != NULL && line != NULL) {
-      dot->x[0] = line->x[0];
-      dot->y[0] = line->y[0];
-      dot->n = 1;
-    }
-  }
+  if (n == 1 && line != NULL) /* a line of one point shows nothing */
+    report_marks_add(report_marks(chart->builder, pane, 1, BT_SHAPE_DOT, BT_INK_SERIES, 1),
+                     line->x[0], line->y[0]);
 }
 
 void report_range_compose(report_chart *chart, double top, double height) {
@@ -185,9 +177,9 @@ static void draw_side(report_chart *chart, bt_pane *pane, bt_side side) {
       line->fill_ink = side == BT_LOW ? BT_INK_FALL_SOFT : BT_INK_RISE_SOFT;
     }
     segment = of->points.segment[i];
-    line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] =
-        report_at_edge(pane, side == BT_LOW ? -of->cusum.low[i] : of->cusum.high[i]);
+    report_polyline_add(
+        line, report_days(of->points.at[i]),
+        report_at_edge(pane, side == BT_LOW ? -of->cusum.low[i] : of->cusum.high[i]));
   }
 }
 

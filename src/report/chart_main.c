@@ -11,11 +11,9 @@ bt_pane *report_main_compose(report_chart *chart, double top, double height) {
   report_points_compose(chart, pane);
   bt_text unit = {0};
   (void)report_cut(chart->builder, BT_STYLE_TICK, chart->of->quantity.unit, height, &unit);
-  if (!bt_text_ok(&unit))
-    report_no_memory(chart->builder);
   if (!bt_text_empty(&unit))
     report_turned(chart->builder, chart->page_left + 3.6, top, top + height, BT_STYLE_TICK,
                   BT_INK_SOFT, bt_text_get(&unit));
-  bt_text_free(&unit);
+  report_text_end(chart->builder, &unit);
   return pane;
 }

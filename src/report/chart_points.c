@@ -19,10 +19,9 @@ static void draw_raw(report_chart *chart, bt_pane *pane) {
     return;
   bt_polyline *line =
       report_polyline(chart->builder, pane, chart->last - chart->first, BT_INK_RAW, raw_width);
-  for (size_t i = chart->first; i < chart->last && line != NULL; i++) {
-    line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = report_shown_at(pane, of->points.raw[i]);
-  }
+  for (size_t i = chart->first; i < chart->last; i++)
+    report_polyline_add(line, report_days(of->points.at[i]),
+                        report_shown_at(pane, of->points.raw[i]));
   chart->raw = line != NULL && line->n > 1;
 }
 
@@ -39,8 +38,8 @@ static void draw_line(report_chart *chart, bt_pane *pane) {
     if (line == NULL)
       return;
     segment = of->points.segment[i];
-    line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = report_shown_at(pane, of->points.value[i]);
+    report_polyline_add(line, report_days(of->points.at[i]),
+                        report_shown_at(pane, of->points.value[i]));
   }
 }
 
@@ -72,8 +71,8 @@ static void draw_ewma(report_chart *chart, bt_pane *pane) {
     if (line == NULL)
       return;
     before = i;
-    line->x[line->n] = report_days(of->points.at[i]);
-    line->y[line->n++] = report_shown_at(pane, of->ewma.value[i]);
+    report_polyline_add(line, report_days(of->points.at[i]),
+                        report_shown_at(pane, of->ewma.value[i]));
     chart->ewma |= line->n > 1; /* one value alone shows no curve */
   }
 }
@@ -83,13 +82,6 @@ static double dot_size(const report_chart *chart) {
   size_t n = chart->last - chart->first;
   double spacing = n > 1 ? chart->width / (double)n : chart->width;
   return spacing < 0.14 ? 0 : fmin(fmax(spacing * 1.15, 0.5), 1.35);
-}
-
-static void one_mark(bt_marks *marks, double x, double y) {
-  if (marks == NULL)
-    return;
-  marks->x[marks->n] = x;
-  marks->y[marks->n++] = y;
 }
 
 static void draw_points(report_chart *chart, bt_pane *pane) {
@@ -106,17 +98,20 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
         report_marks(chart->builder, pane, n - rings, BT_SHAPE_DOT, BT_INK_SERIES, size);
     for (size_t i = chart->first; i < chart->last; i++)
       if (!is_ring(of, i))
-        one_mark(dots, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+        report_marks_add(dots, report_days(of->points.at[i]),
+                         report_shown_at(pane, of->points.value[i]));
   }
   bt_marks *ring =
       report_marks(chart->builder, pane, rings, BT_SHAPE_RING, BT_INK_SERIES, fmax(size, 1.1));
   for (size_t i = chart->first; i < chart->last; i++)
     if (is_ring(of, i))
-      one_mark(ring, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+      report_marks_add(ring, report_days(of->points.at[i]),
+                       report_shown_at(pane, of->points.value[i]));
   bt_marks *cross = report_marks(chart->builder, pane, crosses, BT_SHAPE_CROSS, BT_INK_TEXT, 2.2);
   for (size_t i = chart->first; i < chart->last; i++)
     if ((of->points.flags[i] & BT_POINT_SCREENED) != 0)
-      one_mark(cross, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+      report_marks_add(cross, report_days(of->points.at[i]),
+                       report_shown_at(pane, of->points.value[i]));
   chart->aged |= rings > others;
   chart->other_target |= others > 0;
   chart->crosses |= crosses > 0;
@@ -128,12 +123,9 @@ bool report_is_crowded(const report_chart *chart) {
 
 void report_crowd_put(const report_chart *chart, bt_polyline *crowd, double x, double y) {
   double mm = chart->width / (chart->x_high - chart->x_low);
-  if (crowd->n > 0 && (x - crowd->x[crowd->n - 1]) * mm > widest_mm) {
-    crowd->x[crowd->n] = x;
-    crowd->y[crowd->n++] = NAN;
-  }
-  crowd->x[crowd->n] = x;
-  crowd->y[crowd->n++] = y;
+  if (crowd->n > 0 && (x - crowd->x[crowd->n - 1]) * mm > widest_mm)
+    report_polyline_add(crowd, x, NAN);
+  report_polyline_add(crowd, x, y);
 }
 
 /* n single checks of days that have several, where dots would hide one another: their crowd, and
@@ -151,9 +143,9 @@ static void draw_crowd(report_chart *chart, bt_pane *pane, size_t n) {
   }
   bt_marks *marks =
       report_marks(chart->builder, pane, outside, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.3);
-  for (size_t i = chart->first_check; i < chart->last_check && marks != NULL; i++)
+  for (size_t i = chart->first_check; i < chart->last_check; i++)
     if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 && report_is_repeat(chart, i))
-      one_mark(marks, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+      report_marks_add(marks, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
   chart->outside_tolerance |= outside > 0;
   chart->crowd |= n > 0;
 }
@@ -171,7 +163,7 @@ static void draw_repeats(report_chart *chart, bt_pane *pane) {
   bt_marks *dots = report_marks(chart->builder, pane, n, BT_SHAPE_DOT, BT_INK_RAW, 0.6);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if (report_is_repeat(chart, i))
-      one_mark(dots, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+      report_marks_add(dots, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
   chart->repeats = n > 0;
 }
 
@@ -183,7 +175,7 @@ static void draw_retests(report_chart *chart, bt_pane *pane) {
   bt_marks *rings = report_marks(chart->builder, pane, n, BT_SHAPE_RING, BT_INK_SERIES, 1.6);
   for (size_t i = chart->first_check; i < chart->last_check; i++)
     if ((checks->flags[i] & BT_POINT_RETEST) != 0)
-      one_mark(rings, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
+      report_marks_add(rings, report_days(checks->at[i]), report_shown_at(pane, checks->value[i]));
   chart->retests |= n > 0;
 }
 
@@ -208,7 +200,8 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, bt_
   marks->shift_mm = side == BT_LOW ? aside_mm : -aside_mm;
   for (size_t i = chart->first; i < chart->last; i++)
     if (marked(of, side, bit, i))
-      one_mark(marks, report_days(of->points.at[i]), report_shown_at(pane, of->points.value[i]));
+      report_marks_add(marks, report_days(of->points.at[i]),
+                       report_shown_at(pane, of->points.value[i]));
   return n;
 }
 
@@ -233,7 +226,7 @@ static void draw_corrected(report_chart *chart, bt_pane *pane) {
   marks->shift_mm = -1.1;
   for (size_t i = 0; i < unit->corrections_n; i++)
     if (is_marked_correction(chart, &unit->corrections[i]))
-      one_mark(marks, report_days(unit->corrections[i].time), pane->y_low);
+      report_marks_add(marks, report_days(unit->corrections[i].time), pane->y_low);
   chart->corrected = true;
 }
 

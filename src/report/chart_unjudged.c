@@ -59,11 +59,6 @@ static bool is_judged(asked *row, size_t point) {
   return of->judged[point] == 1 || (of->judged[point] == 2 && (row->rule->notice & BT_WE1) != 0);
 }
 
-static void put(bt_polyline *line, double x, double y) {
-  line->x[line->n] = x;
-  line->y[line->n++] = y;
-}
-
 /* Slanting lines over [from, to) of that row, in step with those of the rows beside it; false where
  * there is no room for any. */
 static bool hatch(report_chart *chart, bt_pane *pane, size_t row, double row_height, double from,
@@ -82,9 +77,9 @@ static bool hatch(report_chart *chart, bt_pane *pane, size_t row, double row_hei
     double upper = fmax(top, k * spacing - right), lower = fmin(bottom, k * spacing - left);
     if (!(lower > upper) || line->n + 3 > 3 * most)
       continue;
-    put(line, pane->x_low + (k * spacing - lower) / per_day, -lower / row_height);
-    put(line, pane->x_low + (k * spacing - upper) / per_day, -upper / row_height);
-    put(line, NAN, NAN);
+    report_polyline_add(line, pane->x_low + (k * spacing - lower) / per_day, -lower / row_height);
+    report_polyline_add(line, pane->x_low + (k * spacing - upper) / per_day, -upper / row_height);
+    report_polyline_add(line, NAN, NAN);
   }
   return line->n > 0;
 }

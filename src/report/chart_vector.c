@@ -231,8 +231,6 @@ static void words(const plot *of, double top, double right) {
                       bt_text_get(&text))
            .height +
        0.6;
-  if (!bt_text_ok(&text))
-    report_no_memory(chart->builder);
   bt_text_clear(&text);
   limit_words(of, &text);
   if (of->edge > 0) {
@@ -241,9 +239,7 @@ static void words(const plot *of, double top, double right) {
   }
   (void)report_wrapped(chart->builder, chart->page_left, y, wrap, BT_STYLE_CAPTION, BT_INK_SOFT,
                        bt_text_get(&text));
-  if (!bt_text_ok(&text))
-    report_no_memory(chart->builder);
-  bt_text_free(&text);
+  report_text_end(chart->builder, &text);
 }
 
 void report_plot_compose(report_chart *chart, double top, double bottom) {

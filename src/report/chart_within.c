@@ -33,13 +33,9 @@ static void draw_limit(report_chart *chart, bt_pane *pane) {
     if (!is_shown(of, i))
       continue;
     double x = report_days(of->points.at[i]);
-    if (line->n > 0) { /* a step where the number of checks changes */
-      line->x[line->n] = x;
-      line->y[line->n] = line->y[line->n - 1];
-      line->n++;
-    }
-    line->x[line->n] = x;
-    line->y[line->n++] = of->within_s_ucl[i];
+    if (line->n > 0) /* a step where the number of checks changes */
+      report_polyline_add(line, x, line->y[line->n - 1]);
+    report_polyline_add(line, x, of->within_s_ucl[i]);
   }
 }
 
@@ -52,11 +48,10 @@ static void draw_days(report_chart *chart, bt_pane *pane, bool beyond) {
     n += is_shown(of, i) && (s[i] > ucl[i]) == beyond;
   bt_marks *marks = report_marks(chart->builder, pane, n, beyond ? BT_SHAPE_SQUARE : BT_SHAPE_DOT,
                                  beyond ? BT_INK_TEXT : BT_INK_SERIES, beyond ? 1.3 : 0.9);
-  for (size_t i = chart->first; i < chart->last && marks != NULL; i++) {
+  for (size_t i = chart->first; i < chart->last; i++) {
     if (!is_shown(of, i) || (s[i] > ucl[i]) != beyond)
       continue;
-    marks->x[marks->n] = report_days(of->points.at[i]);
-    marks->y[marks->n++] = s[i];
+    report_marks_add(marks, report_days(of->points.at[i]), s[i]);
   }
   chart->within_beyond |= beyond && n > 0;
 }

@@ -46,16 +46,12 @@ static void one_fill(report_builder *builder, bt_pane *pane, const bt_drift_valu
                      size_t from, size_t to, bool newest) {
   bt_polyline *line = report_polyline(builder, pane, to - from, newest ? BT_INK_SERIES : BT_INK_RAW,
                                       newest ? thick : thin);
-  for (size_t i = from; i < to && line != NULL; i++) {
-    line->x[line->n] = values->age_days[i];
-    line->y[line->n++] = values->raw[i];
-  }
+  for (size_t i = from; i < to; i++)
+    report_polyline_add(line, values->age_days[i], values->raw[i]);
   bt_marks *marks =
       newest ? report_marks(builder, pane, to - from, BT_SHAPE_DOT, BT_INK_SERIES, 1.5) : NULL;
-  for (size_t i = from; i < to && marks != NULL; i++) {
-    marks->x[marks->n] = values->age_days[i];
-    marks->y[marks->n++] = values->raw[i];
-  }
+  for (size_t i = from; i < to; i++)
+    report_marks_add(marks, values->age_days[i], values->raw[i]);
 }
 
 static size_t draw_fills(report_builder *builder, bt_pane *pane, const bt_drift_values *values,
@@ -134,9 +130,7 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
                  report_short_date(refill_of_last(unit, drift), date));
   (void)report_wrapped(builder, left, bottom - under + 5, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&cut);
+  report_text_end(builder, &words);
+  report_text_end(builder, &cut);
   return true;
 }

@@ -70,18 +70,11 @@ static void reach_values(const levels_chart *on, double *low, double *high) {
   *high += room;
 }
 
-static void put(bt_polyline *line, double x, double y) {
-  if (line != NULL) {
-    line->x[line->n] = x;
-    line->y[line->n++] = y;
-  }
-}
-
 /* The end of a straight line, or where it leaves the pane at the right. */
 static void put_toward(bt_polyline *line, const bt_pane *pane, double x, double y, double to_x,
                        double to_y) {
   double part = to_x > pane->x_high ? (pane->x_high - x) / (to_x - x) : 1;
-  put(line, x + part * (to_x - x), y + part * (to_y - y));
+  report_polyline_add(line, x + part * (to_x - x), y + part * (to_y - y));
 }
 
 /* The wedge of the days on which the mean may meet the limit. */
@@ -98,13 +91,13 @@ static void draw_ahead(levels_chart *on) {
     wedge->base = ahead->limit;
   }
   put_toward(wedge, pane, from, now, ahead->mean_from, ahead->limit);
-  put(wedge, from, now);
+  report_polyline_add(wedge, from, now);
   if (ahead->has_mean_to)
     put_toward(wedge, pane, from, now, ahead->mean_to, ahead->limit);
   else
-    put(wedge, pane->x_high, now);
+    report_polyline_add(wedge, pane->x_high, now);
   bt_polyline *line = report_polyline(on->builder, pane, 2, BT_INK_TEXT, 0.25);
-  put(line, from, now);
+  report_polyline_add(line, from, now);
   put_toward(line, pane, from, now, ahead->mean_at, ahead->limit);
 }
 
@@ -121,11 +114,8 @@ static void draw_levels(levels_chart *on) {
   bt_polyline *line = report_polyline(on->builder, on->pane, on->n, BT_INK_RAW, 0.15);
   bt_marks *marks = report_marks(on->builder, on->pane, on->n, BT_SHAPE_DOT, BT_INK_SERIES, 1.1);
   for (size_t i = 0; i < on->n; i++) {
-    put(line, day_of(on, i), value_of(on, i));
-    if (marks != NULL) {
-      marks->x[marks->n] = day_of(on, i);
-      marks->y[marks->n++] = value_of(on, i);
-    }
+    report_polyline_add(line, day_of(on, i), value_of(on, i));
+    report_marks_add(marks, day_of(on, i), value_of(on, i));
   }
 }
 
@@ -140,17 +130,17 @@ static void draw_fit(levels_chart *on) {
   bt_polyline *line =
       report_polyline(on->builder, on->pane, 4, changed ? BT_INK_FALL : BT_INK_CENTRE, line_width);
   if (!changed) {
-    put(line, trend->from_day, trend->from_value);
-    put(line, trend->to_day, trend->to_value);
+    report_polyline_add(line, trend->from_day, trend->from_value);
+    report_polyline_add(line, trend->to_day, trend->to_value);
     return;
   }
   /* A step is drawn where it was fitted, also where a slope that ended began before it. */
   double from = drift->moved.levelled ? change->step.day : change->day;
-  put(line, fmin(day_of(on, 0), from), before_of(drift));
-  put(line, from, before_of(drift));
+  report_polyline_add(line, fmin(day_of(on, 0), from), before_of(drift));
+  report_polyline_add(line, from, before_of(drift));
   if (change->kind == BT_CHANGE_STEP)
-    put(line, from, change->now);
-  put(line, drift->last_day, change->now);
+    report_polyline_add(line, from, change->now);
+  report_polyline_add(line, drift->last_day, change->now);
 }
 
 /* A label above the pane beside its line: right of it, or left. */
@@ -183,9 +173,7 @@ static void draw_start(levels_chart *on, double labels_left) {
   if (x - flag_width(on, bt_text_get(&words)) > pane->x)
     (void)report_text(on->builder, x - 0.8, pane->y - 4.3, BT_STYLE_TICK, BT_INK_TEXT,
                       BT_ALIGN_RIGHT, bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 /* Where the two days lie close, their labels stand on the outer sides of the two lines. */
@@ -236,9 +224,7 @@ static void draw_limit(levels_chart *on, double labels_right) {
     double height = report_measure(on->builder, BT_STYLE_TICK, bt_text_get(&words), 0).height;
     (void)report_text(on->builder, labels_right, bt_pane_y(on->pane, at[k]) - height / 2,
                       BT_STYLE_TICK, BT_INK_TOLERANCE, BT_ALIGN_RIGHT, bt_text_get(&words));
-    if (!bt_text_ok(&words))
-      report_no_memory(on->builder);
-    bt_text_free(&words);
+    report_text_end(on->builder, &words);
   }
 }
 
@@ -258,9 +244,7 @@ static void legend(const levels_chart *on, double left, double width, double top
                    report_end_of_fill(on->drift));
   (void)report_wrapped(on->builder, left, top, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 void report_drift_levels(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
@@ -299,8 +283,6 @@ void report_drift_levels(report_builder *builder, const bt_unit_study *unit, con
   report_value_axis(&chart, on.pane, 6);
   report_time_axis(&chart, on.pane, on.pane->y + on.pane->height + 0.8);
   legend(&on, left, right - left, on.pane->y + on.pane->height + 5);
-  if (!bt_text_ok(&words) || !bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&cut);
+  report_text_end(builder, &words);
+  report_text_end(builder, &cut);
 }

@@ -55,8 +55,6 @@ double report_drift_others(report_builder *builder, bool put, const bt_unit_stud
                            bt_text_get(&words));
     y += report_measure(builder, BT_STYLE_NOTE, bt_text_get(&words), wrap).height + between;
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return y - top > room ? 0 : y - top;
 }

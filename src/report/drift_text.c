@@ -22,9 +22,8 @@ static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text
     report_cause_against(unit, drift, cause, &words);
     report_drift_answer(out, "            against: ", &words);
   }
-  out->failed |= head.failed;
   bt_text_free(&words);
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 static void add_next(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -32,8 +31,7 @@ static void add_next(const bt_unit_study *unit, const bt_drift *drift, bt_text *
   bt_text_add(out, "\nWhat to do next\n");
   for (size_t i = 0; report_drift_next(unit, drift, i, &step); i++)
     report_wrap_plain(out, "  - ", bt_text_get(&step));
-  out->failed |= step.failed;
-  bt_text_free(&step);
+  report_text_pass(&step, out);
 }
 
 /* All above is measured from it. */

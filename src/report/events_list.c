@@ -22,9 +22,7 @@ static void put_line(list *at, double x, double width, double y, bt_ink ink, con
   (void)report_text(at->builder, x, y, BT_STYLE_TABLE, ink, BT_ALIGN_LEFT,
                     report_cut(at->builder, BT_STYLE_TABLE, words, width, &cut));
   at->cut |= strcmp(bt_text_get(&cut), words) != 0;
-  if (!bt_text_ok(&cut))
-    report_no_memory(at->builder);
-  bt_text_free(&cut);
+  report_text_end(at->builder, &cut);
 }
 
 static bool is_in(const bt_event *event, bt_time month) {
@@ -78,9 +76,7 @@ static void refills(list *at, const bt_unit_study *unit, bt_time month) {
     put_line(at, at->left, at->right - at->left, at->y, BT_INK_TEXT, bt_text_get(&words));
     at->y += at->line;
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(at->builder);
-  bt_text_free(&words);
+  report_text_end(at->builder, &words);
 }
 
 /* In one column, or two where one is too short; what has no room even so is counted. */
@@ -104,9 +100,7 @@ static void others(list *at, const bt_history *history, bt_time month, size_t li
     put++;
   }
   at->y += (double)(put < rows ? put : rows) * at->line;
-  if (!bt_text_ok(&words))
-    report_no_memory(at->builder);
-  bt_text_free(&words);
+  report_text_end(at->builder, &words);
 }
 
 /* The newest events before the month, refills apart. */
@@ -132,9 +126,7 @@ static void before(list *at, const bt_history *history, bt_time month) {
     at->y += at->line;
     put++;
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(at->builder);
-  bt_text_free(&words);
+  report_text_end(at->builder, &words);
 }
 
 void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_time month,
@@ -163,7 +155,5 @@ void report_events_list(report_builder *builder, const bt_unit_study *unit, bt_t
   if (at.cut)
     report_refer(builder, left + head.width + 3, top + lower, BT_STYLE_CAPTION, BT_ALIGN_LEFT,
                  "in full on page ", "record");
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
 }

@@ -35,9 +35,7 @@ report_size report_fit(report_builder *builder, double x, double y, double wrap,
   if (!report_fits(builder, wrap, height, styles, n, text, &style))
     text = report_cut_to(builder, style, text, wrap, height, &cut);
   report_size size = report_wrapped(builder, x, y, wrap, style, ink, text);
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
+  report_text_end(builder, &cut);
   return size;
 }
 

@@ -83,9 +83,7 @@ static void banner_signals(report_builder *builder, const bt_unit_study *unit, b
                          bt_text_get(&words));
     break;
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
 }
 
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
@@ -95,8 +93,6 @@ double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verd
   bt_text words = {0};
   report_banner_words(unit, verdict, of, &words);
   join_date(&words);
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
   double wrap = panel_width - 2 * inset;
   double height =
       report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), wrap).height + 2 * above;
@@ -112,7 +108,7 @@ double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verd
                       bt_text_get(&words));
   if (of == NULL && wide <= wrap)
     banner_signals(builder, unit, verdict, left + wide + 2, left + wrap, frame.top + 0.6, height);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return height + 0.6;
 }
 
@@ -173,11 +169,9 @@ void report_footers(report_builder *builder, const bt_unit_study *unit,
     bt_text_add(&words, " no sign in the font.");
   }
   bt_text_format(&words, "%s%s", words.length > 0 ? " " : "", report_caution);
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
   for (size_t p = 0; p < builder->document->pages_n; p++) {
     builder->at = p;
     footer(builder, bt_text_get(&words));
   }
-  bt_text_free(&words);
+  report_text_end(builder, &words);
 }

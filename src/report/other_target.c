@@ -34,8 +34,7 @@ void report_other_target_sentence(const bt_study *of, report_words *words) {
                    " %s. The voltage for another target is another by design. Freeze a baseline "
                    "of the days since then for the new target, or correct a mistyped one.",
                    bt_text_get(&said));
-  words->text.failed |= said.failed;
-  bt_text_free(&said);
+  report_text_pass(&said, &words->text);
 }
 
 void report_other_target_step(const bt_unit_study *unit, bt_text *out) {

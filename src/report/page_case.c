@@ -201,9 +201,7 @@ static void head(case_pages *on) {
                           bt_text_get(&words))
                .height;
   on->y = (on->y < under ? under : on->y) + 3;
-  if (!bt_text_ok(&words))
-    report_no_memory(on->builder);
-  bt_text_free(&words);
+  report_text_end(on->builder, &words);
 }
 
 /* On this page where there is room for all of them, else on the next; true when it is due there. */

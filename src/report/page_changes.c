@@ -7,11 +7,6 @@
 
 enum { MOST_ENTRIES = 60, MOST_CORRECTIONS = 40 };
 
-static void keep(report_sheet *sheet, const bt_text *words) {
-  if (!bt_text_ok(words))
-    report_no_memory(sheet->builder);
-}
-
 static const bt_study *same_in(const bt_unit_study *unit, const bt_study *of) {
   for (size_t i = 0; i < unit->studies_n; i++)
     if (strcmp(unit->studies[i]->quantity.key, of->quantity.key) == 0)
@@ -108,8 +103,7 @@ static void untitled_headline(const bt_unit_study *unit, const bt_drift *drift, 
   if (strncmp(rest, title, strlen(title)) == 0 && strncmp(rest + strlen(title), ": ", 2) == 0)
     rest += strlen(title) + 2;
   bt_text_add(out, *rest == '\0' ? "nothing to tell" : rest);
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 static void drift_difference(const bt_unit_study *before, const bt_unit_study *unit,
@@ -163,8 +157,7 @@ static void findings(report_sheet *sheet, const bt_unit_study *unit, const bt_un
       report_sheet_heads(sheet, columns, 2);
     if (!bt_text_empty(&words))
       report_sheet_row(sheet, columns, 2, cells);
-    keep(sheet, &words);
-    bt_text_free(&words);
+    report_text_end(sheet->builder, &words);
   }
   for (size_t i = 0; i < before->studies_n; i++)
     if (same_in(unit, before->studies[i]) == NULL) {
@@ -230,8 +223,7 @@ static void episodes(report_sheet *sheet, const bt_unit_study *unit, const bt_un
         what_became(was, old, is, now, &words);
       if (!bt_text_empty(&words))
         episode_row(sheet, &n, is, now, bt_text_get(&words));
-      keep(sheet, &words);
-      bt_text_free(&words);
+      report_text_end(sheet->builder, &words);
     }
   }
   for (size_t i = 0; i < before->studies_n; i++) {
@@ -297,8 +289,7 @@ static void entries(report_sheet *sheet, const bt_unit_study *unit,
                             bt_text_get(&about), entry->by == NULL ? "" : entry->by,
                             entry->why == NULL ? "" : entry->why};
     report_sheet_row(sheet, columns, N, cells);
-    keep(sheet, &about);
-    bt_text_free(&about);
+    report_text_end(sheet->builder, &about);
     shown++;
   }
   report_sheet_rest(sheet, listed - shown, "more entry", "more entries", "beamtally export");
@@ -332,8 +323,7 @@ static void nothing_changed(report_sheet *sheet, const bt_issued *issue) {
                  (long long)issue->number);
   sheet->y += 2;
   report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
-  keep(sheet, &words);
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 static void changes(report_sheet *sheet, const bt_unit_study *unit,
@@ -368,10 +358,7 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
     nothing_changed(&sheet, issue);
   else
     changes(&sheet, unit, request);
-  keep(&sheet, &title);
-  keep(&sheet, &subtitle);
-  keep(&sheet, &state);
-  bt_text_free(&title);
-  bt_text_free(&subtitle);
-  bt_text_free(&state);
+  report_text_end(builder, &title);
+  report_text_end(builder, &subtitle);
+  report_text_end(builder, &state);
 }

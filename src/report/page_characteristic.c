@@ -54,9 +54,7 @@ static double headline(report_builder *builder, const bt_unit_study *unit, const
   subtitle_line(builder, unit, of, request, speaks, width, &line);
   y += report_fit(builder, frame.left, y, width, lines, styles, 2, BT_INK_SOFT, bt_text_get(&line))
            .height;
-  if (!bt_text_ok(&line))
-    report_no_memory(builder);
-  bt_text_free(&line);
+  report_text_end(builder, &line);
   return y;
 }
 

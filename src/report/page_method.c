@@ -36,12 +36,10 @@ static void rule_row(report_sheet *sheet, const bt_rule *rule, const char *label
     bt_text_add(&words, "σ");
   }
   bt_text_add(&words, at);
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   report_sheet_row(sheet, rule_columns, RULE_COLUMNS,
                    (const char *const[]){label, rule->key, bt_text_get(&words), rule->in_control,
                                          rule->kind == BT_RULE_ALARM ? "alarm" : "notice"});
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 /* "1 > 3σ, 1 > limit: tall": an alarm that stands in another rule's row. */
@@ -52,10 +50,8 @@ static void beyond_row(report_sheet *sheet, const bt_rule *alarm) {
       bt_text_format(&label, "%s%s%s: tall", bt_rule_table[r].label,
                      bt_rule_table[r].bit == one_limit.bit ? ", " : "",
                      bt_rule_table[r].bit == one_limit.bit ? one_limit.label : "");
-  if (!bt_text_ok(&label))
-    report_no_memory(sheet->builder);
   rule_row(sheet, alarm, bt_text_get(&label));
-  bt_text_free(&label);
+  report_text_end(sheet->builder, &label);
 }
 
 /* Notices, then alarms; what has no row of its own before what has. */
@@ -122,10 +118,8 @@ static void baseline_row(report_sheet *sheet, const report_column *columns, size
                          report_short_period(baseline->from, baseline->to, period),
                          bt_text_get(&points), limits, bt_text_get(&whose)};
   report_sheet_row(sheet, columns, n, cells);
-  if (!bt_text_ok(&points) || !bt_text_ok(&whose))
-    report_no_memory(sheet->builder);
-  bt_text_free(&points);
-  bt_text_free(&whose);
+  report_text_end(sheet->builder, &points);
+  report_text_end(sheet->builder, &whose);
 }
 
 static void baselines(report_sheet *sheet, const bt_unit_study *unit) {
@@ -192,7 +186,5 @@ void report_method_page(report_builder *builder, const bt_unit_study *unit,
   baselines(&sheet, unit);
   formulas(&sheet);
   report_glossary(&sheet);
-  if (!bt_text_ok(&subtitle))
-    report_no_memory(builder);
-  bt_text_free(&subtitle);
+  report_text_end(builder, &subtitle);
 }

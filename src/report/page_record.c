@@ -106,10 +106,8 @@ static void episode_row(report_sheet *sheet, const listed *one) {
       report_short_period(of->points.at[episode->first], one->last, period),
       bt_text_get(&concluded)};
   report_sheet_row(sheet, episode_columns, EPISODE_COLUMNS, cells);
-  if (!bt_text_ok(&what) || !bt_text_ok(&concluded))
-    report_no_memory(sheet->builder);
-  bt_text_free(&what);
-  bt_text_free(&concluded);
+  report_text_end(sheet->builder, &what);
+  report_text_end(sheet->builder, &concluded);
 }
 
 /* Those without a row, by their strength. */
@@ -124,10 +122,8 @@ static void earlier(report_sheet *sheet, const list *found, size_t shown) {
   report_count(&words, n, "earlier episode", "earlier episodes");
   report_add_strengths(alarms, n - alarms, &words);
   bt_text_add(&words, ", see “beamtally signals”");
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 static void episodes(report_sheet *sheet, const list *found) {
@@ -167,10 +163,8 @@ static void alone(report_sheet *sheet, const list *found) {
     const char *cells[EPISODE_COLUMNS] = {one->alone->episode, one->of->quantity.title,
                                           bt_text_get(&about), "", bt_text_get(&concluded)};
     report_sheet_row(sheet, episode_columns, EPISODE_COLUMNS, cells);
-    if (!bt_text_ok(&about) || !bt_text_ok(&concluded))
-      report_no_memory(sheet->builder);
-    bt_text_free(&about);
-    bt_text_free(&concluded);
+    report_text_end(sheet->builder, &about);
+    report_text_end(sheet->builder, &concluded);
   }
   report_sheet_rest(sheet, found->n - shown, "more disposition", "more dispositions",
                     "beamtally signals");
@@ -190,10 +184,8 @@ static void without_time(report_sheet *sheet, const bt_history *history) {
   report_count(&words, n, "event has no time of day: it counts",
                "events have no time of day: each counts");
   bt_text_add(&words, " as done before that day’s checks.");
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 /* Refills stand as bars on every chart; here are the others, the newest first. */
@@ -228,9 +220,7 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
   }
   report_sheet_rest(sheet, others - shown, "earlier event", "earlier events", "beamtally export");
   without_time(sheet, history);
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 /* All in full where the summary had no room for that. */
@@ -244,10 +234,8 @@ static void steps(report_sheet *sheet, const bt_unit_study *unit, bt_time since,
     bt_text_format(&line, "•  %s", bt_text_get(&step));
     report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&line));
   }
-  if (!bt_text_ok(&step) || !bt_text_ok(&line))
-    report_no_memory(sheet->builder);
-  bt_text_free(&step);
-  bt_text_free(&line);
+  report_text_end(sheet->builder, &step);
+  report_text_end(sheet->builder, &line);
 }
 
 void report_record_page(report_builder *builder, const bt_unit_study *unit,
@@ -265,9 +253,7 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
   report_selftest_section(&sheet, unit, request);
   alone(&sheet, &left);
   episodes(&sheet, &found);
-  if (!bt_text_ok(&subtitle))
-    report_no_memory(builder);
-  bt_text_free(&subtitle);
+  report_text_end(builder, &subtitle);
   free(found.item);
   free(left.item);
 }

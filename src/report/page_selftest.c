@@ -35,10 +35,8 @@ static void items(report_sheet *sheet, const bt_rare *rare) {
     bt_text_add(&rest, "and ");
     report_count(&rest, rare->items_n - shown, "more subsystem", "more subsystems");
     bt_text_add(&rest, " that failed");
-    if (!bt_text_ok(&rest))
-      report_no_memory(sheet->builder);
     report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&rest));
-    bt_text_free(&rest);
+    report_text_end(sheet->builder, &rest);
   }
 }
 
@@ -86,11 +84,9 @@ static void gaps(report_sheet *sheet, const bt_rare *rare) {
     report_count(&words, first, "earlier gap is", "earlier gaps are");
     bt_text_add(&words, " not shown.");
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
   sheet->y = top + height + 3;
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(builder, &words);
 }
 
 /* "Energy demand: 1.610 mJ at all 120 checks. No tolerance is entered, ..." */
@@ -139,13 +135,11 @@ static void condition(report_sheet *sheet, const bt_unit_study *unit, const bt_s
     sheet->y += 3;
   bt_text_format(&words, "%s: last ", of->quantity.title);
   report_last_value(of, true, &words);
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   sheet->y += report_text(sheet->builder, frame.left, sheet->y, BT_STYLE_TABLE, BT_INK_TEXT,
                           BT_ALIGN_LEFT, bt_text_get(&words))
                   .height +
               1.4;
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
   size_t first = 0, last = 0;
   report_between(&of->checks, request->from, request->to, &first, &last);
   if (last - first < 2) { /* one dot in an empty frame says no more than its line */
@@ -210,10 +204,8 @@ static void pattern(report_sheet *sheet, const bt_unit_study *unit) {
                  bt_text_get(&found));
   if (!bt_text_empty(&found))
     report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
-  if (!bt_text_ok(&found) || !bt_text_ok(&words))
-    report_no_memory(sheet->builder);
-  bt_text_free(&found);
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &found);
+  report_text_end(sheet->builder, &words);
 }
 
 static void sections(report_sheet *sheet, const bt_unit_study *unit,
@@ -232,9 +224,7 @@ static void sections(report_sheet *sheet, const bt_unit_study *unit,
   if (!apart)
     bt_text_add(&words, " The log holds no temperature or humidity in the span shown.");
   report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
   pattern(sheet, unit);
   items(sheet, &unit->selftest.rare);
   gaps(sheet, &unit->selftest.rare);
@@ -254,9 +244,7 @@ void report_selftest_page(report_builder *builder, const bt_unit_study *unit,
                  report_short_period(request->from, request->to - 1, period));
   report_sheet_begin(&sheet, builder, "Self-test and room", "self-test", bt_text_get(&subtitle));
   sections(&sheet, unit, request, true);
-  if (!bt_text_ok(&subtitle))
-    report_no_memory(builder);
-  bt_text_free(&subtitle);
+  report_text_end(builder, &subtitle);
 }
 
 void report_selftest_section(report_sheet *sheet, const bt_unit_study *unit,

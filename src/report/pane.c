@@ -101,6 +101,13 @@ bt_polyline *report_polyline(report_builder *builder, bt_pane *pane, size_t room
   return &pane->lines[pane->lines_n++];
 }
 
+void report_polyline_add(bt_polyline *line, double x, double y) {
+  if (line == NULL)
+    return;
+  line->x[line->n] = x;
+  line->y[line->n++] = y;
+}
+
 bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_shape shape,
                        bt_ink ink, double size_mm) {
   bt_marks marks = {.shape = shape, .ink = ink, .size_mm = size_mm};
@@ -109,4 +116,11 @@ bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_s
     return NULL;
   pane->marks[pane->marks_n] = marks;
   return &pane->marks[pane->marks_n++];
+}
+
+void report_marks_add(bt_marks *marks, double x, double y) {
+  if (marks == NULL)
+    return;
+  marks->x[marks->n] = x;
+  marks->y[marks->n++] = y;
 }

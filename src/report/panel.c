@@ -40,9 +40,7 @@ static double one_text(report_builder *builder, bool put, double x, double y, do
   }
   double height = put ? report_wrapped(builder, x, y, wrap, style, ink, text).height
                       : report_measure(builder, style, text, wrap).height;
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
+  report_text_end(builder, &cut);
   return height;
 }
 
@@ -53,9 +51,7 @@ static double one_fact(report_builder *builder, bool put, double x, double y, do
     bt_text_format(&both, "%s: %s", fact->label, fact->value);
     double height =
         one_text(builder, put, x, y, wrap, set, value_style(set), BT_INK_TEXT, bt_text_get(&both));
-    if (!bt_text_ok(&both))
-      report_no_memory(builder);
-    bt_text_free(&both);
+    report_text_end(builder, &both);
     return height;
   }
   double height =
@@ -74,13 +70,11 @@ static double run_on(report_builder *builder, bool put, double x, double y, doub
   bt_text all = {0};
   for (size_t i = 0; i < facts->n; i++)
     bt_text_format(&all, "%s%s: %s.", i > 0 ? " " : "", facts->fact[i].label, facts->fact[i].value);
-  if (!bt_text_ok(&all))
-    report_no_memory(builder);
   bt_style style = value_style(set);
   double height =
       put ? report_wrapped(builder, x, y, wrap, style, BT_INK_TEXT, bt_text_get(&all)).height
           : report_measure(builder, style, bt_text_get(&all), wrap).height;
-  bt_text_free(&all);
+  report_text_end(builder, &all);
   return height;
 }
 

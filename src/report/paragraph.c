@@ -61,6 +61,11 @@ void report_words_free(report_words *words) {
   words->strong_n = 0;
 }
 
+void report_text_pass(bt_text *text, bt_text *out) {
+  out->failed |= text->failed;
+  bt_text_free(text);
+}
+
 size_t report_columns(const char *text) {
   size_t columns = 0;
   for (; *text != '\0'; text++)

@@ -68,9 +68,13 @@ void report_refer(report_builder *builder, double x, double y, bt_style style, b
 void report_resolve(report_builder *builder);
 void report_end(report_builder *builder); /* frees what the builder itself owns */
 
-/* BT_OK, or the first failure. `texts` fails the builder when growing text ran out of memory. */
+/* BT_OK, or the first failure. */
 bt_status report_status(const report_builder *builder) BT_MUST_CHECK;
 void report_no_memory(report_builder *builder);
+/* Frees a text that goes no further; its failure is the builder's, or that of the text it went
+ * into. */
+void report_text_end(report_builder *builder, bt_text *text);
+void report_text_pass(bt_text *text, bt_text *out);
 
 report_size report_measure(report_builder *builder, bt_style style, const char *text, double wrap);
 report_size report_text(report_builder *builder, double x, double y, bt_style style, bt_ink ink,
@@ -123,17 +127,20 @@ void report_vertical(report_builder *builder, bt_pane *pane, double at, double w
                      bt_dash dash);
 void report_x_tick(report_builder *builder, bt_pane *pane, double at);
 void report_y_tick(report_builder *builder, bt_pane *pane, double at);
-/* With room for n values and n set to 0; NULL after a failure or for no values at all. */
+/* With room for so many corners, or marks, of which there are none yet; NULL after a failure or
+ * without any room. Each is added by itself, within that room; to NULL nothing is. */
 bt_polyline *report_polyline(report_builder *builder, bt_pane *pane, size_t room, bt_ink ink,
                              double width_mm);
+bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_shape shape,
+                       bt_ink ink, double size_mm);
+void report_polyline_add(bt_polyline *line, double x, double y);
+void report_marks_add(bt_marks *marks, double x, double y);
 /* A level line over part of the pane, solid or in the dashes and dots of an alarm limit; nothing
  * where it lies outside. */
 void report_stretch(report_builder *builder, bt_pane *pane, double from, double to, double at,
                     double width_mm, bt_ink ink);
 void report_dash_dot(report_builder *builder, bt_pane *pane, double from, double to, double at,
                      double width_mm, bt_ink ink);
-bt_marks *report_marks(report_builder *builder, bt_pane *pane, size_t room, bt_shape shape,
-                       bt_ink ink, double size_mm);
 
 /* ---- Words ----------------------------------------------------------------------------------- */
 

@@ -42,8 +42,7 @@ static void add_rules(const bt_run_chart *chart, bt_text *out) {
       bt_text_format(&head, "  %s  ", bt_rule_table[i].key);
       report_wrap_plain(out, bt_text_get(&head), bt_rule_table[i].words);
     }
-  out->failed |= head.failed;
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 static void add_cusum(const bt_run_chart *chart, bt_text *out) {
@@ -63,8 +62,7 @@ static void add_cusum(const bt_run_chart *chart, bt_text *out) {
                     "and never falls below 0; it signals above h sigma.");
   if (chart->headstart > 0)
     report_wrap_plain(out, "  ", "With a headstart both sums begin part of the way to h.");
-  out->failed |= head.failed;
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 static void add_ewma(const bt_run_chart *chart, bt_text *out) {
@@ -81,8 +79,7 @@ static void add_ewma(const bt_run_chart *chart, bt_text *out) {
                     chart->constant_limits
                         ? "Constant limits are those of a long run, also for the first checks."
                         : "Exact limits are narrower for the first checks, as the average is.");
-  out->failed |= head.failed;
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 /* The row that the sentence on shifts is about: 1 sigma, else the last one; NULL without any. */
@@ -194,8 +191,7 @@ static void add_sentences(const bt_run_table *table, bt_text *out) {
     add_shift_words(shift, &words);
     report_wrap_plain(out, "  Shifted     ", bt_text_get(&words));
   }
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 /* A number of the table; of a million and more in millions, so that columns stay apart. */

@@ -36,8 +36,7 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
   }
   bt_text_format(&head, " (simulated %zu times, centre and sigma known)", first->runs);
   report_wrap_plain(out, "", bt_text_get(&head));
-  out->failed |= head.failed;
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 static const char *margin(double standard_error, char *buffer) {
@@ -69,8 +68,7 @@ static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out
     bt_text_add(&words, ".");
     report_wrap_plain(out, "  Your rate   ", bt_text_get(&words));
   }
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 bt_status bt_report_run_set(const bt_run_set *set, bt_text *out, bt_error *error) {
@@ -122,8 +120,7 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
                    about(best->arl_later, number));
   bt_text_add(&words, ".");
   report_wrap_plain(out, "Best:  ", bt_text_get(&words));
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 static void add_question(const bt_budget *budget, size_t n, bt_text *out) {
@@ -139,8 +136,7 @@ static void add_question(const bt_budget *budget, size_t n, bt_text *out) {
   bt_text_add(&head, n == 0 ? "; allow more, or check less often for this purpose."
                             : "; sigma is the usual scatter of the readings.");
   report_wrap_plain(out, "", bt_text_get(&head));
-  out->failed |= head.failed;
-  bt_text_free(&head);
+  report_text_pass(&head, out);
 }
 
 bt_status bt_report_suggestions(const bt_budget *budget, const bt_suggestion *suggestions, size_t n,

@@ -32,9 +32,7 @@ static void head(report_sheet *sheet) {
                              BT_STYLE_SUBTITLE, BT_INK_SOFT, bt_text_get(&words))
                   .height; /* a long name takes a second line: what follows it must not be cut */
   sheet->empty = true;
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
 }
 
 void report_sheet_begin(report_sheet *sheet, report_builder *builder, const char *title,
@@ -123,9 +121,7 @@ void report_sheet_row(report_sheet *sheet, const report_column *columns, size_t 
   }
   sheet->y += height + row_gap;
   sheet->empty = false;
-  if (!bt_text_ok(&cut))
-    report_no_memory(builder);
-  bt_text_free(&cut);
+  report_text_end(builder, &cut);
 }
 
 void report_sheet_rest(report_sheet *sheet, size_t n, const char *one, const char *many,
@@ -136,8 +132,6 @@ void report_sheet_rest(report_sheet *sheet, size_t n, const char *one, const cha
   bt_text_add(&words, "and ");
   report_count(&words, n, one, many);
   bt_text_format(&words, ", see “%s”", command);
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }

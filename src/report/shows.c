@@ -12,8 +12,7 @@ static void recent_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, "The last %zu points lie on average ", of->recent_n);
   report_words_bold(words, "%s", bt_text_get(&size));
   report_words_add(words, " from the centre.");
-  words->text.failed |= size.failed;
-  bt_text_free(&size);
+  report_text_pass(&size, &words->text);
 }
 
 /* So that freezing again and again can't ratchet a loss away. */
@@ -29,8 +28,7 @@ static void first_sentence(const bt_study *of, report_words *words) {
   report_words_bold(words, "%s", bt_text_get(&size));
   report_words_add(words, " from the centre of the first baseline (%s).",
                    report_short_period(first->from, first->to, period));
-  words->text.failed |= size.failed;
-  bt_text_free(&size);
+  report_text_pass(&size, &words->text);
 }
 
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
@@ -47,10 +45,8 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   bt_text state = {0};
   report_episode_state(of, episode, &state);
   report_words_add(words, " Episode %s: %s.", episode->id, bt_text_get(&state));
-  words->text.failed |= state.failed;
-  bt_text_free(&state);
-  words->text.failed |= rules.failed;
-  bt_text_free(&rules);
+  report_text_pass(&state, &words->text);
+  report_text_pass(&rules, &words->text);
 }
 
 static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
@@ -60,8 +56,7 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
   report_words_add(words,
                    "When the CUSUM first signalled, the mean shift over its run was about %s.",
                    bt_text_get(&size));
-  words->text.failed |= size.failed;
-  bt_text_free(&size);
+  report_text_pass(&size, &words->text);
 }
 
 typedef struct shown_counts {
@@ -106,8 +101,7 @@ static void quiet_sentence(const bt_study *of, const shown_counts *counts, bt_ti
       report_words_add(words, ", the last on %s.",
                        report_short_date(of->points.at[counts->newest], date));
     }
-    words->text.failed |= rules.failed;
-    bt_text_free(&rules);
+    report_text_pass(&rules, &words->text);
   } else if (counts->judged > 0)
     report_words_add(words, "No rule signalled in the log %s (%zu %s judged).", period,
                      counts->judged, counts->judged == 1 ? "point" : "points");
@@ -151,8 +145,7 @@ static void jump_sentence(const bt_unit_study *unit, const bt_study *of, bt_time
     report_words_next(words);
     report_words_add(words, "%s", bt_text_get(&jump));
   }
-  words->text.failed |= jump.failed;
-  bt_text_free(&jump);
+  report_text_pass(&jump, &words->text);
 }
 
 static void control_sentences(const bt_unit_study *unit, const bt_study *of,

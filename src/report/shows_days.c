@@ -43,7 +43,6 @@ void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report
     report_words_add(words, "%zu of the points shown %s not judged by the rules: %s.", points,
                      points == 1 ? "is" : "are", bt_text_get(&reasons));
   }
-  words->text.failed |= reasons.failed;
   bt_text_clear(&reasons);
   add_reason(&reasons, out.retests, out.retests == 1 ? "retest" : "retests");
   add_reason(&reasons, out.as_left, "read after an adjustment");
@@ -54,7 +53,7 @@ void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report
                      out.retests + out.as_left == 1 ? "is" : "are", bt_text_get(&reasons));
   }
   words->text.failed |= reasons.failed;
-  bt_text_free(&reasons);
+  report_text_pass(&reasons, &words->text);
 }
 
 report_tolerance_counts report_count_tolerance(const bt_unit_study *unit, const bt_study *of,
@@ -104,8 +103,7 @@ static void older_tolerances(const bt_unit_study *unit, const bt_study *of, bt_t
                      "chart draws the newest.",
                      report_short_period(of->checks.at[i], of->checks.at[next - 1], period),
                      bt_text_get(&range));
-    words->text.failed |= range.failed;
-    bt_text_free(&range);
+    report_text_pass(&range, &words->text);
   }
 }
 
@@ -166,8 +164,7 @@ static bool signals_of_side(const bt_study *of, bt_side side, bt_time from, bt_t
   if (n > 1)
     report_words_add(words, " and the last on %s", report_short_date(of->points.at[last], date));
   report_words_add(words, ".");
-  words->text.failed |= rules.failed;
-  bt_text_free(&rules);
+  report_text_pass(&rules, &words->text);
   return true;
 }
 

@@ -23,8 +23,7 @@ static void last_is_outside(const bt_study *of, report_words *words) {
                    report_reading_decimals(of, of->checks.raw[last]));
   report_words_add(words, " (%s on %s)", bt_text_get(&value),
                    report_short_date(of->checks.at[last], date));
-  words->text.failed |= value.failed;
-  bt_text_free(&value);
+  report_text_pass(&value, &words->text);
 }
 
 static void tolerance_sentence(const bt_study *of, report_words *words) {
@@ -83,10 +82,9 @@ static void margin_sentence(const bt_study *of, report_words *words) {
   report_words_add(words, "The last, %s%s, is %s %s the %s limit %s.", bt_text_get(&value),
                    of->adjusted ? " as measured" : "", bt_text_get(&margin),
                    low ? "above" : "below", low ? "low" : "high", bt_text_get(&limit));
-  words->text.failed |= value.failed || margin.failed || limit.failed;
-  bt_text_free(&value);
-  bt_text_free(&margin);
-  bt_text_free(&limit);
+  report_text_pass(&value, &words->text);
+  report_text_pass(&margin, &words->text);
+  report_text_pass(&limit, &words->text);
 }
 
 void report_tolerance_sentences(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,

@@ -7,20 +7,13 @@ static bool is_inside(const bt_pane *pane, double from, double to, double at) {
   return to > from && at >= pane->y_low && at <= pane->y_high;
 }
 
-static void put(bt_polyline *line, double x, double y) {
-  line->x[line->n] = x;
-  line->y[line->n++] = y;
-}
-
 void report_stretch(report_builder *builder, bt_pane *pane, double from, double to, double at,
                     double width_mm, bt_ink ink) {
   if (!is_inside(pane, from, to, at))
     return;
   bt_polyline *line = report_polyline(builder, pane, 2, ink, width_mm);
-  if (line == NULL)
-    return;
-  put(line, from, at);
-  put(line, to, at);
+  report_polyline_add(line, from, at);
+  report_polyline_add(line, to, at);
 }
 
 /* Dash, gap, dot, gap, counted from the pane's left edge, so that neighbours' dashes line up. The
@@ -34,7 +27,7 @@ void report_dash_dot(report_builder *builder, bt_pane *pane, double from, double
   double first = floor((from - pane->x_low) / per_mm / period);
   size_t periods = (size_t)(ceil((to - pane->x_low) / per_mm / period) - first);
   bt_polyline *line = report_polyline(builder, pane, 6 * periods, ink, width_mm);
-  for (size_t i = 0; i < periods && line != NULL; i++) {
+  for (size_t i = 0; i < periods; i++) {
     double begin = (first + (double)i) * period;
     double part[2][2] = {{begin, begin + dash}, {begin + dash + gap, begin + dash + gap + dot}};
     for (int k = 0; k < 2; k++) {
@@ -42,9 +35,9 @@ void report_dash_dot(report_builder *builder, bt_pane *pane, double from, double
       double x2 = fmin(pane->x_low + part[k][1] * per_mm, to);
       if (!(x2 > x1))
         continue;
-      put(line, x1, at);
-      put(line, x2, at);
-      put(line, NAN, NAN);
+      report_polyline_add(line, x1, at);
+      report_polyline_add(line, x2, at);
+      report_polyline_add(line, NAN, NAN);
     }
   }
 }

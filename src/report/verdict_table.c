@@ -217,9 +217,7 @@ static double absent_line(report_builder *builder, const bt_unit_study *unit,
                     styles, 2, BT_INK_SOFT, bt_text_get(&words))
              .height +
          0.8;
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return y;
 }
 
@@ -268,11 +266,9 @@ double report_verdict_table(report_builder *builder, const bt_unit_study *unit,
     bt_text rest = {0};
     bt_text_format(&rest, "and %zu more characteristic%s", n - listed,
                    n - listed == 1 ? ", with its page" : "s, each with its page");
-    if (!bt_text_ok(&rest))
-      report_no_memory(builder);
     (void)report_text(builder, frame.left + 1.5, y + above, BT_STYLE_TABLE, BT_INK_SOFT,
                       BT_ALIGN_LEFT, bt_text_get(&rest));
-    bt_text_free(&rest);
+    report_text_end(builder, &rest);
     y += row_height;
   }
   if (n == 0 && unit->studies_n == 0) {
