@@ -105,7 +105,11 @@ const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *c
 /* True for a column of Beamtally's own export that tells of the row and is never read. */
 bool bt_is_bookkeeping(const char *header);
 
-/* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line).
+/* What sentences call a file that is read: "standard input" for "-", else the path. Borrowed. */
+const char *bt_input_name(const char *path);
+
+/* Reads a column map (INI, strictly: an unknown or repeated key is refused with file and line);
+ * "-" is standard input.
  * own and own_n of *choices, set before, are kept: the map may name those characteristics. All else
  * of *choices is written over, and only where BT_OK is returned. */
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) BT_MUST_CHECK;
@@ -115,12 +119,12 @@ bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *e
  */
 void bt_map_starter(const bt_survey *survey, bt_text *map);
 
-/* Reads a settings file (INI, strictly). */
+/* Reads a settings file (INI, strictly); "-" is standard input. */
 bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) BT_MUST_CHECK;
 
-/* Puts one KEY=VALUE, as a person types it, into a check: a canonical reading (decimal point), text
- * or state, or a characteristic of the clinic's own; an empty VALUE takes what is there out. Texts
- * and readings are the check's own then (bt_check_free). BT_INPUT with what was expected. */
+/* Puts one KEY=VALUE, as a person types it, into a check: a canonical reading (bt_number_typed),
+ * text or state, or a characteristic of the clinic's own; an empty VALUE takes what is there out.
+ * Texts and readings are the check's own then (bt_check_free). BT_INPUT with what was expected. */
 bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_characteristic *own,
                        size_t own_n, bt_error *error) BT_MUST_CHECK;
 
@@ -129,8 +133,13 @@ bt_status bt_check_put(bt_check *check, const char *key_value, const bt_own_char
  * says nothing (blank, "-", "NA", "n/a"). */
 char *bt_typed_text(char *text);
 
-/* Reads one number as a person types it, with a decimal point and without thousands separators.
- * True when the whole text is a finite number. Never depends on the locale. */
+/* Reads one number without thousands separators. True when the whole text is a finite number. Never
+ * depends on the locale. */
 bool bt_number_parse(const char *text, bt_decimal_mark decimal, double *number) BT_MUST_CHECK;
+
+/* Reads one number as a person types it: with a decimal point, or with a comma where that can be
+ * nothing else (100,4). BT_INPUT, with a clause that says what is wrong with the text, where it is
+ * no number, and where it may be thousands (1,234 with both its readings). */
+bt_status bt_number_typed(const char *text, double *number, bt_error *error) BT_MUST_CHECK;
 
 #endif

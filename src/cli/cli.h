@@ -81,8 +81,12 @@ bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version,
  * an end is within: *end is the first moment after it. */
 bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
 bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
-/* As bt_time_parse, but a person may write an hour of one digit: 2026-09-30T8:05. */
+/* As bt_time_parse, but a person may write an hour of one digit, and a dot behind it:
+ * 2026-09-30T8:05, "2026-09-30 8.05". */
 bool cli_time(const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;
+/* Of a text that is no such time: "; did you mean 2026-09-30T08:05?", or why the calendar lacks its
+ * day; nothing where neither is certain. */
+void cli_add_meant_time(bt_text *out, const char *text);
 /* Why nothing that is put in can be of that time ("later than tomorrow"); NULL where it can. */
 const char *cli_unlikely(const cli_context *cli, bt_time time);
 /* The first moment after today: what commands look at goes up to then. */
@@ -110,6 +114,10 @@ typedef struct cli_reading {
       {"encoding", &(reading).encoding, NULL, 0}, {                                                \
     "delimiter", &(reading).delimiter, NULL, 0                                                     \
   }
+
+/* False, after a sentence, where "-" (standard input) stands more than once among the map and the
+ * files: it can be read once. */
+bool cli_reads_input_once(const char *map, int n, char *const *paths) BT_MUST_CHECK;
 
 /* Reads the map, and puts the options over what it says. The settings, whose own characteristics
  * columns may hold, must outlive the choices. False after a sentence; *result is the exit status.

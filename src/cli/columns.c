@@ -277,7 +277,7 @@ static cli_exit show(const cli_context *cli, const char *path, const bt_reading_
     return result;
   }
   if (status != BT_OK) {
-    bt_error_prefix(&error, "%s", path);
+    bt_error_prefix(&error, "%s", bt_input_name(path));
   } else {
     if (write != NULL)
       status = write_map(survey, write, &error);
@@ -305,6 +305,8 @@ cli_exit cli_columns(cli_context *cli, int argc, char **argv) {
     cli_say("columns needs one log file; see `beamtally columns --help`");
     return CLI_USAGE;
   }
+  if (!cli_reads_input_once(reading.map, 1, argv + first))
+    return CLI_USAGE;
   bt_error error = {0};
   bt_settings settings;
   bt_reading_choices choices;

@@ -8,7 +8,7 @@
 
 /* "2026-09-30T08:05#1" */
 static bool read_at(const char *text, correct_request *request) {
-  char time[BT_TIME_TEXT];
+  char time[BT_TIME_TEXT] = "";
   const char *mark = strchr(text, '#');
   size_t length = mark == NULL ? strlen(text) : (size_t)(mark - text);
   bool good = length < sizeof time;
@@ -23,11 +23,17 @@ static bool read_at(const char *text, correct_request *request) {
     request->has_sequence = true;
     request->sequence = good ? (int32_t)strtol(mark + 1, NULL, 10) : 0;
   }
-  if (!good)
-    cli_say("--at is \"%s\"; a check is named by its time, 2026-09-30T08:05, with #1 behind it for "
-            "the second one of that time",
-            text);
-  return good;
+  if (good)
+    return true;
+  bt_text meant = {0}, time_alone = {0};
+  bt_text_add_bytes(&time_alone, text, length);
+  cli_add_meant_time(&meant, bt_text_get(&time_alone));
+  cli_say("--at is \"%s\"; a check is named by its time, 2026-09-30T08:05, with #1 behind it for "
+          "the second one of that time%s",
+          text, bt_text_get(&meant));
+  bt_text_free(&meant);
+  bt_text_free(&time_alone);
+  return false;
 }
 
 static bool read_event(const char *text, int64_t *number) {

@@ -5,9 +5,15 @@
 
 bt_status correct_time(const cli_context *cli, const char *text, bt_time *time, bool *has_clock,
                        bt_error *error) {
-  if (!cli_time(text, time, has_clock))
-    return bt_fail(error, BT_USAGE,
-                   "time is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30", text);
+  if (!cli_time(text, time, has_clock)) {
+    bt_text meant = {0};
+    cli_add_meant_time(&meant, text);
+    bt_status status = bt_fail(
+        error, BT_USAGE, "time is \"%s\"; a time is written like 2026-09-30T08:05 or 2026-09-30%s",
+        text, bt_text_get(&meant));
+    bt_text_free(&meant);
+    return status;
+  }
   const char *unlikely = cli_unlikely(cli, *time);
   return unlikely == NULL ? BT_OK
                           : bt_fail(error, BT_USAGE, "time is %s, which is %s", text, unlikely);

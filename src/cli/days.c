@@ -100,7 +100,25 @@ static bool add_no_day(bt_text *out, const bt_civil *civil) {
   return true;
 }
 
-static void add_meant_day(bt_text *out, const char *text) {
+/* 7:45, 07:45:30 or, as some write it, 7.45; false where the text is none of these. */
+static bool split_clock(const char *text, int *hour, int *minute, int *second) {
+  size_t first = strspn(text, "0123456789");
+  char sign = text[first];
+  *second = 0;
+  if (first < 1 || first > 2 || (sign != ':' && sign != '.') ||
+      strspn(text + first + 1, "0123456789") != 2)
+    return false;
+  const char *rest = text + first + 3;
+  *hour = (int)strtol(text, NULL, 10);
+  *minute = (int)strtol(text + first + 1, NULL, 10);
+  if (*rest == '\0')
+    return true;
+  *second = (int)strtol(rest + 1, NULL, 10);
+  return *rest == sign && strspn(rest + 1, "0123456789") == 2 && rest[3] == '\0';
+}
+
+/* Says what day was meant, with `clock` behind it, or why it is none. */
+static void add_meant(bt_text *out, const char *text, const char *clock) {
   parts found = split(text);
   bt_civil day = {0};
   if (found.n != 3)
@@ -113,7 +131,29 @@ static void add_meant_day(bt_text *out, const char *text) {
   else
     return;
   if (!add_no_month(out, day.month) && !add_no_day(out, &day))
-    bt_text_format(out, "; did you mean %04d-%02d-%02d?", day.year, day.month, day.day);
+    bt_text_format(out, "; did you mean %04d-%02d-%02d%s?", day.year, day.month, day.day, clock);
+}
+
+static void add_meant_day(bt_text *out, const char *text) {
+  add_meant(out, text, "");
+}
+
+void cli_add_meant_time(bt_text *out, const char *text) {
+  enum { LONGEST = 40 };
+  char day[LONGEST + 1], clock[16] = "";
+  int hour = 0, minute = 0, second = 0;
+  const char *blank = strrchr(text, ' ');
+  blank = blank == NULL ? strrchr(text, 'T') : blank;
+  if (blank == NULL || !split_clock(blank + 1, &hour, &minute, &second) || hour > 23 ||
+      minute > 59 || second > 59 || blank - text > LONGEST) {
+    add_meant_day(out, text);
+    return;
+  }
+  memcpy(day, text, (size_t)(blank - text));
+  day[blank - text] = '\0';
+  (void)snprintf(clock, sizeof clock, second == 0 ? "T%02d:%02d" : "T%02d:%02d:%02d", hour, minute,
+                 second);
+  add_meant(out, day, clock);
 }
 
 static void add_meant_month(bt_text *out, const char *text) {
@@ -135,10 +175,10 @@ static void add_meant_month(bt_text *out, const char *text) {
 }
 
 /* Says what was meant, where that is certain; else the form. False, always. */
-static bool say_form(const char *option, const char *text,
-                     void (*add_meant)(bt_text *, const char *), const char *form) {
+static bool say_form(const char *option, const char *text, void (*add)(bt_text *, const char *),
+                     const char *form) {
   bt_text meant = {0};
-  add_meant(&meant, text);
+  add(&meant, text);
   cli_say("--%s is \"%s\"; %s%s", option, text, form, bt_text_get(&meant));
   bt_text_free(&meant);
   return false;
@@ -160,15 +200,16 @@ bool cli_end(const char *option, const char *text, bt_time *end) {
 bool cli_time(const char *text, bt_time *time, bool *has_clock) {
   enum { DAY = sizeof "2026-09-30T" - 1 };
   char whole[BT_TIME_TEXT];
-  if (strlen(text) <= DAY || text[DAY + 1] != ':')
+  int hour = 0, minute = 0, second = 0;
+  if (strlen(text) <= DAY || !split_clock(text + DAY, &hour, &minute, &second))
     return bt_time_parse(text, time, has_clock);
-  int length = snprintf(whole, sizeof whole, "%.*s0%s", DAY, text, text + DAY);
+  int length = snprintf(whole, sizeof whole, "%.*s%02d:%02d:%02d", DAY, text, hour, minute, second);
   return length > 0 && (size_t)length < sizeof whole && bt_time_parse(whole, time, has_clock);
 }
 
 static bool moment(const char *option, const char *text, bt_time *time, bool *has_clock) {
   return cli_time(text, time, has_clock) ||
-         say_form(option, text, add_meant_day,
+         say_form(option, text, cli_add_meant_time,
                   "a time is written like 2026-09-30T08:05 or 2026-09-30");
 }
 

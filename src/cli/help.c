@@ -25,7 +25,8 @@ const char help_import[] =
     "                           conflicts that are open are closed; at a terminal it asks\n"
     "  --instead-of NAME        with --again: FILE was mended (rows that were pasted twice taken out,\n"
     "                           say) and takes the place of the log NAME, which was imported under\n"
-    "                           that name; or the first digits of its SHA-256\n" HELP_COMMON;
+    "                           that name (folders before it don't matter); or the first digits of its\n"
+    "                           SHA-256\n" HELP_COMMON;
 
 const char help_columns[] =
     "Example:  beamtally columns suite-south.txt\n"

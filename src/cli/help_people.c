@@ -28,7 +28,7 @@ const char help_settings[] =
     "            low = 0.97\n"
     "            high = 1.03\n"
     "            source = manual of the laser, chapter and page\n\n"
-    "beamtally settings FILE --by N --why T [--new-unit]\n"
+    "beamtally settings FILE|- --by N --why T [--new-unit]\n"
     "beamtally settings --show\n"
     "Takes the clinic's units, tolerances with their source, and choices from an INI file; each\n"
     "version is kept. A file replaces all of the one before: what it leaves out is no longer in\n"

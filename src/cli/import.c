@@ -152,14 +152,15 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
                              bt_import_counts *counts, bt_error *error) {
   bt_survey *survey = NULL;
   import_run run = {.rejects = rejects,
-                    .path = path,
+                    .path = bt_input_name(path),
                     .kept = cli_refusals_new(),
                     .sizes = cli_sizes_new(),
                     .oldest = INT64_MAX,
                     .newest = INT64_MIN};
   *counts = (bt_import_counts){0};
-  cli_stopped_begin(path);
+  cli_stopped_begin(run.path);
   bt_status status = bt_survey_file(path, choices, &survey, error);
+  path = run.path; /* in words */
   if (status != BT_OK)
     goto done;
   import_say_identity(survey, path);
@@ -238,7 +239,7 @@ static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, 
     bt_status status =
         import_file(cli, ledger, paths[i], choices, options, rejects, max_refused, &counts, &error);
     if (status != BT_OK) {
-      bt_error_prefix(&error, "%s", paths[i]);
+      bt_error_prefix(&error, "%s", bt_input_name(paths[i]));
       (void)cli_error(&error);
       if (counts.unknown_units)
         say_new_unit(options);
@@ -254,7 +255,7 @@ static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, 
 static cli_exit ask_again(const cli_context *cli, int n, char **paths, const char *instead_of) {
   bt_text effect = {0};
   for (int i = 0; i < n; i++) {
-    (void)cli_plain(&effect, paths[i], SIZE_MAX);
+    (void)cli_plain(&effect, bt_input_name(paths[i]), SIZE_MAX);
     bt_text_add(&effect, "\n");
   }
   if (instead_of != NULL) {
@@ -298,6 +299,15 @@ static cli_exit import_all(const cli_context *cli, int n, char **paths,
   cli_new_file_close(&rejects.file);
   bt_ledger_close(ledger);
   return result;
+}
+
+/* A ledger knows a log by its name without folders: that of a path is meant, and said. */
+static const char *name_alone(const char *path) {
+  const char *slash = path == NULL ? NULL : strrchr(path, '/');
+  if (slash == NULL || slash[1] == '\0')
+    return path;
+  cli_say("--instead-of %s: taken as %s, the name that a log is stored by", path, slash + 1);
+  return slash + 1;
 }
 
 /* False, after a sentence, where the options don't go together. */
@@ -344,11 +354,15 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
     cli_say("import needs a log file; see `beamtally import --help`");
     return CLI_USAGE;
   }
+  options.by.instead_of = name_alone(options.by.instead_of);
   if (options.by.instead_of != NULL && argc - first > 1) {
     cli_say(
         "--instead-of names the log whose place one file takes; import the others by themselves");
     return CLI_USAGE;
   }
+
+  if (!cli_reads_input_once(options.reading.map, argc - first, argv + first))
+    return CLI_USAGE;
 
   bt_error error = {0};
   bt_settings settings;

@@ -119,7 +119,7 @@ static void add_where(bt_text *sentence, const bt_told_rows *rows) {
 /* All of them at once: a copy of the log in which they are gone takes its place. */
 static void add_instead(const char *path, bool one, bt_text *out) {
   const char *slash = strrchr(path, '/');
-  if (one || strcmp(path, "-") == 0)
+  if (one || strcmp(path, bt_input_name("-")) == 0)
     return;
   bt_text_add(out, "; or all at once: take them out of a copy of the file, and `beamtally import "
                    "--again --instead-of ");

@@ -222,11 +222,11 @@ bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version, i
 }
 
 bool cli_number(const char *option, const char *text, double *number) {
-  if (!bt_number_parse(text, BT_DECIMAL_POINT, number)) {
-    cli_say("--%s is \"%s\"; a number is written like 0.0042", option, text);
-    return false;
-  }
-  return true;
+  bt_error error = {0};
+  if (bt_number_typed(text, number, &error) == BT_OK)
+    return true;
+  cli_say("--%s: %s", option, error.text);
+  return false;
 }
 
 /* " (in this ledger: "Suite North", "Suite South")"; nothing where there is no ledger that can be

@@ -59,6 +59,17 @@ static bool choose(const cli_reading *options, bt_reading_choices *choices) {
   return true;
 }
 
+bool cli_reads_input_once(const char *map, int n, char *const *paths) {
+  int times = map != NULL && strcmp(map, "-") == 0;
+  for (int i = 0; i < n; i++)
+    times += strcmp(paths[i], "-") == 0;
+  if (times > 1)
+    cli_say("\"-\" is given %d times, and standard input can be read only once; name files for the "
+            "others",
+            times);
+  return times <= 1;
+}
+
 bool cli_reading_choices(const cli_reading *options, const bt_settings *settings,
                          bt_reading_choices *choices, cli_exit *result) {
   bt_error error = {0};

@@ -97,9 +97,10 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   bt_text gone = {0};
   cli_exit answer = CLI_DONE;
   bt_status status = bt_settings_read(path, &settings, &error);
+  const char *name = bt_input_name(path);
   if (status == BT_OK && settings.font != NULL &&
       (status = bt_face_check(settings.font, &error)) != BT_OK)
-    bt_error_prefix(&error, "%s, font", path);
+    bt_error_prefix(&error, "%s, font", name);
   if (status == BT_OK)
     status = cli_open(cli, BT_LEDGER_CREATE, &ledger, &error);
   /* Before anything is stored: what fails after that would look as if nothing had been. */
@@ -112,11 +113,11 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
     status = ask(cli, ledger, &settings, &gone, &answer, &error);
   if (status == BT_OK && same && !cli->quiet)
     (void)printf("%s: nothing new: these settings are in force already; nothing was stored\n",
-                 path);
+                 name);
   if (status == BT_OK && !same && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)
-    say_taken(path, &settings, &gone);
+    say_taken(name, &settings, &gone);
   cli_exit result = status == BT_OK ? answer : cli_error(&error);
   if (result == CLI_DONE && !cli->quiet)
     cli_settings_doubt_widths(&settings);

@@ -1,5 +1,6 @@
 /* The bytes of a log file: read from the start, hashed on the way. */
 #include "bytes.h"
+#include "beamtally/intake.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -16,6 +17,10 @@ static bt_status system_error(bt_error *error, const char *what) {
   if (strerror_r(errno, reason, sizeof reason) != 0)
     reason[0] = '\0';
   return bt_fail(error, BT_SYSTEM, "%s: %s", what, reason);
+}
+
+const char *bt_input_name(const char *path) {
+  return strcmp(path, "-") == 0 ? "standard input" : path;
 }
 
 bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes, bt_error *error) {

@@ -6,20 +6,26 @@
  * I1  Leading blanks are dropped: no line continues another.
  * I2  A line over 190 bytes and a section name over 48 are refused.
  * I3  A repeated section and a repeated key are refused.
- * I4  A line must be UTF-8 without NUL. */
+ * I4  A line must be UTF-8 without NUL.
+ * I5  Standard input that holds nothing, as that of a pipeline that failed, is refused: it would
+ *     stand for a file without any setting. */
 #include "ini.h"
+#include "beamtally/intake.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <ini.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { LINE_MAX_BYTES = 190, SECTION_MAX_BYTES = 48, ROOM_FOR_REASON = 128 };
 
 typedef struct strict_reader {
   FILE *file;
   int line;
+  bool any; /* a line came */
   char written[LINE_MAX_BYTES + 1];
   char **seen; /* "[section]" and "[section]key" of all that came */
   size_t seen_n, seen_capacity;
@@ -97,6 +103,7 @@ static bool read_line(strict_reader *reader) {
   }
   if (c == EOF && !any)
     return false;
+  reader->any = true;
   while (length > 0 && strchr(" \t\r", reader->written[length - 1]) != NULL)
     length--;
   reader->written[length] = '\0';
@@ -131,10 +138,21 @@ static int take_pair(void *user, const char *section, const char *key, const cha
   return reader->status == BT_OK;
 }
 
+/* Standard input as a stream of its own: at a terminal a question may follow. */
+static FILE *open_input(void) {
+  int descriptor = fcntl(STDIN_FILENO, F_DUPFD_CLOEXEC, 0);
+  FILE *stream = descriptor < 0 ? NULL : fdopen(descriptor, "r");
+  if (stream == NULL && descriptor >= 0)
+    (void)close(descriptor);
+  return stream;
+}
+
 bt_status intake_ini_read(const char *path, const char *lists, intake_take_pair take, void *context,
                           bt_error *error) {
   strict_reader reader = {.lists = lists, .take = take, .context = context, .error = error};
-  reader.file = fopen(path, "re");
+  bool standard_input = strcmp(path, "-") == 0;
+  path = bt_input_name(path);
+  reader.file = standard_input ? open_input() : fopen(path, "re");
   if (reader.file == NULL) {
     char reason[ROOM_FOR_REASON];
     if (strerror_r(errno, reason, sizeof reason) != 0)
@@ -150,6 +168,8 @@ bt_status intake_ini_read(const char *path, const char *lists, intake_take_pair 
     bt_error_prefix(error, "%s, line %d", path, reader.line);
   else if (bad_line < 0)
     reader.status = bt_fail_memory(error);
+  if (standard_input && reader.status == BT_OK && !reader.any) /* I5 */
+    reader.status = bt_fail(error, BT_INPUT, "%s is empty; nothing was changed", path);
   (void)fclose(reader.file);
   for (size_t i = 0; i < reader.seen_n; i++)
     free(reader.seen[i]);

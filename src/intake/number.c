@@ -165,3 +165,23 @@ intake_mark intake_mark_of(const char *text) {
     return either ? INTAKE_MARK_POINT_EITHER : INTAKE_MARK_POINT;
   return either ? INTAKE_MARK_COMMA_EITHER : INTAKE_MARK_COMMA;
 }
+
+bt_status bt_number_typed(const char *text, double *number, bt_error *error) {
+  intake_mark mark = intake_mark_of(text);
+  const char *comma = strchr(text, ',');
+  bool decimal_comma = mark == INTAKE_MARK_COMMA && comma != NULL && digit(comma[1]);
+  if (mark == INTAKE_MARK_COMMA_EITHER && bt_number_parse(text, BT_DECIMAL_COMMA, number)) {
+    int before = (int)strcspn(text, ",");
+    const char *after = text + before + 1;
+    return bt_fail(
+        error, BT_INPUT,
+        "%s can be %.*s.%s or, with thousands, %.*s%s; write the one that is meant, with a "
+        "decimal point or without a mark",
+        text, before, text, after, before, text, after);
+  }
+  return bt_number_parse(text, decimal_comma ? BT_DECIMAL_COMMA : BT_DECIMAL_POINT, number)
+             ? BT_OK
+             : bt_fail(error, BT_INPUT,
+                       "\"%s\" is no number such as 1.61 (or 1,61), which stands without its unit",
+                       text);
+}

@@ -1,9 +1,9 @@
 /* One KEY=VALUE, as a person types it, into a check.
  *
  * P1  Keys are canonical readings and texts, state, refill, and the clinic's own characteristics.
- * P2  Numbers have a decimal point whatever the clinic's logs have; their signs and bounds are
- *     those of a log's cells, and counts are whole. Texts are kept as a log's are.
- * P3  What is refused changes nothing. */
+ * P2  Numbers have a decimal point, or a comma where that can be no thousands, whatever the
+ * clinic's logs have; their signs and bounds are those of a log's cells, and counts are whole.
+ * Texts are kept as a log's are. P3  What is refused changes nothing. */
 #include "beamtally/intake.h"
 #include "nearest.h"
 #include "own.h"
@@ -20,10 +20,11 @@ static void free_own(const void *text) {
 
 static bt_status read_number(const char *key, const char *value, bool may_be_negative,
                              double *number, bt_error *error) {
-  if (!bt_number_parse(value, BT_DECIMAL_POINT, number))
-    return bt_fail(error, BT_INPUT,
-                   "%s=%s: expected a number with a decimal point, such as 1.61, without its unit",
-                   key, value);
+  bt_status status = bt_number_typed(value, number, error);
+  if (status != BT_OK) {
+    bt_error_prefix(error, "%s=%s", key, value);
+    return status;
+  }
   if (!(fabs(*number) < INTAKE_MOST_READABLE))
     return bt_fail(error, BT_INPUT, "%s=%s: the number is larger than any instrument reads", key,
                    value);

@@ -21,9 +21,11 @@
 /* A number of a key; `above_zero`: and neither zero nor negative. */
 static bt_status take_number(const intake_pair *pair, bool above_zero, double *number,
                              bt_error *error) {
-  if (!bt_number_parse(pair->value, BT_DECIMAL_POINT, number))
-    return bt_fail(error, BT_INPUT, "expected a number with a decimal point for %s, found \"%s\"",
-                   pair->key, pair->value);
+  bt_status status = bt_number_typed(pair->value, number, error);
+  if (status != BT_OK) {
+    bt_error_prefix(error, "%s", pair->key);
+    return status;
+  }
   if (above_zero && *number <= 0.0)
     return bt_fail(error, BT_INPUT, "%s must be above zero, found %s", pair->key, pair->value);
   return BT_OK;
@@ -245,7 +247,7 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
   if (status == BT_OK) {
     status = intake_settings_check(&file, &line, error);
     if (status != BT_OK)
-      bt_error_prefix(error, "%s, section at line %d", path, line);
+      bt_error_prefix(error, "%s, section at line %d", bt_input_name(path), line);
   }
   free(file.unit_lines);
   free(file.tolerance_lines);

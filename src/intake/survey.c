@@ -220,7 +220,7 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h,
 static const char *name_of(const char *path) {
   const char *slash = strrchr(path, '/');
   if (strcmp(path, "-") == 0)
-    return "standard input";
+    return bt_input_name(path);
   return slash == NULL ? path : slash + 1;
 }
 

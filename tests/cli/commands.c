@@ -116,7 +116,7 @@ Test(commands, wrong_usage_is_2_and_says_what_is_right) {
        "no reading lies there: it is from -1e+100 to 1e+100"},
       {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--centre", "one"},
        USAGE,
-       "a number is written like"},
+       "--centre: \"one\" is no number such as 1.61"},
       {{"analyse", "--unit", "Room 1", "--characteristic", "energy_ratio", "--baseline",
         "2026-04-15..2026-04-13"},
        USAGE,
@@ -329,7 +329,8 @@ Test(commands, standard_input_is_read_from_a_hyphen) {
   run_setting setting = {.folder = folder, .input = log};
   run_result result = run_with(&setting, (const char *const[]){"import", "-", NULL});
   cr_expect_eq(result.status, DONE, "%s", result.err);
-  cr_expect_str_eq(result.out, "-: 3 rows, 3 new, 0 already known, 0 conflicts, 0 refused\n");
+  cr_expect_str_eq(result.out,
+                   "standard input: 3 rows, 3 new, 0 already known, 0 conflicts, 0 refused\n");
   run_free(&result);
   char *again = RUN_DONE(folder, "import", "small.csv");
   cr_expect(strstr(again, "nothing added") != NULL || strstr(again, " 0 new, 3 already known"),

@@ -250,7 +250,8 @@ Test(correct, wrong_usage_is_2) {
   MUST_BE(folder, USAGE, "given twice", "correct", "--yes", CHECK, "energy_mj=1", "energy_mj=2",
           BY);
   MUST_BE(folder, USAGE, "energy_mj", "correct", "--yes", CHECK, "enrgy_mj=1", BY);
-  MUST_BE(folder, USAGE, "decimal point", "correct", "--yes", CHECK, "energy_mj=1,61", BY);
+  MUST_BE(folder, USAGE, "can be 1.610 or, with thousands, 1610", "correct", "--yes", CHECK,
+          "energy_mj=1,610", BY);
   MUST_BE(folder, FAILED, "2026-04-14", "correct", "--yes", "--unit", "Room 1", "--at",
           "2026-04-14T07:30", "energy_mj=1", BY);
   MUST_BE(folder, FAILED, "\"Room 1\"", "correct", "--yes", "--unit", "Rom 1", "--at",

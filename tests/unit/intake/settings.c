@@ -8,7 +8,7 @@ Test(intake_settings, everything) {
   static const char text[] = "[clinic]\nname = Lakeside\ntell = the laser safety officer\n"
                              "font = faces/more.otf\n"
                              "[unit 1]\nname = Suite North\nbeam = gaussian\nfluence = plate\n"
-                             "plate_alpha_per_um = 3.7\nplate_threshold_mj_cm2 = 50\nspread = 2s\n"
+                             "plate_alpha_per_um = 3,7\nplate_threshold_mj_cm2 = 50\nspread = 2s\n"
                              "refill_interval_days = 3\nexpected_days = 1.5\n"
                              "fill_age = pulses\npulses_per_day = 12000\n"
                              "[unit 2]\nname = Süd\n"
@@ -67,8 +67,9 @@ Test(intake_settings, mistakes) {
       {UNIT "beam = round\n", 3, "expected one of flat_top, gaussian for beam, found \"round\""},
       {UNIT "fluence = guess\n", 3, "expected one of logged, energy, plate for fluence"},
       {UNIT "spread = 3s\n", 3, "expected one of 1s, 2s for spread"},
-      {UNIT "plate_alpha_per_um = 3,7\n", 3,
-       "expected a number with a decimal point for plate_alpha"},
+      {UNIT "plate_alpha_per_um = 3.7 um\n", 3, "plate_alpha_per_um: \"3.7 um\" is no number"},
+      {UNIT "pulses_per_day = 12,000\n", 3,
+       "pulses_per_day: 12,000 can be 12.000 or, with thousands, 12000; write the one"},
       {UNIT "plate_alpha_per_um = -1\n", 3, "plate_alpha_per_um must be above zero, found -1"},
       {UNIT "plate_alpha_per_um = 3.7\n", 2, "the plate needs both plate_alpha_per_um and"},
       {UNIT "fluence = plate\n", 2, "fluence = plate needs plate_alpha_per_um and"},
@@ -84,8 +85,7 @@ Test(intake_settings, mistakes) {
       {UNIT TOLERANCE "source = own policy\n", 4, "the tolerance has no limit; write low, high"},
       {UNIT TOLERANCE "source = own policy\nlow = 2\nhigh = 2\n", 4,
        "low (2) is not below high (2)"},
-      {UNIT TOLERANCE "low = x\n", 6,
-       "expected a number with a decimal point for low, found \"x\""},
+      {UNIT TOLERANCE "low = x\n", 6, "low: \"x\" is no number"},
       {UNIT TOLERANCE "low =\n", 6, "\"low\" has no value; fill it in or take the line out"},
       {UNIT TOLERANCE "from = 1.1.2026\n", 6, "expected a day such as 2026-01-01 for from"},
       {UNIT TOLERANCE "from = 2026-01-01T08:00\n", 6, "expected a day such as 2026-01-01 for from"},
