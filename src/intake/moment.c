@@ -8,8 +8,9 @@
  * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
  * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM
  *     or PM. A time zone is refused: times are the clinic's wall clock.
- * M6  In a column of times H.MM is a clock too, as Italian and Nordic logs write it; one digit
- *     behind the dot, or 60 and more, is an hour in decimals and refused. */
+ * M6  In a column of times and behind a date H.MM is a clock too, and H.MM.SS, as Italian and
+ *     Nordic logs write them; one digit behind the dot, or 60 and more, is an hour in decimals and
+ *     refused. */
 #include "moment.h"
 
 #include <string.h>
@@ -180,13 +181,15 @@ static int half_of_day(const char **at) {
   return letter == 'p';
 }
 
-static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
+/* M5; `sign` stands behind the hour, and before seconds. */
+static bool read_clock(const char *text, char sign, bt_civil *civil, const char **reason) {
   const char *at = text;
   *reason = "expected a time of day such as 08:05, 08:05:30 or 8:05 AM; correct the cell";
-  if (take_digits(&at, 2, &civil->hour) == 0 || *at++ != ':' ||
+  civil->second = 0;
+  if (take_digits(&at, 2, &civil->hour) == 0 || *at++ != sign ||
       take_digits(&at, 2, &civil->minute) != 2)
     return false;
-  if (*at == ':') {
+  if (*at == sign) {
     at++;
     if (take_digits(&at, 2, &civil->second) != 2)
       return false;
@@ -210,28 +213,28 @@ static bool read_clock(const char *text, bt_civil *civil, const char **reason) {
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;
 }
 
-/* M6: the parts of H.MM; false where the text is not written so. */
-static bool split_dotted(const char *text, int *hour, int *minute, int *digits) {
-  const char *at = text;
-  if (take_digits(&at, 2, hour) == 0 || *at++ != '.')
-    return false;
-  *digits = take_digits(&at, 9, minute);
-  return *digits > 0 && *at == '\0';
-}
-
 bool intake_is_dotted_clock(const char *text) {
-  int hour = 0, minute = 0, digits = 0;
-  return split_dotted(text, &hour, &minute, &digits) && digits == 2 && hour <= 23 && minute <= 59;
+  bt_civil civil = {0};
+  const char *reason = NULL;
+  return read_clock(text, '.', &civil, &reason);
 }
 
-/* A clock in a column of its own: M5, M6. */
-static bool read_own_clock(const char *text, bt_civil *civil, const char **reason) {
-  int digits = 0;
-  if (!split_dotted(text, &civil->hour, &civil->minute, &digits))
-    return read_clock(text, civil, reason);
-  civil->second = 0;
-  *reason = INTAKE_DECIMAL_HOUR;
-  return intake_is_dotted_clock(text);
+/* "7.5": digits with one dot between them, and nothing else. */
+static bool is_decimal_hour(const char *text) {
+  size_t whole = strspn(text, "0123456789");
+  const char *fraction = text + whole + 1;
+  return whole > 0 && text[whole] == '.' && digit(*fraction) &&
+         fraction[strspn(fraction, "0123456789")] == '\0';
+}
+
+/* A clock in a place that can hold nothing else: M5, M6. */
+static bool read_any_clock(const char *text, bt_civil *civil, const char **reason) {
+  bool dotted = text[strspn(text, "0123456789")] == '.';
+  if (read_clock(text, dotted ? '.' : ':', civil, reason))
+    return true;
+  if (is_decimal_hour(text))
+    *reason = INTAKE_DECIMAL_HOUR;
+  return false;
 }
 
 bool intake_has_words_behind(const char *date) {
@@ -242,7 +245,7 @@ bool intake_has_words_behind(const char *date) {
     return false;
   p.rest += *p.rest == 'T';
   p.rest += strspn(p.rest, " ");
-  return !read_clock(p.rest, &civil, &reason);
+  return !read_any_clock(p.rest, &civil, &reason);
 }
 
 bool intake_names_month(const char *date) {
@@ -253,7 +256,7 @@ bool intake_names_month(const char *date) {
 bool intake_is_clock(const char *text) {
   bt_civil civil = {0};
   const char *reason = NULL;
-  return read_clock(text, &civil, &reason);
+  return read_clock(text, ':', &civil, &reason);
 }
 
 bool intake_has_clock_behind(const char *date) {
@@ -264,7 +267,7 @@ bool intake_has_clock_behind(const char *date) {
     return false;
   p.rest += *p.rest == 'T';
   p.rest += strspn(p.rest, " ");
-  return read_clock(p.rest, &civil, &reason) &&
+  return read_any_clock(p.rest, &civil, &reason) &&
          (civil.hour != 0 || civil.minute != 0 || civil.second != 0);
 }
 
@@ -330,9 +333,9 @@ bool intake_moment_read(const char *date, const char *clock, bt_date_order order
   while (*rest == ' ')
     rest++;
   bool has_behind = *rest != '\0';
-  if ((joined || has_behind) && !read_clock(rest, &behind, &moment->reason))
+  if ((joined || has_behind) && !read_any_clock(rest, &behind, &moment->reason))
     return false;
-  if (clock != NULL && !read_own_clock(clock, &own, &moment->reason)) {
+  if (clock != NULL && !read_any_clock(clock, &own, &moment->reason)) {
     moment->clock_is_wrong = true;
     return false;
   }

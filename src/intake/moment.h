@@ -35,8 +35,8 @@ bool intake_has_words_behind(const char *date);
 /* True when the text is a time of day and nothing else. */
 bool intake_is_clock(const char *text);
 
-/* True when the text is a time of day where its column holds times, and else may be a number: 7.45.
- */
+/* True when the text is a time of day where its column holds times, and else may be a number or a
+ * date: 7.45, 7.45.30. */
 bool intake_is_dotted_clock(const char *text);
 
 /* Why other numbers with a dot are no times of day. */

@@ -1,6 +1,8 @@
 /* Questions and first values of a preview. */
 #include "preview.h"
 #include "columns.h"
+#include "likely.h"
+#include "moment.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -76,7 +78,10 @@ void intake_suspect(const bt_survey *survey, intake_records *records, intake_evi
   intake_fields *fields = &records->fields;
   for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
     const char *text = intake_field(fields, i), *key = survey->columns[i].key;
+    bool clock = intake_is_dotted_clock(text) && intake_hints_at(survey->columns[i].header, "time");
     if (key != NULL && strcmp(key, "value") != 0) /* of readings whose names may not be known */
+      continue;
+    if (clock)
       continue;
     if (intake_date_of(text) != INTAKE_DATE_NOTHING)
       intake_hear_date(hunch, text, records->first_line);
@@ -95,4 +100,31 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch) {
       intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &survey->decimal, NULL) !=
           BT_OK)
     survey->decimal = BT_DECIMAL_AUTO;
+}
+
+/* Both marks stand in columns that nothing reads yet, some of which may never be read. */
+static bt_status hint_both_marks(bt_survey *survey, bt_error *told, bt_error *error) {
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "of the columns that nothing reads yet, %s", told->text);
+  bt_status status = intake_add_hint(survey, &sentence, error);
+  bt_text_free(&sentence);
+  return status;
+}
+
+bt_status intake_ask_by(bt_survey *survey, const intake_evidence *hunch, bt_error *error) {
+  bt_error told = {0};
+  bt_date_order order = BT_DATES_AUTO;
+  bt_decimal_mark mark = BT_DECIMAL_AUTO;
+  bool checks =
+      survey->source.kind == BT_SOURCE_CHECKS && !survey->no_readings && !survey->has_done;
+  bt_status status = BT_OK;
+  if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO)
+    status = intake_ask(survey, intake_decide_dates(hunch, BT_DATES_AUTO, &order, error), error);
+  if (status != BT_OK || !checks || intake_has_readings(survey) ||
+      survey->decimal != BT_DECIMAL_AUTO ||
+      intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &mark, &told) == BT_OK)
+    return status;
+  if (hunch->mark[INTAKE_MARK_POINT].line != 0 && hunch->mark[INTAKE_MARK_COMMA].line != 0)
+    return hint_both_marks(survey, &told, error);
+  return intake_ask(survey, bt_fail(error, BT_INPUT, "%s", told.text), error);
 }

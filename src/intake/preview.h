@@ -25,6 +25,10 @@ void intake_suspect(const bt_survey *survey, intake_records *records, intake_evi
  * it. */
 void intake_follow(bt_survey *survey, const intake_evidence *hunch);
 
+/* Asks for what they leave open: once a map names them, the import would. */
+bt_status intake_ask_by(bt_survey *survey, const intake_evidence *hunch,
+                        bt_error *error) BT_MUST_CHECK;
+
 void intake_forget_questions(bt_survey *survey);
 
 /* Adds a hint, in any survey; takes the sentence, which is empty then. */

@@ -22,7 +22,7 @@ typedef struct shape {
   bool dated;
 } shape;
 
-static bool holds_date(intake_fields *fields) {
+bool intake_holds_date(intake_fields *fields) {
   for (size_t i = 0; i < fields->n; i++)
     if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
       return true;
@@ -43,7 +43,7 @@ static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best,
     if (records.bad != NULL || records.fields.n > MOST_WIDTH)
       continue;
     count[records.fields.n]++;
-    dated = dated || holds_date(&records.fields);
+    dated = dated || intake_holds_date(&records.fields);
   }
   intake_records_close(&records);
   for (size_t width = 1; width <= MOST_WIDTH; width++) {
@@ -78,7 +78,7 @@ static bt_status take_header(bt_survey *survey, const shape *found, bt_error *er
       break;
     if (records.bad != NULL || records.fields.n != found->width)
       continue;
-    headed = !holds_date(&records.fields);
+    headed = !intake_holds_date(&records.fields);
     size_t here = filled(&records.fields);
     if (taken && (!headed || here <= most))
       continue;
@@ -102,6 +102,9 @@ bt_status intake_guess_header(bt_survey *survey, bt_error *error) {
   if (status == BT_OK && best.width == 0)
     return bt_fail(error, BT_INPUT, "none of the first %d lines can be read as a row of fields",
                    INTAKE_HEADER_LINES);
+  bool by_map = survey->choices != NULL && survey->choices->columns_n > 0;
+  if (status == BT_OK && stated == '\0' && !by_map && best.delimiter == ',')
+    status = intake_refuse_sentences(survey, error);
   return status == BT_OK ? take_header(survey, &best, error) : status;
 }
 

@@ -29,6 +29,12 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
  * (shape.c). */
 bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
+/* True when a field of the record is a date, or begins with one. */
+bool intake_holds_date(intake_fields *fields);
+
+/* BT_INPUT where a file that would be parted at its commas is a diary of sentences (prose.c). */
+bt_status intake_refuse_sentences(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+
 /* BT_INPUT: why such a file can't be read as it is, with the header that was guessed. */
 bt_status intake_not_recognised(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 

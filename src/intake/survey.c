@@ -289,6 +289,8 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
     intake_find_done(made);
   if (status == BT_OK && preview)
     status = intake_hint_no_readings(made, error);
+  if (status == BT_OK && preview)
+    status = intake_ask_by(made, &h.evidence[UNNAMED], error);
   if (status == BT_OK)
     status = intake_hint_events(made, error);
   if (status == BT_OK && preview)

@@ -396,6 +396,76 @@ Test(intake_previews, a_diary_of_sentences) {
   free(map);
 }
 
+/* Sentences with commas in them have no columns: said by columns and import alike, instead of a map
+ * of what stands between the commas. */
+Test(intake_previews, sentences_are_no_table) {
+  static const char *const diaries[] = {
+      "12.01.2026 Gas changed by KL, energy was low before, now fine\n14.01.2026 mirrors cleaned\n"
+      "20.02.2026 engineer here, checked tracker, all fine\n25.02.2026 gas changed, new bottle\n",
+      "12.01.2026, gas changed by KL, energy was low\n14.01.2026, mirrors cleaned\n"
+      "20.02.2026, engineer here, checked tracker, all fine\n25.02.2026, gas changed, new bottle\n",
+      "2026-01-12 7:30 Gas changed, energy 1.61\n2026-01-14 mirrors cleaned; looks good\n"
+      "2026-02-20 engineer here, checked tracker\n",
+      "Diary of room 2\nMon 12 January: gas changed, energy was low before, now fine.\n"
+      "14 Jan, mirrors cleaned\n20 Feb - engineer here, checked tracker, all fine, left at 4\n"};
+  static const char *const tables[] = {
+      "12.01.2026,gas changed\n14.01.2026,mirrors cleaned\n20.02.2026,engineer\n",
+      "Tag,Was,Wer\n12.01.2026,gas,KL\n14.01.2026,mirrors,KL\n20.02.2026,\"gas, again\",MM\n",
+      "12.01.2026 Room 2,pass,KL\n14.01.2026 Room 2,pass,KL\n20.02.2026 Room 2,fail,KL\n",
+      "12.01.2026,1.61,KL\n14.01.2026,1.62\n20.02.2026,1.60,fine,KL\n",
+      "12.01.2026;gas changed, new bottle\n14.01.2026;mirrors cleaned\n20.02.2026;engineer, all\n"};
+  for (size_t i = 0; i < sizeof diaries / sizeof *diaries; i++) {
+    bt_survey *survey = NULL;
+    bt_error error = {0};
+    cr_expect_eq(bt_preview_file(file_of_text(diaries[i]), &room, &survey, &error), BT_INPUT, "%zu",
+                 i);
+    cr_expect_not_null(strstr(error.text, "a diary of sentences, not a table"), "%s", error.text);
+    error = (bt_error){0};
+    cr_expect_eq(bt_survey_file(file_of_text(diaries[i]), &room, &survey, &error), BT_INPUT);
+    cr_expect_not_null(strstr(error.text, "a diary of sentences, not a table"), "%s", error.text);
+    const bt_reading_choices told = {.delimiter = ',', .unit = (char[]){"A"}};
+    bt_survey_free(preview_of(diaries[i], &told));
+  }
+  for (size_t i = 0; i < sizeof tables / sizeof *tables; i++)
+    bt_survey_free(preview_of(tables[i], &room));
+}
+
+/* What nothing names yet, and would be refused once a map does, is asked about at once. */
+Test(intake_previews, marks_of_columns_that_nothing_reads_yet) {
+  static const struct {
+    const char *text, *asks, *hints; /* NULL: nothing of the kind */
+  } table[] = {{"Datum;Soll;Ist\n13.04.2026;1,610;1,605\n",
+                "\"1,610\" (line 2) can be a decimal fraction or thousands", NULL},
+               {"Datum;Zeit;Soll;Ist\n13.04.2026;7.45;1,61;1,605\n", NULL, NULL},
+               {"Datum;Zeit;Soll;Ist\n13.04.2026;7.11.30;1,61;1,605\n", NULL, NULL},
+               {"Datum;Soll;Ist\n13.04.2026;1,61;1.6\n", NULL,
+                "of the columns that nothing reads yet, line 2 has a decimal point (1.6)"},
+               {"Tag;Soll;Ist\n05/08/2026;1,61;1,6\n", "every date can be read as day/month", NULL},
+               {"Tag;Soll;Ist\n13/08/2026;1,61;1,6\n08/13/2026;1,6;1,6\n",
+                "line 2 has its date as day, month, year", NULL},
+               {"Tag;Was\n13.08.2026;gas changed\n14.08.2026;cleaned, 1,610\n", NULL, NULL}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_survey *preview = preview_of(table[i].text, &room);
+    bt_text asked = {0}, hinted = {0};
+    for (size_t k = 0; k < preview->questions_n; k++)
+      bt_text_format(&asked, "%s\n", preview->questions[k]);
+    for (size_t k = 0; k < preview->hints_n; k++)
+      bt_text_format(&hinted, "%s\n", preview->hints[k]);
+    const char *all = bt_text_get(&asked);
+    bool marks = strstr(all, "decimal") != NULL || strstr(all, "date can be") != NULL ||
+                 strstr(all, "its date as") != NULL;
+    cr_expect_eq(marks, table[i].asks != NULL, "%zu: %s", i, all);
+    cr_expect(table[i].asks == NULL || strstr(all, table[i].asks) != NULL, "%zu: %s", i, all);
+    bool both = strstr(bt_text_get(&hinted), "nothing reads yet, line") != NULL;
+    cr_expect_eq(both, table[i].hints != NULL, "%zu: %s", i, bt_text_get(&hinted));
+    cr_expect(table[i].hints == NULL || strstr(bt_text_get(&hinted), table[i].hints) != NULL,
+              "%zu: %s", i, bt_text_get(&hinted));
+    bt_text_free(&asked);
+    bt_text_free(&hinted);
+    bt_survey_free(preview);
+  }
+}
+
 /* A diary of what was done: recognised, and its map reads it once the # are off. */
 Test(intake_previews, a_diary_of_events) {
   static const char diary[] = "Date,Time,Laser,What was done,Comment\n"
