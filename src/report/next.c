@@ -13,45 +13,6 @@ bt_time report_asks_since(const bt_unit_study *unit) {
   return (unit->has_check ? unit->last_check : unit->until) - QUARTER * BT_DAY;
 }
 
-static bool is_signal(bt_verdict verdict) {
-  return verdict == BT_VERDICT_ALARM || verdict == BT_VERDICT_NOTICE;
-}
-
-/* Of a signal: one that nobody has concluded anything of, which has a step of its own else. */
-static bool has_verdict(const bt_study *of, bt_verdict verdict) {
-  return report_is_judged(of) && bt_study_shown_verdict(of) == verdict &&
-         !(is_signal(verdict) && report_is_concluded(of));
-}
-
-static size_t count_of(const bt_unit_study *unit, bt_verdict verdict) {
-  size_t n = 0;
-  for (size_t i = 0; i < unit->studies_n; i++)
-    n += has_verdict(unit->studies[i], verdict);
-  return n;
-}
-
-/* The titles of the studies with that verdict, the first in capitals as titles are; many are
- * counted where it is `brief`. */
-static void names_of(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out) {
-  enum { MOST_NAMES = 3 };
-  size_t left = count_of(unit, verdict), named = 0;
-  if (brief && left > MOST_NAMES) {
-    bt_text_format(out, "%zu characteristics", left);
-    return;
-  }
-  for (size_t i = 0; i < unit->studies_n; i++) {
-    if (!has_verdict(unit->studies[i], verdict))
-      continue;
-    left--;
-    bt_text_format(out, "%s%s",
-                   named == 0  ? ""
-                   : left == 0 ? " and "
-                               : ", ",
-                   unit->studies[i]->quantity.title);
-    named++;
-  }
-}
-
 static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
   size_t n = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
@@ -72,67 +33,12 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
   bt_text_format(out, " with %s: “beamtally settings”.", n == 1 ? "its source" : "their sources");
 }
 
-static void signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out) {
-  if (count_of(unit, verdict) == 0)
-    return;
-  bool alarm = verdict == BT_VERDICT_ALARM;
-  if (alarm && brief) {
-    bt_text_add(out, "Responsible person, before surgery: look at ");
-    names_of(unit, verdict, true, out);
-    bt_text_add(out, ", and tell the engineer");
-    report_visit_clause(unit, out);
-    bt_text_add(out, ".");
-    return;
-  }
-  bt_text_add(out, alarm
-                       ? "Responsible person and technician, before the next surgery day: look at "
-                       : "Technician, at the next checks: compare ");
-  names_of(unit, verdict, brief, out);
-  if (!alarm) {
-    bt_text_add(out, " with what was done to the laser, and look again.");
-    return;
-  }
-  bt_text_add(out, " together, and tell the manufacturer’s engineer");
-  report_visit_clause(unit, out);
-  bt_text_add(out, ".");
-}
-
-static bool is_concluded_signal(const bt_study *of) {
-  return report_is_judged(of) && is_signal(bt_study_shown_verdict(of)) && report_is_concluded(of);
-}
-
-/* What people have concluded something of asks for no engineer, and stays open all the same; where
- * the day of its forecast has passed no next check is waited for. */
-static void concluded_step(const bt_unit_study *unit, bt_text *out) {
-  bool passed = false, any = false;
-  for (size_t i = 0; i < unit->studies_n; i++)
-    if (is_concluded_signal(unit->studies[i])) {
-      any = true;
-      passed |= report_asks_to_measure_of(unit, unit->studies[i]);
-    }
-  if (!any)
-    return;
-  bt_text_format(out, "Technician, %s: look whether what was done has helped: ",
-                 passed ? "when it is measured" : "at the next checks");
-  for (size_t i = 0, named = 0; i < unit->studies_n; i++) {
-    const bt_study *of = unit->studies[i];
-    if (!is_concluded_signal(of))
-      continue;
-    const bt_episode *low = report_open_on(of, BT_LOW);
-    bt_text_format(out, "%s%s", named++ > 0 ? "; " : "", of->quantity.title);
-    report_add_concluded(of, low != NULL ? low : report_open_on(of, BT_HIGH), out);
-  }
-  bt_text_add(out, " (open until 8 points in a row are without a signal).");
-}
-
 static void failing_step(const bt_unit_study *unit, bt_text *out) {
-  if (count_of(unit, BT_VERDICT_OUT_OF_TOLERANCE) > 0) {
-    names_of(unit, BT_VERDICT_OUT_OF_TOLERANCE, false, out);
+  if (report_add_flagged(unit, BT_VERDICT_OUT_OF_TOLERANCE, false, out) > 0)
     bt_text_add(
         out,
         ": the last check is outside tolerance: at once, act by your failure procedure, as said "
         "above.");
-  }
   if (unit->selftest.logged && unit->selftest.last_failed)
     bt_text_add(out, out->length > 0
                          ? " The last self-test failed as well."
@@ -227,10 +133,10 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bool br
     refused_step(unit, out);
     break;
   case 4:
-    signal_step(unit, BT_VERDICT_ALARM, brief, out);
+    report_signal_step(unit, BT_VERDICT_ALARM, brief, out);
     break;
   case 5:
-    concluded_step(unit, out);
+    report_concluded_step(unit, out);
     break;
   case 6:
     report_far_step(unit, since, out);
@@ -239,7 +145,7 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bool br
     report_drift_step(unit, out);
     break;
   case 8:
-    signal_step(unit, BT_VERDICT_NOTICE, brief, out);
+    report_signal_step(unit, BT_VERDICT_NOTICE, brief, out);
     break;
   case 9:
     report_ended_step(unit, since, brief, out);

@@ -5,6 +5,19 @@
 
 #include "report_drift.h"
 
+/* Open signals of that verdict, alarm or notice: where nobody has concluded anything of them, or the
+ * drift goes on all the same; with what was concluded. */
+void report_signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out);
+/* Concluded ones that ask for no more than to look whether what was done has helped; where the day
+ * of a forecast has passed no next check is waited for. */
+void report_concluded_step(const bt_unit_study *unit, bt_text *out);
+/* Whether all that is open was concluded, an alarm among it, and the level goes on changing past its
+ * threshold as of the last check. */
+bool report_goes_on(const bt_unit_study *unit, const bt_study *of);
+/* "Fluence and Pulse-energy ratio" of those with that verdict that still ask, many counted where it
+ * is `brief`; how many. */
+size_t report_add_flagged(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out);
+
 /* A forecast's day has passed, or the mean lies beyond its limit: measure, and tell. */
 void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* Whether that step asks for a check. */

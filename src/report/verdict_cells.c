@@ -111,9 +111,10 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   case BT_VERDICT_OUT_OF_TOLERANCE:
     return "failure procedure";
   case BT_VERDICT_ALARM:
-    return report_is_concluded(of) ? (measure ? "measure now" : "look again")
-           : measure               ? "measure; engineer"
-                                   : "tell the engineer";
+    return report_is_concluded(of) && !report_goes_on(unit, of)
+               ? (measure ? "measure now" : "look again")
+           : measure ? "measure; engineer"
+                     : "tell the engineer";
   case BT_VERDICT_NOTICE:
     return measure ? "measure now" : "look again";
   default:

@@ -183,7 +183,8 @@ Test(next, days_that_drift_are_not_to_be_frozen) {
 }
 
 /* The step, the row and the line of drift say the same of a characteristic whose forecast's day has
- * passed, whether or not somebody concluded something of its episode. */
+ * passed, whether or not somebody concluded something of its episode; and the engineer is told of a
+ * drift that goes on, whatever was concluded. */
 Test(next, a_conclusion_hides_no_day_that_has_passed) {
   for (unsigned bits = 0; bits < 4; bits++) {
     fixture_plan plan = fixture_usual();
@@ -209,16 +210,49 @@ Test(next, a_conclusion_hides_no_day_that_has_passed) {
     cr_expect_eq(strncmp(row, "measure", strlen("measure")) == 0, passed, "%s", row);
     cr_expect_eq(strstr(steps, " of Pulse-energy ratio, 24 Oct 2026, has passed.") != NULL, passed,
                  "%s", steps);
-    cr_expect_eq(strstr(steps, "look at Pulse-energy ratio together") != NULL, !concluded, "%s",
-                 steps);
-    cr_expect_eq(strstr(row, "engineer") != NULL, !concluded, "%s", row);
-    cr_expect_eq(strstr(steps, passed ? "Technician, when it is measured: look whether"
-                                      : "Technician, at the next checks: look whether") != NULL,
-                 concluded, "%s", steps);
+    must_say(steps, "look at Pulse-energy ratio together, and tell the manufacturer’s engineer: ");
+    must_say(row, "engineer");
+    cr_expect_eq(strstr(steps, "; the drift goes on.") != NULL, concluded, "%s", steps);
+    cr_expect_null(strstr(steps, "Technician, at the next checks: look whether"), "%s", steps);
     for (int c = 0; c < TABLE_COLUMNS; c++)
       bt_text_free(&in.text[c]);
     bt_text_free(&line);
     free(steps);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* Without a change of level past its threshold a concluded alarm asks for no engineer. */
+Test(next, a_concluded_alarm_asks_on_only_where_the_drift_goes_on) {
+  for (unsigned bits = 0; bits < 4; bits++) {
+    fixture_plan plan = fixture_usual();
+    bool changed = (bits & 1) != 0, brief = (bits & 2) != 0;
+    plan.drift = -0.08;
+    plan.concluded = 100;
+    bt_unit_study *unit = made_drift_of(&plan, true, &request);
+    bt_study *of = unit->studies[0];
+    bt_text step = {0};
+    of->verdict = BT_VERDICT_ALARM;
+    of->rules[BT_LOW][of->points.n - 1] |= BT_ALARM_LIMIT;
+    of->strength[of->points.n - 1] = BT_ALARM;
+    unit->drift->drift->moved.changed = changed;
+    cr_assert(report_is_concluded(of));
+    const bt_disposition *said = report_disposition(of, report_open_on(of, BT_LOW));
+    char date[REPORT_DATE_TEXT];
+    report_signal_step(unit, BT_VERDICT_ALARM, brief, &step);
+    cr_expect_eq(bt_text_empty(&step), !changed, "%s", bt_text_get(&step));
+    if (changed) {
+      bt_text words = {0};
+      starts(bt_text_get(&step), "Responsible person and technician, before ");
+      bt_text_format(&words, " was resolved on %s by %s as “%s”; the drift goes on.",
+                     report_short_date(said->at, date), said->by, said->cause);
+      must_say(bt_text_get(&step), bt_text_get(&words));
+      bt_text_free(&words);
+    }
+    bt_text_clear(&step);
+    report_concluded_step(unit, &step);
+    cr_expect_eq(bt_text_empty(&step), changed, "%s", bt_text_get(&step));
+    bt_text_free(&step);
     bt_unit_study_free(unit);
   }
 }
