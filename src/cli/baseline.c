@@ -77,6 +77,7 @@ typedef struct plan {
   bt_characteristic *of;
   planned *part; /* n */
   size_t n, fresh;
+  baseline_lines refused;
 } plan;
 
 static void plan_free(plan *whole) {
@@ -85,6 +86,7 @@ static void plan_free(plan *whole) {
     bt_text_free(&whole->part[i].replaced);
     free(whole->part[i].open.list);
   }
+  bt_text_free(&whole->refused.named);
   free(whole->part);
   free(whole->of);
   free(whole->unit);
@@ -164,7 +166,11 @@ static bt_status make_plan(bt_ledger *ledger, const baseline_options *options, b
   if (status == BT_OK)
     status =
         baseline_characteristics(ledger, whole->unit, options->of, &whole->of, &whole->n, error);
-  return status == BT_OK ? plan_parts(ledger, whole, options, until, error) : status;
+  if (status == BT_OK)
+    status = plan_parts(ledger, whole, options, until, error);
+  return status == BT_OK ? baseline_refused(ledger, whole->unit, options->first_day,
+                                            options->last_day, &whole->refused, error)
+                         : status;
 }
 
 /* Shows what would be frozen, and asks. */
@@ -175,6 +181,7 @@ static cli_exit ask(const cli_context *cli, const plan *whole, const baseline_op
     if (whole->part[i].same == 0)
       baseline_describe(&whole->part[i].proposal, whole->unit, whole->part[i].key, "a new baseline",
                         &whole->part[i].replaced, &effect);
+  baseline_describe_refused(&whole->refused, false, &effect);
   bt_text_format(&effect,
                  "Limits of the points after %s will be taken from %s, until another is frozen. "
                  "Earlier\nbaselines stay on record.\n",
@@ -230,6 +237,7 @@ static bt_status tell(bt_ledger *ledger, const plan *whole, bt_time until, bt_te
                      part->key, (long long)part->same);
     }
   }
+  baseline_describe_refused(&whole->refused, true, out);
   if (status != BT_OK)
     bt_error_prefix(error, "%s",
                     whole->fresh == 1 ? "the baseline was frozen, but what it does to "

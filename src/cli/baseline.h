@@ -36,6 +36,21 @@ bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
                                      const open_episodes *before, bt_text *out,
                                      bt_error *error) BT_MUST_CHECK;
 
+/* ---- baseline_refused.c ---------------------------------------------------------------------- */
+
+/* Lines of logs that are still refused and stand among a period's checks. */
+typedef struct baseline_lines {
+  size_t n;
+  bt_text named; /* file and number of the first few */
+} baseline_lines;
+
+/* Those of the unit's logs from the day `from` to the day `to`, both included. */
+bt_status baseline_refused(bt_ledger *ledger, const char *unit, bt_time from, bt_time to,
+                           baseline_lines *found, bt_error *error) BT_MUST_CHECK;
+
+/* Says them, and what to do; nothing where there are none. `frozen`: the baseline is stored. */
+void baseline_describe_refused(const baseline_lines *found, bool frozen, bt_text *out);
+
 /* ---- baseline_of.c --------------------------------------------------------------------------- */
 
 /* The characteristics that are asked for: one by its key or title, several keys with commas between

@@ -99,6 +99,50 @@ Test(baseline, what_is_in_force_already_is_nothing_new) {
   folder_end(folder);
 }
 
+/* A line that was refused has no day; it is told where it stands among the period's checks, until
+ * it is mended. Which line of the log a day's check has: the 1st of March is line 2. */
+Test(baseline, refused_lines_of_its_days_are_told_until_mended) {
+  for (int bad = 0; bad <= CHECKS; bad += 8) { /* behind so many checks */
+    char *folder = folder_begin(), log[4096], mended[4096], expected[128];
+    for (int pass = 0; pass < 2; pass++) {
+      char *to = pass == 0 ? log : mended;
+      int n = snprintf(to, sizeof log, "date,time,unit,hv_kv\n");
+      for (int i = 0; i <= CHECKS; i++) {
+        if (i == bad)
+          n += snprintf(to + n, sizeof log - (size_t)n,
+                        pass == 0 ? "2026-%02d-%02d,07:40,Room 1,25.x\n"
+                                  : "2026-%02d-%02d,07:40,Room 1,25.003\n",
+                        i < 31 ? 3 : 4, i < 31 ? i + 1 : i - 30);
+        if (i < CHECKS)
+          n += snprintf(to + n, sizeof log - (size_t)n, "2026-%02d-%02d,07:30,Room 1,%.3f\n",
+                        i < 31 ? 3 : 4, i < 31 ? i + 1 : i - 30, 25 + noise[i] / 1000.0);
+      }
+    }
+    file_put(folder, "log.csv", log);
+    run_result result = RUN(folder, "import", "log.csv");
+    run_free(&result);
+    char *said = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic",
+                          "high_voltage", "--from", "2026-03-05", "--to", "2026-03-30", "--by",
+                          "KL", "--why", "after service");
+    (void)snprintf(expected, sizeof expected,
+                   "1 line of the log among the checks of these days was refused, and is not in "
+                   "it:\n  log.csv, line %d\n",
+                   bad + 2);
+    cr_expect_eq(strstr(said, expected) != NULL, bad == 8 || bad == 16 || bad == 24, "%d: %s", bad,
+                 said);
+    cr_expect_eq(strstr(said, "refused") != NULL, bad == 8 || bad == 16 || bad == 24, "%d: %s", bad,
+                 said);
+    free(said);
+    file_put(folder, "log.csv", mended);
+    free(RUN_DONE(folder, "import", "log.csv"));
+    said = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",
+                    "--from", "2026-03-05", "--to", "2026-03-30", "--by", "KL", "--why", "mended");
+    cr_expect_null(strstr(said, "refused"), "%d: %s", bad, said);
+    free(said);
+    folder_end(folder);
+  }
+}
+
 Test(baseline, a_period_that_drifts_needs_the_word) {
   char *folder = folder_with_log(0.002, 0);
   char *before = RUN_DONE(folder, "verify");
