@@ -46,24 +46,6 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
                            "above.");
 }
 
-static void current_step(const bt_unit_study *unit, bool brief, bt_text *out) {
-  char date[REPORT_DATE_TEXT];
-  if (!unit->has_check)
-    bt_text_add(out, "Technician: no check is stored for this laser up to then: import its log of "
-                     "checks with “beamtally import”.");
-  else if (!unit->current && !report_asks_to_measure(unit) && brief)
-    bt_text_format(out,
-                   "Technician, before surgery: import the log, or find out why no check was made "
-                   "after %s.",
-                   report_short_date(unit->last_check, date));
-  else if (!unit->current && !report_asks_to_measure(unit))
-    bt_text_format(out,
-                   "Technician, before the next surgery day: the last check is of %s, and a newer "
-                   "one was expected: import the log with “beamtally import”, or find out why none "
-                   "was made.",
-                   report_short_date(unit->last_check, date));
-}
-
 /* Characteristics that nobody has read for long, while others were. */
 static void stale_step(const bt_unit_study *unit, bt_text *out) {
   size_t n = 0, named = 0;
@@ -127,7 +109,7 @@ static void add_step(const bt_unit_study *unit, bt_time since, int step, bool br
     report_measure_step(unit, brief, out);
     break;
   case 2:
-    current_step(unit, brief, out);
+    report_current_step(unit, brief, out);
     break;
   case 3:
     refused_step(unit, out);

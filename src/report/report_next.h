@@ -27,6 +27,9 @@ bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of);
 /* ": agree on a visit before 18 Jan 2027 (the 1-in-20 day of Fluence)": the nearest day of the
  * forecasts that are given; nothing where none is. */
 void report_visit_clause(const bt_unit_study *unit, bt_text *out);
+/* The last check is of longer ago than one is expected within; nothing where a step above asks for a
+ * check. */
+void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
 
