@@ -14,7 +14,8 @@ static bool is_concluded_signal(const bt_study *of) {
 }
 
 bool report_goes_on(const bt_unit_study *unit, const bt_study *of) {
-  const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
+  const bt_drift *drift =
+      unit->drift == NULL ? NULL : bt_unit_drift_of(unit->drift, of->characteristic);
   return drift != NULL && report_drift_is_changed(drift) && is_concluded_signal(of) &&
          bt_study_shown_verdict(of) == BT_VERDICT_ALARM;
 }
