@@ -14,10 +14,22 @@ static const char *plural(int64_t n) {
   return n == 1 ? "" : "s";
 }
 
-static void add_whole(const bt_verification *found, bt_text *out) {
-  bt_text_format(out, "whole: %lld entr%s, %lld check%s, %lld event%s", (long long)found->entries,
-                 found->entries == 1 ? "y" : "ies", (long long)found->checks, plural(found->checks),
-                 (long long)found->events, plural(found->events));
+/* ", 242 checks (241 stand, as pages count them; 1 was corrected, withdrawn or read again)". */
+static void add_stored(const char *what, int64_t all, int64_t standing, bt_text *out) {
+  int64_t others = all - standing;
+  bt_text_format(out, ", %lld %s%s", (long long)all, what, plural(all));
+  if (others > 0)
+    bt_text_format(
+        out, " (%lld stand%s, as pages count them; %lld %s corrected, withdrawn or read again)",
+        (long long)standing, standing == 1 ? "s" : "", (long long)others,
+        others == 1 ? "was" : "were");
+}
+
+static void add_whole(const bt_verification *found, const bt_provenance *pages, bt_text *out) {
+  bt_text_format(out, "whole: %lld entr%s", (long long)found->entries,
+                 found->entries == 1 ? "y" : "ies");
+  add_stored("check", found->checks, pages->checks, out);
+  add_stored("event", found->events, pages->events, out);
   if (found->held > 0)
     bt_text_format(out, ", %lld row%s held back", (long long)found->held, plural(found->held));
   if (found->removed_texts > 0)
@@ -125,7 +137,11 @@ static bt_status verify(const cli_context *cli, bt_ledger *ledger, const char *s
     cli_say("the state given was not looked for, because the ledger is not whole:");
   if (status != BT_OK)
     return status;
-  add_whole(&found, out);
+  bt_provenance pages;
+  status = bt_ledger_provenance(ledger, NULL, &pages, error);
+  if (status != BT_OK)
+    return status;
+  add_whole(&found, &pages, out);
   add_limits(&found, out);
   status = bt_ledger_compare_files(ledger, ".", &files, &files_n, error);
   if (status == BT_OK)

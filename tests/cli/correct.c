@@ -73,7 +73,11 @@ Test(correct, a_reading_stands_corrected) {
           "2026-04-14 07:31", "energy_mj=1.612", BY);
   cr_expect_float_eq(ratio_of(folder, "Room 1", 1), 1.612 / 1.61, 1e-12);
   MUST_BE(folder, USAGE, "nothing would change", "correct", "--yes", CHECK, "energy_mj=1.612", BY);
-  MUST_BE(folder, DONE, "whole: ", "verify");
+  /* Five rows of the log, and the right one in the place of the wrong one. */
+  MUST_BE(folder, DONE,
+          ", 6 checks (5 stand, as pages count them; 1 was corrected, withdrawn or read again), 1 "
+          "event;",
+          "verify");
   /* The old reading comes back in an export of the laser: it is known, not news and no conflict. */
   char *again = RUN_DONE(folder, "import", "log.csv");
   cr_expect_not_null(strstr(again, "nothing added"), "%s", again);
