@@ -5,14 +5,14 @@
 
 #include "report_drift.h"
 
-/* Open signals of that verdict, alarm or notice: where nobody has concluded anything of them, or the
- * drift goes on all the same; with what was concluded. */
+/* Open signals of that verdict, alarm or notice: where nobody has concluded anything of them, or
+ * the drift goes on all the same; with what was concluded. */
 void report_signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out);
 /* Concluded ones that ask for no more than to look whether what was done has helped; where the day
  * of a forecast has passed no next check is waited for. */
 void report_concluded_step(const bt_unit_study *unit, bt_text *out);
-/* Whether all that is open was concluded, an alarm among it, and the level goes on changing past its
- * threshold as of the last check. */
+/* Whether all that is open was concluded, an alarm among it, and the level goes on changing past
+ * its threshold as of the last check. */
 bool report_goes_on(const bt_unit_study *unit, const bt_study *of);
 /* "Fluence and Pulse-energy ratio" of those with that verdict that still ask, many counted where it
  * is `brief`; how many. */
@@ -27,8 +27,8 @@ bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of);
 /* ": agree on a visit before 18 Jan 2027 (the 1-in-20 day of Fluence)": the nearest day of the
  * forecasts that are given; nothing where none is. */
 void report_visit_clause(const bt_unit_study *unit, bt_text *out);
-/* The last check is of longer ago than one is expected within; nothing where a step above asks for a
- * check. */
+/* The last check is of longer ago than one is expected within; nothing where a step above asks for
+ * a check. */
 void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
