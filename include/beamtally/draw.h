@@ -31,6 +31,11 @@ bt_measure bt_draw_measure(bt_draw *draw);
 bt_status bt_draw_file(bt_draw *draw, const bt_document *document, bt_format format,
                        const char *path, bt_error *error) BT_MUST_CHECK;
 
+/* The same, but never over a file, not even over one that comes meanwhile (BT_REFUSED): where it
+ * fails, what stands under that name is another's. */
+bt_status bt_draw_new_file(bt_draw *draw, const bt_document *document, bt_format format,
+                           const char *path, bt_error *error) BT_MUST_CHECK;
+
 /* Characters of a document that no font at hand has, without drawing it. */
 bt_status bt_draw_count_missing(bt_draw *draw, const bt_document *document, size_t *missing,
                                 bt_error *error) BT_MUST_CHECK;

@@ -148,8 +148,10 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
   if (status == BT_OK) {
     default_span(study, options, page);
     page->month = page->to - 1;
-    status = make_pages(study, &wanted, page, format, options->output, &error);
+    status = pages_may_replace(ledger, options->output, format, &error);
   }
+  if (status == BT_OK)
+    status = make_pages(study, &wanted, page, format, options->output, &error);
   if (status == BT_OK && !cli->quiet)
     (void)printf("%s\n", options->output);
   bt_unit_study_free(study);

@@ -2,6 +2,7 @@
 #include "cli.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <gsl/gsl_errno.h>
 #include <locale.h>
 #include <signal.h>
@@ -69,7 +70,16 @@ static cli_exit run(int argc, char **argv) {
   return command->run(&shared, argc - first, argv + first);
 }
 
+/* Else a file that is made while standard error is closed (`2>&-`) would get its number, and our
+ * words. Each stays as useless as it was: nothing is read from the first, none takes a word. */
+static void hold_the_closed(void) {
+  for (int number = STDIN_FILENO; number <= STDERR_FILENO; number++)
+    if (fcntl(number, F_GETFD) < 0 && errno == EBADF)
+      (void)open("/dev/null", number == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+}
+
 int main(int argc, char **argv) {
+  hold_the_closed();
   /* LC_NUMERIC stays "C": numbers are written one way everywhere. A write past a file-size limit
    * must come back as an error, not as a signal; so must a closed pipe. */
   (void)setlocale(LC_CTYPE, "C.UTF-8");

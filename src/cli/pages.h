@@ -75,6 +75,13 @@ bool pages_is_file(const char *output) BT_MUST_CHECK;
 /* True where one unit's report goes into the file; else what to do is said. */
 bool pages_is_one(const char *file, size_t units_n) BT_MUST_CHECK;
 
+/* ---- replaced.c ------------------------------------------------------------------------------ */
+
+/* BT_REFUSED where a chart or draft of that format would go over a file that is no such page (a
+ * ledger, a log), or over an issued report. */
+bt_status pages_may_replace(bt_ledger *ledger, const char *path, bt_format format,
+                            bt_error *error) BT_MUST_CHECK;
+
 /* ---- report_span.c --------------------------------------------------------------------------- */
 
 /* *begun is false, after a sentence with their span, where all checks of the units are later than

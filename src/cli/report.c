@@ -159,17 +159,23 @@ static bt_status compose(const void *of, const bt_report_request *request,
 static bt_status write_pdf(report_run *run, const bt_unit_study *study, const char *path,
                            bt_error *error) {
   bt_document document = {0};
-  bt_status status = run->issued_by == NULL ? BT_OK : must_be_new(path, run->file != NULL, error);
+  bt_status status = run->issued_by == NULL
+                         ? pages_may_replace(run->ledger, path, BT_FORMAT_PDF, error)
+                         : must_be_new(path, run->file != NULL, error);
   if (status == BT_OK)
     status = pages_compose(run->draw, &run->page, compose, study, &document, error);
   bool composed = status == BT_OK;
-  if (composed)
+  if (composed && run->issued_by == NULL)
     status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);
-  if (status == BT_OK && run->issued_by != NULL)
-    status = enter_issue(run, study, path, error);
-  if (composed && status != BT_OK && run->issued_by != NULL) {
-    (void)unlink(path); /* a PDF that the ledger knows nothing of is no issue */
-    bt_error_prefix(error, "nothing was issued");
+  if (composed && run->issued_by != NULL) {
+    status = bt_draw_new_file(run->draw, &document, BT_FORMAT_PDF, path, error);
+    bool ours = status == BT_OK; /* what is there else is another run's, issued or about to be */
+    if (ours)
+      status = enter_issue(run, study, path, error);
+    if (ours && status != BT_OK)
+      (void)unlink(path); /* a PDF that the ledger knows nothing of is no issue */
+    if (status != BT_OK)
+      bt_error_prefix(error, "nothing was issued");
   }
   bt_document_free(&document);
   return status;
@@ -281,9 +287,11 @@ static bool compare_units(report_run *run) {
   bt_error error = {0};
   bt_text path = {0};
   file_name(run, pages_overview_part, 0, &path);
-  bt_status status = bt_text_ok(&path) ? pages_write_comparison(&run->all, &run->page, run->draw,
-                                                                bt_text_get(&path), &error)
-                                       : bt_fail_memory(&error);
+  bt_status status = bt_text_ok(&path)
+                         ? pages_may_replace(run->ledger, bt_text_get(&path), BT_FORMAT_PDF, &error)
+                         : bt_fail_memory(&error);
+  if (status == BT_OK)
+    status = pages_write_comparison(&run->all, &run->page, run->draw, bt_text_get(&path), &error);
   if (status != BT_OK)
     (void)cli_error(&error);
   else if (!run->cli->quiet)

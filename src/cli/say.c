@@ -60,7 +60,8 @@ const char *cli_nearest(const char *typed, const char *const *names, size_t n) {
 
 void cli_say_lost(void) {
   if (errno != EPIPE)
-    cli_say("the output could not be written; is the disk full?");
+    cli_say("the output could not be written; is the disk full? What was stored or made before it "
+            "stands");
 }
 
 cli_exit cli_print(const char *text) {

@@ -106,17 +106,28 @@ static bt_status draw_format(bt_draw *draw, const bt_document *document, bt_form
   return bt_fail(error, BT_USAGE, "there is no format number %d", (int)format);
 }
 
-bt_status bt_draw_file(bt_draw *draw, const bt_document *document, bt_format format,
-                       const char *path, bt_error *error) {
+static bt_status draw_file(bt_draw *draw, const bt_document *document, bt_format format,
+                           const char *path, bool fresh, bt_error *error) {
   bt_status status = check_document(document, error);
   if (status != BT_OK)
     return status;
   draw_output output = {0};
   status = draw_output_open(&output, path, error);
+  output.fresh = fresh;
   if (status == BT_OK)
     status = draw_format(draw, document, format, &output, error);
   if (status == BT_OK)
     status = draw_output_keep(&output, error);
   draw_output_close(&output);
   return status;
+}
+
+bt_status bt_draw_file(bt_draw *draw, const bt_document *document, bt_format format,
+                       const char *path, bt_error *error) {
+  return draw_file(draw, document, format, path, false, error);
+}
+
+bt_status bt_draw_new_file(bt_draw *draw, const bt_document *document, bt_format format,
+                           const char *path, bt_error *error) {
+  return draw_file(draw, document, format, path, true, error);
 }

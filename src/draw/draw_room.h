@@ -121,6 +121,7 @@ typedef struct draw_output {
   char *temporary;  /* its name until it is whole; NULL when there is none to remove */
   char *folder;     /* that it is in: found before there is anything that could be half done */
   int failure;      /* errno of the first write that failed; 0: none */
+  bool fresh;       /* it must not go over a file, not even over one that comes meanwhile */
 } draw_output;
 
 bt_status draw_output_open(draw_output *output, const char *path, bt_error *error) BT_MUST_CHECK;

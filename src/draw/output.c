@@ -81,6 +81,17 @@ bt_status draw_output_check(const draw_output *output, cairo_status_t status, bt
                  cairo_status_to_string(status));
 }
 
+/* errno, or 0. A link never takes the place of a file that came meanwhile. Where the file system
+ * knows no links, a look and a rename must do. */
+static int give_name(const draw_output *output) {
+  struct stat there;
+  if (output->fresh && link(output->temporary, output->path) == 0)
+    return 0; /* the temporary name goes when the output is closed */
+  if (output->fresh && (errno == EEXIST || lstat(output->path, &there) == 0))
+    return EEXIST;
+  return rename(output->temporary, output->path) == 0 ? 0 : errno;
+}
+
 /* Without it the new name might not outlive a loss of power. */
 static int sync_folder(const char *folder) {
   int reason = 0;
@@ -102,13 +113,23 @@ bt_status draw_output_keep(draw_output *output, bt_error *error) {
   if (fclose(output->file) != 0 && reason == 0)
     reason = errno;
   output->file = NULL;
-  if (reason == 0 && rename(output->temporary, output->path) != 0)
-    reason = errno;
+  if (reason == 0)
+    reason = give_name(output);
+  if (reason == EEXIST && output->fresh)
+    return bt_fail(error, BT_REFUSED,
+                   "%s came while it was made, and is not written over; look at it first",
+                   output->path);
   if (reason != 0)
     return write_failed(output, reason, error);
-  free(output->temporary);
-  output->temporary = NULL;
+  if (!output->fresh) {
+    free(output->temporary);
+    output->temporary = NULL;
+  }
   reason = sync_folder(output->folder);
+  if (reason != 0 && output->fresh) {
+    (void)unlink(output->path);
+    return write_failed(output, reason, error);
+  }
   if (reason != 0)
     return bt_fail(error, BT_SYSTEM,
                    "%s was written, but its folder cannot be synced (%s): check the disk and write "

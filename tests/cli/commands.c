@@ -286,6 +286,25 @@ Test(commands, output_that_cannot_be_written_is_1) {
   folder_end(folder);
 }
 
+/* A file must not get the number of a stream that is closed, and with it the words. */
+Test(commands, closed_streams_put_no_words_into_files) {
+  char *folder = folder_begin();
+  file_put(folder, "bad.csv", "date,unit,energy_mj\n2026-09-01,Room 1,x\n2026-09-02,Room 1,1.6\n");
+  free(tool_with(folder, "/bin/sh", DONE,
+                 (const char *const[]){"-c",
+                                       "exec \"$0\" import --new-unit --max-refused 60 --rejects "
+                                       "r.csv bad.csv 2>&- <&-",
+                                       BEAMTALLY_PROGRAM, NULL}));
+  char *path = path_in(folder, "r.csv"), *rejects = file_read(path, NULL);
+  cr_expect_eq(strncmp(rejects, "line,column,", 12), 0, "%s", rejects);
+  cr_expect_null(strstr(rejects, "beamtally:"), "%s", rejects);
+  free(tool_with(folder, "/bin/sh", FAILED,
+                 (const char *const[]){"-c", "exec \"$0\" status >&-", BEAMTALLY_PROGRAM, NULL}));
+  free(rejects);
+  free(path);
+  folder_end(folder);
+}
+
 Test(commands, quiet_says_nothing_where_nothing_is_wrong) {
   static const char *const cases[][14] = {
       {"import", "--quiet", "small.csv"},

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 static json_t *issues_of(const char *folder, const char *export) {
@@ -187,5 +188,56 @@ Test(issue, a_second_revision_says_what_changed_since_the_first) {
   free(log);
   free(settings);
   free(text);
+  folder_end(folder);
+}
+
+/* A draft or chart takes the place of an older page: never of an issued report, a ledger or a log,
+ * whatever it is called. */
+Test(issue, pages_go_over_pages_only) {
+  char *folder = demo_folder();
+  free(RUN_DONE(folder, NORTH, "--issue", "--by", "KL"));
+  const char *const draft[] = {
+      "report", "--unit", "Suite North", "--month", "2026-09", "-o", "suite-north-2026-09-rev1.pdf",
+      NULL};
+  run_must_be(folder, FAILED, "is a report that was issued from this ledger", draft);
+#define CHART "chart", "--unit", "Suite North", "--characteristic", "energy_ratio", "-o"
+  MUST_BE(folder, FAILED, "issued from this ledger", CHART, "suite-north-2026-09-rev1.pdf");
+  MUST_BE(folder, DONE, "byte for byte", "verify", "suite-north-2026-09-rev1.pdf");
+  free(TOOL(folder, "cp", "beamtally.sqlite", "all.pdf"));
+  free(TOOL(folder, "ln", "-s", "all.pdf", "all.png"));
+  MUST_BE(folder, FAILED, "all.pdf is there and is no PDF", "--ledger", "all.pdf", CHART,
+          "all.pdf");
+  MUST_BE(folder, FAILED, "all.png is there and is no PNG", CHART, "all.png");
+  MUST_BE(folder, FAILED, "is no PDF", "report", "--unit", "Suite North", "--month", "2026-09",
+          "-o", "all.pdf");
+  MUST_BE(folder, DONE, "whole", "--ledger", "all.pdf", "verify");
+  MUST_BE(folder, DONE, "a.svg", CHART, "a.svg");
+  MUST_BE(folder, DONE, "a.svg", CHART, "a.svg");
+  folder_end(folder);
+}
+
+/* The slower of two takes nothing from the other: each issue that the ledger knows has its PDF. */
+Test(issue, two_at_once_keep_each_pdf) {
+  char *folder = demo_folder();
+  pid_t child = fork();
+  cr_assert(child >= 0);
+  run_result result = RUN(folder, NORTH, "--issue", "--by", "KL");
+  if (child == 0)
+    _exit(result.status);
+  int ended;
+  cr_assert_eq(waitpid(child, &ended, 0), child);
+  cr_assert(WIFEXITED(ended));
+  json_t *issues = issues_of(folder, "out");
+  size_t n = json_array_size(issues);
+  cr_expect_eq(n, (size_t)(result.status == DONE) + (size_t)(WEXITSTATUS(ended) == DONE), "%s",
+               result.err);
+  cr_expect(n > 0);
+  for (size_t revision = 1; revision <= n; revision++) {
+    char name[64];
+    (void)snprintf(name, sizeof name, "suite-north-2026-09-rev%zu.pdf", revision);
+    MUST_BE(folder, DONE, "byte for byte", "verify", name);
+  }
+  json_decref(issues);
+  run_free(&result);
   folder_end(folder);
 }

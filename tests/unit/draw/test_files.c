@@ -282,6 +282,29 @@ Test(files, a_full_disk_leaves_the_old_file_and_no_other) {
   bt_draw_close(draw);
 }
 
+Test(files, a_new_file_goes_over_none) {
+  bt_draw *draw = canvas_open();
+  char *folder = canvas_folder(), *path = canvas_path(folder, "a.pdf");
+  bt_document document = everything();
+  bt_error error = {0};
+  FILE *old = fopen(path, "wb");
+  cr_assert(old != NULL && fputs("old", old) >= 0 && fclose(old) == 0);
+  cr_expect_eq(bt_draw_new_file(draw, &document, BT_FORMAT_PDF, path, &error), BT_REFUSED);
+  cr_expect_not_null(strstr(error.text, "not written over"), "%s", error.text);
+  size_t length;
+  char *kept = canvas_read(path, &length);
+  cr_expect_str_eq(kept, "old");
+  cr_assert_eq(unlink(path), 0);
+  cr_expect_eq(bt_draw_new_file(draw, &document, BT_FORMAT_PDF, path, &error), BT_OK, "%s",
+               error.text);
+  cr_expect_eq(canvas_folder_count(folder), 1, "another file was left");
+  free(kept);
+  free(path);
+  bt_document_free(&document);
+  canvas_folder_remove(folder);
+  bt_draw_close(draw);
+}
+
 Test(files, documents_that_are_none_are_refused) {
   bt_draw *draw = canvas_open();
   char *folder = canvas_folder();
