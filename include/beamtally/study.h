@@ -37,6 +37,7 @@ typedef struct bt_study_request {
   bool every; /* session = every: each check is a point */
   bool has_centre, has_sigma;
   double centre, sigma;
+  int case_format;          /* judged by what evidence folders of that format know; 0: by all */
   bt_solved_limits *solved; /* of the studies before, borrowed; NULL: each unit by itself */
 } bt_study_request;
 

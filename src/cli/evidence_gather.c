@@ -220,7 +220,8 @@ static bt_status find_event(bt_ledger *ledger, bt_case *one, int64_t number, bt_
 
 bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
                          bt_unit_study **study, bt_error *error) {
-  bt_study_request request = {.unit = unit, .until = one->to, .concluded_until = INT64_MAX};
+  bt_study_request request = {
+      .unit = unit, .until = one->to, .concluded_until = INT64_MAX, .case_format = one->format};
   const bt_drift_request drift = {.with_operator = false};
   bt_status status = bt_study_unit(ledger, &request, study, error);
   if (status != BT_OK)

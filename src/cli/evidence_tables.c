@@ -58,10 +58,12 @@ static void place(filter *of, const char *name, int at) {
 /* A reading that folders of that format have no column for: the first of that name, since one of
  * the clinic's own may have had it. */
 static bool is_later_reading(const bt_case *one, const char *const *names, size_t i) {
-  const char *later = bt_reading_key(BT_READING_ENERGY_PCT);
-  bool is = one->format < 3 && strcmp(names[i], later) == 0;
+  bool is = false;
+  for (int r = 0; r < BT_READING_COUNT && !is; r++)
+    is = !bt_case_knows_reading(one->format, (bt_reading)r) &&
+         strcmp(names[i], bt_reading_key((bt_reading)r)) == 0;
   for (size_t k = 0; k < i && is; k++)
-    is = strcmp(names[k], later) != 0;
+    is = strcmp(names[k], names[i]) != 0;
   return is;
 }
 

@@ -46,6 +46,54 @@ static void add_drifting(list *to) {
   }
 }
 
+/* What a characteristic is made of, where that isn't one reading as logged. */
+static const char *const made_of[BT_CHARACTERISTIC_COUNT] = {
+    [BT_ENERGY_RATIO] = "energy_mj / target_mj, else energy_pct / 100: near 1, not in percent",
+    [BT_FLUENCE] = "fluence_mj_cm2; or from pulse energy and spot, or the test plate, as [unit] "
+                   "says",
+    [BT_TRACKER_RADIAL] = "length of the offset x, y",
+    [BT_TRACKER_VECTOR] = "Hotelling's T-squared of x and y together"};
+
+/* Units as a keyboard has them. */
+static void add_unit(const char *unit, bt_text *out) {
+  static const struct {
+    const char *sign, *plain;
+  } plain[] = {{"µ", "u"}, {"²", "2"}, {"°", ""}, {"%", "percent"}};
+  while (*unit != '\0') {
+    size_t s = 0, n = sizeof plain / sizeof *plain;
+    while (s < n && strncmp(unit, plain[s].sign, strlen(plain[s].sign)) != 0)
+      s++;
+    if (s < n)
+      bt_text_add(out, plain[s].plain);
+    else
+      bt_text_add_bytes(out, unit, 1);
+    unit += s < n ? strlen(plain[s].sign) : 1;
+  }
+}
+
+static const char *made(bt_characteristic characteristic, const char *title) {
+  bt_reading reading = bt_characteristic_reading(characteristic);
+  if (reading != BT_READING_NONE)
+    return bt_reading_key(reading);
+  return made_of[characteristic] != NULL ? made_of[characteristic] : title;
+}
+
+/* A line each: the key, what it is, and its unit. */
+static void add_charted(list *to) {
+  static const bt_settings none;
+  for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++) {
+    bt_quantity quantity = bt_settings_quantity(&none, (bt_characteristic)c);
+    bt_text_format(to->out, "%s  %-*s%s", c == 0 ? "" : "\n", WORDS_COLUMN - 2, quantity.key,
+                   made((bt_characteristic)c, quantity.title));
+    if (*quantity.unit != '\0') {
+      bt_text_add(to->out, ", in ");
+      add_unit(quantity.unit, to->out);
+    }
+    if (bt_characteristic_is_covariate((bt_characteristic)c))
+      bt_text_add(to->out, ": of the room, shown, not judged");
+  }
+}
+
 static void add_columns(list *to) {
   static const char *const others[] = {"date", "time", "unit", "refill", "state"};
   for (size_t i = 0; i < sizeof others / sizeof *others; i++)
@@ -66,6 +114,7 @@ static const struct {
   const char *name;
   void (*add)(list *to);
 } lists[] = {{"{characteristics}", add_characteristics},
+             {"{charted}", add_charted},
              {"{drifting}", add_drifting},
              {"{columns}", add_columns},
              {"{zone rules}", add_zone_rules}};

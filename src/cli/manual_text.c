@@ -90,18 +90,9 @@ static const char settings[] =
 static const char characteristics[] =
     "What is charted of a log, by the key that --characteristic and [tolerance] take (the title on a\n"
     "page is taken as well). A tolerance is in the unit given here.\n\n"
-    "  energy_ratio             energy_mj / target_mj, else energy_pct / 100: near 1, not in percent\n"
-    "  demand                   target_mj, the set pulse energy, in mJ\n"
-    "  fluence                  fluence_mj_cm2, in mJ/cm2; or from pulse energy and spot, or the\n"
-    "                           test plate, as [unit] says\n"
-    "  tracker_x, tracker_y     offset_x_um, offset_y_um, in um\n"
-    "  tracker_radial           length of that offset, in um\n"
-    "  tracker_vector           Hotelling's T-squared of x and y together\n"
-    "  high_voltage             hv_kv, in kV\n"
-    "  energy_spread            energy_sd_pct, in percent\n"
-    "  temp_c, rh_pct           the room: shown, not judged\n\n"
-    "And the keys of the clinic's own, from [characteristic 1] on. drift looks at all but\n"
-    "tracker_radial and tracker_vector, which follow from x and y, and the room's.\n";
+    "{charted}\n\n"
+    "And the keys of the clinic's own, from [characteristic 1] on. drift looks at\n"
+    "{drifting}, and at the clinic's own.\n";
 
 static const char column_map[] =
     "A column map says how a log with other headers is read; columns --write makes one to start\n"

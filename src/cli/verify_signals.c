@@ -1,6 +1,7 @@
 /* Signals computed anew from the points of checks.csv and the limits of limits.json, against
  * signals.csv: rules, CUSUM, budgeted limits, failed tolerances, episodes. The definitions are
- * those of the study (Phase I by the 3-sigma limit, Phase II by all rules). */
+ * those of the study (Phase I by the 3-sigma limit, Phase II by all rules that the folder's format
+ * knows). */
 #include "verify_case.h"
 
 #include <math.h>
@@ -248,7 +249,10 @@ bt_status verify_signals(verify_chart *of, bt_error *error) {
   if (status != BT_OK)
     return status;
   mark_tolerance(of);
+  bt_rules known = bt_case_rules(of->told->format);
   for (size_t p = 0; p < of->n; p++) {
+    of->rules[BT_LOW][p] &= known;
+    of->rules[BT_HIGH][p] &= known;
     unsigned both = of->rules[BT_LOW][p] | of->rules[BT_HIGH][p];
     of->strength[p] = (both & BT_ALARM_RULES) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
   }

@@ -189,23 +189,11 @@ static void put_left_out(const bt_case *one, FILE *stream) {
     (void)fprintf(stream, "  %s\n", one->log_names[i]);
 }
 
-enum { WIDTH = 100, INDENT = 3 };
+enum { WIDTH = 99, INDENT = 3 }; /* of a step */
 
-/* Words that go on in that column of a step. */
-static void put_words(const char *words, size_t column, FILE *stream) {
-  while (*words != '\0') {
-    size_t n = strcspn(words, " "), gap = words[n] == ' ';
-    (void)fprintf(stream, "%.*s", (int)n, words);
-    column += n;
-    words += n + gap;
-    if (gap > 0 && column + 1 + strcspn(words, " ") > WIDTH) {
-      (void)fprintf(stream, "\n%*s", INDENT, "");
-      column = INDENT;
-    } else if (gap > 0) {
-      (void)fputc(' ', stream);
-      column++;
-    }
-  }
+static bool is_adjusted(const bt_case *one, bt_characteristic characteristic) {
+  return bt_characteristic_gas(characteristic) != BT_GAS_NONE &&
+         bt_case_knows_characteristic(one->format, characteristic);
 }
 
 /* What is asked of a slope, and of which characteristics; folders of format 1 don't say the
@@ -214,12 +202,12 @@ static bool put_which_adjusted(const bt_case *one, FILE *stream) {
   bt_text words = {0};
   size_t left = 0;
   for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++)
-    left += bt_characteristic_gas((bt_characteristic)c) != BT_GAS_NONE;
+    left += is_adjusted(one, (bt_characteristic)c);
   bt_text_add(&words, "the slope differs from zero by its t test at 95 %.");
   if (one->format >= 2) {
     bt_text_add(&words, " This is asked of ");
     for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++)
-      if (bt_characteristic_gas((bt_characteristic)c) != BT_GAS_NONE)
+      if (is_adjusted(one, (bt_characteristic)c))
         bt_text_format(&words, "%s%s", bt_characteristic_key((bt_characteristic)c),
                        --left > 1  ? ", "
                        : left == 1 ? " and "
@@ -229,17 +217,9 @@ static bool put_which_adjusted(const bt_case *one, FILE *stream) {
   }
   bool ok = bt_text_ok(&words);
   if (ok)
-    put_words(bt_text_get(&words), strlen("   less 1) and "), stream);
+    emit_case_wrapped(bt_text_get(&words), strlen("   less 1) and "), INDENT, WIDTH, stream);
   bt_text_free(&words);
   return ok;
-}
-
-/* Notices that step 4 doesn't tell of in its own words. */
-static void put_further_rules(FILE *stream) {
-  const bt_rules told = BT_WE1 | BT_WE2 | BT_WE3 | BT_WE4 | BT_CUSUM_SIGNAL;
-  for (size_t r = 0; r < BT_RULE_COUNT; r++)
-    if (bt_rule_table[r].kind != BT_RULE_ALARM && (bt_rule_table[r].bit & told) == 0)
-      (void)fprintf(stream, "   %s: %s.\n", bt_rule_table[r].key, bt_rule_table[r].words);
 }
 
 static void put_pulses(const bt_case *one, FILE *stream) {
@@ -273,7 +253,8 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   (void)fputs(one->format >= 3 ? or_percent : "", stream);
   (void)fputs(columns, stream);
   put_pulses(one, stream);
-  (void)fputs(one->format >= 3 ? emit_case_signal_columns : "", stream);
+  if (one->format >= 3 && !emit_case_signal_columns(one, stream))
+    return bt_fail_memory(error);
   (void)fputs(shows, stream);
   (void)fputs(steps, stream);
   if (!put_which_adjusted(one, stream))
@@ -281,7 +262,7 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   (void)fputs(next_steps, stream);
   (void)fputs(one->format >= 3 ? exact_limits : rounded_limits, stream);
   (void)fputs(after_limits, stream);
-  put_further_rules(stream);
+  emit_case_further_rules(one, stream);
   (void)fputs(further_steps, stream);
   if (one->format >= 3)
     emit_case_not_found_again(one, stream);

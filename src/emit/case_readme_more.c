@@ -1,43 +1,8 @@
 /* README.txt of an evidence folder, from format 3 on: how log files are numbered, what the log does
- * not hold, the columns of signals.csv, and what the folder alone can't show. */
+ * not hold, and what the folder alone can't show. */
 #include "case_room.h"
 
-#include <string.h>
-
-const char emit_case_signal_columns[] =
-    "COLUMNS OF signals.csv\n"
-    "A row for each point of the span and each side on which it signals.\n"
-    "characteristic    as in checks.csv\n"
-    "date, time, sequence   of the point: its row of checks.csv has the same\n"
-    "side              low: below the centre; high: above it, or beyond a limit that has one side\n"
-    "strength          alarm: rules has TOLERANCE, ALARM_LIMIT or ALARM_CUSUM; else notice\n"
-    "rules             all that it breaks on that side, with blanks between: WE1 to WE4 (step 4),\n"
-    "                  CUSUM (step 5), TOLERANCE, ALARM_LIMIT, ALARM_CUSUM (step 6)\n"
-    "value             point_value of checks.csv\n"
-    "z                 step 4; empty where no zones are: not judged, tracker_radial, tracker_vector\n"
-    "cusum             the sum of that side at this point (step 5); empty where none runs\n"
-    "episode           id of the run of signals that it belongs to; dispositions.csv names it\n\n";
-
-enum { LINE = 96 };
-
-/* Lines of the words, those after the first set in. */
-static void put_wrapped(const char *words, size_t indent, FILE *stream) {
-  size_t column = 0;
-  bool begins = true;
-  for (const char *at = words; *at != '\0';) {
-    size_t length = strcspn(at, " ");
-    if (column + !begins + length > LINE) {
-      (void)fprintf(stream, "\n%*s", (int)indent, "");
-      column = indent;
-      begins = true;
-    }
-    (void)fprintf(stream, "%s%.*s", begins ? "" : " ", (int)length, at);
-    column += !begins + length;
-    begins = false;
-    at += length + (at[length] == ' ');
-  }
-  (void)fputc('\n', stream);
-}
+enum { WIDTH = 96 };
 
 void emit_case_numbers(const bt_case *one, FILE *stream) {
   if (one->sources_n == 0)
@@ -51,6 +16,11 @@ void emit_case_numbers(const bt_case *one, FILE *stream) {
   (void)fputs(": what has another number brought no row of it.\n", stream);
 }
 
+static void put_lines(const char *words, size_t indent, FILE *stream) {
+  emit_case_wrapped(words, 0, indent, WIDTH, stream);
+  (void)fputc('\n', stream);
+}
+
 bool emit_case_not_held(const bt_case *one, FILE *stream) {
   bt_text words = {0};
   const char *meter = bt_case_meter_words(one);
@@ -58,11 +28,11 @@ bool emit_case_not_held(const bt_case *one, FILE *stream) {
   (void)fputs("WHAT THE LOG DOES NOT HOLD\n", stream);
   if (bt_case_not_held(one, &words)) {
     bt_text_add(&words, ".");
-    put_wrapped(bt_text_get(&words), 2, stream);
+    put_lines(bt_text_get(&words), 2, stream);
   }
-  put_wrapped(bt_case_gas_words(one), 0, stream);
+  put_lines(bt_case_gas_words(one), 0, stream);
   if (meter != NULL)
-    put_wrapped(meter, 0, stream);
+    put_lines(meter, 0, stream);
   (void)fputs(
       "Calibration certificates of meters are not in it either. Ask the clinic for what you "
       "need.\n\n",

@@ -17,8 +17,16 @@ void emit_case_rows(const bt_case *one, const bt_study *of, size_t *first, size_
 /* "drawn", "room_condition", "too_few", "too_coarse". */
 const char *emit_case_state(bt_chart_state state);
 
+/* case_wrapped.c: words in lines of at most `width`, without the last one's end; they begin in that
+ * column, and further lines are set in. */
+void emit_case_wrapped(const char *words, size_t column, size_t indent, size_t width, FILE *stream);
+
+/* case_readme_rules.c: the columns of signals.csv, from format 3 on (false: without memory); the
+ * notices behind those of step 4. */
+bool emit_case_signal_columns(const bt_case *one, FILE *stream);
+void emit_case_further_rules(const bt_case *one, FILE *stream);
+
 /* case_readme_more.c: parts of README.txt that formats 1 and 2 have not. */
-extern const char emit_case_signal_columns[];
 void emit_case_numbers(const bt_case *one, FILE *stream);  /* of the log files */
 bool emit_case_not_held(const bt_case *one, FILE *stream); /* false: without memory */
 void emit_case_not_found_again(const bt_case *one, FILE *stream);

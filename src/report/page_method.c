@@ -25,7 +25,10 @@ static const bt_rule one_limit = {
     .label = "1 > limit",
     .words = "one point beyond the limit of the tracker’s radius or of its T²",
     .in_control = "370"};
-_Static_assert(BT_ZONE_RULES == 15, "\"All four\" and its 92 are of the four zone rules");
+_Static_assert(
+    BT_ZONE_RULES == 15,
+    "a further ZONE rule: `all_zones` names their number, and the ARL in control of all of "
+    "them together, as `runlength --rules` gives it");
 
 static void rule_row(report_sheet *sheet, const bt_rule *rule, const char *label) {
   static const char sigma[] = " sigma";

@@ -24,7 +24,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { MONTHS = 12, RULE_SETS = 15 };
+/* The zone rules have the lowest bits (rules.c), so that each number up to all of them is a set. */
+enum { MONTHS = 12, RULE_SETS = BT_ZONE_RULES };
 
 _Static_assert(RULE_SETS + 7 == BT_SUGGESTIONS, "each chart that is looked at has its place");
 

@@ -5,11 +5,22 @@
  *    is only drawn.
  *    An episode is as strong as the rules of its own side.
  * R2 A disposition belongs to the episodes of its characteristic and side that it overlaps in time;
- *    of several the latest entered counts. */
+ *    of several the latest entered counts.
+ * R3 A rule that an older format of evidence folders doesn't know marks nothing for one, so that
+ *    signals, episodes and their ids are those of that time. */
 #include "study_room.h"
 
 #include <stdlib.h>
 #include <string.h>
+
+/* R3. */
+static void leave_out_later(bt_study *study, int case_format) {
+  bt_rules known = bt_case_rules(case_format);
+  for (size_t p = 0; p < study->points.n; p++) {
+    study->rules[BT_LOW][p] &= known;
+    study->rules[BT_HIGH][p] &= known;
+  }
+}
 
 /* R1. */
 static void grade(bt_study *study) {
@@ -107,6 +118,8 @@ static bt_status find_episodes(bt_study *study, const study_place *place, bt_err
 }
 
 bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) {
+  if (place->case_format != 0)
+    leave_out_later(study, place->case_format);
   grade(study);
   find_young_restart(study);
   find_recent_shift(study);

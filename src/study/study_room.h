@@ -33,7 +33,8 @@ typedef struct study_place {
   int32_t *fill, *stretch; /* one a check of the history */
   double *age_days;
   uint8_t *known;
-  size_t *own; /* where the history has each of the settings' own characteristics, or BT_NONE */
+  size_t *own;     /* where the history has each of the settings' own characteristics, or BT_NONE */
+  int case_format; /* as in the request */
   bool demand_is_setting; /* the log has no target energy, but what was set to reach the fluence */
 } study_place;
 

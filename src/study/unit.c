@@ -2,7 +2,9 @@
  *
  * R1 Studies stand in canonical order, then the clinic's own in that of the settings.
  * R2 Where one study only is asked for that shares the unit's budget of alarms, the others that
- *    share it are studied as well, as they stand, and count; nobody sees them. */
+ *    share it are studied as well, as they stand, and count; nobody sees them.
+ * R3 What an older format of evidence folders doesn't know is not studied for one: neither as a
+ *    chart nor in the budget's shares. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -38,6 +40,12 @@ static void study_currency(bt_unit_study *unit) {
   unit->current = days <= unit->expected_days;
 }
 
+/* R3. */
+static bool is_known(const bt_study_request *request, bt_characteristic characteristic) {
+  return request->case_format == 0 ||
+         bt_case_knows_characteristic(request->case_format, characteristic);
+}
+
 static bt_status has_none(const bt_unit_study *unit, bt_characteristic characteristic,
                           bt_error *error) {
   char last[BT_TIME_TEXT] = "";
@@ -69,7 +77,8 @@ static bt_status study_characteristics(bt_ledger *ledger, const bt_study_request
                    "the settings in force name no such characteristic of the clinic's own");
   for (size_t c = 0; c < most; c++) { /* R1 */
     bt_characteristic characteristic = (bt_characteristic)c;
-    if (request->only_one && request->characteristic != characteristic)
+    if (!is_known(request, characteristic) ||
+        (request->only_one && request->characteristic != characteristic))
       continue;
     bt_study *study;
     bt_status status = study_one(ledger, request, characteristic, place, false, &study, error);
@@ -92,7 +101,8 @@ static bt_status study_together(bt_ledger *ledger, const bt_study_request *reque
   bt_status status = BT_OK;
   for (int c = 0; lacks_others && c < BT_CHARACTERISTIC_COUNT && status == BT_OK; c++) {
     bt_characteristic characteristic = (bt_characteristic)c;
-    if (characteristic == request->characteristic || !study_may_alarm(characteristic))
+    if (characteristic == request->characteristic || !study_may_alarm(characteristic) ||
+        !is_known(request, characteristic))
       continue;
     status = study_one(ledger, &plain, characteristic, place, true, &counted[counted_n], error);
     counted_n += status == BT_OK && counted[counted_n] != NULL;
@@ -129,7 +139,7 @@ static bt_time concluded_until(const bt_study_request *request) {
 
 bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, bt_unit_study *unit,
                            bt_error *error) {
-  study_place place = {0};
+  study_place place = {.case_format = request->case_format};
   unit->until = request->until;
   bt_status status = bt_fills_find(&unit->history, &unit->fills, error);
   if (status == BT_OK)

@@ -36,6 +36,15 @@ static uint32_t held(const bt_case *one) {
 /* The bits of the readings leave room for those behind them. */
 _Static_assert(STATE < 32, "a bit for each reading, the meter and the state");
 
+/* What another reading stands for, so that nobody misses it. */
+static const uint32_t not_missed =
+    READING(ENERGY_PCT) | READING(PLATE_PULSES) | READING(SELFTEST_TOTAL);
+
+static void name(bool *any, const char *words, bt_text *out) {
+  bt_text_format(out, "%s%s", *any ? ", " : "", words);
+  *any = true;
+}
+
 bool bt_case_not_held(const bt_case *one, bt_text *out) {
   static const struct {
     uint32_t bits; /* any of these is enough */
@@ -58,14 +67,16 @@ bool bt_case_not_held(const bt_case *one, bt_text *out) {
       {READING(PRESSURE_MBAR), "air pressure (pressure_mbar)"},
       {BIT(METER), "id of the energy meter (meter)"},
       {BIT(STATE), "whether as found or as left (state)"}};
-  uint32_t bits = held(one);
+  uint32_t bits = held(one), said = not_missed;
   bool any = false;
   for (size_t k = 0; k < sizeof looked_for / sizeof *looked_for; k++) {
-    if ((looked_for[k].bits & bits) != 0)
-      continue;
-    bt_text_format(out, "%s%s", any ? ", " : "", looked_for[k].words);
-    any = true;
+    said |= looked_for[k].bits;
+    if ((looked_for[k].bits & bits) == 0)
+      name(&any, looked_for[k].words, out);
   }
+  for (int r = 0; r < BT_READING_COUNT; r++) /* those that came later, by their keys */
+    if ((BIT(r) & (said | bits)) == 0 && bt_case_knows_reading(one->format, (bt_reading)r))
+      name(&any, bt_reading_key((bt_reading)r), out);
   return any;
 }
 

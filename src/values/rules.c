@@ -10,6 +10,9 @@ const bt_rule bt_rule_table[BT_RULE_COUNT] = {
 #undef X
 };
 
+_Static_assert((BT_ZONE_RULES & (BT_ZONE_RULES + 1)) == 0,
+               "the ZONE rules stand before all others in BT_RULES");
+
 bt_rules bt_rule_named(const char *key, size_t length) {
   for (size_t r = 0; r < BT_RULE_COUNT; r++)
     if (strlen(bt_rule_table[r].key) == length && strncmp(bt_rule_table[r].key, key, length) == 0)

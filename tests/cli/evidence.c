@@ -383,9 +383,9 @@ Test(evidence, a_folder_of_an_older_format_still_holds) {
   free(TOOL(folder, "sed", "-i", "s/^delimiter 59/delimiter semicolon/", "case/sources.csv"));
   make_manifest_anew(folder);
   verify_must_say(folder, "sources.csv, line 3, is not what the ledger gives");
-  free(TOOL(folder, "sed", "-i", "s/\"format\":1/\"format\":4/", "case/limits.json"));
+  free(TOOL(folder, "sed", "-i", "s/\"format\":1/\"format\":999/", "case/limits.json"));
   make_manifest_anew(folder);
-  verify_must_say(folder, "limits.json is not of format 1 to 3");
+  verify_must_say(folder, "limits.json is not of format 1 to ");
   folder_end(folder);
 }
 

@@ -20,6 +20,12 @@ enum { BT_DIGEST_TEXT = 33 }; /* 32 hex digits of a check's digest */
  * that of the last format alone. */
 enum { BT_CASE_FORMAT = 3 };
 
+/* Whether folders of that format have a column for a reading and a chart of a characteristic (the
+ * clinic's own: always), and the rules that judge in them: src/values/case_formats.c. */
+bool bt_case_knows_reading(int format, bt_reading reading);
+bool bt_case_knows_characteristic(int format, bt_characteristic characteristic);
+bt_rules bt_case_rules(int format);
+
 /* A span of a unit's record as an evidence folder tells it. Names and texts that are not to be told
  * were taken out of the study before. */
 typedef struct bt_case {

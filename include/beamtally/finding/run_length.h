@@ -92,7 +92,7 @@ typedef struct bt_suggestion {
   double days_shifted; /* the same in days, at the rate of checking */
 } bt_suggestion;
 
-/* All that are looked at: 15 sets of rules, 4 CUSUMs, 3 EWMAs. */
-enum { BT_SUGGESTIONS = 22 };
+/* All that are looked at: each set of zone rules, 4 CUSUMs, 3 EWMAs. */
+enum { BT_SUGGESTIONS = BT_ZONE_RULES + 7 };
 
 #endif
