@@ -109,6 +109,9 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   bool same = false;
   if (status == BT_OK)
     status = is_nothing_new(ledger, &settings, &same, &error);
+  if (status == BT_OK && !same &&
+      (status = cli_settings_refuse_percent(cli, ledger, &settings, &error)) != BT_OK)
+    bt_error_prefix(&error, "%s", name);
   if (status == BT_OK && !same)
     status = ask(cli, ledger, &settings, &gone, &answer, &error);
   if (status == BT_OK && same && !cli->quiet)

@@ -26,6 +26,19 @@ bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
                                    const bt_settings *settings, bool new_unit,
                                    bt_error *error) BT_MUST_CHECK;
 
+/* ---- settings_percent.c ---------------------------------------------------------------------- */
+
+/* BT_INPUT, with the ready line, for a tolerance of the energy ratio that is given in percent. */
+bt_status cli_settings_refuse_percent(const cli_context *cli, bt_ledger *ledger,
+                                      const bt_settings *settings, bt_error *error) BT_MUST_CHECK;
+
+/* The energy ratios of a laser; NULL where it has no log yet. Freed by the caller. */
+bt_status cli_settings_ratios(bt_ledger *ledger, const char *unit, bt_time until,
+                              bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
+
+/* Appends "low = 0.97, high = 1.03", each so many times as large. */
+void cli_settings_add_limits(const bt_tolerance *tolerance, double factor, bt_text *out);
+
 /* ---- settings_tolerances.c ------------------------------------------------------------------- */
 
 /* Says of each tolerance of the energy ratio that is too wide to be meant. */

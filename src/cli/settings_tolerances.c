@@ -70,13 +70,6 @@ static void add_question(const bt_study *of, const bt_tolerance *tolerance, cons
     bt_text_add(out, "is the tolerance that of another laser or characteristic?");
 }
 
-static void add_limits(const bt_tolerance *tolerance, bt_text *out) {
-  if (tolerance->has_low)
-    bt_text_format(out, "low = %g%s", tolerance->low, tolerance->has_high ? ", " : "");
-  if (tolerance->has_high)
-    bt_text_format(out, "high = %g", tolerance->high);
-}
-
 static void say(const bt_study *of, const bt_tolerance *tolerance, const readings *values) {
   bt_text words = {0};
   char from[BT_TIME_TEXT];
@@ -85,7 +78,7 @@ static void say(const bt_study *of, const bt_tolerance *tolerance, const reading
   if (tolerance->from != 0) /* else from the beginning */
     bt_text_format(&words, " from %s", bt_time_day_iso(tolerance->from, from));
   bt_text_add(&words, " (");
-  add_limits(tolerance, &words);
+  cli_settings_add_limits(tolerance, 1, &words);
   bt_text_format(&words, "), and half of them are %.*f or less: ", of->quantity.decimals,
                  values->value[(values->n - 1) / 2]);
   add_question(of, tolerance, values, &words);
@@ -132,7 +125,7 @@ static bt_status doubt_of_unit(bt_ledger *ledger, const char *name, bt_time unti
 static void ask_of_ratio(const bt_tolerance *tolerance, const char *why) {
   bt_text words = {0};
   bt_text_format(&words, "note: the tolerance of energy_ratio of %s (", tolerance->unit);
-  add_limits(tolerance, &words);
+  cli_settings_add_limits(tolerance, 1, &words);
   bt_text_format(
       &words,
       ") %s energy_ratio is measured / target energy, near 1, and 3 %% less or more than "
@@ -157,18 +150,10 @@ static void ask_unheld(const bt_tolerance *tolerance) {
 /* Checks of that laser that have an energy ratio; 0 where it has no log yet. */
 static bt_status count_ratios(bt_ledger *ledger, const char *unit, bt_time until, size_t *n,
                               bt_error *error) {
-  const bt_study_request request = {
-      .unit = unit, .until = until, .only_one = true, .characteristic = BT_ENERGY_RATIO};
   bt_unit_study *study = NULL;
-  bt_error none = {0};
-  *n = 0;
-  bt_status status = bt_study_unit(ledger, &request, &study, &none);
-  if (status == BT_OK)
-    *n = study->studies[0]->checks.n;
+  bt_status status = cli_settings_ratios(ledger, unit, until, &study, error);
+  *n = study == NULL ? 0 : study->studies[0]->checks.n;
   bt_unit_study_free(study);
-  if (status == BT_OK || status == BT_NOTFOUND)
-    return BT_OK;
-  *error = none;
   return status;
 }
 

@@ -83,11 +83,10 @@ bt_status intake_refuse_sentences(const bt_survey *survey, bt_error *error) {
     return status;
   return bt_fail(
       error, BT_INPUT,
-      "this seems to be a diary of sentences, not a table: at most %zu of %zu lines "
-      "have the same number of commas, and hardly a field is a number. To import what was "
-      "done, write one thing a line, the date and the words parted by a semicolon "
+      "this seems to be a diary of sentences, not a table: its lines have different "
+      "numbers of commas, and hardly a number stands alone between them. To import what "
+      "was done, write one thing a line, the date and the words parted by a semicolon "
       "(2026-08-17;gas changed), with date;event above them, and look again with "
       "`beamtally columns`; or note each with `beamtally event`. If it is a table all the "
-      "same, say how it is parted with --delimiter",
-      most_alike(of), of->lines);
+      "same, say how it is parted with --delimiter");
 }

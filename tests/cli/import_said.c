@@ -624,10 +624,6 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
     const char *characteristic, *limits, *says[3];
   } cases[] = {
       {"energy_ratio", "low = 0.97\nhigh = 1.03\n", {NULL}},
-      {"energy_ratio",
-       "low = 97\nhigh = 103\n",
-       {"0 of 9 checks of A lie inside the tolerance of energy_ratio",
-        "in percent? energy_ratio is measured / target energy, near 1.", NULL}},
       {"energy_ratio", "high = 0.99\n", {"0 of 9 checks", "of another laser", NULL}},
       {"energy_ratio", "high = 1.004\n", {NULL}}, /* 5 of 9 */
       {"energy_ratio", "high = 1.003\n", {"4 of 9 checks", NULL}},
@@ -662,10 +658,10 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
 Test(import_said, a_tolerance_without_a_day) {
   char *folder = folder_of_nine();
   file_put(folder, "s.ini",
-           "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 97\nsource = policy\n");
+           "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 1.6\nsource = policy\n");
   run_result result = RUN(folder, "settings", "s.ini", "--by", "KL", "--why", "first");
   cr_expect_not_null(
-      strstr(result.err, "0 of 9 checks of A lie inside the tolerance of energy_ratio (low = 97)"),
+      strstr(result.err, "0 of 9 checks of A lie inside the tolerance of energy_ratio (low = 1.6)"),
       "%s", result.err);
   run_free(&result);
   char *shown = RUN_DONE(folder, "settings", "--show");
@@ -704,8 +700,8 @@ Test(import_said, settings_that_fall_away) {
 /* Then there is no baseline, and it is said why. */
 Test(import_said, a_tolerance_that_leaves_no_baseline) {
   char *folder = folder_of_nine();
-  put_tolerance(folder, "energy_ratio", "low = 97\nhigh = 103\n", "2026-01-01");
-  free(RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "percent"));
+  put_tolerance(folder, "energy_ratio", "low = 1.97\nhigh = 2.03\n", "2026-01-01");
+  free(RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "of another laser"));
   MUST_SAY(folder, DONE, WORDS("no baseline: 9 of 9"), "status");
   MUST_SAY(folder, DONE, WORDS("since all of", "Compare the tolerance with its source"), "drift",
            "--unit", "A", "--characteristic", "energy_ratio");
@@ -788,18 +784,49 @@ Test(import_said, nothing_to_take_and_nothing_that_import_takes) {
   folder_end(folder);
 }
 
-/* Without checks a tolerance in percent would be taken in silence. */
+/* In percent it is refused, with the line to write, whether checks are stored or not; but not where
+ * the stored ratios really lie there. */
+Test(import_said, a_tolerance_in_percent_is_refused) {
+  char *folder = folder_of_nine();
+  static const struct {
+    const char *limits, *says;
+  } cases[] = {
+      {"low = 97\nhigh = 103\n",
+       "s.ini: the tolerance of energy_ratio of A (low = 97, high = 103) "
+       "is in percent, as it seems, and 0 of 9 stored checks are of "
+       "that size; energy_ratio is measured / target energy, near 1: write "
+       "low = 0.97, high = 1.03. Nothing was stored"},
+      {"high = 103\n", "near 1: write high = 1.03. Nothing"},
+      {"low = 97,5\n", "near 1: write low = 0.975."},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    put_tolerance(folder, "energy_ratio", cases[i].limits, "2026-01-01");
+    MUST_BE(folder, FAILED, cases[i].says, "settings", "s.ini", "--by", "KL", "--why", "percent");
+  }
+  MUST_BE(folder, DONE, "[budget]", "settings", "--show");
+  MUST_BE(folder, FAILED, "energy_ratio of A (low = 97.5) is in percent, as it seems; energy_ratio",
+          "--ledger", "none.sqlite", "settings", "s.ini", "--by", "KL", "--why", "percent");
+  file_put(folder, "hundred.csv",
+           "date,unit,target_mj,energy_mj\n2026-01-01,A,1,100\n2026-01-02,A,1,101\n");
+  free(RUN_DONE(folder, "--ledger", "other.sqlite", "import", "hundred.csv"));
+  free(RUN_DONE(folder, "--ledger", "other.sqlite", "settings", "s.ini", "--by", "KL", "--why",
+                "so it is logged"));
+  folder_end(folder);
+}
+
+/* Without checks such a tolerance would be taken in silence. */
 Test(import_said, a_tolerance_that_no_check_can_be_held_against_is_asked_about) {
   char *folder = folder_begin();
   static const char form[] = "[unit 1]\nname = A\n[tolerance 1]\nunit = A\n"
                              "characteristic = energy_ratio\nlow = %s\nhigh = %s\nsource = x\n";
   char text[256];
-  (void)snprintf(text, sizeof text, form, "97", "103");
-  file_put(folder, "percent.ini", text);
-  MUST_BE(folder, DONE,
-          "(low = 97, high = 103) can't be held against checks yet: fewer than 8 are stored. Is it "
-          "in percent?",
-          "settings", "percent.ini", "--by", "KL", "--why", "first");
+  (void)snprintf(text, sizeof text, form, "1.6", "1.7");
+  file_put(folder, "mj.ini", text);
+  MUST_BE(
+      folder, DONE,
+      "(low = 1.6, high = 1.7) can't be held against checks yet: fewer than 8 are stored. Is it "
+      "in percent?",
+      "settings", "mj.ini", "--by", "KL", "--why", "first");
   (void)snprintf(text, sizeof text, form, "0.97", "1.03");
   file_put(folder, "ratio.ini", text);
   run_result result = RUN(folder, "settings", "ratio.ini", "--by", "KL", "--why", "mended");
