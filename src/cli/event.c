@@ -15,9 +15,28 @@ typedef struct event_options {
 
 /* ---- The list -------------------------------------------------------------------------------- */
 
-static void add_event(const bt_event *event, bt_text *out) {
+/* The event that events[e] is a further note of: both are one thing, with two notes. NULL: none. */
+static const bt_event *first_of(const bt_history *history, size_t e) {
+  const bt_event *event = &history->events[e];
+  for (size_t i = 0; i < e; i++)
+    if (history->events[i].time == event->time && history->events[i].kind == event->kind)
+      return &history->events[i];
+  return NULL;
+}
+
+static size_t further_of(const bt_history *history) {
+  size_t n = 0;
+  for (size_t e = 0; e < history->events_n; e++)
+    n += first_of(history, e) != NULL;
+  return n;
+}
+
+static void add_event(const bt_history *history, size_t e, bt_text *out) {
+  const bt_event *event = &history->events[e], *first = first_of(history, e);
   char at[BT_TIME_TEXT];
   bt_text words = {0};
+  if (first != NULL)
+    bt_text_format(&words, "(a further note of %lld) ", (long long)first->number);
   cli_describe_event(&words, event);
   bt_text_format(out, "%6lld  %-16s  ", (long long)event->number,
                  bt_time_iso(event->time, event->has_clock, at));
@@ -43,11 +62,11 @@ static void add_all(const bt_history *history, bt_text *out) {
     if (history->refill[i] == BT_REFILL_NONE)
       continue;
     while (e < history->events_n && history->events[e].time <= history->at[i])
-      add_event(&history->events[e++], out);
+      add_event(history, e++, out);
     add_flag(history, i, out);
   }
   while (e < history->events_n)
-    add_event(&history->events[e++], out);
+    add_event(history, e++, out);
 }
 
 static bool any_without_clock(const bt_history *history) {
@@ -69,8 +88,11 @@ static bt_status list_unit(bt_ledger *ledger, const char *unit, bt_text *out, bt
   bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &history, error);
   if (status == BT_OK) {
     (void)cli_plain(out, unit, LINE - 20);
-    size_t flags = flags_of(&history);
-    bt_text_format(out, ": %zu event%s", history.events_n, history.events_n == 1 ? "" : "s");
+    size_t flags = flags_of(&history), further = further_of(&history);
+    size_t events = history.events_n - further;
+    bt_text_format(out, ": %zu event%s", events, events == 1 ? "" : "s");
+    if (further > 0)
+      bt_text_format(out, ", %zu further note%s", further, further == 1 ? "" : "s");
     if (flags > 0)
       bt_text_format(out, ", %zu refill%s noted in checks", flags, flags == 1 ? "" : "s");
     bt_text_add(out, "\n");

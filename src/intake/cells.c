@@ -214,13 +214,23 @@ static bool take_event(const intake_column *column, const char *text, intake_row
   return false;
 }
 
-/* An event or refill that a map reads out of a check's cell. */
+/* An event or refill that a map reads out of a check's cell. Of one that no kind is called by its
+ * words are kept: without them it would say nothing. */
 static bool note_event(const intake_column *column, bt_event_kind kind, bt_refill refill,
-                       const char *text, intake_row *row) {
+                       const char *words, const char *text, intake_row *row) {
   if (kind == BT_EVENT_GAS_REFILL)
     return put_refill(column, refill, text, row);
   row->also |= 1U << kind;
-  return true;
+  size_t used = strlen(row->words), room = sizeof row->words - used;
+  if (kind != BT_EVENT_OTHER)
+    return true;
+  int length = snprintf(row->words + used, room, "%s%s", used > 0 ? "; " : "", words);
+  if (length >= 0 && (size_t)length < room)
+    return true;
+  intake_row_refuse(row, column, text,
+                    "the row notes more than fits into the note of one event; "
+                    "part it into two rows");
+  return false;
 }
 
 /* One meaning of a text that stands in `column`. */
@@ -230,7 +240,7 @@ static bool apply(const intake_plan *plan, const intake_column *column, const in
   case INTAKE_ROLE_EVENT:
     row->event.kind = (bt_event_kind)value->item;
     return plan->kind != BT_SOURCE_CHECKS ||
-           note_event(column, (bt_event_kind)value->item, value->refill, text, row);
+           note_event(column, (bt_event_kind)value->item, value->refill, text, text, row);
   case INTAKE_ROLE_READING:
     if (column->role != INTAKE_ROLE_READING || column->item != value->item)
       row->implied |= 1U << value->item;
@@ -348,7 +358,8 @@ bool intake_row_take_named(const intake_plan *plan, const intake_name *name, cha
     return true;
   if (column->role == INTAKE_ROLE_EVENT) {
     bool none = intake_refill_of(text, &refill) && refill == BT_REFILL_NONE;
-    return none || note_event(column, (bt_event_kind)column->item, name->refill, text, row);
+    return none ||
+           note_event(column, (bt_event_kind)column->item, name->refill, name->text, text, row);
   }
   if (plan->columns[plan->value_column].meanings &&
       !apply_meanings(plan, plan->value_column, column, text, &any, &whole, row))

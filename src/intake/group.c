@@ -68,6 +68,7 @@ static bool begin(intake_group *group, const intake_row *row) {
   group->unit = unit;
   for (int f = 0; f < BT_FIELD_COUNT; f++)
     bt_text_clear(&group->texts[f]);
+  bt_text_clear(&group->words);
   group->has_text = group->named_texts = group->also = 0;
   group->implied = 0;
   group->named_state = group->named_refill = false;
@@ -121,7 +122,9 @@ bool intake_group_add(intake_group *group, const intake_row *row) {
   group->named_state = group->named_state || row->named_state;
   group->named_refill = group->named_refill || row->named_refill;
   group->also |= row->also;
-  return fine;
+  if (row->words[0] != '\0' && strcmp(bt_text_get(&group->words), row->words) != 0)
+    bt_text_format(&group->words, "%s%s", group->words.length > 0 ? "; " : "", row->words);
+  return fine && bt_text_ok(&group->words);
 }
 
 const bt_check *intake_group_close(intake_group *group) {
@@ -135,6 +138,7 @@ const bt_check *intake_group_close(intake_group *group) {
 
 void intake_group_free(intake_group *group) {
   free(group->unit);
+  bt_text_free(&group->words);
   for (int f = 0; f < BT_FIELD_COUNT; f++)
     bt_text_free(&group->texts[f]);
   *group = (intake_group){0};

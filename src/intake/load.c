@@ -6,10 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A check with the events that its rows note. Where they note events, a gas refill among them, and
- * nothing else that a check says, nothing was checked: the events alone. */
-static bt_status give_check(const bt_check *check, unsigned also, const bt_sink *sink,
-                            bt_error *error) {
+/* A check with the events that its rows note; `words`: of one that no kind is called by. Where they
+ * note events, a gas refill among them, and nothing else that a check says, nothing was checked:
+ * the events alone. */
+static bt_status give_check(const bt_check *check, unsigned also, const char *words,
+                            const bt_sink *sink, bt_error *error) {
   bt_check bare = *check;
   bare.refill = BT_REFILL_NONE;
   bool nothing = bt_check_says_nothing(&bare);
@@ -23,6 +24,7 @@ static bt_status give_check(const bt_check *check, unsigned also, const bt_sink 
                         .time = check->time,
                         .has_clock = check->has_clock,
                         .kind = (bt_event_kind)kind,
+                        .note = kind == BT_EVENT_OTHER && *words != '\0' ? words : NULL,
                         .line = check->line,
                         .last_line = check->last_line};
       status = sink->event(sink->context, &event, error);
@@ -32,7 +34,8 @@ static bt_status give_check(const bt_check *check, unsigned also, const bt_sink 
 
 static bt_status give_group(intake_group *group, const bt_sink *sink, bt_error *error) {
   const bt_check *check = intake_group_close(group);
-  return check == NULL ? BT_OK : give_check(check, group->also, sink, error);
+  return check == NULL ? BT_OK
+                       : give_check(check, group->also, bt_text_get(&group->words), sink, error);
 }
 
 /* In long form the row goes to its check; the one before it is complete where it begins another. */
@@ -48,7 +51,7 @@ static bt_status hand_over(const intake_row *row, intake_group *group, const bt_
                            bt_error *error) {
   switch (row->kind) {
   case INTAKE_ROW_CHECK:
-    return group == NULL ? give_check(&row->check, row->also, sink, error)
+    return group == NULL ? give_check(&row->check, row->also, row->words, sink, error)
                          : gather(group, row, sink, error);
   case INTAKE_ROW_EVENT:
     return sink->event(sink->context, &row->event, error);

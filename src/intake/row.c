@@ -310,6 +310,7 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
     row->event.kind = plan->choices->event;
   row->refusal = (bt_refusal){.line = first};
   row->also = row->named_texts = 0;
+  row->words[0] = '\0';
   row->implied = 0;
   row->named_state = row->named_refill = false;
   row->kind = plan->kind == BT_SOURCE_EVENTS ? INTAKE_ROW_EVENT : INTAKE_ROW_CHECK;

@@ -14,7 +14,7 @@ typedef enum intake_row_kind {
   INTAKE_ROW_MEMORY
 } intake_row_kind;
 
-enum { INTAKE_VALUE_SHOWN = 80 };
+enum { INTAKE_VALUE_SHOWN = 80, INTAKE_WORDS_MOST = 1000 };
 
 typedef struct intake_row {
   intake_row_kind kind;
@@ -22,7 +22,8 @@ typedef struct intake_row {
   bt_own_reading own[BT_OWN_MOST];
   uint32_t implied; /* bit r set: reading r came with another one, "17/18" */
   bt_event event;
-  unsigned also; /* bit k set: the check's row notes an event of kind k */
+  unsigned also;                     /* bit k set: the check's row notes an event of kind k */
+  char words[INTAKE_WORDS_MOST + 1]; /* of one that no kind is called by, as the log has them */
   /* Long form: what the row is there for, not what a column repeats. */
   unsigned named_texts; /* bit f set: text field f */
   bool named_state, named_refill;

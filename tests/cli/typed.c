@@ -107,3 +107,24 @@ Test(typed, the_log_whose_place_is_taken_may_be_named_by_its_path) {
           "--instead-of", "./logs/log.csv", "--by", "KL", "--why", "twice", "--yes", "mended.csv");
   folder_end(folder);
 }
+
+/* A diary that comes again, a note of it written later: one event with two notes, and no third. */
+Test(typed, a_further_note_is_no_further_event) {
+  char *folder = folder_with_log();
+  file_put(folder, "diary.csv",
+           "date,unit,event,note\n2026-04-14,Room 1,other,\n2026-04-15,Room 1,service,visit\n");
+  free(RUN_DONE(folder, "import", "diary.csv"));
+  file_put(folder, "diary.csv",
+           "date,unit,event,note\n2026-04-14,Room 1,other,new lamp\n"
+           "2026-04-15,Room 1,service,visit\n2026-04-16,Room 1,service,visit\n");
+  free(RUN_DONE(folder, "import", "diary.csv"));
+  file_put(folder, "diary.csv",
+           "date,unit,event,note\n2026-04-14,Room 1,other,new lamp\n"
+           "2026-04-15,Room 1,service,visit\n2026-04-16,Room 1,service,visit\n"
+           "2026-04-14,Room 1,other,\n");
+  MUST_BE(folder, DONE, "4 rows, 0 new, 4 already known", "import", "diary.csv");
+  MUST_BE(folder, DONE, "Room 1: 3 events, 1 further note\n", "event", "--list");
+  MUST_BE(folder, DONE, "     3  2026-04-14        (a further note of 1) other: new lamp\n",
+          "event", "--list");
+  folder_end(folder);
+}

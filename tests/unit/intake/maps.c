@@ -150,6 +150,39 @@ Test(intake_maps, other_events_keep_their_words) {
   bt_reading_choices_free(&choices);
 }
 
+/* In a log of checks as well, whether the row is a check besides or not, and in long form. */
+Test(intake_maps, other_events_of_checks_keep_their_words) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by_map(
+      "[format]\nunit = A\n[columns]\ndate = Wann\nenergy_mj = E\n[values]\n"
+      "event.other = Dazu, Lampe neu | Tür repariert\nevent.other = Auch, Filter neu\n"
+      "event.service = Dazu, Wartung\n",
+      "Wann,E,Dazu,Auch\n2026-08-17,1.6,lampe neu,\n2026-08-18,,Tür repariert,Filter neu\n"
+      "2026-08-19,1.6,Wartung,\n",
+      &k, &choices);
+  cr_assert_eq(k.events_n, 3, "%s", k.reasons[0]);
+  cr_expect_eq(k.checks_n, 2);
+  cr_expect_eq(k.events[0].kind, BT_EVENT_OTHER);
+  cr_expect_str_eq(k.notes[0], "lampe neu", "as the log has it");
+  cr_expect_str_eq(k.notes[1], "Tür repariert; Filter neu");
+  cr_expect_eq(k.events[2].kind, BT_EVENT_SERVICE);
+  cr_expect_str_eq(k.notes[2], "(none)");
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+
+  gather_by_map("[columns]\ndate = Wann\nunit = Wo\ncharacteristic = Was\nvalue = Wert\n[values]\n"
+                "energy_mj = Was, E\nevent.other = Was, Lampe neu\n",
+                "Wann,Wo,Was,Wert\n2026-08-17,A,E,1.6\n2026-08-17,A,Lampe neu,ja\n"
+                "2026-08-18,A,E,1.6\n2026-08-18,A,Lampe neu,\n",
+                &k, &choices);
+  cr_assert_eq(k.events_n, 1, "%s", k.reasons[0]);
+  cr_expect_eq(k.checks_n, 2);
+  cr_expect_str_eq(k.notes[0], "Lampe neu");
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
+
 Test(intake_maps, events) {
   kept k;
   bt_reading_choices choices;
