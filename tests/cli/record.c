@@ -141,7 +141,7 @@ Test(record, wrong_usage_is_2_and_stores_nothing) {
   MUST_BE(folder, USAGE, "before 1985", "record", "--unit", "Room 1", "--at", "1926-10-05", "--by",
           "KL", "hv_kv=25");
   MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kw=25");
-  MUST_BE(folder, USAGE, "decimal point", TYPED, "hv_kv=25,1");
+  MUST_BE(folder, USAGE, "25,100 can be 25.100 or, with thousands, 25100", TYPED, "hv_kv=25,100");
   MUST_BE(folder, USAGE, "below zero", TYPED, "energy_mj=-1");
   MUST_BE(folder, USAGE, "given twice", TYPED, "hv_kv=25", "hv_kv=26");
   MUST_BE(folder, USAGE, "hv_kv", TYPED, "hv_kv");
