@@ -87,6 +87,8 @@ typedef struct bt_strong {
   size_t from, to;
 } bt_strong;
 
+enum { BT_STRONG_MOST = 6 }; /* of one text */
+
 /* Measures text as it will be drawn. wrap_mm 0: one line. Sizes come back in mm. */
 typedef bt_status (*bt_measure_function)(void *context, bt_style style, const char *text,
                                          double wrap_mm, double *width_mm, double *height_mm,
@@ -113,7 +115,7 @@ typedef struct bt_page_text {
   bt_ink ink;
   bt_align align;
   size_t strong_n;
-  bt_strong strong[6];
+  bt_strong strong[BT_STRONG_MOST];
   char *link; /* named destination that it leads to, [a-z0-9_-]; NULL: none */
 } bt_page_text;
 

@@ -5,8 +5,6 @@
 
 #include "draw_room.h"
 
-enum { STRONG_MOST = sizeof((bt_page_text *)NULL)->strong / sizeof(bt_strong) };
-
 static PangoWeight weight_of(bt_style style) {
   switch (bt_style_weight(style)) {
   case BT_WEIGHT_SEMIBOLD:
@@ -68,8 +66,8 @@ bt_status draw_layout(bt_draw *draw, const draw_words *words, PangoLayout **layo
                       bt_error *error) {
   if (!wrap_fits(words->wrap))
     return bt_fail(error, BT_USAGE, "a text cannot be wrapped at %g mm", words->wrap);
-  bt_strong strong[STRONG_MOST];
-  size_t n = words->strong_n < STRONG_MOST ? words->strong_n : STRONG_MOST;
+  bt_strong strong[BT_STRONG_MOST];
+  size_t n = words->strong_n < BT_STRONG_MOST ? words->strong_n : BT_STRONG_MOST;
   if (n > 0)
     memcpy(strong, words->strong, n * sizeof *strong);
   bool wraps = words->wrap > 0.0;

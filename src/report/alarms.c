@@ -1,32 +1,10 @@
 /* What alarm limits cost: how often they are expected to be crossed on a laser that has not
  * changed, for all charts together and for this one, with the range that a small baseline leaves.
  */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <stdio.h>
 #include <string.h>
-
-const char *report_rate(double rate, char *buffer) {
-  if (rate < 0.005)
-    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "under 0.01");
-  else {
-    (void)report_number(rate, rate < 0.095 ? 2 : rate < 9.95 ? 1 : 0, buffer);
-    size_t length = strlen(buffer);
-    if (length > 2 && strcmp(buffer + length - 2, ".0") == 0)
-      buffer[length - 2] = '\0';
-  }
-  return buffer;
-}
-
-const char *report_p(double p, char *buffer) {
-  char number[REPORT_NUMBER_TEXT];
-  if (p < 0.001)
-    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p under 0.001");
-  else
-    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p %.40s",
-                   report_number(p, p < 0.1 ? 3 : 2, number));
-  return buffer;
-}
 
 /* "±4.07σ, CUSUM above 8.25": all digits of the limits, which are whole hundredths. */
 static void add_limits(const bt_alarm_limits *alarm, bt_text *out) {

@@ -1,5 +1,8 @@
 /* `analyse` as text: the sentences, the numbers, and the episodes of signals. */
-#include "report_room.h"
+#include "beamtally/report.h"
+#include "report_episodes.h"
+#include "report_facts.h"
+#include "report_sentences.h"
 
 static void add_facts(const bt_study *of, bt_text *out) {
   report_facts facts = {0};
@@ -31,11 +34,7 @@ static void add_episode(const bt_study *of, const bt_episode *episode, bt_text *
   bt_text_format(
       &head, "  %s  %s  ", episode->id,
       report_short_period(of->points.at[episode->first], of->points.at[episode->last], period));
-  report_episode_word(of, episode, &words);
-  bt_text_format(&words, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
-  report_count(&words, episode->signals, "point", "points");
-  if (episode->strength == BT_ALARM && episode->signals > 1)
-    report_episode_strengths(of, episode, &words);
+  report_episode_brief(of, episode, &words);
   bt_text_add(&words, ": ");
   report_rule_names(of, episode->rules, &words);
   report_wrap_plain(out, bt_text_get(&head), bt_text_get(&words));

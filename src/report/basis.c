@@ -1,6 +1,6 @@
 /* What a page stands on: whose limits, from how many points, adjusted or raw, and what is uncertain
  * about them. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <stdio.h>
 
@@ -62,17 +62,6 @@ static void radius_sentence(const bt_study *of, const bt_segment *segment, repor
   report_words_add(words, "Each point is the length of its day’s mean offset (x, y); 99.73 %% of "
                           "such lengths lie below the limit if the tracker does as in the "
                           "baseline.");
-}
-
-size_t report_without_age(const bt_study *of, const bt_segment *segment) {
-  size_t n = 0;
-  if (segment->slope.use != BT_AGE_USED)
-    return 0;
-  for (size_t p = segment->from; p < segment->phase2; p++)
-    n += (of->points.flags[p] & BT_POINT_HAS_AGE) == 0;
-  for (size_t i = 0; i < segment->exclusions_n && n > 0; i++)
-    n -= (of->points.flags[segment->exclusions[i].point] & BT_POINT_HAS_AGE) == 0;
-  return n;
 }
 
 /* Why they were left out: the one reason, or each with its count. */

@@ -1,17 +1,8 @@
 /* The page builder: texts, boxes and lines of a document, measured as they are put down. */
-#include "report_room.h"
+#include "report_build.h"
 
 #include <stdarg.h>
-#include <stdlib.h>
 #include <string.h>
-
-void report_begin(report_builder *builder, bt_document *document, bt_paper paper,
-                  const bt_measure *measure, bt_error *error) {
-  *builder = (report_builder){.document = document, .measure = measure, .error = error};
-  bool letter = paper == BT_PAPER_LETTER;
-  document->width_mm = letter ? 279.4 : 297.0;
-  document->height_mm = letter ? 215.9 : 210.0;
-}
 
 bt_status report_status(const report_builder *builder) {
   return builder->status;

@@ -1,6 +1,6 @@
 /* Capability as rows of numbers: each index with its interval and how many readings it comes from;
  * or why it isn't given. */
-#include "report_room.h"
+#include "report_facts.h"
 
 static void add_index(const char *name, const bt_index *index, bt_text *out) {
   char value[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];

@@ -1,6 +1,5 @@
 /* What a case is about: the drift that leads it, and which events belong to it. */
 #include "report_case.h"
-#include "report_drift.h"
 
 #include <math.h>
 #include <stdio.h>

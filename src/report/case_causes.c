@@ -9,22 +9,12 @@ static const char *const heads[COLUMNS] = {"Strength", "What the data support", 
 
 /* A row of cells that wrap: evidence is not to be cut. */
 static void wrapped_row(case_pages *on, const char *const *cells) {
-  double width = on->frame.right - on->frame.left, height = 0;
-  for (int pass = 0; pass < 2; pass++) {
-    for (int c = 0; c < COLUMNS; c++) {
-      double left = on->frame.left + at[c] * width;
-      double wrap =
-          (c + 1 < COLUMNS ? on->frame.left + at[c + 1] * width - 2 : on->frame.right) - left;
-      double its = report_measure(on->builder, BT_STYLE_TABLE, cells[c], wrap).height;
-      if (pass == 1)
-        (void)report_wrapped(on->builder, left, on->y, wrap, BT_STYLE_TABLE, BT_INK_TEXT, cells[c]);
-      else
-        height = its > height ? its : height;
-    }
-    if (pass == 0)
-      report_case_room(on, height);
-  }
-  on->y += height + 1.2;
+  static const double column_gap = 2, row_gap = 1.2;
+  report_case_room(on, report_cells(on->builder, false, 0, at, column_gap, cells, COLUMNS,
+                                    BT_STYLE_TABLE, BT_INK_TEXT));
+  on->y += report_cells(on->builder, true, on->y, at, column_gap, cells, COLUMNS, BT_STYLE_TABLE,
+                        BT_INK_TEXT) +
+           row_gap;
 }
 
 static void causes_of(case_pages *on, const bt_drift *drift) {

@@ -122,7 +122,10 @@ static bool is_last_before(const bt_case *one, size_t event) {
   return history->events[event].time < one->from;
 }
 
-bool report_case_sets_beside(const bt_case *one, size_t event) {
+/* Whether readings before and after the event stand on the page: an event that the case tells of;
+ * of before the span the last change of the meter and the last recalibration, which set what all
+ * later readings rest on, and what lies inside the dates of a change. */
+static bool sets_beside(const bt_case *one, size_t event) {
   const bt_event *of = &one->unit->history.events[event];
   const bt_unit_drift *all = one->unit->drift;
   if (report_case_tells(one, of))
@@ -145,9 +148,10 @@ static bool has_comparison(const bt_case *one, size_t event) {
   return false;
 }
 
-bool report_case_compares(const bt_case *one) {
+/* Whether any of these has a comparison of before and after. */
+static bool compares(const bt_case *one) {
   for (size_t e = 0; e < one->unit->history.events_n; e++)
-    if (report_case_sets_beside(one, e) && has_comparison(one, e))
+    if (sets_beside(one, e) && has_comparison(one, e))
       return true;
   return false;
 }
@@ -161,7 +165,7 @@ bool report_case_compares_within(const bt_case *one) {
 
 void report_case_events(case_pages *on) {
   const bt_history *history = &on->one->unit->history;
-  if (!report_case_compares(on->one)) /* page 1 says so */
+  if (!compares(on->one)) /* page 1 says so */
     return;
   report_case_section(on, "Before and after");
   report_case_paragraph(
@@ -174,6 +178,6 @@ void report_case_events(case_pages *on) {
       "Of before the days of this case: the last change of the meter, the last recalibration, and "
       "what lies inside the dates of a change.");
   for (size_t e = 0; e < history->events_n; e++)
-    if (report_case_sets_beside(on->one, e))
+    if (sets_beside(on->one, e))
       one_event(on, e);
 }

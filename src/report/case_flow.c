@@ -54,6 +54,10 @@ void report_case_paragraph(case_pages *on, bt_style style, bt_ink ink, const cha
   on->y += height + line_gap;
 }
 
+double report_case_line(const case_pages *on) {
+  return report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + line_gap;
+}
+
 void report_case_row(case_pages *on, const double *at, const char *const *cells, size_t n,
                      bt_style style, bt_ink ink) {
   double width = on->frame.right - on->frame.left, height = 0;

@@ -88,14 +88,8 @@ static void flat(case_pages *on) {
 }
 
 bool report_case_is_flat(const bt_case *one, const bt_study *of) {
-  size_t first = bt_series_from(&of->checks, one->from), n = 0;
-  if (report_has_limits(bt_study_now(of)) || of->characteristic == BT_TRACKER_VECTOR)
-    return false;
-  for (size_t i = first; i < of->checks.n && of->checks.at[i] < one->to; i++, n++)
-    if (of->checks.raw[i] < of->checks.raw[first] || of->checks.raw[i] > of->checks.raw[first] ||
-        (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0)
-      return false;
-  return n > 0;
+  return !report_has_limits(bt_study_now(of)) && of->characteristic != BT_TRACKER_VECTOR &&
+         report_is_one_value(of, one->from, one->to);
 }
 
 void report_case_table(case_pages *on) {
@@ -103,10 +97,9 @@ void report_case_table(case_pages *on) {
                                              "Tolerance, in the span", "Control",
                                              "Points: alarms, notices"};
   const bt_unit_study *unit = on->one->unit;
-  double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
   on->y += 2;
-  report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left, line,
-             BT_INK_PANEL);
+  report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left,
+             report_case_line(on), BT_INK_PANEL);
   report_case_row(on, column_at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_TEXT);
   for (size_t s = 0; s < unit->studies_n; s++)
     characteristic_row(on, unit->studies[s]);

@@ -1,6 +1,6 @@
 /* Events of a laser that the revision before did not have, or had otherwise: each is named, since
  * the list of entries only says that some were noted. */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <string.h>
 

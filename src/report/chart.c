@@ -1,7 +1,7 @@
 /* The chart composer: event lane, main chart, rule lane, moving range, spread within days and CUSUM
  * on one calendar axis. Heights come from what there is to show; the main chart takes what is left.
  */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 

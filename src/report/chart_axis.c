@@ -1,6 +1,6 @@
 /* What all panes of a chart stand on: the time axis, value axes, labels beside a pane, and which
  * checks and segments are shown. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 
@@ -58,21 +58,21 @@ double report_round_step(double step, int *decimals) {
   return rounded;
 }
 
-void report_value_axis(report_chart *chart, bt_pane *pane, int wanted) {
+void report_value_axis(report_builder *builder, bt_pane *pane, int wanted) {
   double span = pane->y_high - pane->y_low;
   if (!(span > 0) || !isfinite(span))
     return;
   int decimals = 0;
   double step = report_round_step(span / wanted, &decimals);
-  double height = report_measure(chart->builder, BT_STYLE_TICK, "0", 0).height;
+  double height = report_measure(builder, BT_STYLE_TICK, "0", 0).height;
   for (double k = ceil(pane->y_low / step - 1e-9); k * step <= pane->y_high + 1e-9 * span; k++) {
     char number[REPORT_NUMBER_TEXT];
     double y = bt_pane_y(pane, k * step);
-    report_y_tick(chart->builder, pane, k * step);
+    report_y_tick(builder, pane, k * step);
     if (y - height / 2 < pane->y - 0.6 || y + height / 2 > pane->y + pane->height + 1.8)
       continue;
-    (void)report_text(chart->builder, chart->left - label_gap, y - height / 2, BT_STYLE_TICK,
-                      BT_INK_SOFT, BT_ALIGN_RIGHT, report_number(k * step, decimals, number));
+    (void)report_text(builder, pane->x - label_gap, y - height / 2, BT_STYLE_TICK, BT_INK_SOFT,
+                      BT_ALIGN_RIGHT, report_number(k * step, decimals, number));
   }
 }
 

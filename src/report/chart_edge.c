@@ -1,7 +1,7 @@
 /* What lies beyond the main chart's axis: it stands at the edge, with a dark triangle where no
  * signal marks it, and the legend counts it and names the furthest. Nothing is clipped in silence.
  */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 

@@ -5,7 +5,7 @@
  * would be lost for want of room, as at the right edge, the words stand on the other side, and the
  * staffs of flags further left keep away from them. A flag that fits in no row, not even as its
  * date alone, joins the flag to its right, and both become a count. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* The rule lane: one row a rule, a mark under each point that completes it. Alarms fill their row,
  * notices are lower and calmer, so that the two differ in grey print as well. A row holds the
  * notice of a limit and the alarm of the wider one. What no rule judged is hatched. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 

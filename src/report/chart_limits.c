@@ -1,5 +1,5 @@
 /* Zones, limits, baseline and tolerance of the main chart, with their values at the right. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,6 +1,6 @@
 /* The panes under the rule lane: moving range with its limit, and the CUSUM of both sides with the
  * decision intervals of notices and alarms. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,10 +17,8 @@ void report_pane_name(report_chart *chart, double top, double height, const char
 
 /* A reading far beyond all others would flatten what stands beside it: these panes end where they
  * would without it then, and what is beyond stands at the edge, marked and with its number. */
-static const double far_sigma = 12; /* as on the main chart's axis */
-
 static bool is_far(const bt_study *of, size_t i) {
-  return fabs(of->z[i]) > far_sigma;
+  return fabs(of->z[i]) > REPORT_FAR_SIGMA;
 }
 
 static bool any_far(const report_chart *chart) {
@@ -106,7 +104,7 @@ void report_range_compose(report_chart *chart, double top, double height) {
   double from, to;
   bt_pane *pane = report_time_pane(chart, top, height, 0, range_high(chart));
   pane->framed = true;
-  report_value_axis(chart, pane, 3);
+  report_value_axis(chart->builder, pane, 3);
   for (size_t s = 0; s < of->segments_n; s++) {
     const bt_individuals *limit = &of->segments[s].chart;
     if (!report_has_zones(of, &of->segments[s]) || !report_segment_shown(chart, s, &from, &to))
@@ -240,7 +238,7 @@ bt_pane *report_cusum_compose(report_chart *chart, double top, double height) {
   cusum_reach(chart, &low, &high);
   bt_pane *pane = report_time_pane(chart, top, height, low, high);
   pane->framed = true;
-  report_value_axis(chart, pane, 4);
+  report_value_axis(chart->builder, pane, 4);
   report_level(chart->builder, pane, 0, 0.35, BT_INK_CENTRE, BT_DASH_SOLID);
   if (!h_melts(pane, cusum->h)) {
     report_level(chart->builder, pane, cusum->h, 0.25, BT_INK_LIMIT, BT_DASH_SOLID);

@@ -1,6 +1,6 @@
 /* The points of the main chart: readings as measured behind them, their line, dots, rings and
  * crosses, and the marks of signals. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 

@@ -1,12 +1,11 @@
 /* What the main chart's axis spans: the points and limits shown, tolerance where it is near, and
  * room for the marks of signals. A few readings far beyond all others stand at the edge, and the
  * legend counts them: nothing is clipped in silence. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 
 static const double edge_mm = 4.5;         /* kept clear above and below for the signals' marks */
-static const double farthest_sigma = 12;   /* a few points farther out stand at the axis' edge */
 static const double few = 0.05;            /* share of the points shown */
 static const double tolerance_reach = 0.3; /* tolerance may stretch the axis by so much a side */
 
@@ -23,7 +22,7 @@ static void include(reach *range, double value) {
   range->any = true;
 }
 
-/* All that is drawn, points within `farthest_sigma` of the limits' centre only. */
+/* All that is drawn, points within REPORT_FAR_SIGMA of the limits' centre only. */
 static void include_shown(const report_chart *chart, reach *range, reach *limits) {
   const bt_study *of = chart->of;
   for (size_t s = 0; s < of->segments_n; s++) {
@@ -38,8 +37,8 @@ static void include_shown(const report_chart *chart, reach *range, reach *limits
       include(range, high);
     }
     if (report_has_zones(of, &of->segments[s])) {
-      include(limits, limit->centre - farthest_sigma * limit->sigma);
-      include(limits, limit->centre + farthest_sigma * limit->sigma);
+      include(limits, limit->centre - REPORT_FAR_SIGMA * limit->sigma);
+      include(limits, limit->centre + REPORT_FAR_SIGMA * limit->sigma);
     }
   }
 }

@@ -1,5 +1,5 @@
 /* The calendar axis under the last pane: days, months or years, whichever fits. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 #include <stdio.h>

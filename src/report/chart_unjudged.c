@@ -2,7 +2,7 @@
  * "judged, no signal" and nothing else: where no check came for longer than one is expected within,
  * before the log begins and after it ends, and at points that the rule does not judge (no baseline,
  * its own period, a fill age unknown, no tolerance in force yet). */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 #include <stdlib.h>

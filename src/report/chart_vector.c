@@ -1,7 +1,7 @@
 /* The tracker's offsets as they lie, x across and y upwards in one scale: the points of the
  * baseline, those after it that are shown, the ellipse of T², the circle of the radius' limit, and
  * that of its tolerance. Only where the unit's study has both axes. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 

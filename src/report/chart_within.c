@@ -1,6 +1,6 @@
 /* The pane of the spread within days: the standard deviation of each day that has several checks,
  * and its upper limit, which depends on how many they are. */
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -72,7 +72,7 @@ void report_within_compose(report_chart *chart, double top, double height) {
   const bt_study *of = chart->of;
   bt_pane *pane = report_time_pane(chart, top, height, 0, reach(chart));
   pane->framed = true;
-  report_value_axis(chart, pane, 2);
+  report_value_axis(chart->builder, pane, 2);
   draw_limit(chart, pane);
   if (report_is_crowded(chart))
     draw_crowd(chart, pane);

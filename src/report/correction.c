@@ -1,6 +1,6 @@
 /* Which corrections are of the readings that a characteristic is made of: the others leave its
  * chart as it was. */
-#include "report_room.h"
+#include "report_study.h"
 
 #include <string.h>
 

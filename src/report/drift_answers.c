@@ -1,10 +1,6 @@
 /* When it matters: the answer on a drift that looks ahead. */
 #include "report_drift.h"
 
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 /* Where the record's day is past what was forecast. */
 static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char last[REPORT_DATE_TEXT];
@@ -29,22 +25,23 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   report_add_unit(out, &drift->study->quantity);
   bt_text_add(out, report_end_of_fill(drift));
   if (of->has_fail_5)
-    bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s", date(of->fail_5, day));
+    bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s",
+                   report_drift_date(of->fail_5, day));
   if (of->has_fail_50)
     bt_text_format(out, "%s likely (50" REPORT_JOIN "%%) by %s", of->has_fail_5 ? "," : " becomes",
-                   date(of->fail_50, day));
+                   report_drift_date(of->fail_50, day));
   if (!of->has_fail_5 && !of->has_fail_50)
     bt_text_add(out, " is not to be expected within 20 years");
   bt_text_add(out, ".");
   past_days(unit, drift, out);
   bt_text_format(out, " The mean%s meets it about %s", report_end_of_fill(drift),
-                 date(of->mean_at, day));
+                 report_drift_date(of->mean_at, day));
   if (of->has_mean_to)
-    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", date(of->mean_from, day),
-                   date(of->mean_to, to));
+    bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", report_drift_date(of->mean_from, day),
+                   report_drift_date(of->mean_to, to));
   else
     bt_text_format(out, " (95" REPORT_JOIN "%%: from %s, with no finite date)",
-                   date(of->mean_from, day));
+                   report_drift_date(of->mean_from, day));
   if (of->has_fail_50 && of->fail_50 < of->mean_at)
     bt_text_add(out, "; single checks scatter about the mean, so that one of many fails before it");
   bt_text_add(out, ". It is a forecast of the drift alone, not of what a cleaning would restore.");

@@ -40,10 +40,6 @@ const bt_drift *report_drift_chosen(const bt_unit_study *unit) {
   return named != NULL ? named : changed != NULL ? changed : first;
 }
 
-bool report_has_drift_page(const bt_unit_study *unit) {
-  return report_drift_chosen(unit) != NULL;
-}
-
 const bt_drift *report_drift_asked_for_gas(const bt_unit_study *unit) {
   const bt_drift *drift = report_drift_chosen(unit);
   return drift == NULL || drift->loss != 0 ? drift : report_drift_of_gas(unit);

@@ -68,23 +68,6 @@ static void add_covariates(const bt_drift *drift, bt_text *out) {
   bt_text_free(&words);
 }
 
-void report_drift_days_by_month(const bt_time *day, size_t n, bt_text *out) {
-  char text[REPORT_DATE_TEXT];
-  if (n <= REPORT_DAYS_ONE_BY_ONE) {
-    report_drift_days(day, n, out);
-    return;
-  }
-  size_t first = 0; /* of its month */
-  for (size_t i = 0; i < n; i++) {
-    if (i + 1 < n && bt_month_start(day[i + 1], 0) == bt_month_start(day[i], 0))
-      continue;
-    if (i > first)
-      bt_text_format(out, "%zu from %d to ", i + 1 - first, bt_civil_of(day[first]).day);
-    bt_text_format(out, "%s%s", report_short_date(day[i], text), i + 1 == n ? "" : ", ");
-    first = i + 1;
-  }
-}
-
 static void add_look_back(const bt_drift *drift, bt_text *out) {
   const bt_look_back *of = &drift->look_back;
   bt_text words = {0};
@@ -113,21 +96,10 @@ static void add_look_back(const bt_drift *drift, bt_text *out) {
 static void add_dioptres(const bt_drift *drift, bt_text *out) {
   const bt_dioptres *of = &drift->dioptres;
   bt_text words = {0};
-  char from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT];
   if (!of->given || !report_drift_is_changed(drift))
     return;
-  bt_text_format(&words,
-                 "From %s to %s mJ/cm², by the blow-off model for a %s spot with a threshold of "
-                 "%.0f (%.0f to %.0f) mJ/cm²:",
-                 report_number(of->from, 1, from), report_number(of->to, 1, to),
-                 of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold,
-                 of->threshold_low, of->threshold_high);
-  for (size_t k = 0; k < BT_DIOPTRE_ROWS; k++) {
-    const bt_dioptre_row *row = &of->row[k];
-    bt_text_format(&words, " at %.0f D %s D (%s to %s)%s", row->correction,
-                   report_signed(row->change, 2, by), report_signed(row->low, 2, from),
-                   report_signed(row->high, 2, to), k + 1 < BT_DIOPTRE_ROWS ? "," : ".");
-  }
+  bt_text_add(&words, "From ");
+  report_dioptre_words(of, " with a threshold of", &words);
   bt_text_add(out, "  How much that is: an aid to judge its importance, no figure to treat by\n");
   report_drift_answer(out, "    ", &words);
   bt_text_free(&words);

@@ -2,8 +2,6 @@
  * one has a page of its own. */
 #include "report_drift.h"
 
-static const double days_a_month = 30.4375;
-
 static void rate(const bt_drift *drift, report_facts *facts) {
   const bt_hinge *hinge = &drift->change.hinge;
   const bt_step *step = &drift->change.step;
@@ -13,8 +11,8 @@ static void rate(const bt_drift *drift, report_facts *facts) {
     report_add_size(drift->study, step->after - step->before, &value);
   } else {
     bt_text_add(&label, "Fitted line (95 %)");
-    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", days_a_month,
-                      &value);
+    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month",
+                      REPORT_DAYS_A_MONTH, &value);
   }
   report_fact_add(facts, &label, &value);
 }

@@ -108,7 +108,6 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   (void)report_text(builder, left, top, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, BT_ALIGN_LEFT,
                     report_cut(builder, BT_STYLE_TABLE_HEAD, bt_text_get(&words), width, &cut));
   bt_text_clear(&words);
-  report_chart chart = {.builder = builder, .unit = unit, .of = drift->study, .left = left};
   bt_pane *pane = report_pane(builder, left, top + above, width, bottom - under - top - above);
   pane->x_low = frame.x_low;
   pane->x_high = frame.x_high;
@@ -116,7 +115,7 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   pane->y_high = frame.y_high;
   pane->framed = true;
   size_t fills = draw_fills(builder, pane, values, first);
-  report_value_axis(&chart, pane, 6);
+  report_value_axis(builder, pane, 6);
   day_axis(builder, pane, pane->y + pane->height + 0.8);
   if (first > 0)
     bt_text_add(&words, "the newest ");

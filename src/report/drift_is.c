@@ -30,6 +30,10 @@ bool report_drift_by_fills(const bt_drift *drift) {
   return drift->loss != 0 || drift->study->adjusted;
 }
 
+bool report_drift_is_ahead(const bt_drift *drift) {
+  return drift->forecast.use == BT_FORECAST_GIVEN;
+}
+
 bool report_drift_alarm_is_older(const bt_drift *drift) {
   return report_drift_is_changed(drift) && drift->has_alarm &&
          drift->alarm_at < report_drift_time(drift->change.day);
@@ -37,6 +41,10 @@ bool report_drift_alarm_is_older(const bt_drift *drift) {
 
 bt_time report_drift_time(double day) {
   return (bt_time)floor(day) * BT_DAY;
+}
+
+const char *report_drift_date(double day, char *buffer) {
+  return report_short_date(report_drift_time(day), buffer);
 }
 
 const char *report_drift_log_end(const bt_drift *drift, char *buffer) {

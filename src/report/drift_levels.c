@@ -1,18 +1,10 @@
-/* The level from fill to fill, with the set of dates of its change, its trend, and what is ahead
- * against tolerance. Where fills have no levels, single points stand for them. */
-#include "report_drift.h"
+/* The level from fill to fill, with the set of dates of its change, its trend, and tolerance.
+ * Where fills have no levels, single points stand for them. */
+#include "report_levels.h"
 
 #include <math.h>
 
 static const double under = 12.8, above = 9.5, line_width = 0.35, margin_days = 12;
-
-typedef struct levels_chart {
-  report_builder *builder;
-  const bt_drift *drift;
-  bt_pane *pane;
-  bool of_fills;
-  size_t n;
-} levels_chart;
 
 static double day_of(const levels_chart *on, size_t i) {
   return on->of_fills ? on->drift->level[i].day : on->drift->values.day[i];
@@ -22,15 +14,11 @@ static double value_of(const levels_chart *on, size_t i) {
   return on->of_fills ? on->drift->level[i].value : on->drift->values.value[i];
 }
 
-static bool is_ahead(const bt_drift *drift) {
-  return drift->forecast.use == BT_FORECAST_GIVEN;
-}
-
 /* The last day shown: the forecast's set, but at most as long again as the log. */
 static double last_day(const bt_drift *drift, double first) {
   const bt_forecast *ahead = &drift->forecast;
   double last = drift->last_day, most = last + fmax(120, last - first);
-  if (!is_ahead(drift))
+  if (!report_drift_is_ahead(drift))
     return last + 1;
   double end = ahead->has_mean_to ? ahead->mean_to : most;
   if (ahead->has_fail_50)
@@ -58,7 +46,7 @@ static void reach_values(const levels_chart *on, double *low, double *high) {
       *high = fmax(*high, at[k]);
     }
   }
-  if (is_ahead(on->drift)) {
+  if (report_drift_is_ahead(on->drift)) {
     const double at[] = {on->drift->forecast.limit, on->drift->oldest_now};
     for (int k = 0; k < 2; k++) {
       *low = fmin(*low, at[k]);
@@ -68,37 +56,6 @@ static void reach_values(const levels_chart *on, double *low, double *high) {
   double room = *high > *low ? 0.07 * (*high - *low) : fmax(fabs(*high) * 0.01, 1e-6);
   *low -= room;
   *high += room;
-}
-
-/* The end of a straight line, or where it leaves the pane at the right. */
-static void put_toward(bt_polyline *line, const bt_pane *pane, double x, double y, double to_x,
-                       double to_y) {
-  double part = to_x > pane->x_high ? (pane->x_high - x) / (to_x - x) : 1;
-  report_polyline_add(line, x + part * (to_x - x), y + part * (to_y - y));
-}
-
-/* The wedge of the days on which the mean may meet the limit. */
-static void draw_ahead(levels_chart *on) {
-  const bt_drift *drift = on->drift;
-  const bt_forecast *ahead = &drift->forecast;
-  bt_pane *pane = on->pane;
-  double from = drift->last_day, now = drift->oldest_now;
-  bt_ink soft = ahead->side == BT_LOW ? BT_INK_FALL_SOFT : BT_INK_RISE_SOFT;
-  bt_polyline *wedge = report_polyline(on->builder, pane, 4, soft, 0.1);
-  if (wedge != NULL) {
-    wedge->filled = true;
-    wedge->fill_ink = soft;
-    wedge->base = ahead->limit;
-  }
-  put_toward(wedge, pane, from, now, ahead->mean_from, ahead->limit);
-  report_polyline_add(wedge, from, now);
-  if (ahead->has_mean_to)
-    put_toward(wedge, pane, from, now, ahead->mean_to, ahead->limit);
-  else
-    report_polyline_add(wedge, pane->x_high, now);
-  bt_polyline *line = report_polyline(on->builder, pane, 2, BT_INK_TEXT, 0.25);
-  report_polyline_add(line, from, now);
-  put_toward(line, pane, from, now, ahead->mean_at, ahead->limit);
 }
 
 static void draw_change(levels_chart *on) {
@@ -143,71 +100,6 @@ static void draw_fit(levels_chart *on) {
   report_polyline_add(line, drift->last_day, change->now);
 }
 
-/* A label above the pane beside its line: right of it, or left. */
-static void flag(levels_chart *on, double day, const char *words, bool turn) {
-  const bt_pane *pane = on->pane;
-  double x = bt_pane_x(pane, day);
-  if (day < pane->x_low || day > pane->x_high)
-    return;
-  (void)report_text(on->builder, turn ? x - 0.8 : x + 0.8, pane->y - 4.3, BT_STYLE_TICK,
-                    BT_INK_TEXT, turn ? BT_ALIGN_RIGHT : BT_ALIGN_LEFT, words);
-  report_line(on->builder, x, pane->y - 3.6, x, pane->y, 0.2, BT_INK_EVENT);
-}
-
-static double flag_width(const levels_chart *on, const char *words) {
-  static const double clear = 0.8;
-  return 2 * clear + report_measure(on->builder, BT_STYLE_TICK, words, 0).width;
-}
-
-/* Why the forecast does not begin where the fitted line ends: it is of another fill age. Left of
- * the labels of the days to come. */
-static void draw_start(levels_chart *on, double labels_left) {
-  const bt_pane *pane = on->pane;
-  const char *age = report_end_of_fill(on->drift);
-  bt_text words = {0};
-  if (*age == '\0')
-    return;
-  report_vertical(on->builder, on->pane, on->drift->last_day, 0.2, BT_INK_EVENT, BT_DASH_DOTTED);
-  bt_text_format(&words, "forecast from here,%s", age);
-  double x = fmin(bt_pane_x(pane, on->drift->last_day), labels_left);
-  if (x - flag_width(on, bt_text_get(&words)) > pane->x)
-    (void)report_text(on->builder, x - 0.8, pane->y - 4.3, BT_STYLE_TICK, BT_INK_TEXT,
-                      BT_ALIGN_RIGHT, bt_text_get(&words));
-  report_text_end(on->builder, &words);
-}
-
-/* Where the two days lie close, their labels stand on the outer sides of the two lines. */
-static void draw_days(levels_chart *on) {
-  static const char alone[] = "5" REPORT_JOIN "%: first failing check",
-                    five[] = "5" REPORT_JOIN "%", fifty[] = "50" REPORT_JOIN "%";
-  const bt_forecast *ahead = &on->drift->forecast;
-  if (!is_ahead(on->drift))
-    return;
-  const bt_pane *pane = on->pane;
-  const char *first = ahead->has_fail_50 ? five : alone;
-  double end = pane->x + pane->width;
-  bool turn_first = bt_pane_x(pane, ahead->fail_5) + flag_width(on, first) > end;
-  bool turn_second = bt_pane_x(pane, ahead->fail_50) + flag_width(on, fifty) > end;
-  if (ahead->has_fail_5 && ahead->has_fail_50) {
-    double between = bt_pane_x(pane, ahead->fail_50) - bt_pane_x(pane, ahead->fail_5);
-    double taken = flag_width(on, five) + (turn_second ? flag_width(on, fifty) : 0);
-    if (between < taken) {
-      turn_first = true;
-      turn_second = turn_second && between >= flag_width(on, fifty);
-    }
-  }
-  double five_at = bt_pane_x(pane, ahead->fail_5);
-  draw_start(on, !ahead->has_fail_5 ? end : turn_first ? five_at - flag_width(on, first) : five_at);
-  if (ahead->has_fail_5) {
-    report_vertical(on->builder, on->pane, ahead->fail_5, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
-    flag(on, ahead->fail_5, first, turn_first);
-  }
-  if (ahead->has_fail_50) {
-    report_vertical(on->builder, on->pane, ahead->fail_50, 0.2, BT_INK_EVENT, BT_DASH_DASHED);
-    flag(on, ahead->fail_50, fifty, turn_second);
-  }
-}
-
 static void draw_limit(levels_chart *on, double labels_right) {
   const bt_tolerance *tolerance = on->drift->tolerance;
   if (tolerance == NULL)
@@ -237,7 +129,7 @@ static void legend(const levels_chart *on, double left, double width, double top
                 "changed (95" REPORT_JOIN "%)");
   else
     bt_text_add(&words, "thick line: Theil-Sen trend, past no threshold");
-  if (is_ahead(on->drift))
+  if (report_drift_is_ahead(on->drift))
     bt_text_format(&words,
                    "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
                    "%%); dashed: chance of a first failing check by then",
@@ -274,13 +166,13 @@ void report_drift_levels(report_builder *builder, const bt_unit_study *unit, con
   on.pane = report_time_pane(&chart, top + above, bottom - under - top - above, low, high);
   on.pane->framed = true;
   draw_change(&on);
-  if (is_ahead(drift))
-    draw_ahead(&on);
+  if (report_drift_is_ahead(drift))
+    report_levels_wedge(&on);
   draw_levels(&on);
   draw_fit(&on);
-  draw_days(&on);
+  report_levels_days(&on);
   draw_limit(&on, right);
-  report_value_axis(&chart, on.pane, 6);
+  report_value_axis(builder, on.pane, 6);
   report_time_axis(&chart, on.pane, on.pane->y + on.pane->height + 0.8);
   legend(&on, left, right - left, on.pane->y + on.pane->height + 5);
   report_text_end(builder, &words);

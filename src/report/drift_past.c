@@ -5,10 +5,6 @@
 
 #include <math.h>
 
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 static bool is_over(const bt_unit_study *unit, double day) {
   bt_time read_on = unit->drift != NULL ? unit->drift->read_on : 0;
   return report_drift_time(day) + BT_DAY < (read_on > unit->until ? read_on : unit->until);
@@ -88,7 +84,7 @@ void report_drift_past_score(const bt_drift *drift, bt_text *out) {
 static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_text *out) {
   char day[REPORT_DATE_TEXT], by[REPORT_NUMBER_TEXT];
   if (of->failed && of->result != BT_PAST_OVERTAKEN)
-    bt_text_format(out, "one came on %s", date(of->failed_on, day));
+    bt_text_format(out, "one came on %s", report_drift_date(of->failed_on, day));
   else
     bt_text_format(out, "none in the log, which ends on %s", report_drift_log_end(drift, day));
   switch (of->result) {
@@ -109,7 +105,7 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
     break;
   case BT_PAST_OVERTAKEN:
     bt_text_format(out, ": overtaken, as an event of %s moved the readings",
-                   date(of->overtaken_on, day));
+                   report_drift_date(of->overtaken_on, day));
     break;
   case BT_PAST_NONE:
     break;
@@ -138,8 +134,8 @@ void report_drift_past(const bt_drift *drift, bt_text *out) {
                    "%s: first failing check possible (5" REPORT_JOIN
                    "%%) by %s, likely (50" REPORT_JOIN "%%) by %s; ",
                    report_short_date(of->until - BT_DAY, until),
-                   forecast->has_fail_5 ? date(forecast->fail_5, five) : "no date",
-                   forecast->has_fail_50 ? date(forecast->fail_50, fifty) : "no date");
+                   forecast->has_fail_5 ? report_drift_date(forecast->fail_5, five) : "no date",
+                   forecast->has_fail_50 ? report_drift_date(forecast->fail_50, fifty) : "no date");
     add_result(drift, of, &words);
     report_drift_answer(out, "    ", &words);
   }

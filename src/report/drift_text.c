@@ -1,5 +1,5 @@
 /* `drift --format text`: the answers first, then what the data support, what to do, and details. */
-#include "report_next.h"
+#include "report_drift.h"
 
 static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0}, head = {0};

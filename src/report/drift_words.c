@@ -5,12 +5,6 @@
 
 #include <math.h>
 
-static const double days_a_month = 30.4375;
-
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 static bool is_step(const bt_drift *drift) {
   return drift->moved.kind == BT_CHANGE_STEP;
 }
@@ -48,7 +42,7 @@ void report_drift_last(const bt_drift *drift, bt_text *out) {
   const bt_series *checks = &drift->study->checks;
   bool last = floor(drift->last_day) == (double)bt_day_of(checks->at[checks->n - 1]);
   bt_text_format(out, "%s, of %s", last ? "its last check" : "the last value looked at",
-                 date(drift->last_day, day));
+                 report_drift_date(drift->last_day, day));
 }
 
 const char *report_end_of_fill(const bt_drift *drift) {
@@ -64,13 +58,14 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
   report_drift_short(drift, out);
   if (!given)
     return;
-  bt_text_format(out, "; as of %s, a check %s %s", date(drift->last_day, day),
+  bt_text_format(out, "; as of %s, a check %s %s", report_drift_date(drift->last_day, day),
                  ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
   report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, "%s: 1 in 20 by %s", report_end_of_fill(drift), date(ahead->fail_5, day));
+  bt_text_format(out, "%s: 1 in 20 by %s", report_end_of_fill(drift),
+                 report_drift_date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_BOTH)
-    bt_text_format(out, ", 1 in 2 by %s", date(ahead->fail_50, day));
+    bt_text_format(out, ", 1 in 2 by %s", report_drift_date(ahead->fail_50, day));
   if (passed == REPORT_PASSED_NONE)
     return;
   bt_text_add(out, "; ");
@@ -164,7 +159,7 @@ void report_drift_since(const bt_drift *drift, bt_text *out) {
   report_drift_between(&drift->change, "A day", out);
   bt_text_add(out, drift->change.open ? ", or earlier: the days looked at begin there" : "");
   if (floor(drift->change.from) < floor(drift->change.to))
-    bt_text_format(out, "; the likeliest is %s", date(drift->change.day, day));
+    bt_text_format(out, "; the likeliest is %s", report_drift_date(drift->change.day, day));
   bt_text_add(out, ". ");
   report_drift_pace(drift, out);
 }
@@ -186,7 +181,8 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, ", which says nothing of what comes.");
   } else {
     bt_text_add(out, "The fitted line goes by ");
-    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", days_a_month, out);
+    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month",
+                      REPORT_DAYS_A_MONTH, out);
     bt_text_add(out, ".");
   }
   if (is_step_or_drift(drift))
@@ -216,8 +212,9 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
     return;
   bt_text_format(out, "Theil-Sen trend of the %s from %s on: ",
                  drift->trend_of_fills ? "levels from fill to fill" : "values",
-                 date(trend->from_day, day));
-  report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", days_a_month, out);
+                 report_drift_date(trend->from_day, day));
+  report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", REPORT_DAYS_A_MONTH,
+                    out);
   bt_text_format(out,
                  "; %sit is not the slope of the fitted line: stray values hardly move it, and a "
                  "forecast needs its sign to agree.",
@@ -228,7 +225,7 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
 
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT], at[REPORT_DATE_TEXT];
-  (void)date(drift->values.day[0], day);
+  (void)report_drift_date(drift->values.day[0], day);
   if (drift->values.cut)
     bt_text_format(out, "Only the newest %zu values are looked at: they begin on %s.",
                    drift->values.n, day);
@@ -250,16 +247,4 @@ void report_drift_last_good(const bt_drift *drift, bt_text *out) {
   if (drift->tolerance == NULL)
     bt_text_add(out, " (no tolerance is entered, so that no check can be called good)");
   bt_text_add(out, ". ");
-}
-
-void report_drift_days(const bt_time *day, size_t n, bt_text *out) {
-  char text[REPORT_DATE_TEXT];
-  for (size_t i = 0; i < n; i++) {
-    bool last = i + 1 == n || bt_month_start(day[i + 1], 0) != bt_month_start(day[i], 0);
-    if (last)
-      bt_text_add(out, report_short_date(day[i], text));
-    else
-      bt_text_format(out, "%d", bt_civil_of(day[i]).day);
-    bt_text_add(out, i + 1 == n ? "" : ", ");
-  }
 }

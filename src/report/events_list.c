@@ -1,6 +1,6 @@
 /* The month's events on the summary page: refills by their days, the others one a line, then what
  * was done last before the month. */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <string.h>
 
@@ -44,17 +44,6 @@ static void event_words(const bt_event *event, bool with_year, bt_text *out) {
     bt_text_format(out, ": %s", event->note);
 }
 
-static bool began_in(const bt_fill *fill, bt_time from, bt_time to) {
-  return fill->start_known && fill->from >= from && fill->from < to;
-}
-
-size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to) {
-  size_t n = 0;
-  for (size_t i = 0; i < unit->fills.n; i++)
-    n += began_in(&unit->fills.fill[i], from, to);
-  return n;
-}
-
 /* "8 gas refills: 2, 4, 7 Sep". */
 static void refills(list *at, const bt_unit_study *unit, bt_time month) {
   bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
@@ -66,7 +55,7 @@ static void refills(list *at, const bt_unit_study *unit, bt_time month) {
     bt_text_add(&words, ": ");
     for (size_t i = 0; i < unit->fills.n; i++) {
       const bt_fill *fill = &unit->fills.fill[i];
-      if (!began_in(fill, from, to))
+      if (!report_began_in(fill, from, to))
         continue;
       if (++named < n)
         bt_text_format(&words, "%d, ", bt_civil_of(fill->from).day);

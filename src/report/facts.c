@@ -1,26 +1,8 @@
 /* "In numbers": the rows beside the chart, which `analyse` prints as well. */
-#include "report_room.h"
+#include "report_facts.h"
+#include "report_sentences.h"
 
 #include <math.h>
-
-/* A dash would be read as one more minus beside a negative number. */
-static void add_range(bt_text *out, bool negative, const char *low, const char *high) {
-  bt_text_format(out, "%s %s %s", low, negative ? "to" : REPORT_DASH, high);
-}
-
-void report_tolerance_range(const bt_tolerance *tolerance, const bt_quantity *quantity,
-                            bt_text *out) {
-  char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
-  (void)report_plain(tolerance->low, low);
-  (void)report_plain(tolerance->high, high);
-  if (tolerance->has_low && tolerance->has_high)
-    add_range(out, tolerance->low < 0, low, high);
-  else if (tolerance->has_low)
-    bt_text_format(out, "at least %s", low);
-  else if (tolerance->has_high)
-    bt_text_format(out, "at most %s", high);
-  report_add_unit(out, quantity);
-}
 
 static void tolerance_fact(const bt_study *of, report_facts *facts) {
   const bt_tolerance *tolerance = of->tolerance.now;
@@ -80,8 +62,8 @@ static void control_fact(const bt_study *of, const bt_segment *segment, report_f
   if (report_has_one_limit(of))
     return;
   bt_text_add(&label, "Control limits, ± 3σ");
-  add_range(&value, chart->lcl < 0, report_number(chart->lcl, decimals, a),
-            report_number(chart->ucl, decimals, b));
+  report_add_range(&value, chart->lcl < 0, report_number(chart->lcl, decimals, a),
+                   report_number(chart->ucl, decimals, b));
   report_add_unit(&value, &of->quantity);
   report_fact_add(facts, &label, &value);
 }
@@ -99,7 +81,8 @@ static void alarm_fact(const bt_study *of, const bt_segment *segment, report_fac
     bt_text_add(&value, report_number(high, decimals, a));
   } else {
     bt_text_format(&label, "Alarm limits, ± %sσ", report_number(segment->alarm.limit, 2, a));
-    add_range(&value, low < 0, report_number(low, decimals, a), report_number(high, decimals, b));
+    report_add_range(&value, low < 0, report_number(low, decimals, a),
+                     report_number(high, decimals, b));
   }
   report_add_unit(&value, &of->quantity);
   report_fact_add(facts, &label, &value);

@@ -1,5 +1,5 @@
 /* A list of facts, each a label and its value. */
-#include "report_room.h"
+#include "report_facts.h"
 
 #include <stdlib.h>
 

@@ -1,6 +1,6 @@
 /* Texts of any length in a given room: whole, in the largest type that holds them; cut, with an
  * ellipsis, only where the smallest does not. */
-#include "report_room.h"
+#include "report_build.h"
 
 #include <math.h>
 

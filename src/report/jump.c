@@ -7,7 +7,7 @@
  * sides must lie as far apart as a range may: then it is under 1 % where the values are independent
  * (simulated, a baseline of 20 to 50 points, 250 to 1,095 points a year; those that hang together
  * ask more often). Our own choice, no source. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 /* Why there is no baseline: too few points so far, or enough of them, but with checks outside
  * tolerance, which take no part in one. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 enum { LEAST_POINTS = 8 };
 

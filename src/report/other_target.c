@@ -1,6 +1,6 @@
 /* High voltages that held another target energy than their baseline's: no rule judges them, and the
  * reader is told since when, and what to do. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 static const char *mj(double target, char *buffer) {
   return report_number(target, bt_characteristic_decimals(BT_DEMAND), buffer);

@@ -32,7 +32,7 @@ static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *w
       first = alarms++ == 0 ? p : first;
       last = p;
     }
-  bt_text_format(words, "%s side, ", episode->side == BT_LOW ? "low" : "high");
+  bt_text_format(words, "%s side, ", report_side_word(episode->side));
   report_count(words, alarms, "alarm", "alarms");
   if (alarms > 0)
     bt_text_format(words, ", %s", report_short_period(points->at[first], points->at[last], day));
@@ -108,24 +108,6 @@ static void what(const bt_case *one, const bt_drift *leads, bt_text *words) {
                    leads->study->quantity.title);
 }
 
-static void dioptres(const bt_dioptres *of, bt_text *words) {
-  char from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT], by[REPORT_NUMBER_TEXT];
-  bt_text_format(
-      words,
-      "Of the fluence alone: from %s to %s mJ/cm², by the blow-off model for a %s spot, threshold %.0f "
-      "(%.0f to %.0f) mJ/cm²:",
-      report_number(of->from, 1, from), report_number(of->to, 1, to),
-      of->beam == BT_BEAM_GAUSSIAN ? "Gaussian" : "flat-top", of->threshold, of->threshold_low,
-      of->threshold_high);
-  for (size_t k = 0; k < BT_DIOPTRE_ROWS; k++) {
-    const bt_dioptre_row *row = &of->row[k];
-    bt_text_format(words, " at %.0f D %s D (%s to %s)%s", row->correction,
-                   report_signed(row->change, 2, by), report_signed(row->low, 2, from),
-                   report_signed(row->high, 2, to), k + 1 < BT_DIOPTRE_ROWS ? "," : ".");
-  }
-  bt_text_add(words, " An aid to judge its importance, no figure to treat by.");
-}
-
 static void effect(const bt_case *one, bt_text *words) {
   const bt_drift *fluence = bt_unit_drift_of(one->unit->drift, BT_FLUENCE);
   const bt_unit_setting *setting = bt_settings_unit(&one->unit->settings, one->unit->history.unit);
@@ -139,8 +121,11 @@ static void effect(const bt_case *one, bt_text *words) {
     bt_text_add(words, ".");
   } else if (!report_drift_is_changed(fluence) || !fluence->dioptres.given)
     bt_text_add(words, "Not given: no change of the fluence past its threshold.");
-  else
-    dioptres(&fluence->dioptres, words);
+  else {
+    bt_text_add(words, "Of the fluence alone: from ");
+    report_dioptre_words(&fluence->dioptres, ", threshold", words);
+    bt_text_add(words, " An aid to judge its importance, no figure to treat by.");
+  }
 }
 
 /* What an engineer would ask for first, and whether two witnesses may be one. */
@@ -206,7 +191,7 @@ static void head(case_pages *on) {
 
 /* On this page where there is room for all of them, else on the next; true when it is due there. */
 static bool characteristics(case_pages *on, double bottom) {
-  double line = report_measure(on->builder, BT_STYLE_TABLE, "0", 0).height + 0.9;
+  double line = report_case_line(on);
   bool fits =
       on->y + 2 + line * (double)(on->one->unit->studies_n + 1) + report_case_flat_height(on) <=
       bottom;

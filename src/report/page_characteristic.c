@@ -1,5 +1,5 @@
 /* The page of one characteristic: headline, banner, sentences, chart, numbers, provenance. */
-#include "report_drift.h"
+#include "report_pages.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -103,6 +103,15 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   return y;
 }
 
+const char *report_page_name(const bt_study *of, char *buffer) {
+  if (of->characteristic < BT_CHARACTERISTIC_COUNT)
+    (void)snprintf(buffer, REPORT_NAME, "%s", of->quantity.key);
+  else
+    (void)snprintf(buffer, REPORT_NAME, "own-%d",
+                   (int)of->characteristic - (int)BT_CHARACTERISTIC_COUNT + 1);
+  return buffer;
+}
+
 bool report_has_page(const bt_study *of, const bt_report_request *request) {
   size_t first = 0, last = 0;
   report_between(&of->checks, request->from, request->to, &first, &last);
@@ -111,15 +120,8 @@ bool report_has_page(const bt_study *of, const bt_report_request *request) {
 
 /* One value throughout, with neither limits nor a failure to draw beside it. */
 static bool is_flat(const bt_study *of, const bt_report_request *request) {
-  size_t first = 0, last = 0;
-  report_between(&of->checks, request->from, request->to, &first, &last);
-  if (last == first || report_has_limits(bt_study_now(of)) || of->episodes_n > 0)
-    return false;
-  for (size_t i = first; i < last; i++)
-    if (of->checks.raw[i] < of->checks.raw[first] || of->checks.raw[i] > of->checks.raw[first] ||
-        (of->checks.flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0)
-      return false;
-  return true;
+  return !report_has_limits(bt_study_now(of)) && of->episodes_n == 0 &&
+         report_is_one_value(of, request->from, request->to);
 }
 
 /* A line says it all. */
@@ -143,7 +145,7 @@ static void collect_dates(const bt_unit_study *unit, const bt_study *of, report_
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
                                 const bt_study *of, const bt_report_request *request,
                                 report_speaks speaks) {
-  char name[REPORT_NUMBER_TEXT];
+  char name[REPORT_NAME];
   report_facts dates = {0};
   collect_dates(unit, of, speaks, &dates);
   report_page(builder, of->quantity.title, report_page_name(of, name));

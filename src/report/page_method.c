@@ -1,6 +1,6 @@
 /* Method: how limits came about, what judges and how often it cries without cause. What is said in
  * numbers stands in the findings, or is a published value with its source. */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <stdio.h>
 #include <string.h>

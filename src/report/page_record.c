@@ -2,7 +2,7 @@
  * dispositions that later entries left without an episode, and episodes with what was concluded of
  * them. Long lists keep their newest entries and count the rest; old episodes come last, since they
  * fill what room the page has left and begin no other. */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <stdlib.h>
 
@@ -92,11 +92,7 @@ static void episode_row(report_sheet *sheet, const listed *one) {
   char period[REPORT_DATE_TEXT];
   bt_text what = {0}, concluded = {0};
   bt_text_add(&what, one->fresh ? "• " : "");
-  report_episode_word(of, episode, &what);
-  bt_text_format(&what, ", %s side, ", episode->side == BT_LOW ? "low" : "high");
-  report_count(&what, episode->signals, "point", "points");
-  if (episode->strength == BT_ALARM && episode->signals > 1)
-    report_episode_strengths(of, episode, &what);
+  report_episode_brief(of, episode, &what);
   if (disposition != NULL)
     report_concluded_words(of, episode, &concluded);
   else

@@ -2,7 +2,7 @@
  * read the same throughout; and the room's conditions, which nothing judges. Where there is nothing
  * to draw, its words stand on the page of signals and decisions, and no page is left all but empty.
  */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -62,8 +62,7 @@ static void gaps(report_sheet *sheet, const bt_rare *rare) {
   pane->x_high = (double)(n + 1);
   pane->y_high = high > 0 ? high * 1.15 : 1;
   pane->framed = true;
-  report_chart axis = {.builder = builder, .left = left, .width = width};
-  report_value_axis(&axis, pane, 3);
+  report_value_axis(builder, pane, 3);
   for (size_t i = 0; i < n; i++)
     report_bar(builder, pane,
                (bt_bar){(double)i + 0.18, (double)i + 0.82, 0,
@@ -180,9 +179,7 @@ static void room(report_sheet *sheet, const bt_unit_study *unit, const bt_report
                            "The log holds no temperature or humidity in the span shown.");
     return;
   }
-  report_sheet_paragraph(sheet, BT_INK_SOFT,
-                         "Room conditions stand beside the laser’s readings; neither rules nor a "
-                         "tolerance judge them.");
+  report_sheet_paragraph(sheet, BT_INK_SOFT, report_room_sentence);
   for (size_t i = 0; i < unit->studies_n; i++)
     if (!report_is_judged(unit->studies[i]) && report_has_page(unit->studies[i], request))
       condition(sheet, unit, unit->studies[i], request);

@@ -1,5 +1,5 @@
 /* The parts of a pane. Arrays of a pane carry no capacity: it follows from their length. */
-#include "report_room.h"
+#include "report_build.h"
 
 #include <stdlib.h>
 

@@ -1,5 +1,5 @@
 /* Sentences with bold parts, and plain text in 80 columns. */
-#include "report_room.h"
+#include "report_words.h"
 
 #include <stdarg.h>
 #include <stdio.h>

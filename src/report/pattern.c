@@ -1,6 +1,6 @@
 /* What the log writes of the test pattern: its texts with how often and when last, judged by
  * nothing. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <string.h>
 

@@ -1,8 +1,7 @@
 /* Numbers of pages that are named before all pages are there. */
-#include "report_room.h"
+#include "report_build.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 void report_refer(report_builder *builder, double x, double y, bt_style style, bt_align align,
@@ -35,10 +34,4 @@ void report_resolve(report_builder *builder) {
       break;
     }
   }
-}
-
-void report_end(report_builder *builder) {
-  free(builder->references);
-  builder->references = NULL;
-  builder->references_n = builder->references_room = 0;
 }

@@ -3,34 +3,6 @@
 
 #include <stdio.h>
 
-bt_status report_begin_document(report_builder *builder, const bt_unit_study *study,
-                                const bt_report_request *request, const bt_measure *measure,
-                                bt_document *document, const char *subject, bt_error *error) {
-  char month[BT_TIME_TEXT];
-  bt_text title = {0};
-  *document = (bt_document){0};
-  if (request->to <= request->from)
-    return bt_fail(error, BT_USAGE, "the span to be shown ends before it begins");
-  report_begin(builder, document, request->paper, measure, error);
-  bt_text_format(&title, "%s, %s", study->history.unit, bt_time_month(request->month, month));
-  document->title = bt_text_take(&title);
-  document->author = bt_copy(study->settings.clinic != NULL ? study->settings.clinic : "");
-  document->subject = bt_copy(subject);
-  document->created = request->created;
-  if (document->title == NULL || document->author == NULL || document->subject == NULL)
-    report_no_memory(builder);
-  return report_status(builder);
-}
-
-/* Gives the composed document, or frees what there is of it. */
-bt_status report_end_document(report_builder *builder, bt_document *document) {
-  bt_status status = report_status(builder);
-  report_end(builder);
-  if (status != BT_OK)
-    bt_document_free(document);
-  return status;
-}
-
 /* All pages in their order. Room conditions stand together on the page of the self-test. */
 static void compose(report_builder *builder, const bt_unit_study *study,
                     const bt_report_request *request) {
@@ -38,7 +10,7 @@ static void compose(report_builder *builder, const bt_unit_study *study,
   for (size_t i = 0; i < study->studies_n; i++)
     if (report_has_chart_page(study->studies[i], request))
       report_characteristic_page(builder, study, study->studies[i], request, REPORT_SPEAKS_OF_LOG);
-  if (report_has_drift_page(study))
+  if (report_drift_chosen(study) != NULL)
     report_drift_page(builder, study);
   report_selftest_page(builder, study, request);
   report_record_page(builder, study, request);
@@ -60,22 +32,29 @@ static void set_edition(report_builder *builder, const bt_unit_study *study,
                  edition, report_short_date(study->until - BT_DAY, date));
 }
 
+/* A document of one unit and month. */
+static bt_status begin(report_builder *builder, const bt_unit_study *study,
+                       const bt_report_request *request, const char *subject,
+                       const bt_measure *measure, bt_document *document, bt_error *error) {
+  char month[BT_TIME_TEXT];
+  bt_text title = {0};
+  bt_text_format(&title, "%s, %s", study->history.unit, bt_time_month(request->month, month));
+  return report_begin_document(builder, request, &title, study->settings.clinic, subject, measure,
+                               document, error);
+}
+
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document, bt_error *error) {
   report_builder builder;
   bool draft = request->revision == 0;
   const char *subject = draft ? BT_REPORT_SUBJECT ", " BT_REPORT_DRAFT : BT_REPORT_SUBJECT;
-  bt_status status =
-      report_begin_document(&builder, study, request, measure, document, subject, error);
-  if (status == BT_OK) {
+  if (begin(&builder, study, request, subject, measure, document, error) == BT_OK) {
     set_edition(&builder, study, request);
     compose(&builder, study, request);
     report_resolve(&builder);
     report_footers(&builder, study, request);
-    status = report_end_document(&builder, document);
-  } else
-    bt_document_free(document);
-  return status;
+  }
+  return report_end_document(&builder, document);
 }
 
 bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of, size_t n,
@@ -83,14 +62,10 @@ bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of
                            bt_document *document, bt_error *error) {
   report_builder builder;
   const char *subject = n == 1 ? of[0]->quantity.title : "Charts";
-  bt_status status =
-      report_begin_document(&builder, study, request, measure, document, subject, error);
-  if (status == BT_OK) {
+  if (begin(&builder, study, request, subject, measure, document, error) == BT_OK) {
     for (size_t i = 0; i < n; i++)
       report_characteristic_page(&builder, study, of[i], request, REPORT_SPEAKS_OF_LOG);
     report_footers(&builder, study, request);
-    status = report_end_document(&builder, document);
-  } else
-    bt_document_free(document);
-  return status;
+  }
+  return report_end_document(&builder, document);
 }

@@ -26,6 +26,8 @@ void report_case_room(case_pages *on, double height);
 void report_case_heading(case_pages *on, const char *words);
 void report_case_paragraph(case_pages *on, bt_style style, bt_ink ink, const char *words);
 
+/* The height of a table's row. */
+double report_case_line(const case_pages *on);
 /* One row of a table: cells begin at shares of the width, and are cut to their columns. */
 void report_case_row(case_pages *on, const double *at, const char *const *cells, size_t n,
                      bt_style style, bt_ink ink);
@@ -39,12 +41,7 @@ bool report_case_tells(const bt_case *one, const bt_event *event);
 
 /* Whether readings before and after events of that kind are compared at all. */
 bool report_case_compared(bt_event_kind kind);
-/* Whether readings before and after the event stand on the page of these: an event that the case
- * tells of; of before the span the last change of the meter and the last recalibration, which set
- * what all later readings rest on, and what lies inside the dates of a change. */
-bool report_case_sets_beside(const bt_case *one, size_t event);
-/* Whether any of these has a comparison of before and after; of the span's own alone. */
-bool report_case_compares(const bt_case *one);
+/* Whether any event of the span has a comparison of before and after. */
 bool report_case_compares_within(const bt_case *one);
 
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */

@@ -44,7 +44,5 @@ void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* Limits from a period that somebody suggested, not froze: those whose period itself drifts, or
  * those whose period does not. */
 void report_baseline_steps(const bt_unit_study *unit, bool drifting, bt_text *out);
-/* The limits of today are provisional, and the points that they come from drift. */
-bool report_is_shaky(const bt_study *of);
 
 #endif

@@ -1,6 +1,6 @@
 /* A check that was repeated at once: what failed, when, and what the retest read. Without it a page
  * would show only that the last check is inside tolerance. */
-#include "report_room.h"
+#include "report_episodes.h"
 
 static bool is_retest(const bt_study *of, size_t i) {
   return (of->checks.flags[i] & BT_POINT_RETEST) != 0;

@@ -1,5 +1,5 @@
 /* The rows of a lane, and the rules as they name them. */
-#include "report_room.h"
+#include "report_episodes.h"
 
 size_t report_rules(const bt_study *of, report_rule rows[BT_RULE_COUNT]) {
   static const report_rule limit = {BT_WE1, BT_ALARM_LIMIT, "1 > limit"};
@@ -18,33 +18,22 @@ size_t report_rules(const bt_study *of, report_rule rows[BT_RULE_COUNT]) {
   return n;
 }
 
-/* A label with its blanks made unbreakable. */
-static void add_joined(bt_text *out, const char *label) {
-  for (; *label != '\0'; label++)
-    if (*label == ' ')
-      bt_text_add(out, REPORT_JOIN);
-    else
-      bt_text_add_bytes(out, label, 1);
-}
-
 static bool is_broken(const report_rule *rule, bt_rules bits) {
   return (bits & (rule->notice | rule->alarm)) != 0;
 }
 
 void report_rule_names(const bt_study *of, bt_rules bits, bt_text *out) {
   report_rule rules[BT_RULE_COUNT];
-  size_t n = report_rules(of, rules), left = 0, named = 0;
+  size_t n = report_rules(of, rules), broken = 0, named = 0;
   for (size_t i = 0; i < n; i++)
-    left += is_broken(&rules[i], bits);
+    broken += is_broken(&rules[i], bits);
   for (size_t i = 0; i < n; i++) {
     if (!is_broken(&rules[i], bits))
       continue;
-    left--;
-    bt_text_format(out, "%s“", named == 0 ? "" : left == 0 ? " and " : ", ");
-    add_joined(out, rules[i].label);
+    bt_text_format(out, "%s“", report_list_join(named++, broken));
+    report_add_joined(out, rules[i].label);
     bt_text_add(out, (bits & rules[i].alarm & ~BT_TOLERANCE_FAILED) != 0
                          ? "” (past the alarm limit)"
                          : "”");
-    named++;
   }
 }

@@ -1,17 +1,11 @@
 /* `runlength` as text: for each chart what it costs in control, how soon it finds a shift, and a
  * table of both. */
-#include "report_room.h"
+#include "beamtally/report.h"
+#include "report_sentences.h"
 
 #include <stdio.h>
 
-/* Ten digits: a limit is printed as it was used. */
-static const char *exactly(double value, char *buffer) {
-  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.10g", value);
-  return buffer;
-}
-
-/* "9.2", "92", "209 million": a mean as people say it. */
-static const char *about(double mean, char *buffer) {
+const char *report_about(double mean, char *buffer) {
   if (mean >= 1e6) {
     (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.*f million", mean < 1e7 ? 1 : 0, mean / 1e6);
     return buffer;
@@ -27,12 +21,7 @@ static void add_rules(const bt_run_chart *chart, bt_text *out) {
   bt_text_add(&head, n == 1 ? "Zone rule " : "Zone rules ");
   for (size_t i = 0; i < BT_RULE_COUNT; i++)
     if ((chart->rules & bt_rule_table[i].bit) != 0) {
-      bt_text_format(&head, "%s%s",
-                     named == 0       ? ""
-                     : named + 1 == n ? " and "
-                                      : ", ",
-                     bt_rule_table[i].key);
-      named++;
+      bt_text_format(&head, "%s%s", report_list_join(named++, n), bt_rule_table[i].key);
     }
   bt_text_add(&head, n == 1 ? ", each side by itself" : " used together, each side by itself");
   report_wrap_plain(out, "", bt_text_get(&head));
@@ -49,11 +38,11 @@ static void add_cusum(const bt_run_chart *chart, bt_text *out) {
   char k[REPORT_NUMBER_TEXT], h[REPORT_NUMBER_TEXT], headstart[REPORT_NUMBER_TEXT];
   bt_text head = {0};
   bt_text_format(&head, "CUSUM, %s: k = %s, h = %s, ",
-                 chart->one_sided ? "the high side alone" : "both sides", exactly(chart->k, k),
-                 exactly(chart->h, h));
+                 chart->one_sided ? "the high side alone" : "both sides", report_plain(chart->k, k),
+                 report_plain(chart->h, h));
   if (chart->headstart > 0)
     bt_text_format(&head, "begun with a headstart of %s of h",
-                   exactly(chart->headstart, headstart));
+                   report_plain(chart->headstart, headstart));
   else
     bt_text_add(&head, "no headstart");
   report_wrap_plain(out, "", bt_text_get(&head));
@@ -69,7 +58,7 @@ static void add_ewma(const bt_run_chart *chart, bt_text *out) {
   char lambda[REPORT_NUMBER_TEXT], limit[REPORT_NUMBER_TEXT];
   bt_text head = {0};
   bt_text_format(&head, "EWMA, both sides: lambda = %s, limit = %s, %s limits",
-                 exactly(chart->lambda, lambda), exactly(chart->limit, limit),
+                 report_plain(chart->lambda, lambda), report_plain(chart->limit, limit),
                  chart->constant_limits ? "constant" : "exact");
   report_wrap_plain(out, "", bt_text_get(&head));
   report_wrap_plain(out, "  ",
@@ -109,7 +98,8 @@ static void add_count(bt_text *out, const char *before, uint64_t n, const char *
 
 static void add_control_words(const bt_run_length *of, bt_text *words) {
   char number[REPORT_NUMBER_TEXT];
-  bt_text_format(words, "one false signal in about %s checks on average;", about(of->arl, number));
+  bt_text_format(words, "one false signal in about %s checks on average;",
+                 report_about(of->arl, number));
   add_count(words, " half of them come within ", of->p50, ",");
   add_count(words, " one in twenty within ", of->p5, ".");
 }
@@ -117,7 +107,7 @@ static void add_control_words(const bt_run_length *of, bt_text *words) {
 static void add_shift_words(const bt_run_length *of, bt_text *words) {
   char shift[REPORT_NUMBER_TEXT], number[REPORT_NUMBER_TEXT];
   bt_text_format(words, "a shift of %s sigma is found after about %s checks on average;",
-                 report_plain(of->shift, shift), about(of->arl, number));
+                 report_plain(of->shift, shift), report_about(of->arl, number));
   add_count(words, " half the time within ", of->p50, ",");
   add_count(words, " nineteen times in twenty within ", of->p95, ".");
 }
@@ -158,7 +148,8 @@ static void add_estimated_words(const bt_estimated *of, bt_text *words) {
                  "with centre and sigma from %zu points it depends on the baseline: half of such "
                  "baselines give one false signal in %s checks or sooner, half of them later "
                  "(the median); ten of a hundred one in %s or sooner, ten one in %s or later.",
-                 of->n, about(of->arl_50, middle), about(of->arl_10, low), about(of->arl_90, high));
+                 of->n, report_about(of->arl_50, middle), report_about(of->arl_10, low),
+                 report_about(of->arl_90, high));
 }
 
 static void add_sentences(const bt_run_table *table, bt_text *out) {
@@ -168,7 +159,7 @@ static void add_sentences(const bt_run_table *table, bt_text *out) {
     char wanted[REPORT_NUMBER_TEXT];
     bt_text_format(&words, "%s was found for one false signal in %s checks.",
                    table->chart.method == BT_RUN_OF_CUSUM ? "h" : "the limit",
-                   exactly(table->wanted_arl, wanted));
+                   report_plain(table->wanted_arl, wanted));
     report_wrap_plain(out, "  Asked for   ", bt_text_get(&words));
     bt_text_clear(&words);
   }

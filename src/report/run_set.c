@@ -1,23 +1,13 @@
 /* `runlength` as text: charts used together, and charts that keep a budget of false signals. */
-#include "report_room.h"
-
-#include <stdio.h>
-
-static const char *exactly(double value, char *buffer) {
-  (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%.10g", value);
-  return buffer;
-}
-
-static const char *about(double mean, char *buffer) {
-  return report_number(mean, mean < 9.95 ? 1 : 0, buffer);
-}
+#include "beamtally/report.h"
+#include "report_sentences.h"
 
 static void add_cusum(double k, double h, double headstart, bt_text *out) {
   char number[REPORT_NUMBER_TEXT];
-  bt_text_format(out, "CUSUM k = %s", exactly(k, number));
-  bt_text_format(out, ", h = %s", exactly(h, number));
+  bt_text_format(out, "CUSUM k = %s", report_plain(k, number));
+  bt_text_format(out, ", h = %s", report_plain(h, number));
   if (headstart > 0)
-    bt_text_format(out, ", headstart %s of h", exactly(headstart, number));
+    bt_text_format(out, ", headstart %s of h", report_plain(headstart, number));
 }
 
 static void add_set_head(const bt_run_set *set, bt_text *out) {
@@ -55,7 +45,7 @@ static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out
   bt_text_format(&words,
                  " after about %s checks on average (the simulation’s 95" REPORT_JOIN "%% "
                  "margin: ±" REPORT_JOIN "%s); half of them within ",
-                 about(run->arl, mean), margin(run->arl_se, error));
+                 report_about(run->arl, mean), margin(run->arl_se, error));
   report_count(&words, run->p50, "check", "checks");
   bt_text_add(&words, ", one in twenty within ");
   report_count(&words, run->p5, "check", "checks");
@@ -89,8 +79,8 @@ static void add_chart(const bt_run_chart *chart, bt_text *out) {
     add_cusum(chart->k, chart->h, chart->headstart, out);
     break;
   case BT_RUN_OF_EWMA:
-    bt_text_format(out, "EWMA lambda = %s", exactly(chart->lambda, number));
-    bt_text_format(out, ", limit = %s", exactly(chart->limit, number));
+    bt_text_format(out, "EWMA lambda = %s", report_plain(chart->lambda, number));
+    bt_text_format(out, ", limit = %s", report_plain(chart->limit, number));
     break;
   }
 }
@@ -107,7 +97,7 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
   report_rate_words(budget->checks_a_month,
                     best->a_year * (double)(budget->charts > 1 ? budget->charts : 1), &words);
   bt_text_format(&words, ". A shift of %s sigma is found after about %s checks on average",
-                 report_plain(budget->shift, shift), about(best->arl_shifted, number));
+                 report_plain(budget->shift, shift), report_about(best->arl_shifted, number));
   if (best->days_shifted < 1.5)
     bt_text_add(&words, ", which is about a day");
   else
@@ -117,7 +107,7 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
     bt_text_format(&words,
                    ", if it is there from the first check on; one that comes later after "
                    "about %s checks",
-                   about(best->arl_later, number));
+                   report_about(best->arl_later, number));
   bt_text_add(&words, ".");
   report_wrap_plain(out, "Best:  ", bt_text_get(&words));
   report_text_pass(&words, out);

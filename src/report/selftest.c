@@ -1,5 +1,5 @@
 /* Self-test failures, which are rare: not their share but the days from one to the next. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <stdio.h>
 

@@ -1,7 +1,7 @@
 /* A sheet: headings, paragraphs and tables that go on over as many pages as they need. Cells are
  * wrapped, never cut to one line; a text without end stops after a dozen lines, with an ellipsis.
  */
-#include "report_room.h"
+#include "report_sheet.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,6 +1,10 @@
 /* "What it shows.": tolerance first, then control state. Every clause comes from the finding, none
  * says more than it holds; the dates of open signals stand in a table of their own (dates.c). */
-#include "report_room.h"
+#include "report_episodes.h"
+#include "report_sentences.h"
+
+const char *const report_room_sentence =
+    "Room conditions stand beside the laser’s readings; neither rules nor a tolerance judge them.";
 
 /* Where the newest points lie, beside a signal whose size is that of its beginning. */
 static void recent_sentence(const bt_study *of, report_words *words) {
@@ -34,7 +38,7 @@ static void first_sentence(const bt_study *of, report_words *words) {
 static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
   bt_text rules = {0};
   report_rule_names(of, episode->rules, &rules);
-  report_words_add(words, "Signals on the %s side: %s, ", episode->side == BT_LOW ? "low" : "high",
+  report_words_add(words, "Signals on the %s side: %s, ", report_side_word(episode->side),
                    bt_text_get(&rules));
   if (episode->signals == 1)
     report_words_add(words, "at one point");
@@ -257,9 +261,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks s
   if (counts.points == 0)
     report_words_add(words, "There is no point %s. ", report_from_to(from, to - 1, period));
   if (!report_is_judged(of))
-    report_words_add(words,
-                     "Room conditions stand beside the laser’s readings; neither rules nor a "
-                     "tolerance judge them.");
+    report_words_add(words, "%s", report_room_sentence);
   else if (segment == NULL || segment->state == BT_CHART_TOO_FEW)
     no_baseline_sentence(of, words);
   else if (segment->state == BT_CHART_RESOLUTION && report_has_one_limit(of))

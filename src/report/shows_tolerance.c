@@ -1,6 +1,6 @@
 /* The first of "What it shows.": which checks are inside tolerance, and how far the last one is
  * from its limit. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 #include <stdio.h>
 
@@ -85,6 +85,70 @@ static void margin_sentence(const bt_study *of, report_words *words) {
   report_text_pass(&value, &words->text);
   report_text_pass(&margin, &words->text);
   report_text_pass(&limit, &words->text);
+}
+
+static bool is_same(const bt_tolerance *a, const bt_tolerance *b) {
+  return a != NULL && b != NULL && a->from == b->from;
+}
+
+/* Where checks shown were judged by another tolerance than the newest, whose lines the chart has.
+ */
+static void older_tolerances(const bt_unit_study *unit, const bt_study *of, bt_time from,
+                             bt_time to, report_words *words) {
+  size_t first = 0, end = 0, next;
+  char period[REPORT_DATE_TEXT];
+  report_between(&of->checks, from, to, &first, &end);
+  for (size_t i = first; i < end; i = next) {
+    const bt_tolerance *here = bt_settings_tolerance(&unit->settings, unit->history.unit,
+                                                     of->characteristic, of->checks.at[i]);
+    for (next = i + 1; next < end; next++) {
+      const bt_tolerance *then = bt_settings_tolerance(&unit->settings, unit->history.unit,
+                                                       of->characteristic, of->checks.at[next]);
+      if (then != here && !is_same(then, here))
+        break;
+    }
+    if (here == NULL || is_same(here, of->tolerance.now))
+      continue;
+    bt_text range = {0};
+    report_tolerance_range(here, &of->quantity, &range);
+    report_words_next(words);
+    report_words_add(words,
+                     "The checks of %s were judged by the tolerance then in force, %s; the "
+                     "chart draws the newest.",
+                     report_short_period(of->checks.at[i], of->checks.at[next - 1], period),
+                     bt_text_get(&range));
+    report_text_pass(&range, &words->text);
+  }
+}
+
+void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_time from,
+                              bt_time to, report_words *words) {
+  report_tolerance_counts counts = report_count_tolerance(unit, of, from, to);
+  char date[REPORT_DATE_TEXT];
+  if (!report_may_have_tolerance(of))
+    return;
+  if (counts.judged == 0) {
+    report_words_add(words, "No tolerance was in force on the days shown.");
+    return;
+  }
+  const char *checks = counts.judged == 1 ? "check" : "checks";
+  if (counts.outside == 0 && counts.checks == 1)
+    report_words_add(words, "The one check shown");
+  else if (counts.outside == 0)
+    report_words_add(words, "None of the %zu %s shown", counts.judged, checks);
+  else
+    report_words_bold(words, "%zu of the %zu %s", counts.outside, counts.judged, checks);
+  report_words_add(words, "%s%s", counts.outside == 0 ? "" : " shown",
+                   counts.judged < counts.checks ? " that were made under a tolerance" : "");
+  if (counts.outside == 0 && counts.checks == 1)
+    report_words_add(words, " is inside tolerance");
+  else
+    report_words_add(words, " %s outside tolerance", counts.outside <= 1 ? "is" : "are");
+  if (counts.outside > 0)
+    report_words_add(words, "%s on %s", counts.outside == 1 ? "," : ", the last",
+                     report_short_date(of->checks.at[counts.last], date));
+  report_words_add(words, ".");
+  older_tolerances(unit, of, from, to, words);
 }
 
 void report_tolerance_sentences(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,

@@ -1,5 +1,5 @@
 /* How far something lies from the centre, in words. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 /* "-0.0051" in the unit; for a ratio in per cent, which is the same number read aloud. */
 void report_add_size(const bt_study *of, double size, bt_text *out) {

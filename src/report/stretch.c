@@ -1,5 +1,5 @@
 /* Level lines over a part of a pane, as limits have that hold for one baseline. */
-#include "report_room.h"
+#include "report_build.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 /* How far the baseline itself can be trusted: whether its period drifts, with the power of the
  * test; and whether it reads otherwise today than when it was frozen. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 static void drift_numbers(double trend_p, double step_p, report_words *words) {
   char trend[REPORT_NUMBER_TEXT], step[REPORT_NUMBER_TEXT];

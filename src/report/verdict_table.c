@@ -1,5 +1,6 @@
 /* The table of the summary: its columns and heads, how high each row is and in what type it is set,
  * and which rows there are. */
+#include "report_pages.h"
 #include "report_table.h"
 
 #include <math.h>
@@ -102,7 +103,7 @@ static void row_cell(report_builder *builder, report_frame frame, const bt_study
 static void row(report_builder *builder, const bt_unit_study *unit, const bt_study *of,
                 const bt_report_request *request, double y, double row_height) {
   report_frame frame = report_frame_of(builder);
-  char buffer[REPORT_NUMBER_TEXT];
+  char buffer[REPORT_NAME];
   const char *name = !report_has_page(of, request)     ? NULL
                      : report_is_constant(of, request) ? report_selftest_place(unit, request)
                                                        : report_page_name(of, buffer);

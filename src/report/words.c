@@ -1,5 +1,5 @@
 /* Numbers, dates and counts as words. A minus is U+2212, a range has an en dash between blanks. */
-#include "report_room.h"
+#include "report_words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -88,6 +88,32 @@ void report_add_value(bt_text *out, const bt_quantity *quantity, double value, i
   report_add_unit(out, quantity);
 }
 
+const char *report_rate(double rate, char *buffer) {
+  if (rate < 0.005)
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "under 0.01");
+  else {
+    (void)report_number(rate, rate < 0.095 ? 2 : rate < 9.95 ? 1 : 0, buffer);
+    size_t length = strlen(buffer);
+    if (length > 2 && strcmp(buffer + length - 2, ".0") == 0)
+      buffer[length - 2] = '\0';
+  }
+  return buffer;
+}
+
+const char *report_p(double p, char *buffer) {
+  char number[REPORT_NUMBER_TEXT];
+  if (p < 0.001)
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p under 0.001");
+  else
+    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "p %.40s",
+                   report_number(p, p < 0.1 ? 3 : 2, number));
+  return buffer;
+}
+
+void report_add_range(bt_text *out, bool negative, const char *low, const char *high) {
+  bt_text_format(out, "%s %s %s", low, negative ? "to" : REPORT_DASH, high);
+}
+
 const char *report_short_date(bt_time time, char *buffer) {
   char day[BT_TIME_TEXT];
   (void)snprintf(buffer, REPORT_DATE_TEXT, "%s %d", bt_time_short_day(time, day),
@@ -136,15 +162,22 @@ const char *report_from_to(bt_time from, bt_time to, char *buffer) {
   return buffer;
 }
 
-const char *report_page_name(const bt_study *of, char *buffer) {
-  if (of->characteristic < BT_CHARACTERISTIC_COUNT)
-    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "%s", of->quantity.key);
-  else
-    (void)snprintf(buffer, REPORT_NUMBER_TEXT, "own-%d",
-                   (int)of->characteristic - (int)BT_CHARACTERISTIC_COUNT + 1);
-  return buffer;
-}
-
 void report_count(bt_text *out, uint64_t n, const char *one, const char *many) {
   bt_text_format(out, "%llu %s", (unsigned long long)n, n == 1 ? one : many);
+}
+
+void report_add_joined(bt_text *out, const char *words) {
+  for (; *words != '\0'; words++)
+    if (*words == ' ')
+      bt_text_add(out, REPORT_JOIN);
+    else
+      bt_text_add_bytes(out, words, 1);
+}
+
+const char *report_list_join(size_t i, size_t n) {
+  return i == 0 ? "" : i + 1 == n ? " and " : ", ";
+}
+
+const char *report_side_word(bt_side side) {
+  return side == BT_LOW ? "low" : "high";
 }

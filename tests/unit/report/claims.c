@@ -1,6 +1,6 @@
 /* What pages and screens claim is what the findings hold: limits, tolerance, sides. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_sentences.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

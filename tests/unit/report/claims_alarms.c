@@ -1,7 +1,8 @@
 /* What pages and screens say of alarms, capability, the baseline's worth and decisions is what the
  * findings hold. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_episodes.h"
+#include "report_sentences.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

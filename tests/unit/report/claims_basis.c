@@ -1,6 +1,6 @@
 /* What pages and screens say of baselines, rooms and retests is what the findings hold. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_sentences.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

@@ -1,6 +1,6 @@
 /* Digits: no value is lost to the fixed decimals of its characteristic, wherever it stands. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_words.h"
 
 #include <criterion/criterion.h>
 #include <string.h>

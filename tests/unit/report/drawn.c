@@ -1,7 +1,7 @@
 /* What a page draws of the findings: each signal's mark, limits, averages, rings, the plot of T².
  */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_chart.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

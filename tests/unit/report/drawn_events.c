@@ -1,6 +1,5 @@
 /* Flags of events keep their kind, at the right edge of the chart as elsewhere. */
 #include "fixture.h"
-#include "report_room.h"
 
 #include <criterion/criterion.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 /* The rule lane is hatched where nothing was judged, and nowhere else: an empty stretch of a row
  * means that the rule looked and found nothing. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_chart.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

@@ -1,7 +1,6 @@
 /* Of old episodes a page lists the newest 8 and counts the others by their strength; those that the
  * month touched are not among the 8. */
 #include "fixture.h"
-#include "report_room.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>

@@ -1,6 +1,5 @@
 /* What is said of readings that stand alone, far from those around them. */
 #include "made_drift.h"
-#include "report_drift.h"
 #include "report_next.h"
 
 #include <criterion/criterion.h>

@@ -1,7 +1,7 @@
 /* The legend of a chart names what is drawn, all of it and nothing else; what lies beyond the axis
  * is marked at its edge and counted; a correction is marked on the charts that it touched alone. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_pages.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

@@ -1,7 +1,6 @@
 /* A drift made by hand, and what is said of it. */
 #include "made_drift.h"
 #include "fixture.h"
-#include "report_drift.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

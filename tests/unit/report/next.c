@@ -1,7 +1,6 @@
 /* What to do next says who, by when where the finding supports a day, and what; the first thing to
  * do stands first. */
 #include "made_drift.h"
-#include "report_drift.h"
 #include "report_next.h"
 #include "report_table.h"
 

@@ -1,7 +1,6 @@
 /* The comparison of all units: every row of every size keeps to its page, says what the unit's
  * verdict is, and stands in its place. */
 #include "fixture.h"
-#include "report_room.h"
 
 #include <criterion/criterion.h>
 #include <stdio.h>

@@ -1,7 +1,7 @@
 /* Pages of every size of data: nothing overlaps, nothing leaves the page, and what a page claims
  * stands on it. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

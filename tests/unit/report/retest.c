@@ -1,7 +1,8 @@
 /* A check that was repeated at once is told with both readings, on the page and on the screen, and
  * each word of it is true of the flags. */
 #include "made_drift.h"
-#include "report_drift.h"
+#include "report_episodes.h"
+#include "report_sentences.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>

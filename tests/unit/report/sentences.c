@@ -1,6 +1,6 @@
 /* Every sentence over a grid of findings: grammar, forbidden words, and agreement with the lane. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <criterion/criterion.h>
 #include <ctype.h>

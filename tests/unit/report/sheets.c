@@ -1,6 +1,6 @@
 /* Pages of text: data, changes since the revision before, what has no room on the summary. */
 #include "fixture.h"
-#include "report_room.h"
+#include "report_pages.h"
 #include "said.h"
 
 #include <criterion/criterion.h>

@@ -1,5 +1,5 @@
 /* Numbers, dates and counts as words. */
-#include "report_room.h"
+#include "report_words.h"
 
 #include <criterion/criterion.h>
 #include <string.h>

@@ -1,0 +1,37 @@
+/* Where the numbers of a page come from: files, checks, and the ledger’s state. */
+#include "report_sentences.h"
+
+#include <string.h>
+
+void report_add_state(const char *state, bt_text *out) {
+  for (size_t i = 0; i < strlen(state); i += 4)
+    bt_text_format(out, "%s%.4s", i > 0 ? " " : "", state + i);
+}
+
+void report_state_words(const char *state, bt_text *out) {
+  bt_text_add(out, " Ledger ");
+  report_add_state(state, out);
+  bt_text_add(out, ".");
+}
+
+void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
+  const bt_provenance *from = &unit->provenance;
+  report_count(out, (uint64_t)from->sources, "log file", "log files");
+  bt_text_add(out, ", ");
+  report_count(out, (uint64_t)from->checks, "check", "checks");
+  bt_text_add(out, ", ");
+  report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
+  if (from->serious > 0)
+    bt_text_format(out, ", %lld of them with a failed self-test, a remark or a refill",
+                   (long long)from->serious);
+  if (from->conflicts > 0) {
+    bt_text_add(out, ", ");
+    report_count(out, (uint64_t)from->conflicts, "row held back", "rows held back");
+  }
+  if (from->corrections > 0) {
+    bt_text_add(out, ", ");
+    report_count(out, (uint64_t)from->corrections, "correction", "corrections");
+  }
+  bt_text_add(out, ".");
+  report_state_words(from->state, out);
+}
