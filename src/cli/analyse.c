@@ -82,19 +82,6 @@ static bool read_request(const cli_context *cli, const analyse_options *options,
   return true;
 }
 
-/* A span that ends before the log begins holds nothing. */
-static bt_status check_span(const bt_unit_study *study, bt_time to, bt_error *error) {
-  char last[BT_TIME_TEXT], first[BT_TIME_TEXT];
-  if (!study->has_check || to > study->first_check)
-    return BT_OK;
-  return bt_fail(
-      error, BT_NOTFOUND,
-      "there is nothing to show: --to is %s, and the log of %s begins on %s; give a later "
-      "day",
-      bt_time_day_iso(to - 1, last), study->history.unit,
-      bt_time_day_iso(study->first_check, first));
-}
-
 static bt_status print_text(const bt_unit_study *study, bt_time from, bt_time to, bt_error *error) {
   bt_text text = {0};
   bt_status status = bt_report_analysis(study, study->studies[0], from, to, &text, error);
@@ -155,7 +142,7 @@ cli_exit cli_analyse(cli_context *cli, int argc, char **argv) {
   if (status == BT_OK)
     status = bt_study_unit(ledger, &request, &study, &error);
   if (status == BT_OK)
-    status = check_span(study, to, &error);
+    status = cli_check_span(study, to, &error);
   if (status == BT_OK)
     status = print(study, format, from, to, &error);
   cli_exit result = status == BT_OK ? CLI_DONE : cli_error(&error);

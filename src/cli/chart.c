@@ -34,13 +34,19 @@ static bool format_of(const char *path, bt_format *format) {
 }
 
 /* Where nobody said what to show: the last day with a check, and six months before it, or since the
- * month in which the log began. */
-static void default_span(const bt_unit_study *study, const chart_options *options,
-                         bt_report_request *page) {
+ * month in which the log began. Days that have not come, and months before the log began, would be
+ * empty and press the rest together. */
+static void settle_span(const bt_unit_study *study, bt_time today_ends,
+                        const chart_options *options, bt_report_request *page) {
   if (options->to == NULL && study->has_check)
     page->to = (bt_day_of(study->last_check) + 1) * BT_DAY;
+  if (page->to > today_ends)
+    page->to = today_ends;
+  bt_time began = study->has_check ? bt_month_start(study->first_check, 0) : page->from;
   if (options->from == NULL)
     page->from = pages_from(study, page->to);
+  else if (page->from < began)
+    page->from = began;
 }
 
 /* The charts of one unit. */
@@ -145,8 +151,10 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
     status = study_for_chart(ledger, request, &study, &error);
   if (status == BT_OK)
     status = pages_created(cli, ledger, &page->created, &error);
+  if (status == BT_OK)
+    status = cli_check_span(study, page->to, &error);
   if (status == BT_OK) {
-    default_span(study, options, page);
+    settle_span(study, request->until, options, page);
     page->month = page->to - 1;
     status = pages_may_replace(ledger, options->output, format, &error);
   }

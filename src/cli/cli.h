@@ -81,6 +81,8 @@ bool cli_first_options(cli_context *cli, int argc, char **argv, bool *version,
  * an end is within: *end is the first moment after it. */
 bool cli_day(const char *option, const char *text, bt_time *start) BT_MUST_CHECK;
 bool cli_end(const char *option, const char *text, bt_time *end) BT_MUST_CHECK;
+/* BT_NOTFOUND of a span up to `to` that ends before the unit's log begins: it holds nothing. */
+bt_status cli_check_span(const bt_unit_study *study, bt_time to, bt_error *error) BT_MUST_CHECK;
 /* As bt_time_parse, but a person may write an hour of one digit, and a dot behind it:
  * 2026-09-30T8:05, "2026-09-30 8.05". */
 bool cli_time(const char *text, bt_time *time, bool *has_clock) BT_MUST_CHECK;

@@ -126,7 +126,9 @@ static bool add_meant(const option_set *set, const char *word, bt_text *out) {
   const char *nearest = cli_nearest(typed, names, set->n);
   size_t least = *nearest == '\0' ? 0 : bt_name_distance(typed, nearest);
   for (size_t i = 0; i < set->n; i++) {
-    bool near = *nearest != '\0' && bt_name_distance(typed, names[i]) == least;
+    /* One that is far off, but has the word in it, is alone. */
+    bool near = nearest == names[i] || (*nearest != '\0' && least <= 1 + strlen(typed) / 3 &&
+                                        bt_name_distance(typed, names[i]) == least);
     bool begun = (least > 0 || *nearest == '\0') && strncmp(typed, names[i], strlen(typed)) == 0;
     if (near || begun)
       bt_text_format(out, "%s \"--%s\"", any ? " or" : "; did you mean", names[i]);

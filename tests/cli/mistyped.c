@@ -50,6 +50,7 @@ Test(mistyped, options_are_named_with_their_dashes) {
        "\"--ledger\"?",
        NULL},
       {{"status", "-x"}, "status has no option \"-x\"", "did you mean"},
+      {{"settings", "--unit", "Room 1"}, "did you mean \"--new-unit\"?", "--by"},
       {{"status", "--xyzzy"}, "status has no option \"--xyzzy\"", "did you mean"},
       {{"status", "--yes=1"}, "\"--yes\" takes no value", NULL},
   };

@@ -364,6 +364,19 @@ Test(pages, several_charts_are_pages_of_one_pdf) {
   folder_end(folder);
 }
 
+/* Else the days that hold something would be a line at an edge, or none of them would be shown. */
+Test(pages, a_chart_spans_no_days_before_the_log_and_none_to_come) {
+  char *folder = demo_folder();
+#define RATIO "chart", "--unit", "Suite South", "--characteristic", "energy_ratio", "-o", "a.pdf"
+  free(RUN_DONE(folder, RATIO, "--from", "0001-01-01", "--to", "9999-12-31"));
+  char *text = pdf_words(folder, "a.pdf", NULL);
+  cr_expect_not_null(strstr(text, "1 Apr 2025 – 1 Oct 2026"), "%s", text);
+  MUST_BE(folder, FAILED, "the log of Suite South begins on 2025-04-01", RATIO, "--to",
+          "0001-01-01");
+  free(text);
+  folder_end(folder);
+}
+
 /* ---- The same bytes -------------------------------------------------------------------------- */
 
 /* One report and one chart in each form, into `into`, from that working folder. */
