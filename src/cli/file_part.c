@@ -5,6 +5,8 @@
 
 #include <string.h>
 
+enum { LONGEST_PART = 120 }; /* of the 255 bytes that a file system gives a name */
+
 /* U+00C0 to U+017F: what each letter is written as; '-' no letter, a capital for two letters. */
 static const char plain[] = "aaaaAaAceeeeiiiidnooooO-ouuuUytS"
                             "aaaaAaAceeeeiiiidnooooO-ouuuUyty"
@@ -49,7 +51,7 @@ static void letters_of(uint32_t of, char letters[3]) {
 void pages_file_part(const char *name, bt_text *out) {
   bool gap = false;
   size_t begun = out->length, bytes = 0;
-  for (const char *c = name; *c != '\0'; c += bytes) {
+  for (const char *c = name; *c != '\0' && out->length - begun < LONGEST_PART; c += bytes) {
     char letters[3];
     uint32_t of = character(c, &bytes);
     if (of >= 0x300 && of <= 0x36F) /* a mark over the letter before it */

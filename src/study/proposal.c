@@ -55,6 +55,12 @@ static bt_status refuse_state(const bt_study *study, const bt_segment *segment, 
         bt_time_day_iso(segment->baseline.from, first), bt_time_day_iso(segment->baseline.to, last),
         STUDY_LEAST_POINTS);
   case BT_CHART_RESOLUTION:
+    if (segment->resolution.step <= 0)
+      return bt_fail(
+          error, BT_REFUSED,
+          "the readings of %s in that period are all alike, so they have no scatter that "
+          "limits could come from; choose another period, or log more digits",
+          study->quantity.key);
     return bt_fail(error, BT_REFUSED,
                    "the readings of %s in that period are too coarse for control limits (smallest "
                    "step %g); log more digits",

@@ -314,3 +314,16 @@ Test(baseline, a_part_of_the_record_says_what_its_limits_rest_on) {
   free(whole);
   folder_end(folder);
 }
+
+Test(baseline, readings_all_alike_are_called_so) {
+  char log[1200] = "date,unit,target_mj,energy_mj\n";
+  for (int day = 1; day <= 28; day++)
+    (void)snprintf(log + strlen(log), sizeof log - strlen(log), "2026-08-%02d,Room 1,1.6,1.6\n",
+                   day);
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_BE(folder, FAILED, "are all alike", "baseline", "--unit", "Room 1", "--characteristic",
+          "energy_ratio", "--from", "2026-08-01", "--to", "2026-08-28", "--by", "KL", "--why", "x");
+  folder_end(folder);
+}

@@ -237,6 +237,25 @@ Test(pages, letters_with_marks_are_written_plainly_in_file_names) {
   folder_end(folder);
 }
 
+/* A file system gives a name 255 bytes. */
+Test(pages, a_long_name_of_a_unit_is_cut_in_file_names) {
+  char log[1200], name[401], part[128];
+  char *folder = folder_begin();
+  memset(name, 'x', sizeof name - 1);
+  name[sizeof name - 1] = '\0';
+  (void)snprintf(log, sizeof log, "date,unit,hv_kv\n2026-09-01,%s,20\n2026-09-01,%s2,20\n", name,
+                 name);
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  char *said = RUN_DONE(folder, "report", "--month", "2026-09", "-o", ".");
+  (void)snprintf(part, sizeof part, "%.100s", name);
+  cr_expect_eq(strncmp(said + 2, part, 100), 0, "%s", said);
+  cr_expect_not_null(strstr(said, "x-2026-09.pdf\n./x"), "%s", said);
+  cr_expect_not_null(strstr(said, "x-2-2026-09.pdf\n"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
 /* The line after the unit's name. */
 static char *verdict_of(const char *status, const char *unit) {
   const char *line = strstr(status, unit);
