@@ -9,6 +9,7 @@
  * C6  long_form.c says which logs are in long form. */
 #include "match.h"
 #include "columns.h"
+#include "likely.h"
 #include "long_form.h"
 #include "map.h"
 #include "preview.h"
@@ -187,6 +188,17 @@ static bt_status check_reading(const bt_survey *survey, bt_error *error) {
 bt_status intake_check_unit(const bt_survey *survey, bt_error *error) {
   if (survey->unit != NULL || intake_has_key(survey, "unit"))
     return BT_OK;
+  char column[INTAKE_SHORT_BYTES];
+  for (size_t i = 0; survey->preview && i < survey->columns_n; i++) {
+    intake_likely likely = intake_likely_keys(survey, &survey->columns[i]);
+    if (survey->columns[i].key == NULL && likely.n > 0 && !likely.guessed &&
+        strcmp(likely.key[0], "unit") == 0)
+      return bt_fail(error, BT_INPUT,
+                     "no column is read as the laser that a row is of. If \"%s\" names it, say "
+                     "unit = %s in the map's [columns]; else name the laser with --unit, or with "
+                     "unit in the map's [format]",
+                     intake_show(survey->columns[i].header, column, sizeof column), column);
+  }
   return bt_fail(error, BT_INPUT,
                  "the log doesn't say which laser it is of; name it with --unit, or with unit in "
                  "the map's [format]");

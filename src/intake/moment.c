@@ -6,14 +6,15 @@
  *     digits, year first.
  * M3  Dots mean day, month, year, unless a person stated another order.
  * M4  A year of two digits needs a stated order; 69 to 99 are 19xx (POSIX, strptime %y).
- * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped), of 24 hours, or of 12 with AM
- *     or PM. A time zone is refused: times are the clinic's wall clock.
- * M6  In a column of times and behind a date H.MM is a clock too, and H.MM.SS, as Italian and
- *     Nordic logs write them; one digit behind the dot, or 60 and more, is an hour in decimals and
- *     refused. */
+ * M5  Clocks are H:MM or H:MM:SS (a fraction of a second is dropped) or 7h45, of 24 hours, or of 12
+ *     with AM or PM; "Uhr", "h" and "hrs" behind them say nothing more. A time zone is refused:
+ * times are the clinic's wall clock. M6  In a column of times and behind a date H.MM is a clock
+ * too, and H.MM.SS, as Italian and Nordic logs write them; one digit behind the dot, or 60 and
+ * more, is an hour in decimals and refused. */
 #include "moment.h"
 
 #include <string.h>
+#include <strings.h>
 
 typedef struct parts {
   int number[3];
@@ -181,13 +182,26 @@ static int half_of_day(const char **at) {
   return letter == 'p';
 }
 
+/* Past a word for hours that stands behind a clock. */
+static const char *behind_word(const char *at) {
+  static const char *const words[] = {"uhr", "hrs", "h"};
+  while (*at == ' ')
+    at++;
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (strncasecmp(at, words[i], strlen(words[i])) == 0)
+      return at + strlen(words[i]);
+  return at;
+}
+
 /* M5; `sign` stands behind the hour, and before seconds. */
 static bool read_clock(const char *text, char sign, bt_civil *civil, const char **reason) {
   const char *at = text;
   *reason = "expected a time of day such as 08:05, 08:05:30 or 8:05 AM; correct the cell";
   civil->second = 0;
-  if (take_digits(&at, 2, &civil->hour) == 0 || *at++ != sign ||
-      take_digits(&at, 2, &civil->minute) != 2)
+  if (take_digits(&at, 2, &civil->hour) == 0)
+    return false;
+  char behind = *at == 'h' || *at == 'H' ? ':' : *at;
+  if (behind != sign || *at++ == '\0' || take_digits(&at, 2, &civil->minute) != 2)
     return false;
   if (*at == sign) {
     at++;
@@ -208,6 +222,7 @@ static bool read_clock(const char *text, char sign, bt_civil *civil, const char 
               "in local time";
     return false;
   }
+  at = behind_word(at);
   while (*at == ' ')
     at++;
   return *at == '\0' && civil->hour <= 23 && civil->minute <= 59 && civil->second <= 59;

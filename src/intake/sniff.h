@@ -29,6 +29,9 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
  * (shape.c). */
 bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
+/* A line of units behind the header becomes part of it (units_line.c). */
+bt_status intake_take_units(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
+
 /* True when a field of the record is a date, or begins with one. */
 bool intake_holds_date(intake_fields *fields);
 

@@ -191,6 +191,8 @@ static bt_status read_in_its_encoding(bt_survey *survey, bool settled, heard *h,
   if (status == BT_OK && read_on && !header)
     status = intake_ask(survey, intake_not_recognised(survey, error), error);
   if (status == BT_OK && read_on)
+    status = intake_take_units(survey, error);
+  if (status == BT_OK && read_on)
     status = intake_match_columns(survey, header, error);
   if (status == BT_OK && read_on)
     status = read_rows(survey, h, &seen, error);

@@ -71,6 +71,13 @@ Test(intake_moments, read_in_an_order) {
       {"17/08/2026", "7.45.30", D, false, "2026-08-17T07:45:30", true},
       {"17/08/2026", "7.45 pm", D, false, "2026-08-17T19:45", true},
       {"17/08/2026", "7.45:30", D, false, NULL, false},
+      {"17/08/2026", "7.45 Uhr", D, false, "2026-08-17T07:45", true},
+      {"17/08/2026", "07:45 h", D, false, "2026-08-17T07:45", true},
+      {"17/08/2026", "0745 hrs", D, false, NULL, false},
+      {"17/08/2026", "7h45", D, false, "2026-08-17T07:45", true},
+      {"17/08/2026 07H45", NULL, D, false, "2026-08-17T07:45", true},
+      {"17/08/2026", "7h", D, false, NULL, false},
+      {"17/08/2026", "7:45 Uhren", D, false, NULL, false},
       {"17/08/2026", "7.45.3", D, false, NULL, false},
       {"17/08/2026", "7.45.60", D, false, NULL, false},
       {"17/08/2026 7.45", NULL, D, false, "2026-08-17T07:45", true}, /* and behind a date */

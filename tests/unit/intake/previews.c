@@ -164,12 +164,14 @@ Test(intake_previews, shapes) {
   cr_expect_str_eq(preview->columns[1].first[0], "2,05");
   bt_survey_free(preview);
 
-  /* A spreadsheet's title lines are as wide as its table, and a line of units may follow. */
+  /* A spreadsheet's title lines are as wide as its table, and a line of units may follow: it is
+   * part of the header. */
   preview = preview_of("Kalibrierbuch;;\n;;Raum 2\nDatum;Soll;Ist\n;mJ;mJ\n17.08.2026;2,05;2,08\n"
                        "Datum;zweite;Kopfzeile\n",
                        NULL);
-  cr_expect_eq(preview->header_line, 3);
-  cr_expect_str_eq(preview->columns[2].header, "Ist");
+  cr_expect_eq(preview->header_line, 4);
+  cr_expect_str_eq(preview->columns[0].header, "Datum");
+  cr_expect_str_eq(preview->columns[2].header, "Ist (mJ)");
   bt_survey_free(preview);
 
   preview = preview_of("2026-08-17\t1.61\n2026-08-18\t1.62\n", NULL);
@@ -394,6 +396,54 @@ Test(intake_previews, a_diary_of_sentences) {
   cr_expect_not_null(strstr(map, " = what was done, \"service visit, window cleaned\"\n"), "%s",
                      map);
   free(map);
+}
+
+/* A line of units is no row, and its units are those of the columns; a map that names a column
+ * without its unit still finds it. */
+Test(intake_previews, a_line_of_units_below_the_header) {
+  static const char text[] = "Report of room 2,,,\nDate,Start,Energy,Depth,Room\n"
+                             "dd.mm.yyyy,hh:mm,[mJ],mm,\n17.08.2026,07:30,1.6,0.051,warm\n"
+                             "18.08.2026,07:31,1.7,0.052,warm\n";
+  bt_survey *preview = preview_of(text, &room);
+  cr_expect_eq(preview->header_line, 3);
+  cr_expect_eq(preview->rows, 2);
+  cr_assert_eq(preview->columns_n, 5);
+  cr_expect_str_eq(preview->columns[2].header, "Energy (mJ)");
+  cr_expect_str_eq(preview->columns[2].key, "energy_mj");
+  cr_expect_str_eq(preview->columns[3].header, "Depth (mm)");
+  cr_expect_str_eq(preview->columns[4].header, "Room");
+  cr_assert_geq(preview->hints_n, 1);
+  cr_expect_not_null(strstr(preview->hints[0], "line 3 is read as the units of the columns"), "%s",
+                     preview->hints[0]);
+  bt_survey_free(preview);
+
+  kept k;
+  bt_reading_choices choices;
+  char *map = starter_of(&room, text);
+  must_have(&(bt_text){.data = map, .length = strlen(map)}, "plate_depth_um = Depth (mm)\n");
+  must_have(&(bt_text){.data = map, .length = strlen(map)}, "plate_depth_um = mm\n");
+  free(map);
+  bt_error error = {0};
+  cr_assert_eq(read_map("[format]\nunit = A\n[columns]\ndate = Date\nenergy_mj = Energy\n", NULL, 0,
+                        &choices, &error),
+               BT_OK, "%s", error.text);
+  gather(file_of_text(text), &choices, &k);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_expect_eq(k.checks_n, 2);
+  cr_expect_eq(k.refusals_n, 0);
+  cr_expect_eq(k.checks[0].reading[BT_READING_ENERGY_MJ], 1.6);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+
+  /* Words are rows, as is what holds a number. */
+  static const char *const rows[] = {"Datum;Was;E\n;V;1\n17.08.2026;gas;2\n",
+                                     "Datum;Was;Wer\noffen;gas;mJ\n17.08.2026;gas;K\n"};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    preview = preview_of(rows[i], &room);
+    cr_expect_eq(preview->header_line, 1, "%zu", i);
+    cr_expect_eq(preview->rows, 2, "%zu", i);
+    bt_survey_free(preview);
+  }
 }
 
 /* Sentences with commas in them have no columns: said by columns and import alike, instead of a map
