@@ -122,8 +122,10 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)
     say_taken(name, &settings, &gone);
   cli_exit result = status == BT_OK ? answer : cli_error(&error);
-  if (result == CLI_DONE && !cli->quiet)
+  if (result == CLI_DONE && !cli->quiet) {
     cli_settings_doubt_widths(&settings);
+    cli_settings_say_to_come(cli, &settings);
+  }
   if (result == CLI_DONE && !cli->quiet &&
       cli_settings_doubt_tolerances(cli, ledger, &settings, &error) != BT_OK)
     cli_say("the settings are stored, but were not held against the checks: %s", error.text);

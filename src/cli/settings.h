@@ -44,6 +44,9 @@ void cli_settings_add_limits(const bt_tolerance *tolerance, double factor, bt_te
 /* Says of each tolerance of the energy ratio that is too wide to be meant. */
 void cli_settings_doubt_widths(const bt_settings *settings);
 
+/* Says of each tolerance whose first day has not come. */
+void cli_settings_say_to_come(const cli_context *cli, const bt_settings *settings);
+
 /* Says of each tolerance in force under which fewer than half of the stored checks lie inside it,
  * and asks whether its unit is right. */
 bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,

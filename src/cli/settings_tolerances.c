@@ -193,6 +193,18 @@ void cli_settings_doubt_widths(const bt_settings *settings) {
                    "has a limit so far off that hardly a check can lie beyond it:");
 }
 
+void cli_settings_say_to_come(const cli_context *cli, const bt_settings *settings) {
+  for (size_t t = 0; t < settings->tolerances_n; t++) {
+    const bt_tolerance *tolerance = &settings->tolerances[t];
+    char from[BT_TIME_TEXT];
+    if (tolerance->from >= cli_today_ends(cli))
+      cli_say("note: the tolerance of %s of %s begins on %s, which has not come yet: it judges no "
+              "check before; where the day is wrong, correct the file and give it again",
+              bt_settings_quantity(settings, tolerance->characteristic).key, tolerance->unit,
+              bt_time_day_iso(tolerance->from, from));
+  }
+}
+
 bt_status cli_settings_doubt_tolerances(const cli_context *cli, bt_ledger *ledger,
                                         const bt_settings *settings, bt_error *error) {
   bt_time until = cli_today_ends(cli);

@@ -673,6 +673,18 @@ Test(import_said, a_tolerance_without_a_day) {
   folder_end(folder);
 }
 
+/* Else a year that was mistyped would show as a tolerance that nobody entered. */
+Test(import_said, a_tolerance_that_is_still_to_come) {
+  char *folder = folder_of_nine();
+  file_put(folder, "s.ini",
+           "[tolerance 1]\nunit = A\ncharacteristic = energy_ratio\nlow = 0.9\nsource = policy\n"
+           "from = 2062-01-01\n");
+  MUST_SAY(folder, DONE,
+           WORDS("tolerance of energy_ratio of A begins on 2062-01-01, which has not come yet"),
+           "settings", "s.ini", "--by", "KL", "--why", "first");
+  folder_end(folder);
+}
+
 /* A file replaces the one before; nobody is at a terminal to see what changes. */
 Test(import_said, settings_that_fall_away) {
   char *folder = folder_of_nine();
