@@ -10,6 +10,7 @@
 #include "preview.h"
 #include "row.h"
 #include "several.h"
+#include "two_in_cell.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -295,6 +296,8 @@ bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
     status = hint_columns(survey, error);
   if (status == BT_OK && !events && !survey->long_form)
     status = hint_offsets(survey, error);
+  if (status == BT_OK && !events)
+    status = intake_hint_two(survey, error);
   if (status == BT_OK && survey->long_form)
     status = hint_units(survey, error);
   return status == BT_OK && survey->long_form ? hint_names(survey, error) : status;

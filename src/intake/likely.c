@@ -15,6 +15,7 @@
 #include "moment.h"
 #include "number.h"
 #include "percent.h"
+#include "two_in_cell.h"
 #include "words.h"
 
 #include <string.h>
@@ -358,7 +359,7 @@ static void guess(const bt_survey *survey, const heard *h, intake_likely *likely
     add(survey, likely, "date");
   if (likely->content == INTAKE_CONTENT_CLOCK)
     add(survey, likely, "time");
-  if (likely->content == INTAKE_CONTENT_TEXT) {
+  if (likely->content == INTAKE_CONTENT_TEXT && !intake_holds_two(h->column)) {
     static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
       add(survey, likely, words[i]);

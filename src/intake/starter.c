@@ -12,6 +12,7 @@
 #include "map.h"
 #include "map_line.h"
 #include "several.h"
+#include "two_in_cell.h"
 
 #include <string.h>
 
@@ -177,9 +178,16 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
   intake_likely likely = intake_likely_keys(survey, column);
   bool elsewhere = likely.by_words || intake_has_meanings(survey, i);
   bt_text_format(map, "\" (%s)%s", contents[likely.content],
-                 elsewhere      ? ": what its texts mean stands under [values]\n"
-                 : likely.n > 0 ? ": perhaps "
-                                : ": one of the keys below, or none\n");
+                 elsewhere                  ? ": what its texts mean stands under [values]\n"
+                 : likely.n > 0             ? ": perhaps "
+                 : intake_holds_two(column) ? ": two numbers in a cell; part it into two columns\n"
+                                            : ": one of the keys below, or none\n");
+  if (likely.by_words && intake_counted_of(column) > 0.0 &&
+      strcmp(likely.key[0], "selftest_passed") == 0) {
+    bt_text_add(map, "# and its counts (17 of 18) are read with:\n# selftest_passed = ");
+    intake_add_column(survey, i, "", map);
+    bt_text_add(map, "\n");
+  }
   if (elsewhere)
     return;
   for (size_t k = 0; k < likely.n; k++)

@@ -8,4 +8,7 @@
  * may have to give. */
 void intake_add_values(const bt_survey *survey, bt_text *map);
 
+/* Of how many items a cell of the column counts ("17 of 18"); 0 where none does. */
+double intake_counted_of(const bt_survey_column *column);
+
 #endif

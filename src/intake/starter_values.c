@@ -7,6 +7,7 @@
 #include "map.h"
 #include "map_line.h"
 #include "starter.h"
+#include "two_in_cell.h"
 #include "words.h"
 
 #include <stdio.h>
@@ -129,21 +130,37 @@ static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
   bt_text_free(&cell);
 }
 
-/* A self-test in words: a count of one. */
+double intake_counted_of(const bt_survey_column *column) {
+  double passed = 0.0, total = 0.0;
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (intake_pair_of(column->texts[k], &passed, &total))
+      return total;
+  return 0.0;
+}
+
+/* A self-test in words: a count of one, or of as many as stand beside it in numbers. */
 static void add_selftest(const bt_survey *survey, size_t i, bt_text *lines) {
   const bt_survey_column *column = &survey->columns[i];
   bt_text both = {0};
+  char key[48];
+  double counted = intake_counted_of(column), total = counted > 0.0 ? counted : 1.0;
   const char *passed = text_of(column, intake_says_passed, "PASSED"),
-             *failed = text_of(column, intake_says_failed, "FAILED");
-  bt_text_add(lines, "\": if it says in words whether the self-test passed: 1 of 1 is\n"
-                     "# passed, 0 of 1 failed (or count the parts)");
-  if (strcmp(passed, "PASSED") == 0 || strcmp(failed, "FAILED") == 0)
+             *failed = text_of(column, intake_says_failed, counted > 0.0 ? NULL : "FAILED");
+  bt_text_format(lines,
+                 "\": if it says in words whether the self-test passed: %.0f of %.0f is\n"
+                 "# passed, 0 of %.0f failed%s",
+                 total, total, total, counted > 0.0 ? "" : " (or count the parts)");
+  if (strcmp(passed, "PASSED") == 0 || (failed != NULL && strcmp(failed, "FAILED") == 0))
     bt_text_add(lines, "; put its words for those in capitals");
   bt_text_add(lines, ":\n");
-  add_example(survey, i, "selftest_passed.1", passed, lines);
-  add_example(survey, i, "selftest_passed.0", failed, lines);
-  bt_text_format(&both, "%s | %s", passed, failed);
-  add_example(survey, i, "selftest_total.1", bt_text_get(&both), lines);
+  (void)snprintf(key, sizeof key, "selftest_passed.%.0f", total);
+  add_example(survey, i, key, passed, lines);
+  if (failed != NULL)
+    add_example(survey, i, "selftest_passed.0", failed, lines);
+  bt_text_format(&both, "%s%s%s", passed, failed == NULL ? "" : " | ",
+                 failed == NULL ? "" : failed);
+  (void)snprintf(key, sizeof key, "selftest_total.%.0f", total);
+  add_example(survey, i, key, bt_text_get(&both), lines);
   lines->failed = lines->failed || !bt_text_ok(&both);
   bt_text_free(&both);
 }
@@ -226,7 +243,8 @@ static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
       continue;
     if (!refill)
       likely = intake_likely_keys(survey, column);
-    if (refill || (likely.content == INTAKE_CONTENT_TEXT && !is_elsewhere(&likely)))
+    bool words = likely.content == INTAKE_CONTENT_TEXT && !intake_holds_two(column);
+    if (refill || (words && !is_elsewhere(&likely)))
       add_words(survey, i, &likely, lines);
   }
 }

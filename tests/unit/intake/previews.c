@@ -727,6 +727,49 @@ Test(intake_previews, words_that_tell_of_events) {
   }
 }
 
+/* No key takes two numbers; a self-test's count is one thing. */
+Test(intake_previews, two_numbers_in_a_cell) {
+  bt_survey *preview = preview_of("Datum;Tracker;Selbsttest\n17.08.2026;2 / -7;17/18\n"
+                                  "18.08.2026;-3 / 1,5;18/18\n",
+                                  &room);
+  size_t said = 0;
+  for (size_t i = 0; i < preview->hints_n; i++)
+    said += strstr(preview->hints[i], "\"Tracker\" has two numbers in a cell (2 / -7)") != NULL;
+  cr_expect_eq(said, 1);
+  bt_text map = {0};
+  bt_map_starter(preview, &map);
+  must_have(&map, "\"Tracker\" (words): two numbers in a cell; part it into two columns\n");
+  must_have(&map, "# selftest_passed = Selbsttest\n");
+  cr_expect_null(strstr(bt_text_get(&map), "= Tracker"), "%s", bt_text_get(&map));
+  bt_text_free(&map);
+  bt_survey_free(preview);
+}
+
+/* Words and counts in one column: the words mean as many as the counts have, and both are read. */
+Test(intake_previews, a_self_test_in_words_and_counts) {
+  static const char log[] = "date;energy_mj;Selbsttest\n2026-01-02;1,61;i.O.\n"
+                            "2026-01-03;1,61;17 von 18\n2026-01-04;1,62;i.O.\n";
+  char *map = starter_of(&room, log);
+  cr_expect_not_null(strstr(map, "# selftest_passed = Selbsttest\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# selftest_passed.18 = Selbsttest, i.O.\n"
+                                 "# selftest_total.18 = Selbsttest, i.O.\n"),
+                     "%s", map);
+  char *taken = offers_taken(map);
+  kept k;
+  bt_reading_choices choices;
+  bt_error error = {0};
+  cr_assert_eq(read_map(taken, NULL, 0, &choices, &error), BT_OK, "%s\n%s", error.text, taken);
+  gather(file_of_text(log), &choices, &k);
+  cr_assert_eq(k.checks_n, 3, "%s", k.reasons[0]);
+  cr_expect_eq(k.checks[0].reading[BT_READING_SELFTEST_PASSED], 18);
+  cr_expect_eq(k.checks[1].reading[BT_READING_SELFTEST_PASSED], 17);
+  cr_expect_eq(k.checks[1].reading[BT_READING_SELFTEST_TOTAL], 18);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+  free(taken);
+  free(map);
+}
+
 /* "passed" and "failed" are a self-test's count of one, whatever the column is called. */
 Test(intake_previews, a_self_test_in_words) {
   char *map = starter_of(NULL, "Date,System test,Gas changed\n2026-01-02,passed,yes\n"
