@@ -9,6 +9,8 @@
  * C6  long_form.c says which logs are in long form. */
 #include "match.h"
 #include "columns.h"
+#include "convert.h"
+#include "header.h"
 #include "likely.h"
 #include "long_form.h"
 #include "map.h"
@@ -18,9 +20,25 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* "Energy (mJ)" without its unit, which may stand in a line below the header; or all of it. */
+static size_t without_unit(const char *header) {
+  char unit[INTAKE_UNIT_BYTES];
+  size_t length = strlen(header);
+  intake_header_unit(header, unit);
+  size_t behind = strlen(unit) + sizeof " ()" - 1;
+  bool has_unit = length > behind && header[length - 1] == ')' && intake_is_unit(unit);
+  return has_unit ? length - behind : length;
+}
+
 static bool field_named(intake_fields *fields, const char *header) {
+  char bare[INTAKE_NAME_BYTES];
+  size_t length = without_unit(header);
+  bool both = header[length] != '\0' && length < sizeof bare;
+  memcpy(bare, header, both ? length : 0);
+  bare[both ? length : 0] = '\0';
   for (size_t i = 0; i < fields->n; i++)
-    if (bt_same_name(intake_field(fields, i), header))
+    if (bt_same_name(intake_field(fields, i), header) ||
+        (both && bt_same_name(intake_field(fields, i), bare)))
       return true;
   return false;
 }

@@ -435,6 +435,17 @@ Test(intake_previews, a_line_of_units_below_the_header) {
   gather_free(&k);
   bt_reading_choices_free(&choices);
 
+  /* A map that names a column by both finds the header, though no line has that name. */
+  cr_assert_eq(read_map("[format]\nunit = A\n[columns]\nenergy_mj = Energie (mJ)\ndate = @1\n",
+                        NULL, 0, &choices, &error),
+               BT_OK, "%s", error.text);
+  gather(file_of_text("Raum 2;1;2\nTag;Wer;Energie\n;;mJ\n17.08.2026;KL;1,6\n"), &choices, &k);
+  cr_assert_eq(k.status, BT_OK, "%s", k.error.text);
+  cr_expect_eq(k.survey->header_line, 3);
+  cr_expect_eq(k.checks_n, 1);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+
   /* Words are rows, as is what holds a number. */
   static const char *const rows[] = {"Datum;Was;E\n;V;1\n17.08.2026;gas;2\n",
                                      "Datum;Was;Wer\noffen;gas;mJ\n17.08.2026;gas;K\n"};
