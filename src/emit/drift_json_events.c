@@ -66,6 +66,7 @@ json_t *emit_drift_events(const bt_unit_study *unit, const bt_drift *drift) {
   bool made = list != NULL;
   for (size_t i = 0; i < drift->events_n && made; i++) {
     const bt_comparison *of = &drift->events[i].about;
+    const bt_comparison *beyond = &drift->events[i].beyond;
     const bt_event *event = &unit->history.events[drift->events[i].event];
     json_t *object = json_object();
     bool whole =
@@ -79,6 +80,10 @@ json_t *emit_drift_events(const bt_unit_study *unit, const bt_drift *drift) {
         emit_put(object, "low", emit_number_if(of->has_interval, of->low)) &&
         emit_put(object, "high", emit_number_if(of->has_interval, of->high)) &&
         emit_put(object, "p", emit_number_if(of->has_interval, of->p)) &&
+        emit_put(object, "beyond", emit_number_if(beyond->given, beyond->difference)) &&
+        emit_put(object, "beyond_low", emit_number_if(beyond->has_interval, beyond->low)) &&
+        emit_put(object, "beyond_high", emit_number_if(beyond->has_interval, beyond->high)) &&
+        emit_put(object, "beyond_p", emit_number_if(beyond->has_interval, beyond->p)) &&
         emit_put(object, "variance_ratio", emit_number_if(of->has_ratio, of->ratio)) &&
         emit_put(object, "spread_p", emit_number_if(of->given, of->spread_p));
     made = json_array_append_new(list, emit_whole(object, whole)) == 0;

@@ -66,6 +66,24 @@ static void comparison_row(case_pages *on, const bt_drift *drift, const bt_compa
   report_text_end(on->builder, &title);
 }
 
+/* The difference again, the fitted line taken off: a second row under the first. */
+static void beyond_row(case_pages *on, const bt_drift *drift, const bt_comparison *beyond) {
+  char p[REPORT_NUMBER_TEXT];
+  bt_text difference = {0};
+  difference_words(drift->study, drift->sigma, beyond, &difference);
+  const char *cells[COLUMNS] = {"  its fitted line taken off",
+                                "",
+                                "",
+                                "",
+                                bt_text_get(&difference),
+                                beyond->has_interval ? report_p(beyond->p, p) : "",
+                                "",
+                                "",
+                                ""};
+  report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+  report_text_end(on->builder, &difference);
+}
+
 static const char *why_none(bt_event_kind kind) {
   if (kind == BT_EVENT_GAS_REFILL)
     return "Gas refills are not compared one by one: readings move with the age of each fill, which "
@@ -83,7 +101,9 @@ static void one_event(case_pages *on, size_t e) {
   char kind[REPORT_NUMBER_TEXT];
   for (size_t i = 0; i < all->n; i++)
     for (size_t k = 0; k < all->drift[i].events_n; k++)
-      all_rows += all->drift[i].events[k].event == e && all->drift[i].events[k].about.given;
+      if (all->drift[i].events[k].event == e)
+        all_rows += (size_t)all->drift[i].events[k].about.given +
+                    (size_t)all->drift[i].events[k].beyond.given;
   report_case_room(on, 14 + 4.4 * (double)all_rows); /* an event's table stays together */
   bt_text_format(&heading, "%s, %s", report_case_capital(event->kind, kind),
                  report_short_date(event->time, date));
@@ -102,6 +122,8 @@ static void one_event(case_pages *on, size_t e) {
       if (rows++ == 0)
         report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
       comparison_row(on, &all->drift[i], &effect->about);
+      if (effect->beyond.given)
+        beyond_row(on, &all->drift[i], &effect->beyond);
     }
   if (rows == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, why_none(event->kind));
@@ -174,7 +196,9 @@ void report_case_events(case_pages *on) {
       "between; a check outside tolerance whose retest was inside is left out. The "
       "difference is the mean after less the mean before, its interval Welch’s. As found: the mean "
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
-      "the variances (F). Each p is of this single look. "
+      "the variances (F). Each p is of this single look. A line that falls or rises goes on over "
+      "an event and makes a difference by itself: after all dates of its onset it is taken off in a "
+      "row of its own. "
       "Of before the days of this case: the last change of the meter, the last recalibration, and "
       "what lies inside the dates of a change.");
   for (size_t e = 0; e < history->events_n; e++)

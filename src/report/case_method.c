@@ -37,10 +37,15 @@ static const struct {
      "likelihood ratio of the largest less 8.5 or more (found by simulation). A change, its causes "
      "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
      "laser and year though it is looked for every day. The rate a month is the slope of that "
-     "hinge, with its likelihood interval, nothing else; the Theil-Sen slope of the fills’ levels "
+     "hinge, with its likelihood interval, nothing else; the interval of the line’s end is that of "
+     "its straight part, the onset as found; the Theil-Sen slope of the fills’ levels "
      "(Kendall) must agree with its sign before a forecast is made. The days of a first failing check "
      "count the chances of all checks to come together, each as if late in its fill: checks "
      "earlier in a fill come to it later."},
+    {"Capability",
+     "Ppk: distance from the mean to the nearer limit, by 3 s, mean and s of all single checks since "
+     "the baseline began, also of before the days of this case, retests left out; Cpk: the same mean "
+     "with the baseline’s sigma, not given where that is of day means or of moved values."},
     {"To check it",
      "README.txt of the folder goes through the limits step by step, with sha256sum and "
      "any spreadsheet. That nobody altered the folder shows when the SHA-256 of its "

@@ -44,7 +44,9 @@ void report_case_record(const bt_case *one, bt_text *words) {
     bt_text_add(words, "The clinic’s schedule is not entered, so missing days are not known. ");
   else {
     report_count(words, one->missing_n, "day", "days");
-    bt_text_add(words, " of the clinic’s schedule without a check (missing.csv). ");
+    bt_text_format(
+        words, " of the clinic’s schedule without a check (missing.csv)%s. ",
+        one->missing_n > 0 && from->refused > 0 ? "; refused lines may be of some of these" : "");
   }
   size_t retests = retests_of(one);
   if (retests == 0)

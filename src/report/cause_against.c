@@ -1,10 +1,9 @@
 /* What speaks against a cause: the facts of the finding, and cleanings, bottle and meter changes
- * since the change about which no difference shows. Such an event is evidence as well, as far as
+ * after the change about which no difference shows. Such an event is evidence as well, as far as
  * its interval goes, against the part of a cause that it puts to the test: the cause as a whole
- * keeps its strength. And what is looked for where none is named. */
+ * keeps its strength. One that lies inside the dates of the change tests nothing: it may be what
+ * began it. And what is looked for where none is named. */
 #include "report_drift.h"
-
-static const double least_p = 0.01; /* of a single look, as an effect is told by */
 
 /* What a cause may lie in that such an event puts to the test. */
 typedef struct tested {
@@ -20,14 +19,19 @@ static const tested tests[] = {
     {BT_CAUSE_NOT_RESTORED_BY_REFILL, BT_EVENT_METER_CHANGED, "the meter"},
     {BT_CAUSE_DELIVERY_OPTICS, BT_EVENT_OPTICS_CLEANED, "dirt on what was cleaned"}};
 
-/* Since the change began, or may have: what was done before it tells nothing of it. */
+/* A slope that goes on makes a difference by itself: it is taken off. */
+static const bt_comparison *difference_of(const bt_drift *drift, const bt_event_effect *effect) {
+  return drift->moved.kind == BT_CHANGE_HINGE ? &effect->beyond : &effect->about;
+}
+
+/* After all dates of the change, 95 % of what the difference may be on both sides of 0. */
 static bool is_without_effect(const bt_unit_study *unit, const bt_drift *drift,
                               const bt_event_effect *effect, bt_event_kind kind) {
   const bt_event *event = &unit->history.events[effect->event];
-  const bt_comparison *about = &effect->about;
+  const bt_comparison *by = difference_of(drift, effect);
   double day = (double)bt_day_of(event->time);
-  return event->kind == kind && drift->moved.changed && day >= drift->moved.from &&
-         day <= drift->last_day && about->given && about->has_interval && about->p >= least_p;
+  return event->kind == kind && drift->moved.changed && day > drift->moved.to &&
+         day <= drift->last_day && by->given && by->has_interval && by->low <= 0 && by->high >= 0;
 }
 
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, const tested *test,
@@ -45,11 +49,12 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, const t
                      bt_event_words(test->event), date);
     else
       bt_text_format(out, ", and on %s, ", date);
-    report_drift_rate(drift, effect->about.difference, effect->about.low, effect->about.high,
-                      "after minus before", 1, out);
+    const bt_comparison *by = difference_of(drift, effect);
+    report_drift_rate(drift, by->difference, by->low, by->high, "after minus before", 1, out);
   }
   if (n > 0)
-    bt_text_add(out, ": no difference told from chance");
+    bt_text_format(out, ": no difference told from chance%s",
+                   drift->moved.kind == BT_CHANGE_HINGE ? ", the fitted line taken off" : "");
 }
 
 void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,

@@ -24,6 +24,16 @@ static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt
                  report_number(about->as_left.mean, decimals, number));
 }
 
+static void add_beyond(const bt_drift *drift, const bt_comparison *beyond, bt_text *out) {
+  char p[REPORT_NUMBER_TEXT];
+  if (!beyond->given)
+    return;
+  bt_text_add(out, "; the fitted line, which falls or rises all the while, taken off: ");
+  report_drift_rate(drift, beyond->difference, beyond->low, beyond->high, "", 1, out);
+  if (beyond->has_interval)
+    bt_text_format(out, ", %s", report_p(beyond->p, p));
+}
+
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
@@ -40,6 +50,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
                             : about->difference < 0   ? "lower after it; "
                                                       : "higher after it; ");
       add_comparison(drift, about, &words);
+      add_beyond(drift, &drift->events[i].beyond, &words);
     }
     report_drift_answer(out, "    ", &words);
   }

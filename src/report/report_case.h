@@ -32,6 +32,20 @@ double report_case_line(const case_pages *on);
 void report_case_row(case_pages *on, const double *at, const char *const *cells, size_t n,
                      bt_style style, bt_ink ink);
 
+/* Questions of page 1 and their answers; one without words is left out. */
+enum { REPORT_CASE_QUESTIONS = 14 };
+typedef struct case_answers {
+  size_t n;
+  const char *question[REPORT_CASE_QUESTIONS];
+  bt_text words[REPORT_CASE_QUESTIONS];
+} case_answers;
+
+/* The words of a further question, to be written into. Borrowed. */
+bt_text *report_case_ask(case_answers *answers, const char *question);
+/* Writes them, all on this page above `bottom` where the smallest type allows it. */
+void report_case_answers(case_pages *on, const case_answers *answers, double bottom);
+void report_case_answers_free(case_answers *answers);
+
 /* The characteristic that leads the case, or NULL where none changed past its threshold. */
 const bt_drift *report_case_leads(const bt_case *one);
 /* Whether an event brought back a change of it, wholly or in part: the window's. */
@@ -47,6 +61,8 @@ bool report_case_compares_within(const bt_case *one);
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
 const char *report_case_capital(bt_event_kind kind, char *buffer);
 
+/* What changed, then alarms of what didn't change, or changed back. */
+void report_case_what(const bt_case *one, bt_text *words);
 /* A blank before a further sentence of an answer. */
 void report_case_sentence(bt_text *words);
 /* The event that begins the window which drift is looked for in; there is one where it brought

@@ -6,7 +6,10 @@
  *    change that differs before and after (p < 0.01, a single look), or a cleaning or bottle change
  *    that differs to the better. One that did nothing doesn't end a drift, and dates must be able
  *    to lie before it. What lies before the window is looked at no more.
- * R3 An event with under 4 values after it can't be told yet: the window goes on over it. */
+ * R3 An event with under 4 values after it can't be told yet: the window goes on over it.
+ * R4 A slope that goes on over an event makes a difference by itself. Of an event after all the
+ *    dates of a hinge's onset the values less its fitted line are compared as well; where the onset
+ *    may lie after the event, such a comparison would take off what it asks about. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -86,6 +89,32 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
     drift->window = (bt_window){.event = e, .from = event->time};
     drift->events_n += status == BT_OK;
   }
+  return status;
+}
+
+/* R4 */
+bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  const bt_history *history = &of->unit->history;
+  const bt_drift_values *values = &drift->values;
+  const bt_hinge *hinge = &drift->change.hinge;
+  if (!drift->moved.changed || drift->moved.kind != BT_CHANGE_HINGE)
+    return BT_OK;
+  double *off = bt_new(values->n, sizeof *off);
+  if (off == NULL)
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < values->n; i++)
+    off[i] = values->value[i] - hinge->per_day * fmax(0, values->day[i] - hinge->day);
+  bt_status status = BT_OK;
+  for (size_t e = 0; e < drift->events_n && status == BT_OK; e++) {
+    bt_event_effect *effect = &drift->events[e];
+    double day = drift_day(history->events[effect->event].time), before, after;
+    if (day <= drift->moved.to)
+      continue;
+    neighbours(history, effect->event, &before, &after);
+    status = bt_before_after_find(values->day, off, values->n, day, before, after, &effect->beyond,
+                                  error);
+  }
+  free(off);
   return status;
 }
 

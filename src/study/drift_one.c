@@ -144,7 +144,9 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
   status = find_change(of, drift, error);
   if (status != BT_OK || drift->use != BT_DRIFT_LOOKED_AT)
     return status;
-  status = study_drift_ahead(drift, error);
+  status = study_drift_beyond(of, drift, error);
+  if (status == BT_OK)
+    status = study_drift_ahead(drift, error);
   if (status == BT_OK)
     status = suspect_refills(drift, error);
   if (status == BT_OK)

@@ -31,6 +31,8 @@ void study_drift_values_cut(bt_drift_values *values, double from);
 
 /* drift_events.c: before and after each event, and the window that follows from them. */
 bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+/* Once the change is known: what is left of their effects when its line is taken off. */
+bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 /* The effect of the last event of that kind inside the window; zeroed where there is none. */
 bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind);
 

@@ -3,6 +3,7 @@
 #include "beamtally/finding.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 const char *bt_case_file(const bt_case *one, int64_t source) {
   for (size_t i = 0; i < one->sources_n; i++)
@@ -86,6 +87,22 @@ const char *bt_case_gas_words(const bt_case *one) {
                "pressure or mixture."
              : "Of the gas the log has refills and changes of the bottle; it has no column for its "
                "pressure or mixture but what the clinic's own columns may hold.";
+}
+
+const char *bt_case_meter(const bt_case *one, bt_time *since) {
+  const bt_history *history = &one->unit->history;
+  char *const *meter = history->text[BT_FIELD_METER];
+  const char *newest = NULL;
+  for (size_t i = history->n; i > 0 && meter != NULL; i--) {
+    const char *name = meter[i - 1];
+    if (name == NULL || history->at[i - 1] >= one->to)
+      continue;
+    if (newest != NULL && strcmp(name, newest) != 0)
+      break;
+    newest = name;
+    *since = history->at[i - 1];
+  }
+  return newest;
 }
 
 const char *bt_case_meter_words(const bt_case *one) {

@@ -63,6 +63,10 @@ const char *bt_case_file(const bt_case *one, int64_t source);
  * and nothing, where there is none. */
 bool bt_case_not_held(const bt_case *one, bt_text *out);
 
+/* The energy meter that the newest check of the case to name one names, and *since, the first check
+ * from which on all that name a meter name that one; NULL where none is named. Borrowed. */
+const char *bt_case_meter(const bt_case *one, bt_time *since);
+
 /* What the log holds of the gas; whether the fluence depends on the energy meter, NULL without
  * fluence. A sentence each. */
 const char *bt_case_gas_words(const bt_case *one);

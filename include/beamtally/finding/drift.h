@@ -36,6 +36,9 @@ typedef struct bt_event_effect {
   bool differs; /* p < 0.01 of this single look */
   bool moved;   /* and the window of what is looked at began anew with it */
   bt_comparison about;
+  bt_comparison beyond; /* the same with the fitted line of a hinge taken off, which by itself makes
+                           a difference: of an event after all the dates of its onset; else not
+                           given */
 } bt_event_effect;
 
 typedef enum bt_covariate {

@@ -339,3 +339,15 @@ Test(case_pages, what_was_not_looked_at_is_said_with_its_reason) {
     bt_document_free(&document);
   }
 }
+
+/* The cautions stand on page 1 with the answers, also where these are many. */
+Test(case_pages, the_case_is_one_page) {
+  for (int paper = 0; paper < 2; paper++) {
+    const case_plan plan = {.events = 9, .changed = true, .forecast = true};
+    bt_document document =
+        compose(fixture_usual(), &plan, paper == 0 ? BT_PAPER_A4 : BT_PAPER_LETTER);
+    cr_expect_eq(page_of(&document, "A chart is no substitute for the laser’s own interlocks"), 1);
+    cr_expect_eq(page_of(&document, "The whole log of this laser"), 1);
+    bt_document_free(&document);
+  }
+}

@@ -1,0 +1,88 @@
+/* What a case says first: what changed, and the alarms of what did not. */
+#include "report_case.h"
+
+/* "high side, 2 alarms, 22 Jun – 3 Jul 2026, and 13 notices, all within 22 Jun – 31 Jul 2026" */
+static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *words) {
+  const bt_series *points = &of->points;
+  char day[REPORT_DATE_TEXT];
+  size_t first = BT_NONE, last = 0, alarms = 0;
+  for (size_t p = episode->first; p <= episode->last; p++)
+    if ((of->rules[episode->side][p] & BT_ALARM_RULES) != 0) {
+      first = alarms++ == 0 ? p : first;
+      last = p;
+    }
+  bt_text_format(words, "%s side, ", report_side_word(episode->side));
+  report_count(words, alarms, "alarm", "alarms");
+  if (alarms > 0)
+    bt_text_format(words, ", %s", report_short_period(points->at[first], points->at[last], day));
+  if (episode->signals == alarms)
+    return;
+  bt_text_add(words, ", and ");
+  report_count(words, episode->signals - alarms, "notice", "notices");
+  bt_text_format(words, ", all within %s",
+                 report_short_period(points->at[episode->first], points->at[episode->last], day));
+}
+
+/* Alarms that are past, or of the span's end, each with its time; at most three a study. */
+static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
+  size_t named = 0, n = 0;
+  for (size_t e = 0; e < of->episodes_n; e++) {
+    const bt_episode *episode = &of->episodes[e];
+    bt_time first = of->points.at[episode->first], last = of->points.at[episode->last];
+    if (episode->strength != BT_ALARM || last < one->from || first >= one->to || n++ >= 3)
+      continue;
+    if (named++ == 0) {
+      report_case_sentence(words);
+      bt_text_format(words, "%s: ", of->quantity.title);
+    } else
+      bt_text_add(words, "; ");
+    add_alarms(of, episode, words);
+  }
+  if (n > 3)
+    bt_text_format(words, "; and %zu more", n - 3);
+  if (named > 0)
+    bt_text_add(words, ".");
+}
+
+void report_case_what(const bt_case *one, bt_text *words) {
+  const bt_drift *leads = report_case_leads(one);
+  const bt_unit_study *unit = one->unit;
+  size_t changed = 0;
+  bool back = false;
+  for (size_t i = 0; i < unit->drift->n; i++)
+    if (report_drift_is_changed(&unit->drift->drift[i])) {
+      report_case_sentence(words);
+      report_drift_short(&unit->drift->drift[i], words);
+      bt_text_add(words, ".");
+      changed++;
+    } else
+      back = back || (report_case_brought_back(&unit->drift->drift[i]) &&
+                      report_case_event(one, &unit->drift->drift[i])->time >= one->from);
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    const bt_study *of = unit->studies[s];
+    const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
+    if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
+      alarms_of(one, of, words);
+  }
+  if (leads != NULL && leads->far_n > 0) {
+    report_case_sentence(words);
+    report_drift_far(leads, words);
+  }
+  if (words->length == 0 && report_drift_looked(unit->drift) == 0)
+    bt_text_add(words, "No alarm in this span. ");
+  else if (words->length == 0 && back)
+    bt_text_add(
+        words,
+        "No change past its threshold since the one that was brought back, and no alarm, in this span.");
+  else if (words->length == 0)
+    bt_text_add(words, "No change past its threshold, and no alarm, in this span; the charts show "
+                       "what there is.");
+  if (report_drift_looked(unit->drift) == 0) {
+    bt_text_add(words, "For drift ");
+    report_drift_not_looked(unit->drift, words);
+    bt_text_add(words, ".");
+  }
+  if (changed > 1)
+    bt_text_format(words, " What follows is of the first to look at: %s.",
+                   leads->study->quantity.title);
+}
