@@ -1,12 +1,13 @@
 /* Where a line must not end: inside a short word with a slash in it (a unit such as mJ/cm², a
- * formula such as 1/(9n)), and between a number and the sign or unit behind it. Attributes of the
+ * formula such as 1/(9n)), between a number and the sign or unit behind it, and inside an option of
+ * a command (--by NAME), which a line's end behind its hyphens makes another. Attributes of the
  * layout, so that the text keeps its letters. */
 #include <string.h>
 
 #include "draw_room.h"
 
 /* A longer word may have to be parted: it must fit the narrowest column. */
-enum { LONGEST_JOINED = 12 };
+enum { LONGEST_JOINED = 12, LONGEST_OPTION = 15 };
 
 #define NO_BREAK "\xC2\xA0" /* U+00A0 */
 
@@ -49,12 +50,27 @@ static size_t word_length(const char *text) {
   return (size_t)(end - text);
 }
 
+/* "--to" and "--by NAME”." of a command's words; of a longer option its hyphens and a letter. */
+static void join_option(PangoAttrList *attributes, const char *text, size_t from, size_t length) {
+  const char *at = text + from;
+  if (length < 3 || strncmp(at, "--", 2) != 0)
+    return;
+  size_t both = length;
+  if (at[length] == ' ' && at[length + 1] != '-')
+    both += 1 + word_length(at + length + 1);
+  join(attributes, from,
+       from + (g_utf8_strlen(at, (gssize)both) <= LONGEST_OPTION     ? both
+               : g_utf8_strlen(at, (gssize)length) <= LONGEST_OPTION ? length
+                                                                     : strlen("--c")));
+}
+
 void draw_join(PangoAttrList *attributes, const char *text) {
   for (const char *at = text; *at != '\0';) {
     size_t length = word_length(at), from = (size_t)(at - text);
     const char *end = at + length;
     if (memchr(at, '/', length) != NULL && g_utf8_strlen(at, (gssize)length) <= LONGEST_JOINED)
       join(attributes, from, from + length);
+    join_option(attributes, text, from, length);
     if (length > 0 && is_digit(end[-1]) && *end == ' ') {
       size_t unit = word_length(end + 1);
       if (is_unit(end + 1, unit))

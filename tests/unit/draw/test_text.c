@@ -156,7 +156,10 @@ Test(measure, units_and_numbers_with_their_unit_are_not_parted) {
       {"becomes possible (5 %) by December", "(5 %)"},
       {"the voltage of 27.4 kV; its ceiling", "27.4 kV;"},
       {"the offset was 3.5 µm and more", "3.5 µm"},
-      {"limits of alarms, 3.9 σ from the centre", "3.9 σ"}};
+      {"limits of alarms, 3.9 σ from the centre", "3.9 σ"},
+      {"write “beamtally resolve 192826de --cause TEXT --action TEXT” down", "--action TEXT”"},
+      {"write “beamtally resolve 192826de --cause TEXT --by NAME”. More", "--by NAME”."},
+      {"see “beamtally signals --characteristic energy_ratio”", "--c"}};
   bt_draw *draw = canvas_open();
   for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
     for (double wrap = 28; wrap < 90; wrap += 0.5)
