@@ -295,6 +295,7 @@ typedef struct bt_book_refusal {
   char *column; /* NULL: the line as a whole */
   char *reason;
   bool serious;
+  bool past; /* a later reading of its log tells which lines are refused still; not counted */
 } bt_book_refusal;
 
 /* A version of the settings, or a frozen baseline. */
@@ -319,7 +320,7 @@ typedef struct bt_book_entry {
 typedef struct bt_book {
   size_t sources_n, refusals_n, settings_n, baselines_n, later_n;
   bt_book_source *sources;     /* in order of their import */
-  bt_book_refusal *refusals;   /* serious ones first */
+  bt_book_refusal *refusals;   /* past ones last, serious ones first */
   bt_book_decision *settings;  /* in order of their version */
   bt_book_decision *baselines; /* of the unit, in order of their entry */
   bt_book_entry *later;        /* entries after the one that was asked about */

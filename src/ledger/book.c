@@ -13,11 +13,13 @@ static const char sources_sql[] =
     "JOIN main.entry AS e ON e.number = n.entry "
     "WHERE t.unit = ?1 AND n.kind IN ('checks', 'events') AND ?2 = ?2 ORDER BY n.number";
 
+/* Counted as provenance counts them. */
 static const char refusals_sql[] =
-    "SELECT n.name, r.line, r.header, r.reason, r.serious FROM main.refusal AS r "
-    "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
-    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
-    "ORDER BY r.serious DESC, r.source, r.number";
+    "SELECT n.name, r.line, r.header, r.reason, r.serious, " LEDGER_REFUSAL_STANDS(
+        "") " AS stands FROM main.refusal AS r "
+            "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
+            "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
+            "ORDER BY stands DESC, r.serious DESC, r.source, r.number";
 
 static const char settings_sql[] =
     "SELECT v.number, NULL, 0, 0, 0, e.at, coalesce(e.by, ''), coalesce(e.why, '') "
@@ -86,7 +88,8 @@ static bool take_refusal(sqlite3_stmt *row, void *item) {
                                                .line = sqlite3_column_int64(row, 1),
                                                .column = text_at(row, 2, &whole),
                                                .reason = text_at(row, 3, &whole),
-                                               .serious = sqlite3_column_int(row, 4) != 0};
+                                               .serious = sqlite3_column_int(row, 4) != 0,
+                                               .past = sqlite3_column_int(row, 5) == 0};
   return whole;
 }
 

@@ -56,18 +56,35 @@ static void sources(report_sheet *sheet, const bt_book *book) {
                     "beamtally export");
 }
 
+/* Those that the footer counts; the others were imported again since. */
+static void past_refusals(report_sheet *sheet, size_t n, size_t standing) {
+  bt_text words = {0};
+  if (n == standing)
+    return;
+  report_count(&words, n - standing, "more line was", "more lines were");
+  bt_text_format(&words,
+                 " refused at first and %s counted no longer: the log was imported again since, "
+                 "without that refusal.",
+                 n - standing == 1 ? "is" : "are");
+  keep(sheet, &words);
+  report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
+  bt_text_free(&words);
+}
+
 static void refusals(report_sheet *sheet, const bt_book *book) {
   static const report_column columns[] = {
       {0, "Log file"}, {0.2, "Line"}, {0.25, "Column"}, {0.38, "Why it was not taken"}};
   enum { N = sizeof columns / sizeof *columns };
-  report_sheet_heading(sheet, "Refused lines of these files");
-  if (book->refusals_n == 0) {
-    report_sheet_paragraph(sheet, BT_INK_TEXT, "None.");
-    return;
-  }
-  report_sheet_heads(sheet, columns, N);
-  size_t shown = book->refusals_n < MOST_REFUSALS ? book->refusals_n : MOST_REFUSALS;
+  size_t standing = 0;
   bool serious = false;
+  while (standing < book->refusals_n && !book->refusals[standing].past)
+    standing++;
+  report_sheet_heading(sheet, "Lines of these files that are refused");
+  if (standing == 0)
+    report_sheet_paragraph(sheet, BT_INK_TEXT, "None.");
+  else
+    report_sheet_heads(sheet, columns, N);
+  size_t shown = standing < MOST_REFUSALS ? standing : MOST_REFUSALS;
   for (size_t i = 0; i < shown; i++) {
     const bt_book_refusal *refusal = &book->refusals[i];
     char line[32];
@@ -84,11 +101,9 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
         sheet, BT_INK_SOFT,
         "! The line holds a failed self-test, a remark or a refill, which is therefore not "
         "in this record.");
-  report_sheet_rest(sheet, book->refusals_n - shown, "more refused line", "more refused lines",
-                    "beamtally export");
-  if (book->refusals[0].serious)
-    report_sheet_paragraph(sheet, BT_INK_SOFT,
-                           "!: the line held a failing self-test, a remark or a refill.");
+  report_sheet_rest(sheet, standing - shown, "more refused line", "more refused lines",
+                    "beamtally conflicts --refused");
+  past_refusals(sheet, book->refusals_n, standing);
 }
 
 static void waiting(report_sheet *sheet, const bt_unit_study *unit) {

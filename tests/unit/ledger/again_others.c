@@ -233,15 +233,27 @@ Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
   bt_ledger_close(ledger);
 }
 
-/* `serious`: how many of them hold a failed self-test, a remark or a refill. */
+/* `serious`: how many of them hold a failed self-test, a remark or a refill. A book lists as many,
+ * first, and behind them those that are counted no more. */
 static int64_t refused(bt_ledger *ledger, int64_t serious) {
   bt_provenance of_unit, of_all;
+  bt_book book = {0};
+  int64_t listed = 0, listed_serious = 0;
   bt_error error = {0};
+  cr_ok(bt_ledger_book(ledger, "A", 0, &book, &error), error);
+  for (size_t i = 0; i < book.refusals_n; i++) {
+    listed += !book.refusals[i].past;
+    listed_serious += !book.refusals[i].past && book.refusals[i].serious;
+    cr_expect(i == 0 || book.refusals[i].past >= book.refusals[i - 1].past);
+  }
+  bt_book_free(&book);
   cr_ok(bt_ledger_provenance(ledger, "A", &of_unit, &error), error);
   cr_ok(bt_ledger_provenance(ledger, NULL, &of_all, &error), error);
   cr_expect_eq(of_unit.refused, of_all.refused);
   cr_expect_eq(of_unit.serious, serious);
   cr_expect_eq(of_all.serious, serious);
+  cr_expect_eq(listed, of_unit.refused);
+  cr_expect_eq(listed_serious, serious);
   return of_all.refused;
 }
 

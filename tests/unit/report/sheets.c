@@ -259,6 +259,44 @@ Test(sheets, the_first_steps_stand_on_the_summary) {
   }
 }
 
+static size_t times(const char *text, const char *words) {
+  size_t n = 0;
+  for (; (text = strstr(text, words)) != NULL; text++)
+    n++;
+  return n;
+}
+
+/* The page lists as many refused lines as its footer counts, and says what became of the others. */
+Test(sheets, refused_lines_are_those_that_are_refused_still) {
+  enum { ALL = 3 };
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  for (size_t standing = 0; standing <= ALL; standing++) {
+    bt_book book = book_of(ALL);
+    bt_document document = {0};
+    bt_text text = {0};
+    bt_error error = {0};
+    for (size_t i = standing; i < ALL; i++)
+      book.refusals[i].past = true;
+    request.book = &book;
+    cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK, "%s",
+                 error.text);
+    fixture_text(&document, &text);
+    const char *page = bt_text_get(&text);
+    cr_expect_eq(times(page, reason), standing, "%s", page);
+    cr_expect_eq(times(page, "1 more line was refused at first and is counted no longer"),
+                 standing == 2);
+    cr_expect_eq(times(page, " more lines were refused at first and are counted no longer"),
+                 standing < 2);
+    cr_expect_eq(times(page, "! The line holds a failed self-test"), standing > 0);
+    bt_text_free(&text);
+    bt_document_free(&document);
+    free_book(&book);
+  }
+  bt_unit_study_free(unit);
+}
+
 /* A failed self-test in a refused line: a step of its own, and a word beside the count. */
 Test(sheets, refused_lines_that_hold_a_failed_self_test) {
   fixture_plan plan = fixture_usual();
