@@ -18,8 +18,8 @@ static void join_date(bt_text *words) {
   *words = joined;
 }
 
-/* "Pulse-energy ratio, Fluence, first on 18 Mar 2026" of the unit's open signals of that strength.
- */
+/* "Pulse-energy ratio, Fluence, first alarm 18 Mar 2026" of the unit's open signals of that
+ * strength. */
 static void signals_of(const bt_unit_study *unit, bt_strength strength, bool by_name,
                        bt_text *out) {
   bt_time since = 0;
@@ -45,53 +45,55 @@ static void signals_of(const bt_unit_study *unit, bt_strength strength, bool by_
   if (n > 0 && !by_name)
     report_count(out, n, "characteristic", "characteristics");
   if (n > 0)
-    bt_text_format(out, ", first on %s", report_short_date(since, date));
+    bt_text_format(out, ", first %s %s", report_strength_word(strength),
+                   report_short_date(since, date));
 }
 
-/* Behind a short verdict, what it is of and since when, as far as there is room. */
-static void banner_signals(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
-                           double left, double right, double y, double height) {
+/* Behind a short verdict, what it is of and since when, as far as there is room: its words, and
+ * their height in that style; 0: there are none. */
+static double fit_signals(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
+                          double width, double height, bt_text *words, bt_style *style) {
   static const bt_style styles[] = {BT_STYLE_CAPTION, BT_STYLE_FINE};
-  bt_text words = {0};
-  bt_style style;
   if (verdict != BT_VERDICT_ALARM && verdict != BT_VERDICT_NOTICE)
-    return;
+    return 0;
   for (int by_name = 1; by_name >= 0; by_name--) {
-    bt_text_clear(&words);
-    signals_of(unit, verdict == BT_VERDICT_ALARM ? BT_ALARM : BT_NOTICE, by_name != 0, &words);
-    if (bt_text_empty(&words) ||
-        !report_fits(builder, right - left, height, styles, 2, bt_text_get(&words), &style))
-      continue;
-    double tall = report_measure(builder, style, bt_text_get(&words), right - left).height;
-    (void)report_wrapped(builder, left, y + (height - tall) / 2, right - left, style, BT_INK_PAPER,
-                         bt_text_get(&words));
-    break;
+    bt_text_clear(words);
+    signals_of(unit, verdict == BT_VERDICT_ALARM ? BT_ALARM : BT_NOTICE, by_name != 0, words);
+    if (!bt_text_empty(words) &&
+        report_fits(builder, width, height, styles, 2, bt_text_get(words), style))
+      return report_measure(builder, *style, bt_text_get(words), width).height;
   }
-  report_text_end(builder, &words);
+  return 0;
 }
 
 double report_banner(report_builder *builder, const bt_unit_study *unit, bt_verdict verdict,
                      const bt_study *of) {
   static const double inset = 2.8, above = 1.3;
   report_frame frame = report_frame_of(builder);
-  bt_text words = {0};
+  bt_text words = {0}, signals = {0};
+  bt_style style = BT_STYLE_FINE;
   report_banner_words(unit, verdict, of, &words);
   join_date(&words);
   double panel_width = frame.right - frame.panel_left, wrap = panel_width - 2 * inset;
-  double height =
-      report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), wrap).height + 2 * above;
-  report_box(builder, frame.panel_left, frame.top + 0.6, panel_width, height,
-             report_unit_ink(unit, verdict, of));
+  double left = frame.panel_left + inset, top = frame.top + 0.6;
   double wide = report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), 0).width;
-  double left = frame.panel_left + inset, top = frame.top + 0.6 + above;
+  double own = report_measure(builder, BT_STYLE_BANNER, bt_text_get(&words), wrap).height;
+  double beside = of == NULL && wide <= wrap ? fit_signals(builder, unit, verdict, wrap - wide - 2,
+                                                           own + 2 * above, &signals, &style)
+                                             : 0;
+  double height = (own > beside ? own : beside) + 2 * above, middle = top + height / 2;
+  report_box(builder, frame.panel_left, top, panel_width, height,
+             report_unit_ink(unit, verdict, of));
   if (wide > wrap)
-    (void)report_wrapped(builder, left, top, wrap, BT_STYLE_BANNER, BT_INK_PAPER,
+    (void)report_wrapped(builder, left, middle - own / 2, wrap, BT_STYLE_BANNER, BT_INK_PAPER,
                          bt_text_get(&words));
   else
-    (void)report_text(builder, left, top, BT_STYLE_BANNER, BT_INK_PAPER, BT_ALIGN_LEFT,
+    (void)report_text(builder, left, middle - own / 2, BT_STYLE_BANNER, BT_INK_PAPER, BT_ALIGN_LEFT,
                       bt_text_get(&words));
-  if (of == NULL && wide <= wrap)
-    banner_signals(builder, unit, verdict, left + wide + 2, left + wrap, frame.top + 0.6, height);
+  if (beside > 0)
+    (void)report_wrapped(builder, left + wide + 2, middle - beside / 2, wrap - wide - 2, style,
+                         BT_INK_PAPER, bt_text_get(&signals));
   report_text_end(builder, &words);
+  report_text_end(builder, &signals);
   return height + 0.6;
 }

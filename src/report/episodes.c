@@ -90,12 +90,12 @@ void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *o
   size_t at = report_open_from(of, episode);
   (void)report_short_date(of->points.at[episode->first], first);
   (void)report_short_date(of->points.at[at], since);
-  if (!alarm && episode->strength == BT_ALARM)
+  if (!alarm)
     bt_text_format(out, ", first signal %s", first);
   else if (at == episode->first)
-    bt_text_format(out, ", first on %s", since);
+    bt_text_format(out, ", first alarm %s", since);
   else
-    bt_text_format(out, ", first on %s (first signal %s)", since, first);
+    bt_text_format(out, ", first alarm %s (first signal %s)", since, first);
 }
 
 void report_episode_word(const bt_study *of, const bt_episode *episode, bt_text *out) {

@@ -1,7 +1,7 @@
 /* Signals and decisions: steps that the summary had no room for, what was done to the laser,
  * dispositions that later entries left without an episode, and episodes with what was concluded of
- * them. Long lists keep their newest entries and count the rest; old episodes come last, since they
- * fill what room the page has left and begin no other. */
+ * them. Long lists keep their newest entries and count the rest; old episodes fill what room the
+ * page has left and begin no other. */
 #include "report_pages.h"
 
 #include <stdlib.h>
@@ -15,6 +15,8 @@ typedef struct listed {
   const bt_disposition *alone;
   bt_time last;
   bool open, fresh; /* fresh: something happened to it in the month or later */
+  bool alarm;       /* the worst that it was */
+  bool shown;
 } listed;
 
 typedef struct list {
@@ -22,11 +24,13 @@ typedef struct list {
   size_t n, room;
 } list;
 
-/* What is open comes first, then what the month touched, then the newest. */
+/* What is open comes first, then what was an alarm, what the month touched, the newest. */
 static int in_order(const void *a, const void *b) {
   const listed *one = a, *other = b;
   if (one->open != other->open)
     return one->open ? -1 : 1;
+  if (one->alarm != other->alarm)
+    return one->alarm ? -1 : 1;
   if (one->fresh != other->fresh)
     return one->fresh ? -1 : 1;
   if (one->last != other->last)
@@ -57,6 +61,7 @@ static list episodes_of(report_builder *builder, const bt_unit_study *unit, bt_t
                       .episode = &of->episodes[e],
                       .last = of->points.at[of->episodes[e].last],
                       .open = bt_study_is_open(of, &of->episodes[e]),
+                      .alarm = of->episodes[e].strength == BT_ALARM,
                       .fresh = is_fresh(of, &of->episodes[e], month)});
   }
   if (found.n > 1)
@@ -107,23 +112,37 @@ static void episode_row(report_sheet *sheet, const listed *one) {
 }
 
 /* Those without a row, by their strength. */
-static void earlier(report_sheet *sheet, const list *found, size_t shown) {
+static void earlier(report_sheet *sheet, const list *found) {
   bt_text words = {0};
-  size_t alarms = 0, n = found->n - shown;
+  size_t alarms = 0, n = 0;
+  for (size_t i = 0; i < found->n; i++) {
+    n += !found->item[i].shown;
+    alarms += !found->item[i].shown && found->item[i].alarm;
+  }
   if (n == 0)
     return;
-  for (size_t i = shown; i < found->n; i++)
-    alarms += found->item[i].episode->strength == BT_ALARM;
   bt_text_add(&words, "and ");
   report_count(&words, n, "earlier episode", "earlier episodes");
   report_add_strengths(alarms, n - alarms, &words);
   bt_text_add(&words, ", see “beamtally signals”");
+  if (!bt_text_ok(&words))
+    report_no_memory(sheet->builder);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  report_text_end(sheet->builder, &words);
+  bt_text_free(&words);
 }
 
-static void episodes(report_sheet *sheet, const list *found) {
-  report_sheet_heading(sheet, "Episodes of signals: open ones, then the newest");
+/* What the rows that must stand behind that one take, and the count of those without a row. */
+static double room_behind(const report_sheet *sheet, const list *found, size_t i) {
+  static const double row = 1.6; /* lines: some rows have two */
+  double lines = i + 1 < found->n ? 2 : 0;
+  for (size_t k = i + 1; k < found->n; k++)
+    lines += found->item[k].fresh ? row : 0;
+  return lines * sheet->line;
+}
+
+static void episodes(report_sheet *sheet, list *found) {
+  report_sheet_heading(
+      sheet, "Episodes of signals: open ones, then alarms, then notices, the newest first");
   if (found->n == 0) {
     report_sheet_paragraph(sheet, BT_INK_TEXT, "None in this record.");
     return;
@@ -133,17 +152,22 @@ static void episodes(report_sheet *sheet, const list *found) {
                          "later.");
   report_sheet_heads(sheet, episode_columns, EPISODE_COLUMNS);
   size_t shown = 0, old = 0;
-  for (; shown < found->n && shown < MOST_EPISODES; shown++) {
-    const listed *one = &found->item[shown];
-    bool last = shown + 1 == found->n, is_old = !one->open && !one->fresh;
-    if (is_old &&
-        (old == MOST_OLD || sheet->y + (last ? 1 : 3) * sheet->line > sheet->frame.bottom))
-      break;
-    if (is_old && old++ == 0 && shown > 0)
+  for (size_t i = 0; i < found->n && shown < MOST_EPISODES; i++) {
+    listed *one = &found->item[i];
+    bool is_old = !one->open && !one->fresh;
+    if (is_old && (old == MOST_OLD ||
+                   sheet->y + room_behind(sheet, found, i) + sheet->line > sheet->frame.bottom)) {
+      old = MOST_OLD; /* else one that is older still might find room */
+      continue;
+    }
+    old += is_old;
+    if (i > 0 && !one->open && found->item[i - 1].open)
       sheet->y += sheet->line / 2;
     episode_row(sheet, one);
+    one->shown = true;
+    shown++;
   }
-  earlier(sheet, found, shown);
+  earlier(sheet, found);
 }
 
 static void alone(report_sheet *sheet, const list *found) {

@@ -34,8 +34,8 @@ void report_episode_brief(const bt_study *of, const bt_episode *episode, bt_text
 /* " (88 alarms, 53 notices)": of the signals of an episode, as the lane draws them. */
 void report_add_strengths(size_t alarms, size_t notices, bt_text *out);
 void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_text *out);
-/* Its first alarm where it is one, else its first signal: that point; and in words, ", first on 28
- * May 2026 (first signal 16 May 2026)". No "since": charts flag days, and date no change. */
+/* Its first alarm where it is one, else its first signal: that point; and in words, ", first alarm
+ * 28 May 2026 (first signal 16 May 2026)". No "since": charts flag days, and date no change. */
 size_t report_open_from(const bt_study *of, const bt_episode *episode);
 void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *out);
 /* The open episodes with their ids and states; nothing where none is open. */

@@ -56,27 +56,25 @@ void report_failed_dates(const bt_study *of, size_t most, bt_text *out) {
   }
 }
 
-static void add_points(bt_text *out, size_t n) {
+static void add_signals(bt_text *out, size_t n, const char *side) {
   if (n == 1)
-    bt_text_add(out, "one");
+    bt_text_format(out, "one %s signal", side);
   else
-    bt_text_format(out, "%zu", n);
+    bt_text_format(out, "%zu %s signals", n, side);
 }
 
-/* "low at 141 points, first 4 Mar 2026"; with both sides open, both numbers. */
+/* "141 low signals, first 4 Mar 2026"; with both sides open, both numbers. */
 static void open_state(const bt_study *of, const bt_episode *low, const bt_episode *high,
                        bt_text *out) {
   char date[REPORT_DATE_TEXT];
   const bt_episode *first = low == NULL || (high != NULL && high->first < low->first) ? high : low;
-  const bt_episode *named = low != NULL ? low : high;
-  bt_text_format(out, "%s at ", low != NULL ? "low" : "high");
-  add_points(out, named->signals);
-  bt_text_add(out, named->signals == 1 ? " point" : " points");
-  if (low != NULL && high != NULL) {
-    bt_text_add(out, ", high at ");
-    add_points(out, high->signals);
-  }
-  bool single = named->signals == 1 && (low == NULL || high == NULL);
+  if (low != NULL)
+    add_signals(out, low->signals, "low");
+  if (low != NULL && high != NULL)
+    bt_text_add(out, ", ");
+  if (high != NULL)
+    add_signals(out, high->signals, "high");
+  bool single = first->signals == 1 && (low == NULL || high == NULL);
   bt_text_format(out, ", %s%s", single ? "" : "first ",
                  report_short_date(of->points.at[first->first], date));
 }

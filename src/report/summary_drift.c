@@ -139,7 +139,7 @@ static const char *tolerance_now(const bt_drift *drift) {
   return told || !report_may_have_tolerance(drift->study) ? NULL : "No tolerance is entered for it";
 }
 
-/* "Last check (30 Sep 2026) inside tolerance; alarm open, low side, first on 18 Mar 2026." */
+/* "Last check (30 Sep 2026) inside tolerance; alarm open, low side, first alarm 18 Mar 2026." */
 static void state_now(const bt_drift *drift, report_words *words) {
   static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
   const bt_study *of = drift->study;
@@ -157,8 +157,9 @@ static void state_now(const bt_drift *drift, report_words *words) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode == NULL)
       continue;
-    report_words_add(words, "%s %s open, %s side, first on %s", said++ == 0 ? " Its chart:" : ";",
+    report_words_add(words, "%s %s open, %s side, first %s %s", said++ == 0 ? " Its chart:" : ";",
                      report_open_word(of, episode), names[side],
+                     bt_study_open_strength_on(of, side) == BT_ALARM ? "alarm" : "signal",
                      report_short_date(of->points.at[report_open_from(of, episode)], day));
     report_add_concluded(of, episode, &words->text);
   }

@@ -158,7 +158,7 @@ Test(claims, a_banner_states_the_side_and_no_direction) {
   signal_at(unit->studies[0], BT_LOW, 0, BT_WE1);
   bt_text said = said_of(unit, &request);
   said_is(&said, "▼ NOTICE · low side");
-  said_is(&said, "low at one point, 27 Sep 2026");
+  said_is(&said, "one low signal, 27 Sep 2026");
   said_never(&said, "rising");
   said_never(&said, "falling");
   bt_text_free(&said);
@@ -178,7 +178,7 @@ Test(claims, both_sides_are_both_named) {
   signal_at(unit->studies[0], BT_HIGH, 1, BT_WE4);
   bt_text said = said_of(unit, &request);
   said_is(&said, "▲▼ NOTICE · both sides");
-  said_is(&said, "low at one point, high at one, first 23 Sep 2026");
+  said_is(&said, "one low signal, one high signal, first 23 Sep 2026");
   said_is(&said, "Signals on the low side: “1\xC2\xA0>\xC2\xA0"
                  "3σ”, at one point");
   said_is(&said, "Signals on the high side: “8\xC2\xA0one\xC2\xA0side”, at one point");
@@ -204,7 +204,7 @@ Test(claims, the_table_holds_its_words_whole) {
   for (size_t i = 0; i < document.pages[0].texts_n; i++) {
     const char *text = document.pages[0].texts[i].text;
     cr_expect_null(strstr(text, "…"), "%s", text);
-    state |= strcmp(text, "▲▼ low at 141 points, high at 22, first 23 Sep 2026") == 0;
+    state |= strcmp(text, "▲▼ 141 low signals, 22 high signals, first 23 Sep 2026") == 0;
     tolerance |= strcmp(text, "0.9706 \xE2\x80\x93 1.0294") == 0;
     judged |= strcmp(text, "12 of 219 outside, last 26 Sep 2026") == 0;
   }

@@ -290,7 +290,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   bt_text_clear(&wanted);
   char first[REPORT_DATE_TEXT], later[REPORT_DATE_TEXT];
   (void)report_short_date(of->points.at[open->first], first);
-  bt_text_format(&wanted, "episode %s, open notice, low side, first on %s, undecided", open->id,
+  bt_text_format(&wanted, "episode %s, open notice, low side, first signal %s, undecided", open->id,
                  first);
   cr_expect_eq(said_times(&said, bt_text_get(&wanted)), 1, "the screen");
   bt_text_clear(&wanted);
@@ -312,7 +312,7 @@ Test(claims_alarms, episodes_have_ids_and_what_was_concluded) {
   ((bt_episode *)open)->last = of->points.n - 1;
   (void)report_short_date(of->points.at[of->points.n - 1], later);
   bt_text_clear(&wanted);
-  bt_text_format(&wanted, ": alarm, first on %s (first signal %s)", later, first);
+  bt_text_format(&wanted, ": alarm, first alarm %s (first signal %s)", later, first);
   cr_assert_eq(bt_overview_row_make(unit, &request, NULL, &row, &error), BT_OK);
   cr_expect_not_null(strstr(row.signals, bt_text_get(&wanted)), "%s", row.signals);
   bt_overview_row_free(&row);

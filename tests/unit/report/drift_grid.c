@@ -151,7 +151,7 @@ static void read_lead(const bt_unit_study *unit, const grid *of) {
   cr_expect_eq(has(text, "since earlier forecasts the 1-in-2 day moved by +1 day."),
                given && of->given > 0, "%s", text);
   cr_expect_eq(has(text, " Near it: "), of->changed, "%s", text);
-  cr_expect_eq(has(text, "alarm open, low side, first on 27 Sep 2026"), of->signals == BT_ALARM,
+  cr_expect_eq(has(text, "alarm open, low side, first alarm 27 Sep 2026"), of->signals == BT_ALARM,
                "%s", text);
   cr_expect(has(text, "Last check (27 Sep 2026) inside tolerance"), "%s", text);
   reads_well(text);

@@ -1,5 +1,5 @@
-/* Of old episodes a page lists the newest 8 and counts the others by their strength; those that the
- * month touched are not among the 8. */
+/* Past alarms stand above past notices. Of old episodes a page lists 8, the newest first, and
+ * counts the others by their strength; those that the month touched are not among the 8. */
 #include "fixture.h"
 
 #include <criterion/criterion.h>
@@ -34,6 +34,20 @@ static size_t times(const bt_page *page, const char *words) {
   return n;
 }
 
+/* Where the last row of alarms and the first one of notices stand; 0 and a far place without any.
+ */
+static void alarms_stand_above(const bt_page *page) {
+  double alarm = 0, notice = 1e9;
+  for (size_t i = 0; i < page->texts_n; i++) {
+    const bt_page_text *text = &page->texts[i];
+    if (strstr(text->text, "past alarm") != NULL && text->y > alarm)
+      alarm = text->y;
+    if (strstr(text->text, "past notice") != NULL && text->y < notice)
+      notice = text->y;
+  }
+  cr_expect_lt(alarm, notice);
+}
+
 static const bt_page *record_of(const bt_document *document) {
   for (size_t p = 0; p < document->pages_n; p++)
     if (strcmp(document->pages[p].name, "record") == 0)
@@ -62,6 +76,7 @@ static void must_list(size_t n, size_t fresh, size_t rows, const char *rest) {
   cr_assert_not_null(page);
   cr_expect_eq(times(page, "low side, 1 point"), rows, "%zu episodes: %zu rows", n,
                times(page, "low side, 1 point"));
+  alarms_stand_above(page);
   cr_expect_eq(times(page, "• "), fresh, "%zu of this month", fresh);
   cr_expect_eq(times(page, "earlier episode"), rest != NULL);
   if (rest != NULL)
@@ -75,7 +90,7 @@ Test(episodes_shown, eight_old_ones_and_the_count_of_the_others) {
   must_list(0, 0, 0, NULL);
   must_list(1, 0, 1, NULL);
   must_list(MOST_OLD, 0, MOST_OLD, NULL);
-  must_list(MOST_OLD + 1, 0, MOST_OLD, "and 1 earlier episode (1 alarm), see “beamtally signals”");
-  must_list(30, 0, MOST_OLD, "and 22 earlier episodes (11 alarms, 11 notices)");
-  must_list(30, 3, MOST_OLD + 3, "and 19 earlier episodes (9 alarms, 10 notices)");
+  must_list(MOST_OLD + 1, 0, MOST_OLD, "and 1 earlier episode (1 notice), see “beamtally signals”");
+  must_list(30, 0, MOST_OLD, "and 22 earlier episodes (7 alarms, 15 notices)");
+  must_list(30, 3, MOST_OLD + 3, "and 19 earlier episodes (5 alarms, 14 notices)");
 }

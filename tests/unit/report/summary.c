@@ -469,7 +469,7 @@ Test(summary, an_alarm_says_what_it_is_of) {
     char day[REPORT_DATE_TEXT];
     const bt_study *of = unit->studies[0];
     bt_text_format(
-        &wanted, "ALARM\n%s, first on %s\n",
+        &wanted, "ALARM\n%s, first alarm %s\n",
         copies == 0 ? "Pulse-energy ratio" : "8 characteristics",
         report_short_date(of->points.at[report_open_from(of, bt_study_open_episode(of))], day));
     char *page = page_of(unit, "summary");
