@@ -47,9 +47,10 @@ static bool has_key(const bt_survey *survey, const char *key) {
 }
 
 static void add_settings(bt_text *text, const bt_survey *survey) {
-  static const char *const decimals[] = {[BT_DECIMAL_AUTO] = "not decided",
-                                         [BT_DECIMAL_POINT] = "point",
-                                         [BT_DECIMAL_COMMA] = "comma"};
+  const char *const decimals[] = {[BT_DECIMAL_AUTO] =
+                                      survey->decimal_open ? "not decided" : "none needed",
+                                  [BT_DECIMAL_POINT] = "point",
+                                  [BT_DECIMAL_COMMA] = "comma"};
   static const char *const orders[] = {[BT_DATES_AUTO] = "not decided",
                                        [BT_DATES_YMD] = "year, month, day",
                                        [BT_DATES_DMY] = "day, month, year",

@@ -120,6 +120,9 @@ bt_status intake_ask_by(bt_survey *survey, const intake_evidence *hunch, bt_erro
   bt_status status = BT_OK;
   if (!intake_has_key(survey, "date") && survey->dates == BT_DATES_AUTO)
     status = intake_ask(survey, intake_decide_dates(hunch, BT_DATES_AUTO, &order, error), error);
+  for (int m = INTAKE_MARK_POINT; m <= INTAKE_MARK_COMMA_EITHER && checks; m++)
+    survey->decimal_open =
+        survey->decimal_open || (survey->decimal == BT_DECIMAL_AUTO && hunch->mark[m].line != 0);
   if (status != BT_OK || !checks || intake_has_readings(survey) ||
       survey->decimal != BT_DECIMAL_AUTO ||
       intake_decide_decimal(hunch, BT_DECIMAL_AUTO, survey->delimiter, &mark, &told) == BT_OK)

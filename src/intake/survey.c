@@ -232,11 +232,13 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   const intake_evidence *evidence = &h->evidence[NAMED];
   bt_status status = intake_ask(
       survey, intake_decide_dates(evidence, choices->dates, &survey->dates, error), error);
+  size_t asked = survey->questions_n;
   if (status == BT_OK)
     status = intake_ask(survey,
                         intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
                                               &survey->decimal, error),
                         error);
+  survey->decimal_open = survey->questions_n > asked;
   bt_text doubt = {0};
   intake_doubt_order(evidence, choices->dates, &doubt);
   if (status == BT_OK && !bt_text_empty(&doubt))

@@ -64,6 +64,24 @@ Test(columns, an_unclear_log_is_shown_with_its_question) {
   folder_end(folder);
 }
 
+/* The mark is open where numbers leave it so, and else none is needed. */
+Test(columns, the_decimal_mark) {
+  static const char *const logs[][2] = {
+      {"Tag;Soll\n13.04.2026;1,610\n", "decimal mark    not decided"},
+      {"date;hv_kv;Soll\n2026-04-13;25;1,610\n", "decimal mark    not decided"},
+      {"date;energy_mj\n2026-04-13;1,610\n", "decimal mark    not decided"},
+      {"date;energy_mj\n2026-04-13;2\n", "decimal mark    none needed"},
+      {"date;event\n2026-04-13;service\n", "decimal mark    none needed"},
+      {"date;energy_mj\n2026-04-13;1,61\n", "decimal mark    comma"}};
+  for (size_t i = 0; i < sizeof logs / sizeof *logs; i++) {
+    char *folder = folder_with("log.csv", logs[i][0]);
+    char *shown = RUN_DONE(folder, "columns", "log.csv");
+    cr_expect_not_null(strstr(shown, logs[i][1]), "%s", shown);
+    free(shown);
+    folder_end(folder);
+  }
+}
+
 Test(columns, what_cannot_be_shown) {
   static const char *const cases[][4] = {
       {"columns", "nowhere.csv"}, {"columns"}, {"columns", "a.csv", "a.csv"}, {"columns", "a.csv"}};
