@@ -2,6 +2,8 @@
 #include "cli.h"
 #include "help.h"
 
+#include <string.h>
+
 static cli_exit say_stored(const cli_context *cli, const bt_check *check, bool known) {
   bt_text line = {0};
   cli_describe_place(&line, check->unit, check->time, check->has_clock);
@@ -11,6 +13,29 @@ static cli_exit say_stored(const cli_context *cli, const bt_check *check, bool k
   cli_exit result = cli->quiet ? CLI_DONE : cli_print_text(&line);
   bt_text_free(&line);
   return result;
+}
+
+/* Of a check that is known, by its readings: words that came with it and that the ledger has not
+ * are refused by name. Of several at that very time none is the one that was meant. */
+static bt_status refuse_other_words(bt_ledger *ledger, const bt_check *check, bt_error *error) {
+  static const bt_text_field fields[] = {BT_FIELD_REMARK, BT_FIELD_OPERATOR};
+  bt_check stored = {0};
+  bt_status status =
+      bt_ledger_find_check(ledger, check->unit, check->time, false, 0, &stored, error);
+  if (status == BT_USAGE)
+    return BT_OK;
+  for (size_t i = 0; status == BT_OK && i < sizeof fields / sizeof *fields; i++) {
+    const char *typed = check->text[fields[i]], *there = stored.text[fields[i]];
+    const char *key = bt_text_field_key(fields[i]);
+    if (typed != NULL && (there == NULL || strcmp(typed, there) != 0))
+      status =
+          bt_fail(error, BT_REFUSED,
+                  "the ledger has a check of \"%s\" at that time with these readings and %s "
+                  "%s; nothing was stored: correct that one (`beamtally correct` with %s=TEXT)",
+                  check->unit, there == NULL ? "no" : "another", key, key);
+  }
+  bt_check_free(&stored);
+  return status;
 }
 
 /* The one moment at which somebody surely looks at the screen: says which tolerances the new check
@@ -55,6 +80,8 @@ static cli_exit record(const cli_context *cli, bt_check *check, char **words, in
                      "--help`");
   if (status == BT_OK)
     status = bt_ledger_add_check(ledger, check, new_unit, by, cli->now, &known, &error);
+  if (status == BT_OK && known)
+    status = refuse_other_words(ledger, check, &error);
   cli_exit result = status == BT_OK ? say_stored(cli, check, known) : cli_error(&error);
   if (result == CLI_DONE && !known && say_failed(ledger, check, &error) != BT_OK)
     cli_say("the check is stored, but could not be judged: %s", error.text);

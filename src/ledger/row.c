@@ -72,6 +72,8 @@ static bool name_valid(const char *name) {
 
 static bt_status place_valid(const char *unit, bt_time time, int64_t line, int64_t last_line,
                              bt_error *error) {
+  if (!name_valid(unit) && line == 0) /* typed in */
+    return bt_fail(error, BT_INPUT, "the unit's name can't be read: give it in UTF-8");
   if (!name_valid(unit))
     return bt_fail(error, BT_INPUT, "line %lld: the unit has no readable name; correct the log",
                    (long long)line);

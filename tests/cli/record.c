@@ -48,6 +48,20 @@ Test(record, a_log_with_the_same_check_knows_it) {
   folder_end(folder);
 }
 
+/* Readings that are known make no words known. */
+Test(record, other_words_of_a_known_check_are_no_old_ones) {
+  char *folder = folder_with_ledger();
+  MUST_BE(folder, DONE, "stored", TYPED, "energy_mj=1.612", "remark=by hand");
+  MUST_BE(folder, DONE, "nothing added", TYPED, "energy_mj=1.612", "remark=by hand");
+  MUST_BE(folder, DONE, "nothing added", TYPED, "energy_mj=1.612");
+  MUST_BE(folder, FAILED, "and another remark; nothing was stored", TYPED, "energy_mj=1.612",
+          "remark=mirror dull");
+  MUST_BE(folder, FAILED, "and no operator", TYPED, "energy_mj=1.612", "operator=K2");
+  MUST_BE(folder, FAILED, "the unit's name can't be read", "record", "--new-unit", "--unit", "\xFF",
+          "--at", "2026-04-14", "--by", "KL", "hv_kv=25");
+  folder_end(folder);
+}
+
 /* What two people note of one visit is kept, listed, exported and read back; the same again is
  * known. */
 Test(record, a_further_note_of_an_event_is_kept) {
