@@ -136,7 +136,8 @@ typedef struct cli_new_file {
   FILE *stream;
 } cli_new_file;
 
-/* BT_USAGE for "-", which elsewhere means standard output. */
+/* BT_USAGE for "-", which elsewhere means standard output, and for the name of a working file
+ * (-journal, -wal) beside a ledger. */
 bt_status cli_names_output(const char *path, bt_error *error) BT_MUST_CHECK;
 
 /* BT_REFUSED when something of that name is there. */

@@ -20,9 +20,31 @@ static bt_status failed(const char *path, int reason, bt_error *error) {
                  path, strerror(reason));
 }
 
+/* SQLite takes a file of such a name for its own, and removes it with the next look at the ledger.
+ */
+static bt_status is_not_sqlites(const char *path, bt_error *error) {
+  static const char *const endings[] = {"-journal", "-wal", "-shm"};
+  bt_status status = BT_OK;
+  for (size_t i = 0; status == BT_OK && i < sizeof endings / sizeof *endings; i++) {
+    struct stat there;
+    size_t length = strlen(path), ending = strlen(endings[i]);
+    if (length <= ending || strcmp(path + length - ending, endings[i]) != 0)
+      continue;
+    char *beside = strndup(path, length - ending);
+    if (beside == NULL)
+      status = bt_fail_memory(error);
+    else if (stat(beside, &there) == 0 && S_ISREG(there.st_mode))
+      status = bt_fail(error, BT_USAGE,
+                       "%s is what a working file of %s would be called: give another name", path,
+                       beside);
+    free(beside);
+  }
+  return status;
+}
+
 bt_status cli_names_output(const char *path, bt_error *error) {
   if (strcmp(path, "-") != 0)
-    return BT_OK;
+    return is_not_sqlites(path, error);
   return bt_fail(error, BT_USAGE,
                  "\"-\" is nowhere to write to: this does not go to standard output; give a name "
                  "(./- for one that is called so)");

@@ -405,6 +405,8 @@ Test(verify, a_backup_that_fails_leaves_nothing) {
   MUST_FAIL(folder, 1, "is there already", "backup", "beamtally.sqlite");
   MUST_FAIL(folder, 1, "kept.sqlite", "backup", "nowhere/kept.sqlite");
   MUST_FAIL(folder, 2, "\"file:x\" can't be the name of a ledger", "backup", "file:x");
+  MUST_FAIL(folder, 2, "give another name", "backup", "beamtally.sqlite-journal");
+  MUST_FAIL(folder, 2, "give another name", "export", "-o", "beamtally.sqlite-wal");
   MUST_FAIL(folder, 2, "one FILE", "backup");
   MUST_FAIL(folder, 2, "one FILE", "backup", "kept1", "kept2");
   MUST_FAIL(folder, 1, "there is no ledger", "backup", "--ledger", "none.sqlite", "kept.sqlite");
