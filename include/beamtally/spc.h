@@ -66,6 +66,19 @@ bt_status bt_episodes_find(const int32_t *segment, const uint8_t *judged,
                            bt_episode **episodes, size_t *episodes_n,
                            bt_error *error) BT_MUST_CHECK;
 
+/* The charted points of one characteristic, with what judges those of the newest baseline. */
+typedef struct bt_jump_basis {
+  size_t n, phase2; /* points; the first that all rules judge */
+  const double *value, *moving_range;
+  const uint8_t *has_range, *judged;
+  const bt_rules *rules[BT_SIDES];
+  double range_limit; /* upper limit of the moving range */
+} bt_jump_basis;
+
+/* Jumps back behind signals (jump.c). Owned array, in time order. */
+bt_status bt_jumps_find(const bt_jump_basis *of, bt_jump **jumps, size_t *n,
+                        bt_error *error) BT_MUST_CHECK;
+
 /* ---- Run lengths ----------------------------------------------------------------------------- */
 
 /* Mean, standard deviation and percentiles of the number of points to a first signal, when the mean

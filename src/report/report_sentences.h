@@ -46,10 +46,8 @@ void report_tolerance_in_days(const bt_unit_study *unit, const bt_study *of, bt_
 void report_within_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words);
 /* Points that no rule judges, and checks that are in no point. */
 void report_aside_sentences(const bt_study *of, bt_time from, bt_time to, report_words *words);
-/* Asks of the newest jump back to the usual in [from, to) behind signals, where no event is
- * recorded; nothing without one. */
-void report_jump_words(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                       bt_text *out);
+/* Asks of the newest jump of [from, to) what was done; nothing without one. */
+void report_jump_words(const bt_study *of, bt_time from, bt_time to, bt_text *out);
 /* "since 3 Mar 2026 the target is ..." of voltages that held another target than their baseline's;
  * the same as a sentence, and as a step to do next. Nothing where the newest point is of its
  * baseline's target. */

@@ -141,10 +141,9 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
                      date);
 }
 
-static void jump_sentence(const bt_unit_study *unit, const bt_study *of, bt_time from, bt_time to,
-                          report_words *words) {
+static void jump_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
   bt_text jump = {0};
-  report_jump_words(unit, of, from, to, &jump);
+  report_jump_words(of, from, to, &jump);
   if (!bt_text_empty(&jump)) {
     report_words_next(words);
     report_words_add(words, "%s", bt_text_get(&jump));
@@ -152,9 +151,8 @@ static void jump_sentence(const bt_unit_study *unit, const bt_study *of, bt_time
   report_text_pass(&jump, &words->text);
 }
 
-static void control_sentences(const bt_unit_study *unit, const bt_study *of,
-                              const shown_counts *counts, bt_time from, bt_time to,
-                              report_words *words) {
+static void control_sentences(const bt_study *of, const shown_counts *counts, bt_time from,
+                              bt_time to, report_words *words) {
   bool open = false;
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     const bt_episode *episode = report_open_on(of, side);
@@ -173,7 +171,7 @@ static void control_sentences(const bt_unit_study *unit, const bt_study *of,
     other_sentence(of, from, to, words);
   } else
     quiet_sentence(of, counts, from, to, words);
-  jump_sentence(unit, of, from, to, words);
+  jump_sentence(of, from, to, words);
   first_sentence(of, words);
   report_other_target_sentence(of, words);
   report_within_sentence(of, from, to, words);
@@ -273,7 +271,7 @@ void report_shows(const bt_unit_study *unit, const bt_study *of, report_speaks s
     report_words_add(words, "The readings are too coarse for a control chart, so no rule is "
                             "applied: log more digits.");
   else {
-    control_sentences(unit, of, &counts, from, to, words);
+    control_sentences(of, &counts, from, to, words);
     restart_sentence(of, words);
   }
 }

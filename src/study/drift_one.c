@@ -129,7 +129,6 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
   drift->use = BT_DRIFT_LOOKED_AT;
   drift->centre = now->chart.centre;
   drift->sigma = now->chart.sigma;
-  drift->centre_age_days = now->baseline.mean_age_days;
   bt_status status = study_drift_values_make(of, study, drift, error);
   if (status == BT_OK)
     status = study_drift_baseline_slope(drift, now, error);

@@ -124,6 +124,8 @@ bt_status study_finish(bt_study *study, const study_place *place, bt_error *erro
   find_young_restart(study);
   find_recent_shift(study);
   bt_status status = find_episodes(study, place, error);
+  if (status == BT_OK)
+    status = study_jumps(study, place, error);
   if (status != BT_OK)
     return status;
   study_capability(study);

@@ -215,6 +215,9 @@ bool study_may_alarm(bt_characteristic characteristic);
 
 /* finish.c: strengths, episodes with their dispositions, capability and verdict, once all rules are
  * marked. */
+/* jumps.c: where the values went back, away from signals, and no event is recorded. */
+bt_status study_jumps(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;
+
 bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) BT_MUST_CHECK;
 
 /* capability.c */

@@ -66,6 +66,7 @@ void bt_study_free(bt_study *study) {
   bt_cusum_free(&study->cusum);
   bt_ewma_free(&study->ewma);
   free(study->episodes);
+  free(study->jumps);
   bt_dispositions_free(study->dispositions, study->dispositions_n);
   free(study->disposition_used);
   free(study->within_s_ucl);

@@ -107,11 +107,11 @@ typedef struct bt_drift {
   bt_drift_use use;
   int loss; /* sign of a loss: -1 energy, fluence; +1 voltage; 0 none is known */
   bt_drift_values values;
-  size_t misread;   /* points left out: outside tolerance, and not in the retest */
-  size_t far_n;     /* points of the window left out: alone, far from those before and after */
-  size_t *far;      /* which points of the study */
-  bt_window window; /* since the last event that moved the values */
-  double centre, sigma, centre_age_days; /* of the newest baseline */
+  size_t misread;       /* points left out: outside tolerance, and not in the retest */
+  size_t far_n;         /* points of the window left out: alone, far from those before and after */
+  size_t *far;          /* which points of the study */
+  bt_window window;     /* since the last event that moved the values */
+  double centre, sigma; /* of the newest baseline */
 
   bt_change change;
   bt_look look;

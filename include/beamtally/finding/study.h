@@ -57,6 +57,13 @@ typedef struct bt_episode {
   bt_rules rules;       /* all rules that signalled in it */
 } bt_episode;
 
+/* The charted values went back, away from signals, from one judged point to the next, where no
+ * event is recorded. */
+typedef struct bt_jump {
+  size_t before, at; /* points */
+  double by;         /* in the characteristic's unit: above 0 away from the low side */
+} bt_jump;
+
 typedef struct bt_tolerance_finding {
   const bt_tolerance *now; /* in force at `until`; NULL: none entered. Borrowed from the
                               settings, which outlive the study */
@@ -106,6 +113,8 @@ typedef struct bt_study {
   bt_segment *segments; /* in time order; the last one judges the newest points */
   size_t episodes_n;
   bt_episode *episodes; /* in order of their first point */
+  size_t jumps_n;
+  bt_jump *jumps; /* of the newest baseline, in time order */
   size_t dispositions_n;
   bt_disposition *dispositions; /* of this characteristic, in order of their entry */
   bool *disposition_used;       /* overlaps an episode: others stand alone, later entries having
