@@ -70,8 +70,8 @@ static void draw_start(levels_chart *on, double labels_left) {
 
 /* Where the two days lie close, their labels stand on the outer sides of the two lines. */
 void report_levels_days(levels_chart *on) {
-  static const char alone[] = "5" REPORT_JOIN "%: first failing check",
-                    five[] = "5" REPORT_JOIN "%", fifty[] = "50" REPORT_JOIN "%";
+  static const char alone[] = "1 in 20: first failing check", five[] = "1 in 20",
+                    fifty[] = "1 in 2";
   const bt_forecast *ahead = &on->drift->forecast;
   if (!report_drift_is_ahead(on->drift))
     return;

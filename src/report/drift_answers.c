@@ -25,10 +25,9 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
   report_add_unit(out, &drift->study->quantity);
   bt_text_add(out, report_end_of_fill(drift));
   if (of->has_fail_5)
-    bt_text_format(out, " becomes possible (5" REPORT_JOIN "%%) by %s",
-                   report_drift_date(of->fail_5, day));
+    bt_text_format(out, " has a chance of 1 in 20 by %s", report_drift_date(of->fail_5, day));
   if (of->has_fail_50)
-    bt_text_format(out, "%s likely (50" REPORT_JOIN "%%) by %s", of->has_fail_5 ? "," : " becomes",
+    bt_text_format(out, "%s 1 in 2 by %s", of->has_fail_5 ? "," : " has a chance of",
                    report_drift_date(of->fail_50, day));
   if (!of->has_fail_5 && !of->has_fail_50)
     bt_text_add(out, " is not to be expected within 20 years");

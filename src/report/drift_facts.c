@@ -37,8 +37,8 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_facts
   bt_text label = {0}, value = {0};
   if (of->use != BT_FORECAST_GIVEN || !of->has_fail_5)
     return;
-  bt_text_add(&label,
-              of->has_fail_50 ? "First failing check, 5 %, 50 %" : "First failing check, 5 %");
+  bt_text_add(&label, of->has_fail_50 ? "First failing check, 1 in 20, 1 in 2"
+                                      : "First failing check, 1 in 20");
   report_passed passed = report_drift_passed(unit, drift);
   bt_text_format(&value, "%s%s", report_short_date(report_drift_time(of->fail_5), five),
                  passed != REPORT_PASSED_NONE ? " (passed)" : "");

@@ -41,7 +41,7 @@ static void add_apart(const bt_past_score *of, bt_text *out) {
     bt_text_add(out, " overtaken by an event that moved the readings.");
   }
   if (of->open > 0) {
-    bt_text_add(out, " Open, with the 50" REPORT_JOIN "% day ahead of the last check: ");
+    bt_text_add(out, " Open, with the 1-in-2 day ahead of the last check: ");
     bt_text_format(out, "%zu.", of->open);
   }
 }
@@ -50,7 +50,7 @@ static void add_moved(const bt_past_score *of, bt_text *out) {
   char least[REPORT_NUMBER_TEXT], most[REPORT_NUMBER_TEXT];
   if (of->moved == 0)
     return;
-  bt_text_format(out, " From them to the newest forecast the 50" REPORT_JOIN "%% day went by %s",
+  bt_text_format(out, " From them to the newest forecast the 1-in-2 day went by %s",
                  report_signed(of->moved_least_days, 0, least));
   if (of->moved_most_days > of->moved_least_days)
     bt_text_format(out, " to %s", report_signed(of->moved_most_days, 0, most));
@@ -70,8 +70,8 @@ void report_drift_past_score(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, "none can be judged yet.");
   else
     bt_text_format(out,
-                   "%zu can be judged: the first failing check came between the 5" REPORT_JOIN
-                   "%% and the 50" REPORT_JOIN "%% day in %zu, sooner in %zu, later or not yet in "
+                   "%zu can be judged: the first failing check came between the 1-in-20 "
+                   "and the 1-in-2 day in %zu, sooner in %zu, later or not yet in "
                    "%zu. Of good forecasts about half come later and 1 in 20 sooner; those of one "
                    "drift hold or fail together.",
                    told, of->inside, of->sooner, of->later);
@@ -111,7 +111,7 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
     break;
   }
   if (of->has_moved)
-    bt_text_format(out, "; the newest 50" REPORT_JOIN "%% day is %s %s from its",
+    bt_text_format(out, "; the newest 1-in-2 day is %s %s from its",
                    report_signed(of->moved_days, 0, by),
                    fabs(round(of->moved_days)) == 1 ? "day" : "days");
 }
@@ -130,9 +130,7 @@ void report_drift_past(const bt_drift *drift, bt_text *out) {
       report_drift_past_score(drift, &words);
       report_drift_answer(out, "    ", &words);
     }
-    bt_text_format(&words,
-                   "%s: first failing check possible (5" REPORT_JOIN
-                   "%%) by %s, likely (50" REPORT_JOIN "%%) by %s; ",
+    bt_text_format(&words, "%s: first failing check, 1 in 20 by %s, 1 in 2 by %s; ",
                    report_short_date(of->until - BT_DAY, until),
                    forecast->has_fail_5 ? report_drift_date(forecast->fail_5, five) : "no date",
                    forecast->has_fail_50 ? report_drift_date(forecast->fail_50, fifty) : "no date");

@@ -3,7 +3,9 @@
 #include "report_room.h"
 
 static const char *const glossary[][2] = {
-    {"1 in 20, 1 in 2", "A chance of 5 % and of 50 %; a date beside it: see “Possible, likely”."},
+    {"1 in 20, 1 in 2",
+     "By a date: that a check outside tolerance has come by then has a chance of 5 % and of 50 %, if "
+     "the drift goes on as fitted. One time in twenty it comes before the first day. No promise."},
     {"Ageing of the gas alone",
      "The change inside a fill less the lasting loss, which refills do not "
      "bring back."},
@@ -17,6 +19,8 @@ static const char *const glossary[][2] = {
      "are until somebody freezes another."},
     {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
                    "side (Cpk, Ppk). Not given while a signal is open."},
+    {"Cavity",
+     "The discharge chamber with the mirrors at its ends, between which the light is made."},
     {"Centre, σ", "Mean of the baseline; its standard deviation, estimated from moving ranges."},
     {"Change, likeliest day", "Reckoned back from all points; it lies between the days given with "
                               "95 %. Signals come later, when points stand out of their scatter."},
@@ -26,6 +30,8 @@ static const char *const glossary[][2] = {
     {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
               "sooner than single points do. Signal run began: the first point of the run that "
               "led to the signal, no date of a change."},
+    {"Digest", "SHA-256: 64 digits computed from all bytes of a file. A file with other bytes has "
+               "others."},
     {"Discharge voltage",
      "High voltage of the laser’s discharge. Where the laser holds its energy by "
      "it, it rises as gas and optics age."},
@@ -46,6 +52,8 @@ static const char *const glossary[][2] = {
      "To name the period that limits come from, and why (“beamtally baseline”): they stay "
      "as they are from then on, whatever is read later."},
     {"From centre", "Mean of the last 8 points less the centre of the baseline."},
+    {"Gas supply",
+     "Bottle, valves and lines that the fills come from; a refill does not renew them."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
                   "change that was not cured shows sooner."},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
@@ -62,11 +70,11 @@ static const char *const glossary[][2] = {
     {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
-    {"Possible (5" REPORT_JOIN "%), likely (50" REPORT_JOIN "%)",
-     "The days by which a check outside tolerance comes with a chance of 5 % and of 50 %, if the "
-     "drift goes on as fitted: one time in twenty it comes before the first. No promise."},
     {"Pulse-energy ratio", "The energy that was read, divided by the one that was asked for."},
     {"Pulse-energy spread", "Standard deviation of single pulses’ energies, in % of their mean."},
+    {"Resolve",
+     "To write down what an episode was (“beamtally resolve”), see “Disposition”. It ends "
+     "neither a signal nor a drift."},
     {"Retest", "A repeat within 60 minutes of a check outside tolerance or limits (of a single "
                "check, where a day has several); of tolerance only, where most days have "
                "such repeats. It is kept and judged against tolerance, never averaged."},

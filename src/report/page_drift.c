@@ -160,6 +160,16 @@ static bool any_changed(const bt_unit_drift *all) {
   return any;
 }
 
+/* "2 more causes: “beamtally drift --unit 'Suite North' --characteristic fluence”. " */
+static void add_left(const bt_unit_study *unit, const bt_drift *of, size_t n, bt_text *out) {
+  report_count(out, n, "more cause", "more causes");
+  bt_text_add(out, ": “beamtally drift --unit ");
+  bt_text_add_shell_word(out, unit->history.unit);
+  if (of != NULL)
+    bt_text_format(out, " --characteristic %s", of->study->quantity.key);
+  bt_text_add(out, "”. ");
+}
+
 /* The causes of all characteristics, as many as there is room for; what is left is counted. Returns
  * where it ends. */
 static double table(report_builder *builder, const bt_unit_study *unit, double y, double bottom) {
@@ -168,6 +178,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
   report_frame frame = report_frame_of(builder);
   bt_text evidence = {0}, against = {0}, words = {0};
   size_t left = 0, shown = 0;
+  const bt_drift *left_of = NULL; /* those without a row, where all are of one */
   y += report_text(builder, frame.left, y, BT_STYLE_HEADING, BT_INK_TEXT, BT_ALIGN_LEFT,
                    "What the data support")
            .height +
@@ -187,6 +198,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
       if (shown == 0)
         y += row(builder, true, y, heads, BT_STYLE_TABLE_HEAD, BT_INK_SOFT) + 0.6;
       if (y + row(builder, false, y, cells, BT_STYLE_TABLE, BT_INK_TEXT) > bottom - 2 * line) {
+        left_of = left == 0 || left_of == drift ? drift : NULL;
         left++;
         continue;
       }
@@ -202,8 +214,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
     bt_text_add(&words, " ");
   }
   if (left > 0) {
-    report_count(&words, left, "more cause", "more causes");
-    bt_text_add(&words, ", see “beamtally drift”. ");
+    add_left(unit, left_of, left, &words);
   }
   bt_text_format(&words,
                  "A cause is named only past a threshold that keeps false ones under 5" REPORT_JOIN

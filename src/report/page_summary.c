@@ -15,6 +15,27 @@ typedef struct density {
 
 /* ---- Head ------------------------------------------------------------------------------------ */
 
+/* The laser's name, and beside it that nobody has issued this; where that has no room it opens the
+ * words below. Returns the height. */
+static double title(report_builder *builder, const bt_unit_study *unit,
+                    const bt_report_request *request, double width, bt_text *below) {
+  static const double gap = 4, foot = 1.2;
+  report_frame frame = report_frame_of(builder);
+  const char *name = unit->history.unit;
+  double wide = 0.5 + report_measure(builder, BT_STYLE_TITLE, name, 0).width;
+  report_size size = report_measure(builder, BT_STYLE_CAPTION, BT_REPORT_DRAFT, 0);
+  if (request->revision > 0)
+    return report_title(builder, frame.left, frame.top, width, name);
+  if (wide + gap + size.width > width) {
+    bt_text_add(below, BT_REPORT_DRAFT "  ·  ");
+    return report_title(builder, frame.left, frame.top, width, name);
+  }
+  double height = report_title(builder, frame.left, frame.top, wide, name);
+  (void)report_text(builder, frame.left + wide + gap, frame.top + height - size.height - foot,
+                    BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT, BT_REPORT_DRAFT);
+  return height;
+}
+
 static double head(report_builder *builder, const bt_unit_study *unit,
                    const bt_report_request *request) {
   report_frame frame = report_frame_of(builder);
@@ -22,7 +43,7 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   char month[BT_TIME_TEXT], day[REPORT_DATE_TEXT];
   double under_banner = frame.top + report_banner(builder, unit, unit->verdict, NULL);
   double y = frame.top, width = frame.panel_left - 3 - frame.left;
-  y += report_title(builder, frame.left, y, width, unit->history.unit);
+  y += title(builder, unit, request, width, &words);
   if (unit->settings.clinic != NULL && *unit->settings.clinic != '\0')
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "calibration history, %s, as of %s", bt_time_month(request->month, month),

@@ -1,6 +1,6 @@
 /* The daily screen: one unit, plain text, at most 80 columns. Colour only repeats what words say.
  */
-#include "report_drift.h"
+#include "report_next.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -67,6 +67,8 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
     }
     bt_text_add(&words, "; ");
     report_control_state(of, &words);
+    if (report_is_shaky(of))
+      bt_text_add(&words, "; its limits are provisional, from days that drift themselves");
   }
   if (report_stale_days(unit, of) > 0 && !report_is_told_current(unit, of)) {
     bt_text_add(&words, "; ");

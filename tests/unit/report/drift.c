@@ -377,18 +377,19 @@ Test(drift_text, past_forecasts_are_scored) {
                                       .moved_least_days = -20,
                                       .moved_most_days = 15};
   char *text = made_drift_printed(unit, true);
-  must_say(text,
-           "Of 4 forecasts made at month ends, 2 can be judged: the first failing check came "
-           "between the 5 % and the 50 % day in 0, sooner in 1, later or not yet in 1. Of good "
-           "forecasts about half come later and 1 in 20 sooner");
+  must_say(
+      text,
+      "Of 4 forecasts made at month ends, 2 can be judged: the first failing check came "
+      "between the 1-in-20 and the 1-in-2 day in 0, sooner in 1, later or not yet in 1. Of good "
+      "forecasts about half come later and 1 in 20 sooner");
   must_say(text,
            "Where it came sooner, do not wait for the days that are named now. Apart from "
-           "that, 1 was overtaken by an event that moved the readings. Open, with the 50 % "
-           "day ahead of the last check: 1. From them to the newest forecast the 50 % day went "
+           "that, 1 was overtaken by an event that moved the readings. Open, with the 1-in-2 "
+           "day ahead of the last check: 1. From them to the newest forecast the 1-in-2 day went "
            "by −20 to +15 days (+ is later).");
   must_say(text, ": overtaken, as an event of ");
-  must_say(text, ": sooner; the newest 50 % day is −20 days from its");
-  must_say(text, ": not yet; the newest 50 % day is +15 days from its");
+  must_say(text, ": sooner; the newest 1-in-2 day is −20 days from its");
+  must_say(text, ": not yet; the newest 1-in-2 day is +15 days from its");
   must_say(text, ": open ");
   free(text);
   char *page = made_drift_page_text(unit, &request);
@@ -501,7 +502,7 @@ Test(drift_page, the_span_says_why_it_begins_there) {
 
 /* ---- Days that lie close --------------------------------------------------------------------- */
 
-/* "5 %" and "50 %" have a line each, at any distance and at the pane's edge. */
+/* "1 in 20" and "1 in 2" have a line each, at any distance and at the pane's edge. */
 Test(drift_page, labels_of_close_days_do_not_overlap) {
   for (int far = 0; far <= 60; far = 2 * far + 1)
     for (int later = 0; later < 2; later++) {
@@ -517,8 +518,8 @@ Test(drift_page, labels_of_close_days_do_not_overlap) {
       cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
       fixture_check(&document, &complaints);
       cr_expect_eq(complaints.length, 0, "%d days: %s", far, bt_text_get(&complaints));
-      cr_expect(is_said(&document, "5\xC2\xA0%"));
-      cr_expect(is_said(&document, "50\xC2\xA0%"));
+      cr_expect(is_said(&document, "1 in 20"));
+      cr_expect(is_said(&document, "1 in 2"));
       bt_text_free(&complaints);
       bt_document_free(&document);
       bt_unit_study_free(unit);

@@ -28,12 +28,12 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
   cr_expect_eq(facts.n, 3);
   cr_expect(has_fact(&facts, "Fitted line (95 %)", "a month (−0.670 to −0.548)"));
   cr_expect(has_fact(&facts, "End of the fitted line (95 %)", "0.9902 (0.9892 to 0.9912)"));
-  cr_expect_not(has_fact(&facts, "First failing check, 5 %, 50 %", "passed"));
+  cr_expect_not(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", "passed"));
   report_facts_free(&facts);
 
   unit->drift->read_on = report_drift_time(drift->forecast.fail_5) + 2 * BT_DAY;
   facts = facts_of(unit);
-  cr_expect(has_fact(&facts, "First failing check, 5 %, 50 %", " (passed); "));
+  cr_expect(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", " (passed); "));
   report_facts_free(&facts);
 
   drift->moved.kind = drift->change.kind = BT_CHANGE_STEP;

@@ -167,6 +167,14 @@ Test(next, days_that_drift_are_not_to_be_frozen) {
                    steps);
       cr_expect_eq(strstr(steps, " limits of 5 characteristics ") != NULL, copies == 4, "%s",
                    steps);
+      bt_text screen = {0};
+      bt_error error = {0};
+      cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
+      for (size_t i = 0; i < screen.length; i++) /* where a line ends doesn't matter */
+        screen.data[i] = screen.data[i] == '\n' ? ' ' : screen.data[i];
+      cr_expect_eq(strstr(bt_text_get(&screen), "its limits are provisional") != NULL, drifts, "%s",
+                   bt_text_get(&screen));
+      bt_text_free(&screen);
       free(steps);
       bt_unit_study_free(unit);
       unit = made_drift_of(&plan, true, &request);

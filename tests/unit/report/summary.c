@@ -307,13 +307,26 @@ Test(summary, a_long_name_cuts_nothing_behind_it) {
        "  ·  September 2026  ·  how this report was computed, and its words  ·  continued\n"}};
   for (size_t p = 0; p < sizeof pages / sizeof *pages; p++) {
     bt_text wanted = {0};
-    bt_text_format(&wanted, "\n%s%s", name, pages[p][1]);
+    bt_text_format(&wanted, "\n%s%s%s", p == 0 ? "DRAFT, not issued  ·  " : "", name, pages[p][1]);
     char *page = page_of(unit, pages[p][0]);
     must_say(page, bt_text_get(&wanted));
     free(page);
     bt_text_free(&wanted);
   }
   bt_unit_study_free(unit);
+}
+
+/* Beside the title, not in the footer alone; an issued report is none. */
+Test(summary, a_draft_is_called_one_beside_its_title) {
+  for (int64_t revision = 0; revision <= 1; revision++) {
+    fixture_plan plan = fixture_usual();
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    request.revision = revision;
+    char *page = page_of(unit, "summary");
+    cr_expect_eq(strstr(page, "\nDRAFT, not issued\n") != NULL, revision == 0, "%s", page);
+    free(page);
+    bt_unit_study_free(unit);
+  }
 }
 
 /* Where there is no room for second lines a cell says less, in whole words. */
@@ -347,7 +360,10 @@ Test(summary, leaves_no_word_of_its_own_unexplained) {
                                           "Tracker offset",
                                           "T²",
                                           "Support, strength",
-                                          "Possible (5\xC2\xA0%), likely (50\xC2\xA0%)",
+                                          "Cavity",
+                                          "Gas supply",
+                                          "Digest",
+                                          "Resolve",
                                           "From centre",
                                           "Freeze",
                                           "1 in 20, 1 in 2",
