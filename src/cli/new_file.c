@@ -15,9 +15,9 @@ static bt_status exists(const char *path, bt_error *error) {
 }
 
 static bt_status failed(const char *path, int reason, bt_error *error) {
-  return bt_fail(error, BT_SYSTEM,
-                 "%s cannot be written: %s; make room, or choose a folder that can be written",
-                 path, strerror(reason));
+  return bt_fail(error, BT_SYSTEM, "%s cannot be written: %s; %s", path, strerror(reason),
+                 reason == ENAMETOOLONG ? "give a shorter name"
+                                        : "make room, or choose a folder that can be written");
 }
 
 /* SQLite takes a file of such a name for its own, and removes it with the next look at the ledger.

@@ -36,7 +36,8 @@ bt_status pages_created(const cli_context *cli, bt_ledger *ledger, bt_time *crea
 void pages_say_missing(const bt_draw *draw) {
   size_t missing = bt_draw_missing_glyphs(draw);
   if (missing > 0)
-    cli_say("%zu character%s in names or notes could not be set: the font has no sign for %s",
+    cli_say("%zu character%s in names or notes could not be set: the font has no sign for %s; name "
+            "one that has in the settings (font = FILE under [clinic])",
             missing, missing == 1 ? "" : "s", missing == 1 ? "it" : "them");
 }
 

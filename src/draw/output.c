@@ -43,9 +43,9 @@ bt_status draw_output_open(draw_output *output, const char *path, bt_error *erro
     int reason = errno;
     free(output->temporary);
     output->temporary = NULL;
-    return bt_fail(error, BT_SYSTEM,
-                   "%s cannot be written: %s; choose a folder that can be written", path,
-                   strerror(reason));
+    return bt_fail(error, BT_SYSTEM, "%s cannot be written: %s; %s", path, strerror(reason),
+                   reason == ENAMETOOLONG ? "give a shorter name"
+                                          : "choose a folder that can be written");
   }
   output->file = fdopen(descriptor, "wb");
   if (output->file == NULL) {

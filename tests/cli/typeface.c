@@ -33,6 +33,7 @@ static char *report(const char *folder, const char *into) {
 
 Test(typeface, sets_what_inter_lacks_and_gives_the_same_bytes_each_time) {
   char *folder = begin(), *said = report(folder, "one"), *again = report(folder, "two");
+  cr_expect_not_null(strstr(said, "font = FILE under [clinic]"), "%s", said);
   cr_expect_not_null(strstr(said, "2 characters in names or notes could not be set"), "%s", said);
   char *fonts = TOOL(folder, "pdffonts", "one/a-2026-01.pdf");
   char *text = TOOL(folder, "pdftotext", "one/a-2026-01.pdf", "-");

@@ -228,6 +228,10 @@ Test(files, places_that_cannot_be_written_are_named) {
   char *folder = canvas_folder(), *inside = canvas_path(folder, "sub");
   bt_document document = everything();
   fails(draw, &document, folder, "none/a.pdf", BT_SYSTEM, "none/a.pdf cannot be written");
+  char name[260];
+  memset(name, 'x', sizeof name - 1);
+  name[sizeof name - 1] = '\0';
+  fails(draw, &document, folder, name, BT_SYSTEM, "give a shorter name");
   cr_assert_eq(mkdir(inside, 0777), 0);
   fails(draw, &document, folder, "sub", BT_SYSTEM, "is a folder");
   cr_assert_eq(rmdir(inside), 0);
