@@ -138,6 +138,12 @@ bt_status bt_import_begin(bt_ledger *ledger, const bt_source *source, const bt_a
   memcpy(made->replaced, source->sha256, sizeof made->replaced);
   if (again != NULL && again->instead_of != NULL)
     status = ledger_find_replaced(ledger, again->instead_of, made->replaced, error);
+  if (status == BT_OK && again != NULL && again->instead_of != NULL &&
+      memcmp(made->replaced, source->sha256, sizeof made->replaced) == 0)
+    status = bt_fail(error, BT_REFUSED,
+                     "this is the very file that was imported under that name, with nothing mended "
+                     "in it; nothing was stored: give the mended copy, or, to read it in another "
+                     "way, --again without --instead-of");
   if (status == BT_OK && again != NULL &&
       ((made->by = bt_copy(again->by)) == NULL || (made->why = bt_copy(again->why)) == NULL))
     status = bt_fail_memory(error);

@@ -167,6 +167,7 @@ Test(again, a_mended_copy_takes_the_place_of_its_file) {
 #define INSTEAD(of, file)                                                                          \
   "import", "--again", "--instead-of", of, "--by", "KL", "--why", "pasted twice", file
   MUST_BE(folder, FAILED, "no log of the name \"lag.csv\"", INSTEAD("lag.csv", "copy.csv"));
+  MUST_BE(folder, FAILED, "nothing mended in it", INSTEAD("log.csv", "log.csv"));
   MUST_BE(folder, USAGE, "belong to --again", "import", "--instead-of", "log.csv", "copy.csv");
   MUST_BE(folder, DONE, "copy.csv: 20 records of log.csv superseded",
           INSTEAD("log.csv", "copy.csv"));
