@@ -298,6 +298,15 @@ typedef struct bt_book_refusal {
   bool past; /* a later reading of its log tells which lines are refused still; not counted */
 } bt_book_refusal;
 
+/* Refused lines of one log that a person left out at once. */
+typedef struct bt_book_left_out {
+  char *source;               /* file name */
+  int64_t first, last, lines; /* the lines lie from `first` to `last` */
+  bool serious;               /* of one of them at least */
+  bt_time at;
+  char *by, *why;
+} bt_book_left_out;
+
 /* A version of the settings, or a frozen baseline. */
 typedef struct bt_book_decision {
   int64_t version;
@@ -318,9 +327,11 @@ typedef struct bt_book_entry {
 } bt_book_entry;
 
 typedef struct bt_book {
-  size_t sources_n, refusals_n, settings_n, baselines_n, later_n;
+  size_t sources_n, refusals_n, left_out_n, settings_n, baselines_n, later_n;
   bt_book_source *sources;     /* in order of their import */
-  bt_book_refusal *refusals;   /* past ones last, serious ones first */
+  bt_book_refusal *refusals;   /* past ones last, serious ones first; but those that stand and were
+                                  left out */
+  bt_book_left_out *left_out;  /* in order of their entry */
   bt_book_decision *settings;  /* in order of their version */
   bt_book_decision *baselines; /* of the unit, in order of their entry */
   bt_book_entry *later;        /* entries after the one that was asked about */
@@ -372,17 +383,20 @@ typedef struct bt_told_rows {
 } bt_told_rows;
 
 typedef struct bt_import_counts {
-  int64_t rows;       /* rows of data in the file */
-  int64_t fresh;      /* new to the ledger */
-  int64_t known;      /* already there, from this or another source */
-  int64_t conflicts;  /* held back: the ledger has other readings for that unit and time */
-  int64_t refused;    /* not taken, each with its reason */
-  int64_t superseded; /* records of an earlier import of the same file that these took the place
-                         of: 0 but for --again */
-  int64_t closed;     /* conflicts of earlier imports of the same file that this one replaced */
-  int64_t removed;    /* texts left out, of known rows too: a person had the text of that check or
-                         event removed */
-  bt_told_rows twins; /* of `fresh`: rows that say the same as another row of the file */
+  int64_t rows;      /* rows of data in the file */
+  int64_t fresh;     /* new to the ledger */
+  int64_t known;     /* already there, from this or another source */
+  int64_t conflicts; /* held back: the ledger has other readings for that unit and time */
+  int64_t refused;   /* not taken, each with its reason */
+  int64_t left_out;  /* of the refused lines, those that a person had left out by decision ... */
+  int64_t
+      left_out_serious; /* ... and of these, such with a failing self-test, a remark or a refill */
+  int64_t superseded;   /* records of an earlier import of the same file that these took the place
+                           of: 0 but for --again */
+  int64_t closed;       /* conflicts of earlier imports of the same file that this one replaced */
+  int64_t removed;      /* texts left out, of known rows too: a person had the text of that check or
+                           event removed */
+  bt_told_rows twins;   /* of `fresh`: rows that say the same as another row of the file */
   bt_told_rows reworded; /* of `known`: rows whose remark or operator the ledger does not have;
                             sequence is 0 */
   bool repeated;         /* this very file was imported before, read in the same way */
@@ -392,8 +406,10 @@ typedef struct bt_import_counts {
 /* What a page says of where the numbers come from. */
 typedef struct bt_provenance {
   int64_t sources, checks, events, refused;
-  int64_t serious; /* of the refused lines, those with a failing self-test, a remark or a refill */
-  int64_t conflicts;   /* rows held back whose conflict nobody has settled */
+  int64_t serious;   /* of the refused lines that nobody left out, those with a failing self-test, a
+                        remark or a refill */
+  int64_t left_out;  /* of the refused lines, those that a person left out by decision */
+  int64_t conflicts; /* rows held back whose conflict nobody has settled */
   int64_t corrections; /* checks and events that were superseded, those of a file that was read
                           again as one; texts that were removed */
   char state[21];      /* ledger state, 20 hex digits */

@@ -354,11 +354,15 @@ void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal, const 
 
 /* On stderr: of each reason its first lines, and how many more there are; lines with a failing
  * self-test, a remark or a refill come first. Those that were refused before are counted, and
- * listed only with `all`. */
-void cli_refusals_show(const cli_refusals *refusals, const char *path, bool all);
+ * listed only with `all`. Where a person had left out all of them, by the counts of the import that
+ * was committed, nothing is said then. */
+void cli_refusals_show(const cli_refusals *refusals, const char *path,
+                       const bt_import_counts *counts, bool all);
 
-/* Appends " (all as before)" or " (2 as before)" to their number. */
-void cli_refusals_add_before(const cli_refusals *refusals, bt_text *text);
+/* Appends " (all as before)" or " (3 as before, 2 of them left out by decision)" to their number.
+ */
+void cli_refusals_add_before(const cli_refusals *refusals, const bt_import_counts *counts,
+                             bt_text *text);
 
 /* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */
 void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence);

@@ -8,7 +8,7 @@
 
 typedef struct conflict_options {
   const char *unit, *keep, *by, *why;
-  bool all, refused;
+  bool all, refused, leave_out;
 } conflict_options;
 
 static void add_all(const bt_conflict *conflicts, size_t n, bool all, bt_text *out) {
@@ -69,12 +69,33 @@ static bool read_keep(const char *text, bt_keep *keep) {
   return false;
 }
 
+/* --refused: listing, or leaving out those that are named. */
+static cli_exit refused(const cli_context *cli, const conflict_options *options, int n,
+                        char **words) {
+  if (options->keep != NULL || options->unit != NULL)
+    cli_say("--refused goes without --keep and --unit: a refused line is of no laser yet");
+  else if (n == 0 && !options->leave_out)
+    return conflicts_list_refused(cli, options->all);
+  else if (n == 0)
+    cli_say("--leave-out needs FILE:LINE; `beamtally conflicts --refused` lists them");
+  else if (!options->leave_out)
+    cli_say("to leave out refused lines by decision, say --leave-out as well; `beamtally conflicts "
+            "--refused` without further words lists them");
+  else if (cli_needs(cli, "by", options->by) && cli_needs(cli, "why", options->why))
+    return conflicts_leave_out(cli, n, words, options->by, options->why);
+  return CLI_USAGE;
+}
+
 cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
   conflict_options options = {0};
   const cli_option table[] = {
-      {"unit", &options.unit, NULL, 0}, {"keep", &options.keep, NULL, 0},
-      {"by", &options.by, NULL, 0},     {"why", &options.why, NULL, 0},
-      {"all", NULL, &options.all, 0},   {"refused", NULL, &options.refused, 0},
+      {"unit", &options.unit, NULL, 0},
+      {"keep", &options.keep, NULL, 0},
+      {"by", &options.by, NULL, 0},
+      {"why", &options.why, NULL, 0},
+      {"all", NULL, &options.all, 0},
+      {"refused", NULL, &options.refused, 0},
+      {"leave-out", NULL, &options.leave_out, 0},
   };
   int first;
   bt_keep keep = BT_KEEP_OLD;
@@ -82,8 +103,12 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_conflicts);
-  if (first == argc && options.keep == NULL && options.refused)
-    return conflicts_list_refused(cli, options.all);
+  if (options.refused)
+    return refused(cli, &options, argc - first, argv + first);
+  if (options.leave_out) {
+    cli_say("--leave-out is for refused lines: conflicts --refused FILE:LINE --leave-out");
+    return CLI_USAGE;
+  }
   if (first == argc && options.keep == NULL)
     return list(cli, &options);
   if (first == argc) {

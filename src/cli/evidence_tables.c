@@ -10,6 +10,7 @@ enum { MOST_COLUMNS = 256, NO_COLUMN = -1 };
 typedef struct filter {
   const bt_case *one;
   const bt_table_sink *sink; /* NULL: digests are gathered instead */
+  bt_table table;
   bool by_source;
   int unit, first, last, source, digest, sequence; /* columns, or NO_COLUMN */
   int log, line; /* where a check or event came from; both, or line is NO_COLUMN */
@@ -67,6 +68,12 @@ static bool is_later_reading(const bt_case *one, const char *const *names, size_
   return is;
 }
 
+/* Who left out a refused line: folders of no format have it. */
+static bool is_of_decision(bt_table table, const char *name) {
+  static const char *const columns[] = {"left_out", "entered_at", "by", "why", NULL};
+  return table == BT_TABLE_REFUSALS && is_one_of(name, columns);
+}
+
 static bt_status put_columns(void *context, const char *const *names, size_t n, bt_error *error) {
   filter *of = context;
   const char *kept[MOST_COLUMNS];
@@ -78,7 +85,8 @@ static bt_status put_columns(void *context, const char *const *names, size_t n, 
   for (size_t i = 0; i < n; i++) {
     place(of, names[i], (int)i);
     of->keep[i] =
-        of->one == NULL || (is_told(of->one, names[i]) && !is_later_reading(of->one, names, i));
+        of->one == NULL || (is_told(of->one, names[i]) && !is_later_reading(of->one, names, i) &&
+                            !is_of_decision(of->table, names[i]));
     if (of->keep[i])
       kept[kept_n++] = names[i];
   }
@@ -130,6 +138,7 @@ bt_status evidence_table(bt_ledger *ledger, bt_table table, const bt_case *one, 
   bool words = table == BT_TABLE_SOURCES && one->format > 1;
   filter of = {.one = one,
                .sink = words ? &in_words : &sink,
+               .table = table,
                .by_source = table == BT_TABLE_SOURCES || table == BT_TABLE_REFUSALS};
   const bt_table_sink filtered = {.context = &of, .columns = put_columns, .row = put_row};
   bt_status status = bt_ledger_table(ledger, table, &filtered, error);

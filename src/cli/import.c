@@ -177,7 +177,8 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
   if (!counts->repeated && !cli->quiet)
     import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : max_refused, error);
-  cli_refusals_show(run.kept, path, status != BT_OK || cli->verbose);
+  if (status != BT_OK || counts->repeated || options->dry_run)
+    cli_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (options->dry_run) {
@@ -188,6 +189,7 @@ static bt_status import_file(const cli_context *cli, bt_ledger **ledger, const c
     run.import = NULL; /* commit frees it, whatever comes of it */
     cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
+    cli_refusals_show(run.kept, path, counts, cli->verbose);
   }
   if (status == BT_OK) {
     cli_sizes_say(run.sizes, path);
@@ -244,7 +246,8 @@ static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, 
       if (counts.unknown_units)
         say_new_unit(options);
       result = CLI_FAILED;
-    } else if (cli->strict && result == CLI_DONE && (counts.refused > 0 || counts.conflicts > 0)) {
+    } else if (cli->strict && result == CLI_DONE &&
+               (counts.refused > counts.left_out || counts.conflicts > 0)) {
       result = CLI_ATTENTION;
     }
   }

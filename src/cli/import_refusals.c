@@ -130,7 +130,8 @@ static void show_group(const refusal_group *group) {
 }
 
 /* "3 lines refused, all 3 as before (first on 2026-09-30); `beamtally conflicts --refused` ...". */
-static void say_how_many(const cli_refusals *refusals, const char *path, bool all) {
+static void say_how_many(const cli_refusals *refusals, const char *path, int64_t left_out,
+                         bool all) {
   bool hidden = refusals->before > 0 && !all, none_new = refusals->before == refusals->n;
   char at[BT_TIME_TEXT];
   bt_text sentence = {0};
@@ -143,8 +144,12 @@ static void say_how_many(const cli_refusals *refusals, const char *path, bool al
   if (hidden && refusals->n > 1)
     bt_text_format(&sentence, "%lld as before", (long long)refusals->before);
   if (hidden)
-    bt_text_format(&sentence, " (first on %s); `beamtally conflicts --refused` lists them%s",
-                   bt_time_day_iso(refusals->first, at), none_new ? "" : ". New are:");
+    bt_text_format(&sentence, " (first on %s)", bt_time_day_iso(refusals->first, at));
+  if (hidden && left_out > 0)
+    bt_text_format(&sentence, ", %lld left out by decision", (long long)left_out);
+  if (hidden)
+    bt_text_format(&sentence, "; `beamtally conflicts --refused` lists %s%s",
+                   left_out > 0 ? "the others" : "them", none_new ? "" : ". New are:");
   else
     bt_text_add(&sentence, ":");
   cli_say("%s", bt_text_get(&sentence));
@@ -168,24 +173,35 @@ static void show_groups(const cli_refusals *refusals, bool all) {
     (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
 }
 
-void cli_refusals_show(const cli_refusals *refusals, const char *path, bool all) {
-  if (refusals == NULL || refusals->n == 0)
+void cli_refusals_show(const cli_refusals *refusals, const char *path,
+                       const bt_import_counts *counts, bool all) {
+  if (refusals == NULL || refusals->n == 0 || (refusals->n == counts->left_out && !all))
     return;
-  say_how_many(refusals, path, all);
-  if (refusals->serious > 0)
+  int64_t serious = refusals->serious - (all ? 0 : counts->left_out_serious);
+  say_how_many(refusals, path, counts->left_out, all);
+  if (serious > 0)
     (void)fprintf(
         stderr,
         "  %lld of them hold%s a failed self-test, a remark or a refill, which no chart and no "
         "count has until mended:\n",
-        (long long)refusals->serious, refusals->serious == 1 ? "s" : "");
+        (long long)serious, serious == 1 ? "s" : "");
   show_groups(refusals, all);
 }
 
-void cli_refusals_add_before(const cli_refusals *refusals, bt_text *text) {
-  if (refusals != NULL && refusals->before == refusals->n && refusals->n > 0)
-    bt_text_add(text, refusals->n == 1 ? " (as before)" : " (all as before)");
-  else if (refusals != NULL && refusals->before > 0)
-    bt_text_format(text, " (%lld as before)", (long long)refusals->before);
+void cli_refusals_add_before(const cli_refusals *refusals, const bt_import_counts *counts,
+                             bt_text *text) {
+  if (refusals == NULL || refusals->before == 0)
+    return;
+  bool all = refusals->before == refusals->n, one = refusals->n == 1;
+  if (all)
+    bt_text_add(text, one ? " (as before" : " (all as before");
+  else
+    bt_text_format(text, " (%lld as before", (long long)refusals->before);
+  if (counts->left_out == refusals->n)
+    bt_text_add(text, " and left out by decision");
+  else if (counts->left_out > 0)
+    bt_text_format(text, ", %lld of them left out by decision", (long long)counts->left_out);
+  bt_text_add(text, ")");
 }
 
 void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence) {

@@ -166,7 +166,7 @@ void import_say_summary(const cli_context *cli, const char *path, const char *in
   if (cli->quiet)
     return;
   bt_text before = {0};
-  cli_refusals_add_before(refusals, &before);
+  cli_refusals_add_before(refusals, counts, &before);
   if (counts->repeated)
     (void)printf("%s: this file is in the ledger already; nothing added\n", path);
   else

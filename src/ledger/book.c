@@ -19,7 +19,16 @@ static const char refusals_sql[] =
         "") " AS stands FROM main.refusal AS r "
             "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
             "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
-            "ORDER BY stands DESC, r.serious DESC, r.source, r.number";
+            "AND NOT (stands AND " LEDGER_LEFT_OUT(
+                "") " IS NOT NULL) ORDER BY stands DESC, r.serious DESC, r.source, r.number";
+
+static const char left_out_sql[] =
+    "SELECT n.name, min(r.line), max(r.line), count(DISTINCT r.line), max(r.serious), e.at, "
+    "coalesce(e.by, ''), coalesce(e.why, '') FROM main.left_out AS d JOIN main.refusal AS r "
+    "ON r.source = d.source AND r.number = d.number JOIN main.source AS n ON n.number = d.source "
+    "JOIN main.entry AS e ON e.number = d.entry WHERE d.source IN "
+    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
+    "GROUP BY d.entry, n.name ORDER BY d.entry, n.name";
 
 static const char settings_sql[] =
     "SELECT v.number, NULL, 0, 0, 0, e.at, coalesce(e.by, ''), coalesce(e.why, '') "
@@ -37,7 +46,9 @@ static const char later_sql[] =
     "SELECT e.number, e.kind, e.by, e.why, "
     "coalesce((SELECT n.name FROM main.source AS n WHERE n.entry = e.number AND n.name <> '' "
     "LIMIT 1), (SELECT b.characteristic FROM main.baseline AS b WHERE b.entry = e.number), "
-    "(SELECT d.characteristic FROM main.disposition AS d WHERE d.entry = e.number)), "
+    "(SELECT d.characteristic FROM main.disposition AS d WHERE d.entry = e.number), "
+    "(SELECT n.name FROM main.left_out AS d JOIN main.source AS n ON n.number = d.source "
+    "WHERE d.entry = e.number LIMIT 1)), "
     "(SELECT count(*) FROM main.checks AS c WHERE c.unit = ?1 AND c.source IN "
     "(SELECT number FROM main.source WHERE entry = e.number)), e.at FROM main.entry AS e "
     "WHERE e.number > ?2 AND NOT (EXISTS (SELECT 1 FROM main.source AS n WHERE n.entry = e.number) "
@@ -52,6 +63,9 @@ static const char later_sql[] =
     "AND v.source IS NULL) AND NOT (EXISTS (SELECT 1 FROM main.superseded AS s "
     "WHERE s.entry = e.number) AND NOT EXISTS (SELECT 1 FROM main.superseded AS s "
     "WHERE s.entry = e.number AND (s.unit = ?1 OR s.new_unit = ?1))) "
+    "AND NOT (EXISTS (SELECT 1 FROM main.left_out AS d WHERE d.entry = e.number) "
+    "AND NOT EXISTS (SELECT 1 FROM main.left_out AS d JOIN main.source_unit AS t "
+    "ON t.source = d.source WHERE d.entry = e.number AND t.unit = ?1)) "
     "AND NOT EXISTS (SELECT 1 FROM main.issued AS i WHERE i.entry = e.number AND i.unit <> ?1) "
     "ORDER BY e.number";
 
@@ -90,6 +104,19 @@ static bool take_refusal(sqlite3_stmt *row, void *item) {
                                                .reason = text_at(row, 3, &whole),
                                                .serious = sqlite3_column_int(row, 4) != 0,
                                                .past = sqlite3_column_int(row, 5) == 0};
+  return whole;
+}
+
+static bool take_left_out(sqlite3_stmt *row, void *item) {
+  bool whole = true;
+  *(bt_book_left_out *)item = (bt_book_left_out){.source = text_at(row, 0, &whole),
+                                                 .first = sqlite3_column_int64(row, 1),
+                                                 .last = sqlite3_column_int64(row, 2),
+                                                 .lines = sqlite3_column_int64(row, 3),
+                                                 .serious = sqlite3_column_int(row, 4) != 0,
+                                                 .at = sqlite3_column_int64(row, 5),
+                                                 .by = text_at(row, 6, &whole),
+                                                 .why = text_at(row, 7, &whole)};
   return whole;
 }
 
@@ -152,6 +179,9 @@ bt_status bt_ledger_book(bt_ledger *ledger, const char *unit, int64_t after, bt_
   if (status == BT_OK)
     status = read_rows(ledger, refusals_sql, number, after, &book->refusals, &book->refusals_n,
                        sizeof *book->refusals, take_refusal, error);
+  if (status == BT_OK)
+    status = read_rows(ledger, left_out_sql, number, after, &book->left_out, &book->left_out_n,
+                       sizeof *book->left_out, take_left_out, error);
   if (status == BT_OK)
     status = read_rows(ledger, settings_sql, number, after, &book->settings, &book->settings_n,
                        sizeof *book->settings, take_decision, error);

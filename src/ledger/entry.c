@@ -34,12 +34,16 @@
  *
  *   Q  settings: pulses a day of their units, where fill age is counted by pulses
  *
+ * Form 5 adds after Q:
+ *
+ *   J  refused lines left out
+ *
  * Lists that its form has not are empty in an entry, else it is damaged: nothing would guard their
  * rows.
- * Version 5 brought a reading, and no list: entries are of form 4 as before. Readings, the clinic's
- * own too, are within the digests of their checks. The first entry's previous
- * state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes the chain
- * anew, with its own code (tests/unit/ledger). */
+ * Version 5 brought a reading, and no list: its entries are of form 4 as those of version 4.
+ * Readings, the clinic's own too, are within the digests of their checks. The first entry's
+ * previous state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes
+ * the chain anew, with its own code (tests/unit/ledger). */
 #include "import_private.h"
 
 #include <sodium.h>
@@ -47,7 +51,7 @@
 
 /* How many of the lists an entry of each form covers. */
 static const int lists_of_form[LEDGER_FORM + 1] = {
-    [1] = 11, [2] = 21, [3] = 22, [4] = LEDGER_LISTS};
+    [1] = 11, [2] = 21, [3] = 22, [4] = 23, [5] = LEDGER_LISTS};
 
 static void hash_bytes(crypto_hash_sha256_state *state, const void *bytes, size_t length) {
   (void)crypto_hash_sha256_update(state, bytes, length);

@@ -97,6 +97,9 @@ static const struct {
     {'Q', "SELECT n.entry, u.number, u.pulses_per_day FROM main.setting_version AS n "
           "CROSS JOIN main.unit_setting AS u ON u.version = n.number WHERE " NEW_VERSIONS
           "AND u.pulses_per_day IS NOT NULL ORDER BY n.entry, u.number"},
+
+    {'J', "SELECT entry, source, number FROM main.left_out WHERE entry >= ?1 "
+          "ORDER BY entry, source, number"},
 };
 
 char ledger_list_letter(int list) {

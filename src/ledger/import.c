@@ -337,6 +337,26 @@ static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_e
   return status;
 }
 
+/* The rows that the source brought must be told by now. */
+static bt_status count_left_out(bt_import *import, bt_import_counts *counts, bt_error *error) {
+  static const char sql[] =
+      "SELECT count(*), total(r.serious <> 0) FROM main.refusal AS r JOIN main.source AS n "
+      "ON n.number = r.source WHERE r.source = ?1 AND " LEDGER_LEFT_OUT("") " IS NOT NULL";
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  bt_status status = ledger_prepare(import->ledger, sql, &statement, error);
+  if (status == BT_OK)
+    status = ledger_bind(import->ledger, error, statement, "i", import->source);
+  if (status == BT_OK)
+    status = ledger_step(import->ledger, statement, &row, error);
+  if (status == BT_OK && row) {
+    counts->left_out = sqlite3_column_int64(statement, 0);
+    counts->left_out_serious = sqlite3_column_int64(statement, 1);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
 bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error *error) {
   bt_ledger *ledger = import->ledger;
   ledger_merged merged = {0, 0};
@@ -356,6 +376,8 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
   import->removed += merged.removed;
   if (status == BT_OK)
     status = store_tallies(import, counts, error);
+  if (status == BT_OK && import->refused > 0)
+    status = count_left_out(import, counts, error);
   if (status == BT_OK)
     status = ledger_entry_seal_import(ledger, &import->entry, import->fresh, error);
   bool unknown = import->unknown;

@@ -12,9 +12,9 @@
 
 enum {
   LEDGER_APPLICATION_ID = 0x42544C47, /* "BTLG" */
-  LEDGER_VERSION = 5,
+  LEDGER_VERSION = 6,
   LEDGER_FIRST_READINGS = 18, /* of BT_READINGS; later ones are digested otherwise: digest.c */
-  LEDGER_FORM = 4,            /* of the entries that are sealed now */
+  LEDGER_FORM = 5,            /* of the entries that are sealed now */
   LEDGER_WAIT_MS = 10000,
   LEDGER_DIGEST_BYTES = 16,
   LEDGER_STATE_BYTES = 32,
@@ -313,7 +313,7 @@ bt_status ledger_entry_next(bt_ledger *ledger, int64_t *number, bt_error *error)
 /* Digests of the checks that an import added (fresh.c, import_private.h). */
 typedef struct ledger_fresh ledger_fresh;
 
-enum { LEDGER_LISTS = 23, LEDGER_LIST_OF_CHECKS = 2 };
+enum { LEDGER_LISTS = 24, LEDGER_LIST_OF_CHECKS = 2 };
 
 /* Lists are counted in the order in which entry.c hashes them. */
 char ledger_list_letter(int list);
@@ -415,6 +415,12 @@ bt_status ledger_asked(const char *word, const char *name, bt_error *error) BT_M
 bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic characteristic, char **key,
                                     bt_error *error) BT_MUST_CHECK;
 
+/* Whether the source `later` held again all rows that went in from `older`. */
+#define LEDGER_HOLDS_AGAIN(later, older)                                                           \
+  "NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = " older ".number "             \
+  "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
+  "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
+
 /* Whether a refused line of the source n may still be missing: not once that very file was read in
  * another way, a mended one took its place, or a later log of its name held again all rows that
  * went in from it. Each tells its own refused lines: a mended line is none of them. */
@@ -424,8 +430,20 @@ bt_status ledger_characteristic_key(bt_ledger *ledger, bt_characteristic charact
   "OR EXISTS (SELECT 1 FROM main.superseded AS r JOIN main.checks AS c ON c.unit = r.unit "        \
   "AND c.time = r.time AND c.sequence = r.sequence WHERE r.entry = l.entry "                       \
   "AND r.kind = 'read again' AND c.source = n.number) OR (l.name = n.name "                        \
-  "AND NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = n.number "                 \
-  "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
-  "WHERE v.source = l.number AND v.unit = u.unit), 0)))))"
+  "AND " LEDGER_HOLDS_AGAIN("l", "n") ")))"
+
+/* The entry by which a person left out the refusal r of the source n: that very one, or the same
+ * line of an earlier state of that log, which has only grown since (leave_out.c). The raw line is
+ * never kept: it is the same where its number, column and reason are, as for refused_before.c. A
+ * log of the same name that doesn't hold again what went in from the earlier one, or of which
+ * nothing went in, is another log, whatever its lines are. NULL: nobody did. */
+#define LEDGER_LEFT_OUT(and_decision)                                                              \
+  "(SELECT min(d.entry) FROM main.left_out AS d CROSS JOIN main.refusal AS q "                     \
+  "ON q.source = d.source AND q.number = d.number JOIN main.source AS m ON m.number = d.source "   \
+  "WHERE q.line = r.line AND q.header IS r.header AND q.reason = r.reason "                        \
+  "AND q.serious = r.serious AND (m.number = n.number OR (m.number < n.number "                    \
+  "AND m.kind = n.kind AND (m.sha256 = n.sha256 OR (m.name = n.name "                              \
+  "AND EXISTS (SELECT 1 FROM main.source_unit AS w WHERE w.source = m.number "                     \
+  "AND w.fresh + w.known > 0) AND " LEDGER_HOLDS_AGAIN("n", "m") "))))" and_decision ")"
 
 #endif

@@ -32,7 +32,8 @@ static const char *const schemas[] = {
     [2] = "262b59185a42b6951909202e102ba3c08f04ba48fb6ad6c3a0bd140a875ee2af",
     [3] = "9b1f69ed31e6d09f31f56eb0322fb35c004be82ad36a5068e83e059be6e9bc4f",
     [4] = "c3e782c042bef8abbe6bfb3260293fade288e60cb3f9ff258dbec66b59a99dc0",
-    [5] = "8964484c48d55d9fc4adcab2854f707dc14f90b319b8a3e74eef370141ebbbbc"};
+    [5] = "8964484c48d55d9fc4adcab2854f707dc14f90b319b8a3e74eef370141ebbbbc",
+    [6] = "418e49ab9183f26f83784dc37f0c8d00178629ab5035173e5a325d5797ee0f49"};
 
 _Static_assert(sizeof schemas / sizeof schemas[0] == LEDGER_VERSION + 1,
                "the structure of each version must be known");

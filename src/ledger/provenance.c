@@ -7,15 +7,17 @@
 /* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
  * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
  * of a conflict has been counted with them or came from none. */
-#define REFUSED_OF_UNIT                                                                            \
-  "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE n.number IN "    \
-  "(SELECT source FROM main.source_unit WHERE unit = ?1) AND EXISTS (SELECT 1 FROM main.refusal "  \
-  "AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS("") ")), "
-#define REFUSED_OF_ALL                                                                             \
-  "FROM main.refusal WHERE source IN (SELECT n.number FROM main.source AS n WHERE EXISTS "         \
-  "(SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) AND " LEDGER_REFUSAL_STANDS(        \
-      "") ")), "
-#define SERIOUS "count(*) FILTER (WHERE serious <> 0) "
+#define REFUSED                                                                                    \
+  "SELECT count(*), total(x.serious AND NOT x.is_out), total(x.is_out) FROM (SELECT "              \
+  "r.serious <> 0 AS serious, " LEDGER_LEFT_OUT(                                                   \
+      "") " IS NOT NULL AS is_out FROM main.refusal AS r JOIN main.source AS n "                   \
+          "ON n.number = r.source WHERE n.number IN (SELECT n.number FROM main.source AS n "       \
+          "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "              \
+          "AND " LEDGER_REFUSAL_STANDS("")
+
+static const char refused_sql[] =
+    REFUSED " AND n.number IN (SELECT source FROM main.source_unit WHERE unit = ?1))) AS x";
+static const char all_refused_sql[] = REFUSED ")) AS x";
 
 static const char counts_sql[] =
     "SELECT (SELECT count(DISTINCT n.sha256) FROM main.source_unit AS t JOIN main.source AS n "
@@ -24,7 +26,6 @@ static const char counts_sql[] =
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1), "
     "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
     "(SELECT 1 FROM main.superseded_event AS s WHERE s.event = v.number)), "
-    "(SELECT count(*) " REFUSED_OF_UNIT "(SELECT " SERIOUS REFUSED_OF_UNIT
     "(SELECT count(*) FROM main.held AS h WHERE h.unit = ?1 AND NOT EXISTS (SELECT 1 FROM "
     "main.settled AS s WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1 AND kind <> 'read again') + "
@@ -40,7 +41,6 @@ static const char all_counts_sql[] =
     "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "
     "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
     "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
-    "(SELECT count(*) " REFUSED_OF_ALL "(SELECT " SERIOUS REFUSED_OF_ALL
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
     "WHERE s.unit = h.unit AND s.time = h.time AND s.source = h.source)), "
     "(SELECT count(*) FROM main.superseded WHERE kind <> 'read again') + "
@@ -48,6 +48,26 @@ static const char all_counts_sql[] =
     "(SELECT count(*) FROM (SELECT entry FROM main.superseded WHERE kind = 'read again' "
     "UNION SELECT entry FROM main.superseded_event WHERE kind = 'read again')) + "
     "(SELECT count(DISTINCT entry) FROM main.redaction)";
+
+/* Refused lines; of them the serious ones that nobody left out, and those that somebody did. */
+static bt_status read_refused(bt_ledger *ledger, int64_t unit, bt_provenance *provenance,
+                              bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bool row = false;
+  bt_status status =
+      ledger_prepare(ledger, unit == 0 ? all_refused_sql : refused_sql, &statement, error);
+  if (status == BT_OK && unit != 0)
+    status = ledger_bind(ledger, error, statement, "i", unit);
+  if (status == BT_OK)
+    status = ledger_step(ledger, statement, &row, error);
+  if (status == BT_OK && row) {
+    provenance->refused = sqlite3_column_int64(statement, 0);
+    provenance->serious = sqlite3_column_int64(statement, 1);
+    provenance->left_out = sqlite3_column_int64(statement, 2);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
 
 static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *provenance,
                              bt_error *error) {
@@ -63,10 +83,8 @@ static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *pro
     provenance->sources = sqlite3_column_int64(statement, 0);
     provenance->checks = sqlite3_column_int64(statement, 1);
     provenance->events = sqlite3_column_int64(statement, 2);
-    provenance->refused = sqlite3_column_int64(statement, 3);
-    provenance->serious = sqlite3_column_int64(statement, 4);
-    provenance->conflicts = sqlite3_column_int64(statement, 5);
-    provenance->corrections = sqlite3_column_int64(statement, 6);
+    provenance->conflicts = sqlite3_column_int64(statement, 3);
+    provenance->corrections = sqlite3_column_int64(statement, 4);
   }
   (void)sqlite3_finalize(statement);
   return status;
@@ -99,6 +117,8 @@ bt_status bt_ledger_provenance(bt_ledger *ledger, const char *unit, bt_provenanc
   *provenance = (bt_provenance){0};
   if (unit != NULL)
     status = ledger_unit_known(ledger, unit, &number, error);
+  if (status == BT_OK)
+    status = read_refused(ledger, number, provenance, error);
   if (status == BT_OK)
     status = read_counts(ledger, number, provenance, error);
   if (status == BT_OK)

@@ -127,6 +127,15 @@ static const char *const tables[] = {
     "  PRIMARY KEY (source, number)\n"
     ") STRICT, WITHOUT ROWID;\n",
 
+    /* Refused lines that a person left out: nobody will mend them. */
+    "CREATE TABLE left_out (\n"
+    "  source INTEGER NOT NULL,\n"
+    "  number INTEGER NOT NULL,\n"
+    "  " ENTRY_REFERENCE ",\n"
+    "  PRIMARY KEY (source, number),\n"
+    "  FOREIGN KEY (source, number) REFERENCES refusal\n"
+    ") STRICT, WITHOUT ROWID;\n",
+
     "CREATE TABLE setting_version (\n"
     "  number INTEGER PRIMARY KEY,\n"
     "  " ENTRY_REFERENCE ",\n"
@@ -338,6 +347,7 @@ static const char *const triggers[] = {ONLY_GROWS("entry"),
                                        ONLY_GROWS("held"),
                                        ONLY_GROWS("event"),
                                        ONLY_GROWS("refusal"),
+                                       ONLY_GROWS("left_out"),
                                        ONLY_GROWS("setting_version"),
                                        ONLY_GROWS("unit_setting"),
                                        ONLY_GROWS("tolerance"),

@@ -100,13 +100,14 @@ static const struct {
                   "JOIN main.unit AS u ON u.number = v.unit JOIN main.entry AS e "
                   "ON e.number = s.entry WHERE s.entry <= ?1 ORDER BY s.event"},
     [BT_TABLE_REFUSALS] =
-        {.head = "SELECT r.source AS source, n.name AS file, r.number AS number, r.line AS line, "
-                 "r.header AS column, r.field AS field, r.reason AS reason, "
-                 "r.serious AS serious, " LEDGER_REFUSAL_STANDS(
-                     " AND l.entry <= ?1") " AS stands FROM main.refusal AS r "
-                                           "JOIN main.source AS n ON n.number = r.source "
-                                           "WHERE n.entry <= ?1 "
-                                           "ORDER BY r.source, r.number"},
+        {.head =
+             "SELECT r.source AS source, n.name AS file, r.number AS number, r.line AS line, "
+             "r.header AS column, r.field AS field, r.reason AS reason, "
+             "r.serious AS serious, " LEDGER_REFUSAL_STANDS(" AND l.entry <= ?1") " AS stands, e.number AS left_out, " ENTRY_OF(
+                 "e") " FROM main.refusal AS r JOIN main.source AS n ON n.number = r.source "
+                      "LEFT JOIN main.entry AS e ON e.number = " LEDGER_LEFT_OUT(
+                          " AND d.entry <= ?1") " WHERE n.entry <= ?1 "
+                                                "ORDER BY r.source, r.number"},
     [BT_TABLE_SOURCES] =
         {.head = "SELECT n.number AS number, n.name AS name, n.kind AS kind, "
                  "iif(n.kind = 'typed', NULL, lower(hex(n.sha256))) AS sha256, "

@@ -16,6 +16,7 @@ static const char *kind_words(const char *kind) {
                                          {"correction", "correction"},
                                          {"redaction", "text removed"},
                                          {"settlement", "conflict settled"},
+                                         {"omission", "refused lines left out"},
                                          {"disposition", "conclusion of an episode"},
                                          {"issued", "report issued"},
                                          {"migrated", "ledger brought to a newer version"}};

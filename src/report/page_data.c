@@ -81,7 +81,8 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
     standing++;
   report_sheet_heading(sheet, "Lines of these files that are refused");
   if (standing == 0)
-    report_sheet_paragraph(sheet, BT_INK_TEXT, "None.");
+    report_sheet_paragraph(sheet, BT_INK_TEXT,
+                           book->left_out_n == 0 ? "None." : "None but those left out, see below.");
   else
     report_sheet_heads(sheet, columns, N);
   size_t shown = standing < MOST_REFUSALS ? standing : MOST_REFUSALS;
@@ -104,6 +105,40 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
   report_sheet_rest(sheet, standing - shown, "more refused line", "more refused lines",
                     "beamtally conflicts --refused");
   past_refusals(sheet, book->refusals_n, standing);
+}
+
+static void left_out(report_sheet *sheet, const bt_book *book) {
+  static const report_column columns[] = {
+      {0, "Log file"}, {0.2, "Lines"}, {0.35, "Left out"}, {0.45, "By"}, {0.6, "Why"}};
+  enum { N = sizeof columns / sizeof *columns };
+  size_t n = book->left_out_n, shown = n < MOST_DECISIONS ? n : MOST_DECISIONS;
+  bool serious = false;
+  if (n == 0)
+    return;
+  report_sheet_heading(sheet, "Refused lines left out by decision, the newest decision first");
+  report_sheet_heads(sheet, columns, N);
+  for (size_t i = 0; i < shown; i++) {
+    const bt_book_left_out *decision = &book->left_out[n - 1 - i];
+    char date[REPORT_DATE_TEXT];
+    bt_text lines = {0};
+    bt_text_format(&lines, "%lld", (long long)decision->first);
+    if (decision->lines > 1)
+      bt_text_format(&lines, " to %lld: %lld lines", (long long)decision->last,
+                     (long long)decision->lines);
+    bt_text_add(&lines, decision->serious ? " !" : "");
+    const char *cells[N] = {decision->source, bt_text_get(&lines),
+                            report_short_date(decision->at, date), decision->by, decision->why};
+    report_sheet_row(sheet, columns, N, cells);
+    serious = serious || decision->serious;
+    keep(sheet, &lines);
+    bt_text_free(&lines);
+  }
+  if (serious)
+    report_sheet_paragraph(sheet, BT_INK_SOFT,
+                           "! With a failed self-test, a remark or a refill, which is therefore "
+                           "not in this record.");
+  report_sheet_rest(sheet, n - shown, "earlier decision", "earlier decisions",
+                    "beamtally conflicts --refused --all");
 }
 
 static void waiting(report_sheet *sheet, const bt_unit_study *unit) {
@@ -254,6 +289,7 @@ void report_data_page(report_builder *builder, const bt_unit_study *unit,
   if (request->book != NULL) {
     sources(&sheet, request->book);
     refusals(&sheet, request->book);
+    left_out(&sheet, request->book);
   }
   waiting(&sheet, unit);
   corrections(&sheet, unit);

@@ -21,9 +21,13 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   report_count(out, (uint64_t)from->checks, "check", "checks");
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
+  if (from->left_out > 0 && from->left_out == from->refused)
+    bt_text_add(out, ", left out by decision");
+  else if (from->left_out > 0)
+    bt_text_format(out, ", %lld of them left out by decision", (long long)from->left_out);
   if (from->serious > 0)
-    bt_text_format(out, ", %lld of them with a failed self-test, a remark or a refill",
-                   (long long)from->serious);
+    bt_text_format(out, ", %lld of %s with a failed self-test, a remark or a refill",
+                   (long long)from->serious, from->left_out > 0 ? "the others" : "them");
   if (from->conflicts > 0) {
     bt_text_add(out, ", ");
     report_count(out, (uint64_t)from->conflicts, "row held back", "rows held back");

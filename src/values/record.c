@@ -209,6 +209,11 @@ void bt_book_free(bt_book *book) {
     free(book->refusals[i].column);
     free(book->refusals[i].reason);
   }
+  for (size_t i = 0; i < book->left_out_n; i++) {
+    free(book->left_out[i].source);
+    free(book->left_out[i].by);
+    free(book->left_out[i].why);
+  }
   for (size_t i = 0; i < book->later_n; i++) {
     free(book->later[i].kind);
     free(book->later[i].by);
@@ -217,6 +222,7 @@ void bt_book_free(bt_book *book) {
   }
   free(book->sources);
   free(book->refusals);
+  free(book->left_out);
   free_decisions(book->settings, book->settings_n);
   free_decisions(book->baselines, book->baselines_n);
   free(book->later);

@@ -107,6 +107,101 @@ Test(import_said, a_refused_line_that_holds_a_failed_self_test) {
   folder_end(folder);
 }
 
+/* A line that nobody can mend: left out by decision it is on record, and no longer wants a look. */
+Test(import_said, a_refused_line_that_is_left_out_by_decision) {
+  static const char log[] = "date,time,unit,energy_mj,temp_c,remark\n"
+                            "2026-09-01,07:30,A,1.6,21.4,\n2026-09-02,07:30,A,1.6,21.4x,smells\n"
+                            "2026-09-03,07:30,A,1.6,21.4,\n2026-09-04,07:30,A,1.6,hot,\n";
+  char *folder = folder_begin(), grown[512];
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "--max-refused", "50", "log.csv"));
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused", "A line that nobody can mend:"), "conflicts",
+           "--refused");
+  /* The effect is shown, and a script says yes to it. */
+  MUST_SAY(folder, USAGE,
+           WORDS("log.csv, line 3, column \"temp_c\"", "It holds a failed self-test, a remark or",
+                 "This can't be taken back", "nothing was changed: nobody is at a terminal"),
+           "conflicts", "--refused", "log.csv:3", "--leave-out", "--by", "KL", "--why", "lost");
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them with a failed self-test"), "status");
+  MUST_SAY(folder, DONE, WORDS("line 3", "1 refused line left out by decision"), "conflicts",
+           "--yes", "--refused", "folder/log.csv:3", "--leave-out", "--by", "KL", "--why",
+           "slip lost");
+  MUST_SAY(folder, DONE, WORDS("1 line was refused", "1 more is left out by decision; --all"),
+           "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused", "left out by KL, ", ": slip lost"),
+           "conflicts", "--refused", "--all");
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them left out by decision."), "status");
+  char *status = RUN_DONE(folder, "status");
+  cr_expect_null(strstr(status, "hold a failed self-test"), "%s", status);
+  free(status);
+
+  /* It comes again with the grown log: what was left out is counted apart, and the rest is told. */
+  (void)snprintf(grown, sizeof grown, "%s2026-09-05,07:30,A,1.6,21.4,\n", log);
+  file_put(folder, "log.csv", grown);
+  MUST_SAY(folder, ATTENTION,
+           WORDS("2 refused (all as before, 1 of them left out by decision)",
+                 "2 lines refused, all 2 as before (first on ",
+                 ", 1 left out by decision; `beamtally", "lists the others"),
+           "import", "--strict", "--max-refused", "50", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("1 refused line left out by decision"), "conflicts", "--yes",
+           "--refused", "log.csv:4-9", "--leave-out", "--by", "KL", "--why", "lost, too");
+  MUST_SAY(folder, DONE, WORDS("No refused line is missing.", "2 more are left out by decision"),
+           "conflicts", "--strict", "--refused");
+  (void)snprintf(grown, sizeof grown,
+                 "%s2026-09-05,07:30,A,1.6,21.4,\n2026-09-06,07:30,A,1.6,21.4,\n", log);
+  file_put(folder, "log.csv", grown);
+  run_result result = RUN(folder, "import", "--strict", "--max-refused", "50", "log.csv");
+  cr_expect_eq(result.status, DONE, "all that was refused was left out");
+  cr_expect_not_null(strstr(result.out, "2 refused (all as before and left out by decision)"), "%s",
+                     result.out);
+  cr_expect_null(strstr(result.err, "refused"), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "verify"));
+
+  /* Mended all the same, it goes in as any other. */
+  (void)snprintf(grown, sizeof grown,
+                 "date,time,unit,energy_mj,temp_c,remark\n2026-09-01,07:30,A,1.6,21.4,\n"
+                 "2026-09-02,07:30,A,1.6,21.4,smells\n2026-09-03,07:30,A,1.6,21.4,\n"
+                 "2026-09-05,07:30,A,1.6,21.4,\n2026-09-06,07:30,A,1.6,21.4,\n");
+  file_put(folder, "log.csv", grown);
+  MUST_SAY(folder, DONE, WORDS("5 rows, 1 new, 4 already known, 0 conflicts, 0 refused"), "import",
+           "log.csv");
+  MUST_SAY(folder, DONE, WORDS("5 checks, 0 refused lines."), "status");
+  folder_end(folder);
+}
+
+Test(import_said, what_can_not_be_left_out) {
+#define OUT "--leave-out", "--by", "KL", "--why", "lost"
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 20, 10);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, USAGE, WORDS("\"log.csv\" is no refused line"), "conflicts", "--yes",
+           "--refused", "log.csv", OUT);
+  MUST_SAY(folder, USAGE, WORDS("is no refused line"), "conflicts", "--yes", "--refused",
+           "log.csv:4-2", OUT);
+  MUST_SAY(folder, USAGE, WORDS("say --leave-out as well"), "conflicts", "--refused", "log.csv:2");
+  MUST_SAY(folder, USAGE, WORDS("--leave-out needs FILE:LINE"), "conflicts", "--refused", OUT);
+  MUST_SAY(folder, USAGE, WORDS("--leave-out is for refused lines"), "conflicts", OUT);
+  MUST_SAY(folder, USAGE, WORDS("--why"), "conflicts", "--refused", "log.csv:2", "--leave-out",
+           "--by", "KL");
+  MUST_SAY(folder, USAGE, WORDS("goes without --keep"), "conflicts", "--refused", "log.csv:2",
+           "--keep", "old", OUT);
+  MUST_SAY(folder, FAILED, WORDS("log.csv:3: the ledger has no refused line of that log there"),
+           "conflicts", "--yes", "--refused", "log.csv:3", OUT);
+  MUST_SAY(folder, FAILED, WORDS("has no refused line"), "conflicts", "--yes", "--refused",
+           "log.csv:2", "og.csv:12", OUT);
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused"), "conflicts", "--refused");
+  free(RUN_DONE(folder, "conflicts", "--yes", "--refused", "log.csv:2", "log.csv:1-2", OUT));
+  MUST_SAY(folder, FAILED, WORDS("log.csv:2: left out before, by KL, ", ": lost"), "conflicts",
+           "--yes", "--refused", "log.csv:2", OUT);
+  put_log(folder, "log.csv", 20, 0);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, FAILED, WORDS("log.csv:12: refused once, but no more"), "conflicts", "--yes",
+           "--refused", "log.csv:12", OUT);
+  folder_end(folder);
+#undef OUT
+}
+
 /* Rows pasted twice are kept; a new remark of a row that is known is not. Both are said. */
 Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
   static const char first[] = "date,time,unit,energy_mj,operator,remark\n"

@@ -20,7 +20,7 @@ enum {
   KINDS = 5,
   STEP = 3, /* of the kinds */
   LONG_PLACES = 60,
-  OLDER = 4,
+  OLDER = 5,
   KILLS = 2,
   LONG_KILLS = 33,
   APPLICATION = 0x42544C47
@@ -34,7 +34,8 @@ static const struct {
 } printed[OLDER + 1] = {[1] = {"dd1b8282c5092580c558", "the state given stands at entry 8"},
                         [2] = {"ae0ca999115a688cdd35", "the state given stands at entry 12"},
                         [3] = {"3c6c15fcbd6591e4f0dd", "the state given stands at entry 4"},
-                        [4] = {"3d34cc128b823d2829df", "the state given stands at entry 7"}};
+                        [4] = {"3d34cc128b823d2829df", "the state given stands at entry 7"},
+                        [5] = {"096b9afa56ee4223c544", "the state given stands at entry 7"}};
 
 typedef struct scene {
   int version;

@@ -34,7 +34,8 @@ static void write_inputs(const stage *s) {
   write_log(s, "first.csv", 1, 20);
   write_log(s, "second.csv", 15, 15);
   write_text(s, "other.csv",
-             "date,time,unit,target_mj,energy_mj\n2026-04-10,07:30,Room 1,1.61,1.7\n");
+             "date,time,unit,target_mj,energy_mj\n2026-04-10,07:30,Room 1,1.61,1.7\n"
+             "2026-04-11,07:30,Room 1,1.61,lots\n");
   write_text(s, "events.csv",
              "date,time,unit,event,note\n2026-04-03,06:30,Room 1,gas_refill,\n"
              "2026-04-06,06:30,Room 1,gas_refill,new bottle\n");
@@ -109,7 +110,7 @@ stage stage_begin(void) {
   s.report = path_in(s.folder, ".fault");
   write_inputs(&s);
   free(RUN_DONE(s.folder, "import", "first.csv"));
-  free(RUN_DONE(s.folder, "import", "other.csv"));
+  free(RUN_DONE(s.folder, "import", "--max-refused", "50", "other.csv"));
   free(RUN_DONE(s.folder, "settings", "first.ini", "--by", "KL", "--why", "first"));
   free(RUN_DONE(s.folder, "event", "--unit", "Room 1", "--at", "2026-04-02T06:30", "--by", "KL",
                 "gas_refill", "--note", "new bottle"));

@@ -177,6 +177,9 @@ static void state_anew(bt_ledger *ledger, int64_t entry, const unsigned char *pr
              "SELECT number, pulses_per_day FROM unit_setting WHERE pulses_per_day IS NOT NULL AND "
              "version IN (SELECT number FROM setting_version WHERE entry = ?1) ORDER BY number",
              entry);
+  if (form >= 5)
+    add_list(&b, ledger, 'J', "SELECT source, number FROM left_out WHERE entry = ?1 ORDER BY 1, 2",
+             entry);
   (void)crypto_hash_sha256(state, b.at, b.n);
 }
 
@@ -357,10 +360,10 @@ static void fill(bt_ledger *ledger, char states[][21]) {
   test_state(ledger, states[5]);
 }
 
-enum { STATES = 6, DECISIONS = 9 };
+enum { STATES = 6, DECISIONS = 10 };
 
 /* What version 2 added: own readings, a typed check, corrections, a settled conflict, a removed
- * text, a file read again. */
+ * text, a file read again; and of version 6, a refused line left out. */
 static void decide(bt_ledger *ledger) {
   bt_error error = {0};
   bool known = false;
@@ -395,6 +398,8 @@ static void decide(bt_ledger *ledger) {
                          "seen", TEST_NOW, &error),
         error);
   bt_conflicts_free(conflicts, n);
+  const bt_refused_place refused = {test_number(ledger, "SELECT source FROM refusal LIMIT 1"), 1};
+  cr_ok(bt_ledger_leave_out(ledger, &refused, 1, "lead", "never written", TEST_NOW, &error), error);
   const bt_again again = {"lead", "another map", NULL};
   bt_source source = test_source("texts");
   bt_import *import = NULL;

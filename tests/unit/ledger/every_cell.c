@@ -143,7 +143,7 @@ Test(ledger_every_cell, an_edit_of_any_cell_is_named) {
     edit_table(ledger, list[i], &edited);
     free(list[i]);
   }
-  cr_expect_geq(tables, 24);
+  cr_expect_geq(tables, 25);
   cr_expect_geq(edited, getenv("BEAMTALLY_LONG_TESTS") != NULL ? 250 : 150);
   cr_ok(ledger_run(ledger, triggers, &error), error);
   free(triggers);

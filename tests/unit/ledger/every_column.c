@@ -109,6 +109,8 @@ static const struct {
     {"source_unit", NULL, AS_IS, ONE(UNIT_SOURCES), NULL},
     {"refusal", "header", AS_IS, ONE(REFUSALS), "column"},
     {"refusal", NULL, AS_IS, ONE(REFUSALS), NULL},
+    {"left_out", "entry", AS_IS, ONE(REFUSALS), "left_out"},
+    {"left_out", NULL, AS_IS, ONE(REFUSALS), NULL},
     {"setting_version", "number", AS_IS, ONE(SETTINGS), "version"},
     {"setting_version", "weekdays", WORDS, ONE(SETTINGS), "weekdays"},
     {"setting_version", NULL, AS_IS, ONE(SETTINGS), NULL},

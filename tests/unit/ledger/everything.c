@@ -94,6 +94,9 @@ void test_fill_everything(bt_ledger *ledger) {
   cr_ok(bt_ledger_redact_event(ledger, 2, "lead", "name", TEST_NOW, (bt_removal){0}, &further,
                                &error),
         error);
+  const bt_refused_place refused = {test_number(ledger, "SELECT max(source) FROM refusal"),
+                                    test_number(ledger, "SELECT max(number) FROM refusal")};
+  cr_ok(bt_ledger_leave_out(ledger, &refused, 1, "lead", "never written", TEST_NOW, &error), error);
   char key[] = "energy_ratio", word[] = "optics", person[] = "lead";
   bt_disposition disposition = {.episode = "0123abcd",
                                 .characteristic = key,

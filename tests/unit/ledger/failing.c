@@ -135,6 +135,29 @@ static bt_status settle(bt_ledger *ledger, bt_error *error) {
   return status;
 }
 
+/* A refused line that nobody left out yet. */
+static bt_refused_place refused;
+
+static void refuse_a_line(bt_ledger *ledger) {
+  bt_error error = {0};
+  bt_check check = test_check("A", "2026-05-01T08:05", 1.6, 2);
+  bt_refusal line = {.line = 3, .column = "E", .reason = "expected a number"};
+  bt_source source = test_source("may.csv");
+  bt_import *import = NULL;
+  bt_import_counts counts;
+  bool repeated = false;
+  cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &repeated, &error), error);
+  cr_ok(bt_import_check(import, &check, &error), error);
+  cr_ok(bt_import_refusal(import, &line, &error), error);
+  cr_ok(bt_import_commit(import, &counts, &error), error);
+  refused = (bt_refused_place){.source = test_number(ledger, "SELECT max(source) FROM refusal"),
+                               .number = 1};
+}
+
+static bt_status leave_out(bt_ledger *ledger, bt_error *error) {
+  return bt_ledger_leave_out(ledger, &refused, 1, "lead", "never written", TEST_NOW, error);
+}
+
 static bt_status read_history(bt_ledger *ledger, bt_error *error) {
   bt_history history;
   bt_status status = bt_ledger_history(ledger, "A", TEST_NOW + 900 * BT_DAY, &history, error);
@@ -205,6 +228,7 @@ static const struct {
              {"settings", add_settings},
              {"baseline", add_baseline},
              {"conflict settled", settle},
+             {"refused line left out", leave_out},
              {"history", read_history},
              {"book", read_book},
              {"lists", read_lists},
@@ -274,6 +298,7 @@ Test(ledger_failing, each_function_does_all_or_says_why_not) {
   trial t = {.path = test_path("ledger")};
   bt_error error = {0};
   test_fill_everything(ledger);
+  refuse_a_line(ledger);
   bt_ledger_close(ledger);
   (void)test_path("ledger-journal"); /* may be left, holding nothing; cleaned away with the rest */
   t.before = read_file(t.path);

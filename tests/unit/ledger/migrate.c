@@ -146,7 +146,9 @@ Test(ledger_migrate, a_newer_version_is_refused_and_left_alone) {
   bt_error error = {0};
   size_t n = 0;
   cr_assert_eq(sqlite3_open(path, &db), SQLITE_OK);
-  test_run(db, "PRAGMA user_version = 6");
+  char mark[40];
+  (void)snprintf(mark, sizeof mark, "PRAGMA user_version = %d", (int)LEDGER_VERSION + 1);
+  test_run(db, mark);
   cr_assert_eq(sqlite3_close(db), SQLITE_OK);
   char *before = test_read_file(path, &n);
   cr_expect_eq(open_error(path, BT_LEDGER_READ, &error), BT_REFUSED, "%s", error.text);

@@ -114,13 +114,18 @@ static const struct {
      "SELECT version, number, key, title, unit, decimals FROM own_characteristic", 1},
     {BT_TABLE_REFUSALS,
      "SELECT source, (SELECT name FROM source WHERE number = source) AS file, number, line, header AS "
-     "column, field, reason, serious, 1 AS stands FROM refusal ORDER BY source, number",
+     "column, field, reason, serious, 1 AS stands, entry AS left_out, " MOMENT(
+         ENTRY("at")) " AS entered_at, " ENTRY("by") " AS by, " ENTRY("why") " AS why FROM refusal "
+                                                                             "JOIN left_out USING "
+                                                                             "(source, number) "
+                                                                             "ORDER BY source, "
+                                                                             "number",
      1},
     {BT_TABLE_ENTRIES,
      "SELECT number, kind, CASE WHEN number > 1 THEN " MOMENT(
          "at") " END AS entered_at, by, why, "
                "lower(hex(previous)) AS previous, lower(hex(state)) AS state, form FROM entry ORDER BY number",
-     20},
+     21},
     {BT_TABLE_DISPOSITIONS,
      "SELECT number, " UNIT(
          "unit") " AS unit, characteristic, CASE high WHEN 1 THEN 'high' ELSE "

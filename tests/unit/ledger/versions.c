@@ -15,7 +15,7 @@ typedef struct older_version {
   int64_t checks, held, events;
   const char *states[16];    /* that it printed after each of its entries */
   const char *changes[6];    /* of its structure, by another program */
-  const char *uncovered[16]; /* edits of what the form of its entries doesn't cover */
+  const char *uncovered[18]; /* edits of what the form of its entries doesn't cover */
 } older_version;
 
 static const older_version versions[] = {
@@ -43,7 +43,8 @@ static const older_version versions[] = {
           "UPDATE entry SET form = 1 WHERE number = 9",
           "UPDATE entry SET form = 2 WHERE number = 9",
           "UPDATE entry SET form = 3 WHERE number = 9",
-          "UPDATE entry SET form = 5 WHERE number = 9"}},
+          "UPDATE entry SET form = 4 WHERE number = 9",
+          "UPDATE entry SET form = 6 WHERE number = 9"}},
     {.version = 2,
      .tables = 24,
      .checks = 18,
@@ -84,6 +85,20 @@ static const older_version versions[] = {
                  "ALTER TABLE held ADD COLUMN energy_pct REAL", "DROP INDEX superseded_by_entry"},
      .uncovered = {"UPDATE entry SET form = 3 WHERE number = 3",
                    "UPDATE entry SET form = 5 WHERE number = 7"}},
+    {.version = 5,
+     .tables = 24,
+     .checks = 8,
+     .held = 1,
+     .events = 1,
+     .states = {"7e0772bd8b25298f3999", "adc353e90fb1376bca4c", "48a81e44a9acee15fea9",
+                "290426470e45ceb54f3e", "41543c1d62572fa8227a", "d611383471eaa135b535",
+                "096b9afa56ee4223c544"},
+     .changes = {"DROP TRIGGER refusal_keeps_rows", "ALTER TABLE refusal ADD COLUMN left_out REAL",
+                 "CREATE TABLE left_out (source INTEGER)"},
+     .uncovered = {"INSERT INTO left_out (source, number, entry) VALUES (2, 1, 4)",
+                   "INSERT INTO left_out (source, number, entry) VALUES (1, 2, 7)",
+                   "UPDATE entry SET form = 5 WHERE number = 4",
+                   "UPDATE entry SET form = 4 WHERE number = 8"}},
 };
 enum { VERSIONS = sizeof versions / sizeof *versions };
 
@@ -126,7 +141,7 @@ Test(ledger_versions, G3_all_that_was_printed_is_still_found_and_the_ledger_is_w
     char sql[200];
     (void)snprintf(sql, sizeof sql,
                    "SELECT count(*) FROM entry WHERE form = %d AND kind <> 'migrated'",
-                   of->version);
+                   of->version == 5 ? 4 : of->version); /* it brought no list */
     cr_expect_eq(test_number(ledger, sql), states);
     (void)snprintf(sql, sizeof sql,
                    "SELECT number FROM entry AS e WHERE kind = 'migrated' AND form = %d AND why = "
@@ -315,4 +330,22 @@ Test(ledger_versions, checks_of_version_4_may_have_a_percent_from_then_on) {
   free(triggers);
   cr_expect_eq(bt_ledger_verify(ledger, &found, &error), BT_DAMAGED);
   bt_ledger_close(ledger);
+}
+
+/* The log of version 5 had grown: what is left out of its last state is left out of those to come,
+ * and only there. */
+Test(ledger_versions, refused_lines_of_version_5_may_be_left_out_from_then_on) {
+  bt_error error = {0};
+  bt_provenance found = {0};
+  (void)kept(&versions[4]);
+  bt_ledger *ledger = test_open(made(&versions[4]), BT_LEDGER_WRITE);
+  cr_ok(bt_ledger_provenance(ledger, NULL, &found, &error), error);
+  cr_expect(found.refused == 2 && found.serious == 1 && found.left_out == 0);
+  const bt_refused_place serious = {2, 2};
+  cr_ok(bt_ledger_leave_out(ledger, &serious, 1, "KL", "the value was never written", TEST_NOW,
+                            &error),
+        error);
+  cr_ok(bt_ledger_provenance(ledger, "Suite South", &found, &error), error);
+  cr_expect(found.refused == 2 && found.serious == 0 && found.left_out == 1);
+  test_close_whole(ledger);
 }

@@ -22,9 +22,15 @@ static char
 
 /* A book of n of everything. Owned: its arrays only. */
 static bt_book book_of(size_t n) {
-  bt_book book = {n, n, n, n, n, NULL, NULL, NULL, NULL, NULL};
+  bt_book book = {.sources_n = n,
+                  .refusals_n = n,
+                  .left_out_n = n,
+                  .settings_n = n,
+                  .baselines_n = n,
+                  .later_n = n};
   book.sources = fixture_filled(n, sizeof *book.sources);
   book.refusals = fixture_filled(n, sizeof *book.refusals);
+  book.left_out = fixture_filled(n, sizeof *book.left_out);
   book.settings = fixture_filled(n, sizeof *book.settings);
   book.baselines = fixture_filled(n, sizeof *book.baselines);
   book.later = fixture_filled(n, sizeof *book.later);
@@ -33,6 +39,13 @@ static bt_book book_of(size_t n) {
     memset(book.sources[i].sha256, (int)(i * 7), BT_SHA256_BYTES);
     book.refusals[i] =
         (bt_book_refusal){.source = file, .line = 12, .reason = reason, .serious = i == 0};
+    book.left_out[i] = (bt_book_left_out){.source = file,
+                                          .first = 12,
+                                          .last = 12 + (int64_t)i,
+                                          .lines = 1 + (int64_t)i,
+                                          .serious = i == 1,
+                                          .by = by,
+                                          .why = endless};
     book.settings[i] = (bt_book_decision){.version = (int64_t)i + 1, .by = by, .why = endless};
     book.baselines[i] = (bt_book_decision){.version = (int64_t)i + 1,
                                            .characteristic = key,
@@ -55,6 +68,7 @@ static bt_book book_of(size_t n) {
 static void free_book(bt_book *book) {
   free(book->sources);
   free(book->refusals);
+  free(book->left_out);
   free(book->settings);
   free(book->baselines);
   free(book->later);
@@ -321,6 +335,28 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
     cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
   }
   bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
+
+/* The count tells them apart, and no step asks for them. */
+Test(sheets, refused_lines_that_were_left_out_by_decision) {
+  static const char *const said[] = {
+      "3 refused lines. ", "3 refused lines, 1 of them left out by decision. ",
+      "3 refused lines, 2 of them left out by decision, 1 of the others with a failed self-test, a "
+      "remark or a refill. ",
+      "3 refused lines, left out by decision. "};
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  for (int64_t n = 0; n <= 3; n++) {
+    bt_text words = {0};
+    unit->provenance.refused = 3;
+    unit->provenance.left_out = n;
+    unit->provenance.serious = n == 2;
+    report_provenance_words(unit, &words);
+    cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
+    bt_text_free(&words);
+  }
   bt_unit_study_free(unit);
 }
 
