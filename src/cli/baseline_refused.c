@@ -7,7 +7,7 @@
 #include <string.h>
 
 /* Columns of the table, as it names them. */
-enum { R_SOURCE, R_FILE, R_LINE, R_STANDS, R_COLUMNS };
+enum { R_SOURCE, R_FILE, R_LINE, R_STANDS, R_LEFT_OUT, R_COLUMNS };
 
 enum { MOST_LINES = 4 }; /* that are named */
 
@@ -41,7 +41,7 @@ static bool is_among(const lines *in, int64_t source, int64_t line) {
 }
 
 static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
-  static const char *const wanted[] = {"source", "file", "line", "stands"};
+  static const char *const wanted[] = {"source", "file", "line", "stands", "left_out"};
   lines *in = context;
   (void)error;
   for (size_t w = 0; w < R_COLUMNS; w++)
@@ -55,7 +55,9 @@ static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_erro
   lines *in = context;
   int64_t line = cells[in->at[R_LINE]].integer;
   (void)n;
-  if (cells[in->at[R_STANDS]].integer == 0 || !is_among(in, cells[in->at[R_SOURCE]].integer, line))
+  bool left_out = cells[in->at[R_LEFT_OUT]].type == BT_CELL_INTEGER; /* nobody will mend it */
+  if (cells[in->at[R_STANDS]].integer == 0 || left_out ||
+      !is_among(in, cells[in->at[R_SOURCE]].integer, line))
     return BT_OK;
   if (in->n++ < MOST_LINES) {
     bt_text_add(&in->named, in->n == 1 ? "" : "; ");

@@ -122,13 +122,13 @@ static void add_effect(const leaving *all, bt_text *out) {
         "no count has\nthat, and nothing will point at it any more.\n",
         serious, all->n, serious == 1 ? "s" : "");
   bool one = all->n == 1;
-  bt_text_format(
-      out,
-      "\n%s on record as refused, with who left %s out and why; with --all %s still listed, and\n"
-      "every count tells %s apart, also when the log comes again grown. Mended in the log all the\n"
-      "same, %s in as any other line. This can't be taken back.\n",
-      one ? "It stays" : "They stay", one ? "it" : "them", one ? "it is" : "they are",
-      one ? "it" : "them", one ? "it goes" : "they go");
+  bt_text_format(out,
+                 "\n%s on record as refused, with who left %s out and why.\n"
+                 "Counts tell %s apart and --all lists %s, also when the log comes again grown.\n"
+                 "Mended in the log all the same, %s in as any other line.\n"
+                 "This can't be taken back.\n",
+                 one ? "It stays" : "They stay", one ? "it" : "them", one ? "it" : "them",
+                 one ? "it" : "them", one ? "it goes" : "they go");
 }
 
 static bt_status leave_out(bt_ledger *ledger, const leaving *all, const char *by, const char *why,

@@ -68,10 +68,10 @@ static bool is_later_reading(const bt_case *one, const char *const *names, size_
   return is;
 }
 
-/* Who left out a refused line: folders of no format have it. */
-static bool is_of_decision(bt_table table, const char *name) {
+/* Who left out a refused line: folders of older formats have no columns for it. */
+static bool is_later_decision(const filter *of, const char *name) {
   static const char *const columns[] = {"left_out", "entered_at", "by", "why", NULL};
-  return table == BT_TABLE_REFUSALS && is_one_of(name, columns);
+  return of->table == BT_TABLE_REFUSALS && of->one->format < 4 && is_one_of(name, columns);
 }
 
 static bt_status put_columns(void *context, const char *const *names, size_t n, bt_error *error) {
@@ -86,7 +86,7 @@ static bt_status put_columns(void *context, const char *const *names, size_t n, 
     place(of, names[i], (int)i);
     of->keep[i] =
         of->one == NULL || (is_told(of->one, names[i]) && !is_later_reading(of->one, names, i) &&
-                            !is_of_decision(of->table, names[i]));
+                            !is_later_decision(of, names[i]));
     if (of->keep[i])
       kept[kept_n++] = names[i];
   }

@@ -187,7 +187,8 @@ bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characterist
 }
 
 bool cli_wants_a_look(const bt_unit_study *study) {
-  bool look = study->selftest.last_failed || study->provenance.refused > study->provenance.left_out ||
+  bool look = study->selftest.last_failed ||
+              study->provenance.refused > study->provenance.left_out ||
               study->provenance.conflicts > 0;
   for (size_t i = 0; i < study->studies_n && !look; i++)
     look = study->studies[i]->tolerance.last_is_outside ||

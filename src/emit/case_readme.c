@@ -17,10 +17,18 @@ static const char files[] =
     "superseded_checks.csv  records that were corrected, withdrawn or read again, as they were\n"
     "superseded_events.csv  events likewise\n"
     "held_back.csv          rows that contradict the record: a conflict, settled or not\n"
-    "refused_lines.csv      lines of the logs that could not be read, with the reason\n"
-    "dispositions.csv       what people concluded of signals\n"
-    "sources.csv            the log files with their SHA-256\n"
-    "MANIFEST.sha256        SHA-256 of every file but itself\n";
+    "refused_lines.csv      lines of the logs that could not be read, with the reason";
+
+/* From format 4 on. */
+static const char or_left_out[] =
+    "; left_out\n"
+    "                       and entered_at: where a person left out a line that nobody can mend, by\n"
+    "                       which entry of the ledger and when";
+
+static const char further_files[] = "\n"
+                                    "dispositions.csv       what people concluded of signals\n"
+                                    "sources.csv            the log files with their SHA-256\n"
+                                    "MANIFEST.sha256        SHA-256 of every file but itself\n";
 
 static const char reading_column[] =
     "COLUMNS OF checks.csv\n"
@@ -241,6 +249,8 @@ bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error)
   (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
                 bt_time_day_iso(one->begins, begins));
   (void)fputs(files, stream);
+  (void)fputs(one->format >= 4 ? or_left_out : "", stream);
+  (void)fputs(further_files, stream);
   if (one->format >= 3)
     emit_case_numbers(one, stream);
   put_left_out(one, stream);

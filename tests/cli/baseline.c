@@ -133,6 +133,14 @@ Test(baseline, refused_lines_of_its_days_are_told_until_mended) {
     cr_expect_eq(strstr(said, "refused") != NULL, bad == 8 || bad == 16 || bad == 24, "%d: %s", bad,
                  said);
     free(said);
+    if (bad == 16) { /* nobody will mend it: it is told no more */
+      free(RUN_DONE(folder, "conflicts", "--yes", "--refused", "log.csv:18", "--leave-out", "--by",
+                    "KL", "--why", "never written"));
+      said = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",
+                      "--from", "2026-03-05", "--to", "2026-03-30", "--by", "KL", "--why", "again");
+      cr_expect_null(strstr(said, "refused"), "%s", said);
+      free(said);
+    }
     file_put(folder, "log.csv", mended);
     free(RUN_DONE(folder, "import", "log.csv"));
     said = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",

@@ -341,6 +341,10 @@ Test(evidence, a_pdf_that_the_ledger_does_not_give_shows) {
 }
 
 /* Folders of older formats differ in these words, as those of that time show. */
+static const char to_third[] =
+    "cd case && sed -i 's/\"format\":4/\"format\":3/' limits.json && sed -i "
+    "'/^refused_lines.csv/{s/; left_out$//;n;N;d}' README.txt && sed -i "
+    "'1s/,left_out,entered_at//;2,$s/,,\\(\r*\\)$/\\1/' refused_lines.csv";
 static const char to_second[] =
     "cd case && sed -i 's/\"format\":3/\"format\":2/' limits.json && sed -i "
     "-e '/^The number of a log/,/^$/d' -e '/^WHAT THE LOG DOES NOT/,/^$/d' "
@@ -367,15 +371,17 @@ Test(evidence, a_folder_of_an_older_format_still_holds) {
   char *folder = folder_begin();
   file_put(folder, "log.csv",
            "date;time;unit;target_mj;energy_mj\n2026-04-13;07:30;Room 1;1.61;1.605\n"
-           "2026-04-14;07:30;Room 1;1.61;1.601\n");
+           "2026-04-14;07:30;Room 1;1.61;1.601\n2026-04-15;07:30;Room 1;1.61;lots\n");
   file_put(folder, "tolerance.ini",
            "[tolerance 1]\nunit = Room 1\ncharacteristic = energy_ratio\nlow = 0.9\nhigh = 1.1\n"
            "source = instructions for use\n");
-  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "import", "--max-refused", "50", "log.csv"));
   free(RUN_DONE(folder, "settings", "tolerance.ini", "--by", "KL", "--why", "the first"));
   free(RUN_DONE(folder, SMALL));
   free(TOOL(folder, "grep", "-q", "\"from\":null", "case/limits.json"));
   free(TOOL(folder, "grep", "-q", "^delimiter semicolon", "case/sources.csv"));
+  free(TOOL(folder, "sh", "-c", to_third));
+  an_older_folder_holds(folder);
   free(TOOL(folder, "sh", "-c", to_second));
   an_older_folder_holds(folder);
   free(TOOL(folder, "sh", "-c", to_first));
@@ -386,6 +392,32 @@ Test(evidence, a_folder_of_an_older_format_still_holds) {
   free(TOOL(folder, "sed", "-i", "s/\"format\":1/\"format\":999/", "case/limits.json"));
   make_manifest_anew(folder);
   verify_must_say(folder, "limits.json is not of format 1 to ");
+  folder_end(folder);
+}
+
+/* A decision stands in the folders that are made after it, and is no difference of those before. */
+Test(evidence, a_refused_line_that_was_left_out_by_decision) {
+  char *folder = folder_begin(), *path = path_in(folder, "case/refused_lines.csv");
+  file_put(folder, "log.csv",
+           "date,time,unit,target_mj,energy_mj\n2026-04-13,07:30,Room 1,1.61,1.605\n"
+           "2026-04-14,07:30,Room 1,1.61,lots\n2026-04-15,07:30,Room 1,1.61,1.601\n");
+  free(RUN_DONE(folder, "import", "--max-refused", "50", "log.csv"));
+  free(RUN_DONE(folder, SMALL));
+  free(RUN_DONE(folder, "conflicts", "--yes", "--refused", "log.csv:3", "--leave-out", "--by", "KL",
+                "--why", "slip lost"));
+  char *said = RUN_DONE(folder, "verify", "case");
+  cr_expect_not_null(strstr(said, "README.txt are the same, byte by byte"), "%s", said);
+  free(said);
+  free(TOOL(folder, "rm", "-r", "case"));
+  free(RUN_DONE(folder, SMALL));
+  char *text = file_read(path, NULL);
+  cr_expect_not_null(strstr(text, ",stands,left_out,entered_at"), "%s", text);
+  cr_expect_not_null(strstr(text, ",1,3,20"), "%s", text);
+  cr_expect_null(strstr(text, "KL"), "names go in only when asked for: %s", text);
+  cr_expect_null(strstr(text, "slip"), "and so do texts: %s", text);
+  free(text);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(path);
   folder_end(folder);
 }
 

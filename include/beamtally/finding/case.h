@@ -16,9 +16,10 @@ enum { BT_DIGEST_TEXT = 33 }; /* 32 hex digits of a check's digest */
 /* Formats of an evidence folder; the older ones are still written, to hold such folders against the
  * ledger. 1: tolerances without a day from 1970-01-01, delimiters as numbers, README.txt silent on
  * what is adjusted. 2: README.txt without the columns of signals.csv, and without what the log
- * lacks and what can't be found again; readings.csv and its like without energy_pct. The PDF is
- * that of the last format alone. */
-enum { BT_CASE_FORMAT = 3 };
+ * lacks and what can't be found again; readings.csv and its like without energy_pct. 3:
+ * refused_lines.csv without who left out a line by decision. The PDF is that of the last format
+ * alone. */
+enum { BT_CASE_FORMAT = 4 };
 
 /* Whether folders of that format have a column for a reading and a chart of a characteristic (the
  * clinic's own: always), and the rules that judge in them: src/values/case_formats.c. */

@@ -103,7 +103,8 @@ static const struct {
   int readings, characteristics, rules;
 } known[] = {{"cab56fa895e3cf7d0b41e1ff09836efc5d41507f203c1efe366edab0c06d8600", 18, 11, 8},
              {"30273603618fcac463c6720b03324e8297c9ebed0a6c2fa83f99cb81e8e3c323", 18, 11, 8},
-             {"28ba5741a32d7e86ba33f495641707796a6b7e2643948e2e064785d961df7cfa", 19, 11, 8}};
+             {"28ba5741a32d7e86ba33f495641707796a6b7e2643948e2e064785d961df7cfa", 19, 11, 8},
+             {"12ad808e843bf497b120dd338d0d4a1994e2dcec46d3af7870b8a20138c81d43", 19, 11, 8}};
 
 _Static_assert(sizeof known / sizeof *known == BT_CASE_FORMAT,
                "a new format of evidence folders has its row in `known`");
