@@ -89,9 +89,23 @@ bt_status verify_again(const cli_context *cli, bt_ledger *ledger, const bt_state
                        const char *folder, char *const *names, size_t n, const bt_told_case *told,
                        bt_error *error) BT_MUST_CHECK;
 
-/* verify_folder.c: "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four
- * digits as on paper, and in one as sha256sum prints it. */
+/* verify_manifest.c: the files that a folder's manifest lists. Zeroed at first. */
+#define VERIFY_MANIFEST "MANIFEST.sha256"
+typedef struct verify_manifest {
+  size_t n, room;
+  char **name;
+} verify_manifest;
+
+/* The folder is whole; BT_DAMAGED names the first file that isn't as it was. */
+bt_status verify_manifest_read(const char *folder, verify_manifest *of,
+                               bt_error *error) BT_MUST_CHECK;
+void verify_manifest_free(verify_manifest *of);
+
+/* Adds "SHA-256 of MANIFEST.sha256: 1a2b 3c4d ...", in groups of four digits as on paper, and in
+ * one as sha256sum prints it. */
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) BT_MUST_CHECK;
+
+/* verify_folder.c: verify FOLDER. */
 cli_exit verify_folder(cli_context *cli, const char *folder);
 
 /* verify_issued.c: verify FILE. */

@@ -1,0 +1,194 @@
+/* One log into the ledger: it is surveyed, loaded row by row into an import that was begun, and all
+ * of it is committed or nothing. */
+#include "import.h"
+#include "import_said.h"
+
+#include "beamtally/emit.h"
+
+#include <stdio.h>
+
+/* What the load's sink writes to: the ledger, and what the summary will say. */
+typedef struct import_run {
+  bt_import *import; /* NULL where nothing is stored */
+  const import_rejects *rejects;
+  const char *path;
+  int64_t rows, refused;
+  cli_refusals *kept;
+  cli_sizes *sizes;
+  cli_energies energies;
+  cli_percents percents;
+  cli_progress progress;
+  int64_t surveyed;       /* rows that the survey counted */
+  bt_time oldest, newest; /* of its checks; oldest > newest where there are none */
+} import_run;
+
+/* ---- The sink -------------------------------------------------------------------------------- */
+
+/* The sentence is that of cli_stopped_end. */
+static bt_status go_on(bt_error *error) {
+  return cli_stopped_asked() ? bt_fail(error, BT_SYSTEM, "stopped by a signal") : BT_OK;
+}
+
+static bt_status take_check(void *context, const bt_check *check, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  if (run->rows % 1024 == 0)
+    cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
+  run->oldest = check->time < run->oldest ? check->time : run->oldest;
+  run->newest = check->time > run->newest ? check->time : run->newest;
+  cli_sizes_hear(run->sizes, check);
+  cli_energies_hear(&run->energies, check);
+  cli_percents_hear(&run->percents, check);
+  bt_status status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_check(run->import, check, error);
+}
+
+static bt_status take_event(void *context, const bt_event *event, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  bt_status status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_event(run->import, event, error);
+}
+
+static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error *error) {
+  import_run *run = context;
+  run->rows++;
+  run->refused++;
+  bool before = false;
+  bt_time first = 0;
+  bt_status status = run->import == NULL
+                         ? BT_OK
+                         : bt_import_refused_before(run->import, refusal, &before, &first, error);
+  cli_refusals_keep(run->kept, refusal, before ? &first : NULL);
+  if (run->rejects->file.stream != NULL)
+    bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
+  if (status == BT_OK)
+    status = go_on(error);
+  return status != BT_OK || run->import == NULL ? status
+                                                : bt_import_refusal(run->import, refusal, error);
+}
+
+/* ---- The file -------------------------------------------------------------------------------- */
+
+static bt_status too_many_refused(const import_run *run, double max_refused, bt_error *error) {
+  if (run->rows == 0 || 100.0 * (double)run->refused <= max_refused * (double)run->rows)
+    return BT_OK;
+  bt_text most = {0};
+  cli_refusals_most(run->kept, &most);
+  bt_status status =
+      bt_fail(error, BT_REFUSED,
+              "%lld of %lld lines were refused, more than %g %%; nothing was stored.%s. See all "
+              "reasons above: a map or an option may settle them (`beamtally columns` shows how "
+              "the file is read)%s",
+              (long long)run->refused, (long long)run->rows, max_refused, bt_text_get(&most),
+              run->refused < run->rows ? ", or say --max-refused 100" : "");
+  bt_text_free(&most);
+  return status;
+}
+
+/* Loads a surveyed file into an import that was begun (or into none, in a dry run). */
+static bt_status load(const cli_context *cli, const bt_survey *survey, import_run *run,
+                      double max_refused, bt_error *error) {
+  bt_sink sink = {
+      .context = run, .check = take_check, .event = take_event, .refusal = take_refusal};
+  bt_time latest = (bt_day_of(cli->now) + 2) * BT_DAY - 1;
+  run->progress = cli_progress_begin(cli, "rows");
+  run->surveyed = survey->rows;
+  bt_status status = bt_load_file(survey, latest, &sink, error);
+  cli_progress_clear(&run->progress);
+  run->rows =
+      survey->rows; /* in long form a check is many, and a row may note an event beside it */
+  return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
+}
+
+/* A log that has yet to be written: there is nothing to store, and no ledger is made for it. With
+ * --again its rows are none instead of those that were. */
+static bool has_no_row(const bt_survey *survey, const import_request *request) {
+  return survey->rows == 0 && !request->again;
+}
+
+/* A ledger is made only when a file has been surveyed. */
+static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_survey *survey,
+                       const import_request *request, import_run *run, bool *repeated,
+                       bt_error *error) {
+  bt_status status = BT_OK;
+  if (request->dry_run)
+    return status;
+  if (*ledger == NULL) {
+    cli_stopped_wait();
+    status = cli_open_unheld(cli, BT_LEDGER_CREATE, ledger, error);
+  }
+  if (status == BT_OK)
+    status = bt_import_begin(*ledger, &survey->source, request->again ? &request->by : NULL,
+                             request->new_unit, cli->now, &run->import, repeated, error);
+  return status;
+}
+
+bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *path,
+                      const import_request *request, bt_import_counts *counts, bt_error *error) {
+  bt_survey *survey = NULL;
+  import_run run = {.rejects = &request->rejects,
+                    .path = bt_input_name(path),
+                    .kept = cli_refusals_new(),
+                    .sizes = cli_sizes_new(),
+                    .oldest = INT64_MAX,
+                    .newest = INT64_MIN};
+  *counts = (bt_import_counts){0};
+  cli_stopped_begin(run.path);
+  bt_status status = bt_survey_file(path, request->choices, &survey, error);
+  path = run.path; /* in words */
+  if (status != BT_OK)
+    goto done;
+  import_say_identity(survey, path);
+  if (has_no_row(survey, request)) {
+    cli_say("%s: the file has a header and no row; nothing is stored of it", path);
+    goto done;
+  }
+  status = begin(cli, ledger, survey, request, &run, &counts->repeated, error);
+  /* A file that is in the ledger is read again only for the refused lines that --rejects wants. */
+  if (status != BT_OK || (counts->repeated && request->rejects.file.stream == NULL))
+    goto done;
+  if (!counts->repeated)
+    import_say_hints(survey, path);
+  if (!counts->repeated && !cli->quiet)
+    import_say_left_out(survey, path);
+  status = load(cli, survey, &run, counts->repeated ? 100 : request->max_refused, error);
+  if (status != BT_OK || counts->repeated || request->dry_run)
+    cli_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
+  if (status != BT_OK || counts->repeated)
+    goto done;
+  if (request->dry_run) {
+    (void)printf("%s: %lld row%s, %lld refused; nothing stored (--dry-run)\n", path,
+                 (long long)run.rows, run.rows == 1 ? "" : "s", (long long)run.refused);
+  } else {
+    bt_import *import = run.import;
+    run.import = NULL; /* commit frees it, whatever comes of it */
+    cli_stopped_storing();
+    status = bt_import_commit(import, counts, error);
+    cli_refusals_show(run.kept, path, counts, cli->verbose);
+  }
+  if (status == BT_OK) {
+    cli_sizes_say(run.sizes, path);
+    cli_energies_say(&run.energies, path);
+    cli_percents_say(&run.percents, path);
+  }
+done:
+  bt_import_abandon(run.import);
+  if (status != BT_OK) { /* one that was begun for this file goes with it */
+    bt_ledger_close(*ledger);
+    *ledger = NULL;
+  }
+  cli_stopped_end();
+  cli_sizes_free(run.sizes);
+  if (status == BT_OK && !request->dry_run && !has_no_row(survey, request))
+    import_say_summary(cli, path, request->by.instead_of, counts, run.kept);
+  if (status == BT_OK && counts->superseded > 0)
+    import_say_again(*ledger, survey, path);
+  if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)
+    import_say_doubled(*ledger, survey, path, run.oldest, run.newest);
+  cli_refusals_free(run.kept);
+  bt_survey_free(survey);
+  return status;
+}
