@@ -1,6 +1,7 @@
 /* backup: a verified copy of the ledger under a name of its own. */
 #include "cli.h"
 #include "help.h"
+#include "new_file.h"
 
 #include <stdio.h>
 #include <string.h>

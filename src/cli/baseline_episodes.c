@@ -1,6 +1,7 @@
 /* What a new baseline does to the episodes that are open: its border ends them, and its limits
  * judge the days behind it. */
 #include "baseline.h"
+#include "episode_parts.h"
 
 #include <stdlib.h>
 #include <string.h>

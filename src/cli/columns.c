@@ -1,6 +1,8 @@
 /* columns: how a log would be read, before anything is stored. */
 #include "cli.h"
 #include "help.h"
+#include "new_file.h"
+#include "reading.h"
 
 #include <stdlib.h>
 #include <string.h>

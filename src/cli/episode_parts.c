@@ -1,7 +1,7 @@
 /* Where an episode's days are now: a baseline's border ends an episode and begins another, whose id
  * is new, and a new baseline, a correction or a setting may leave an episode without its first
  * signal, and so without its id. */
-#include "cli.h"
+#include "episode_parts.h"
 
 #include <string.h>
 #include <strings.h>

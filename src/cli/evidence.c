@@ -134,20 +134,14 @@ static bt_status write_folder(evidence_run *run, bt_error *error) {
 
 /* R2: the end of the last day that the unit's log holds. */
 static bt_status find_end(evidence_run *run, const char *unit, bt_error *error) {
-  bt_history history = {0};
+  bt_time last = 0;
   if (run->one.to != 0)
     return BT_OK;
-  bt_status status = bt_ledger_history(run->ledger, unit, INT64_MAX, &history, error);
-  bt_time last = 0;
-  if (status == BT_OK && history.n > 0)
-    last = history.at[history.n - 1];
-  if (status == BT_OK && history.events_n > 0 && history.events[history.events_n - 1].time > last)
-    last = history.events[history.events_n - 1].time;
+  bt_status status = evidence_last_of_log(run->ledger, unit, &last, error);
   run->one.to = (bt_day_of(last) + 1) * BT_DAY;
   if (status == BT_OK && run->one.to <= run->one.from)
     status = bt_fail(error, BT_NOTFOUND,
-                     "the log of \"%s\" ends before --from; give an earlier day", history.unit);
-  bt_history_free(&history);
+                     "the log of \"%s\" ends before --from; give an earlier day", unit);
   return status;
 }
 

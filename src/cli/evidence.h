@@ -3,6 +3,7 @@
 #define CLI_EVIDENCE_H
 
 #include "cli.h"
+#include "new_file.h"
 
 #include "beamtally/emit.h"
 
@@ -12,6 +13,10 @@
  * has none of it. *study is owned. */
 bt_status evidence_study(bt_ledger *ledger, const char *unit, int64_t event, bt_case *one,
                          bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
+
+/* evidence_gather.c: the last check or event of the unit's whole log; 0 where it has none. */
+bt_status evidence_last_of_log(bt_ledger *ledger, const char *unit, bt_time *last,
+                               bt_error *error) BT_MUST_CHECK;
 
 /* Files of a folder but for copies of logs and the manifest. */
 enum { EVIDENCE_FILES = 14 };

@@ -83,8 +83,8 @@ static bt_status gather_sources(bt_ledger *ledger, bt_case *one, bt_error *error
 
 /* ---- Days without a check -------------------------------------------------------------------- */
 
-/* The last check or event of the whole log, which may go on past the span. */
-static bt_status last_of_log(bt_ledger *ledger, const char *unit, bt_time *last, bt_error *error) {
+bt_status evidence_last_of_log(bt_ledger *ledger, const char *unit, bt_time *last,
+                               bt_error *error) {
   bt_history all = {0};
   bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &all, error);
   *last = 0;
@@ -100,7 +100,7 @@ static bt_status gather_missing(bt_ledger *ledger, bt_case *one, bt_error *error
   const bt_history *history = &one->unit->history;
   size_t room = 0, i = 0;
   bt_time last;
-  bt_status status = last_of_log(ledger, history->unit, &last, error);
+  bt_status status = evidence_last_of_log(ledger, history->unit, &last, error);
   if (status != BT_OK || history->n == 0)
     return status;
   bt_time from = history->at[0] > one->from ? history->at[0] : one->from; /* no log, none missed */

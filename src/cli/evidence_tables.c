@@ -1,6 +1,7 @@
 /* Rows of the ledger's tables that belong to a case: of its unit and time, or of its sources. Names
  * of people and free texts go in only when asked for. */
 #include "evidence.h"
+#include "reading.h"
 
 #include <stdlib.h>
 #include <string.h>

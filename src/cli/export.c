@@ -1,6 +1,8 @@
 /* export: everything that the ledger holds, as open files in a folder of their own. */
 #include "cli.h"
 #include "help.h"
+#include "new_file.h"
+#include "reading.h"
 
 #include "beamtally/emit.h"
 

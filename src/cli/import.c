@@ -1,6 +1,7 @@
 /* import: log files into the ledger, each in one transaction. */
 #include "import.h"
 #include "help.h"
+#include "reading.h"
 
 #include "beamtally/emit.h"
 

@@ -2,7 +2,7 @@
 #ifndef CLI_IMPORT_H
 #define CLI_IMPORT_H
 
-#include "cli.h"
+#include "new_file.h"
 
 /* Where --rejects writes to; its stream is NULL without. */
 typedef struct import_rejects {

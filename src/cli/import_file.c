@@ -2,6 +2,7 @@
  * of it is committed or nothing. */
 #include "import.h"
 #include "import_said.h"
+#include "stopped.h"
 
 #include "beamtally/emit.h"
 
@@ -13,10 +14,10 @@ typedef struct import_run {
   const import_rejects *rejects;
   const char *path;
   int64_t rows, refused;
-  cli_refusals *kept;
-  cli_sizes *sizes;
-  cli_energies energies;
-  cli_percents percents;
+  import_refusals *kept;
+  import_sizes *sizes;
+  import_energies energies;
+  import_percents percents;
   cli_progress progress;
   int64_t surveyed;       /* rows that the survey counted */
   bt_time oldest, newest; /* of its checks; oldest > newest where there are none */
@@ -36,9 +37,9 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
     cli_progress_show(&run->progress, (size_t)run->rows, (size_t)run->surveyed);
   run->oldest = check->time < run->oldest ? check->time : run->oldest;
   run->newest = check->time > run->newest ? check->time : run->newest;
-  cli_sizes_hear(run->sizes, check);
-  cli_energies_hear(&run->energies, check);
-  cli_percents_hear(&run->percents, check);
+  import_sizes_hear(run->sizes, check);
+  import_energies_hear(&run->energies, check);
+  import_percents_hear(&run->percents, check);
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_check(run->import, check, error);
@@ -61,7 +62,7 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   bt_status status = run->import == NULL
                          ? BT_OK
                          : bt_import_refused_before(run->import, refusal, &before, &first, error);
-  cli_refusals_keep(run->kept, refusal, before ? &first : NULL);
+  import_refusals_keep(run->kept, refusal, before ? &first : NULL);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
   if (status == BT_OK)
@@ -76,7 +77,7 @@ static bt_status too_many_refused(const import_run *run, double max_refused, bt_
   if (run->rows == 0 || 100.0 * (double)run->refused <= max_refused * (double)run->rows)
     return BT_OK;
   bt_text most = {0};
-  cli_refusals_most(run->kept, &most);
+  import_refusals_most(run->kept, &most);
   bt_status status =
       bt_fail(error, BT_REFUSED,
               "%lld of %lld lines were refused, more than %g %%; nothing was stored.%s. See all "
@@ -131,8 +132,8 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
   bt_survey *survey = NULL;
   import_run run = {.rejects = &request->rejects,
                     .path = bt_input_name(path),
-                    .kept = cli_refusals_new(),
-                    .sizes = cli_sizes_new(),
+                    .kept = import_refusals_new(),
+                    .sizes = import_sizes_new(),
                     .oldest = INT64_MAX,
                     .newest = INT64_MIN};
   *counts = (bt_import_counts){0};
@@ -156,7 +157,7 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     import_say_left_out(survey, path);
   status = load(cli, survey, &run, counts->repeated ? 100 : request->max_refused, error);
   if (status != BT_OK || counts->repeated || request->dry_run)
-    cli_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
+    import_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (request->dry_run) {
@@ -167,12 +168,12 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     run.import = NULL; /* commit frees it, whatever comes of it */
     cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
-    cli_refusals_show(run.kept, path, counts, cli->verbose);
+    import_refusals_show(run.kept, path, counts, cli->verbose);
   }
   if (status == BT_OK) {
-    cli_sizes_say(run.sizes, path);
-    cli_energies_say(&run.energies, path);
-    cli_percents_say(&run.percents, path);
+    import_sizes_say(run.sizes, path);
+    import_energies_say(&run.energies, path);
+    import_percents_say(&run.percents, path);
   }
 done:
   bt_import_abandon(run.import);
@@ -181,14 +182,14 @@ done:
     *ledger = NULL;
   }
   cli_stopped_end();
-  cli_sizes_free(run.sizes);
+  import_sizes_free(run.sizes);
   if (status == BT_OK && !request->dry_run && !has_no_row(survey, request))
     import_say_summary(cli, path, request->by.instead_of, counts, run.kept);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
   if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)
     import_say_doubled(*ledger, survey, path, run.oldest, run.newest);
-  cli_refusals_free(run.kept);
+  import_refusals_free(run.kept);
   bt_survey_free(survey);
   return status;
 }

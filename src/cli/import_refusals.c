@@ -1,6 +1,6 @@
 /* Refused lines of one file, grouped for a person: a column of a wrong kind refuses every line of
  * it, and its reason is read once. */
-#include "cli.h"
+#include "import_heard.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -15,7 +15,7 @@ typedef struct refusal_group {
   char *shown[SHOWN_LINES];
 } refusal_group;
 
-struct cli_refusals {
+struct import_refusals {
   refusal_group group[GROUPS];
   size_t groups;
   int64_t n, ungrouped, serious, before;
@@ -23,11 +23,11 @@ struct cli_refusals {
   bt_time first; /* of those refused before: the earliest */
 };
 
-cli_refusals *cli_refusals_new(void) {
-  return bt_new(1, sizeof(cli_refusals));
+import_refusals *import_refusals_new(void) {
+  return bt_new(1, sizeof(import_refusals));
 }
 
-void cli_refusals_free(cli_refusals *refusals) {
+void import_refusals_free(import_refusals *refusals) {
   for (size_t i = 0; refusals != NULL && i < refusals->groups; i++) {
     free(refusals->group[i].column);
     free(refusals->group[i].reason);
@@ -79,7 +79,7 @@ static bool is_of(const refusal_group *group, const bt_refusal *refusal, bool be
 }
 
 /* The group of that column and reason; NULL where there is no room for one more. */
-static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal, bool before) {
+static refusal_group *group_of(import_refusals *refusals, const bt_refusal *refusal, bool before) {
   for (size_t i = 0; i < refusals->groups; i++)
     if (is_of(&refusals->group[i], refusal, before))
       return &refusals->group[i];
@@ -100,7 +100,8 @@ static refusal_group *group_of(cli_refusals *refusals, const bt_refusal *refusal
   return made;
 }
 
-void cli_refusals_keep(cli_refusals *refusals, const bt_refusal *refusal, const bt_time *first) {
+void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
+                          const bt_time *first) {
   if (refusals == NULL)
     return;
   refusals->n++;
@@ -130,7 +131,7 @@ static void show_group(const refusal_group *group) {
 }
 
 /* "3 lines refused, all 3 as before (first on 2026-09-30); `beamtally conflicts --refused` ...". */
-static void say_how_many(const cli_refusals *refusals, const char *path, int64_t left_out,
+static void say_how_many(const import_refusals *refusals, const char *path, int64_t left_out,
                          bool all) {
   bool hidden = refusals->before > 0 && !all, none_new = refusals->before == refusals->n;
   char at[BT_TIME_TEXT];
@@ -156,7 +157,7 @@ static void say_how_many(const cli_refusals *refusals, const char *path, int64_t
   bt_text_free(&sentence);
 }
 
-static void show_groups(const cli_refusals *refusals, bool all) {
+static void show_groups(const import_refusals *refusals, bool all) {
   int64_t rest = refusals->ungrouped - (all ? 0 : refusals->ungrouped_before);
   size_t shown[2] = {0, 0};
   for (int others = 0; others < 2; others++) /* serious ones first */
@@ -173,8 +174,8 @@ static void show_groups(const cli_refusals *refusals, bool all) {
     (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
 }
 
-void cli_refusals_show(const cli_refusals *refusals, const char *path,
-                       const bt_import_counts *counts, bool all) {
+void import_refusals_show(const import_refusals *refusals, const char *path,
+                          const bt_import_counts *counts, bool all) {
   if (refusals == NULL || refusals->n == 0 || (refusals->n == counts->left_out && !all))
     return;
   int64_t serious = refusals->serious - (all ? 0 : counts->left_out_serious);
@@ -188,8 +189,8 @@ void cli_refusals_show(const cli_refusals *refusals, const char *path,
   show_groups(refusals, all);
 }
 
-void cli_refusals_add_before(const cli_refusals *refusals, const bt_import_counts *counts,
-                             bt_text *text) {
+void import_refusals_add_before(const import_refusals *refusals, const bt_import_counts *counts,
+                                bt_text *text) {
   if (refusals == NULL || refusals->before == 0)
     return;
   bool all = refusals->before == refusals->n, one = refusals->n == 1;
@@ -204,7 +205,7 @@ void cli_refusals_add_before(const cli_refusals *refusals, const bt_import_count
   bt_text_add(text, ")");
 }
 
-void cli_refusals_most(const cli_refusals *refusals, bt_text *sentence) {
+void import_refusals_most(const import_refusals *refusals, bt_text *sentence) {
   const refusal_group *most = NULL;
   for (size_t i = 0; refusals != NULL && i < refusals->groups; i++)
     if (most == NULL || refusals->group[i].n > most->n)

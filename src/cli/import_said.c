@@ -157,7 +157,7 @@ static void say_told(const char *path, const bt_import_counts *counts) {
 }
 
 void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
-                        const bt_import_counts *counts, const cli_refusals *refusals) {
+                        const bt_import_counts *counts, const import_refusals *refusals) {
   if (counts->removed > 0)
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
@@ -166,7 +166,7 @@ void import_say_summary(const cli_context *cli, const char *path, const char *in
   if (cli->quiet)
     return;
   bt_text before = {0};
-  cli_refusals_add_before(refusals, counts, &before);
+  import_refusals_add_before(refusals, counts, &before);
   if (counts->repeated)
     (void)printf("%s: this file is in the ledger already; nothing added\n", path);
   else

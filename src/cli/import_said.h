@@ -2,7 +2,7 @@
 #ifndef IMPORT_SAID_H
 #define IMPORT_SAID_H
 
-#include "cli.h"
+#include "import_heard.h"
 
 /* Columns and rows that look like a patient's identity. */
 void import_say_identity(const bt_survey *survey, const char *path);
@@ -23,6 +23,6 @@ void import_say_doubled(bt_ledger *ledger, const bt_survey *survey, const char *
 /* Rows, new, known, conflicts, refused; on standard output. `instead_of`: the log whose place it
  * took; NULL: none. */
 void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
-                        const bt_import_counts *counts, const cli_refusals *refusals);
+                        const bt_import_counts *counts, const import_refusals *refusals);
 
 #endif

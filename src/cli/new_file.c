@@ -1,6 +1,6 @@
 /* A file that is written under a temporary name beside its own, synced, and then given its name: a
  * reader finds it whole or not at all. */
-#include "cli.h"
+#include "new_file.h"
 
 #include <errno.h>
 #include <fcntl.h>

@@ -1,7 +1,7 @@
 /* A folder that is filled under a temporary name beside its own, synced, and then given its name: a
  * reader finds it whole or not at all. A signal that ends the program waits from its opening to its
  * closing, so that Ctrl-C leaves no half of it: between files it counts as a failure. */
-#include "cli.h"
+#include "new_file.h"
 
 #include <dirent.h>
 #include <errno.h>

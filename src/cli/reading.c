@@ -1,5 +1,5 @@
 /* How a log is to be read: the options that import and columns share. */
-#include "cli.h"
+#include "reading.h"
 
 #include <ctype.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* How a log was read, for people. The ledger keeps the delimiter as the number of its byte, and
  * that text decides whether a file is the same; where it is written out the delimiter is a word, as
  * maps and --delimiter have it. */
-#include "cli.h"
+#include "reading.h"
 
 #include <stdlib.h>
 #include <string.h>

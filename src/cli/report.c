@@ -1,6 +1,7 @@
 /* report: the monthly PDF of each laser. */
 #include "report.h"
 #include "help.h"
+#include "new_file.h"
 
 #include <errno.h>
 #include <stdio.h>

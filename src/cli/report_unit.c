@@ -1,4 +1,5 @@
 /* The monthly PDF of one laser: a draft, or an issue, which the ledger is told of. */
+#include "new_file.h"
 #include "report.h"
 
 #include "beamtally/emit.h"

@@ -1,5 +1,6 @@
 /* resolve: what people concluded of an episode. */
 #include "resolve.h"
+#include "episode_parts.h"
 #include "help.h"
 
 #include <ctype.h>

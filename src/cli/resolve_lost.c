@@ -1,4 +1,5 @@
 /* resolve leads on from the id of an episode that is no more. */
+#include "episode_parts.h"
 #include "resolve.h"
 
 #include <string.h>

@@ -2,8 +2,9 @@
  * needs no help: its journal takes half an import back. One that is being begun has to be taken
  * away first, so that the signal waits for that. The sentences are made before, since a handler may
  * only write. */
-#include "cli.h"
+#include "stopped.h"
 
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>

@@ -7,14 +7,14 @@
  *           10; common practice, no source. A stuck meter or a target that is set anew each day
  *           changes one of the two only, and nothing is said.
  * Checked   tests/cli/import_said.c. */
-#include "cli.h"
+#include "import_heard.h"
 
 #include <stdio.h>
 #include <string.h>
 
 enum { LEAST_PAIRS = 20 };
 
-void cli_energies_hear(cli_energies *of, const bt_check *check) {
+void import_energies_hear(import_energies *of, const bt_check *check) {
   if (!bt_check_has(check, BT_READING_ENERGY_MJ) || !bt_check_has(check, BT_READING_TARGET_MJ))
     return;
   double energy = check->reading[BT_READING_ENERGY_MJ];
@@ -29,7 +29,7 @@ void cli_energies_hear(cli_energies *of, const bt_check *check) {
   of->target = target;
 }
 
-void cli_energies_say(const cli_energies *of, const char *path) {
+void import_energies_say(const import_energies *of, const char *path) {
   if (of->pairs <= LEAST_PAIRS || 10 * of->same_energy < 9 * of->pairs ||
       10 * of->same_target > of->pairs)
     return;

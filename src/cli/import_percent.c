@@ -7,13 +7,13 @@
  *           number: over 0.5 % of the target away, which no rounding of either makes. Common
  *           practice, no source.
  * Checked   tests/cli/percent.c. */
-#include "cli.h"
+#include "import_heard.h"
 
 #include <math.h>
 
 static const double most_of_a_ratio = 2, most_apart = 0.5;
 
-void cli_percents_hear(cli_percents *of, const bt_check *check) {
+void import_percents_hear(import_percents *of, const bt_check *check) {
   if (!bt_check_has(check, BT_READING_ENERGY_PCT))
     return;
   double percent = check->reading[BT_READING_ENERGY_PCT];
@@ -30,7 +30,7 @@ void cli_percents_hear(cli_percents *of, const bt_check *check) {
   }
 }
 
-void cli_percents_say(const cli_percents *of, const char *path) {
+void import_percents_say(const import_percents *of, const char *path) {
   if (of->n > 0 && of->as_ratio == of->n)
     cli_say(
         "%s: energy_pct is 2 or less in each row that has it (%lld), and it is meant as percent "

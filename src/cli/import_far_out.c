@@ -10,7 +10,7 @@
  *           itself may lie some per cent off the median (99.8 without its mark where the median is
  *           100.1); common practice, no source. At least 5 readings, or nothing is said.
  * Checked   against sorted values in tests/cli/import_said.c. */
-#include "cli.h"
+#include "import_heard.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -42,7 +42,7 @@ typedef struct far_reading {
 
 enum { ABOVE, BELOW, SIDES };
 
-struct cli_sizes {
+struct import_sizes {
   int64_t count[WATCHED][CLASSES];
   double sum[WATCHED][CLASSES];
   int64_t zeros[WATCHED];
@@ -50,11 +50,11 @@ struct cli_sizes {
   size_t furthest_n[WATCHED][SIDES];
 };
 
-cli_sizes *cli_sizes_new(void) {
-  return bt_new(1, sizeof(cli_sizes));
+import_sizes *import_sizes_new(void) {
+  return bt_new(1, sizeof(import_sizes));
 }
 
-void cli_sizes_free(cli_sizes *sizes) {
+void import_sizes_free(import_sizes *sizes) {
   for (size_t i = 0; sizes != NULL && i < WATCHED; i++)
     for (size_t side = 0; side < SIDES; side++)
       for (size_t k = 0; k < sizes->furthest_n[i][side]; k++)
@@ -80,7 +80,7 @@ static double size_of(int at) {
 }
 
 /* Keeps a reading among the furthest of its side; of equal ones those that came first. */
-static void keep_furthest(cli_sizes *sizes, size_t i, size_t side, const bt_check *check) {
+static void keep_furthest(import_sizes *sizes, size_t i, size_t side, const bt_check *check) {
   far_reading *kept = sizes->furthest[i][side];
   size_t *n = &sizes->furthest_n[i][side], at = *n;
   double value = check->reading[watched[i]];
@@ -99,7 +99,7 @@ static void keep_furthest(cli_sizes *sizes, size_t i, size_t side, const bt_chec
   ++*n;
 }
 
-void cli_sizes_hear(cli_sizes *sizes, const bt_check *check) {
+void import_sizes_hear(import_sizes *sizes, const bt_check *check) {
   for (size_t i = 0; sizes != NULL && i < WATCHED; i++) {
     if (!bt_check_has(check, watched[i]))
       continue;
@@ -125,8 +125,8 @@ static double two_figures(double factor) {
 
 /* "2026-05-07T07:40 (line 12): 1608 mJ, 1000 times the median" for each of the furthest, as many as
  * are far. */
-static void add_furthest(const cli_sizes *sizes, size_t i, size_t side, int64_t far, double median,
-                         bt_text *out) {
+static void add_furthest(const import_sizes *sizes, size_t i, size_t side, int64_t far,
+                         double median, bt_text *out) {
   char when[BT_TIME_TEXT];
   for (size_t k = 0; k < sizes->furthest_n[i][side] && (int64_t)k < far; k++) {
     const far_reading *one = &sizes->furthest[i][side][k];
@@ -142,7 +142,7 @@ static void add_furthest(const cli_sizes *sizes, size_t i, size_t side, int64_t 
     bt_text_format(out, "; and %lld more", (long long)far - NAMED);
 }
 
-static void say_side(const cli_sizes *sizes, size_t i, size_t side, int64_t far, double median,
+static void say_side(const import_sizes *sizes, size_t i, size_t side, int64_t far, double median,
                      const char *path) {
   const char *key = bt_reading_key(watched[i]), *unit = bt_reading_unit(watched[i]);
   const far_reading *first = &sizes->furthest[i][side][0];
@@ -163,7 +163,7 @@ static void say_side(const cli_sizes *sizes, size_t i, size_t side, int64_t far,
   bt_text_free(&laser);
 }
 
-static void say_one(const cli_sizes *sizes, size_t i, const char *path) {
+static void say_one(const import_sizes *sizes, size_t i, const char *path) {
   int64_t n = 0, before = 0, above = 0, below = sizes->zeros[i];
   int middle = 0;
   for (int c = 0; c < CLASSES; c++)
@@ -183,7 +183,7 @@ static void say_one(const cli_sizes *sizes, size_t i, const char *path) {
     say_side(sizes, i, BELOW, below, median, path);
 }
 
-void cli_sizes_say(const cli_sizes *sizes, const char *path) {
+void import_sizes_say(const import_sizes *sizes, const char *path) {
   for (size_t i = 0; sizes != NULL && i < WATCHED; i++)
     say_one(sizes, i, path);
 }
