@@ -25,7 +25,7 @@ Test(manual, has_every_command_and_option_of_the_help) {
   for (char *key = strtok(keys, "\n"); key != NULL; key = strtok(NULL, "\n"), n++)
     cr_expect(strstr(of, key) != NULL && strstr(of, key) < strstr(of, "\n.SH COLUMN MAPS\n"), "%s",
               key);
-  cr_expect_eq(n, 11);
+  cr_expect_geq(n, 11);
   free(keys);
   static const char *const heads[] = {"DESCRIPTION", "COMMANDS", "OPTIONS",  "EXIT STATUS",
                                       "ENVIRONMENT", "FILES",    "SETTINGS", "CHARACTERISTICS",

@@ -83,7 +83,7 @@ static size_t first_of_all(const double *z, size_t n, bool with_ewma) {
   if (with_ewma)
     bt_ewma_run(z, judged, 0, n, &chart, NULL, 0, &ewma);
   for (size_t i = 0; i < n; i++)
-    if ((high[i] | low[i]) != 0 || sum_high[i] > 5 || sum_low[i] > 5 ||
+    if (((high[i] | low[i]) & BT_ZONE_RULES) != 0 || sum_high[i] > 5 || sum_low[i] > 5 ||
         (with_ewma && (value[i] < lcl[i] || value[i] > ucl[i])))
       return i + 1;
   return 0;

@@ -73,8 +73,8 @@ static char *readme(const bt_case *one) {
   return text;
 }
 
-#define WHAT_TO_DO                                                                                 \
-  "folders that were handed over no longer hold; raise BT_CASE_FORMAT (finding.h) and let the "    \
+#define WHAT_TO_DO                                                                                   \
+  "folders that were handed over no longer hold; raise BT_CASE_FORMAT (finding/case.h) and let the " \
   "older formats stay as they are: src/values/case_formats.c, src/emit/case_readme.c"
 
 static void expect_digest(const char *text, const char *expected) {

@@ -105,7 +105,7 @@ static void judge_tolerance(const fixture_plan *plan, bt_unit_study *unit, bt_st
 }
 
 static void find_episodes(bt_study *of) {
-  static const uint8_t alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
+  static const bt_rules alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
   of->episodes = fixture_filled(of->points.n + 1, 2 * sizeof *of->episodes);
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     size_t quiet = 8;

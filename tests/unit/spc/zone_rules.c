@@ -122,7 +122,7 @@ Test(zone_rules, Z10_the_lines_are_1e_9_sigma_wide) {
   static const struct {
     double line;
     size_t n;
-    uint8_t rule;
+    bt_rules rule;
   } needs[] = {{3, 1, BT_WE1}, {2, 2, BT_WE2}, {1, 4, BT_WE3}, {0, 8, BT_WE4}};
   static const uint8_t judged[] = {1, 1, 1, 1, 1, 1, 1, 1};
   for (size_t r = 0; r < 4; r++)
@@ -163,7 +163,7 @@ static int beyond_of_last(const double *distance, const uint8_t *judged, size_t 
 }
 
 /* The rules as they read in words, one point at a time. */
-static uint8_t plain_rules(const double *distance, const uint8_t *judged, size_t i) {
+static bt_rules plain_rules(const double *distance, const uint8_t *judged, size_t i) {
   int rules = 0;
   if (judged[i] == 0)
     return 0;
@@ -175,7 +175,7 @@ static uint8_t plain_rules(const double *distance, const uint8_t *judged, size_t
     rules |= BT_WE3;
   if (beyond_of_last(distance, judged, i, 8, 0) == 8)
     rules |= BT_WE4;
-  return (uint8_t)rules;
+  return (bt_rules)rules;
 }
 
 Test(zone_rules, plain_loop_agrees_over_all_shapes) {

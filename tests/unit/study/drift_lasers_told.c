@@ -178,7 +178,7 @@ static double quantile(double *value, size_t n, double q) {
 /* First day after the onset that a rule of those bits stands on the low side of the energy's chart;
  * false where one does in the 8 points before it. */
 static bool first_signals(laser *made, const laser_plan *plan, followed *all) {
-  const uint8_t alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
+  const bt_rules alarms = BT_TOLERANCE_FAILED | BT_ALARM_LIMIT | BT_ALARM_CUSUM;
   bt_unit_study *unit = laser_judge(made, plan->checks);
   const bt_study *study = unit->studies[0];
   const bt_rules *low = study->rules[BT_LOW];
