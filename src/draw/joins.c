@@ -1,7 +1,7 @@
 /* Where a line must not end: inside a short word with a slash in it (a unit such as mJ/cm², a
  * formula such as 1/(9n)), between a number and the sign or unit behind it, and inside an option of
- * a command (--by NAME), which a line's end behind its hyphens makes another. Attributes of the
- * layout, so that the text keeps its letters. */
+ * a command (--by NAME), which a line's end behind its hyphens makes another, or inside "1 in 20".
+ * Attributes of the layout, so that the text keeps its letters. */
 #include <string.h>
 
 #include "draw_room.h"
@@ -64,6 +64,14 @@ static void join_option(PangoAttrList *attributes, const char *text, size_t from
                                                                      : strlen("--c")));
 }
 
+/* "1 in 20" is one number. */
+static void join_chance(PangoAttrList *attributes, const char *text, size_t from) {
+  static const char begin[] = "1 in ";
+  const char *at = text + from;
+  if (strncmp(at, begin, strlen(begin)) == 0 && is_digit(at[strlen(begin)]))
+    join(attributes, from, from + strlen(begin) + word_length(at + strlen(begin)));
+}
+
 void draw_join(PangoAttrList *attributes, const char *text) {
   for (const char *at = text; *at != '\0';) {
     size_t length = word_length(at), from = (size_t)(at - text);
@@ -71,6 +79,7 @@ void draw_join(PangoAttrList *attributes, const char *text) {
     if (memchr(at, '/', length) != NULL && g_utf8_strlen(at, (gssize)length) <= LONGEST_JOINED)
       join(attributes, from, from + length);
     join_option(attributes, text, from, length);
+    join_chance(attributes, text, from);
     if (length > 0 && is_digit(end[-1]) && *end == ' ') {
       size_t unit = word_length(end + 1);
       if (is_unit(end + 1, unit))

@@ -196,8 +196,10 @@ void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_te
   report_drift_until_event(unit, drift, out);
   if (!drift->moved.changed)
     bt_text_format(out, " Since then %zu values, and no change past the threshold.", drift->look.n);
-  bt_text_format(out, " What was named the day before%s: “beamtally drift --until %s”.",
-                 drift->moved.changed ? ", and the days it affects" : "",
+  bt_text_format(out, " What was named the day before%s: “beamtally drift --unit ",
+                 drift->moved.changed ? ", and the days it affects" : "");
+  bt_text_add_shell_word(out, unit->history.unit);
+  bt_text_format(out, " --characteristic %s --until %s”.", drift->study->quantity.key,
                  bt_time_day_iso(event->time - BT_DAY, day));
 }
 

@@ -68,115 +68,6 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   return y;
 }
 
-/* ---- The month ------------------------------------------------------------------------------- */
-
-/* Days of the month with a check, and checks. */
-static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) {
-  bt_time from = bt_month_start(month, 0), to = bt_month_start(month, 1);
-  size_t checks = 0, days = 0;
-  int64_t day = 0;
-  for (size_t i = 0; i < unit->history.n; i++) {
-    if (unit->history.at[i] < from || unit->history.at[i] >= to)
-      continue;
-    days += checks == 0 || bt_day_of(unit->history.at[i]) != day;
-    day = bt_day_of(unit->history.at[i]);
-    checks++;
-  }
-  if (checks == 0) {
-    bt_text_add(out, "none");
-    return;
-  }
-  report_count(out, checks, "check", "checks");
-  bt_text_add(out, " on ");
-  report_count(out, days, "day", "days");
-}
-
-/* Else 349 judged beside 354 checks would look like a slip. */
-static bool lacks_readings(const bt_unit_study *unit) {
-  bool lacks = false;
-  for (size_t i = 0; i < unit->studies_n; i++)
-    lacks |= report_is_judged(unit->studies[i]) && unit->studies[i]->tolerance.judged > 0 &&
-             unit->studies[i]->checks.n < unit->history.n;
-  return lacks;
-}
-
-/* The days that failed, one line a characteristic; a single one stands in the table. */
-static double failed_lines(report_builder *builder, const bt_unit_study *unit, bool terse,
-                           double y) {
-  const size_t most = terse ? 3 : 6; /* dates */
-  bt_text words = {0};
-  for (size_t i = 0; i < unit->studies_n; i++) {
-    bt_text dates = {0};
-    if (unit->studies[i]->tolerance.outside > 1)
-      report_failed_dates(unit->studies[i], most, &dates);
-    if (!bt_text_empty(&dates)) {
-      bt_text_clear(&words);
-      bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
-      y = report_summary_line(builder, y, "Outside tolerance", bt_text_get(&words));
-    }
-    words.failed |= dates.failed;
-    bt_text_free(&dates);
-  }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  return y;
-}
-
-/* The month's checks that were repeated at once, one line a characteristic. */
-static double retest_lines(report_builder *builder, const bt_unit_study *unit, bt_time month,
-                           bool terse, double y) {
-  bt_text words = {0}, told = {0};
-  for (size_t i = 0; i < unit->studies_n; i++) {
-    bt_text_clear(&told);
-    report_retests_between(unit->studies[i], bt_month_start(month, 0), bt_month_start(month, 1),
-                           terse ? 1 : 2, &told);
-    if (bt_text_empty(&told))
-      continue;
-    bt_text_clear(&words);
-    bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&told));
-    y = report_summary_line(builder, y, "Retests", bt_text_get(&words));
-  }
-  if (!bt_text_ok(&words) || !bt_text_ok(&told))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&told);
-  return y;
-}
-
-static double checks_lines(report_builder *builder, const bt_unit_study *unit,
-                           const bt_report_request *request, density told, double y) {
-  bt_text words = {0};
-  char date[REPORT_DATE_TEXT];
-  month_words(unit, request->month, &words);
-  if (unit->has_check)
-    bt_text_format(&words, "; the last check in the log is of %s",
-                   report_short_date(unit->last_check, date));
-  else
-    bt_text_add(&words, "; the log holds no check up to then");
-  if (lacks_readings(unit))
-    bt_text_format(&words, "; not each of its %zu checks holds every reading", unit->history.n);
-  y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));
-  y = retest_lines(builder, unit, request->month, told.terse, y);
-  y = failed_lines(builder, unit, told.terse, y);
-  bt_text_clear(&words);
-  report_selftest_words(unit, &words);
-  y = report_summary_line(builder, y, "Self-test", bt_text_get(&words));
-  bt_text_clear(&words);
-  report_pattern_words(unit, bt_month_start(request->month, 0), bt_month_start(request->month, 1),
-                       &words);
-  if (!bt_text_empty(&words) && report_pattern_varies(unit))
-    y = report_summary_line(builder, y, "Test pattern", bt_text_get(&words));
-  bt_text_clear(&words);
-  y = report_summary_drift_lines(builder, unit, told.most, told.terse, y);
-  report_alarm_words(unit, &words);
-  y = report_summary_line(builder, y, "False alarms", bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  return y;
-}
-
 /* ---- What to do next, beside the events ------------------------------------------------------ */
 
 enum { LEAST_STEPS = 3 }; /* that the page should have room for */
@@ -272,53 +163,8 @@ static void steps_elsewhere(report_builder *builder, const bt_unit_study *unit, 
                "record");
 }
 
-/* ---- Foot ------------------------------------------------------------------------------------ */
-
-/* Where to read on: links with the pages' numbers, which are put in once they are known. */
-static void contents(report_builder *builder, const char *first_chart, const char *drift,
-                     const char *selftest, bool changes, double y) {
-  const char *const entries[][2] = {
-      {"Charts from page ", first_chart},       {drift, drift != NULL ? "drift" : NULL},
-      {"Self-test and room ", selftest},        {"Signals and decisions ", "record"},
-      {"Changes ", changes ? "changes" : NULL}, {"Data ", "data"},
-      {"Method and glossary ", "method"}};
-  report_frame frame = report_frame_of(builder);
-  double x = frame.left;
-  x += report_text(builder, x, y, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT, "Read on:").width +
-       4;
-  for (size_t i = 0; i < sizeof entries / sizeof *entries; i++) {
-    if (entries[i][1] == NULL)
-      continue;
-    report_refer(builder, x, y, BT_STYLE_CAPTION, BT_ALIGN_LEFT, entries[i][0], entries[i][1]);
-    x += report_measure(builder, BT_STYLE_CAPTION, entries[i][0], 0).width +
-         report_measure(builder, BT_STYLE_CAPTION, "999", 0).width + 5;
-  }
-}
-
-/* Cautions and signatures, from the bottom up; returns where they begin. */
-static double foot(report_builder *builder, const char *first_chart, const char *drift,
-                   const char *selftest, bool changes) {
-  report_frame frame = report_frame_of(builder);
-  static const double sign_height = 8.6, contents_height = 4.8;
-  double half = (frame.right - frame.left) / 2, y = frame.bottom - sign_height;
-  static const char *const roles[] = {"Prepared by, date", "Reviewed by, date"};
-  for (int i = 0; i < 2; i++) {
-    double left = frame.left + i * (half + 4);
-    (void)report_text(builder, left, y + 4.8, BT_STYLE_CAPTION, BT_INK_SOFT, BT_ALIGN_LEFT,
-                      roles[i]);
-    report_line(builder, left, y + 4.2, left + half - 4, y + 4.2, 0.15, BT_INK_SOFT);
-  }
-  double height =
-      report_measure(builder, BT_STYLE_NOTE, report_cautions_full, frame.right - frame.left - 6)
-          .height;
-  y -= height + 3;
-  report_box(builder, frame.left, y - 1.2, frame.right - frame.left, height + 2.4, BT_INK_PANEL);
-  (void)report_wrapped(builder, frame.left + 3, y, frame.right - frame.left - 6, BT_STYLE_NOTE,
-                       BT_INK_TEXT, report_cautions_full);
-  y -= 1.2 + contents_height;
-  contents(builder, first_chart, drift, selftest, changes, y);
-  return y;
-}
+/* ---- What has room ----------------------------------------------------------------------------
+ */
 
 /* Of the first things to do, told briefly. */
 static double least_steps(report_builder *builder, const bt_unit_study *unit,
@@ -332,7 +178,7 @@ static double below_table(report_builder *builder, const bt_unit_study *unit,
                           const bt_report_request *request, density told, double bottom) {
   bool before = builder->measures_only;
   builder->measures_only = true;
-  double height = checks_lines(builder, unit, request, told, 0);
+  double height = report_summary_month(builder, unit, request, told.most, told.terse, 0);
   builder->measures_only = before;
   return height + 2 * (section_gap - 0.6) + least_steps(builder, unit, request) +
          report_frame_of(builder).bottom - bottom;
@@ -346,7 +192,7 @@ static double upper(report_builder *builder, const bt_unit_study *unit,
   y = report_verdict_table(builder, unit, request,
                            below_table(builder, unit, request, told, bottom), told.drop, y) +
       section_gap - 0.6;
-  return checks_lines(builder, unit, request, told, y) + section_gap - 0.6;
+  return report_summary_month(builder, unit, request, told.most, told.terse, y) + section_gap - 0.6;
 }
 
 /* As much as leaves room for the first things to do. */
@@ -381,11 +227,11 @@ void report_summary_page(report_builder *builder, const bt_unit_study *unit,
   const char *drift = report_drift_page_link(unit);
   const char *selftest = report_selftest_place(unit, request);
   builder->measures_only = true;
-  double bottom = foot(builder, chart, drift, selftest, changes) - 1;
+  double bottom = report_summary_foot(builder, chart, drift, selftest, changes) - 1;
   builder->measures_only = false;
   density told = densest(builder, unit, request, bottom);
   double y = upper(builder, unit, request, told, bottom);
-  (void)foot(builder, chart, drift, selftest, changes);
+  (void)report_summary_foot(builder, chart, drift, selftest, changes);
   size_t all = all_steps(builder, unit, request->from), first = 1;
   bool brief = y + steps_height(builder, unit, request->from, false, &all) > bottom + 1e-6;
   if (y + steps_height(builder, unit, request->from, brief, &first) <= bottom + 1e-6) {

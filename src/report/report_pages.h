@@ -55,6 +55,13 @@ double report_summary_leads(report_builder *builder, const bt_unit_study *unit, 
  * few words where `terse`. */
 double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,
                                   bool terse, double y);
+/* The lines under the table, those of drift among them; returns where they end. */
+double report_summary_month(report_builder *builder, const bt_unit_study *unit,
+                            const bt_report_request *request, size_t most, bool terse, double y);
+/* Links to those pages (NULL: there is none), cautions and signatures, from the bottom up; returns
+ * where they begin. */
+double report_summary_foot(report_builder *builder, const char *first_chart, const char *drift,
+                           const char *selftest, bool changes);
 /* A label and its words, wrapped; returns where the next line begins. */
 double report_summary_line(report_builder *builder, double y, const char *label, const char *value);
 bool report_summary_fits(report_builder *builder, const char *value); /* on one line */

@@ -159,6 +159,7 @@ Test(measure, units_and_numbers_with_their_unit_are_not_parted) {
       {"limits of alarms, 3.9 σ from the centre", "3.9 σ"},
       {"write “beamtally resolve 192826de --cause TEXT --action TEXT” down", "--action TEXT”"},
       {"write “beamtally resolve 192826de --cause TEXT --by NAME”. More", "--by NAME”."},
+      {"a check below 0.96 at a fill’s end: 1 in 20 by October", "1 in 20"},
       {"see “beamtally signals --characteristic energy_ratio”", "--c"}};
   bt_draw *draw = canvas_open();
   for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)

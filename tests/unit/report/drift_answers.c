@@ -310,7 +310,7 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
   bt_text brief = {0};
   report_drift_short(drift, &brief);
   must_say(one, "(optics cleaned) it was falling since a day between 27 Apr 2026 and 17 May 2026");
-  must_say(one, "What was named the day before, and the days it affects: “beamtally drift --until");
+  must_say(one, "What was named the day before, and the days it affects: “beamtally drift --unit ");
   must_say(one, "A day between 26 Jun 2026 and 16 Jul 2026, or earlier");
   must_say(bt_text_get(&brief), "a day between 26 Jun 2026 and 16 Jul 2026, or earlier");
   bt_text_free(&brief);
@@ -388,7 +388,10 @@ Test(drift_answers, what_an_event_brought_back) {
            "26 Jun 2026 and 16 Jul 2026 (likeliest 6 Jul 2026). After it the mean lies +0.9 % "
            "from that before: the cleaning may have helped; another reason on those days is not "
            "ruled out.");
-  must_say(one, "What was named the day before: “beamtally drift --until 2026-08-23”.");
+  must_say(
+      one,
+      "What was named the day before: “beamtally drift --unit 'Suite North' --characteristic energy_ratio "
+      "--until 2026-08-23”.");
   must_say(one, "whether the days of the change are affected");
   must_say(one, "Last good check before the change: ");
   must_say(one, "after what brought it back.");
