@@ -58,8 +58,7 @@ bt_status bt_overview_row_make(const bt_unit_study *study, const bt_report_reque
 void bt_overview_row_free(bt_overview_row *row);
 
 /* All units beside each other, the worst verdict first, of one verdict the farthest off: sorts the
- * rows. `clinic` may be NULL;
- * `state` is the ledger's. */
+ * rows. `clinic` may be NULL; `state` is the ledger's. */
 bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic, const char *state,
                              const bt_report_request *request, const bt_measure *measure,
                              bt_document *document, bt_error *error) BT_MUST_CHECK;

@@ -5,31 +5,28 @@
 static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *words) {
   const bt_series *points = &of->points;
   char day[REPORT_DATE_TEXT];
-  size_t first = BT_NONE, last = 0, alarms = 0;
-  for (size_t p = episode->first; p <= episode->last; p++)
-    if ((of->rules[episode->side][p] & BT_ALARM_RULES) != 0) {
-      first = alarms++ == 0 ? p : first;
-      last = p;
-    }
+  report_alarms alarms = report_alarms_of(of, episode);
   bt_text_format(words, "%s side, ", report_side_word(episode->side));
-  report_count(words, alarms, "alarm", "alarms");
-  if (alarms > 0)
-    bt_text_format(words, ", %s", report_short_period(points->at[first], points->at[last], day));
-  if (episode->signals == alarms)
+  report_count(words, alarms.n, "alarm", "alarms");
+  if (alarms.n > 0)
+    bt_text_format(words, ", %s",
+                   report_short_period(points->at[alarms.first], points->at[alarms.last], day));
+  if (episode->signals == alarms.n)
     return;
   bt_text_add(words, ", and ");
-  report_count(words, episode->signals - alarms, "notice", "notices");
+  report_count(words, episode->signals - alarms.n, "notice", "notices");
   bt_text_format(words, ", all within %s",
                  report_short_period(points->at[episode->first], points->at[episode->last], day));
 }
 
-/* Alarms that are past, or of the span's end, each with its time; at most three a study. */
+/* Alarms that are past, or of the span's end, each with its time. */
 static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
+  enum { MOST = 3 };
   size_t named = 0, n = 0;
   for (size_t e = 0; e < of->episodes_n; e++) {
     const bt_episode *episode = &of->episodes[e];
     bt_time first = of->points.at[episode->first], last = of->points.at[episode->last];
-    if (episode->strength != BT_ALARM || last < one->from || first >= one->to || n++ >= 3)
+    if (episode->strength != BT_ALARM || last < one->from || first >= one->to || n++ >= MOST)
       continue;
     if (named++ == 0) {
       report_case_sentence(words);
@@ -38,8 +35,8 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
       bt_text_add(words, "; ");
     add_alarms(of, episode, words);
   }
-  if (n > 3)
-    bt_text_format(words, "; and %zu more", n - 3);
+  if (n > MOST)
+    bt_text_format(words, "; and %zu more", n - MOST);
   if (named > 0)
     bt_text_add(words, ".");
 }

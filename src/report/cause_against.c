@@ -64,7 +64,7 @@ void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, cons
     if (tests[k].cause == cause->kind)
       add_events(unit, drift, &tests[k], out);
   if (bt_text_empty(out))
-    bt_text_add(out, REPORT_NOTHING_AGAINST);
+    bt_text_add(out, "nothing in the log");
 }
 
 static const bt_event *newest_without_effect(const bt_unit_study *unit, const bt_drift *drift,

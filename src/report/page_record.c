@@ -125,10 +125,8 @@ static void earlier(report_sheet *sheet, const list *found) {
   report_count(&words, n, "earlier episode", "earlier episodes");
   report_add_strengths(alarms, n - alarms, &words);
   bt_text_add(&words, ", see “beamtally signals”");
-  if (!bt_text_ok(&words))
-    report_no_memory(sheet->builder);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 /* What the rows that must stand behind that one take, and the count of those without a row. */

@@ -107,6 +107,12 @@ bool report_is_gap(const report_chart *chart, size_t point, double longest);
 /* Hatches what that rule did not judge; a point stands for `half` a day to both sides. */
 void report_hatch_row(report_chart *chart, bt_pane *pane, size_t row, double row_height,
                       const report_rule *rule, double longest, double half);
+/* Whether a few of the points shown are so far off that lower panes end before them. */
+bool report_any_far(const report_chart *chart);
+/* One mark at the edge for what lies beyond it, and the furthest of that as a label; how many
+ * labels that makes. `sign` -1: below, where values are shown downwards. */
+size_t report_mark_beyond(report_chart *chart, bt_pane *pane, const double *value, double sign,
+                          const uint8_t *shown, report_label *label);
 void report_range_compose(report_chart *chart, double top, double height);
 bool report_has_within(const report_chart *chart); /* some day shown has a within-day limit */
 void report_within_compose(report_chart *chart, double top, double height);

@@ -151,7 +151,6 @@ void report_causes_sought(bool by_fills, bt_text *out);
  * nothing. */
 void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,
                           bt_text *out);
-#define REPORT_NOTHING_AGAINST "nothing in the log"
 /* One of them, for the first page: "gas bottle changed 15 Jun 2026, no difference shows: the gas
  * supply is less likely", or "against it: " and the first fact; false where there is none. */
 bool report_cause_against_brief(const bt_unit_study *unit, const bt_drift *drift,

@@ -66,6 +66,11 @@ const bt_episode *report_open_on(const bt_study *of, bt_side side);
 /* Whether that side holds a signal of the open strength: a notice on the low side doesn't share the
  * alarm of the high one. */
 bool report_is_open_side(const bt_study *of, bt_side side);
+/* The alarm points of an episode: how many, the first and the last; BT_NONE without any. */
+typedef struct report_alarms {
+  size_t n, first, last;
+} report_alarms;
+report_alarms report_alarms_of(const bt_study *of, const bt_episode *episode);
 /* The first excursion of the newest run of the CUSUM that signalled in the episode, or NULL. */
 const bt_excursion *report_excursion_of(const bt_study *of, const bt_episode *episode);
 

@@ -1,4 +1,4 @@
-/* What of a study is shown: spans of points, gas fills, and which sides are open. */
+/* What of a study is shown: spans of points, gas fills, which sides are open, and alarm points. */
 #include "report_study.h"
 
 void report_between(const bt_series *series, bt_time from, bt_time to, size_t *first,
@@ -20,6 +20,16 @@ const bt_episode *report_open_on(const bt_study *of, bt_side side) {
       return episode;
   }
   return NULL;
+}
+
+report_alarms report_alarms_of(const bt_study *of, const bt_episode *episode) {
+  report_alarms found = {.first = BT_NONE, .last = BT_NONE};
+  for (size_t p = episode->first; p <= episode->last && p < of->points.n; p++)
+    if ((of->rules[episode->side][p] & BT_ALARM_RULES) != 0) {
+      found.first = found.n++ == 0 ? p : found.first;
+      found.last = p;
+    }
+  return found;
 }
 
 bool report_is_open_side(const bt_study *of, bt_side side) {
