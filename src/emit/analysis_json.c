@@ -8,212 +8,28 @@
 
 enum { FORMAT_VERSION = 1, NUMBER_FLAGS = JSON_REAL_PRECISION(15) | JSON_COMPACT };
 
-/* The radius and T² have a limit of their own and no z. */
-static json_t *exclusion(const bt_study *of, const bt_exclusion *excluded) {
-  bool zones = emit_has_zones(of);
-  const char *beyond = zones ? "beyond 3 sigma" : "beyond the limit";
-  json_t *object = json_object();
-  bool made =
-      emit_put(object, "at", emit_point_at(of, excluded->point)) &&
-      emit_put(object, "cause", json_string(excluded->pass == 0 ? "outside tolerance" : beyond)) &&
-      emit_put(object, "pass", json_integer(excluded->pass)) &&
-      emit_put(object, "z", zones ? json_real(excluded->z) : json_null());
-  return emit_whole(object, made);
-}
-
-static json_t *exclusions(const bt_study *of, const bt_segment *segment) {
-  json_t *list = json_array();
-  bool made = true;
-  for (size_t i = 0; i < segment->exclusions_n && made; i++)
-    made = json_array_append_new(list, exclusion(of, &segment->exclusions[i])) == 0;
-  return emit_whole(list, made);
-}
-
-static json_t *baseline(const bt_study *of, const bt_segment *segment) {
-  if (segment == NULL || !segment->baseline.has_centre)
-    return json_null();
-  const bt_baseline *b = &segment->baseline;
-  bool vector = segment->vector.n > 0; /* has a mean of x and y, and a covariance: emit_vector */
-  json_t *object = json_object();
-  bool made =
-      emit_put(object, "from", emit_day(b->from)) && emit_put(object, "to", emit_day(b->to)) &&
-      emit_put(object, "n", json_integer(b->n)) &&
-      emit_put(object, "centre", vector ? json_null() : json_real(b->centre)) &&
-      emit_put(object, "sigma", vector ? json_null() : json_real(b->sigma)) &&
-      emit_put(object, "fill_age_slope_per_day",
-               b->adjusted ? json_real(b->slope_per_day) : json_null()) &&
-      emit_put(object, "fill_age_slope_se", b->adjusted ? json_real(b->slope_se) : json_null()) &&
-      emit_put(object, "mean_fill_age_days",
-               b->adjusted ? json_real(b->mean_age_days) : json_null()) &&
-      emit_put(object, "fill_age_pulses_per_day",
-               emit_number_if(of->pulses_per_day > 0, of->pulses_per_day)) &&
-      emit_put(object, "target_mj", emit_number_if(segment->target_mj > 0, segment->target_mj)) &&
-      emit_put(object, "excluded", exclusions(of, segment)) &&
-      emit_put(object, "provisional", json_boolean(segment->provisional)) &&
-      emit_put(object, "version", json_integer(b->version));
-  return emit_whole(object, made);
-}
-
-/* Zones, ranges, sums and averages. */
-static bool has_limits(const bt_segment *segment) {
-  return segment != NULL && segment->state == BT_CHART_DRAWN && segment->radial.n == 0 &&
-         segment->vector.n == 0;
-}
-
-/* Where the alarm limits stand, in the characteristic's unit. */
-static json_t *alarm_at(const bt_segment *segment, int sign) {
-  const bt_alarm_limits *alarm = &segment->alarm;
-  if (!alarm->given)
-    return json_null();
-  if (segment->vector.n > 0)
-    return sign > 0 ? json_real(alarm->t2_limit) : json_null();
-  return alarm->limit > 0
-             ? json_real(segment->chart.centre + sign * alarm->limit * segment->chart.sigma)
-             : json_null();
-}
-
-/* 95 % intervals of sigma and of both limits. */
-static json_t *uncertainty(const bt_uncertainty *of) {
-  if (!of->given)
-    return json_null();
-  return json_pack("{s:f, s:f, s:f, s:f, s:f, s:f}", "sigma_low", of->sigma_low, "sigma_high",
-                   of->sigma_high, "lcl_low", of->lcl_low, "lcl_high", of->lcl_high, "ucl_low",
-                   of->ucl_low, "ucl_high", of->ucl_high);
-}
-
-/* The radius and T² have one limit, T² no centre either. */
-static json_t *individuals(const bt_segment *segment) {
-  if (segment == NULL || segment->state != BT_CHART_DRAWN)
-    return json_null();
-  bool radial = segment->radial.n > 0, vector = segment->vector.n > 0;
-  const bt_individuals *chart = &segment->chart;
-  json_t *object = json_object();
-  bool made = emit_put(object, "centre", vector ? json_null() : json_real(chart->centre)) &&
-              emit_put(object, "lcl", radial || vector ? json_null() : json_real(chart->lcl)) &&
-              emit_put_number(object, "ucl", radial ? segment->radial.limit : chart->ucl) &&
-              emit_put(object, "alarm_lcl", alarm_at(segment, -1)) &&
-              emit_put(object, "alarm_ucl", alarm_at(segment, 1)) &&
-              emit_put(object, "uncertainty", uncertainty(&segment->uncertainty));
-  return emit_whole(object, made);
-}
-
-static json_t *moving_range(const bt_segment *segment) {
-  if (!has_limits(segment))
-    return json_null();
-  return json_pack("{s:f, s:f}", "centre", segment->chart.mr_centre, "ucl", segment->chart.mr_ucl);
-}
-
-/* The first point of the excursion at which its sum was above the budgeted h; BT_NONE. */
-static size_t alarm_of(const bt_study *of, const bt_excursion *excursion) {
-  for (size_t i = excursion->signal; i <= excursion->last && i < of->points.n; i++)
-    if ((of->rules[excursion->side][i] & BT_ALARM_CUSUM) != 0)
-      return i;
-  return BT_NONE;
-}
-
-static json_t *signal(const bt_study *of, const bt_excursion *excursion) {
-  size_t alarm = alarm_of(of, excursion);
-  json_t *object = json_object();
-  bool made =
-      emit_put(object, "at", emit_point_at(of, excursion->signal)) &&
-      emit_put(object, "strength",
-               json_string(emit_strength(alarm == BT_NONE ? BT_NOTICE : BT_ALARM))) &&
-      emit_put(object, "side", json_string(emit_side(excursion->side))) &&
-      emit_put(object, "run_began", emit_point_at(of, excursion->run_began)) &&
-      emit_put(object, "run_signalled",
-               emit_point_at(of, of->cusum.excursions[excursion->run_first].signal)) &&
-      emit_put(object, "last", emit_point_at(of, excursion->last)) &&
-      emit_put_number(object, "size", excursion->size) &&
-      emit_put(object, "alarm_at", alarm == BT_NONE ? json_null() : emit_point_at(of, alarm));
-  return emit_whole(object, made);
-}
-
-static json_t *signals(const bt_study *of) {
-  json_t *list = json_array();
-  bool made = true;
-  for (size_t i = 0; i < of->cusum.excursions_n && made; i++)
-    made = json_array_append_new(list, signal(of, &of->cusum.excursions[i])) == 0;
-  return emit_whole(list, made);
-}
-
-/* An event asked for it, or a person with a disposition: event_at is then when the action was done,
- * or, where nobody said, the last point of the episode. */
-static json_t *restart(const bt_study *of, const bt_restart *restarted) {
-  json_t *object = json_object();
-  bool made =
-      emit_put(object, "at", emit_point_at(of, restarted->point)) &&
-      emit_put(object, "event",
-               restarted->resolved ? json_null() : json_string(bt_event_key(restarted->kind))) &&
-      emit_put(object, "event_at", emit_moment(restarted->at)) &&
-      emit_put(object, "asked_by", json_string(restarted->resolved ? "disposition" : "event"));
-  return emit_whole(object, made);
-}
-
-static json_t *restarts(const bt_study *of) {
-  json_t *list = json_array();
-  bool made = true;
-  for (size_t i = 0; i < of->cusum.restarts_n && made; i++)
-    made = json_array_append_new(list, restart(of, &of->cusum.restarts[i])) == 0;
-  return emit_whole(list, made);
-}
-
-static json_t *cusum(const bt_study *of) {
-  const bt_segment *now = bt_study_now(of);
-  if (!has_limits(now))
-    return json_null();
-  bool alarms = now->alarm.given && now->alarm.h > 0;
-  json_t *object = json_object();
-  bool made =
-      emit_put_number(object, "k", of->cusum.k) && emit_put_number(object, "h", of->cusum.h) &&
-      emit_put(object, "alarm_h", alarms ? json_real(now->alarm.h) : json_null()) &&
-      emit_put_number(object, "headstart", of->cusum.headstart) &&
-      emit_put(object, "restarts", restarts(of)) && emit_put(object, "signals", signals(of));
-  return emit_whole(object, made);
-}
-
 static json_t *ewma(const bt_study *of) {
-  if (!has_limits(bt_study_now(of)))
+  if (!emit_has_limits(bt_study_now(of)))
     return json_null();
   return json_pack("{s:f, s:f}", "lambda", of->ewma.lambda, "limit", of->ewma.limit);
 }
 
 static json_t *autocorrelation(const bt_segment *segment) {
-  if (!has_limits(segment) || segment->autocorrelation.n == 0)
+  if (!emit_has_limits(segment) || segment->autocorrelation.n == 0)
     return json_null();
   const bt_autocorrelation *found = &segment->autocorrelation;
   return json_pack("{s:f, s:f, s:f, s:b}", "lag1", found->lag1, "bound", found->bound, "high",
                    found->high, "exceeded", found->exceeded);
 }
 
-static json_t *one_segment(const bt_study *of, const bt_segment *segment) {
-  json_t *object = json_object();
-  bool made = emit_put(object, "baseline", baseline(of, segment)) &&
-              emit_put(object, "individuals", individuals(segment)) &&
-              emit_put(object, "moving_range", moving_range(segment)) &&
-              emit_put(object, "alarm", emit_alarm(segment)) &&
-              emit_put(object, "vector", emit_vector(segment)) &&
-              emit_put(object, "within_day", emit_within(segment)) &&
-              emit_put(object, "stability", emit_stability(segment)) &&
-              emit_put(object, "refit", emit_refit(segment));
-  return emit_whole(object, made);
-}
-
-static json_t *segments(const bt_study *of) {
-  json_t *list = json_array();
-  bool made = true;
-  for (size_t s = 0; s < of->segments_n && made; s++)
-    made = json_array_append_new(list, one_segment(of, &of->segments[s])) == 0;
-  return emit_whole(list, made);
-}
-
 static json_t *tolerance(const bt_study *of) {
   const bt_tolerance *now = of->tolerance.now;
   if (now == NULL)
     return json_null();
-  return json_pack(
-      "{s:o, s:o, s:s, s:I, s:I}", "low", now->has_low ? json_real(now->low) : json_null(), "high",
-      now->has_high ? json_real(now->high) : json_null(), "source", now->source, "judged",
-      (json_int_t)of->tolerance.judged, "outside", (json_int_t)of->tolerance.outside);
+  return json_pack("{s:o, s:o, s:s, s:I, s:I}", "low", emit_number_if(now->has_low, now->low),
+                   "high", emit_number_if(now->has_high, now->high), "source", now->source,
+                   "judged", (json_int_t)of->tolerance.judged, "outside",
+                   (json_int_t)of->tolerance.outside);
 }
 
 static bool put_head(json_t *object, const bt_unit_study *study, const bt_study *of, size_t n) {
@@ -229,10 +45,10 @@ static bool put_head(json_t *object, const bt_unit_study *study, const bt_study 
 
 static bool put_chart(json_t *object, const bt_study *of) {
   const bt_segment *now = bt_study_now(of);
-  return emit_put(object, "baseline", baseline(of, now)) &&
-         emit_put(object, "individuals", individuals(now)) &&
-         emit_put(object, "moving_range", moving_range(now)) &&
-         emit_put(object, "cusum", cusum(of)) && emit_put(object, "ewma", ewma(of)) &&
+  return emit_put(object, "baseline", emit_baseline(of, now)) &&
+         emit_put(object, "individuals", emit_individuals(now)) &&
+         emit_put(object, "moving_range", emit_moving_range(now)) &&
+         emit_put(object, "cusum", emit_cusum(of)) && emit_put(object, "ewma", ewma(of)) &&
          emit_put(object, "alarm", emit_alarm(now)) &&
          emit_put(object, "vector", emit_vector(now)) &&
          emit_put(object, "within_day", emit_within(now)) &&
@@ -241,7 +57,8 @@ static bool put_chart(json_t *object, const bt_study *of) {
          emit_put(object, "autocorrelation", autocorrelation(now)) &&
          emit_put(object, "stability", emit_stability(now)) &&
          emit_put(object, "from_first", emit_from_first(of)) &&
-         emit_put(object, "refit", emit_refit(now)) && emit_put(object, "segments", segments(of)) &&
+         emit_put(object, "refit", emit_refit(now)) &&
+         emit_put(object, "segments", emit_segments(of)) &&
          emit_put(object, "episodes", emit_episodes(of)) &&
          emit_put(object, "dispositions_without_episode", emit_dispositions_left(of));
 }
@@ -265,7 +82,7 @@ static bool put_spread(json_t *object, const bt_study *of, size_t i) {
 
 static json_t *point(const bt_study *of, size_t i) {
   const bt_series *points = &of->points;
-  bool has_z = of->judged[i] != 0 && has_limits(&of->segments[points->segment[i]]);
+  bool has_z = of->judged[i] != 0 && emit_has_limits(&of->segments[points->segment[i]]);
   bool by_rules = has_z && of->judged[i] == 1;
   json_t *object = json_object();
   bool made =
@@ -278,15 +95,14 @@ static json_t *point(const bt_study *of, size_t i) {
       emit_put(object, "checks", json_integer(points->checks[i])) &&
       emit_put_number(object, "raw", points->raw[i]) &&
       emit_put_number(object, "value", points->value[i]) &&
-      emit_put(object, "z", has_z ? json_real(of->z[i]) : json_null()) &&
-      emit_put(object, "moving_range",
-               of->has_range[i] ? json_real(of->moving_range[i]) : json_null()) &&
-      emit_put(object, "cusum_high", by_rules ? json_real(of->cusum.high[i]) : json_null()) &&
-      emit_put(object, "cusum_low", by_rules ? json_real(of->cusum.low[i]) : json_null()) &&
-      emit_put(object, "ewma", by_rules ? json_real(of->ewma.value[i]) : json_null()) &&
-      emit_put(object, "fill_age_days",
-               (points->flags[i] & BT_POINT_HAS_AGE) ? json_real(points->fill_age_days[i])
-                                                     : json_null()) &&
+      emit_put(object, "z", emit_number_if(has_z, of->z[i])) &&
+      emit_put(object, "moving_range", emit_number_if(of->has_range[i], of->moving_range[i])) &&
+      emit_put(object, "cusum_high", emit_number_if(by_rules, of->cusum.high[i])) &&
+      emit_put(object, "cusum_low", emit_number_if(by_rules, of->cusum.low[i])) &&
+      emit_put(object, "ewma", emit_number_if(by_rules, of->ewma.value[i])) &&
+      emit_put(
+          object, "fill_age_days",
+          emit_number_if((points->flags[i] & BT_POINT_HAS_AGE) != 0, points->fill_age_days[i])) &&
       emit_put(object, "target_mj",
                emit_number_if(points->target_mj[i] > 0, points->target_mj[i])) &&
       emit_put(object, "rules", emit_rules(of->rules[BT_LOW][i] | of->rules[BT_HIGH][i])) &&

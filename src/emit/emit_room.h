@@ -41,6 +41,15 @@ json_t *emit_moment(bt_time time);
 json_t *emit_point_at(const bt_study *of, size_t i);
 json_t *emit_rules(unsigned bits);
 
+/* analysis_segments.c: zones, ranges, sums and averages. The rest is null where there is none. */
+bool emit_has_limits(const bt_segment *segment);
+json_t *emit_baseline(const bt_study *of, const bt_segment *segment);
+json_t *emit_individuals(const bt_segment *segment);
+json_t *emit_moving_range(const bt_segment *segment);
+json_t *emit_segments(const bt_study *of);
+
+json_t *emit_cusum(const bt_study *of); /* analysis_cusum.c; null without limits */
+
 /* What is said of a whole study: each null where it isn't there. */
 json_t *emit_alarm(const bt_segment *segment);
 json_t *emit_capability(const bt_study *of);
