@@ -20,12 +20,14 @@ static void of_change(const bt_change *change, report_facts *facts) {
   report_fact_add(facts, &words, &value);
 }
 
-/* The run may have signalled before the episode: in one that ended, as 8 points were quiet. */
+/* The first of the episode: later ones are those of a CUSUM that began anew. Its run may have
+ * signalled before the episode: in one that ended, as 8 points were quiet. */
 const bt_excursion *report_excursion_of(const bt_study *of, const bt_episode *episode) {
-  for (size_t i = of->cusum.excursions_n; i > 0; i--) {
-    const bt_excursion *excursion = &of->cusum.excursions[i - 1];
-    if (excursion->side == episode->side && excursion->signal <= episode->last)
-      return excursion->last >= episode->first ? &of->cusum.excursions[excursion->run_first] : NULL;
+  for (size_t i = 0; i < of->cusum.excursions_n; i++) {
+    const bt_excursion *excursion = &of->cusum.excursions[i];
+    if (excursion->side == episode->side && excursion->signal <= episode->last &&
+        excursion->last >= episode->first)
+      return &of->cusum.excursions[excursion->run_first];
   }
   return NULL;
 }

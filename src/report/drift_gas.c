@@ -25,6 +25,13 @@ static void too_few_fills(const bt_drift *drift, bt_text *out) {
                    report_drift_is_changed(drift) ? "since" : "in the days looked at");
 }
 
+/* The fills' part of the loss, or its slope inside them, was asked, and is no greater. */
+static bool is_unchanged_inside(const bt_drift *drift) {
+  uint32_t facts = report_drift_evidence(drift, BT_CAUSE_NOT_RESTORED_BY_REFILL) |
+                   report_drift_evidence(drift, BT_CAUSE_GAS_AGEING);
+  return (facts & BT_FACT_LOSS_UNCHANGED) != 0;
+}
+
 /* One number: of the gas alone where the levels tell it, else of all that is lost inside a fill. */
 static void loss_inside(const bt_drift *drift, bt_text *out) {
   if (drift->gas.given) {
@@ -40,6 +47,8 @@ static void loss_inside(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, "; inside those of the baseline it went by ");
     report_drift_rate(drift, drift->baseline_slope.per_day, drift->baseline_slope.low,
                       drift->baseline_slope.high, "a day", 1, out);
+    if (is_unchanged_inside(drift))
+      bt_text_add(out, ": what the two differ by is not told from chance");
   }
   bt_text_add(out, ".");
   if (drift->study->pulses_per_day > 0) {

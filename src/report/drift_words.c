@@ -147,9 +147,13 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
                  report_number(drift->now_high, decimals, high));
   report_add_size(of, drift->from_first, out);
   bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
-  bt_text_format(out, ". (Likelihood ratio %s, threshold %s, of %zu values.)",
+  bt_text_format(out, ". (Likelihood ratio %s, threshold %s, of %zu values%s.)",
                  report_number(drift->change.likelihood_ratio, 1, ratio),
-                 report_number(drift->look.threshold, 1, threshold), drift->look.n);
+                 report_number(drift->look.threshold, 1, threshold), drift->look.n,
+                 changed
+                     ? ": a laser that has not changed passes that threshold in fewer than 1 of "
+                       "20 years"
+                     : "");
 }
 
 void report_drift_since(const bt_drift *drift, bt_text *out) {

@@ -54,12 +54,13 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
 }
 
 static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
+  char date[REPORT_DATE_TEXT];
   bt_text size = {0};
   report_add_size(of, excursion->size, &size);
   report_words_next(words);
-  report_words_add(words,
-                   "When the CUSUM first signalled, the mean shift over its run was about %s.",
-                   bt_text_get(&size));
+  report_words_add(
+      words, "When the CUSUM first signalled, on %s, the mean shift over its run was about %s.",
+      report_short_date(of->points.at[excursion->signal], date), bt_text_get(&size));
   report_text_pass(&size, &words->text);
 }
 

@@ -4,10 +4,10 @@
  *    else of the window: a slope over days before a change would mix two lasers.
  * R2 Levels are those of all fills of the window, moved along the baseline's slope.
  * R3 With under 5 levels the trend is that of the values themselves.
- * R4 The baseline's own slope is fitted anew to its points: an interval needs its degrees of
- *    freedom, which a frozen baseline doesn't keep.
- * R5 Of fills nothing is said unless 3 of known age stand on either side: before the change, or in
- *    the baseline, and since it. Without them their slopes and parts are none. */
+ * R4 The baseline's own slope is that of its chart; of a frozen one it is fitted anew to its
+ * points, as an interval needs the degrees of freedom, which a frozen baseline doesn't keep. R5 Of
+ * fills nothing is said unless 3 of known age stand on either side: before the change, or in the
+ * baseline, and since it. Without them their slopes and parts are none. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -58,7 +58,10 @@ bt_status study_drift_baseline_slope(bt_drift *drift, const bt_segment *segment,
     use[i] = values->point[i] >= segment->from && values->point[i] < segment->phase2;
   bt_status status = BT_OK;
   drift->fills_before = known_fills(values, use);
-  if (drift->fills_before >= DRIFT_LEAST_FILLS) /* R5 */
+  bool fills_tell = drift->fills_before >= DRIFT_LEAST_FILLS; /* R5 */
+  if (fills_tell && segment->slope.df >= 1)
+    drift->baseline_slope = segment->slope; /* R4 */
+  else if (fills_tell)
     status = slope_of(drift, use, &drift->baseline_slope, error);
   free(use);
   return status;
