@@ -39,10 +39,12 @@ typedef struct bt_survey {
   bt_decimal_mark decimal; /* AUTO only where no number has a fraction */
   bool decimal_open;       /* in a preview: numbers with a mark leave it open */
   bt_date_order dates;
-  bool months_named; /* every date names its month, and no order was told or is needed */
-  bool days_alone;   /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
-  int64_t header_line;
-  int64_t rows; /* rows of data, refused ones too */
+  bool months_named;   /* every date names its month, and no order was told or is needed */
+  bool days_alone;     /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
+  int64_t header_line; /* the last of the header: of its units, where they have a line */
+  int64_t
+      names_line; /* the line above that one, with the names; 0: the header has no units' line */
+  int64_t rows;   /* rows of data, refused ones too */
   size_t columns_n;
   bt_survey_column *columns;
   char *unit; /* unit of all rows where the log has no unit column; or NULL */

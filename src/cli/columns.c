@@ -58,9 +58,12 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
                                        [BT_DATES_DMY] = "day, month, year",
                                        [BT_DATES_MDY] = "month, day, year"};
   const char *order = survey->months_named ? "by the month's name" : orders[survey->dates];
-  char one[2], header[32] = "none";
+  char one[2], header[64] = "none";
   bool headed = survey->columns_n == 0 || strcmp(survey->columns[0].header, "@1") != 0;
-  if (headed)
+  if (headed && survey->names_line > 0)
+    (void)snprintf(header, sizeof header, "line %lld, units line %lld",
+                   (long long)survey->names_line, (long long)survey->header_line);
+  else if (headed)
     (void)snprintf(header, sizeof header, "line %lld", (long long)survey->header_line);
   (void)cli_plain(text, survey->source.name, LINE / 2);
   bt_text_format(text, ": a %s, %lld row%s\n\n",

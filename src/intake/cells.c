@@ -321,13 +321,35 @@ static bool read_as(const intake_plan *plan, const intake_column *column, char *
   }
 }
 
-/* What was done that no kind is called by: without its own words the event would say nothing. A
- * note of the row's own stays. */
-static void keep_words(const intake_plan *plan, const intake_column *column, char *text,
-                       intake_row *row) {
-  bool other = plan->kind == BT_SOURCE_EVENTS && column->role == INTAKE_ROLE_EVENT &&
-               row->event.kind == BT_EVENT_OTHER;
-  if (other && row->event.note == NULL)
+/* Whether a text of column i says more than that such an event was: a number (a bottle's lot, a
+ * meter's), something in brackets or behind a comma, or more words than another text that means the
+ * same. */
+static bool says_more(const intake_plan *plan, size_t i, const char *text, bt_event_kind kind) {
+  if (strpbrk(text, "0123456789()[],;:/+") != NULL)
+    return true;
+  for (size_t k = 0; k < plan->values_n; k++) {
+    const intake_value *value = &plan->values[k];
+    if (value->column != i || value->role != INTAKE_ROLE_EVENT || value->item != (int)kind ||
+        bt_same_name(text, value->choice->value))
+      continue;
+    char *other = bt_fold_name(value->choice->value);
+    bool longer = other == NULL || bt_name_has(text, other); /* without memory: rather kept */
+    free(other);
+    if (longer)
+      return true;
+  }
+  return false;
+}
+
+/* The words that say what was done are kept as the event's note where a map asks for that, where no
+ * kind is called so, and where they say more than the kind does. A note of the row's own stays. */
+static void keep_words(const intake_plan *plan, size_t i, char *text, intake_row *row) {
+  const intake_column *column = &plan->columns[i];
+  if (plan->kind != BT_SOURCE_EVENTS || column->role != INTAKE_ROLE_EVENT ||
+      row->event.note != NULL)
+    return;
+  if (plan->words_are_note || row->event.kind == BT_EVENT_OTHER ||
+      says_more(plan, i, text, row->event.kind))
     row->event.note = clean_text(plan, text);
 }
 
@@ -343,7 +365,7 @@ bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_
     return false;
   }
   if (any)
-    keep_words(plan, column, text, row);
+    keep_words(plan, i, text, row);
   if (whole || (any && column->role == INTAKE_ROLE_REFILL))
     return true;
   return read_as(plan, column, text, row);

@@ -39,6 +39,21 @@ bool intake_has_meanings(const bt_survey *survey, size_t i) {
   return false;
 }
 
+bool intake_words_are_note(const bt_survey *survey, size_t i) {
+  const bt_reading_choices *choices = survey->choices;
+  const char *key = survey->columns[i].key;
+  size_t column = 0;
+  for (size_t k = 0; choices != NULL && k < choices->columns_n; k++) {
+    const bt_column_choice *choice = &choices->columns[k];
+    if (strcmp(choice->key, "note") == 0 && key != NULL && strcmp(key, "event") == 0 &&
+        ((size_t)choice->position == i + 1 ||
+         (choice->header != NULL && intake_find_column(survey, choice->header, &column) &&
+          column == i)))
+      return true;
+  }
+  return false;
+}
+
 bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) {
   if (header[0] == '@') {
     char *end = NULL;

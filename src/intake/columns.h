@@ -16,6 +16,9 @@ bool intake_has_readings(const bt_survey *survey);
 /* True when the map's [values] look into column i. */
 bool intake_has_meanings(const bt_survey *survey, size_t i);
 
+/* True where a map has column i's texts, which say what was done, kept as the event's note too. */
+bool intake_words_are_note(const bt_survey *survey, size_t i);
+
 /* Column (from 0) that a map's header, or "@3", means among the survey's; false where none is. */
 bool intake_find_column(const bt_survey *survey, const char *header, size_t *column) BT_MUST_CHECK;
 

@@ -3,8 +3,8 @@
 #include "event_words.h"
 
 /* The first part that the text has decides: a gas bottle before gas, a meter before its
- * calibration, a service visit before the cleaning that was part of it. English, German, French,
- * Italian, Spanish, Turkish, Portuguese, Dutch, Polish. */
+ * calibration, a service visit before the cleaning or the recalibration that was part of it.
+ * English, German, French, Italian, Spanish, Turkish, Portuguese, Dutch, Polish. */
 static const struct {
   const char *part;
   bt_event_kind kind;
@@ -53,6 +53,13 @@ static const struct {
     {"taşın", BT_EVENT_MOVED},
     {"przeniesi", BT_EVENT_MOVED},
     {"service", BT_EVENT_SERVICE},
+    {"servicio", BT_EVENT_SERVICE},
+    {"serviço", BT_EVENT_SERVICE},
+    {"servizio", BT_EVENT_SERVICE},
+    {"servis", BT_EVENT_SERVICE},
+    {"técnic", BT_EVENT_SERVICE},
+    {"tecnic", BT_EVENT_SERVICE},
+    {"technici", BT_EVENT_SERVICE},
     {"maintenance", BT_EVENT_SERVICE},
     {"wartung", BT_EVENT_SERVICE},
     {"engineer", BT_EVENT_SERVICE},
@@ -90,9 +97,18 @@ static const struct {
     {"napraw", BT_EVENT_SERVICE},
 };
 
+static bool tells_of(const char *text, bt_event_kind kind) {
+  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+    if (parts[i].kind == kind && bt_name_has(text, parts[i].part))
+      return true;
+  return false;
+}
+
 bt_event_kind intake_event_guess(const char *text) {
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
-    if (bt_name_has(text, parts[i].part))
-      return parts[i].kind;
+    if (bt_name_has(text, parts[i].part)) {
+      bool visit = parts[i].kind == BT_EVENT_RECALIBRATION && tells_of(text, BT_EVENT_SERVICE);
+      return visit ? BT_EVENT_SERVICE : parts[i].kind;
+    }
   return BT_EVENT_OTHER;
 }

@@ -2,7 +2,8 @@
  *
  * C1  With a map's [columns], the map alone says what is read; without, names do.
  * C2  A log has a date, and an event or something that a check holds.
- * C3  One column is read as one key, one key comes from one column.
+ * C3  One column is read as one key, one key comes from one column; but what says what was done may
+ *     be its own note as well.
  * C4  A log of events has no columns of checks, and the other way round: known by name they are
  *     left alone, asked for by a map they are refused.
  * C5  A column that looks like a patient's identity is never read, even where a map asks for it.
@@ -108,6 +109,14 @@ static bt_status match_choice(bt_survey *survey, const bt_column_choice *choice,
                    "the column \"%s\" looks like a patient's identity: it is never read; take it "
                    "out of the map",
                    survey->columns[column].header);
+  /* "note = @2" beside "event = @2": the texts say what was done, and are kept as its note. */
+  const char *taken = survey->columns[column].key;
+  if (taken != NULL && strcmp(choice->key, "note") == 0 && strcmp(taken, "event") == 0)
+    return BT_OK;
+  if (taken != NULL && strcmp(choice->key, "event") == 0 && strcmp(taken, "note") == 0) {
+    free(survey->columns[column].key);
+    survey->columns[column].key = NULL;
+  }
   return intake_give_key(survey, column, choice->key, error);
 }
 

@@ -77,6 +77,7 @@ static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_err
     column->role = intake_role_in(survey->choices, column->key, &column->item);
     if (column->role == INTAKE_ROLE_EVENT)
       plan->kind = BT_SOURCE_EVENTS;
+    plan->words_are_note = plan->words_are_note || intake_words_are_note(survey, i);
     if (column->role == INTAKE_ROLE_DATE)
       plan->date = column;
     if (column->role == INTAKE_ROLE_TIME)

@@ -53,8 +53,9 @@ typedef struct intake_plan {
   bt_decimal_mark decimal;
   bt_date_order dates;
   bool dates_stated;
-  bool days_alone; /* no row has a time of day */
-  bool own_export; /* a table that Beamtally wrote: its texts may have a guarding apostrophe */
+  bool days_alone;     /* no row has a time of day */
+  bool own_export;     /* a table that Beamtally wrote: its texts may have a guarding apostrophe */
+  bool words_are_note; /* what says what was done is kept as the event's note, whatever it is */
   bool long_form;
   const intake_column *date, *clock;        /* among the columns, or NULL */
   size_t name_column, value_column;         /* in long form */

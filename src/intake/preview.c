@@ -65,9 +65,26 @@ bt_status intake_keep_first_cell(bt_survey_column *column, const char *text, bt_
   return BT_OK;
 }
 
+/* The header once more, where logs were joined: each filled cell is its column's name, which may
+ * have got its unit from a line below. */
+static bool is_header_again(const bt_survey *survey, intake_fields *fields) {
+  size_t names = 0;
+  for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
+    const char *cell = intake_field(fields, i), *header = survey->columns[i].header;
+    size_t length = strlen(cell);
+    bool begins = strncmp(header, cell, length) == 0 && strncmp(header + length, " (", 2) == 0;
+    if (cell[0] != '\0' && !begins && !bt_same_name(cell, header))
+      return false;
+    names += cell[0] != '\0';
+  }
+  return names > 1;
+}
+
 bt_status intake_keep_first_cells(bt_survey *survey, intake_fields *fields, size_t secret,
                                   bt_error *error) {
   bt_status status = BT_OK;
+  if (is_header_again(survey, fields))
+    return BT_OK;
   for (size_t i = 0; i < survey->columns_n && i < fields->n && status == BT_OK; i++)
     if (i != secret)
       status = intake_keep_first_cell(&survey->columns[i], intake_field(fields, i), error);

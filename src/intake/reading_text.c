@@ -1,5 +1,6 @@
 /* All that decided how a file was read, in one text. */
 #include "reading_text.h"
+#include "columns.h"
 #include "map.h"
 
 #include <string.h>
@@ -34,6 +35,8 @@ char *intake_reading_text(const bt_survey *survey, bool short_years) {
           strcmp(choices->columns[k].key, column->key) == 0)
         bt_text_format(&text, " in %s", choices->columns[k].from_unit);
     bt_text_add(&text, "\n");
+    if (intake_words_are_note(survey, i))
+      bt_text_format(&text, "note from column %zu\n", i + 1);
   }
   for (size_t i = 0; survey->long_form && choices != NULL && i < choices->columns_n; i++)
     if (!intake_is_column(&choices->columns[i]) && choices->columns[i].from_unit != NULL)

@@ -47,6 +47,27 @@ static bool is_header_again(const intake_plan *plan, intake_fields *fields) {
          bt_same_name(text, plan->date->header);
 }
 
+/* A spreadsheet's last line: what stands in the date's place is no date but a word for what was
+ * made of the rows above. */
+static bool is_summary(const char *date) {
+  static const char *const words[] = {
+      "total",      "totals",    "sum",     "mean",         "average",  "avg",     "median",
+      "min",        "max",       "minimum", "maximum",      "summe",    "gesamt",  "mittel",
+      "mittelwert", "schnitt",   "ø",       "durchschnitt", "promedio", "media",   "suma",
+      "moyenne",    "somme",     "totale",  "somma",        "média",    "soma",    "totaal",
+      "gemiddelde", "gemiddeld", "som",     "toplam",       "ortalama", "średnia", "razem"};
+  char first[24];
+  size_t length = strcspn(date, " :=.(;");
+  if (length == 0 || length >= sizeof first)
+    return false;
+  memcpy(first, date, length);
+  first[length] = '\0';
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (bt_same_name(first, words[i]))
+      return true;
+  return false;
+}
+
 static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_row *row) {
   const intake_column *date = plan->date, *clock = plan->clock;
   const char *date_text = NULL, *clock_text = NULL;
@@ -62,6 +83,13 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
       intake_row_refuse(row, date, date_text,
                         "the header stands here once more, as where logs were joined; take the "
                         "line out");
+      return false;
+    }
+    if (!moment.clock_is_wrong && is_summary(date_text)) {
+      intake_row_refuse(
+          row, date, date_text,
+          "it looks like a total or a mean of the rows above, which is no check; take "
+          "the line out");
       return false;
     }
     intake_row_refuse(row, moment.clock_is_wrong ? clock : date,

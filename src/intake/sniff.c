@@ -2,11 +2,11 @@
  *
  * S1  Known signatures (workbook, PDF, picture, archive, web page) are answered with what to do
  *     instead.
- * S2  Encoding: a person's word; else a byte-order mark; else UTF-8, and Windows-1252 where a line
- *     turns out not to be (the survey asks again).
- * S3  Line ends: LF (alone or behind CR) or CR, of which the first bytes hold more.
- * S4  Delimiter and header: the line, among the first 100, that names most of the columns we read,
- *     under the delimiter that shows most of them. */
+ * S2  Encoding: a byte-order mark; else a person's word, unless it is of single bytes and the whole
+ *     file is UTF-8 (encoding.c); else UTF-8, and Windows-1252 where a line turns out not to be
+ * (the survey asks again). S3  Line ends: LF (alone or behind CR) or CR, of which the first bytes
+ * hold more. S4  Delimiter and header: the line, among the first 100, that names most of the
+ * columns we read, under the delimiter that shows most of them. */
 #include "sniff.h"
 #include "match.h"
 #include "moment.h"
@@ -115,13 +115,12 @@ bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
     status = intake_bytes_read(&bytes, first + length, FIRST_BYTES - length, &got, error);
     length += got;
   }
-  *marked = true;
-  if (encoding == NULL && length >= 2 && memcmp(first, "\xFF\xFE", 2) == 0)
-    encoding = "UTF-16LE";
-  else if (encoding == NULL && length >= 2 && memcmp(first, "\xFE\xFF", 2) == 0)
-    encoding = "UTF-16BE";
-  else if (encoding == NULL)
-    *marked = length >= 3 && memcmp(first, "\xEF\xBB\xBF", 3) == 0;
+  const char *mark = intake_marked_encoding(first, length);
+  *marked = encoding != NULL || mark != NULL;
+  if (encoding == NULL)
+    encoding = mark;
+  else if (status == BT_OK)
+    status = intake_contradict_encoding(survey, mark, &encoding, error);
   if (status == BT_OK)
     status = not_a_log(first, length, *marked, error);
   if (status != BT_OK)

@@ -15,6 +15,7 @@
 #include "two_in_cell.h"
 
 #include <string.h>
+#include <strings.h>
 
 enum { TEXT_WIDTH = 78, OFFERED_MAX = 32 };
 
@@ -78,7 +79,10 @@ static void add_format(const bt_survey *survey, bt_text *map) {
     bt_text_add(map, "# One of these:\n# dates = dmy\n# dates = mdy\n# dates = ymd\n");
   else
     bt_text_format(map, "dates = %s\n", orders[survey->dates]);
-  bt_text_format(map, "encoding = %s\n", survey->encoding);
+  /* It is found for each file anew: the next month's may have another. */
+  if (survey->choices != NULL && survey->choices->encoding != NULL &&
+      strcasecmp(survey->choices->encoding, survey->encoding) == 0)
+    bt_text_format(map, "encoding = %s\n", survey->encoding);
   if (survey->unit != NULL && intake_can_stand(survey->unit))
     bt_text_format(map, "unit = %s\n", survey->unit);
   else if (!intake_has_key(survey, "unit") && !offers_unit(survey))
@@ -278,6 +282,11 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
     bt_text_format(map, "%s = ", survey->columns[i].key);
     intake_add_column(survey, i, "", map);
     bt_text_add(map, "\n");
+    if (intake_words_are_note(survey, i)) {
+      bt_text_add(map, "note = ");
+      intake_add_column(survey, i, "", map);
+      bt_text_add(map, "\n");
+    }
   }
   for (size_t i = 0; i < survey->columns_n; i++)
     if (is_open(survey, i))

@@ -113,6 +113,7 @@ bt_status intake_take_units(bt_survey *survey, bt_error *error) {
     found = are_units(fields);
   for (size_t i = 0; found && i < fields->n && status == BT_OK; i++)
     status = call_by_unit(survey, &survey->columns[i], intake_field(fields, i), error);
+  survey->names_line = found ? survey->header_line : 0;
   if (found)
     survey->header_line = records.last_line;
   intake_records_close(&records);

@@ -9,6 +9,7 @@
 #include <iconv.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 /* The text in another encoding, by iconv alone. */
 static size_t encode(const char *encoding, const char *text, size_t length, char *out,
@@ -242,4 +243,43 @@ Test(intake_formats, sum_of_the_bytes) {
   intake_bytes_sha256(&lines.bytes, sum);
   cr_assert_arr_eq(sum, abc, sizeof abc);
   intake_lines_close(&lines);
+}
+
+/* A map's word on the encoding may be of another month's file: a byte-order mark, or a file that is
+ * UTF-8 through and through, goes before it, and that is said. */
+Test(intake_formats, what_a_file_shows_goes_before_a_word_on_its_encoding) {
+  static const struct {
+    const char *said, *log, *read_as;
+  } table[] = {
+      {"WINDOWS-1252",
+       "\xEF\xBB\xBF"
+       "date;energy_mj;remark\n2026-08-17;1,6;S\xC3\xAD\n",
+       "UTF-8"},
+      {"iso-8859-15", "date;energy_mj;remark\n2026-08-17;1,6;S\xC3\xAD\n", "UTF-8"},
+      {"WINDOWS-1252", "date;energy_mj;remark\n2026-08-17;1,6;S\xED\n", "WINDOWS-1252"},
+      {"WINDOWS-1252", "date;energy_mj;remark\n2026-08-17;1,6;Si\n", "WINDOWS-1252"},
+      {"WINDOWS-1252", "date;energy_mj;remark\n2026-08-17;1,6;S\xC3\xAD, S\xED\n", "WINDOWS-1252"},
+      {"utf-8",
+       "\xEF\xBB\xBF"
+       "date;energy_mj;remark\n2026-08-17;1,6;S\xC3\xAD\n",
+       "UTF-8"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    char said[32];
+    (void)snprintf(said, sizeof said, "%s", table[i].said);
+    const bt_reading_choices choices = {.unit = (char[]){"A"}, .encoding = said};
+    bool overruled = strcasecmp(said, table[i].read_as) != 0;
+    kept k;
+    gather(file_of_text(table[i].log), &choices, &k);
+    cr_assert_eq(k.checks_n, 1, "%zu: %s", i, k.error.text);
+    cr_expect_str_eq(k.survey->encoding, table[i].read_as, "%zu", i);
+    if (overruled)
+      cr_expect_str_eq(k.remarks[0], "S\xC3\xAD", "%zu", i);
+    cr_assert_eq(k.survey->hints_n, overruled, "%zu", i);
+    if (overruled) {
+      cr_expect_not_null(strstr(k.survey->hints[0], "the file is UTF-8 and is read so"));
+      cr_expect_not_null(strstr(k.survey->hints[0], said), "%s", k.survey->hints[0]);
+    }
+    gather_free(&k);
+  }
 }

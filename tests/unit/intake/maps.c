@@ -150,6 +150,42 @@ Test(intake_maps, other_events_keep_their_words) {
   bt_reading_choices_free(&choices);
 }
 
+/* The words of an event whose kind is told are kept where they say more than the kind: a bottle's
+ * lot, a meter's number, what the visit was for. A map may have all of them kept. */
+Test(intake_maps, events_keep_words_that_say_more) {
+  static const char log[] = "2025-09-12\tlimpieza\n2025-11-24\tbotella (lote 7)\n"
+                            "2026-02-09\tvisita, recalibración\n2026-06-02\tbotella\n"
+                            "2026-09-15\tmedidor nuevo\n2026-09-16\tmedidor\n";
+  static const char values[] = "[values]\nevent.optics_cleaned = @2, limpieza\n"
+                               "event.gas_bottle = @2, botella (lote 7) | botella\n"
+                               "event.service = @2, \"visita, recalibración\"\n"
+                               "event.meter_changed = @2, medidor nuevo | MEDIDOR\n";
+  static const char *const some[] = {"(none)", "botella (lote 7)", "visita, recalibración",
+                                     "(none)", "medidor nuevo",    "(none)"};
+  static const char *const all[] = {"limpieza", "botella (lote 7)", "visita, recalibración",
+                                    "botella",  "medidor nuevo",    "medidor"};
+  static const struct {
+    const char *columns;
+    const char *const *notes;
+  } table[] = {
+      {"event = @2\n", some}, {"event = @2\nnote = @2\n", all}, {"note = @2\nevent = @2\n", all}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    bt_text map = {0};
+    kept k;
+    bt_reading_choices choices;
+    bt_text_format(&map, "[format]\ndelimiter = tab\nunit = A\n[columns]\ndate = @1\n%s%s",
+                   table[i].columns, values);
+    gather_by_map(bt_text_get(&map), log, &k, &choices);
+    cr_assert_eq(k.events_n, 6, "%zu: %s%s", i, k.error.text, k.reasons[0]);
+    for (size_t n = 0; n < 6; n++)
+      cr_expect_str_eq(k.notes[n], table[i].notes[n], "%zu, %zu: %s", i, n, k.notes[n]);
+    cr_expect_eq(strstr(k.survey->source.reading, "note from column 2") != NULL, i > 0);
+    gather_free(&k);
+    bt_reading_choices_free(&choices);
+    bt_text_free(&map);
+  }
+}
+
 /* In a log of checks as well, whether the row is a check besides or not, and in long form. */
 Test(intake_maps, other_events_of_checks_keep_their_words) {
   kept k;

@@ -1,5 +1,6 @@
 /* A starter map's offers as a person takes them: the # off every line that offers something, and
  * the map reads the log. */
+#include "event_words.h"
 #include "gather.h"
 
 #include <criterion/criterion.h>
@@ -35,6 +36,24 @@ Test(intake_offers, two_texts_of_one_kind) {
   cr_assert_eq(got.events_n, 3);
   cr_expect_eq(got.events[2].kind, BT_EVENT_GAS_REFILL);
   gather_free(&got);
+}
+
+/* A service visit that a recalibration was part of is offered as the visit, in several languages; a
+ * recalibration alone as one. */
+Test(intake_offers, a_visit_with_a_recalibration_is_a_visit) {
+  static const struct {
+    const char *text;
+    bt_event_kind kind;
+  } table[] = {{"visita del servicio técnico, recalibración", BT_EVENT_SERVICE},
+               {"recalibrated by the service", BT_EVENT_SERVICE},
+               {"Kalibrierung durch den Techniker", BT_EVENT_SERVICE},
+               {"visite du technicien, calibration", BT_EVENT_SERVICE},
+               {"recalibración", BT_EVENT_RECALIBRATION},
+               {"Kalibrierung", BT_EVENT_RECALIBRATION},
+               {"medidor calibrado por el servicio", BT_EVENT_METER_CHANGED}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    cr_expect_eq(intake_event_guess(table[i].text), table[i].kind, "%s: %s", table[i].text,
+                 bt_event_key(intake_event_guess(table[i].text)));
 }
 
 /* More texts of one kind than a line of INI holds go on in further lines, and come back so from the

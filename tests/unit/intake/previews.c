@@ -219,8 +219,8 @@ Test(intake_previews, starter_of_a_known_log) {
   kept before, after;
   bt_survey *preview = preview_of(text, NULL);
   read_back(preview, &choices, &map);
-  must_have(&map,
-            "\n[format]\ndelimiter = comma\ndecimal = point\ndates = ymd\nencoding = UTF-8\n");
+  must_have(&map, "\n[format]\ndelimiter = comma\ndecimal = point\ndates = ymd\n");
+  cr_expect_null(strstr(bt_text_get(&map), "encoding"), "found anew for the next month's file");
   must_have(&map, "\ndate = date\nunit = unit\nenergy_mj = energy_mj\nremark = remark\n");
   must_have(&map, "# Column 5, \"a;b\" (numbers)");
   must_have(&map, "# Column 6, \"two lines\" (words)");
@@ -400,12 +400,27 @@ Test(intake_previews, a_diary_of_sentences) {
 
 /* A line of units is no row, and its units are those of the columns; a map that names a column
  * without its unit still finds it. */
+/* The header once more, where logs were joined, shows no values of its columns. */
+Test(intake_previews, first_values_without_the_header_again) {
+  static const char text[] = "Fecha;Energía;Nota\n;mJ;\nFecha;Energía;Nota\n17.08.2026;1,6;Nota\n";
+  bt_survey *preview = preview_of(text, &room);
+  cr_assert_eq(preview->columns_n, 3);
+  cr_expect_str_eq(preview->columns[1].header, "Energía (mJ)");
+  for (size_t i = 0; i < 3; i++)
+    cr_assert_eq(preview->columns[i].first_n, 1, "%zu", i);
+  cr_expect_str_eq(preview->columns[0].first[0], "17.08.2026");
+  cr_expect_str_eq(preview->columns[1].first[0], "1,6");
+  cr_expect_str_eq(preview->columns[2].first[0], "Nota", "a value all the same");
+  bt_survey_free(preview);
+}
+
 Test(intake_previews, a_line_of_units_below_the_header) {
   static const char text[] = "Report of room 2,,,\nDate,Start,Energy,Depth,Room\n"
                              "dd.mm.yyyy,hh:mm,[mJ],mm,\n17.08.2026,07:30,1.6,0.051,warm\n"
                              "18.08.2026,07:31,1.7,0.052,warm\n";
   bt_survey *preview = preview_of(text, &room);
   cr_expect_eq(preview->header_line, 3);
+  cr_expect_eq(preview->names_line, 2);
   cr_expect_eq(preview->rows, 2);
   cr_assert_eq(preview->columns_n, 5);
   cr_expect_str_eq(preview->columns[2].header, "Energy (mJ)");
