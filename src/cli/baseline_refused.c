@@ -4,7 +4,6 @@
 #include "baseline.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 /* Columns of the table, as it names them. */
 enum { R_SOURCE, R_FILE, R_LINE, R_STANDS, R_LEFT_OUT, R_COLUMNS };
@@ -44,10 +43,7 @@ static bt_status take_names(void *context, const char *const *names, size_t n, b
   static const char *const wanted[] = {"source", "file", "line", "stands", "left_out"};
   lines *in = context;
   (void)error;
-  for (size_t w = 0; w < R_COLUMNS; w++)
-    for (size_t i = 0; i < n; i++)
-      if (strcmp(names[i], wanted[w]) == 0)
-        in->at[w] = i;
+  cli_table_places(names, n, wanted, in->at, R_COLUMNS);
   return BT_OK;
 }
 

@@ -219,6 +219,12 @@ bt_status cli_characteristic(bt_ledger *ledger, const char *key, bt_characterist
  * a refused line or a conflict. */
 bool cli_wants_a_look(const bt_unit_study *study);
 
+/* ---- table_places.c -------------------------------------------------------------------------- */
+
+/* For the sink of a table: at[w] is the place of the column wanted[w] among the n names. */
+void cli_table_places(const char *const *names, size_t n, const char *const *wanted, size_t *at,
+                      size_t wanted_n);
+
 /* ---- the commands ---------------------------------------------------------------------------- */
 
 cli_exit cli_import(cli_context *cli, int argc, char **argv);

@@ -2,7 +2,6 @@
 #include "conflicts.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 /* ---- Reading them ---------------------------------------------------------------------------- */
 
@@ -36,10 +35,7 @@ static bt_status take_names(void *context, const char *const *names, size_t n, b
       [R_AT] = "entered_at", [R_BY] = "by",           [R_WHY] = "why"};
   refused_reader *reader = context;
   (void)error;
-  for (size_t w = 0; w < R_COLUMNS; w++)
-    for (size_t i = 0; i < n; i++)
-      if (strcmp(names[i], wanted[w]) == 0)
-        reader->at[w] = i;
+  cli_table_places(names, n, wanted, reader->at, R_COLUMNS);
   return BT_OK;
 }
 

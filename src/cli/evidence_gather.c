@@ -33,35 +33,31 @@ static bt_time first_row(const bt_unit_study *study, bt_time from) {
 
 /* ---- Sources --------------------------------------------------------------------------------- */
 
+enum { N_NUMBER, N_NAME, N_KIND, N_COLUMNS };
+
 typedef struct naming {
   bt_case *one;
-  int number, name, kind;
+  size_t at[N_COLUMNS];
 } naming;
 
 static bt_status name_columns(void *context, const char *const *names, size_t n, bt_error *error) {
+  static const char *const wanted[] = {"number", "name", "kind"};
   naming *of = context;
   (void)error;
-  for (size_t i = 0; i < n; i++) {
-    if (strcmp(names[i], "number") == 0)
-      of->number = (int)i;
-    if (strcmp(names[i], "name") == 0)
-      of->name = (int)i;
-    if (strcmp(names[i], "kind") == 0)
-      of->kind = (int)i;
-  }
+  cli_table_places(names, n, wanted, of->at, N_COLUMNS);
   return BT_OK;
 }
 
 static bt_status name_source(void *context, const bt_cell *cells, size_t n, bt_error *error) {
   naming *of = context;
   (void)n;
-  const char *kind = cells[of->kind].text;
+  const char *kind = cells[of->at[N_KIND]].text;
   if (kind != NULL && strcmp(kind, "typed") == 0)
     return BT_OK;
   for (size_t i = 0; i < of->one->sources_n; i++) {
     bt_case_source *source = &of->one->sources[i];
-    if (source->number == cells[of->number].integer && source->name == NULL &&
-        (source->name = bt_copy(cells[of->name].text)) == NULL)
+    if (source->number == cells[of->at[N_NUMBER]].integer && source->name == NULL &&
+        (source->name = bt_copy(cells[of->at[N_NAME]].text)) == NULL)
       return bt_fail_memory(error);
   }
   return BT_OK;

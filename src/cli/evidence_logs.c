@@ -18,24 +18,20 @@ typedef struct wanted {
   char *name, *sha256, *reading;
 } wanted;
 
+enum { L_NUMBER, L_NAME, L_KIND, L_SHA256, L_READING, L_COLUMNS };
+
 typedef struct wanted_list {
   const bt_case *one;
   wanted *of;
   size_t n, room;
-  int number, name, kind, sha256, reading;
+  size_t at[L_COLUMNS];
 } wanted_list;
 
 static bt_status want_columns(void *context, const char *const *names, size_t n, bt_error *error) {
+  static const char *const columns[] = {"number", "name", "kind", "sha256", "reading"};
   wanted_list *list = context;
   (void)error;
-  for (size_t i = 0; i < n; i++) {
-    int at = (int)i;
-    list->number = strcmp(names[i], "number") == 0 ? at : list->number;
-    list->name = strcmp(names[i], "name") == 0 ? at : list->name;
-    list->kind = strcmp(names[i], "kind") == 0 ? at : list->kind;
-    list->sha256 = strcmp(names[i], "sha256") == 0 ? at : list->sha256;
-    list->reading = strcmp(names[i], "reading") == 0 ? at : list->reading;
-  }
+  cli_table_places(names, n, columns, list->at, L_COLUMNS);
   return BT_OK;
 }
 
@@ -48,16 +44,16 @@ static bt_status want_source(void *context, const bt_cell *cells, size_t n, bt_e
   bool ours = false;
   (void)n;
   for (size_t i = 0; i < list->one->sources_n; i++)
-    ours = ours || list->one->sources[i].number == cells[list->number].integer;
-  if (!ours || !is_log(cells[list->kind].text) || cells[list->sha256].text == NULL)
+    ours = ours || list->one->sources[i].number == cells[list->at[L_NUMBER]].integer;
+  if (!ours || !is_log(cells[list->at[L_KIND]].text) || cells[list->at[L_SHA256]].text == NULL)
     return BT_OK;
   if (!bt_grow(&list->of, &list->room, list->n + 1, sizeof *list->of))
     return bt_fail_memory(error);
   wanted *one = &list->of[list->n++];
-  one->number = cells[list->number].integer;
-  one->name = bt_copy(cells[list->name].text);
-  one->sha256 = bt_copy(cells[list->sha256].text);
-  one->reading = bt_copy(cells[list->reading].text);
+  one->number = cells[list->at[L_NUMBER]].integer;
+  one->name = bt_copy(cells[list->at[L_NAME]].text);
+  one->sha256 = bt_copy(cells[list->at[L_SHA256]].text);
+  one->reading = bt_copy(cells[list->at[L_READING]].text);
   return one->name != NULL && one->sha256 != NULL && one->reading != NULL ? BT_OK
                                                                           : bt_fail_memory(error);
 }

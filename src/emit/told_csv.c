@@ -92,6 +92,17 @@ const char *emit_csv_cell(const emit_csv *csv, const char *column) {
   return NULL;
 }
 
+bool emit_csv_moment(const emit_csv *csv, bt_time *at, bool *has_clock) {
+  const char *date = emit_csv_cell(csv, "date"), *clock = emit_csv_cell(csv, "time");
+  char text[BT_TIME_TEXT];
+  *at = 0;
+  *has_clock = clock != NULL && *clock != '\0';
+  if (date == NULL || clock == NULL)
+    return false;
+  int length = snprintf(text, sizeof text, "%s%s%s", date, *has_clock ? "T" : "", clock);
+  return length > 0 && (size_t)length < sizeof text && bt_time_parse(text, at, NULL);
+}
+
 bt_status emit_csv_wrong(const emit_csv *csv, const char *column, bt_error *error) {
   const char *cell = emit_csv_cell(csv, column);
   return bt_fail(error, BT_DAMAGED, "%s, line %lld: %s can't be \"%.40s\"", csv->file,

@@ -71,13 +71,10 @@ static int word_of(reader *of, const char *column, const char *const *words) {
 }
 
 static bt_time moment_of(reader *of, bool *has_clock) {
-  char text[BT_TIME_TEXT];
-  bt_time at = 0;
-  const char *date = text_of(of, "date"), *clock = text_of(of, "time");
-  *has_clock = *clock != '\0';
-  int length = snprintf(text, sizeof text, "%s%s%s", date, *has_clock ? "T" : "", clock);
-  bool good = length > 0 && (size_t)length < sizeof text && bt_time_parse(text, &at, NULL);
-  if (!good && of->wrong == NULL)
+  bt_time at;
+  (void)text_of(of, "date");
+  (void)text_of(of, "time");
+  if (!emit_csv_moment(of->csv, &at, has_clock) && of->wrong == NULL)
     of->wrong = "date";
   return at;
 }

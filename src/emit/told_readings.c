@@ -98,14 +98,9 @@ static bool is_target(const emit_csv *csv, const bt_told_check *check) {
 }
 
 static bool is_moment(const emit_csv *csv, const bt_told_check *check) {
-  const char *date = emit_csv_cell(csv, "date"), *clock = emit_csv_cell(csv, "time");
-  char text[BT_TIME_TEXT];
   bt_time at;
-  if (date == NULL || clock == NULL || check->has_clock != (*clock != '\0'))
-    return false;
-  int length = snprintf(text, sizeof text, "%s%s%s", date, *clock != '\0' ? "T" : "", clock);
-  return length > 0 && (size_t)length < sizeof text && bt_time_parse(text, &at, NULL) &&
-         at == check->at;
+  bool has_clock;
+  return emit_csv_moment(csv, &at, &has_clock) && has_clock == check->has_clock && at == check->at;
 }
 
 static bt_status compare(const emit_csv *csv, const known *of, bt_error *error) {
