@@ -14,6 +14,10 @@ const char *const report_cautions_full =
     "clinic’s responsible person. Control limits are not tolerances: a check outside tolerance stays "
     "one, whatever its chart shows.";
 
+const char *const report_failure_sentence =
+    "Follow the instructions for use and your failure procedure; the responsible person "
+    "decides about treatment; do not rely on this program.";
+
 /* Whether the newest check has a time of day, by which a retest is known. */
 static bool has_clock(const bt_unit_study *unit) {
   const bt_history *history = &unit->history;
@@ -21,9 +25,7 @@ static bool has_clock(const bt_unit_study *unit) {
 }
 
 void report_failing_morning(const bt_unit_study *unit, report_words *words) {
-  report_words_bold(words, "Follow the instructions for use and your failure procedure; the "
-                           "responsible person decides about treatment; do not rely on this "
-                           "program.");
+  report_words_bold(words, "%s", report_failure_sentence);
   if (has_clock(unit))
     report_words_add(words, " A repeat within 60 minutes is a retest: it is kept and judged "
                             "against tolerance, never averaged with the check that failed. ");

@@ -35,27 +35,21 @@ const bt_excursion *report_excursion_of(const bt_study *of, const bt_episode *ep
 static void of_episode(const bt_study *of, const bt_episode *episode, const char *side,
                        report_facts *facts) {
   const bt_time *at = of->points.at;
-  const bt_rules *rules = of->rules[episode->side];
   const bt_excursion *excursion = report_excursion_of(of, episode);
   char date[REPORT_DATE_TEXT];
-  size_t first = BT_NONE, last = BT_NONE;
-  for (size_t p = episode->first; p <= episode->last; p++)
-    if ((rules[p] & BT_ALARM_RULES) != 0) {
-      first = first == BT_NONE ? p : first;
-      last = p;
-    }
+  report_alarms alarms = report_alarms_of(of, episode);
   bool noticed = excursion != NULL && excursion->signal < episode->first;
   if (excursion != NULL)
     add(facts, "CUSUM run began", side, report_short_date(at[excursion->run_began], date));
-  if (noticed || first != episode->first)
+  if (noticed || alarms.first != episode->first)
     add(facts, "First notice", side,
         report_short_date(at[noticed ? excursion->signal : episode->first], date));
   add(facts, "Episode opened", side, report_short_date(at[episode->first], date));
-  if (first != BT_NONE)
-    add(facts, "First alarm", side, report_short_date(at[first], date));
-  if (last != BT_NONE && last > first)
-    add(facts, "Last alarm", side, report_short_date(at[last], date));
-  if (episode->last > episode->first && episode->last != last)
+  if (alarms.first != BT_NONE)
+    add(facts, "First alarm", side, report_short_date(at[alarms.first], date));
+  if (alarms.n > 1)
+    add(facts, "Last alarm", side, report_short_date(at[alarms.last], date));
+  if (episode->last > episode->first && episode->last != alarms.last)
     add(facts, "Last notice", side, report_short_date(at[episode->last], date));
 }
 

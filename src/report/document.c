@@ -3,7 +3,7 @@
 
 #include <stdlib.h>
 
-void report_begin(report_builder *builder, bt_document *document, bt_paper paper,
+static void begin(report_builder *builder, bt_document *document, bt_paper paper,
                   const bt_measure *measure, bt_error *error) {
   *builder = (report_builder){.document = document, .measure = measure, .error = error};
   bool letter = paper == BT_PAPER_LETTER;
@@ -15,7 +15,7 @@ bt_status report_begin_document(report_builder *builder, const bt_report_request
                                 bt_text *title, const char *author, const char *subject,
                                 const bt_measure *measure, bt_document *document, bt_error *error) {
   *document = (bt_document){0};
-  report_begin(builder, document, request->paper, measure, error);
+  begin(builder, document, request->paper, measure, error);
   document->title = bt_text_take(title);
   document->author = bt_copy(author != NULL ? author : "");
   document->subject = bt_copy(subject);

@@ -6,10 +6,6 @@
 #include <math.h>
 #include <string.h>
 
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 static void too_few_fills(const bt_drift *drift, bt_text *out) {
   if (drift->fills_before + drift->fills_since == 0)
     bt_text_add(out,
@@ -111,7 +107,7 @@ void report_drift_suspected(const bt_drift *drift, bt_text *out) {
   bt_text_format(out,
                  " like a refill that nobody recorded, the last before the check of %s; "
                  "fills and ages stay as recorded.",
-                 date(drift->values.day[first], day));
+                 report_drift_date(drift->values.day[first], day));
 }
 
 /* Of what changed, where the fills of the log tell. */
@@ -199,8 +195,7 @@ void report_drift_gas_brief(const bt_unit_study *unit, const bt_drift *drift, bo
     bt_text_add_bytes(out, words + 1, length - 1);
   }
   bt_text_format(out, " (%s)", drift->study->quantity.title);
-  out->failed |= line.failed;
-  bt_text_free(&line);
+  report_text_pass(&line, out);
 }
 
 void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -219,8 +214,7 @@ void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, 
     if (report_refill_doubt(unit, drift, &doubt) ||
         (drift->suspected_n == 0 && report_refills_missing(unit, drift, &doubt)))
       bt_text_format(out, " %s", bt_text_get(&doubt));
-    out->failed |= doubt.failed;
-    bt_text_free(&doubt);
+    report_text_pass(&doubt, out);
   }
   report_drift_suspected(drift, out);
 }
@@ -233,6 +227,5 @@ void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   report_drift_gas_numbers(unit, drift, &numbers);
   if (numbers.length > 0)
     bt_text_format(out, " %s", bt_text_get(&numbers));
-  out->failed |= numbers.failed;
-  bt_text_free(&numbers);
+  report_text_pass(&numbers, out);
 }

@@ -1,5 +1,5 @@
 /* Causes in words, and whom to ask: what to do next about a drift. */
-#include "report_next.h"
+#include "report_drift.h"
 
 const char *report_cause_strength(bt_cause_strength strength) {
   static const char *const words[] = {"weak", "moderate", "strong"};

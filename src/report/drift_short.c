@@ -6,19 +6,13 @@
 
 enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
 
-static const double days_a_month = 30.4375;
-
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 void report_drift_between(const bt_change *change, const char *day, bt_text *out) {
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   if (floor(change->from) >= floor(change->to))
-    bt_text_format(out, "%s", date(change->from, from));
+    bt_text_format(out, "%s", report_drift_date(change->from, from));
   else
-    bt_text_format(out, "%s between %s and %s", day, date(change->from, from),
-                   date(change->to, to));
+    bt_text_format(out, "%s between %s and %s", day, report_drift_date(change->from, from),
+                   report_drift_date(change->to, to));
 }
 
 void report_drift_why_not(const bt_drift *drift, bt_text *out) {
@@ -122,7 +116,7 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   report_drift_between(&drift->change, "a day", out);
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
   if (floor(drift->change.from) < floor(drift->change.to))
-    bt_text_format(out, " (likeliest %s)", date(drift->change.day, day));
+    bt_text_format(out, " (likeliest %s)", report_drift_date(drift->change.day, day));
   if (report_drift_alarm_is_older(drift))
     bt_text_format(out,
                    "; the first alarm, of %s, is older, as points may stand out before most do",
@@ -181,7 +175,7 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
   bt_text_add(out, " ");
   report_drift_between(&drift->before.change, "a day", out);
   if (floor(drift->before.change.from) < floor(drift->before.change.to))
-    bt_text_format(out, " (likeliest %s)", date(drift->before.change.day, day));
+    bt_text_format(out, " (likeliest %s)", report_drift_date(drift->before.change.day, day));
   bt_text_add(out, ".");
   for (size_t e = 0; e < drift->events_n; e++)
     if (drift->events[e].event == drift->window.event)
@@ -208,7 +202,7 @@ static void add_share(const bt_change *change, bt_text *out) {
   char by[REPORT_NUMBER_TEXT];
   bool step = change->kind == BT_CHANGE_STEP;
   double was = step ? change->step.before : change->hinge.before;
-  double size = step ? change->step.after - was : change->hinge.per_day * days_a_month;
+  double size = step ? change->step.after - was : change->hinge.per_day * REPORT_DAYS_A_MONTH;
   if (was > 0)
     bt_text_format(out, ", by %s" REPORT_JOIN "%%%s", report_signed(100 * size / was, 1, by),
                    step ? "" : " a month");

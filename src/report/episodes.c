@@ -1,5 +1,5 @@
 /* Episodes by their ids, and what people concluded of them. */
-#include "report_room.h"
+#include "report_episodes.h"
 
 const bt_disposition *report_disposition(const bt_study *of, const bt_episode *episode) {
   return episode->disposition < of->dispositions_n ? &of->dispositions[episode->disposition] : NULL;
@@ -133,7 +133,7 @@ void report_open_episodes(const bt_study *of, bt_text *out) {
       continue;
     bt_text_format(out, "%s%s, ", out->length > 0 ? "; " : "episode ", episode->id);
     report_episode_word(of, episode, out);
-    bt_text_format(out, ", %s side", side == BT_LOW ? "low" : "high");
+    bt_text_format(out, ", %s side", report_side_word(side));
     report_open_first(of, episode, out);
     bt_text_add(out, ", ");
     report_episode_state(of, episode, out);

@@ -1,6 +1,6 @@
 /* The words that pages use, for those who read nothing but the summary: in order of the alphabet.
  */
-#include "report_room.h"
+#include "report_pages.h"
 
 static const char *const glossary[][2] = {
     {"1 in 20, 1 in 2",

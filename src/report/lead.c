@@ -1,6 +1,7 @@
 /* One characteristic in plain half-sentences, for people who read nothing but the summary. Dates
  * are those of flagged points; levels are means of the newest ones. */
-#include "report_room.h"
+#include "report_episodes.h"
+#include "report_sentences.h"
 
 #include <math.h>
 
@@ -12,7 +13,7 @@ static void flagged(const bt_study *of, report_words *words) {
     return;
   (void)report_short_date(of->points.at[named->first], first);
   (void)report_short_date(of->points.at[named->last], last);
-  report_words_add(words, " flagged as %s at ", named->side == BT_LOW ? "low" : "high");
+  report_words_add(words, " flagged as %s at ", report_side_word(named->side));
   if (named->signals == 1)
     report_words_add(words, "one point");
   else
@@ -40,8 +41,7 @@ static void level(const bt_study *of, report_words *words) {
     report_words_bold(words, "%s", shown + 1);
     report_words_add(words, " %s the centre", of->recent_shift < 0 ? "below" : "above");
   }
-  words->text.failed |= size.failed;
-  bt_text_free(&size);
+  report_text_pass(&size, &words->text);
 }
 
 static void tolerance_now(const bt_study *of, report_words *words) {
@@ -64,8 +64,7 @@ void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_wor
     report_stale_words(unit, of, &stale);
   if (!bt_text_empty(&stale))
     report_words_add(words, " (Its %s.)", bt_text_get(&stale));
-  words->text.failed |= stale.failed;
-  bt_text_free(&stale);
+  report_text_pass(&stale, &words->text);
 }
 
 void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *words) {
@@ -78,8 +77,7 @@ void report_lead(const bt_unit_study *unit, const bt_study *of, report_words *wo
     report_words_bold(words, "the last check is outside tolerance");
     report_words_add(words, " (%s)", bt_text_get(&value));
     report_retest_told(of, &words->text);
-    words->text.failed |= value.failed;
-    bt_text_free(&value);
+    report_text_pass(&value, &words->text);
     if (report_open_on(of, BT_LOW) != NULL || report_open_on(of, BT_HIGH) != NULL)
       report_words_add(words, ";");
   }

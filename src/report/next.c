@@ -23,12 +23,7 @@ static void tolerance_step(const bt_unit_study *unit, bt_text *out) {
   size_t named = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
     if (report_wants_tolerance(unit, unit->studies[i])) {
-      named++;
-      bt_text_format(out, "%s“%s”",
-                     named == 1   ? ""
-                     : named == n ? " and "
-                                  : ", ",
-                     unit->studies[i]->quantity.title);
+      bt_text_format(out, "%s“%s”", report_list_join(named++, n), unit->studies[i]->quantity.title);
     }
   bt_text_format(out, " with %s: “beamtally settings”.", n == 1 ? "its source" : "their sources");
 }
@@ -58,12 +53,7 @@ static void stale_step(const bt_unit_study *unit, bt_text *out) {
     const bt_study *of = unit->studies[i];
     if (report_stale_days(unit, of) == 0)
       continue;
-    named++;
-    bt_text_format(out, "%s%s (",
-                   named == 1   ? ""
-                   : named == n ? " and "
-                                : ", ",
-                   of->quantity.title);
+    bt_text_format(out, "%s%s (", report_list_join(named++, n), of->quantity.title);
     report_stale_words(unit, of, out);
     bt_text_add(out, ")");
   }
@@ -99,72 +89,97 @@ static void refill_step(const bt_unit_study *unit, bt_text *out) {
       return;
 }
 
-/* That step, or nothing where it is not needed; in the order in which they stand. */
-static void add_step(const bt_unit_study *unit, bt_time since, int step, bool brief, bt_text *out) {
-  switch (step) {
-  case 0:
+/* In the order in which they stand. */
+typedef enum step {
+  FAILING_STEP,
+  MEASURE_STEP,
+  CURRENT_STEP,
+  REFUSED_STEP,
+  ALARM_STEP,
+  CONCLUDED_STEP,
+  FAR_STEP,
+  DRIFT_STEP,
+  NOTICE_STEP,
+  ENDED_STEP,
+  RESOLVE_STEP,
+  TOLERANCE_STEP,
+  OTHER_TARGET_STEP,
+  DRIFTING_BASELINE_STEP,
+  BASELINE_STEP,
+  DATA_STEP,
+  STALE_STEP,
+  REFILL_STEP,
+  STEPS
+} step;
+
+/* That step, or nothing where it is not needed. */
+static void add_step(const bt_unit_study *unit, bt_time since, step which, bool brief,
+                     bt_text *out) {
+  switch (which) {
+  case FAILING_STEP:
     failing_step(unit, out);
     break;
-  case 1:
+  case MEASURE_STEP:
     report_measure_step(unit, brief, out);
     break;
-  case 2:
+  case CURRENT_STEP:
     report_current_step(unit, brief, out);
     break;
-  case 3:
+  case REFUSED_STEP:
     refused_step(unit, out);
     break;
-  case 4:
+  case ALARM_STEP:
     report_signal_step(unit, BT_VERDICT_ALARM, brief, out);
     break;
-  case 5:
+  case CONCLUDED_STEP:
     report_concluded_step(unit, out);
     break;
-  case 6:
+  case FAR_STEP:
     report_far_step(unit, since, out);
     break;
-  case 7:
+  case DRIFT_STEP:
     report_drift_step(unit, out);
     break;
-  case 8:
+  case NOTICE_STEP:
     report_signal_step(unit, BT_VERDICT_NOTICE, brief, out);
     break;
-  case 9:
+  case ENDED_STEP:
     report_ended_step(unit, since, brief, out);
     break;
-  case 10:
+  case RESOLVE_STEP:
     report_resolve_step(unit, brief, out);
     break;
-  case 11:
+  case TOLERANCE_STEP:
     tolerance_step(unit, out);
     break;
-  case 12:
+  case OTHER_TARGET_STEP:
     report_other_target_step(unit, out);
     break;
-  case 13:
+  case DRIFTING_BASELINE_STEP:
     report_baseline_steps(unit, true, out);
     break;
-  case 14:
+  case BASELINE_STEP:
     report_baseline_steps(unit, false, out);
     break;
-  case 15:
+  case DATA_STEP:
     data_step(unit, out);
     break;
-  case 16:
+  case STALE_STEP:
     stale_step(unit, out);
     break;
-  default:
+  case REFILL_STEP:
     refill_step(unit, out);
+    break;
+  case STEPS:
     break;
   }
 }
 
 static bool step_at(const bt_unit_study *unit, bt_time since, size_t i, bool brief, bt_text *out) {
-  enum { STEPS = 18 };
   size_t written = 0;
-  for (int step = 0; step < STEPS; step++) {
+  for (step which = 0; which < STEPS; which++) {
     bt_text_clear(out);
-    add_step(unit, since, step, brief, out);
+    add_step(unit, since, which, brief, out);
     if (out->length > 0 && written++ == i)
       return true;
   }

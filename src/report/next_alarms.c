@@ -2,10 +2,6 @@
  * that ended. */
 #include "report_next.h"
 
-static const char *side_of(const bt_episode *episode) {
-  return episode->side == BT_LOW ? "low" : "high";
-}
-
 /* The worst open episode that nobody has concluded anything of, the newest among equals; and how
  * many there are. */
 static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
@@ -53,8 +49,8 @@ void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out) {
       out,
       "Responsible person, when it is known what episode %s was (%s, %s, %s side): write it down: "
       "“beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
-      episode->id, of->quantity.title, report_open_word(of, episode), side_of(episode),
-      episode->id);
+      episode->id, of->quantity.title, report_open_word(of, episode),
+      report_side_word(episode->side), episode->id);
   if (n > 1) {
     bt_text_add(out, " ");
     report_count(out, n - 1, "other open episode waits", "other open episodes wait");
@@ -89,13 +85,6 @@ static const bt_episode *newest(const bt_unit_study *unit, bt_time since, const 
   return found;
 }
 
-static size_t alarm_points(const bt_study *of, const bt_episode *episode) {
-  size_t n = 0;
-  for (size_t i = episode->first; i <= episode->last; i++)
-    n += (of->rules[episode->side][i] & BT_ALARM_RULES) != 0;
-  return n;
-}
-
 void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   char period[REPORT_DATE_TEXT];
@@ -113,8 +102,8 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
   (void)report_short_period(of->points.at[episode->first], of->points.at[episode->last], period);
   bt_text_format(
       out, "Responsible person: write down what the alarm of %s was that has ended (%s side, %s, ",
-      of->quantity.title, side_of(episode), period);
-  report_count(out, alarm_points(of, episode), "alarm point", "alarm points");
+      of->quantity.title, report_side_word(episode->side), period);
+  report_count(out, report_alarms_of(of, episode).n, "alarm point", "alarm points");
   bt_text_format(out, "): “beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
                  episode->id);
   if (n > 1) {

@@ -25,12 +25,7 @@ static void add_titles(const bt_unit_study *unit, size_t n, bt_text *out) {
   }
   for (size_t i = 0; i < unit->studies_n; i++)
     if (is_asked(unit->studies[i], true)) {
-      named++;
-      bt_text_format(out, "%s%s",
-                     named == 1   ? ""
-                     : named == n ? " and "
-                                  : ", ",
-                     unit->studies[i]->quantity.title);
+      bt_text_format(out, "%s%s", report_list_join(named++, n), unit->studies[i]->quantity.title);
     }
 }
 

@@ -4,10 +4,6 @@
 
 #include <math.h>
 
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 /* The first day from which a failing check is to be reckoned with: the 5 % day, else the 50 % day;
  * HUGE_VAL where the forecast has none. */
 static double first_day(const bt_drift *drift) {
@@ -43,11 +39,7 @@ static size_t add_titles(const bt_unit_study *unit,
     n += is(unit, &unit->drift->drift[i]);
   for (size_t i = 0; n > 0 && i < unit->drift->n; i++)
     if (is(unit, &unit->drift->drift[i])) {
-      named++;
-      bt_text_format(out, "%s%s",
-                     named == 1   ? ""
-                     : named == n ? " and "
-                                  : ", ",
+      bt_text_format(out, "%s%s", report_list_join(named++, n),
                      unit->drift->drift[i].study->quantity.title);
     }
   return n;
@@ -96,15 +88,14 @@ void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   if (passed != NULL && brief)
     bt_text_format(out, "%sTechnician, before surgery: measure; the %s day of %s, %s, has passed.",
                    bt_text_empty(out) ? "" : " ", chance(passed), passed->study->quantity.title,
-                   date(first_day(passed), day));
+                   report_drift_date(first_day(passed), day));
   else if (passed != NULL)
     bt_text_format(out,
                    "%sTechnician, before the next surgery day: measure, and import the log, if no "
                    "check was made after %s; the %s day of %s, %s, has passed.",
                    bt_text_empty(out) ? "" : " ", report_drift_log_end(passed, end), chance(passed),
-                   passed->study->quantity.title, date(first_day(passed), day));
-  out->failed |= names.failed;
-  bt_text_free(&names);
+                   passed->study->quantity.title, report_drift_date(first_day(passed), day));
+  report_text_pass(&names, out);
 }
 
 bool report_asks_to_measure(const bt_unit_study *unit) {
@@ -128,7 +119,8 @@ void report_visit_clause(const bt_unit_study *unit, bt_text *out) {
     bt_text_add(out, ": agree on a visit now");
   else if (next != NULL)
     bt_text_format(out, ": agree on a visit before %s (the %s day of %s)",
-                   date(first_day(next), day), chance(next), next->study->quantity.title);
+                   report_drift_date(first_day(next), day), chance(next),
+                   next->study->quantity.title);
 }
 
 void report_drift_step(const bt_unit_study *unit, bt_text *out) {
@@ -141,6 +133,5 @@ void report_drift_step(const bt_unit_study *unit, bt_text *out) {
     report_visit_clause(unit, out);
     bt_text_add(out, ".");
   }
-  out->failed |= names.failed;
-  bt_text_free(&names);
+  report_text_pass(&names, out);
 }

@@ -38,12 +38,7 @@ size_t report_add_flagged(const bt_unit_study *unit, bt_verdict verdict, bool br
   for (size_t i = 0; i < unit->studies_n; i++) {
     if (!is_flagged(unit, unit->studies[i], verdict))
       continue;
-    named++;
-    bt_text_format(out, "%s%s",
-                   named == 1   ? ""
-                   : named == n ? " and "
-                                : ", ",
-                   unit->studies[i]->quantity.title);
+    bt_text_format(out, "%s%s", report_list_join(named++, n), unit->studies[i]->quantity.title);
   }
   return n;
 }
@@ -90,8 +85,7 @@ static void alarm_step(const bt_unit_study *unit, bool brief, bt_text *out) {
     bt_text_add(out, ".");
     add_all_resolved(unit, brief, out);
   }
-  out->failed |= names.failed;
-  bt_text_free(&names);
+  report_text_pass(&names, out);
 }
 
 void report_signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brief, bt_text *out) {
@@ -103,8 +97,7 @@ void report_signal_step(const bt_unit_study *unit, bt_verdict verdict, bool brie
                    "Technician, at the next checks: compare %s with what was done to the laser, "
                    "and look again.",
                    bt_text_get(&names));
-  out->failed |= names.failed;
-  bt_text_free(&names);
+  report_text_pass(&names, out);
 }
 
 /* Concluded, and nothing more is asked than to look whether it has helped. */

@@ -63,14 +63,12 @@ static void drift_words(const bt_unit_study *unit, bt_text *out) {
   }
   if (looked == 0) /* of some, the unit's own report says why not */
     report_drift_not_looked(all, out);
-  out->failed |= one.failed;
-  bt_text_free(&one);
+  report_text_pass(&one, out);
 }
 
 static void next_words(const bt_unit_study *unit, bt_text *out) {
   if (report_is_failing(unit->verdict))
-    bt_text_add(out, "Follow the instructions for use and your failure procedure; the responsible "
-                     "person decides about treatment; do not rely on this program.");
+    bt_text_add(out, report_failure_sentence);
   else
     (void)report_next_step(unit, report_asks_since(unit), 0, out);
 }

@@ -1,15 +1,10 @@
 /* Data and decisions: where the numbers come from. Log files with their digests, refused lines,
  * what waits for a decision, corrections, versions of the settings, frozen baselines. */
-#include "report_room.h"
+#include "report_pages.h"
 
 #include <stdio.h>
 
 enum { MOST_SOURCES = 60, MOST_REFUSALS = 20, MOST_CORRECTIONS = 60, MOST_DECISIONS = 30 };
-
-static void keep(report_sheet *sheet, const bt_text *words) {
-  if (!bt_text_ok(words))
-    report_no_memory(sheet->builder);
-}
 
 /* Groups of eight digits, so that a reader can compare them. */
 static void digest(const unsigned char *sha256, bt_text *out) {
@@ -47,10 +42,8 @@ static void sources(report_sheet *sheet, const bt_book *book) {
     const char *cells[N] = {source->name, report_short_date(source->at, date), bt_text_get(&rows),
                             refused, bt_text_get(&sha256)};
     report_sheet_row(sheet, columns, N, cells);
-    keep(sheet, &rows);
-    keep(sheet, &sha256);
-    bt_text_free(&rows);
-    bt_text_free(&sha256);
+    report_text_end(sheet->builder, &rows);
+    report_text_end(sheet->builder, &sha256);
   }
   report_sheet_rest(sheet, book->sources_n - shown, "earlier file", "earlier files",
                     "beamtally export");
@@ -66,9 +59,8 @@ static void past_refusals(report_sheet *sheet, size_t n, size_t standing) {
                  " refused at first and %s counted no longer: the log was imported again since, "
                  "without that refusal.",
                  n - standing == 1 ? "is" : "are");
-  keep(sheet, &words);
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 static void refusals(report_sheet *sheet, const bt_book *book) {
@@ -130,8 +122,7 @@ static void left_out(report_sheet *sheet, const bt_book *book) {
                             report_short_date(decision->at, date), decision->by, decision->why};
     report_sheet_row(sheet, columns, N, cells);
     serious = serious || decision->serious;
-    keep(sheet, &lines);
-    bt_text_free(&lines);
+    report_text_end(sheet->builder, &lines);
   }
   if (serious)
     report_sheet_paragraph(sheet, BT_INK_SOFT,
@@ -150,9 +141,8 @@ static void waiting(report_sheet *sheet, const bt_unit_study *unit) {
   report_count(&words, (uint64_t)n, "row waits", "rows wait");
   bt_text_add(&words, " for a decision, because the ledger has other readings of the same time: "
                       "“beamtally conflicts”. Until then the charts show what the ledger had.");
-  keep(sheet, &words);
   report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
-  bt_text_free(&words);
+  report_text_end(sheet->builder, &words);
 }
 
 /* ---- Corrections ----------------------------------------------------------------------------- */
@@ -180,8 +170,7 @@ void report_correction_row(report_sheet *sheet, const bt_correction *correction)
       correction->changes != NULL ? correction->changes : "",
       correction->by != NULL ? correction->by : "", correction->why != NULL ? correction->why : ""};
   report_sheet_row(sheet, correction_columns, CORRECTION_COLUMNS, cells);
-  keep(sheet, &about);
-  bt_text_free(&about);
+  report_text_end(sheet->builder, &about);
 }
 
 void report_correction_heads(report_sheet *sheet) {
@@ -269,8 +258,7 @@ static void baselines(report_sheet *sheet, const bt_unit_study *unit, const bt_b
 
 static void state_words(const bt_unit_study *unit, bt_text *out) {
   bt_text_add(out, "Ledger state ");
-  for (size_t i = 0; i < 20 && unit->provenance.state[i] != '\0'; i += 4)
-    bt_text_format(out, "%s%.4s", i > 0 ? " " : "", unit->provenance.state + i);
+  report_add_state(unit->provenance.state, out);
   bt_text_add(out, ": “beamtally verify --state” with these digits tells whether a ledger holds "
                    "what this report was made of, and what came after it. Each file can be "
                    "compared by its digest.");
@@ -297,8 +285,6 @@ void report_data_page(report_builder *builder, const bt_unit_study *unit,
     settings(&sheet, request->book);
     baselines(&sheet, unit, request->book);
   }
-  keep(&sheet, &subtitle);
-  keep(&sheet, &state);
-  bt_text_free(&subtitle);
-  bt_text_free(&state);
+  report_text_end(builder, &subtitle);
+  report_text_end(builder, &state);
 }

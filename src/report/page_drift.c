@@ -28,9 +28,7 @@ static double head(report_builder *builder, const bt_unit_study *unit, const bt_
   y += report_wrapped(builder, frame.left, y, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                       bt_text_get(&line))
            .height;
-  if (!bt_text_ok(&line))
-    report_no_memory(builder);
-  bt_text_free(&line);
+  report_text_end(builder, &line);
   return y;
 }
 
@@ -123,9 +121,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_SOFT, &gas)
            .height;
-  if (!bt_text_ok(&text))
-    report_no_memory(builder);
-  bt_text_free(&text);
+  report_text_end(builder, &text);
   report_words_free(&words);
   report_words_free(&gas);
   return y;
@@ -223,11 +219,9 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
   y += report_wrapped(builder, frame.left, y, frame.right - frame.left, BT_STYLE_NOTE, BT_INK_SOFT,
                       bt_text_get(&words))
            .height;
-  if (!bt_text_ok(&evidence) || !bt_text_ok(&against) || !bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&evidence);
-  bt_text_free(&against);
-  bt_text_free(&words);
+  report_text_end(builder, &evidence);
+  report_text_end(builder, &against);
+  report_text_end(builder, &words);
   return y;
 }
 

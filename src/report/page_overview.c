@@ -1,11 +1,7 @@
 /* The comparison of all units: a row each, the worst verdict first, with the pulse-energy ratio of
  * the span drawn on one scale for all, so that what stands side by side may be compared.
- *
- * R1 The scale reaches from the lowest to the highest of the tolerance limits, 4 sigma about a
- *    centre, and 2 sigma about the mean of a unit's last 8 points, so that a level that drifts is
- *    seen; a reading beyond is drawn at the edge, and failed ones are marked wherever they are.
- * R2 Words are never cut: a row is as high as they need. */
-#include "report_room.h"
+ * Words are never cut: a row is as high as they need. */
+#include "report_pages.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -26,8 +22,7 @@ typedef struct overview {
   report_sheet sheet;
   const bt_report_request *request;
   double low, high, chart_height; /* of every chart */
-  bool any;
-  bool drawn; /* some unit has readings */
+  bool drawn;                     /* some unit has readings */
 } overview;
 
 /* Among equal verdicts: an open alarm, an open notice, neither; then the farthest off. */
@@ -43,48 +38,6 @@ static int worst_first(const void *a, const void *b) {
     return order_of(x) - order_of(y);
   int off = bt_deviation_order(x->off, y->off);
   return off != 0 ? off : strcmp(x->unit, y->unit);
-}
-
-static void reach(overview *of, double value) {
-  of->low = of->any ? fmin(of->low, value) : value;
-  of->high = of->any ? fmax(of->high, value) : value;
-  of->any = true;
-}
-
-/* Where a unit is now; one that is far from all sense doesn't flatten the charts of the others. */
-static void reach_level(overview *of, const bt_overview_row *row) {
-  enum { LAST = 8, FARTHEST = 20 }; /* points; sigma */
-  size_t n = row->n < LAST ? row->n : LAST;
-  double sum = 0, far = FARTHEST * row->sigma;
-  for (size_t i = row->n - n; i < row->n; i++)
-    sum += row->ratio[i];
-  double level = fmin(fmax(sum / (double)n, row->centre - far), row->centre + far);
-  reach(of, level - 2 * row->sigma);
-  reach(of, level + 2 * row->sigma);
-}
-
-/* R1. Without any limit or centre, all readings. */
-static void find_scale(overview *of, const bt_overview_row *rows, size_t n) {
-  for (size_t i = 0; i < n; i++)
-    of->drawn = of->drawn || rows[i].n > 0;
-  for (size_t i = 0; i < n; i++) {
-    if (rows[i].has_low)
-      reach(of, rows[i].low);
-    if (rows[i].has_high)
-      reach(of, rows[i].high);
-    if (rows[i].has_centre && rows[i].n > 0) {
-      reach(of, rows[i].centre - 4 * rows[i].sigma);
-      reach(of, rows[i].centre + 4 * rows[i].sigma);
-      reach_level(of, &rows[i]);
-    }
-  }
-  for (size_t i = 0; i < n && !of->any; i++)
-    for (size_t k = 0; k < rows[i].n; k++)
-      reach(of, rows[i].ratio[k]);
-  double pad = 0.08 * (of->high - of->low);
-  pad = pad > 1e-6 ? pad : 0.01;
-  of->low -= pad;
-  of->high += pad;
 }
 
 static double left_of(const overview *of, size_t column) {
@@ -118,22 +71,19 @@ static void draw(const overview *of, const bt_overview_row *row, double top) {
   size_t failed = 0;
   for (size_t i = 0; i < row->n; i++) {
     if (line != NULL) {
-      line->x[line->n] = row->day[i];
-      line->y[line->n++] = report_at_edge(pane, row->ratio[i]);
+      report_polyline_add(line, row->day[i], report_at_edge(pane, row->ratio[i]));
     }
     failed += row->outside[i] != 0;
   }
   bt_marks *single = row->n == 1 ? report_marks(builder, pane, 1, BT_SHAPE_DOT, BT_INK_SERIES, 0.9)
                                  : NULL; /* a line of one point shows nothing */
   if (single != NULL) {
-    single->x[single->n] = row->day[0];
-    single->y[single->n++] = report_shown_at(pane, row->ratio[0]);
+    report_marks_add(single, row->day[0], report_shown_at(pane, row->ratio[0]));
   }
   bt_marks *marks = report_marks(builder, pane, failed, BT_SHAPE_DIAMOND, BT_INK_ALARM, 1.9);
   for (size_t i = 0; i < row->n && marks != NULL; i++)
     if (row->outside[i] != 0) {
-      marks->x[marks->n] = row->day[i];
-      marks->y[marks->n++] = report_shown_at(pane, row->ratio[i]);
+      report_marks_add(marks, row->day[i], report_shown_at(pane, row->ratio[i]));
     }
 }
 
@@ -154,7 +104,6 @@ static double stack(const overview *of, size_t column, double top, const bt_page
   return y - top;
 }
 
-/* R2. */
 static double words(const overview *of, const bt_overview_row *row, double top, bool put) {
   bt_ink ink = row->ink == BT_INK_NEUTRAL ? BT_INK_TEXT : row->ink;
   const bt_page_text unit[] = {{.style = BT_STYLE_HEADING, .ink = BT_INK_TEXT, .text = row->unit},
@@ -186,9 +135,7 @@ static void heads(overview *of) {
   of->sheet.y += report_text(of->sheet.builder, left_of(of, CHART), of->sheet.y - 0.6,
                              BT_STYLE_NOTE, BT_INK_SOFT, BT_ALIGN_LEFT, bt_text_get(&scale))
                      .height;
-  if (!bt_text_ok(&scale))
-    report_no_memory(of->sheet.builder);
-  bt_text_free(&scale);
+  report_text_end(of->sheet.builder, &scale);
 }
 
 static void row(overview *of, const bt_overview_row *row) {
@@ -272,38 +219,26 @@ static const char *edition_of(const bt_overview_row *rows, size_t n) {
   return "Comparison of issued reports";
 }
 
-static bt_status begin(report_builder *builder, const char *clinic,
-                       const bt_report_request *request, const bt_measure *measure,
-                       bt_document *document, bt_error *error) {
-  char month[BT_TIME_TEXT];
-  bt_text title = {0};
-  *document = (bt_document){0};
-  report_begin(builder, document, request->paper, measure, error);
-  bt_text_format(&title, "All units, %s", bt_time_month(request->month, month));
-  document->title = bt_text_take(&title);
-  document->author = bt_copy(clinic);
-  document->subject = bt_copy("Calibration history, all units compared");
-  document->created = request->created;
-  if (document->title == NULL || document->author == NULL || document->subject == NULL)
-    report_no_memory(builder);
-  return report_status(builder);
-}
-
 bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic, const char *state,
                              const bt_report_request *request, const bt_measure *measure,
                              bt_document *document, bt_error *error) {
   report_builder builder;
   overview page = {.request = request};
-  bt_text subtitle = {0}, scale = {0};
+  bt_text title = {0}, subtitle = {0}, scale = {0};
   char month[BT_TIME_TEXT];
   clinic = clinic == NULL ? "" : clinic;
-  if (begin(&builder, clinic, request, measure, document, error) != BT_OK)
+  bt_text_format(&title, "All units, %s", bt_time_month(request->month, month));
+  if (report_begin_document(&builder, request, &title, clinic,
+                            "Calibration history, all units compared", measure, document,
+                            error) != BT_OK)
     return report_end_document(&builder, document);
   qsort(rows, n, sizeof *rows, worst_first);
   (void)snprintf(builder.edition, sizeof builder.edition, "%s", edition_of(rows, n));
   enum { FEW = 3, SOME = 5 };
   page.chart_height = n <= FEW ? tall_chart : n <= SOME ? middle_chart : low_chart;
-  find_scale(&page, rows, n);
+  for (size_t i = 0; i < n; i++)
+    page.drawn = page.drawn || rows[i].n > 0;
+  report_overview_scale(rows, n, &page.low, &page.high);
   bt_text_format(&subtitle, "%s%scalibration history, %s", clinic, *clinic == '\0' ? "" : "  ·  ",
                  bt_time_month(request->month, month));
   scale_words(&page, n, &scale);
@@ -317,10 +252,8 @@ bt_status bt_report_overview(bt_overview_row *rows, size_t n, const char *clinic
   for (size_t i = 0; i < n; i++)
     row(&page, &rows[i]);
   cautions(&page.sheet);
-  if (!bt_text_ok(&subtitle) || !bt_text_ok(&scale))
-    report_no_memory(&builder);
-  bt_text_free(&subtitle);
-  bt_text_free(&scale);
+  report_text_end(&builder, &subtitle);
+  report_text_end(&builder, &scale);
   report_footers(&builder, NULL, request);
   return report_end_document(&builder, document);
 }

@@ -53,9 +53,7 @@ static double head(report_builder *builder, const bt_unit_study *unit,
   y += 0.3 + report_wrapped(builder, frame.left, y + 0.3, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                             bt_text_get(&words))
                  .height; /* behind a clinic's long name the month must not be cut */
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   y = y < under_banner ? under_banner : y;
   if (report_is_failing(unit->verdict)) {
     report_words failing = {0};
@@ -96,9 +94,7 @@ static double steps_height(report_builder *builder, const bt_unit_study *unit, b
   double height = report_measure(builder, BT_STYLE_HEADING, "0", 0).height + 1;
   for (*n = 0; *n < most && tell(unit, since, *n, &step); ++*n)
     height += report_measure(builder, BT_STYLE_TABLE, bt_text_get(&step), wrap).height + step_gap;
-  if (!bt_text_ok(&step))
-    report_no_memory(builder);
-  bt_text_free(&step);
+  report_text_end(builder, &step);
   return height - step_gap;
 }
 
@@ -107,9 +103,7 @@ static size_t all_steps(report_builder *builder, const bt_unit_study *unit, bt_t
   size_t all = 0;
   while (report_next_step(unit, since, all, &step))
     all++;
-  if (!bt_text_ok(&step))
-    report_no_memory(builder);
-  bt_text_free(&step);
+  report_text_end(builder, &step);
   return all;
 }
 
@@ -146,9 +140,7 @@ static void next_steps(report_builder *builder, const bt_unit_study *unit, bt_ti
                          bt_text_get(&step));
     y += height + step_gap;
   }
-  if (!bt_text_ok(&step))
-    report_no_memory(builder);
-  bt_text_free(&step);
+  report_text_end(builder, &step);
 }
 
 /* Where the page is full they are counted, on one line. */

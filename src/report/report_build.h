@@ -39,11 +39,7 @@ typedef struct report_size {
 
 /* ---- The document ---------------------------------------------------------------------------- */
 
-void report_begin(report_builder *builder, bt_document *document, bt_paper paper,
-                  const bt_measure *measure, bt_error *error);
-
-/* The same with title, author, subject and date: BT_OK where it may be composed. Takes the title,
- * which is empty then. */
+/* Begins a document: BT_OK where it may be composed. Takes the title, which is empty then. */
 bt_status report_begin_document(report_builder *builder, const bt_report_request *request,
                                 bt_text *title, const char *author, const char *subject,
                                 const bt_measure *measure, bt_document *document,

@@ -89,6 +89,8 @@ void report_changes_episodes(report_sheet *sheet, const bt_unit_study *unit,
                              const bt_unit_study *before);
 void report_changes_events(report_sheet *sheet, const bt_unit_study *unit,
                            const bt_unit_study *before);
+/* The one scale of all charts in the comparison of units. */
+void report_overview_scale(const bt_overview_row *rows, size_t n, double *low, double *high);
 /* A table of corrections, shared by two pages. */
 void report_correction_heads(report_sheet *sheet);
 void report_correction_row(report_sheet *sheet, const bt_correction *correction);

@@ -11,6 +11,8 @@
 extern const char *const report_caution;       /* the sentence of every footer */
 extern const char *const report_cautions_full; /* the summary's paragraph */
 
+/* Of a failed check or self-test: the first thing to do; that with all that follows. */
+extern const char *const report_failure_sentence;
 void report_failing_morning(const bt_unit_study *unit, report_words *words);
 
 /* The verdict without arrow and date; "NO OPEN SIGNAL" where the log holds signals of the past. */

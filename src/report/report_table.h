@@ -2,7 +2,7 @@
 #ifndef BEAMTALLY_REPORT_TABLE_H
 #define BEAMTALLY_REPORT_TABLE_H
 
-#include "report_room.h"
+#include "report_build.h"
 
 typedef enum table_column {
   TABLE_TITLE,

@@ -1,5 +1,5 @@
 /* A characteristic that nobody has read for long: its chart says nothing of today. */
-#include "report_room.h"
+#include "report_sentences.h"
 
 /* Some are read once a week: after two missed weeks nobody means it. Our own choice, no source. */
 enum { LEAST_STALE_DAYS = 15 };

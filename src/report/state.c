@@ -1,5 +1,6 @@
 /* Short states of a study and a unit, for the summary table and the status screen. */
-#include "report_room.h"
+#include "report_episodes.h"
+#include "report_sentences.h"
 
 /* The last failed check and what became of it. */
 static void last_failed(const bt_study *of, bt_text *out) {

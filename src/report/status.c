@@ -1,6 +1,6 @@
 /* The daily screen: one unit, plain text, at most 80 columns. Colour only repeats what words say.
  */
-#include "report_next.h"
+#include "report_drift.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -79,8 +79,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   report_open_episodes(of, &words);
   if (!bt_text_empty(&words))
     report_wrap_plain(out, "    ", bt_text_get(&words));
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 /* All that there is of a laser without a check; elsewhere events stand on the charts. */
@@ -95,8 +94,7 @@ static void add_events(const bt_unit_study *unit, bt_text *out) {
   bt_text_format(&words, "%s on %s", bt_event_words(last->kind),
                  report_short_date(last->time, date));
   report_wrap_plain(out, "Events       ", bt_text_get(&words));
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
 }
 
 static bool has_open_alarm(const bt_study *of) {
@@ -131,8 +129,7 @@ static void add_next(const bt_unit_study *unit, bt_text *out) {
   bt_text_format(out, "\nWhat to do next (%s)\n", report_by_role);
   for (size_t i = 0; report_next_step(unit, report_asks_since(unit), i, &step); i++)
     report_wrap_plain(out, "  - ", bt_text_get(&step));
-  out->failed |= step.failed;
-  bt_text_free(&step);
+  report_text_pass(&step, out);
 }
 
 bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out, bt_error *error) {
@@ -144,8 +141,7 @@ bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out, bt_err
     if (has_open_alarm(study->studies[i]))
       bt_text_format(&words, "%s%s", named++ == 0 ? ": " : ", ", study->studies[i]->quantity.title);
   report_wrap_plain(out, "  - ", bt_text_get(&words));
-  out->failed |= words.failed;
-  bt_text_free(&words);
+  report_text_pass(&words, out);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }
 

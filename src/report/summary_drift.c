@@ -6,18 +6,13 @@
 #include <math.h>
 #include <string.h>
 
-static const char *date(double day, char *buffer) {
-  return report_short_date(report_drift_time(day), buffer);
-}
-
 /* One thing that speaks against it, where there is one; the rest stands on the page of drift. */
 static void against(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *first,
                     report_words *words) {
   bt_text said = {0};
   if (report_cause_against_brief(unit, drift, first, &said))
     report_words_add(words, "; %s", bt_text_get(&said));
-  words->text.failed |= said.failed;
-  bt_text_free(&said);
+  report_text_pass(&said, &words->text);
 }
 
 /* Events within the band of the change, or so many days before it: our own choice, no source. What
@@ -87,24 +82,24 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
                  report_plain(of->limit, limit));
   report_add_unit(&side, &drift->study->quantity);
   bt_text_add(&side, report_end_of_fill(drift));
-  report_words_add(words, " If it goes on as to %s, a check %s", date(drift->last_day, day),
-                   bt_text_get(&side));
+  report_words_add(words, " If it goes on as to %s, a check %s",
+                   report_drift_date(drift->last_day, day), bt_text_get(&side));
   report_passed passed = report_drift_passed(unit, drift);
   if (of->has_fail_5) {
     report_words_add(words, ": 1 in 20 by ");
-    report_words_bold(words, "%s", date(of->fail_5, day));
+    report_words_bold(words, "%s", report_drift_date(of->fail_5, day));
     report_words_add(words, passed != REPORT_PASSED_NONE ? " (passed)" : "");
   }
   if (of->has_fail_50)
     report_words_add(words, "%s by %s%s", of->has_fail_5 ? ", 1 in 2" : ": 1 in 2",
-                     date(of->fail_50, day), passed == REPORT_PASSED_BOTH ? " (passed)" : "");
+                     report_drift_date(of->fail_50, day),
+                     passed == REPORT_PASSED_BOTH ? " (passed)" : "");
   if (!of->has_fail_5 && !of->has_fail_50)
     report_words_add(words, " is not to be expected within 20 years");
   if (above == NULL)
     moved(&drift->past_score, words);
   report_words_add(words, ".");
-  words->text.failed |= side.failed;
-  bt_text_free(&side);
+  report_text_pass(&side, &words->text);
 }
 
 /* Each begins with a blank. */
@@ -124,8 +119,7 @@ static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drif
     report_drift_when(unit, drift, &one);
     report_words_add(words, " %s", bt_text_get(&one));
   }
-  words->text.failed |= one.failed;
-  bt_text_free(&one);
+  report_text_pass(&one, &words->text);
 }
 
 /* Nothing where the forecast has said that none is entered. */
@@ -183,8 +177,7 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
     state_now(drift, words);
     report_lead_stale(unit, of, words);
   }
-  words->text.failed |= finding.failed;
-  bt_text_free(&finding);
+  report_text_pass(&finding, &words->text);
 }
 
 /* "falling since about 5 May 2026 (25 Apr – 14 May 2026)". */
@@ -195,7 +188,7 @@ static void one_line_since(const bt_drift *drift, report_words *words) {
                     step  ? (low ? "lower" : "higher")
                     : low ? "falling"
                           : "climbing",
-                    date(drift->change.day, day));
+                    report_drift_date(drift->change.day, day));
   if (floor(drift->change.from) < floor(drift->change.to))
     report_words_add(words, " (%s%s)",
                      report_short_period(report_drift_time(drift->change.from),
@@ -216,7 +209,7 @@ static void one_line_ahead(const bt_unit_study *unit, const bt_drift *drift, rep
                    report_plain(of->limit, limit));
   report_add_unit(&words->text, &drift->study->quantity);
   report_words_add(words, "%s: 1 in 20 by ", report_end_of_fill(drift));
-  report_words_bold(words, "%s", date(of->fail_5, day));
+  report_words_bold(words, "%s", report_drift_date(of->fail_5, day));
   if (report_drift_passed(unit, drift) != REPORT_PASSED_NONE)
     report_words_add(words, " (passed)");
 }
@@ -242,6 +235,5 @@ void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, rep
                      report_cause_words(drift, &drift->causes[0]));
   one_line_ahead(unit, drift, words);
   report_words_add(words, ".");
-  words->text.failed |= size.failed;
-  bt_text_free(&size);
+  report_text_pass(&size, &words->text);
 }

@@ -128,11 +128,7 @@ static void rest_names(const lead *found, size_t n, report_words *words) {
   if (n > MOST_NAMES)
     report_words_add(words, "%zu more characteristics", n);
   for (size_t i = 0; i < n && n <= MOST_NAMES; i++)
-    report_words_add(words, "%s%s",
-                     i == 0       ? ""
-                     : i + 1 == n ? " and "
-                                  : ", ",
-                     found[i].of->quantity.title);
+    report_words_add(words, "%s%s", report_list_join(i, n), found[i].of->quantity.title);
   report_words_add(words, " %s flagged or %s as well: see the table.", n == 1 ? "is" : "are",
                    n == 1 ? "drifts" : "drift");
 }
@@ -144,8 +140,7 @@ static void failed_line(const bt_study *of, report_words *words) {
   report_last_value(of, true, &value);
   report_words_bold(words, "%s: the last check is outside tolerance", of->quantity.title);
   report_words_add(words, " (%s).", bt_text_get(&value));
-  words->text.failed |= value.failed;
-  bt_text_free(&value);
+  report_text_pass(&value, &words->text);
 }
 
 /* Of those without a paragraph: the weightiest in a line where there is none at all, the others by
@@ -207,9 +202,7 @@ static double gas_line(report_builder *builder, const bt_unit_study *unit, doubl
     report_drift_gas_brief(unit, asked, false, &words);
   }
   y = report_summary_line(builder, y, "Is it the gas?", bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return y;
 }
 
@@ -242,9 +235,7 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
     y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",
                             bt_text_get(&words));
   y = gas_line(builder, unit, y);
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   free(found);
   return y;
 }

@@ -1,5 +1,5 @@
 /* The lines under the table of the summary: a label and its words. */
-#include "report_room.h"
+#include "report_pages.h"
 
 static const double label_width = 31; /* of the lines under the table */
 

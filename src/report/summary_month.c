@@ -1,6 +1,6 @@
 /* The lines under the table of the summary: the month's checks, retests and failures, the
  * self-test, drift, and how many false alarms are expected. */
-#include "report_drift.h"
+#include "report_pages.h"
 
 /* Days of the month with a check, and checks. */
 static void month_words(const bt_unit_study *unit, bt_time month, bt_text *out) {
@@ -46,12 +46,9 @@ static double failed_lines(report_builder *builder, const bt_unit_study *unit, b
       bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&dates));
       y = report_summary_line(builder, y, "Outside tolerance", bt_text_get(&words));
     }
-    words.failed |= dates.failed;
-    bt_text_free(&dates);
+    report_text_pass(&dates, &words);
   }
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return y;
 }
 
@@ -69,10 +66,8 @@ static double retest_lines(report_builder *builder, const bt_unit_study *unit, b
     bt_text_format(&words, "%s: %s", unit->studies[i]->quantity.title, bt_text_get(&told));
     y = report_summary_line(builder, y, "Retests", bt_text_get(&words));
   }
-  if (!bt_text_ok(&words) || !bt_text_ok(&told))
-    report_no_memory(builder);
-  bt_text_free(&words);
-  bt_text_free(&told);
+  report_text_end(builder, &words);
+  report_text_end(builder, &told);
   return y;
 }
 
@@ -103,8 +98,6 @@ double report_summary_month(report_builder *builder, const bt_unit_study *unit,
   y = report_summary_drift_lines(builder, unit, most, terse, y);
   report_alarm_words(unit, &words);
   y = report_summary_line(builder, y, "False alarms", bt_text_get(&words));
-  if (!bt_text_ok(&words))
-    report_no_memory(builder);
-  bt_text_free(&words);
+  report_text_end(builder, &words);
   return y;
 }

@@ -17,9 +17,8 @@ static void quiet_names(const bt_unit_drift *all, size_t n, bool others, bt_text
   }
   for (size_t i = 0; i < all->n; i++)
     if (is_quiet(&all->drift[i])) {
-      bt_text_add(out, named == 0 ? "" : named + 1 == n ? " and " : ", ");
+      bt_text_add(out, report_list_join(named++, n));
       bt_text_add(out, all->drift[i].study->quantity.title);
-      named++;
     }
 }
 
@@ -31,9 +30,8 @@ static void told_names(const bt_unit_drift *all, bt_text *out) {
     n += report_drift_is_told(&all->drift[i]);
   for (size_t i = 0; i < all->n && n <= MOST_NAMES; i++)
     if (report_drift_is_told(&all->drift[i])) {
-      bt_text_add(out, named == 0 ? "" : named + 1 == n ? " and " : ", ");
+      bt_text_add(out, report_list_join(named++, n));
       bt_text_add(out, all->drift[i].study->quantity.title);
-      named++;
     }
   if (n > MOST_NAMES)
     report_count(out, n, "characteristic", "characteristics");
