@@ -36,8 +36,7 @@ static void add_whole(const bt_verification *found, const bt_provenance *pages, 
     bt_text_format(out, ", %lld text%s removed by a person's word", (long long)found->removed_texts,
                    plural(found->removed_texts));
   bt_text_add(out, "; state");
-  for (const char *at = found->state; *at != '\0'; at += 4) /* in groups, as reports print it */
-    bt_text_format(out, " %.4s", at);
+  cli_add_groups(out, found->state);
   bt_text_add(out, "\n");
 }
 

@@ -103,8 +103,7 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
       rows += told.charts[c].checks_n;
     bt_text_format(out, "whole: %zu files (%s and the %zu that it lists); state", files.n + 1,
                    VERIFY_MANIFEST, files.n);
-    for (const char *at = told.state; *at != '\0'; at += 4)
-      bt_text_format(out, " %.4s", at);
+    cli_add_groups(out, told.state);
     bt_text_format(out, "\nlimits and %zu signal%s follow from %zu rows of checks.csv\n", signals,
                    signals == 1 ? "" : "s", rows);
     status = check_ledger(cli, folder, &files, &told, out, error);

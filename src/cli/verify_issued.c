@@ -88,8 +88,7 @@ static void add_place(const bt_issued *issued, const bt_issued_place *place, con
                  (long long)issued->number, bt_time_iso(issued->at, true, at));
   (void)cli_plain(out, issued->by, NAME_WIDTH);
   bt_text_add(out, "\nthe state before it,");
-  for (const char *digit = issued->state; *digit != '\0'; digit += 4)
-    bt_text_format(out, " %.4s", digit);
+  cli_add_groups(out, issued->state);
   bt_text_format(out, ", stands in the chain at entry %lld, the issue at entry %lld of %lld\n",
                  (long long)place->before, (long long)place->entry, (long long)entries);
   bt_text_add(out, "hold these digits against those that the report prints: others there mean that "

@@ -79,13 +79,11 @@ bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *err
   char *path = inside(folder, manifest_name);
   bt_status status =
       path == NULL ? bt_fail_memory(error) : bt_emit_file_digest(path, sha256, error);
-  if (status == BT_OK)
+  if (status == BT_OK) {
     bt_text_format(out, "SHA-256 of %s:", manifest_name);
-  (void)bt_sha256_text(sha256, hex);
-  for (const char *at = hex; *at != '\0' && status == BT_OK; at += 4)
-    bt_text_format(out, " %.4s", at);
-  if (status == BT_OK)
+    cli_add_groups(out, bt_sha256_text(sha256, hex));
     bt_text_format(out, "\nas sha256sum prints it: %s", hex);
+  }
   free(path);
   return status;
 }
