@@ -74,6 +74,7 @@ static bool asks_meter_too(const bt_drift *drift) {
   return asks;
 }
 
+/* Long, as each sentence is one condition more, in the order in which they are told. */
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
   const char *steps[9];
   size_t n = 0, failed, points;

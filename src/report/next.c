@@ -112,7 +112,7 @@ typedef enum step {
   STEPS
 } step;
 
-/* That step, or nothing where it is not needed. */
+/* That step, or nothing where it is not needed. Long, as each is a case of its own. */
 static void add_step(const bt_unit_study *unit, bt_time since, step which, bool brief,
                      bt_text *out) {
   switch (which) {
