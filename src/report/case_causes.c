@@ -29,7 +29,7 @@ static void causes_of(case_pages *on, const bt_drift *drift) {
   for (size_t c = 0; c < drift->causes_n; c++) {
     bt_text_clear(&words);
     bt_text_clear(&against);
-    bt_facts_words(drift->causes[c].evidence, &words);
+    report_cause_for(on->one->unit, drift, &drift->causes[c], &words);
     report_cause_against(on->one->unit, drift, &drift->causes[c], &against);
     const char *cells[COLUMNS] = {report_cause_strength(drift->causes[c].strength),
                                   report_cause_words(drift, &drift->causes[c]), bt_text_get(&words),

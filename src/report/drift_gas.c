@@ -74,11 +74,13 @@ static void lasting_from_to(const bt_fill_days *of, bt_text *out) {
     bt_text_add(out, " (95" REPORT_JOIN "%: with no finite end)");
 }
 
-/* Left out while an alarm is open: it would read as leave to wait. */
+/* Left out while an alarm is open, and where no fill of the baseline was half as long: it would
+ * read as leave to wait. */
 static void fill_lasts(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char number[REPORT_NUMBER_TEXT], other[REPORT_NUMBER_TEXT];
   const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
-  if (drift->has_alarm ||
+  const bt_baseline *baseline = &bt_study_now(drift->study)->baseline;
+  if (drift->has_alarm || drift->fill_days.days > 2 * baseline->oldest_age_days ||
       (drift->fill_days.use != BT_FILL_GIVEN && drift->fill_days.use != BT_FILL_BEYOND))
     return;
   bt_text_format(

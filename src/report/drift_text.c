@@ -17,7 +17,7 @@ static void add_causes(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(&words, report_cause_words(drift, cause));
     bt_text_add(&words, ".");
     report_drift_answer(out, bt_text_get(&head), &words);
-    bt_facts_words(cause->evidence, &words);
+    report_cause_for(unit, drift, cause, &words);
     report_drift_answer(out, "            for: ", &words);
     report_cause_against(unit, drift, cause, &words);
     report_drift_answer(out, "            against: ", &words);

@@ -186,7 +186,7 @@ static double table(report_builder *builder, const bt_unit_study *unit, double y
       const bt_cause *cause = &drift->causes[c];
       bt_text_clear(&evidence);
       bt_text_clear(&against);
-      bt_facts_words(cause->evidence, &evidence);
+      report_cause_for(unit, drift, cause, &evidence);
       report_cause_against(unit, drift, cause, &against);
       const char *cells[COLUMNS] = {
           drift->study->quantity.title, report_cause_strength(cause->strength),

@@ -146,6 +146,9 @@ const char *report_cause_words(const bt_drift *drift, const bt_cause *cause);
 const char *report_cause_strength(bt_cause_strength strength);
 /* What was looked for where no cause is named; `by_fills`: the gas acts on what was looked at. */
 void report_causes_sought(bool by_fills, bt_text *out);
+/* Facts for it, and events that may have made up for some of the change, of a single look. */
+void report_cause_for(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,
+                      bt_text *out);
 /* "...; gas bottle changed: on 15 Jun 2026 −0.1 % after minus before (−0.3 to +0.1), no difference
  * told from chance, which ...": facts against it and events without effect, or that there is
  * nothing. */

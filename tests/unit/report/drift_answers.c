@@ -142,11 +142,18 @@ Test(drift_answers, a_fill_s_days_and_the_baseline_s_loss_have_intervals) {
   drift->fill_days = (bt_fill_days){
       .use = BT_FILL_GIVEN, .limit = 0.96, .days = 6.2, .has_high = true, .low = 5.2, .high = 27};
   unit->fills.interval_days = 3.04;
+  bt_baseline *baseline = &drift->study->segments[drift->study->segments_n - 1].baseline;
+  baseline->oldest_age_days = 4;
   char *text = made_drift_printed(unit, true);
   must_say(text, "of the baseline it went by −0.400 % a day (−0.450 to −0.350)");
   must_say(text, "about 6.2 days before its mean meets 0.96 (95 %: 5.2 to 27), single checks "
                  "earlier; in this log a refill comes about every 3 days. That is no reason to "
                  "refill later.");
+  baseline->oldest_age_days = 3; /* no fill was half as long: no number is made of that */
+  free(text);
+  text = made_drift_printed(unit, true);
+  cr_expect_null(strstr(text, "would last"), "%s", text);
+  baseline->oldest_age_days = 4;
   drift->has_alarm = true; /* then it would read as leave to wait */
   free(text);
   text = made_drift_printed(unit, true);

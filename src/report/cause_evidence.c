@@ -1,8 +1,9 @@
-/* What speaks against a cause: the facts of the finding, and cleanings, bottle and meter changes
- * after the change about which no difference shows. Such an event is evidence as well, as far as
- * its interval goes, against the part of a cause that it puts to the test: the cause as a whole
- * keeps its strength. One that lies inside the dates of the change tests nothing: it may be what
- * began it. And what is looked for where none is named. */
+/* What speaks for and against a cause: the facts of the finding, and cleanings, bottle and meter
+ * changes after the change. One about which no difference shows is evidence as well, as far as its
+ * interval goes, against the part of a cause that it puts to the test; one whose interval leaves
+ * out 0, for it, though a single look that is no fact of the finding settles nothing. The cause as
+ * a whole keeps its strength. One that lies inside the dates of the change tests nothing: it may be
+ * what began it. And what is looked for where none is named. */
 #include "report_drift.h"
 
 /* What a cause may lie in that such an event puts to the test. */
@@ -24,14 +25,30 @@ static const bt_comparison *difference_of(const bt_drift *drift, const bt_event_
   return drift->moved.kind == BT_CHANGE_HINGE ? &effect->beyond : &effect->about;
 }
 
-/* After all dates of the change, 95 % of what the difference may be on both sides of 0. */
-static bool is_without_effect(const bt_unit_study *unit, const bt_drift *drift,
-                              const bt_event_effect *effect, bt_event_kind kind) {
+/* An event of that kind after all dates of the change, with an interval. */
+static bool is_test(const bt_unit_study *unit, const bt_drift *drift, const bt_event_effect *effect,
+                    bt_event_kind kind) {
   const bt_event *event = &unit->history.events[effect->event];
   const bt_comparison *by = difference_of(drift, effect);
   double day = (double)bt_day_of(event->time);
   return event->kind == kind && drift->moved.changed && day > drift->moved.to &&
-         day <= drift->last_day && by->given && by->has_interval && by->low <= 0 && by->high >= 0;
+         day <= drift->last_day && by->given && by->has_interval;
+}
+
+/* 95 % of what the difference may be on both sides of 0. */
+static bool is_without_effect(const bt_unit_study *unit, const bt_drift *drift,
+                              const bt_event_effect *effect, bt_event_kind kind) {
+  const bt_comparison *by = difference_of(drift, effect);
+  return is_test(unit, drift, effect, kind) && by->low <= 0 && by->high >= 0;
+}
+
+/* All of it on the side that makes up for the change; about a meter on either side. */
+static bool may_have_helped(const bt_unit_study *unit, const bt_drift *drift,
+                            const bt_event_effect *effect, bt_event_kind kind) {
+  const bt_comparison *by = difference_of(drift, effect);
+  bool back = by->difference * drift->moved.sign < 0;
+  return is_test(unit, drift, effect, kind) && (by->low > 0 || by->high < 0) &&
+         (back || kind == BT_EVENT_METER_CHANGED);
 }
 
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, const tested *test,
@@ -65,6 +82,32 @@ void report_cause_against(const bt_unit_study *unit, const bt_drift *drift, cons
       add_events(unit, drift, &tests[k], out);
   if (bt_text_empty(out))
     bt_text_add(out, "nothing in the log");
+}
+
+void report_cause_for(const bt_unit_study *unit, const bt_drift *drift, const bt_cause *cause,
+                      bt_text *out) {
+  const uint32_t told[] = {[BT_EVENT_OPTICS_CLEANED] = BT_FACT_CLEANING_RESTORED,
+                           [BT_EVENT_GAS_BOTTLE] = BT_FACT_BOTTLE_RESTORED,
+                           [BT_EVENT_METER_CHANGED] = BT_FACT_METER_DIFFERS};
+  char date[REPORT_DATE_TEXT];
+  bt_facts_words(cause->evidence, out);
+  for (size_t k = 0; k < sizeof tests / sizeof *tests; k++) {
+    if (tests[k].cause != cause->kind || (cause->evidence & told[tests[k].event]) != 0)
+      continue;
+    for (size_t i = 0; i < drift->events_n; i++) {
+      const bt_event_effect *effect = &drift->events[i];
+      if (!may_have_helped(unit, drift, effect, tests[k].event))
+        continue;
+      const bt_comparison *by = difference_of(drift, effect);
+      bt_text_format(out, "; in part, for %s, without settling it: %s on %s, ", tests[k].part,
+                     bt_event_words(tests[k].event),
+                     report_short_date(unit->history.events[effect->event].time, date));
+      report_drift_rate(drift, by->difference, by->low, by->high, "after minus before", 1, out);
+      bt_text_add(out, drift->moved.kind == BT_CHANGE_HINGE
+                           ? ", the fitted line taken off (a single look)"
+                           : " (a single look)");
+    }
+  }
 }
 
 static const bt_event *newest_without_effect(const bt_unit_study *unit, const bt_drift *drift,
