@@ -383,12 +383,13 @@ typedef struct bt_told_rows {
 } bt_told_rows;
 
 typedef struct bt_import_counts {
-  int64_t rows;      /* rows of data in the file */
-  int64_t fresh;     /* new to the ledger */
-  int64_t known;     /* already there, from this or another source */
-  int64_t conflicts; /* held back: the ledger has other readings for that unit and time */
-  int64_t refused;   /* not taken, each with its reason */
-  int64_t left_out;  /* of the refused lines, those that a person had left out by decision ... */
+  int64_t rows;             /* rows of data in the file */
+  int64_t fresh;            /* new to the ledger */
+  int64_t known;            /* already there, from this or another source */
+  int64_t conflicts;        /* held back: the ledger has other readings for that unit and time */
+  int64_t conflicts_before; /* of these, rows that were held back before, and that nobody settled */
+  int64_t refused;          /* not taken, each with its reason */
+  int64_t left_out; /* of the refused lines, those that a person had left out by decision ... */
   int64_t
       left_out_serious; /* ... and of these, such with a failing self-test, a remark or a refill */
   int64_t superseded;   /* records of an earlier import of the same file that these took the place
@@ -405,7 +406,9 @@ typedef struct bt_import_counts {
 
 /* What a page says of where the numbers come from. */
 typedef struct bt_provenance {
-  int64_t sources, checks, events, refused;
+  int64_t sources;       /* log files by their names */
+  int64_t sources_again; /* of these, those that were imported in more than one version */
+  int64_t checks, events, refused;
   int64_t serious;   /* of the refused lines that nobody left out, those with a failing self-test, a
                         remark or a refill */
   int64_t left_out;  /* of the refused lines, those that a person left out by decision */

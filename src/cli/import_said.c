@@ -156,6 +156,21 @@ static void say_told(const char *path, const bt_import_counts *counts) {
   bt_text_free(&where);
 }
 
+/* What a person has seen in the list already is told apart from what is new in it. */
+static void say_held(const char *path, const bt_import_counts *counts) {
+  int64_t before = counts->conflicts_before;
+  if (counts->conflicts == 0)
+    return;
+  if (before == counts->conflicts)
+    cli_say("%s: held back as before, and not settled yet: `beamtally conflicts` shows how", path);
+  else if (before > 0)
+    cli_say("%s: `beamtally conflicts` shows what was held back, %lld of it as before, and how to "
+            "settle it",
+            path, (long long)before);
+  else
+    cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
+}
+
 void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
                         const bt_import_counts *counts, const import_refusals *refusals) {
   if (counts->removed > 0)
@@ -185,6 +200,5 @@ void import_say_summary(const cli_context *cli, const char *path, const char *in
                  path, (long long)counts->closed, counts->closed == 1 ? "" : "s");
   if (counts->rows == 0 && !counts->repeated)
     cli_say("%s: the file has a header and no row", path);
-  if (counts->conflicts > 0)
-    cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
+  say_held(path, counts);
 }

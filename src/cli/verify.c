@@ -76,16 +76,26 @@ static void add_place(const bt_state_place *place, bt_text *out) {
                    place->after == 1 ? "y" : "ies");
 }
 
+/* Files of one name stand in the order of their imports: a log that was mended, or has grown, is
+ * there in several versions, and a folder holds one of them. */
+static bool is_earlier(const bt_source_file *files, size_t n, size_t i) {
+  return files[i].at_hand == BT_NOT_AT_HAND && i + 1 < n &&
+         strcmp(files[i].name, files[i + 1].name) == 0;
+}
+
 /* "3 log files, looked for in this folder: 1 as imported, 2 not here", and with --verbose each by
  * its name. */
 static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_text *out) {
+  enum { EARLIER = BT_NOT_AT_HAND + 1 };
   static const char *const words[] = {[BT_AT_HAND_SAME] = "as imported",
                                       [BT_AT_HAND_DIFFERENT] = "another file of that name",
-                                      [BT_NOT_AT_HAND] = "not here"};
+                                      [BT_NOT_AT_HAND] = "not here",
+                                      [EARLIER] =
+                                          "not here, of which a later version was imported"};
   size_t count[sizeof words / sizeof *words] = {0};
   const char *between = ":";
   for (size_t i = 0; i < n; i++)
-    count[files[i].at_hand]++;
+    count[is_earlier(files, n, i) ? (size_t)EARLIER : (size_t)files[i].at_hand]++;
   if (n == 0)
     return;
   bt_text_format(out, "%zu log file%s, looked for in this folder", n, plural((int64_t)n));
@@ -102,7 +112,8 @@ static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_te
   for (size_t i = 0; i < n && verbose; i++) {
     bt_text_add(out, "  ");
     (void)cli_plain(out, files[i].name, NAME_WIDTH);
-    bt_text_format(out, ": %s\n", words[files[i].at_hand]);
+    bt_text_format(out, ": %s\n",
+                   words[is_earlier(files, n, i) ? (size_t)EARLIER : (size_t)files[i].at_hand]);
   }
 }
 

@@ -326,6 +326,7 @@ static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_e
     counts->fresh += tally->fresh;
     counts->known += tally->known;
     counts->conflicts += tally->conflicts;
+    counts->conflicts_before += tally->held_before;
     add_told(&counts->twins, &tally->twins);
     add_told(&counts->reworded, &tally->reworded);
     status = ledger_put(import->ledger, error,
@@ -334,6 +335,22 @@ static bt_status store_tallies(bt_import *import, bt_import_counts *counts, bt_e
                         "iiiiii", tally->unit, import->source, tally->rows, tally->fresh,
                         tally->known, tally->conflicts);
   }
+  return status;
+}
+
+/* Rows held back whose conflict this import closed, of the file that it takes the place of. */
+static bt_status count_held_again(const bt_import *import, bt_import_counts *counts,
+                                  bt_error *error) {
+  int64_t again = 0;
+  bt_status status = BT_OK;
+  if (counts->closed > 0)
+    status = ledger_number_of(
+        import->ledger, error,
+        "SELECT count(*) FROM main.held AS h WHERE h.source = ?1 AND EXISTS (SELECT 1 FROM "
+        "main.settled AS s JOIN main.held AS o ON o.unit = s.unit AND o.time = s.time "
+        "AND o.source = s.source WHERE s.entry = ?2 AND o.unit = h.unit AND o.time = h.time)",
+        &again, "ii", import->source, import->entry.number);
+  counts->conflicts_before += again;
   return status;
 }
 
@@ -378,6 +395,8 @@ bt_status bt_import_commit(bt_import *import, bt_import_counts *counts, bt_error
     status = store_tallies(import, counts, error);
   if (status == BT_OK && import->refused > 0)
     status = count_left_out(import, counts, error);
+  if (status == BT_OK)
+    status = count_held_again(import, counts, error);
   if (status == BT_OK)
     status = ledger_entry_seal_import(ledger, &import->entry, import->fresh, error);
   bool unknown = import->unknown;

@@ -142,7 +142,7 @@ bool ledger_texts_differ(const ledger_contents *kept, const unsigned char *conte
 /* Rows of one unit in one import. */
 typedef struct ledger_tally {
   int64_t unit;
-  int64_t rows, fresh, known, conflicts;
+  int64_t rows, fresh, known, conflicts, held_before;
   bt_told_rows twins, reworded;
   bool asked, any; /* whether the ledger was asked for the span below, and has any check of it */
   bt_time oldest, newest;

@@ -141,6 +141,7 @@ static bt_status merge_group(ledger_merge_run *m, int64_t unit, bt_time time, si
     else if (status == BT_OK && !hold)
       hear_known(m, i, tally);
     tally->conflicts += hold;
+    tally->held_before += hold && !add;
     tally->fresh += !hold && add;
     tally->known += !hold && !add;
   }

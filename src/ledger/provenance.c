@@ -19,9 +19,13 @@ static const char refused_sql[] =
     REFUSED " AND n.number IN (SELECT source FROM main.source_unit WHERE unit = ?1))) AS x";
 static const char all_refused_sql[] = REFUSED ")) AS x";
 
+/* A log that was mended, or has grown, and was imported again is one, in several versions. */
+#define FILES "(SELECT count(*) FROM file), (SELECT count(*) FROM file WHERE versions > 1), "
+
 static const char counts_sql[] =
-    "SELECT (SELECT count(DISTINCT n.sha256) FROM main.source_unit AS t JOIN main.source AS n "
-    "ON n.number = t.source WHERE t.unit = ?1 AND n.kind IN ('checks', 'events')), "
+    "WITH file (name, versions) AS (SELECT n.name, count(DISTINCT n.sha256) FROM main.source_unit "
+    "AS t JOIN main.source AS n ON n.number = t.source WHERE t.unit = ?1 "
+    "AND n.kind IN ('checks', 'events') GROUP BY n.name) SELECT " FILES
     "(SELECT count(*) FROM main.checks WHERE unit = ?1) - "
     "(SELECT count(*) FROM main.superseded WHERE unit = ?1), "
     "(SELECT count(*) FROM main.event AS v WHERE v.unit = ?1 AND NOT EXISTS "
@@ -38,7 +42,8 @@ static const char counts_sql[] =
     "(SELECT count(DISTINCT l.entry) FROM (" LEDGER_LOST_ELSEWHERE ") AS l)";
 
 static const char all_counts_sql[] =
-    "SELECT (SELECT count(DISTINCT sha256) FROM main.source WHERE kind IN ('checks', 'events')), "
+    "WITH file (name, versions) AS (SELECT name, count(DISTINCT sha256) FROM main.source "
+    "WHERE kind IN ('checks', 'events') GROUP BY name) SELECT " FILES
     "(SELECT count(*) FROM main.checks) - (SELECT count(*) FROM main.superseded), "
     "(SELECT count(*) FROM main.event) - (SELECT count(*) FROM main.superseded_event), "
     "(SELECT count(*) FROM main.held AS h WHERE NOT EXISTS (SELECT 1 FROM main.settled AS s "
@@ -81,10 +86,11 @@ static bt_status read_counts(bt_ledger *ledger, int64_t unit, bt_provenance *pro
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     provenance->sources = sqlite3_column_int64(statement, 0);
-    provenance->checks = sqlite3_column_int64(statement, 1);
-    provenance->events = sqlite3_column_int64(statement, 2);
-    provenance->conflicts = sqlite3_column_int64(statement, 3);
-    provenance->corrections = sqlite3_column_int64(statement, 4);
+    provenance->sources_again = sqlite3_column_int64(statement, 1);
+    provenance->checks = sqlite3_column_int64(statement, 2);
+    provenance->events = sqlite3_column_int64(statement, 3);
+    provenance->conflicts = sqlite3_column_int64(statement, 4);
+    provenance->corrections = sqlite3_column_int64(statement, 5);
   }
   (void)sqlite3_finalize(statement);
   return status;

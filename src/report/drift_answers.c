@@ -93,7 +93,9 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
                      "sides.");
     break;
   case BT_FORECAST_NO_LIMIT:
-    bt_text_add(out, "No forecast: no tolerance is entered on the side that it goes to.");
+    bt_text_add(out,
+                "No forecast: no tolerance is entered on the side that it goes to, and without one "
+                "there is no date (“beamtally settings”).");
     break;
   case BT_FORECAST_BEYOND:
     bt_text_format(out, "The mean%s is beyond the tolerance already.", report_end_of_fill(drift));

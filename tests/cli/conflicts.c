@@ -90,6 +90,39 @@ Test(conflicts, what_stands_may_stay_and_the_file_brings_no_conflict_again) {
   folder_end(folder);
 }
 
+/* A longer export, and a mended file, that bring what was held back already: as before. */
+Test(conflicts, what_was_held_back_before_is_told_so) {
+  char *folder = folder_with_conflicts();
+  static const char longer[] = "date,time,unit,target_mj,energy_mj\n"
+                               "2026-04-14,07:31,Room 1,1.61,1.621\n"
+                               "2026-04-14,07:31,Room 2,1.61,1.633\n"
+                               "2026-04-15,07:31,Room 1,1.61,1.610\n";
+  file_put(folder, "other.csv", longer);
+  run_result result = RUN(folder, "import", "--again", "--instead-of", "other.csv", "--by", "KL",
+                          "--why", "a day was missing", "other.csv");
+  cr_assert_eq(result.status, DONE, "%s", result.err);
+  cr_expect_not_null(strstr(result.out, "2 conflicts of its earlier import closed"), "%s",
+                     result.out);
+  cr_expect_not_null(strstr(result.err, "other.csv: held back as before, and not settled yet: "
+                                        "`beamtally conflicts` shows how"),
+                     "%s", result.err);
+  run_free(&result);
+  file_put(folder, "third.csv",
+           "date,time,unit,target_mj,energy_mj\n2026-04-14,07:31,Room 1,1.61,1.621\n"
+           "2026-04-14,07:31,Room 2,1.61,1.666\n");
+  result = RUN(folder, "import", "third.csv");
+  cr_expect_not_null(strstr(result.err, "what was held back, 1 of it as before, and how"), "%s",
+                     result.err);
+  run_free(&result);
+  /* One name, two versions, of which the folder has the later one. */
+  MUST_BE(folder, DONE,
+          "4 log files, looked for in this folder: 3 as imported, 1 not here, of which a later "
+          "version was imported\n",
+          "verify");
+  MUST_BE(folder, DONE, "3 log files (1 of them imported again), ", "status", "--unit", "Room 1");
+  folder_end(folder);
+}
+
 Test(conflicts, both_may_stand) {
   char *folder = folder_with_conflicts(), *id = id_of(folder, "Room 2");
   MUST_BE(folder, DONE, "each row that came and differs was added as a check", "conflicts", id,

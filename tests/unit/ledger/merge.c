@@ -212,12 +212,16 @@ Test(ledger_merge, a_conflict_is_held_back_once) {
   (void)rows(log, 0, 3);
   expect(test_import(ledger, "log", log, 3), 3, 0, 0);
   log[1].reading[BT_READING_ENERGY_MJ] = 9.0;
-  expect(test_import(ledger, "changed", log, 3), 0, 2, 1);
+  bt_import_counts counts = test_import(ledger, "changed", log, 3);
+  expect(counts, 0, 2, 1);
+  cr_expect_eq(counts.conflicts_before, 0);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM held WHERE energy_mj = 9.0 AND "
                                    "source = 2 AND line = 3 AND sequence = 0"),
                1);
   /* A longer export that still disagrees is counted, but the row held back is held once. */
-  expect(test_import(ledger, "changed again", log, 3), 0, 2, 1);
+  counts = test_import(ledger, "changed again", log, 3);
+  expect(counts, 0, 2, 1);
+  cr_expect_eq(counts.conflicts_before, 1, "and is known to the list");
   log[1].reading[BT_READING_ENERGY_MJ] = 8.0;
   expect(test_import(ledger, "changed otherwise", log, 3), 0, 2, 1);
   cr_assert_eq(test_number(ledger, "SELECT count(*) FROM held"), 2);

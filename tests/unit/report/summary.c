@@ -90,7 +90,8 @@ Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
   unit->drift->drift->forecast.use = BT_FORECAST_NO_LIMIT;
   unit->studies[0]->tolerance = (bt_tolerance_finding){.last_outside = BT_NONE};
   page = page_of(unit, "summary");
-  must_say(page, "No forecast: no tolerance is entered on the side that it goes to.\n");
+  must_say(page, "No forecast: no tolerance is entered on the side that it goes to, and "
+                 "without one there is no date (“beamtally settings”).\n");
   free(page);
 
   unit->drift->drift->causes_n = 0;
