@@ -239,3 +239,17 @@ Test(rejects, no_room) {
   must_not_exist(folder, "map.ini");
   folder_end(folder);
 }
+
+/* The line that "is the header" and the line of units are numbered as the sentences below have
+ * them. */
+Test(columns, header_and_units_by_their_lines) {
+  char *folder = folder_begin();
+  file_put(folder, "units.txt",
+           "Sala;;\nFecha;Energía medida;Nota\n;mJ;\n17.08.2026;1,6;a\n18.08.2026;1,7;b\n");
+  char *said = RUN_DONE(folder, "columns", "units.txt");
+  cr_expect_not_null(strstr(said, "header          line 2, units line 3\n"), "%s", said);
+  cr_expect_not_null(strstr(said, "line 2 is the header, it seems"), "%s", said);
+  cr_expect_not_null(strstr(said, "line 3 is read as the units"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
