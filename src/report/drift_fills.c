@@ -1,37 +1,62 @@
 /* The gas fills laid over one another: reading against fill age, a thin line a fill, the newest
- * marked. Without a fill of known age there is none, and the levels take its room. */
+ * marked. Where something changed, the last ones before it pale and the newest ones since dark.
+ * Without a fill of known age there is none, and the levels take its room. */
 #include "report_drift.h"
 
 #include <math.h>
 
 enum { MOST_FILLS = 60 };
 
-static const double thin = 0.12, thick = 0.45, under = 12.8, above = 5;
+static const double thin = 0.12, since_change = 0.18, thick = 0.45, under = 12.8, above = 5;
 
-static bool has_age(const bt_drift_values *values, size_t i) {
-  return values->known[i] != 0;
-}
+/* Values [from, to) of fills that are drawn alike. */
+typedef struct fill_group {
+  size_t from, to;
+  bool since; /* the change */
+} fill_group;
 
-/* First value of the last MOST_FILLS fills. */
-static size_t first_shown(const bt_drift_values *values) {
-  size_t fills = 0, i = values->n;
+/* First value of the last `most` fills that end before `end`. */
+static size_t first_of_last(const bt_drift_values *values, size_t end, size_t most) {
+  size_t fills = 0, i = end;
   for (; i > 0; i--) {
-    bool other = i == values->n || values->fill[i - 1] != values->fill[i];
-    if (other && ++fills > MOST_FILLS)
+    bool other = i == end || values->fill[i - 1] != values->fill[i];
+    if (other && ++fills > most)
       break;
   }
   return i;
 }
 
-static bool reach(const bt_drift *drift, size_t first, bt_pane *pane) {
+/* First value of the first fill that began when the change had; n where there is no change. */
+static size_t first_since(const bt_drift *drift) {
+  const bt_drift_values *values = &drift->values;
+  size_t i = 0;
+  while (i < values->n && (!report_drift_is_changed(drift) || values->day[i] < drift->change.day))
+    i++;
+  while (i > 0 && i < values->n && values->fill[i] == values->fill[i - 1])
+    i++;
+  return i;
+}
+
+static void group_fills(const bt_drift *drift, fill_group groups[2]) {
+  const bt_drift_values *values = &drift->values;
+  size_t since = first_since(drift);
+  bool both = since > 0 && since < values->n;
+  size_t most = both ? MOST_FILLS / 2 : MOST_FILLS;
+  size_t newest = first_of_last(values, values->n, most);
+  groups[0] = (fill_group){.from = first_of_last(values, since, most), .to = since};
+  groups[1] = (fill_group){.from = newest > since ? newest : since, .to = values->n, .since = true};
+}
+
+static bool reach(const bt_drift *drift, const fill_group groups[2], bt_pane *pane) {
   const bt_drift_values *values = &drift->values;
   double low = INFINITY, high = -INFINITY, oldest = 0;
-  for (size_t i = first; i < values->n; i++)
-    if (has_age(values, i)) {
-      low = fmin(low, values->raw[i]);
-      high = fmax(high, values->raw[i]);
-      oldest = fmax(oldest, values->age_days[i]);
-    }
+  for (size_t g = 0; g < 2; g++)
+    for (size_t i = groups[g].from; i < groups[g].to; i++)
+      if (values->known[i] != 0) {
+        low = fmin(low, values->raw[i]);
+        high = fmax(high, values->raw[i]);
+        oldest = fmax(oldest, values->age_days[i]);
+      }
   if (!(high >= low))
     return false;
   double room = high > low ? 0.08 * (high - low) : fmax(fabs(high) * 0.01, 1e-6);
@@ -43,9 +68,13 @@ static bool reach(const bt_drift *drift, size_t first, bt_pane *pane) {
 }
 
 static void one_fill(report_builder *builder, bt_pane *pane, const bt_drift_values *values,
-                     size_t from, size_t to, bool newest) {
-  bt_polyline *line = report_polyline(builder, pane, to - from, newest ? BT_INK_SERIES : BT_INK_RAW,
-                                      newest ? thick : thin);
+                     size_t from, size_t to, bool since) {
+  bool newest = to == values->n;
+  bt_polyline *line =
+      report_polyline(builder, pane, to - from, since || newest ? BT_INK_SERIES : BT_INK_RAW,
+                      newest  ? thick
+                      : since ? since_change
+                              : thin);
   for (size_t i = from; i < to; i++)
     report_polyline_add(line, values->age_days[i], values->raw[i]);
   bt_marks *marks =
@@ -54,16 +83,17 @@ static void one_fill(report_builder *builder, bt_pane *pane, const bt_drift_valu
     report_marks_add(marks, values->age_days[i], values->raw[i]);
 }
 
+/* How many. */
 static size_t draw_fills(report_builder *builder, bt_pane *pane, const bt_drift_values *values,
-                         size_t first) {
+                         fill_group group) {
   size_t fills = 0;
-  for (size_t from = first, to; from < values->n; from = to) {
+  for (size_t from = group.from, to; from < group.to; from = to) {
     to = from + 1;
-    while (to < values->n && values->fill[to] == values->fill[from])
+    while (to < group.to && values->fill[to] == values->fill[from])
       to++;
-    if (!has_age(values, from))
+    if (values->known[from] == 0)
       continue;
-    one_fill(builder, pane, values, from, to, to == values->n);
+    one_fill(builder, pane, values, from, to, group.since);
     fills++;
   }
   return fills;
@@ -94,17 +124,31 @@ static bt_time refill_of_last(const bt_unit_study *unit, const bt_drift *drift) 
              : report_drift_time(values->day[last] - values->age_days[last]);
 }
 
+/* "30 fills before the change pale, the newest 30 since dark" */
+static void add_counts(const fill_group groups[2], size_t before, size_t since, bt_text *out) {
+  bool all = groups[0].from == 0 && groups[1].from <= groups[0].to;
+  if (before == 0 || since == 0) {
+    bt_text_add(out, all ? "" : "the newest ");
+    report_count(out, before + since, "fill", "fills");
+    return;
+  }
+  report_count(out, before, "fill", "fills");
+  bt_text_format(out, " before the change pale, the newest %zu since dark", since);
+}
+
 bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
                         double left, double right, double top, double bottom) {
   const bt_drift_values *values = &drift->values;
-  size_t first = first_shown(values);
+  static const bt_style styles[] = {BT_STYLE_NOTE, BT_STYLE_FINE};
+  fill_group groups[2];
   bt_text words = {0}, cut = {0};
   bt_pane frame = {0};
   char date[REPORT_DATE_TEXT];
   double width = right - left;
-  if (unit->fills.n == 0 || !reach(drift, first, &frame))
+  group_fills(drift, groups);
+  if (unit->fills.n == 0 || !reach(drift, groups, &frame))
     return false;
-  bt_text_format(&words, "%s against fill age", drift->study->quantity.title);
+  bt_text_format(&words, "%s against fill age, days", drift->study->quantity.title);
   (void)report_text(builder, left, top, BT_STYLE_TABLE_HEAD, BT_INK_TEXT, BT_ALIGN_LEFT,
                     report_cut(builder, BT_STYLE_TABLE_HEAD, bt_text_get(&words), width, &cut));
   bt_text_clear(&words);
@@ -114,21 +158,18 @@ bool report_drift_fills(report_builder *builder, const bt_unit_study *unit, cons
   pane->y_low = frame.y_low;
   pane->y_high = frame.y_high;
   pane->framed = true;
-  size_t fills = draw_fills(builder, pane, values, first);
   report_value_axis(builder, pane, 6);
   day_axis(builder, pane, pane->y + pane->height + 0.8);
-  if (first > 0)
-    bt_text_add(&words, "the newest ");
-  report_count(&words, fills, "fill", "fills");
+  size_t before = draw_fills(builder, pane, values, groups[0]);
+  size_t since = draw_fills(builder, pane, values, groups[1]);
+  add_counts(groups, before, since, &words);
   double pulses = drift->study->pulses_per_day;
   if (pulses > 0)
-    bt_text_format(&words, ", days of %s pulses since the refill", report_number(pulses, 0, date));
-  else
-    bt_text_add(&words, ", days since the refill");
+    bt_text_format(&words, "; a day: %s pulses", report_number(pulses, 0, date));
   bt_text_format(&words, "; thick: the last, of %s",
                  report_short_date(refill_of_last(unit, drift), date));
-  (void)report_wrapped(builder, left, bottom - under + 5, width, BT_STYLE_NOTE, BT_INK_SOFT,
-                       bt_text_get(&words));
+  (void)report_fit(builder, left, bottom - under + 5, width, under - 5, styles, 2, BT_INK_SOFT,
+                   bt_text_get(&words));
   report_text_end(builder, &words);
   report_text_end(builder, &cut);
   return true;
