@@ -80,6 +80,30 @@ void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report
                      all_the_same);
 }
 
+void report_alarm_brief(const bt_study *of, const bt_segment *segment, report_words *words) {
+  const bt_alarm_limits *alarm = &segment->alarm;
+  char rate[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  bt_text limits = {0};
+  if (!alarm->given) {
+    report_alarm_sentence(of, segment, words);
+    return;
+  }
+  add_limits(alarm, &limits);
+  (void)report_rate(alarm->budget_a_year, rate);
+  report_words_next(words);
+  report_words_add(words, "Alarm limits (%s): about %s false %s a year of ", bt_text_get(&limits),
+                   rate, strcmp(rate, "1") == 0 ? "alarm" : "alarms");
+  if (alarm->charts == 1)
+    report_words_add(words, "this laser’s one chart with alarm limits");
+  else
+    report_words_add(words, "this laser’s %zu charts with alarm limits", alarm->charts);
+  if (!segment->autocorrelation.exceeded && alarm->share_a_year > 0 && alarm->high > alarm->low)
+    report_words_add(words, ", of this one %s to %s", report_rate(alarm->low, low),
+                     report_rate(alarm->high, high));
+  report_words_add(words, " (see the method).");
+  report_text_pass(&limits, &words->text);
+}
+
 /* Some alarming chart's neighbours are alike, so that no rate holds. */
 static bool any_alike(const bt_unit_study *unit) {
   for (size_t i = 0; i < unit->studies_n; i++) {

@@ -102,8 +102,9 @@ static void left_out_sentence(const bt_study *of, const bt_segment *segment, rep
   }
 }
 
-/* How much an adjusted chart moves its points, or why it doesn't. */
-static void age_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
+/* How much an adjusted chart moves its points, in brief whereto alone; or why it doesn't. */
+static void age_sentence(const bt_study *of, const bt_segment *segment, bool brief,
+                         report_words *words) {
   const char *raw = NULL;
   char counted[REPORT_NUMBER_TEXT * 2];
   switch (segment->slope.use) {
@@ -132,7 +133,11 @@ static void age_sentence(const bt_study *of, const bt_segment *segment, report_w
     raw = "no trend inside the gas fills could be told from zero (95 %)";
     break;
   }
-  if (of->adjusted) {
+  if (of->adjusted && brief) {
+    report_words_next(words);
+    report_words_add(words, "Points are moved to the mean fill age of the baseline, %s days.",
+                     report_number(segment->slope.mean_age_days, 1, counted));
+  } else if (of->adjusted) {
     char mean[REPORT_NUMBER_TEXT];
     bt_text day = {0};
     report_loss_words(of, segment, &day);
@@ -207,11 +212,16 @@ static void few_checks_sentence(const bt_study *of, const bt_segment *segment,
       few, few == 1 ? "is the mean" : "are means");
 }
 
-static void doubts(const bt_study *of, const bt_segment *segment, report_words *words) {
+/* In brief without what raises no doubt: a baseline in which no drift was found. */
+static void doubts(const bt_study *of, const bt_segment *segment, bool brief, report_words *words) {
   char number[REPORT_NUMBER_TEXT];
-  report_stability_sentence(segment, words);
+  if (!brief || segment->stability.drifting || segment->baseline.drift_accepted)
+    report_stability_sentence(segment, words);
   report_refit_sentence(of, segment, words);
-  report_alarm_sentence(of, segment, words);
+  if (brief)
+    report_alarm_brief(of, segment, words);
+  else
+    report_alarm_sentence(of, segment, words);
   /* One limit is a quantile: likeness of neighbours leaves its share of signals alone. */
   if (segment->chart.n > 0 && !report_has_one_limit(of))
     autocorrelation_sentence(segment, words);
@@ -236,6 +246,33 @@ void report_basis(const bt_study *of, report_words *words) {
   radius_sentence(of, segment, words);
   if (segment->chart.n > 0)
     left_out_sentence(of, segment, words);
-  age_sentence(of, segment, words);
-  doubts(of, segment, words);
+  age_sentence(of, segment, false, words);
+  doubts(of, segment, false, words);
+}
+
+void report_basis_brief(const bt_study *of, report_words *words) {
+  const bt_segment *segment = bt_study_now(of);
+  if (!report_has_limits(segment))
+    return;
+  limits_sentence(segment, words);
+  uncertainty_sentence(of, segment, words);
+  if (segment->screen_stopped)
+    left_out_sentence(of, segment, words);
+  age_sentence(of, segment, true, words);
+  doubts(of, segment, true, words);
+}
+
+void report_basis_rest(const bt_study *of, bt_text *out) {
+  const bt_segment *segment = bt_study_now(of);
+  report_words rest = {0};
+  if (!report_has_limits(segment))
+    return;
+  if (!segment->stability.drifting && !segment->baseline.drift_accepted)
+    report_stability_sentence(segment, &rest);
+  if (segment->chart.n > 0 && !segment->screen_stopped)
+    left_out_sentence(of, segment, &rest);
+  if (!bt_text_empty(&rest.text))
+    bt_text_format(out, "%s. %s", of->quantity.title, bt_text_get(&rest.text));
+  out->failed |= rest.text.failed;
+  report_words_free(&rest);
 }

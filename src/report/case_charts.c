@@ -8,8 +8,7 @@
 static const bt_time about = 45 * BT_DAY; /* on each side of an event */
 
 /* The characteristic's page under a name of its own: it may come several times. */
-static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time to,
-                       const bt_event *event) {
+static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time to, size_t event) {
   bt_report_request request = *on->request;
   char date[REPORT_DATE_TEXT];
   bt_text title = {0}, name = {0};
@@ -18,13 +17,16 @@ static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time
   if (!report_has_page(of, &request))
     return;
   bt_text_add(&title, of->quantity.title);
-  if (event != NULL)
-    bt_text_format(&title, ": %s, %s", bt_event_words(event->kind),
-                   report_short_date(event->time, date));
+  if (event != BT_NONE) {
+    bt_text_add(&title, ": ");
+    report_case_day_words(on->one, event, false, &title);
+    bt_text_format(&title, ", %s",
+                   report_short_date(on->one->unit->history.events[event].time, date));
+  }
   if (bt_text_ok(&title))
     request.heading = bt_text_get(&title);
   report_characteristic_page(on->builder, on->one->unit, of, &request,
-                             event == NULL ? REPORT_SPEAKS_OF_SPAN : REPORT_SPEAKS_OF_DAYS);
+                             event == BT_NONE ? REPORT_SPEAKS_OF_SPAN : REPORT_SPEAKS_OF_DAYS);
   bt_text_format(&name, "chart-%zu", on->builder->document->pages_n);
   bt_document *document = on->builder->document;
   char *title_text = bt_text_take(&title), *name_text = bt_text_take(&name);
@@ -43,36 +45,64 @@ static void chart_page(case_pages *on, const bt_study *of, bt_time from, bt_time
   page->name = name_text;
 }
 
-/* Whether the event made a difference to it. */
-static bool differs(const bt_case *one, const bt_study *of, size_t event) {
-  const bt_drift *drift = bt_unit_drift_of(one->unit->drift, of->characteristic);
-  for (size_t i = 0; drift != NULL && i < drift->events_n; i++)
-    if (drift->events[i].event == event && drift->events[i].differs)
+/* Whether the events of that day made a difference to it, or the case is about one of them. */
+static bool is_charted(const bt_case *one, const bt_study *of, size_t first) {
+  const bt_event_effect *effect =
+      report_case_effect(one, bt_unit_drift_of(one->unit->drift, of->characteristic), first);
+  for (size_t e = first; e < one->unit->history.events_n; e++)
+    if (&one->unit->history.events[e] == one->event && report_case_is_of_day(one, first, e))
       return true;
-  return false;
+  return effect != NULL && effect->differs;
 }
 
-static void about_event(case_pages *on, size_t e) {
+/* Whether the case is about it: it changed, or an event brought it back. */
+static bool is_of_case(const bt_case *one, const bt_study *of) {
+  const bt_drift *drift = bt_unit_drift_of(one->unit->drift, of->characteristic);
+  return drift != NULL && (report_drift_is_changed(drift) || report_case_brought_back(drift));
+}
+
+static void about_day(case_pages *on, const bt_study *of, size_t first) {
   const bt_case *one = on->one;
-  const bt_event *event = &one->unit->history.events[e];
-  bt_time from = bt_day_of(event->time - about) * BT_DAY;
-  bt_time to = (bt_day_of(event->time + about) + 1) * BT_DAY;
-  if (to > one->to)
-    to = one->to;
-  for (size_t s = 0; s < one->unit->studies_n; s++) {
-    const bt_study *of = one->unit->studies[s];
-    if (report_is_judged(of) && (event == one->event || differs(one, of, e)))
-      chart_page(on, of, from, to, event);
-  }
+  bt_time at = one->unit->history.events[first].time;
+  bt_time from = bt_day_of(at - about) * BT_DAY, to = (bt_day_of(at + about) + 1) * BT_DAY;
+  chart_page(on, of, from, to < one->to ? to : one->to, first);
+}
+
+/* Of what the case is about, or of all else. */
+static void about_events(case_pages *on, bool of_case) {
+  const bt_case *one = on->one;
+  for (size_t e = 0; e < one->unit->history.events_n; e++)
+    for (size_t s = 0; report_case_tells_first(one, e) && s < one->unit->studies_n; s++) {
+      const bt_study *of = one->unit->studies[s];
+      if (report_is_judged(of) && is_of_case(one, of) == of_case && is_charted(one, of, e))
+        about_day(on, of, e);
+    }
+}
+
+/* Its gas fills laid over one another, and the level from fill to fill. */
+static void gas_and_drift(case_pages *on, const bt_drift *drift) {
+  const bt_unit_study *unit = on->one->unit;
+  bt_text words = {0};
+  report_case_begin(on, report_drift_page_title(unit));
+  report_drift_short(drift, &words);
+  report_case_heading(on, bt_text_get(&words));
+  bt_text_clear(&words);
+  report_drift_pace(drift, &words);
+  if (!bt_text_empty(&words))
+    report_case_paragraph(on, BT_STYLE_CAPTION, BT_INK_TEXT, bt_text_get(&words));
+  report_text_end(on->builder, &words);
+  report_drift_charts(on->builder, unit, drift, on->y + 2, on->frame.bottom);
 }
 
 void report_case_charts(case_pages *on) {
   const bt_case *one = on->one;
+  const bt_drift *leads = report_case_leads(one);
+  if (leads != NULL && leads->values.n > 0)
+    gas_and_drift(on, leads);
   for (size_t s = 0; s < one->unit->studies_n; s++)
     if (!report_case_is_flat(one, one->unit->studies[s]))
-      chart_page(on, one->unit->studies[s], one->from, one->to, NULL);
-  for (size_t e = 0; e < one->unit->history.events_n; e++)
-    if (report_case_tells(one, &one->unit->history.events[e]))
-      about_event(on, e);
+      chart_page(on, one->unit->studies[s], one->from, one->to, BT_NONE);
+  about_events(on, true);
+  about_events(on, false);
   on->y = on->frame.bottom; /* no section goes on below a chart */
 }

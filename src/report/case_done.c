@@ -49,6 +49,37 @@ void report_case_back(const bt_case *one, bt_text *words) {
     bt_text_add(words, ".");
 }
 
+/* What differs after these events; a line that goes on is taken off. */
+static const bt_comparison *made(const bt_event_effect *effect) {
+  const bt_comparison *by = effect->beyond.given ? &effect->beyond : &effect->about;
+  return by->has_interval && by->p < 0.01 ? by : NULL;
+}
+
+static void what_they_made(const bt_case *one, bt_text *words) {
+  const bt_unit_drift *all = one->unit->drift;
+  char date[REPORT_DATE_TEXT];
+  size_t n = 0, most = 3;
+  for (size_t e = 0; e < one->unit->history.events_n; e++)
+    for (size_t i = 0; report_case_tells_first(one, e) && i < all->n; i++) {
+      const bt_event_effect *effect = report_case_effect(one, &all->drift[i], e);
+      if (effect == NULL || made(effect) == NULL || n++ >= most)
+        continue;
+      bt_text_format(
+          words, "%s%s on %s, ",
+          n == 1
+              ? " Differences told from chance (p under 0.01, one look each), after minus before: "
+              : "; ",
+          all->drift[i].study->quantity.title,
+          report_short_date(one->unit->history.events[e].time, date));
+      report_drift_rate(&all->drift[i], made(effect)->difference, made(effect)->low,
+                        made(effect)->high, "", 1, words);
+    }
+  if (n > most)
+    bt_text_format(words, "; and %zu more, see “Before and after”", n - most);
+  if (n > 0)
+    bt_text_add(words, ".");
+}
+
 /* What a change may hang together with: the last of each kind before the span. */
 static void what_came_before(const bt_case *one, bt_text *words) {
   static const bt_event_kind kinds[] = {BT_EVENT_METER_CHANGED, BT_EVENT_OPTICS_CLEANED,
@@ -104,5 +135,6 @@ void report_case_done(const bt_case *one, bt_text *words) {
   }
   if (compared > 0 && !report_case_compares_within(one))
     bt_text_add(words, " Too few checks on a side of each to compare before and after.");
+  what_they_made(one, words);
   what_came_before(one, words);
 }

@@ -92,43 +92,48 @@ static const char *why_none(bt_event_kind kind) {
                                     : "Not compared: what it was is known by its note alone.";
 }
 
-static void one_event(case_pages *on, size_t e) {
-  const bt_event *event = &on->one->unit->history.events[e];
-  const bt_unit_drift *all = on->one->unit->drift;
+static void heading_of(case_pages *on, size_t first) {
+  const bt_history *history = &on->one->unit->history;
   char date[REPORT_DATE_TEXT];
-  bt_text heading = {0};
-  size_t rows = 0, all_rows = 0;
-  char kind[REPORT_NUMBER_TEXT];
-  for (size_t i = 0; i < all->n; i++)
-    for (size_t k = 0; k < all->drift[i].events_n; k++)
-      if (all->drift[i].events[k].event == e)
-        all_rows += (size_t)all->drift[i].events[k].about.given +
-                    (size_t)all->drift[i].events[k].beyond.given;
-  report_case_room(on, 14 + 4.4 * (double)all_rows); /* an event's table stays together */
-  bt_text_format(&heading, "%s, %s", report_case_capital(event->kind, kind),
-                 report_short_date(event->time, date));
-  if (event->time < on->one->from)
+  bt_text heading = {0}, cut = {0};
+  size_t notes = 0;
+  report_case_day_words(on->one, first, true, &heading);
+  bt_text_format(&heading, ", %s", report_short_date(history->events[first].time, date));
+  if (history->events[first].time < on->one->from)
     bt_text_add(&heading, ", before the days of this case");
-  if (event->note != NULL && *event->note != '\0')
-    bt_text_format(&heading, ": %s", event->note);
-  bt_text cut = {0};
+  for (size_t e = first; e < history->events_n; e++) {
+    const char *note = history->events[e].note;
+    if (note != NULL && *note != '\0' && report_case_is_of_day(on->one, first, e))
+      bt_text_format(&heading, "%s%s", notes++ == 0 ? ": " : "; ", note);
+  }
   report_case_heading(on, report_cut(on->builder, BT_STYLE_HEADING, bt_text_get(&heading),
                                      on->frame.right - on->frame.left, &cut));
-  for (size_t i = 0; i < all->n; i++)
-    for (size_t k = 0; k < all->drift[i].events_n; k++) {
-      const bt_event_effect *effect = &all->drift[i].events[k];
-      if (effect->event != e || !effect->about.given)
-        continue;
-      if (rows++ == 0)
-        report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
-      comparison_row(on, &all->drift[i], &effect->about);
-      if (effect->beyond.given)
-        beyond_row(on, &all->drift[i], &effect->beyond);
-    }
-  if (rows == 0)
-    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, why_none(event->kind));
   report_text_end(on->builder, &heading);
   bt_text_free(&cut);
+}
+
+static void one_day(case_pages *on, size_t first) {
+  const bt_unit_drift *all = on->one->unit->drift;
+  size_t rows = 0, all_rows = 0;
+  for (size_t i = 0; i < all->n; i++) {
+    const bt_event_effect *effect = report_case_effect(on->one, &all->drift[i], first);
+    all_rows += effect == NULL ? 0 : 1 + (size_t)effect->beyond.given;
+  }
+  report_case_room(on, 14 + 4.4 * (double)all_rows); /* a day's table stays together */
+  heading_of(on, first);
+  for (size_t i = 0; i < all->n; i++) {
+    const bt_event_effect *effect = report_case_effect(on->one, &all->drift[i], first);
+    if (effect == NULL)
+      continue;
+    if (rows++ == 0)
+      report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
+    comparison_row(on, &all->drift[i], &effect->about);
+    if (effect->beyond.given)
+      beyond_row(on, &all->drift[i], &effect->beyond);
+  }
+  if (rows == 0)
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
+                          why_none(on->one->unit->history.events[first].kind));
 }
 
 bool report_case_compared(bt_event_kind kind) {
@@ -161,26 +166,33 @@ static bool sets_beside(const bt_case *one, size_t event) {
   return false;
 }
 
-static bool has_comparison(const bt_case *one, size_t event) {
+/* Whether any event of that day does. */
+static bool sets_day_beside(const bt_case *one, size_t first) {
+  bool beside = false;
+  for (size_t e = first; e < one->unit->history.events_n; e++)
+    beside = beside || (report_case_is_of_day(one, first, e) && sets_beside(one, e));
+  return beside && report_case_first_of_day(one, first) == first;
+}
+
+static bool has_comparison(const bt_case *one, size_t first) {
   const bt_unit_drift *all = one->unit->drift;
   for (size_t i = 0; i < all->n; i++)
-    for (size_t k = 0; k < all->drift[i].events_n; k++)
-      if (all->drift[i].events[k].event == event && all->drift[i].events[k].about.given)
-        return true;
+    if (report_case_effect(one, &all->drift[i], first) != NULL)
+      return true;
   return false;
 }
 
 /* Whether any of these has a comparison of before and after. */
 static bool compares(const bt_case *one) {
   for (size_t e = 0; e < one->unit->history.events_n; e++)
-    if (sets_beside(one, e) && has_comparison(one, e))
+    if (sets_day_beside(one, e) && has_comparison(one, e))
       return true;
   return false;
 }
 
 bool report_case_compares_within(const bt_case *one) {
   for (size_t e = 0; e < one->unit->history.events_n; e++)
-    if (report_case_tells(one, &one->unit->history.events[e]) && has_comparison(one, e))
+    if (report_case_tells_first(one, e) && has_comparison(one, e))
       return true;
   return false;
 }
@@ -198,10 +210,11 @@ void report_case_events(case_pages *on) {
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
       "the variances (F). Each p is of this single look. A line that falls or rises goes on over "
       "an event and makes a difference by itself: after all dates of its onset it is taken off in a "
-      "row of its own. "
+      "row of its own, and while the line goes on that row counts, not the one above it. Each row "
+      "is one look of many: p 0.01 or more beside an interval without 0 is perhaps a difference. "
       "Of before the days of this case: the last change of the meter, the last recalibration, and "
       "what lies inside the dates of a change.");
   for (size_t e = 0; e < history->events_n; e++)
-    if (sets_beside(on->one, e))
-      one_event(on, e);
+    if (sets_day_beside(on->one, e))
+      one_day(on, e);
 }

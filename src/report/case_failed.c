@@ -2,8 +2,6 @@
  * The folder's rows begin before the case's days, and so does the list. */
 #include "report_case.h"
 
-#include <stdio.h>
-
 static bool is_outside(const bt_study *of, size_t check) {
   return (of->checks.flags[check] & BT_POINT_OUT_OF_TOLERANCE) != 0;
 }
@@ -53,6 +51,7 @@ void report_case_outside(const bt_case *one, bt_text *words) {
     bt_text_add(words, judged > 0
                            ? "No check of the span is outside a tolerance that was entered."
                            : "None was in force in these days, so no check is judged against one.");
+  report_case_selftest_words(one, words);
   for (size_t s = 0; s < unit->studies_n; s++) {
     outside found = count(unit->studies[s], one->begins, one->from);
     if (found.n == 0)
@@ -64,17 +63,33 @@ void report_case_outside(const bt_case *one, bt_text *words) {
 
 /* ---- The list -------------------------------------------------------------------------------- */
 
-enum { COLUMNS = 6, MOST = 20 };
+enum { COLUMNS = REPORT_CASE_FAILED_COLUMNS, MOST = REPORT_CASE_MOST_FAILED };
 static const double at[COLUMNS] = {0, 0.17, 0.31, 0.42, 0.56, 0.78};
 static const char *const heads[COLUMNS] = {
     "Characteristic", "When", "Reading", "Tolerance", "What came of it", "Line of the log"};
 
-static void line_words(const bt_case *one, int64_t source, int64_t line, bt_text *out) {
+void report_case_failed_row(case_pages *on, const char *const *cells) {
+  report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+}
+
+/* Whether a correction of a check of that time stands in the record: what it took the place of has
+ * the line. */
+static bool is_corrected(const bt_case *one, bt_time time) {
+  for (size_t c = 0; c < one->unit->corrections_n; c++)
+    if (!one->unit->corrections[c].of_event && one->unit->corrections[c].time == time &&
+        one->unit->corrections[c].kind != BT_READ_AGAIN)
+      return true;
+  return false;
+}
+
+void report_case_line_words(const bt_case *one, bt_time time, int64_t source, int64_t line,
+                            bt_text *out) {
   const char *file = bt_case_file(one, source);
-  if (file == NULL || line <= 0)
-    bt_text_add(out, "typed in or corrected by hand");
-  else
+  if (file != NULL && line > 0)
     bt_text_format(out, "%s, line %lld", file, (long long)line);
+  else
+    bt_text_add(out, is_corrected(one, time) ? "corrected: see superseded_checks.csv"
+                                             : "typed in by hand");
 }
 
 static void check_row(case_pages *on, const bt_study *of, size_t i) {
@@ -97,7 +112,7 @@ static void check_row(case_pages *on, const bt_study *of, size_t i) {
                      report_reading_decimals(of, checks->raw[repeat.last]));
   } else
     bt_text_add(&came, "not repeated at once");
-  line_words(on->one, checks->source[i], checks->line[i], &line);
+  report_case_line_words(on->one, checks->at[i], checks->source[i], checks->line[i], &line);
   const char *cells[COLUMNS] = {
       of->quantity.title,
       report_short_moment(checks->at[i], (checks->flags[i] & BT_POINT_NO_CLOCK) == 0, when),
@@ -105,14 +120,14 @@ static void check_row(case_pages *on, const bt_study *of, size_t i) {
       bt_text_get(&range),
       bt_text_get(&came),
       bt_text_get(&line)};
-  report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
+  report_case_failed_row(on, cells);
   report_text_end(on->builder, &reading);
   report_text_end(on->builder, &range);
   report_text_end(on->builder, &came);
   report_text_end(on->builder, &line);
 }
 
-static void left_out(case_pages *on, const char *title, size_t n, const char *where) {
+void report_case_left_out(case_pages *on, const char *title, size_t n, const char *where) {
   bt_text words = {0};
   if (n == 0)
     return;
@@ -125,66 +140,21 @@ static void left_out(case_pages *on, const char *title, size_t n, const char *wh
 static void checks_of(case_pages *on, const bt_study *of) {
   const bt_case *one = on->one;
   size_t n = count(of, one->begins, one->to).n, skip = n > MOST ? n - MOST : 0;
-  left_out(on, of->quantity.title, skip, "reading, tolerance_low and tolerance_high of checks.csv");
+  report_case_left_out(on, of->quantity.title, skip,
+                       "reading, tolerance_low and tolerance_high of checks.csv");
   for (size_t i = bt_series_from(&of->checks, one->begins);
        i < of->checks.n && of->checks.at[i] < one->to; i++)
     if (is_outside(of, i) && (skip == 0 || skip-- == 0))
       check_row(on, of, i);
 }
 
-/* Whether the self-test of that row failed; its words then. */
-static bool selftest_failed(const bt_case *one, size_t row, bt_text *passed, const char **items) {
-  enum { COUNTED = 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL };
-  const bt_history *history = &one->unit->history;
-  char *const *named = history->text[BT_FIELD_SELFTEST_FAILED];
-  bool counted = (history->present[row] & COUNTED) == COUNTED;
-  *items = named == NULL ? NULL : named[row];
-  if (history->at[row] < one->begins || history->at[row] >= one->to)
-    return false;
-  double good = counted ? history->reading[BT_READING_SELFTEST_PASSED][row] : 0;
-  double all = counted ? history->reading[BT_READING_SELFTEST_TOTAL][row] : 0;
-  if (*items == NULL && good >= all)
-    return false;
-  if (counted && passed != NULL)
-    bt_text_format(passed, "%.0f of %.0f passed", good, all);
-  return true;
-}
-
-static void selftests(case_pages *on, size_t n) {
-  static const char title[] = "Self-test";
-  const bt_history *history = &on->one->unit->history;
-  size_t skip = n > MOST ? n - MOST : 0;
-  left_out(on, title, skip, "selftest_passed and selftest_failed of readings.csv");
-  for (size_t i = 0; i < history->n; i++) {
-    bt_text passed = {0}, line = {0};
-    const char *items;
-    char when[REPORT_DATE_TEXT];
-    if (selftest_failed(on->one, i, &passed, &items) && (skip == 0 || skip-- == 0)) {
-      line_words(on->one, history->source[i], history->line[i], &line);
-      const char *cells[COLUMNS] = {
-          title,
-          report_short_moment(history->at[i], history->has_clock[i], when),
-          bt_text_get(&passed),
-          REPORT_DASH,
-          items == NULL ? "" : items,
-          bt_text_get(&line)};
-      report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
-    }
-    report_text_end(on->builder, &passed);
-    report_text_end(on->builder, &line);
-  }
-}
-
 void report_case_failed(case_pages *on) {
   const bt_case *one = on->one;
-  size_t checks = 0, tests = 0;
+  size_t checks = 0, tests = report_case_selftests_failed(one, one->begins, one->to);
   char period[REPORT_DATE_TEXT], from[REPORT_DATE_TEXT];
-  const char *items;
   bt_text words = {0};
   for (size_t s = 0; s < one->unit->studies_n; s++)
     checks += count(one->unit->studies[s], one->begins, one->to).n;
-  for (size_t i = 0; i < one->unit->history.n; i++)
-    tests += selftest_failed(one, i, NULL, &items);
   if (checks + tests == 0)
     return;
   report_case_section(on, "Checks outside tolerance, and failed self-tests");
@@ -196,5 +166,5 @@ void report_case_failed(case_pages *on) {
   report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
   for (size_t s = 0; s < one->unit->studies_n; s++)
     checks_of(on, one->unit->studies[s]);
-  selftests(on, tests);
+  report_case_selftests(on, tests);
 }

@@ -55,6 +55,22 @@ static const struct {
 
 static const double heading_height = 10; /* mm, with its gaps */
 
+/* What the pages of the charts leave out. */
+static void behind_limits(case_pages *on) {
+  bt_text words = {0};
+  size_t n = 0;
+  for (size_t i = 0; i < on->one->unit->studies_n; i++) {
+    bt_text_clear(&words);
+    report_basis_rest(on->one->unit->studies[i], &words);
+    if (bt_text_empty(&words))
+      continue;
+    if (n++ == 0)
+      report_case_heading(on, "Behind the limits of each characteristic");
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&words));
+  }
+  report_text_end(on->builder, &words);
+}
+
 void report_case_method(case_pages *on) {
   report_case_section(on, "Method");
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
@@ -64,6 +80,7 @@ void report_case_method(case_pages *on) {
     report_case_heading(on, parts[i].heading);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, parts[i].words);
   }
+  behind_limits(on);
   report_case_heading(on, "Cautions");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, report_cautions_full);
 }

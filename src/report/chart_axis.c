@@ -20,13 +20,21 @@ bt_pane *report_time_pane(report_chart *chart, double y, double height, double y
   return pane;
 }
 
+static double room_of(const report_chart *chart) {
+  return chart->right_edge - chart->left - chart->width - label_gap;
+}
+
+double report_label_height(const report_chart *chart, const char *words) {
+  return report_measure(chart->builder, BT_STYLE_TICK, words, room_of(chart)).height;
+}
+
 /* Labels sorted by their middles, pushed down past each other, then back up from the bottom. */
 void report_labels_place(report_chart *chart, report_label *labels, size_t n, double top,
                          double bottom) {
   double x = chart->left + chart->width + label_gap;
-  double room = chart->right_edge - x;
+  double room = room_of(chart);
   for (size_t i = 0; i < n; i++)
-    labels[i].height = report_measure(chart->builder, BT_STYLE_TICK, labels[i].text, room).height;
+    labels[i].height = report_label_height(chart, labels[i].text);
   for (size_t i = 1; i < n; i++)
     for (size_t j = i; j > 0 && labels[j].y < labels[j - 1].y; j--) {
       report_label kept = labels[j];

@@ -3,8 +3,11 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const double limit_width = 0.25;
+static const double clear_mm = 0.8;  /* between the frame and what lies below it */
+static const double above_mm = 1.35; /* of the middle of what lies above: events come next */
 
 /* Nothing where the pane shows none of it. */
 static void bar(report_chart *chart, bt_pane *pane, double from, double to, double low, double high,
@@ -96,13 +99,31 @@ static void add_label(const bt_pane *pane, report_label *labels, size_t *n, doub
   (void)snprintf(label->text, sizeof label->text, "%s %s", name, number);
 }
 
+/* A tolerance that the axis does not reach: off the frame, which would be read as it, and on one
+ * line, since events have theirs above. */
+static void set_apart(report_chart *chart, const bt_pane *pane, report_label *label, bool above,
+                      const char *number) {
+  static const char *const words[2][3][2] = {{{"", ", below ↓"}, {"", ", below"}, {"↓ ", ""}},
+                                             {{"", ", above ↑"}, {"", ", above"}, {"↑ ", ""}}};
+  double line = report_label_height(chart, "0"), height = 0;
+  for (size_t k = 0; k < 3 && !(height > 0 && height < 1.5 * line); k++) {
+    (void)snprintf(label->text, sizeof label->text, "tol. %s%s%s", words[above][k][0], number,
+                   words[above][k][1]);
+    height = report_label_height(chart, label->text);
+  }
+  label->y = above ? pane->y - above_mm : pane->y + pane->height + clear_mm + height / 2;
+}
+
 static void tolerance_label(report_chart *chart, bt_pane *pane, report_label *labels, size_t *n,
                             double at) {
   char number[REPORT_NUMBER_TEXT];
-  const char *name = at > pane->y_high ? "tol. ↑" : at < pane->y_low ? "tol. ↓" : "tol.";
-  if (at >= pane->y_low && at <= pane->y_high)
+  bool reached = at >= pane->y_low && at <= pane->y_high;
+  size_t before = *n;
+  if (reached)
     report_level(chart->builder, pane, at, 0.4, BT_INK_TOLERANCE, BT_DASH_DASHED);
-  add_label(pane, labels, n, at, BT_INK_TOLERANCE, name, report_plain(at, number));
+  add_label(pane, labels, n, at, BT_INK_TOLERANCE, "tol.", report_plain(at, number));
+  if (!reached && *n > before)
+    set_apart(chart, pane, &labels[before], at > pane->y_high, number);
 }
 
 static void limit_labels(const bt_study *of, const bt_segment *segment, const bt_pane *pane,
@@ -140,6 +161,11 @@ static void draw_labels(report_chart *chart, bt_pane *pane) {
   if (tolerance != NULL && tolerance->has_high)
     tolerance_label(chart, pane, labels, &n, tolerance->high);
   double top = pane->y - 1.5, bottom = pane->y + pane->height + 1.5;
+  for (size_t i = 0; i < n; i++) {
+    double half = report_label_height(chart, labels[i].text) / 2;
+    top = fmin(top, labels[i].y - half);
+    bottom = fmax(bottom, labels[i].y + half);
+  }
   report_labels_place(chart, labels, n, top, bottom);
 }
 

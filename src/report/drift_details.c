@@ -24,6 +24,14 @@ static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt
                  report_number(about->as_left.mean, decimals, number));
 }
 
+/* Which of two differences counts, and what lies between told and not told. */
+static void add_counts(const bt_comparison *beyond, bt_text *out) {
+  bool perhaps = beyond->has_interval && (beyond->low > 0 || beyond->high < 0) && beyond->p >= 0.01;
+  bt_text_add(out, " (while the line goes on, this counts, not the difference before it)");
+  if (perhaps)
+    bt_text_add(out, ": perhaps a difference; a single look does not settle it");
+}
+
 static void add_beyond(const bt_drift *drift, const bt_comparison *beyond, bt_text *out) {
   char p[REPORT_NUMBER_TEXT];
   if (!beyond->given)
@@ -32,6 +40,7 @@ static void add_beyond(const bt_drift *drift, const bt_comparison *beyond, bt_te
   report_drift_rate(drift, beyond->difference, beyond->low, beyond->high, "", 1, out);
   if (beyond->has_interval)
     bt_text_format(out, ", %s", report_p(beyond->p, p));
+  add_counts(beyond, out);
 }
 
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {

@@ -86,6 +86,17 @@ static void add_went(const bt_moved *moved, bt_text *out) {
     bt_text_add(out, low ? "falling since" : "climbing since");
 }
 
+/* By how much the event did that the window begins with; without it a reader fears the worst. */
+static void add_moved_by(const bt_drift *drift, bt_text *out) {
+  for (size_t i = 0; i < drift->events_n; i++) {
+    const bt_comparison *by = &drift->events[i].about;
+    if (drift->events[i].event != drift->window.event || !by->given)
+      continue;
+    bt_text_add(out, ", ");
+    report_drift_rate(drift, by->difference, by->low, by->high, "after minus before", 1, out);
+  }
+}
+
 void report_drift_short(const bt_drift *drift, bt_text *out) {
   const char *title = drift->study->quantity.title;
   char day[REPORT_DATE_TEXT];
@@ -96,9 +107,11 @@ void report_drift_short(const bt_drift *drift, bt_text *out) {
   }
   if (!drift->moved.changed) {
     bt_text_format(out, "%s: no change past the threshold", title);
-    if (drift->window.event != BT_NONE)
+    if (drift->window.event != BT_NONE) {
       bt_text_format(out, " since %s, when an event moved it",
                      report_short_date(drift->window.from, day));
+      add_moved_by(drift, out);
+    }
     if (report_drift_was_changed(drift)) {
       bt_text_add(out, "; before that it was ");
       add_went(&drift->before.moved, out);

@@ -31,7 +31,7 @@ void report_drift_rate(const bt_drift *drift, double per_day, double low, double
     bt_text_add(out, REPORT_JOIN "%");
   else
     report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, " %s", what);
+  bt_text_format(out, "%s%s", *what == '\0' ? "" : " ", what);
   if (high > low)
     bt_text_format(out, " (%s to %s)", report_signed(scale * low, decimals, from),
                    report_signed(scale * high, decimals, to));

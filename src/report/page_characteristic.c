@@ -91,7 +91,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   y += report_paragraph(builder, frame.left, y, wrap,
                         shows_style(builder, bt_text_get(&words.text), wrap), BT_INK_TEXT, &words)
            .height;
-  report_basis(of, &basis);
+  report_basis_brief(of, &basis);
   if (!bt_text_empty(&basis.text))
     y += 0.8 + report_paragraph(builder, frame.left, y + 0.8, wrap,
                                 basis_style(builder, bt_text_get(&basis.text), wrap), BT_INK_SOFT,

@@ -233,9 +233,8 @@ static double table_height(report_builder *builder, const bt_unit_study *unit) {
   return height + report_measure(builder, BT_STYLE_NOTE, "0", 0).height;
 }
 
-/* The two charts, or the one of what no fill is known of. */
-static void charts(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
-                   double top, double bottom) {
+void report_drift_charts(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                         double top, double bottom) {
   report_frame frame = report_frame_of(builder);
   double middle = frame.left + fills_share * (frame.right - frame.left);
   bool fills =
@@ -255,11 +254,11 @@ void report_drift_page(report_builder *builder, const bt_unit_study *unit) {
   double others = report_drift_others(builder, false, unit, drift, 0, HUGE_VAL);
   double tall = table_height(builder, unit), table_top = frame.bottom - others - tall;
   if (others > 0 && table_top - y < least_charts) {
-    charts(builder, unit, drift, y, frame.bottom);
+    report_drift_charts(builder, unit, drift, y, frame.bottom);
     report_page(builder, NULL, "drift-2");
     table_top = head(builder, unit, drift, true) + gap;
   } else
-    charts(builder, unit, drift, y, table_top - gap);
+    report_drift_charts(builder, unit, drift, y, table_top - gap);
   y = table(builder, unit, table_top, frame.bottom - others);
   (void)report_drift_others(builder, others > 0, unit, drift, y, frame.bottom - y);
 }

@@ -145,6 +145,22 @@ static void baselines(report_sheet *sheet, const bt_unit_study *unit) {
     report_sheet_paragraph(sheet, BT_INK_TEXT, "No characteristic has limits yet.");
 }
 
+/* What the pages of the charts leave out. */
+static void behind_limits(report_sheet *sheet, const bt_unit_study *unit) {
+  bt_text words = {0};
+  size_t n = 0;
+  for (size_t i = 0; i < unit->studies_n; i++) {
+    bt_text_clear(&words);
+    report_basis_rest(unit->studies[i], &words);
+    if (bt_text_empty(&words))
+      continue;
+    if (n++ == 0)
+      report_sheet_heading(sheet, "Behind the limits of each characteristic");
+    report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));
+  }
+  report_text_end(sheet->builder, &words);
+}
+
 static void formulas(report_sheet *sheet) {
   static const char *const words[] = {
       "Centre: mean of the baseline’s points. σ: mean moving range ÷ 1.12838 (d2 of two, exactly "
@@ -187,6 +203,7 @@ void report_method_page(report_builder *builder, const bt_unit_study *unit,
   report_sheet_begin(&sheet, builder, "Method", "method", bt_text_get(&subtitle));
   rules_table(&sheet);
   baselines(&sheet, unit);
+  behind_limits(&sheet, unit);
   formulas(&sheet);
   report_glossary(&sheet);
   report_text_end(builder, &subtitle);

@@ -5,6 +5,7 @@
 #include "report_pages.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 enum { MOST_EPISODES = 60, MOST_OLD = 8, MOST_ALONE = 20, MOST_EVENTS = 60 };
 
@@ -263,7 +264,10 @@ void report_record_page(report_builder *builder, const bt_unit_study *unit,
   char month[BT_TIME_TEXT];
   bt_text_format(&subtitle, "%s  ·  %s  ·  up to the end of the report", unit->history.unit,
                  bt_time_month(request->month, month));
-  report_sheet_begin(&sheet, builder, "Signals and decisions", "record", bt_text_get(&subtitle));
+  bool apart = strcmp(report_selftest_place(unit, request), "record") != 0;
+  report_sheet_begin(&sheet, builder,
+                     apart ? "Signals and decisions" : "Signals, decisions, self-test and room",
+                     "record", bt_text_get(&subtitle));
   steps(&sheet, unit, request->from, builder->steps);
   list found = episodes_of(builder, unit, bt_month_start(request->month, 0)),
        left = left_alone(builder, unit);

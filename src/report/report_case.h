@@ -50,6 +50,17 @@ void report_case_answers_free(case_answers *answers);
 const bt_drift *report_case_leads(const bt_case *one);
 /* Whether an event brought back a change of it, wholly or in part: the window's. */
 bool report_case_brought_back(const bt_drift *drift);
+/* Events of one day are one: readings cannot tell what each of them made. The first of the event's
+ * day; a gas refill is alone. */
+size_t report_case_first_of_day(const bt_case *one, size_t event);
+/* Whether the event is one of those that are one with the first of their day. */
+bool report_case_is_of_day(const bt_case *one, size_t first, size_t event);
+/* Whether it is the first of a day that the case tells of. */
+bool report_case_tells_first(const bt_case *one, size_t first);
+/* "Service visit and recalibration" of that day, each kind once. */
+void report_case_day_words(const bt_case *one, size_t first, bool capital, bt_text *words);
+/* What the events of that day did to it, or NULL where nothing was compared. Borrowed. */
+const bt_event_effect *report_case_effect(const bt_case *one, const bt_drift *drift, size_t first);
 /* Whether the case tells of the event: of the span, no refill; or the one that it is about. */
 bool report_case_tells(const bt_case *one, const bt_event *event);
 
@@ -80,8 +91,19 @@ void report_case_done(const bt_case *one, bt_text *words);
 
 /* Checks of the span outside tolerance, and of the folder's rows before it. */
 void report_case_outside(const bt_case *one, bt_text *words);
-/* A list of these and of failed self-tests; nothing where there is none. */
+/* " Self-test: 1 failed, on 12 Feb 2026." of the span; nothing where none failed. */
+void report_case_selftest_words(const bt_case *one, bt_text *words);
+/* A list of both; nothing where there is none. */
 void report_case_failed(case_pages *on);
+/* Parts of that list, which has the latest of each: a row, what was left out, the words for a row's
+ * line of the log; the self-tests that failed in a time, and the rows of the n of the folder. */
+enum { REPORT_CASE_FAILED_COLUMNS = 6, REPORT_CASE_MOST_FAILED = 20 };
+void report_case_failed_row(case_pages *on, const char *const *cells);
+void report_case_left_out(case_pages *on, const char *title, size_t n, const char *where);
+void report_case_line_words(const bt_case *one, bt_time time, int64_t source, int64_t line,
+                            bt_text *out);
+size_t report_case_selftests_failed(const bt_case *one, bt_time from, bt_time to);
+void report_case_selftests(case_pages *on, size_t n);
 
 /* The whole log, the folder's checks, and what is missing, refused or corrected. */
 void report_case_record(const bt_case *one, bt_text *words);

@@ -66,6 +66,8 @@ void report_time_axis(report_chart *chart, bt_pane *pane, double labels_top);
 void report_value_axis(report_builder *builder, bt_pane *pane, int wanted);
 /* Smallest of 1, 2, 5 times a power of ten that is at least `step`, and the decimals it needs. */
 double report_round_step(double step, int *decimals);
+/* How tall a label at the right is: it wraps where it is too long for its place. */
+double report_label_height(const report_chart *chart, const char *words);
 void report_labels_place(report_chart *chart, report_label *labels, size_t n, double top,
                          double bottom);
 /* The shorter name where the pane is too low for the longer one. */

@@ -198,6 +198,9 @@ const char *report_drift_page_title(const bt_unit_study *unit);
 /* The same before a page's number; NULL where there is no such page. */
 const char *report_drift_page_link(const bt_unit_study *unit);
 void report_drift_page(report_builder *builder, const bt_unit_study *unit);
+/* Its two charts in that area, or the one of what no fill is known of. */
+void report_drift_charts(report_builder *builder, const bt_unit_study *unit, const bt_drift *drift,
+                         double top, double bottom);
 /* Below `top`, a line each of what the page is not of; put down where `put`, else measured. How
  * tall it is: 0 where there is nothing else, or not room for all. */
 double report_drift_others(report_builder *builder, bool put, const bt_unit_study *unit,

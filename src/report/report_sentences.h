@@ -59,7 +59,13 @@ void report_other_target_step(const bt_unit_study *unit, bt_text *out);
 
 /* What the page stands on, and its parts. */
 void report_basis(const bt_study *of, report_words *words);
+/* What a reader of the chart must know of it: whose limits, from which days, how often alarms come
+ * falsely, and each doubt. The rest stands under the method. */
+void report_basis_brief(const bt_study *of, report_words *words);
+/* What that leaves out of its baseline, after the characteristic's name; or nothing. */
+void report_basis_rest(const bt_study *of, bt_text *out);
 void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report_words *words);
+void report_alarm_brief(const bt_study *of, const bt_segment *segment, report_words *words);
 void report_stability_sentence(const bt_segment *segment, report_words *words);
 void report_refit_sentence(const bt_study *of, const bt_segment *segment, report_words *words);
 /* By how much the reading changes inside a fill, a day. */

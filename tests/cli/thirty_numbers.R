@@ -181,7 +181,7 @@ lag1 <- with(southern_base, sum((value[-1] - centre) * (head(value, -1) - centre
 said("south", page, "lag-1 autocorrelation %.2f, perhaps up to %.2f", lag1, lag1 + 1.96 / sqrt(60)) # 13
 volts <- head(points_of(south, "hv_kv")$value, 60)
 trend <- cor.test(seq_along(volts), volts, method = "kendall", exact = FALSE, continuity = TRUE)$p.value
-said("south", "Discharge voltage", "trend p %.3f", trend) # 14
+said("south", "Method", "Discharge voltage. No drift of the baseline’s own points could be told (trend p %.3f", trend) # 14
 
 # ---- Capability, the tracker's vector and radius ---------------------------------------------------
 

@@ -13,28 +13,32 @@ typedef struct case_plan {
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
   bool back, earlier;   /* an event of the span, or of before it, brought a change back */
   bool failed, cut;     /* the first check is outside tolerance; and lies before the span */
+  bool one_day;         /* the last event is of the day of the one before */
+  int self_test; /* 1: that of the last check but one failed; 2: and the next is a repeat at once;
+                    3: and its row was corrected in another reading */
 } case_plan;
 
 /* What comes before and after an event, however many there are. */
 static void add_effects(const bt_unit_study *unit, bt_drift *drift) {
   drift->events = fixture_filled(unit->history.events_n + 1, sizeof *drift->events);
   for (size_t e = 0; e < unit->history.events_n; e++)
-    drift->events[drift->events_n++] = (bt_event_effect){.event = e,
-                                                         .differs = e % 2 == 0,
-                                                         .about = {.given = e % 3 != 1,
-                                                                   .before = {20, 1.0001, 0.004},
-                                                                   .after = {18, 0.9913, 0.005},
-                                                                   .as_found = {8, 0.9999, 0.004},
-                                                                   .as_left = {8, 0.9918, 0.005},
-                                                                   .has_interval = true,
-                                                                   .difference = -0.0088,
-                                                                   .low = -0.0118,
-                                                                   .high = -0.0058,
-                                                                   .p = 0.0004,
-                                                                   .has_ratio = true,
-                                                                   .ratio = 1.56,
-                                                                   .ratio_low = 0.6,
-                                                                   .ratio_high = 4.1}};
+    drift->events[drift->events_n++] =
+        (bt_event_effect){.event = e,
+                          .differs = e % 2 == 0,
+                          .about = {.given = e % 2 == 0 || e % 3 != 1,
+                                    .before = {20, 1.0001, 0.004},
+                                    .after = {18, 0.9913, 0.005},
+                                    .as_found = {8, 0.9999, 0.004},
+                                    .as_left = {8, 0.9918, 0.005},
+                                    .has_interval = true,
+                                    .difference = -0.0088,
+                                    .low = -0.0118,
+                                    .high = -0.0058,
+                                    .p = 0.0004,
+                                    .has_ratio = true,
+                                    .ratio = 1.56,
+                                    .ratio_low = 0.6,
+                                    .ratio_high = 4.1}};
 }
 
 /* A drift that was looked for and found, as a plan has it. */
@@ -93,6 +97,33 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
   return all;
 }
 
+/* The self-test of the last check but one failed. */
+static void fail_selftest(bt_unit_study *unit, const case_plan *of) {
+  bt_history *history = &unit->history;
+  double **read = &history->reading[BT_READING_SELFTEST_PASSED],
+         **all = &history->reading[BT_READING_SELFTEST_TOTAL];
+  if (*read == NULL)
+    *read = fixture_filled(history->n, sizeof **read);
+  if (*all == NULL)
+    *all = fixture_filled(history->n, sizeof **all);
+  for (size_t i = 0; i < history->n; i++) {
+    history->present[i] |= 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL;
+    (*all)[i] = (*read)[i] = 18;
+  }
+  if (history->source == NULL)
+    history->source = fixture_filled(history->n, sizeof *history->source);
+  size_t failed = history->n - 2;
+  (*read)[failed] = 17;
+  if (of->self_test == 2)
+    history->at[failed + 1] = history->at[failed] + 20 * BT_HOUR / 60;
+  if (of->self_test != 3)
+    return;
+  bt_corrections_free(unit->corrections, unit->corrections_n);
+  unit->corrections = fixture_filled(1, sizeof *unit->corrections);
+  unit->corrections_n = 1;
+  unit->corrections[0].time = history->at[failed];
+}
+
 /* The document of such a case; no complaint of its pages. Owned. */
 static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper paper) {
   bt_report_request request;
@@ -108,6 +139,11 @@ static bt_document compose(fixture_plan plan, const case_plan *of, bt_paper pape
     for (size_t p = segment->phase2 - 3; p < segment->phase2; p++)
       unit->studies[s]->points.flags[p] &= (uint16_t)~BT_POINT_HAS_AGE;
   }
+  bt_history *history = &unit->history;
+  if (of->one_day)
+    history->events[history->events_n - 1].time = history->events[history->events_n - 2].time;
+  if (of->self_test > 0)
+    fail_selftest(unit, of);
   unit->drift = drift_of(unit, of);
   bt_time missing[] = {request.from, request.from + BT_DAY};
   bt_case one = {.unit = unit,
@@ -211,7 +247,7 @@ Test(case_pages, lists_each_failed_check) {
       const case_plan plan = {.changed = true, .causes = causes, .failed = true, .cut = cut};
       bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
       cr_expect(says(&document, "Checks outside tolerance, and failed self-tests"));
-      cr_expect(says(&document, "typed in or corrected by hand"));
+      cr_expect(says(&document, "typed in by hand"));
       cr_expect(says(&document, "not repeated at once"));
       cr_expect_eq(says(&document, "Before these days, in the folder’s rows: "), cut);
       bt_document_free(&document);
@@ -350,4 +386,59 @@ Test(case_pages, the_case_is_one_page) {
     cr_expect_eq(page_of(&document, "The whole log of this laser"), 1);
     bt_document_free(&document);
   }
+}
+
+static size_t titled(const bt_document *document, const char *words) {
+  size_t n = 0;
+  for (size_t p = 0; p < document->pages_n; p++)
+    n += strstr(document->pages[p].title, words) != NULL;
+  return n;
+}
+
+/* What was done on one day is charted and compared once, and all of it is named. */
+Test(case_pages, events_of_one_day_are_one) {
+  const case_plan apart = {.events = 2, .changed = true};
+  const case_plan together = {.events = 2, .changed = true, .one_day = true};
+  fixture_plan usual = fixture_usual();
+  usual.fills = false;
+  bt_document two = compose(usual, &apart, BT_PAPER_A4);
+  bt_document one = compose(usual, &together, BT_PAPER_A4);
+  size_t before = titled(&two, "Pulse-energy ratio: "),
+         after = titled(&one, "Pulse-energy ratio: ");
+  cr_expect_eq(before, 1, "one of the two made a difference");
+  cr_expect_eq(after, 1);
+  cr_expect_eq(titled(&two, " and "), 0);
+  cr_expect_eq(titled(&one, "Pulse-energy ratio: optics cleaned and service visit, "), 1);
+  cr_expect(says(&one, "Optics cleaned and service visit, "));
+  cr_expect_not(says(&two, "Optics cleaned and service visit, "));
+  cr_expect(says(&one, "Differences told from chance (p under 0.01, one look each)"));
+  bt_document_free(&two);
+  bt_document_free(&one);
+}
+
+/* A failed self-test has its sentence on page 1, and a row with what came of it. */
+Test(case_pages, a_failed_selftest_says_what_came_of_it) {
+  static const char *const came[] = {NULL, "not repeated at once", "repeated, passed",
+                                     "not repeated at once"};
+  for (int k = 0; k <= 3; k++) {
+    const case_plan plan = {.events = 1, .self_test = k};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    cr_expect_eq(says(&document, " Self-test: 1 failed, on "), k > 0);
+    cr_expect_eq(says(&document, "17 of 18 passed"), k > 0);
+    cr_expect(k == 0 || says(&document, came[k]), "%d", k);
+    cr_expect_eq(says(&document, "corrected: see superseded_checks.csv"), k == 3);
+    bt_document_free(&document);
+  }
+}
+
+/* A chart's page has what its reader must know; the rest stands under the method. */
+Test(case_pages, what_lies_behind_limits_stands_under_the_method) {
+  const case_plan plan = {.events = 1, .unaged = true};
+  fixture_plan usual = fixture_usual();
+  usual.adjusted = usual.provisional = true;
+  bt_document document = compose(usual, &plan, BT_PAPER_A4);
+  size_t chart = page_of(&document, "Limits are provisional: suggested from the first");
+  size_t rest = page_of(&document, "Pulse-energy ratio. ");
+  cr_expect(chart > 0 && rest > chart, "%zu %zu", chart, rest);
+  bt_document_free(&document);
 }

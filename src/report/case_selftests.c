@@ -1,0 +1,92 @@
+/* Failed self-tests of a case: how many in the answer of page 1, and a row of each in the list,
+ * with what a repeat at once read. */
+#include "report_case.h"
+
+enum { COUNTED = 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL };
+
+static const char *items_of(const bt_history *history, size_t row) {
+  char *const *named = history->text[BT_FIELD_SELFTEST_FAILED];
+  return named == NULL ? NULL : named[row];
+}
+
+static bool is_counted(const bt_history *history, size_t row) {
+  return (history->present[row] & COUNTED) == COUNTED;
+}
+
+static bool is_failed(const bt_history *history, size_t row) {
+  return items_of(history, row) != NULL ||
+         (is_counted(history, row) && history->reading[BT_READING_SELFTEST_PASSED][row] <
+                                          history->reading[BT_READING_SELFTEST_TOTAL][row]);
+}
+
+/* The last self-test of those that follow within the time of a retest; the row itself: none does.
+ */
+static size_t repeat_of(const bt_history *history, size_t row) {
+  size_t last = row;
+  for (size_t i = row + 1; i < history->n && history->at[i] - history->at[last] <= BT_HOUR; i++)
+    if (is_counted(history, i) || is_failed(history, i))
+      last = i;
+  return last;
+}
+
+size_t report_case_selftests_failed(const bt_case *one, bt_time from, bt_time to) {
+  const bt_history *history = &one->unit->history;
+  size_t n = 0;
+  for (size_t i = 0; i < history->n; i++)
+    n += history->at[i] >= from && history->at[i] < to && is_failed(history, i);
+  return n;
+}
+
+void report_case_selftest_words(const bt_case *one, bt_text *words) {
+  const bt_history *history = &one->unit->history;
+  size_t n = report_case_selftests_failed(one, one->from, one->to);
+  char date[REPORT_DATE_TEXT];
+  if (n == 0)
+    return;
+  for (size_t i = history->n; i > 0; i--)
+    if (history->at[i - 1] >= one->from && history->at[i - 1] < one->to &&
+        is_failed(history, i - 1)) {
+      bt_text_format(words, " Self-test: %zu failed, %son %s.", n, n == 1 ? "" : "the last ",
+                     report_short_date(history->at[i - 1], date));
+      return;
+    }
+}
+
+static void one_row(case_pages *on, size_t row) {
+  const bt_history *history = &on->one->unit->history;
+  const char *items = items_of(history, row);
+  size_t repeat = repeat_of(history, row);
+  bt_text passed = {0}, came = {0}, line = {0};
+  char when[REPORT_DATE_TEXT];
+  if (is_counted(history, row))
+    bt_text_format(&passed, "%.0f of %.0f passed",
+                   history->reading[BT_READING_SELFTEST_PASSED][row],
+                   history->reading[BT_READING_SELFTEST_TOTAL][row]);
+  bt_text_add(&came, repeat == row                ? "not repeated at once"
+                     : is_failed(history, repeat) ? "repeated, failed"
+                                                  : "repeated, passed");
+  if (items != NULL)
+    bt_text_format(&came, "; failed: %s", items);
+  report_case_line_words(on->one, history->at[row], history->source[row], history->line[row],
+                         &line);
+  const char *cells[REPORT_CASE_FAILED_COLUMNS] = {
+      "Self-test",          report_short_moment(history->at[row], history->has_clock[row], when),
+      bt_text_get(&passed), REPORT_DASH,
+      bt_text_get(&came),   bt_text_get(&line)};
+  report_case_failed_row(on, cells);
+  report_text_end(on->builder, &passed);
+  report_text_end(on->builder, &came);
+  report_text_end(on->builder, &line);
+}
+
+void report_case_selftests(case_pages *on, size_t n) {
+  const bt_case *one = on->one;
+  const bt_history *history = &one->unit->history;
+  size_t skip = n > REPORT_CASE_MOST_FAILED ? n - REPORT_CASE_MOST_FAILED : 0;
+  report_case_left_out(on, "Self-test", skip,
+                       "selftest_passed and selftest_failed of readings.csv");
+  for (size_t i = 0; i < history->n; i++)
+    if (history->at[i] >= one->begins && history->at[i] < one->to && is_failed(history, i) &&
+        (skip == 0 || skip-- == 0))
+      one_row(on, i);
+}
