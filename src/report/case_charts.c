@@ -79,11 +79,16 @@ static void about_events(case_pages *on, bool of_case) {
     }
 }
 
+static const double least_drift = 120; /* mm that the charts of drift need, with their head */
+
 /* Its gas fills laid over one another, and the level from fill to fill. */
 static void gas_and_drift(case_pages *on, const bt_drift *drift) {
   const bt_unit_study *unit = on->one->unit;
   bt_text words = {0};
-  report_case_begin(on, report_drift_page_title(unit));
+  if (on->frame.bottom - on->y >= least_drift)
+    report_case_section(on, report_drift_page_title(unit));
+  else
+    report_case_begin(on, report_drift_page_title(unit));
   report_drift_short(drift, &words);
   report_case_heading(on, bt_text_get(&words));
   bt_text_clear(&words);
