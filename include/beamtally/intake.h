@@ -38,6 +38,8 @@ typedef struct bt_survey {
   const char *line_end;    /* "LF", "CRLF", "CR" */
   bt_decimal_mark decimal; /* AUTO only where no number has a fraction */
   bool decimal_open;       /* in a preview: numbers with a mark leave it open */
+  bt_thousands grouped;    /* in a preview: the mark that stands as one of thousands in some cell,
+                              where nobody said one */
   bt_date_order dates;
   bool months_named;   /* every date names its month, and no order was told or is needed */
   bool days_alone;     /* no row has a time of day: 00:00 behind each date is a spreadsheet's */

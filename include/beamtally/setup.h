@@ -223,6 +223,15 @@ typedef enum bt_decimal_mark {
   BT_DECIMAL_COMMA
 } bt_decimal_mark;
 
+/* The mark between groups of three digits; NONE: none is read. */
+typedef enum bt_thousands {
+  BT_THOUSANDS_NONE,
+  BT_THOUSANDS_POINT,
+  BT_THOUSANDS_COMMA,
+  BT_THOUSANDS_SPACE, /* of any width */
+  BT_THOUSANDS_APOSTROPHE
+} bt_thousands;
+
 /* One line of a map's [columns]: canonical key = header of the log's column. */
 typedef struct bt_column_choice {
   char *key;       /* canonical column: "energy_mj", "date", "event" ... */
@@ -249,6 +258,7 @@ typedef struct bt_reading_choices {
   size_t own_n;
   char delimiter; /* 0: decided by the survey */
   bt_decimal_mark decimal;
+  bt_thousands thousands; /* never decided by the survey */
   bt_date_order dates;
   char *encoding;  /* NULL: decided by the survey */
   char *unit;      /* unit of every row, where the log has no such column */

@@ -57,6 +57,11 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
                                        [BT_DATES_YMD] = "year, month, day",
                                        [BT_DATES_DMY] = "day, month, year",
                                        [BT_DATES_MDY] = "month, day, year"};
+  static const char *const thousands[] = {[BT_THOUSANDS_NONE] = "none",
+                                          [BT_THOUSANDS_POINT] = "point",
+                                          [BT_THOUSANDS_COMMA] = "comma",
+                                          [BT_THOUSANDS_SPACE] = "space",
+                                          [BT_THOUSANDS_APOSTROPHE] = "apostrophe"};
   const char *order = survey->months_named ? "by the month's name" : orders[survey->dates];
   char one[2], header[64] = "none";
   bool headed = survey->columns_n == 0 || strcmp(survey->columns[0].header, "@1") != 0;
@@ -80,6 +85,8 @@ static void add_settings(bt_text *text, const bt_survey *survey) {
   add_setting(text, "header", header, true);
   if (survey->unit != NULL)
     add_setting(text, "unit", survey->unit, true);
+  if (survey->choices->thousands != BT_THOUSANDS_NONE)
+    add_setting(text, "thousands", thousands[survey->choices->thousands], true);
 }
 
 /* ---- The columns ----------------------------------------------------------------------------- */

@@ -101,6 +101,7 @@ static const char column_map[] =
     "[format]\n"
     "delimiter = semicolon             ; comma, semicolon, tab, pipe\n"
     "decimal = comma                   ; point, comma\n"
+    "thousands = point                 ; only where 1.397 is 1397\n"
     "dates = dmy                       ; dmy, mdy, ymd\n"
     "unit = Suite South                ; where the log has no unit column\n"
     "form = wide                       ; long: one row a reading\n"

@@ -2,6 +2,7 @@
 #include "event_words.h"
 #include "number.h"
 #include "row.h"
+#include "thousands.h"
 #include "words.h"
 
 #include <math.h>
@@ -79,11 +80,32 @@ bool intake_unit_in_cell(const bt_reading_choices *choices, intake_role role, in
          intake_same_unit(choices->own[item].unit, unit);
 }
 
+/* Both readings are shown of another number: the value must not stand in a reason. */
+static void refuse_thousands(const intake_plan *plan, const intake_column *column, const char *text,
+                             bt_thousands mark, intake_row *row) {
+  static const char *const example[] = {[BT_THOUSANDS_NONE] = "1234",
+                                        [BT_THOUSANDS_POINT] = "1.234",
+                                        [BT_THOUSANDS_COMMA] = "1,234",
+                                        [BT_THOUSANDS_SPACE] = "1 234",
+                                        [BT_THOUSANDS_APOSTROPHE] = "1'234"};
+  const char *word = intake_thousands_word(mark);
+  intake_row_refuse(row, column, text,
+                    "a number such as %s can be 1234 with a mark of thousands, or a slip for "
+                    "1%c234: where it is thousands, say thousands = %s under [format] in a column "
+                    "map, or else correct the cell",
+                    example[mark], plan->decimal == BT_DECIMAL_COMMA ? ',' : '.', word);
+}
+
 static void refuse_number(const intake_plan *plan, const intake_column *column, const char *text,
                           bool unit, intake_row *row) {
   const char *own = column->role == INTAKE_ROLE_READING ? bt_reading_unit((bt_reading)column->item)
                                                         : plan->choices->own[column->item].unit;
   bool may = unit && own[0] != '\0';
+  bt_thousands mark = intake_thousands_in(text, plan->decimal);
+  if (mark != BT_THOUSANDS_NONE) {
+    refuse_thousands(plan, column, text, mark, row);
+    return;
+  }
   intake_row_refuse(row, column, text,
                     "expected a number with a decimal %s; correct the cell or map the column%s%s%s",
                     plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
@@ -94,18 +116,21 @@ static void refuse_number(const intake_plan *plan, const intake_column *column, 
 static bool take_number(const intake_plan *plan, const intake_column *column, const char *text,
                         double *value, intake_row *row) {
   intake_conversion conversion = column->conversion;
+  char joined[INTAKE_JOINED_BYTES];
+  const char *written = text, *whole = intake_join_thousands(text, plan->thousands, joined);
+  text = whole == NULL ? text : whole;
   if (!bt_number_parse(text, plan->decimal, value)) {
     const char *unit = NULL;
     bool has_unit = intake_number_before(text, plan->decimal, value, &unit);
     if (!has_unit ||
         !intake_unit_in_cell(plan->choices, column->role, column->item, unit, &conversion)) {
-      refuse_number(plan, column, text, has_unit, row);
+      refuse_number(plan, column, written, has_unit, row);
       return false;
     }
   }
   *value = intake_convert(&conversion, *value);
   if (!(fabs(*value) < INTAKE_MOST_READABLE)) {
-    intake_row_refuse(row, column, text,
+    intake_row_refuse(row, column, written,
                       "the number is larger than any instrument reads; correct the cell");
     return false;
   }

@@ -26,8 +26,15 @@ void intake_hear_date(intake_evidence *evidence, const char *text, int64_t line)
   evidence->clock = evidence->clock || intake_has_clock_behind(text);
 }
 
-void intake_hear_number(intake_evidence *evidence, const char *text, int64_t line) {
-  hear(&evidence->mark[intake_mark_of(text)], text, line);
+void intake_hear_number(intake_evidence *evidence, const char *text, bt_thousands thousands,
+                        int64_t line) {
+  char joined[INTAKE_JOINED_BYTES];
+  const char *whole = intake_join_thousands(text, thousands, joined);
+  hear(&evidence->mark[intake_mark_of(whole == NULL ? text : whole)], text, line);
+  for (int comma = 0; comma < 2 && whole == NULL; comma++) {
+    bt_decimal_mark decimal = comma == 1 ? BT_DECIMAL_COMMA : BT_DECIMAL_POINT;
+    hear(&evidence->grouped[comma][intake_thousands_in(text, decimal)], text, line);
+  }
 }
 
 bt_status intake_decide_dates(const intake_evidence *evidence, bt_date_order stated,
@@ -128,9 +135,12 @@ bt_status intake_decide_decimal(const intake_evidence *evidence, bt_decimal_mark
   }
   const intake_said *either = comma_either->line != 0 ? comma_either : point_either;
   if (either->line != 0)
-    return bt_fail(error, BT_INPUT,
-                   "\"%s\" (line %lld) can be a decimal fraction or thousands, and no other number "
-                   "of the log settles it; say which it is with --decimal point or --decimal comma",
-                   either->text, (long long)either->line);
+    return bt_fail(
+        error, BT_INPUT,
+        "\"%s\" (line %lld) can be a decimal fraction or thousands, and no other number "
+        "of the log settles it; say which it is with --decimal point or --decimal comma, and of "
+        "thousands in a column map, under [format]: thousands = %s",
+        either->text, (long long)either->line,
+        intake_thousands_word(either == comma_either ? BT_THOUSANDS_COMMA : BT_THOUSANDS_POINT));
   return BT_OK;
 }

@@ -10,6 +10,7 @@
 #include "preview.h"
 #include "row.h"
 #include "several.h"
+#include "thousands.h"
 #include "two_in_cell.h"
 #include "words.h"
 
@@ -155,6 +156,12 @@ static const char *unreadable(const bt_survey *survey, intake_role role, int ite
   if (role == INTAKE_ROLE_DATE && survey->dates != BT_DATES_AUTO)
     return intake_moment_read(text, NULL, survey->dates, stated, moment) ? NULL : moment->reason;
   bool reading = intake_is_number(role);
+  char joined[INTAKE_JOINED_BYTES];
+  bool told = survey->choices != NULL && survey->choices->thousands != BT_THOUSANDS_NONE;
+  const char *whole = told ? intake_join_thousands(text, survey->choices->thousands, joined) : NULL;
+  if (reading && !told && intake_thousands_in(text, survey->decimal) != BT_THOUSANDS_NONE)
+    return NULL; /* asked already */
+  text = whole == NULL ? text : whole;
   if (!reading || survey->decimal == BT_DECIMAL_AUTO || intake_pair_of(text, &number, &total) ||
       bt_number_parse(text, survey->decimal, &number) ||
       (intake_number_before(text, survey->decimal, &number, &unit) &&

@@ -15,6 +15,7 @@
 #include "moment.h"
 #include "number.h"
 #include "percent.h"
+#include "thousands.h"
 #include "two_in_cell.h"
 #include "words.h"
 
@@ -23,7 +24,9 @@
 static bool is_number(const char *text) {
   double number;
   const char *unit = NULL;
-  return bt_number_parse(text, BT_DECIMAL_POINT, &number) ||
+  bool points = intake_thousands_in(text, BT_DECIMAL_COMMA) == BT_THOUSANDS_POINT;
+  bool commas = intake_thousands_in(text, BT_DECIMAL_POINT) == BT_THOUSANDS_COMMA;
+  return points || commas || bt_number_parse(text, BT_DECIMAL_POINT, &number) ||
          bt_number_parse(text, BT_DECIMAL_COMMA, &number) ||
          (intake_number_before(text, BT_DECIMAL_POINT, &number, &unit) && intake_is_unit(unit)) ||
          (intake_number_before(text, BT_DECIMAL_COMMA, &number, &unit) && intake_is_unit(unit));

@@ -1,13 +1,12 @@
 /* Column maps.
  *
  * [format]   delimiter = one character, or semicolon, comma, tab, pipe. A bare ";" is taken too,
- *            though INI would read it as a comment; decimal = point | comma; dates = dmy | mdy |
- *            ymd; encoding = its name; unit = the laser that all rows are of; form = wide | long.
- * [columns]  canonical column, or a characteristic of the clinic's own = header of the log, or @5
- *            for the fifth column. In long form (one row a reading): characteristic = the column
- *            that says which reading the row holds, value = the column that holds it.
- * [values]   what the text of a cell means:
- *            event.KIND = COLUMN, CELL [, before | after]
+ *            though INI would read it as a comment; decimal = point | comma; thousands = point |
+ * comma | space | apostrophe; dates = dmy | mdy | ymd; encoding = its name; unit = the laser that
+ * all rows are of; form = wide | long. [columns]  canonical column, or a characteristic of the
+ * clinic's own = header of the log, or @5 for the fifth column. In long form (one row a reading):
+ * characteristic = the column that says which reading the row holds, value = the column that holds
+ * it. [values]   what the text of a cell means: event.KIND = COLUMN, CELL [, before | after]
  *            state.as_found, state.as_left = COLUMN, CELL
  *            pattern.pass (a text column, a dot, the text to keep) = COLUMN, CELL
  *            selftest_passed.18 (a reading, a dot, the number) = COLUMN, CELL
@@ -22,6 +21,7 @@
 #include "beamtally/intake.h"
 #include "convert.h"
 #include "nearest.h"
+#include "thousands.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -94,9 +94,17 @@ static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_e
     choices->decimal = strcasecmp(value, "comma") == 0   ? BT_DECIMAL_COMMA
                        : strcasecmp(value, "point") == 0 ? BT_DECIMAL_POINT
                                                          : BT_DECIMAL_AUTO;
-    return choices->decimal != BT_DECIMAL_AUTO
-               ? BT_OK
+    bt_decimal_mark decimal = choices->decimal;
+    return decimal != BT_DECIMAL_AUTO
+               ? intake_thousands_check(choices->thousands, &decimal, error)
                : bt_fail(error, BT_INPUT, "expected point or comma, found \"%s\"", value);
+  }
+  if (strcmp(key, "thousands") == 0) {
+    bt_decimal_mark decimal = choices->decimal;
+    return intake_thousands_of_word(value, &choices->thousands)
+               ? intake_thousands_check(choices->thousands, &decimal, error)
+               : bt_fail(error, BT_INPUT,
+                         "expected comma, point, space or apostrophe, found \"%s\"", value);
   }
   if (strcmp(key, "dates") == 0) {
     for (size_t i = 0; i < sizeof orders / sizeof orders[0]; i++)
@@ -126,7 +134,8 @@ static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_e
     return take_form(map, pair, error);
   return bt_fail(
       error, BT_INPUT,
-      "\"%s\" is no key of [format]; it has delimiter, decimal, dates, encoding, unit, event, form",
+      "\"%s\" is no key of [format]; it has delimiter, decimal, thousands, dates, encoding, unit, "
+      "event, form",
       key);
 }
 

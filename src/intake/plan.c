@@ -191,6 +191,7 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
   const bt_reading_choices *choices = survey->choices;
   size_t values = choices == NULL ? 0 : choices->values_n;
   *plan = (intake_plan){.decimal = survey->decimal,
+                        .thousands = choices == NULL ? BT_THOUSANDS_NONE : choices->thousands,
                         .dates = survey->dates,
                         .dates_stated = choices != NULL && choices->dates != BT_DATES_AUTO,
                         .days_alone = survey->days_alone,

@@ -51,6 +51,7 @@ typedef struct intake_plan {
   intake_value *values;
   const bt_reading_choices *choices; /* may be NULL */
   bt_decimal_mark decimal;
+  bt_thousands thousands;
   bt_date_order dates;
   bool dates_stated;
   bool days_alone;     /* no row has a time of day */

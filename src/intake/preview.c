@@ -93,6 +93,7 @@ bt_status intake_keep_first_cells(bt_survey *survey, intake_fields *fields, size
 
 void intake_suspect(const bt_survey *survey, intake_records *records, intake_evidence *hunch) {
   intake_fields *fields = &records->fields;
+  bt_thousands thousands = survey->choices == NULL ? BT_THOUSANDS_NONE : survey->choices->thousands;
   for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
     const char *text = intake_field(fields, i), *key = survey->columns[i].key;
     bool clock = intake_is_dotted_clock(text) && intake_hints_at(survey->columns[i].header, "time");
@@ -103,7 +104,7 @@ void intake_suspect(const bt_survey *survey, intake_records *records, intake_evi
     if (intake_date_of(text) != INTAKE_DATE_NOTHING)
       intake_hear_date(hunch, text, records->first_line);
     else
-      intake_hear_number(hunch, text, records->first_line);
+      intake_hear_number(hunch, text, thousands, records->first_line);
   }
 }
 
@@ -147,4 +148,59 @@ bt_status intake_ask_by(bt_survey *survey, const intake_evidence *hunch, bt_erro
   if (hunch->mark[INTAKE_MARK_POINT].line != 0 && hunch->mark[INTAKE_MARK_COMMA].line != 0)
     return hint_both_marks(survey, &told, error);
   return intake_ask(survey, bt_fail(error, BT_INPUT, "%s", told.text), error);
+}
+
+/* "1397, with a mark of thousands, or a slip for 1.397, "; of several groups the first reading. */
+static void add_both_readings(const char *text, bt_thousands mark, bool comma, bt_text *sentence) {
+  char joined[INTAKE_JOINED_BYTES];
+  const char *whole = intake_join_thousands(text, mark, joined);
+  bt_text_format(sentence, "%s, with a mark of thousands, ",
+                 whole == NULL ? "a whole number" : whole);
+  if (whole == NULL || strlen(text) != strlen(whole) + 1)
+    return;
+  size_t before = 0; /* up to the mark */
+  while (text[before] == whole[before])
+    before++;
+  bt_text_format(sentence, "or a slip for %.*s%c%s, ", (int)before, text, comma ? ',' : '.',
+                 whole + before);
+}
+
+bt_status intake_ask_thousands(bt_survey *survey, const intake_evidence *named,
+                               const intake_evidence *hunch, bt_error *error) {
+  bool comma = survey->decimal == BT_DECIMAL_COMMA;
+  const intake_said *found = NULL;
+  bool asked = false;
+  bool told = survey->choices != NULL && survey->choices->thousands != BT_THOUSANDS_NONE;
+  if (told || survey->source.kind == BT_SOURCE_EVENTS || survey->has_done)
+    return BT_OK;
+  for (int m = BT_THOUSANDS_POINT; m <= BT_THOUSANDS_APOSTROPHE && !asked; m++) {
+    const intake_said *read = &named->grouped[comma][m], *unread = &hunch->grouped[comma][m];
+    asked = read->line != 0 || (unread->line != 0 && !intake_has_readings(survey));
+    if (!asked && (found != NULL || unread->line == 0))
+      continue;
+    found = read->line != 0 ? read : unread;
+    survey->grouped = (bt_thousands)m;
+  }
+  /* Where the decimal mark is open too, its question has asked. */
+  if (found == NULL || (survey->decimal == BT_DECIMAL_AUTO && survey->decimal_open))
+    return BT_OK;
+  bt_text sentence = {0};
+  bt_text_format(&sentence, "\"%s\" (line %lld", found->text, (long long)found->line);
+  if (found->rows > 1)
+    bt_text_format(&sentence, ", and %lld more of such cells", (long long)found->rows - 1);
+  bt_text_add(&sentence, ") can be ");
+  add_both_readings(found->text, survey->grouped, comma, &sentence);
+  bt_text_format(&sentence,
+                 "and nothing is guessed: such cells are refused until a column map says under "
+                 "[format]: thousands = %s. Say that if it is so, or correct the log",
+                 intake_thousands_word(survey->grouped));
+  bt_status status = BT_OK;
+  if (!bt_text_ok(&sentence))
+    status = bt_fail_memory(error);
+  else if (asked)
+    status = intake_ask(survey, bt_fail(error, BT_INPUT, "%s", bt_text_get(&sentence)), error);
+  else
+    status = intake_add_hint(survey, &sentence, error);
+  bt_text_free(&sentence);
+  return status;
 }

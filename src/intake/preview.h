@@ -29,6 +29,11 @@ void intake_follow(bt_survey *survey, const intake_evidence *hunch);
 bt_status intake_ask_by(bt_survey *survey, const intake_evidence *hunch,
                         bt_error *error) BT_MUST_CHECK;
 
+/* Asks for the mark of thousands that numbers of columns which are read seem to have; a hint where
+ * only others have it. */
+bt_status intake_ask_thousands(bt_survey *survey, const intake_evidence *named,
+                               const intake_evidence *hunch, bt_error *error) BT_MUST_CHECK;
+
 void intake_forget_questions(bt_survey *survey);
 
 /* Adds a hint, in any survey; takes the sentence, which is empty then. */

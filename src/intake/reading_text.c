@@ -2,6 +2,7 @@
 #include "reading_text.h"
 #include "columns.h"
 #include "map.h"
+#include "thousands.h"
 
 #include <string.h>
 
@@ -19,6 +20,8 @@ char *intake_reading_text(const bt_survey *survey, bool short_years) {
                  survey->encoding, survey->delimiter, mark_words[survey->decimal],
                  order_words[survey->dates], short_years ? " with years of two digits" : "",
                  (long long)survey->header_line);
+  if (choices != NULL && choices->thousands != BT_THOUSANDS_NONE)
+    bt_text_format(&text, "thousands %s\n", intake_thousands_word(choices->thousands));
   if (survey->unit != NULL)
     bt_text_format(&text, "unit %s\n", survey->unit);
   if (choices != NULL && choices->all_events)

@@ -12,6 +12,7 @@
 #include "map.h"
 #include "map_line.h"
 #include "several.h"
+#include "thousands.h"
 #include "two_in_cell.h"
 
 #include <string.h>
@@ -61,6 +62,16 @@ static bool offers_unit(const bt_survey *survey) {
   return offers;
 }
 
+/* What a person said, or an offer where cells look so. */
+static void add_thousands(const bt_survey *survey, bt_text *map) {
+  bt_thousands told = survey->choices == NULL ? BT_THOUSANDS_NONE : survey->choices->thousands;
+  if (told != BT_THOUSANDS_NONE)
+    bt_text_format(map, "thousands = %s\n", intake_thousands_word(told));
+  else if (survey->grouped != BT_THOUSANDS_NONE)
+    bt_text_format(map, "# If the %s in some of its numbers parts thousands:\n# thousands = %s\n",
+                   intake_thousands_word(survey->grouped), intake_thousands_word(survey->grouped));
+}
+
 static void add_format(const bt_survey *survey, bt_text *map) {
   static const char *const orders[] = {
       [BT_DATES_YMD] = "ymd", [BT_DATES_DMY] = "dmy", [BT_DATES_MDY] = "mdy"};
@@ -73,6 +84,7 @@ static void add_format(const bt_survey *survey, bt_text *map) {
     bt_text_add(map, "# One of these:\n# decimal = point\n# decimal = comma\n");
   else if (survey->decimal != BT_DECIMAL_AUTO)
     bt_text_format(map, "decimal = %s\n", survey->decimal == BT_DECIMAL_COMMA ? "comma" : "point");
+  add_thousands(survey, map);
   if (survey->months_named)
     bt_text_add(map, "# dates name their month: no order is needed\n");
   else if (survey->dates == BT_DATES_AUTO)

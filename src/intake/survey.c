@@ -112,7 +112,7 @@ static bt_status hear_columns(bt_survey *survey, const intake_plan *plan, intake
     else if (role == INTAKE_ROLE_DATE)
       intake_hear_date(evidence, text, records->first_line);
     else if (number)
-      intake_hear_number(evidence, text, records->first_line);
+      intake_hear_number(evidence, text, plan->thousands, records->first_line);
     else
       status = hear_refill(survey, plan, i, text, records->first_line, evidence, error);
   }
@@ -134,7 +134,7 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
     const char *value = intake_field(fields, plan->value_column);
     bool number = name != NULL && intake_is_number(name->column.role);
     if (number && !intake_is_missing(value))
-      intake_hear_number(&h->evidence[NAMED], value, records->first_line);
+      intake_hear_number(&h->evidence[NAMED], value, plan->thousands, records->first_line);
     else if (status == BT_OK && name != NULL && name->column.role == INTAKE_ROLE_REFILL)
       status = hear_refill(survey, plan, plan->value_column, value, records->first_line,
                            &h->evidence[NAMED], error);
@@ -233,11 +233,13 @@ static bt_status decide(bt_survey *survey, const heard *h, bt_error *error) {
   bt_status status = intake_ask(
       survey, intake_decide_dates(evidence, choices->dates, &survey->dates, error), error);
   size_t asked = survey->questions_n;
+  bt_decimal_mark stated = choices->decimal;
   if (status == BT_OK)
-    status = intake_ask(survey,
-                        intake_decide_decimal(evidence, choices->decimal, survey->delimiter,
-                                              &survey->decimal, error),
-                        error);
+    status = intake_thousands_check(choices->thousands, &stated, error);
+  if (status == BT_OK)
+    status = intake_ask(
+        survey, intake_decide_decimal(evidence, stated, survey->delimiter, &survey->decimal, error),
+        error);
   survey->decimal_open = survey->questions_n > asked;
   bt_text doubt = {0};
   intake_doubt_order(evidence, choices->dates, &doubt);
@@ -295,6 +297,8 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
     status = intake_hint_no_readings(made, error);
   if (status == BT_OK && preview)
     status = intake_ask_by(made, &h.evidence[UNNAMED], error);
+  if (status == BT_OK && preview)
+    status = intake_ask_thousands(made, &h.evidence[NAMED], &h.evidence[UNNAMED], error);
   if (status == BT_OK)
     status = intake_hint_events(made, error);
   if (status == BT_OK && preview)
