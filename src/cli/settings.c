@@ -9,6 +9,26 @@
 #include <stdio.h>
 #include <string.h>
 
+/* Where the limits of tolerance i hold and in which unit: "tracker_x of Laser 1: -50 to 50 µm". */
+static void add_limits(const bt_settings *settings, size_t i, bt_text *out) {
+  const bt_tolerance *tolerance = &settings->tolerances[i];
+  bt_text_format(out, "%s of ", bt_settings_quantity(settings, tolerance->characteristic).key);
+  (void)cli_plain(out, tolerance->unit, SIZE_MAX);
+  bt_text_add(out, ": ");
+  cli_settings_add_range(settings, tolerance, out);
+}
+
+/* As comments, so that the file can be given again. */
+static void add_units(const bt_settings *settings, bt_text *out) {
+  if (settings->tolerances_n > 0)
+    bt_text_add(out, "\n; the limits with their units\n");
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    bt_text_format(out, "; tolerance %zu: ", i + 1);
+    add_limits(settings, i, out);
+    bt_text_add(out, "\n");
+  }
+}
+
 static cli_exit show_settings(const cli_context *cli) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
@@ -17,8 +37,10 @@ static cli_exit show_settings(const cli_context *cli) {
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = bt_ledger_settings(ledger, &settings, &error);
-  if (status == BT_OK)
+  if (status == BT_OK) {
     bt_emit_settings_ini(&settings, &text);
+    add_units(&settings, &text);
+  }
   cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
   bt_text_free(&text);
   bt_settings_free(&settings);
@@ -26,24 +48,43 @@ static cli_exit show_settings(const cli_context *cli) {
   return result;
 }
 
-/* Shows what changes against the settings in force, and asks; the first ones supersede nothing.
- * `gone` becomes what falls away, which is said as well where nobody was asked. */
+/* A question that nobody at a terminal answers is answered by --yes alone. */
+static cli_exit ask_of_doubts(const cli_context *cli, const bt_text *effect, bt_text *doubts) {
+  bt_text_add(doubts, "Taken as it stands, each of these readings is out of tolerance. Give the "
+                      "limits in the unit that\nstands here, or say yes where they are meant.\n");
+  if (!cli->yes) {
+    (void)fputs(bt_text_get(effect), stderr);
+    (void)fputs(bt_text_get(doubts), stderr);
+  }
+  return cli_confirm(cli);
+}
+
+/* Shows what changes against the settings in force, and asks; the first ones supersede nothing, and
+ * are asked about only where the stored readings speak against them. `gone` becomes what falls
+ * away, which is said as well where nobody was asked. */
 static bt_status ask(const cli_context *cli, bt_ledger *ledger, const bt_settings *settings,
                      bt_text *gone, cli_exit *answer, bt_error *error) {
   bt_settings now = {0};
-  bt_text effect = {0};
+  bt_text effect = {0}, doubts = {0};
   bt_status status = bt_ledger_settings(ledger, &now, error);
   bool first = now.units_n == 0 && now.tolerances_n == 0 && now.own_n == 0;
-  if (status == BT_OK && !first && cli_describe_settings_changes(&effect, &now, settings) > 0) {
+  if (status == BT_OK)
+    status = cli_settings_add_doubts(cli, ledger, &now, settings, &doubts, error);
+  if (status == BT_OK && !first && cli_describe_settings_changes(&effect, &now, settings) > 0)
     bt_text_add(&effect, "What stands behind - is no longer in force, what stands behind + is. "
                          "Checks are judged anew by\nit; the version before stays on record.\n");
-    *answer = cli_confirm_effect(cli, &effect);
-  }
   if (status == BT_OK)
     cli_describe_settings_gone(gone, &now, settings);
+  if (status == BT_OK && (!bt_text_ok(gone) || !bt_text_ok(&effect) || !bt_text_ok(&doubts)))
+    status = bt_fail_memory(error);
+  if (status == BT_OK && doubts.length > 0)
+    *answer = ask_of_doubts(cli, &effect, &doubts);
+  else if (status == BT_OK && effect.length > 0)
+    *answer = cli_confirm_effect(cli, &effect);
   bt_text_free(&effect);
+  bt_text_free(&doubts);
   bt_settings_free(&now);
-  return status == BT_OK && !bt_text_ok(gone) ? bt_fail_memory(error) : status;
+  return status;
 }
 
 static void add_taken(bt_text *out, size_t n, const char *one, const char *many) {
@@ -65,6 +106,12 @@ static void say_taken(const char *path, const bt_settings *settings, const bt_te
   (void)printf("%s: taken: %s%sa budget of %g false alarm%s a unit and year\n", path,
                bt_text_get(&taken), taken.length > 0 ? ", " : "", budget, budget == 1 ? "" : "s");
   bt_text_free(&taken);
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    bt_text limits = {0};
+    add_limits(settings, i, &limits);
+    (void)printf("%s: tolerance of %s\n", path, bt_text_get(&limits));
+    bt_text_free(&limits);
+  }
   if (gone->length > 0)
     (void)printf("%s: no longer in force, as a settings file replaces all of the one before: %s\n",
                  path, bt_text_get(gone));

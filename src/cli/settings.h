@@ -4,6 +4,14 @@
 
 #include "cli.h"
 
+typedef struct bt_study bt_study;
+
+/* Stored readings of one characteristic of a laser, in its unit; freed by the caller. */
+typedef struct cli_readings {
+  double *value;
+  size_t n;
+} cli_readings;
+
 /* ---- settings_effect.c ----------------------------------------------------------------------- */
 
 /* Appends the sections that go ("- ") and that come ("+ ") when `after` takes the place of
@@ -21,7 +29,8 @@ void cli_describe_settings_gone(bt_text *out, const bt_settings *before, const b
 /* ---- settings_units.c ------------------------------------------------------------------------ */
 
 /* BT_REFUSED, with the nearest name, for a unit of the settings that neither a log nor the settings
- * in force have named; where `new_unit`, or while there is no unit at all, a note instead. */
+ * in force have named; where `new_unit`, or while there is no unit at all, a note instead. Of one
+ * that the ledger has under another spelling it says which stands. */
 bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
                                    const bt_settings *settings, bool new_unit,
                                    bt_error *error) BT_MUST_CHECK;
@@ -32,12 +41,39 @@ bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
 bt_status cli_settings_refuse_percent(const cli_context *cli, bt_ledger *ledger,
                                       const bt_settings *settings, bt_error *error) BT_MUST_CHECK;
 
-/* The energy ratios of a laser; NULL where it has no log yet. Freed by the caller. */
-bt_status cli_settings_ratios(bt_ledger *ledger, const char *unit, bt_time until,
-                              bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
+/* One characteristic of a laser; NULL where it has no log yet. Freed by the caller. */
+bt_status cli_settings_study(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
+                             bt_time until, bt_unit_study **study, bt_error *error) BT_MUST_CHECK;
 
 /* Appends "low = 0.97, high = 1.03", each so many times as large. */
 void cli_settings_add_limits(const bt_tolerance *tolerance, double factor, bt_text *out);
+
+/* ---- settings_readings.c --------------------------------------------------------------------- */
+
+/* The readings that the tolerance, one of `settings`, is held against; false without memory. */
+bool cli_readings_collect(const bt_study *of, const bt_settings *settings,
+                          const bt_tolerance *tolerance, cli_readings *readings) BT_MUST_CHECK;
+
+/* How many lie inside the limits, were these so many times as large. */
+size_t cli_readings_inside(const cli_readings *readings, const bt_tolerance *tolerance,
+                           double factor);
+
+/* The unit in which the limits would hold at least half of the readings ("mm", "percent"), or
+ * NULL. */
+const char *cli_settings_other_unit(const bt_study *of, const bt_tolerance *tolerance,
+                                    const cli_readings *readings);
+
+/* Appends "-50 to 50 µm", "0.97 to 1.03 (unit 1)", "30 kV or less". */
+void cli_settings_add_range(const bt_settings *settings, const bt_tolerance *tolerance,
+                            bt_text *out);
+
+/* ---- settings_outside.c ---------------------------------------------------------------------- */
+
+/* Appends a question, with the numbers, for each tolerance that is not in `now` already and that
+ * most of the stored readings lie outside of. A failure of memory stays with the text. */
+bt_status cli_settings_add_doubts(const cli_context *cli, bt_ledger *ledger, const bt_settings *now,
+                                  const bt_settings *settings, bt_text *doubts,
+                                  bt_error *error) BT_MUST_CHECK;
 
 /* ---- settings_tolerances.c ------------------------------------------------------------------- */
 

@@ -20,10 +20,10 @@ static bool looks_like_percent(const bt_tolerance *tolerance) {
          (!tolerance->has_high || is_percent(tolerance->high));
 }
 
-bt_status cli_settings_ratios(bt_ledger *ledger, const char *unit, bt_time until,
-                              bt_unit_study **study, bt_error *error) {
+bt_status cli_settings_study(bt_ledger *ledger, const char *unit, bt_characteristic characteristic,
+                             bt_time until, bt_unit_study **study, bt_error *error) {
   const bt_study_request request = {
-      .unit = unit, .until = until, .only_one = true, .characteristic = BT_ENERGY_RATIO};
+      .unit = unit, .until = until, .only_one = true, .characteristic = characteristic};
   bt_error none = {0};
   bt_status status = bt_study_unit(ledger, &request, study, &none);
   if (status == BT_OK || status == BT_NOTFOUND)
@@ -38,8 +38,8 @@ static bt_status count_large(const cli_context *cli, bt_ledger *ledger,
                              bt_error *error) {
   bt_unit_study *study = NULL;
   *n = *large = 0;
-  bt_status status =
-      cli_settings_ratios(ledger, tolerance->unit, cli_today_ends(cli), &study, error);
+  bt_status status = cli_settings_study(ledger, tolerance->unit, BT_ENERGY_RATIO,
+                                        cli_today_ends(cli), &study, error);
   if (study != NULL) {
     const bt_study *of = study->studies[0];
     *n = of->checks.n;

@@ -23,44 +23,19 @@ static bool is_far_off(const bt_tolerance *tolerance) {
          (tolerance->has_high && tolerance->high < ratio_least);
 }
 
-/* Of the checks that count, in rising order. */
-typedef struct readings {
-  double *value;
-  size_t n;
-} readings;
-
 static int by_value(const void *a, const void *b) {
   double one = *(const double *)a, other = *(const double *)b;
   return (one > other) - (one < other);
 }
 
-static bool collect(const bt_study *of, const bt_settings *settings, const bt_tolerance *tolerance,
-                    bool all, readings *to) {
-  bt_tolerance_stretch stretch = {0};
-  to->n = 0;
-  for (size_t i = 0; i < of->checks.n; i++) {
-    const bt_tolerance *then = bt_settings_tolerance_along(
-        settings, tolerance->unit, tolerance->characteristic, of->checks.at[i], &stretch);
-    if (all || then == tolerance)
-      to->value[to->n++] = of->checks.raw[i];
-  }
-  return to->n > 0;
-}
-
-/* How many lie inside the limits, were these so many times as large. */
-static size_t inside(const readings *of, const bt_tolerance *tolerance, double factor) {
-  size_t n = 0;
-  for (size_t i = 0; i < of->n; i++)
-    n += (!tolerance->has_low || of->value[i] >= tolerance->low * factor) &&
-         (!tolerance->has_high || of->value[i] <= tolerance->high * factor);
-  return n;
-}
-
-static void add_question(const bt_study *of, const bt_tolerance *tolerance, const readings *values,
-                         bt_text *out) {
+static void add_question(const bt_study *of, const bt_tolerance *tolerance,
+                         const cli_readings *values, bt_text *out) {
   const char *unit = of->quantity.unit;
   bool has_unit = unit != NULL && *unit != '\0';
-  if (!has_unit && 2 * inside(values, tolerance, 0.01) >= values->n)
+  const char *other = cli_settings_other_unit(of, tolerance, values);
+  if (has_unit && other != NULL)
+    bt_text_format(out, "is the tolerance in %s? The readings are in %s.", other, unit);
+  else if (!has_unit && other != NULL)
     bt_text_format(out, "is the tolerance in percent? %s is %s", of->quantity.key,
                    of->characteristic == BT_ENERGY_RATIO ? "measured / target energy, near 1."
                                                          : "charted as it is logged.");
@@ -70,11 +45,12 @@ static void add_question(const bt_study *of, const bt_tolerance *tolerance, cons
     bt_text_add(out, "is the tolerance that of another laser or characteristic?");
 }
 
-static void say(const bt_study *of, const bt_tolerance *tolerance, const readings *values) {
+static void say(const bt_study *of, const bt_tolerance *tolerance, const cli_readings *values) {
   bt_text words = {0};
   char from[BT_TIME_TEXT];
   bt_text_format(&words, "note: %zu of %zu checks of %s lie inside the tolerance of %s",
-                 inside(values, tolerance, 1), values->n, tolerance->unit, of->quantity.key);
+                 cli_readings_inside(values, tolerance, 1), values->n, tolerance->unit,
+                 of->quantity.key);
   if (tolerance->from != 0) /* else from the beginning */
     bt_text_format(&words, " from %s", bt_time_day_iso(tolerance->from, from));
   bt_text_add(&words, " (");
@@ -91,12 +67,10 @@ static void say(const bt_study *of, const bt_tolerance *tolerance, const reading
 
 static bt_status doubt(const bt_study *of, const bt_settings *settings,
                        const bt_tolerance *tolerance, bt_error *error) {
-  readings values = {.value = bt_new(of->checks.n, sizeof *values.value)};
-  if (values.value == NULL)
+  cli_readings values = {0};
+  if (!cli_readings_collect(of, settings, tolerance, &values))
     return bt_fail_memory(error);
-  if (!collect(of, settings, tolerance, false, &values))
-    (void)collect(of, settings, tolerance, true, &values);
-  if (values.n >= LEAST_CHECKS && 2 * inside(&values, tolerance, 1) < values.n) {
+  if (values.n >= LEAST_CHECKS && 2 * cli_readings_inside(&values, tolerance, 1) < values.n) {
     qsort(values.value, values.n, sizeof *values.value, by_value);
     say(of, tolerance, &values);
   }
@@ -151,7 +125,7 @@ static void ask_unheld(const bt_tolerance *tolerance) {
 static bt_status count_ratios(bt_ledger *ledger, const char *unit, bt_time until, size_t *n,
                               bt_error *error) {
   bt_unit_study *study = NULL;
-  bt_status status = cli_settings_ratios(ledger, unit, until, &study, error);
+  bt_status status = cli_settings_study(ledger, unit, BT_ENERGY_RATIO, until, &study, error);
   *n = study == NULL ? 0 : study->studies[0]->checks.n;
   bt_unit_study_free(study);
   return status;

@@ -1,5 +1,7 @@
-/* settings: units that the file names and no log has named yet. */
+/* settings: units that the file names and no log has named yet, or in another spelling. */
 #include "settings.h"
+
+#include <string.h>
 
 static bool is_of(const bt_settings *settings, const char *name) {
   for (size_t i = 0; i < settings->units_n; i++)
@@ -36,6 +38,21 @@ static bt_status refused(const char *name, char *const *names, size_t n, bt_erro
                  name, meant ? "; did you mean \"" : ";", meant ? nearest : "", meant ? "\"?" : "");
 }
 
+/* A stored name is never changed: where the file's is another spelling of it, which one stands. */
+static void say_spelling(const cli_context *cli, const char *name, const char *stored) {
+  bt_text line = {0};
+  if (cli->quiet || strcmp(name, stored) == 0)
+    return;
+  bt_text_add(&line, "note: the settings write \"");
+  (void)cli_plain(&line, name, SIZE_MAX);
+  bt_text_add(&line, "\"; this laser stands in the ledger as \"");
+  (void)cli_plain(&line, stored, SIZE_MAX);
+  bt_text_add(&line, "\", as it was first written there, and under that name on every page");
+  if (bt_text_ok(&line))
+    cli_say("%s", bt_text_get(&line));
+  bt_text_free(&line);
+}
+
 bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
                                    const bt_settings *settings, bool new_unit, bt_error *error) {
   bt_settings now = {0};
@@ -47,8 +64,12 @@ bt_status cli_settings_units_known(const cli_context *cli, bt_ledger *ledger,
     status = bt_ledger_units(ledger, &names, &n, error);
   for (size_t i = 0; status == BT_OK && (name = name_of(settings, i)) != NULL; i++) {
     bool known = is_of(&now, name) || is_named_before(settings, i);
-    for (size_t k = 0; k < n && !known; k++)
-      known = bt_same_name(names[k], name);
+    for (size_t k = 0; k < n; k++)
+      if (bt_same_name(names[k], name)) {
+        if (!is_named_before(settings, i))
+          say_spelling(cli, name, names[k]);
+        known = true;
+      }
     if (known)
       continue;
     if (n > 0 && !new_unit)

@@ -13,6 +13,8 @@ static const struct {
     {"mJ", "uJ", {1, 1000, 0}},
     {"%", "pct", {1, 1, 0}},
     {"%", "1", {100, 1, 0}},
+    {"1", "%", {1, 100, 0}},
+    {"1", "pct", {1, 100, 0}},
     {"mm", "um", {1, 1000, 0}},
     {"mm", "cm", {10, 1, 0}},
     {"mJ/cm2", "J/cm2", {1000, 1, 0}},
@@ -57,9 +59,9 @@ static bool plain(const char *unit, char out[UNIT_BYTES]) {
   return true;
 }
 
-bool intake_conversion_of(bt_reading reading, const char *unit, intake_conversion *conversion) {
+bool intake_conversion_to(const char *wanted, const char *given, intake_conversion *conversion) {
   char to[UNIT_BYTES], from[UNIT_BYTES];
-  if (!plain(bt_reading_unit(reading), to) || !plain(unit, from))
+  if (!plain(wanted, to) || !plain(given, from))
     return false;
   if (strcmp(to, from) == 0) {
     *conversion = (intake_conversion){1, 1, 0};
@@ -71,6 +73,10 @@ bool intake_conversion_of(bt_reading reading, const char *unit, intake_conversio
       return true;
     }
   return false;
+}
+
+bool intake_conversion_of(bt_reading reading, const char *unit, intake_conversion *conversion) {
+  return intake_conversion_to(bt_reading_unit(reading), unit, conversion);
 }
 
 bool intake_is_unit(const char *unit) {

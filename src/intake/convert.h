@@ -13,8 +13,12 @@ static inline double intake_convert(const intake_conversion *conversion, double 
   return value * conversion->factor / conversion->divisor + conversion->shift;
 }
 
-/* How `unit` becomes the unit of `reading`; false where it can't. Case counts (mJ is no MJ); "u"
- * may stand for "µ" and "2" for "²". */
+/* How `from` becomes `to`; false where it can't. "1" is a bare ratio. Case counts (mJ is no MJ);
+ * "u" may stand for "µ" and "2" for "²". */
+bool intake_conversion_to(const char *to, const char *from,
+                          intake_conversion *conversion) BT_MUST_CHECK;
+
+/* The same to the unit of `reading`. */
 bool intake_conversion_of(bt_reading reading, const char *unit,
                           intake_conversion *conversion) BT_MUST_CHECK;
 

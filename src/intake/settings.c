@@ -6,7 +6,8 @@
  *                plate_alpha_per_um and plate_threshold_mj_cm2 (both or neither); spread = 1s | 2s;
  *                refill_interval_days; expected_days; fill_age = days | pulses, the latter with
  *                pulses_per_day
- * [tolerance N]  unit, characteristic, low and/or high, source; from = the day it came into force
+ * [tolerance N]  unit, characteristic, low and/or high (with their unit, or in that of the
+ *                characteristic), source; from = the day it came into force
  * [characteristic N]  key, title, unit (may be empty), decimals: a column of the clinic's own
  * [schedule]     weekdays = mon tue ...
  * [budget]       alarms_per_unit_year */
@@ -117,14 +118,8 @@ static bt_status take_tolerance(intake_settings_file *file, const intake_pair *p
     return intake_ini_keep(&tolerance->unit, pair->value, error);
   if (strcmp(key, "characteristic") == 0)
     return intake_ini_keep(&file->judged[file->settings->tolerances_n - 1], pair->value, error);
-  if (strcmp(key, "low") == 0) {
-    tolerance->has_low = true;
-    return take_number(pair, false, &tolerance->low, error);
-  }
-  if (strcmp(key, "high") == 0) {
-    tolerance->has_high = true;
-    return take_number(pair, false, &tolerance->high, error);
-  }
+  if (strcmp(key, "low") == 0 || strcmp(key, "high") == 0)
+    return intake_settings_take_limit(file, pair, error);
   if (strcmp(key, "source") == 0)
     return intake_ini_keep(&tolerance->source, pair->value, error);
   if (strcmp(key, "from") == 0) {
@@ -189,7 +184,8 @@ static bool begin_tolerance(intake_settings_file *file, const intake_pair *pair)
                sizeof *settings->tolerances) ||
       !bt_grow(&file->tolerance_lines, &file->tolerance_lines_capacity, n,
                sizeof *file->tolerance_lines) ||
-      !bt_grow(&file->judged, &file->judged_capacity, n, sizeof *file->judged))
+      !bt_grow(&file->judged, &file->judged_capacity, n, sizeof *file->judged) ||
+      !bt_grow(&file->limit_units, &file->limit_units_capacity, n, sizeof *file->limit_units))
     return false;
   file->tolerance_lines[n - 1] = pair->line;
   settings->tolerances_n = n;
@@ -254,6 +250,7 @@ bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *er
   for (size_t i = 0; i < made.tolerances_n && i < file.judged_capacity; i++)
     free(file.judged[i]);
   free(file.judged);
+  intake_settings_free_limits(&file, made.tolerances_n);
   free(file.has_alpha);
   free(file.has_threshold);
   free(file.by_pulses);

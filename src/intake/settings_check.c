@@ -100,6 +100,9 @@ static bt_status check_tolerance(const intake_settings_file *file, size_t i, bt_
                    "for use, section 7.2)");
   if (!tolerance->has_low && !tolerance->has_high)
     return bt_fail(error, BT_INPUT, "the tolerance has no limit; write low, high, or both");
+  found = intake_settings_convert_limits(file, i, error);
+  if (found != BT_OK)
+    return found;
   if (tolerance->has_low && tolerance->has_high && tolerance->low >= tolerance->high)
     return bt_fail(error, BT_INPUT, "low (%.15g) is not below high (%.15g)", tolerance->low,
                    tolerance->high);

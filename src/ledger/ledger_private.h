@@ -390,6 +390,7 @@ bt_status ledger_unit_declared(bt_ledger *ledger, const char *name, bool *declar
  * else BT_REFUSED. */
 bt_status ledger_unit_take(bt_ledger *ledger, const char *name, bool new_unit, int64_t entry,
                            int64_t *number, bt_error *error) BT_MUST_CHECK;
+/* Makes a unit, under the spelling of the settings in force where they name it. */
 bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
                           bt_error *error) BT_MUST_CHECK;
 

@@ -1,4 +1,5 @@
-/* Units: found by their folded name; the name as first written is kept. */
+/* Units: found by their folded name; kept under the name as first written, by the settings in force
+ * or else by what brought it. */
 #include "ledger_private.h"
 
 #include <stdlib.h>
@@ -16,18 +17,34 @@ bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *numbe
   return status;
 }
 
-bt_status ledger_unit_add(bt_ledger *ledger, const char *name, int64_t entry, int64_t *number,
+/* As the settings write it, in a [unit] or else a tolerance; else as it came. */
+static const char *spelling(const bt_settings *settings, const char *name) {
+  const bt_unit_setting *unit = bt_settings_unit(settings, name);
+  if (unit != NULL)
+    return unit->name;
+  for (size_t t = 0; t < settings->tolerances_n; t++)
+    if (bt_same_name(settings->tolerances[t].unit, name))
+      return settings->tolerances[t].unit;
+  return name;
+}
+
+bt_status ledger_unit_add(bt_ledger *ledger, const char *given, int64_t entry, int64_t *number,
                           bt_error *error) {
+  bt_settings settings = {0};
+  bt_status status = bt_ledger_settings(ledger, &settings, error);
+  if (status != BT_OK)
+    return status;
+  const char *name = spelling(&settings, given);
   char *folded = bt_fold_name(name);
-  if (folded == NULL)
-    return bt_fail_memory(error);
-  bt_status status = ledger_number(ledger, LEDGER_NEXT_NUMBER("unit"), number, error);
+  status = folded == NULL ? bt_fail_memory(error)
+                          : ledger_number(ledger, LEDGER_NEXT_NUMBER("unit"), number, error);
   if (status == BT_OK)
     status = ledger_put(ledger, error,
                         "INSERT INTO main.unit (number, name, folded, entry) "
                         "VALUES (?1, ?2, ?3, ?4)",
                         "itti", *number, name, folded, entry);
   free(folded);
+  bt_settings_free(&settings);
   return status;
 }
 

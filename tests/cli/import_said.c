@@ -731,7 +731,7 @@ Test(import_said, a_tolerance_in_another_unit_than_the_readings) {
       {"tracker_x", "low = -300\nhigh = 300\n", {NULL}},
       {"tracker_x",
        "low = -0.04\nhigh = 0.04\n",
-       {"0 of 9 checks", "in µm, as the readings", NULL}},
+       {"0 of 9 checks", "in mm? The readings are in µm", NULL}},
   };
   char *folder = folder_of_nine();
   for (size_t i = 0; i < 2 * sizeof cases / sizeof *cases; i++) {

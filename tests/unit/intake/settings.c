@@ -2,6 +2,7 @@
 #include "gather.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <string.h>
 
 Test(intake_settings, everything) {
@@ -85,6 +86,12 @@ Test(intake_settings, mistakes) {
       {UNIT TOLERANCE "source = own policy\n", 4, "the tolerance has no limit; write low, high"},
       {UNIT TOLERANCE "source = own policy\nlow = 2\nhigh = 2\n", 4,
        "low (2) is not below high (2)"},
+      {UNIT TOLERANCE "source = s\nlow = 20 mm\n", 4,
+       "low = 20 mm: limits of fluence are in mJ/cm², and \"mm\" is no unit that can be converted to "
+       "it; write the limit in mJ/cm²"},
+      {UNIT "[tolerance 1]\nunit = A\ncharacteristic = tracker_vector\nhigh = 9 %\nsource = s\n", 4,
+       "high = 9 %: tracker_vector is a bare number, and \"%\" can't be converted to one"},
+      {UNIT TOLERANCE "low = 1 000\n", 6, "low: \"1 000\" is no number"},
       {UNIT TOLERANCE "low = x\n", 6, "low: \"x\" is no number"},
       {UNIT TOLERANCE "low =\n", 6, "\"low\" has no value; fill it in or take the line out"},
       {UNIT TOLERANCE "from = 1.1.2026\n", 6, "expected a day such as 2026-01-01 for from"},
@@ -115,4 +122,36 @@ Test(intake_settings, mistakes) {
   bt_settings settings = {0};
   bt_error error = {0};
   cr_expect_eq(bt_settings_read("/tmp/no-such-settings.ini", &settings, &error), BT_SYSTEM);
+}
+
+/* A limit with its unit is converted as a log's column is; a bare one is in that of the
+ * characteristic. */
+Test(intake_settings, limits_with_their_unit) {
+  static const struct {
+    const char *characteristic, *low, *high;
+    double is_low, is_high;
+  } table[] = {{"tracker_x", "-0.05 mm", "0.05mm", -50, 50},
+               {"tracker_x", "-50 µm", "0,05 mm", -50, 50},
+               {"tracker_x", "-50 um", "50", -50, 50},
+               {"tracker_x", "-0.05", "0.05", -0.05, 0.05},
+               {"energy_ratio", "97 %", "1.03", 0.97, 1.03},
+               {"high_voltage", "25 kV", "30000 V", 25, 30},
+               {"fluence", "0.15 J/cm²", "170 mJ/cm2", 150, 170},
+               {"energy_spread", "0.5 %", "3%", 0.5, 3}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    char text[256];
+    bt_settings settings = {0};
+    bt_error error = {0};
+    (void)snprintf(text, sizeof text,
+                   "[tolerance 1]\nunit = A\ncharacteristic = %s\nlow = %s\nhigh = %s\n"
+                   "source = s\n",
+                   table[i].characteristic, table[i].low, table[i].high);
+    cr_assert_eq(bt_settings_read(file_of_text(text), &settings, &error), BT_OK, "%zu: %s", i,
+                 error.text);
+    cr_expect_float_eq(settings.tolerances[0].low, table[i].is_low, 1e-12, "%zu: %.17g", i,
+                       settings.tolerances[0].low);
+    cr_expect_float_eq(settings.tolerances[0].high, table[i].is_high, 1e-12, "%zu: %.17g", i,
+                       settings.tolerances[0].high);
+    bt_settings_free(&settings);
+  }
 }
