@@ -82,8 +82,8 @@ static bt_status judge(verify_chart *of, size_t s, size_t from, size_t phase2, s
 
 static void mark(verify_chart *of, size_t s, size_t phase2, size_t to) {
   const bt_alarm_limits *alarm = &of->chart->segments[s].of.alarm;
-  double h = of->cusum.h * (1 + on_limit), limit = alarm->limit + on_limit,
-         alarm_h = alarm->h + on_limit, t2 = alarm->t2_limit * (1 + on_limit);
+  double h = of->cusum.h + on_limit, limit = alarm->limit + on_limit, alarm_h = alarm->h + on_limit,
+         t2 = alarm->t2_limit * (1 + on_limit);
   bool has_limit = alarm->given && alarm->limit > 0, has_h = alarm->given && alarm->h > 0;
   for (size_t p = phase2; p < to; p++) {
     if (of->judged[p] != 1)

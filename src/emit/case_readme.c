@@ -1,5 +1,5 @@
 /* README.txt of an evidence folder: what each file is, and how to check all of it without
- * Beamtally. What format 3 says beyond the older ones stands in case_readme_more.c. */
+ * Beamtally. What formats from 3 on say beyond the older ones stands in case_readme_more.c. */
 #include "case_room.h"
 
 #include <string.h>

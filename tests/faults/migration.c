@@ -293,3 +293,17 @@ Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
     if (share_has(version - 1))
       try_kills(version);
 }
+
+/* A further version needs its row in `printed`, or the newest step would stay untried. */
+Test(migration, every_older_version_is_tried) {
+  scene s = scene_begin(OLDER);
+  sqlite3_stmt *version = NULL;
+  free(RUN_DONE(s.folder, "status"));
+  sqlite3 *db = opened(s.ledger);
+  cr_assert_eq(sqlite3_prepare_v2(db, "PRAGMA user_version", -1, &version, NULL), SQLITE_OK);
+  cr_assert_eq(sqlite3_step(version), SQLITE_ROW);
+  cr_expect_eq(sqlite3_column_int(version, 0), OLDER + 1);
+  cr_assert_eq(sqlite3_finalize(version), SQLITE_OK);
+  cr_assert_eq(sqlite3_close(db), SQLITE_OK);
+  scene_end(&s);
+}

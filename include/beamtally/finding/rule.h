@@ -66,6 +66,7 @@ enum {
 
 /* A set of those bits. */
 typedef uint16_t bt_rules;
+_Static_assert(BT_RULE_COUNT <= 16, "bt_rules has a bit for each rule");
 
 typedef struct bt_rule {
   bt_rules bit, beyond;
