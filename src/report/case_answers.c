@@ -7,8 +7,8 @@ static const double label_width = 43;
 static const struct {
   bt_style style;
   double gap;
-} looks[] = {
-    {BT_STYLE_TABLE, 2.0}, {BT_STYLE_TABLE, 1.2}, {BT_STYLE_FINE, 1.6}, {BT_STYLE_FINE, 1}};
+} looks[] = {{BT_STYLE_TABLE, 2.0},   {BT_STYLE_TABLE, 1.2}, {BT_STYLE_TABLE, 0.7},
+             {BT_STYLE_CAPTION, 1.6}, {BT_STYLE_FINE, 1.6},  {BT_STYLE_FINE, 1}};
 
 bt_text *report_case_ask(case_answers *answers, const char *question) {
   answers->question[answers->n] = question;
