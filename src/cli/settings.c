@@ -8,6 +8,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 /* Where the limits of tolerance i hold and in which unit: "tracker_x of Laser 1: -50 to 50 µm". */
 static void add_limits(const bt_settings *settings, size_t i, bt_text *out) {
@@ -52,10 +53,10 @@ static cli_exit show_settings(const cli_context *cli) {
 static cli_exit ask_of_doubts(const cli_context *cli, const bt_text *effect, bt_text *doubts) {
   bt_text_add(doubts, "Taken as it stands, each of these readings is out of tolerance. Give the "
                       "limits in the unit that\nstands here, or say yes where they are meant.\n");
-  if (!cli->yes) {
+  if (!cli->yes && isatty(STDIN_FILENO) != 0)
     (void)fputs(bt_text_get(effect), stderr);
+  if (!cli->yes)
     (void)fputs(bt_text_get(doubts), stderr);
-  }
   return cli_confirm(cli);
 }
 

@@ -62,6 +62,9 @@ Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
   char *folder = folder_begin();
   demo_into(folder);
   file_put(folder, "new.ini", "[unit 1]\nname = Suite North\nbeam = flat_top\n");
+  file_put(folder, "mm.ini",
+           "[tolerance 1]\nunit = Suite North\ncharacteristic = tracker_x\nlow = -0.05\n"
+           "high = 0.05\nsource = manual\n");
 
   char *listed = RUN_DONE(folder, "signals", "--open");
   char *at = strstr(listed, "248e856a");
@@ -75,6 +78,10 @@ Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
        {"Suite South, energy_ratio: a new baseline", "centre", "after 2025-08-31"}},
       {{"settings", "new.ini", "--by", "KL", "--why", "new"},
        {"- [tolerance", "- beam = gaussian", "+ beam = flat_top"}},
+      {{"settings", "mm.ini", "--by", "KL", "--why", "in mm"},
+       {"+ high = 0.05",
+        "readings of tracker_x of Suite North lie outside -0.05 to 0.05 µm; is the "
+        "tolerance in mm?"}},
       {{"report", "--month", "2026-09", "--unit", "Suite South", "--issue", "--by", "KL"},
        {"Suite South: the report of 2026-09 is issued as revision 1"}},
   };

@@ -55,6 +55,12 @@ Test(settings_said, limits_in_millimetres_are_asked_about) {
            "[clinic]\nname = C\n[tolerance 1]\nunit = or-1\ncharacteristic = tracker_x\n"
            "low = -0.05\nhigh = 0.05\nsource = manual, page 13\n");
   free(RUN_DONE(folder, "settings", "more.ini", "--by", "KL", "--why", "second"));
+  put_limits(folder, "-0.04", "0.04");
+  run_result scripted = RUN(folder, "settings", "s.ini", "--by", "KL", "--why", "third");
+  cr_expect_eq(scripted.status, USAGE, "%s", scripted.err);
+  cr_expect_not_null(strstr(scripted.err, "outside -0.04 to 0.04 µm"), "%s", scripted.err);
+  cr_expect_null(strstr(scripted.err, "+ "), "what nobody is asked about: %s", scripted.err);
+  run_free(&scripted);
   free(before);
   folder_end(folder);
 }
