@@ -26,8 +26,9 @@ typedef struct bt_survey_column {
                                    column that looks like an identity */
   size_t texts_n;
   char *texts[BT_TEXTS_MOST]; /* its different texts: in a preview of a column that nothing reads,
-                                 else of one of events those that are none */
-  bool texts_more;            /* it has more of them, or longer ones */
+                                 or as remarks, else of one of events those that are none */
+  int64_t texts_rows[BT_TEXTS_MOST]; /* how many rows have each */
+  bool texts_more;                   /* it has more of them, or longer ones */
 } bt_survey_column;
 
 typedef struct bt_survey {

@@ -106,11 +106,18 @@ static void refuse_number(const intake_plan *plan, const intake_column *column, 
     refuse_thousands(plan, column, text, mark, row);
     return;
   }
-  intake_row_refuse(row, column, text,
-                    "expected a number with a decimal %s; correct the cell or map the column%s%s%s",
-                    plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
-                    may ? " (what may stand behind the number is its unit, " : "", may ? own : "",
-                    may ? ")" : "");
+  /* Words that no digit is among may say that nothing was measured. */
+  bool words = !plan->long_form && !unit && strpbrk(text, "0123456789") == NULL &&
+               strpbrk(column->header, ",\"|;#") == NULL;
+  intake_row_refuse(
+      row, column, text,
+      "expected a number with a decimal %s; correct the cell or map the column%s%s%s%s%s%s",
+      plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
+      may ? " (what may stand behind the number is its unit, " : "", may ? own : "", may ? ")" : "",
+      words ? ", or, if the word says that nothing was measured, say so in a column map under "
+              "[values], in a line like: not_stored = "
+            : "",
+      words ? column->header : "", words ? ", THE CELL'S TEXT" : "");
 }
 
 static bool take_number(const intake_plan *plan, const intake_column *column, const char *text,

@@ -24,15 +24,18 @@ void intake_forget_texts(bt_survey_column *column) {
 
 static bt_status keep_text(bt_survey_column *column, const char *text, bt_error *error) {
   for (size_t k = 0; k < column->texts_n; k++)
-    if (bt_same_name(column->texts[k], text))
+    if (bt_same_name(column->texts[k], text)) {
+      column->texts_rows[k]++;
       return BT_OK;
-  if (column->texts_n == BT_TEXTS_MOST || strlen(text) > TEXT_MOST_BYTES) {
+    }
+  if (column->texts_more || column->texts_n == BT_TEXTS_MOST || strlen(text) > TEXT_MOST_BYTES) {
     column->texts_more = true;
     return BT_OK;
   }
   char *copy = bt_copy(text);
   if (copy == NULL)
     return bt_fail_memory(error);
+  column->texts_rows[column->texts_n] = 1;
   column->texts[column->texts_n++] = copy;
   return BT_OK;
 }
@@ -54,9 +57,11 @@ bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_f
     bool asked = plan->columns[i].role == INTAKE_ROLE_EVENT ||
                  (remarks && is_remark(plan->columns[i].role, plan->columns[i].item)) ||
                  (survey->preview && !column->identity &&
-                  (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL));
+                  (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL ||
+                   is_remark(plan->columns[i].role, plan->columns[i].item)));
     const char *text = intake_field(fields, i);
-    if (!asked || column->texts_more || intake_is_missing(text) ||
+    bool counted = survey->preview && !events; /* on, when there are too many to keep */
+    if (!asked || (column->texts_more && !counted) || intake_is_missing(text) ||
         (plan->columns[i].role == INTAKE_ROLE_EVENT && bt_event_kind_of(text, &kind)) ||
         intake_plan_means(plan, i, text))
       continue;

@@ -5,6 +5,7 @@
 #include "declare.h"
 #include "likely.h"
 #include "moment.h"
+#include "noted.h"
 #include "number.h"
 #include "own.h"
 #include "preview.h"
@@ -301,6 +302,8 @@ bt_status intake_give_hints(bt_survey *survey, bt_error *error) {
     status = hint_several(survey, error);
   if (status == BT_OK && !events)
     status = hint_columns(survey, error);
+  if (status == BT_OK && !events && !survey->long_form && !survey->has_done)
+    status = intake_hint_noted(survey, error);
   if (status == BT_OK && !events && !survey->long_form)
     status = hint_offsets(survey, error);
   if (status == BT_OK && !events)

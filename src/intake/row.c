@@ -68,6 +68,18 @@ static bool is_summary(const char *date) {
   return false;
 }
 
+/* Two words or more where the time of day stands, and nothing in the row but a day and a laser. */
+static bool is_event_by_itself(const intake_plan *plan, intake_fields *fields) {
+  const char *words = text_of(plan, fields, plan->clock);
+  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
+    intake_role role = plan->columns[i].role;
+    if (role != INTAKE_ROLE_DATE && role != INTAKE_ROLE_TIME && role != INTAKE_ROLE_UNIT &&
+        !intake_is_missing(intake_field(fields, i)))
+      return false;
+  }
+  return plan->clock != NULL && strpbrk(words, "0123456789") == NULL && strchr(words, ' ') != NULL;
+}
+
 static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_row *row) {
   const intake_column *date = plan->date, *clock = plan->clock;
   const char *date_text = NULL, *clock_text = NULL;
@@ -90,6 +102,13 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
           row, date, date_text,
           "it looks like a total or a mean of the rows above, which is no check; take "
           "the line out");
+      return false;
+    }
+    if (moment.clock_is_wrong && is_event_by_itself(plan, fields)) {
+      intake_row_refuse(row, clock, clock_text,
+                        "there are words in the time's place and no reading beside them, as of "
+                        "something that was done to the laser: take that in with `beamtally "
+                        "event`, and the line out");
       return false;
     }
     intake_row_refuse(row, moment.clock_is_wrong ? clock : date,

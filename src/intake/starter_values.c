@@ -6,6 +6,7 @@
 #include "likely.h"
 #include "map.h"
 #include "map_line.h"
+#include "noted.h"
 #include "starter.h"
 #include "two_in_cell.h"
 #include "words.h"
@@ -280,12 +281,14 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
 void intake_add_values(const bt_survey *survey, bt_text *map) {
   bt_text lines = {0};
   add_known(survey->choices, &lines);
-  if (survey->long_form)
+  if (survey->long_form) {
     add_names(survey, &lines);
-  else if (survey->has_done || survey->source.kind == BT_SOURCE_EVENTS)
+  } else if (survey->has_done || survey->source.kind == BT_SOURCE_EVENTS) {
     add_done(survey, &lines);
-  else if (survey->source.kind == BT_SOURCE_CHECKS)
+  } else if (survey->source.kind == BT_SOURCE_CHECKS) {
     add_columns_of_words(survey, &lines);
+    intake_add_noted(survey, &lines);
+  }
   if (lines.length > 0)
     bt_text_format(map, "\n[values]\n%s", bt_text_get(&lines));
   map->failed = map->failed || !bt_text_ok(&lines);

@@ -145,8 +145,9 @@ Test(columns, a_starter_map) {
 
 Test(rejects, refused_lines_as_csv) {
   static const char rows[] =
-      "3,energy_mj,energy_mj,expected a number with a decimal point; correct the cell or map the "
-      "column\r\n"
+      "3,energy_mj,energy_mj,\"expected a number with a decimal point; correct the cell or map the "
+      "column, or, if the word says that nothing was measured, say so in a column map under "
+      "[values], in a line like: not_stored = energy_mj, THE CELL'S TEXT\"\r\n"
       "4,,,the row has 3 fields where the header has 4; look for a missing or an unquoted "
       "delimiter\r\n";
   char *folder = folder_with("poor.csv", poor_log);
