@@ -206,7 +206,8 @@ static bool is_passed_or_failed(const bt_survey_column *column, const char *simp
   if (other || column->texts_more || column->texts_n == 0)
     return false;
   for (size_t k = 0; k < column->texts_n; k++)
-    if (!intake_says_passed(column->texts[k]) && !intake_says_failed(column->texts[k]))
+    if (!intake_says_passed(column->texts[k]) && !intake_says_failed(column->texts[k]) &&
+        intake_failed_part(column->texts[k]) == NULL)
       return false;
   return true;
 }

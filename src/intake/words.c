@@ -105,6 +105,20 @@ bool intake_says_failed(const char *text) {
   return is_among(fails, sizeof fails / sizeof *fails, text);
 }
 
+const char *intake_failed_part(const char *text) {
+  const char *part = NULL;
+  for (size_t i = 0; i < sizeof fails / sizeof *fails && part == NULL; i++) {
+    size_t length = strlen(fails[i]);
+    if (strncasecmp(text, fails[i], length) != 0)
+      continue;
+    const char *mark = text + length + strspn(text + length, " ");
+    size_t marks = strspn(mark, "-:,/");
+    const char *behind = mark + marks + strspn(mark + marks, " ");
+    part = marks > 0 && *behind != '\0' ? behind : NULL;
+  }
+  return part;
+}
+
 bool intake_refill_of(const char *text, bt_refill *refill) {
   *refill = strcasecmp(text, "before") == 0  ? BT_REFILL_BEFORE
             : strcasecmp(text, "after") == 0 ? BT_REFILL_AFTER

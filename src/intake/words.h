@@ -25,6 +25,9 @@ bool intake_says_no(const char *text) BT_MUST_CHECK;
 bool intake_says_passed(const char *text) BT_MUST_CHECK;
 bool intake_says_failed(const char *text) BT_MUST_CHECK;
 
+/* "shutter" of "FAIL - shutter": what stands behind such a word and a mark; NULL without. */
+const char *intake_failed_part(const char *text);
+
 /* "before" and "after" say when the refill was; "no", "non", "0" that there was none. False for
  * anything else ("yes"): it doesn't say when. */
 bool intake_refill_of(const char *text, bt_refill *refill) BT_MUST_CHECK;

@@ -89,3 +89,32 @@ Test(intake_noted, what_a_refusal_offers) {
   gather_free(&k);
   bt_text_free(&text);
 }
+
+/* The parts that failed are named; a header that speaks of a check is a self-test's by its words.
+ */
+Test(intake_noted, parts_of_a_selftest_that_failed) {
+  static const char log[] = "date\tunit\tenergy_mj\tSystem check\n2026-08-10\tA\t1.5\tPASS\n"
+                            "2026-08-11\tA\t1.5\tFAIL - shutter\n"
+                            "2026-08-12\tA\t1.5\tFail: eye tracker\n";
+  char *map = starter_of(NULL, log), *taken = offers_taken(map);
+  bt_reading_choices choices = {.own = NULL};
+  bt_error error = {0};
+  kept k;
+  cr_expect_not_null(strstr(map, "# selftest_passed.1 = System check, PASS\n"), "%s", map);
+  cr_expect_not_null(strstr(map, "# selftest_passed.0 = System check, FAIL - shutter\n"), "%s",
+                     map);
+  cr_expect_not_null(strstr(map, "# selftest_failed.shutter = System check, FAIL - shutter\n"),
+                     "%s", map);
+  cr_assert_eq(read_map(taken, NULL, 0, &choices, &error), BT_OK, "%s: %s", taken, error.text);
+  gather(file_of_text(log), &choices, &k);
+  cr_assert_eq(k.checks_n, 3, "%s: %s", k.error.text, taken);
+  cr_expect_eq(reading(&k, 0, BT_READING_SELFTEST_PASSED), 1.0);
+  cr_expect_eq(reading(&k, 1, BT_READING_SELFTEST_PASSED), 0.0);
+  cr_expect_eq(reading(&k, 1, BT_READING_SELFTEST_TOTAL), 1.0);
+  cr_expect_str_eq(k.failed[1], "shutter");
+  cr_expect_eq(reading(&k, 2, BT_READING_SELFTEST_TOTAL), 1.0);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+  free(map);
+  free(taken);
+}
