@@ -85,9 +85,11 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
       continue;
     }
     effect->moved = true;
+    drift->events_n += status == BT_OK;
+    if (drift->window.event != BT_NONE && same_day(event, &history->events[drift->window.event]))
+      continue; /* R1: the window began with the first of that day */
     drift->before.window = drift->window;
     drift->window = (bt_window){.event = e, .from = event->time};
-    drift->events_n += status == BT_OK;
   }
   return status;
 }
