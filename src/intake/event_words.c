@@ -4,7 +4,7 @@
 
 /* The first part that the text has decides: a gas bottle before gas, a meter before its
  * calibration, a service visit before the cleaning or the recalibration that was part of it.
- * English, German, French, Italian, Spanish, Turkish, Portuguese, Dutch, Polish. */
+ * English, German, French, Italian, Spanish, Turkish, Portuguese, Dutch, Polish, Swedish. */
 static const struct {
   const char *part;
   bt_event_kind kind;
@@ -20,6 +20,7 @@ static const struct {
     {"garrafa", BT_EVENT_GAS_BOTTLE},
     {"tüpü", BT_EVENT_GAS_BOTTLE},
     {"butl", BT_EVENT_GAS_BOTTLE},
+    {"gasflask", BT_EVENT_GAS_BOTTLE},
     {"gas", BT_EVENT_GAS_REFILL},
     {"refill", BT_EVENT_GAS_REFILL},
     {"new fill", BT_EVENT_GAS_REFILL},
@@ -37,6 +38,7 @@ static const struct {
     {"misuratore", BT_EVENT_METER_CHANGED},
     {"mesureur", BT_EVENT_METER_CHANGED},
     {"miernik", BT_EVENT_METER_CHANGED},
+    {"mätare", BT_EVENT_METER_CHANGED},
     {"calibr", BT_EVENT_RECALIBRATION},
     {"kalibr", BT_EVENT_RECALIBRATION},
     {"étalonn", BT_EVENT_RECALIBRATION},
@@ -86,6 +88,7 @@ static const struct {
     {"schoon", BT_EVENT_OPTICS_CLEANED},
     {"temizl", BT_EVENT_OPTICS_CLEANED},
     {"czyszcz", BT_EVENT_OPTICS_CLEANED},
+    {"rengj", BT_EVENT_OPTICS_CLEANED},
     {"repair", BT_EVENT_SERVICE},
     {"reparatur", BT_EVENT_SERVICE},
     {"réparation", BT_EVENT_SERVICE},

@@ -5,7 +5,7 @@
 #include <string.h>
 
 /* Parts of plain names (letters.h) in English, German, French, Italian, Spanish, Turkish,
- * Portuguese, Dutch and Polish. */
+ * Portuguese, Dutch, Polish and Swedish. */
 static const intake_hint hints[] = {
     {"=ora", "time"},
     {"=orario", "time"},
@@ -46,7 +46,10 @@ static const intake_hint hints[] = {
     {"hedef", "target_mj"},
     {"streef", "target_mj"},
     {"zadan", "target_mj"},
+    {"installd", "target_mj"},
+    {"borvard", "target_mj"},
     {"measured", "energy_mj"},
+    {"uppmatt", "energy_mj"},
     {"gemessen", "energy_mj"},
     {"energ", "energy_mj"},
     {"enerji", "energy_mj"},
@@ -99,11 +102,13 @@ static const intake_hint hints[] = {
     {"autotest", "selftest_passed"},
     {"autoprueba", "selftest_passed"},
     {"zelftest", "selftest_passed"},
+    {"sjalvtest", "selftest_passed"},
     {"selftest", "selftest_total"},
     {"selbsttest", "selftest_total"},
     {"autotest", "selftest_total"},
     {"autoprueba", "selftest_total"},
     {"zelftest", "selftest_total"},
+    {"sjalvtest", "selftest_total"},
     {"=of", "selftest_total"},
     {"failed", "selftest_failed"},
     {"fehler", "selftest_failed"},
@@ -129,6 +134,8 @@ static const intake_hint hints[] = {
     {"ageof", "fill_age_days"},
     {"dayssince", "fill_age_days"},
     {"alter", "fill_age_days"},
+    {"gasalder", "fill_age_days"},
+    {"fyllningdag", "fill_age_days"},
     {"agedu", "fill_age_days"},
     {"=edad", "fill_age_days"},
     {"=idade", "fill_age_days"},
@@ -186,6 +193,8 @@ static const intake_hint hints[] = {
     {"kayma", "offset_y_um"},
     {"przesuni", "offset_x_um"},
     {"przesuni", "offset_y_um"},
+    {"avvik", "offset_x_um"},
+    {"avvik", "offset_y_um"},
     {"pattern", "pattern"},
     {"muster", "pattern"},
     {"motif", "pattern"},
@@ -219,6 +228,8 @@ static const intake_hint hints[] = {
     {"=tech", "operator"},
     {"gepruftvon", "operator"},
     {"geprueftvon", "operator"},
+    {"=sign", "operator"},
+    {"signatur", "operator"},
     {"remark", "remark"},
     {"remarq", "remark"},
     {"comment", "remark"},
@@ -232,6 +243,7 @@ static const intake_hint hints[] = {
     {"aciklama", "remark"},
     {"=notlar", "remark"},
     {"uwagi", "remark"},
+    {"anmarkn", "remark"},
     {"komentarz", "remark"},
     {"laser", "unit"},
     {"lazer", "unit"},
@@ -290,8 +302,8 @@ bool intake_has_part(const char *plain, const char *part) {
 }
 
 bool intake_speaks_of_selftest(const char *plain) {
-  static const char *const parts[] = {"selftest", "selbsttest", "autotest", "autoprueba",
-                                      "zelftest"};
+  static const char *const parts[] = {"selftest",   "selbsttest", "autotest",
+                                      "autoprueba", "zelftest",   "sjalvtest"};
   bool speaks = false;
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
     speaks = speaks || strstr(plain, parts[i]) != NULL;

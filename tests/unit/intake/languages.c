@@ -63,6 +63,12 @@ Test(intake_languages, headers) {
       {"Verschuiving Y (mm)", "0,012", "0,007", "offset_y_um"},
       {"Pos. X (mm)", "0,012", "0,007", "offset_x_um"},
       {"Pos. Y [mm]", "-0,12", "0,307", "offset_y_um"},
+      {"Inställd energi [mJ]", "2,1", "2,1", "target_mj"},
+      {"Självtest", "18/18", "17/18", "selftest_passed"},
+      {"Anmärkning", "bra", "bra", "remark"},
+      {"Sign", "EL", "AK", "operator"},
+      {"Avvikelse X [um]", "-5", "2", "offset_x_um"},
+      {"Fyllning dag", "0", "1", "fill_age_days"},
   };
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     char line[128];
