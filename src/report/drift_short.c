@@ -245,15 +245,34 @@ static bool any_open(const bt_unit_drift *all) {
   return any;
 }
 
-/* Changes that an event ended are none of today's, but they are not nothing. */
+static bool changed_earlier(const bt_drift *drift) {
+  return !drift->moved.changed && report_drift_was_changed(drift);
+}
+
+/* Changes that an event ended are none of today's, but they are not nothing: which, and until when;
+ * those that end with the same event together. */
 static void add_earlier(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
-  size_t earlier = 0;
-  for (size_t i = 0; i < all->n; i++)
-    earlier += !all->drift[i].moved.changed && report_drift_was_changed(&all->drift[i]);
-  if (earlier > 0)
-    bt_text_format(out, " now; %zu changed before an event moved %s, see “%s”", earlier,
-                   earlier == 1 ? "it" : "them", report_drift_page_title(unit));
+  char date[REPORT_DATE_TEXT];
+  size_t told = 0;
+  for (size_t i = 0; i < all->n; i++) {
+    const bt_drift *drift = &all->drift[i];
+    bool again = false;
+    for (size_t k = 0; k < i; k++)
+      again = again || (changed_earlier(&all->drift[k]) &&
+                        all->drift[k].window.event == drift->window.event);
+    if (!changed_earlier(drift) || again)
+      continue;
+    bt_text_add(out, told++ == 0 ? " now; changed earlier: " : "; ");
+    for (size_t k = i; k < all->n; k++)
+      if (changed_earlier(&all->drift[k]) && all->drift[k].window.event == drift->window.event)
+        bt_text_format(out, "%s%s", k == i ? "" : ", ", all->drift[k].study->quantity.title);
+    const bt_event *event = &unit->history.events[drift->window.event];
+    bt_text_format(out, " until %s (%s)", report_short_date(event->time, date),
+                   bt_event_words(event->kind));
+  }
+  if (told > 0)
+    bt_text_format(out, ", see “%s”", report_drift_page_title(unit));
 }
 
 void report_drift_none(const bt_unit_study *unit, bt_text *out) {

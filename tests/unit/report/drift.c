@@ -552,6 +552,6 @@ static void summary_says(bool earlier, const char *words) {
 Test(drift_page, the_summary_says_that_no_drift_was_found) {
   summary_says(false, "Drift\nlooked for in 1 characteristic: none past the threshold\n");
   summary_says(true,
-               "Drift\nlooked for in 1 characteristic: none past the threshold now; 1 changed "
-               "before an event moved it, see “Gas and drift”\n");
+               "Drift\nlooked for in 1 characteristic: none past the threshold now; changed "
+               "earlier: Pulse-energy ratio until 9 Jan 2026 (gas refill), see “Gas and drift”\n");
 }
