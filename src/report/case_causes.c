@@ -53,13 +53,35 @@ static void look_back_of(case_pages *on, const bt_drift *drift) {
   report_text_end(on->builder, &words);
 }
 
+/* Of a change that an event brought back, causes are named up to the event only: the command that
+ * makes a folder of them. */
+static void none_named(const case_pages *on, const bt_drift *back, bt_text *out) {
+  const bt_case *one = on->one;
+  char day[BT_TIME_TEXT];
+  bt_text_add(out, "None is named: nothing changed past its threshold");
+  if (back == NULL) {
+    bt_text_add(out, ".");
+    return;
+  }
+  bt_time until = report_case_event(one, back)->time - BT_DAY;
+  bt_text_add(out, " since the event that page 1 tells of.");
+  if (until <= one->from)
+    return;
+  bt_text_add(out, " What was named before it stands in a folder of the days up to it: “beamtally "
+                   "evidence --unit ");
+  bt_text_add_shell_word(out, one->unit->history.unit);
+  bt_text_format(out, " --from %s", bt_time_day_iso(one->from, day));
+  bt_text_format(out, " --to %s -o FOLDER”.", bt_time_day_iso(until, day));
+}
+
 /* Where nothing was looked at page 1 says so, and there is no page. */
 static void causes(case_pages *on) {
   const bt_unit_drift *all = on->one->unit->drift;
   size_t told = 0;
-  bool back = false;
-  for (size_t i = 0; i < all->n; i++)
-    back = back || report_case_brought_back(&all->drift[i]);
+  const bt_drift *back = NULL;
+  for (size_t i = 0; i < all->n && back == NULL; i++)
+    if (report_case_brought_back(&all->drift[i]))
+      back = &all->drift[i];
   if (report_drift_looked(all) == 0)
     return;
   report_case_section(on, "Likely causes");
@@ -73,11 +95,10 @@ static void causes(case_pages *on) {
       told++;
     }
   if (told == 0) {
-    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
-                          back ? "None is named: nothing changed past its threshold since the "
-                                 "event that page 1 tells of."
-                               : "None is named: nothing changed past its threshold.");
     bt_text sought = {0};
+    none_named(on, back, &sought);
+    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&sought));
+    bt_text_clear(&sought);
     report_causes_sought(report_drift_of_gas(on->one->unit) != NULL, &sought);
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, bt_text_get(&sought));
     report_text_end(on->builder, &sought);

@@ -281,6 +281,10 @@ Test(case_pages, what_was_brought_back_is_told) {
                  !earlier);
     cr_expect_eq(says(&document, "since the one that was brought back, and no alarm"), !earlier);
     cr_expect_eq(says(&document, "Brought back before these days: "), earlier);
+    cr_expect_eq(says(&document,
+                      "What was named before it stands in a folder of the days up to it: "
+                      "“beamtally evidence --unit 'Suite North' --from "),
+                 !earlier);
     cr_expect_eq(says(&document, "asks for no cause"), earlier);
     cr_expect_not(says(&document, "--until"));
     bt_document_free(&document);
