@@ -131,6 +131,7 @@ void report_case_done(const bt_case *one, bt_text *words) {
                                 : "Nothing was recorded in these days, no gas refill either.");
   else {
     report_count(words, refills, "gas refill", "gas refills");
+    bt_text_add(words, report_refills_from(one->unit));
     bt_text_add(words, told > 0 ? "." : ", and nothing else that was recorded in these days.");
   }
   if (compared > 0 && !report_case_compares_within(one))

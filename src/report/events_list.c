@@ -52,7 +52,7 @@ static void refills(list *at, const bt_unit_study *unit, bt_time month) {
   bt_text words = {0};
   if (n > 0 && has_room(at)) {
     report_count(&words, n, "gas refill", "gas refills");
-    bt_text_add(&words, ": ");
+    bt_text_format(&words, "%s: ", report_refills_from(unit));
     for (size_t i = 0; i < unit->fills.n; i++) {
       const bt_fill *fill = &unit->fills.fill[i];
       if (!report_began_in(fill, from, to))

@@ -219,8 +219,9 @@ static void events(report_sheet *sheet, const bt_unit_study *unit) {
     bt_text_add(&words, others == 0 ? "No event is noted in this record."
                                     : "No gas refill is noted in this record.");
   else {
-    report_count(&words, refills, "gas refill in this record stands as a bar above the charts.",
-                 "gas refills in this record stand as bars above the charts.");
+    report_count(&words, refills, "gas refill in this record", "gas refills in this record");
+    bt_text_format(&words, "%s %s above the charts.", report_refills_from(unit),
+                   refills == 1 ? "stands as a bar" : "stand as bars");
     bt_text_add(&words, others == 0 ? " No other event is noted." : " All else:");
   }
   report_sheet_paragraph(sheet, BT_INK_TEXT, bt_text_get(&words));

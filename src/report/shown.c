@@ -47,3 +47,19 @@ size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to) {
     n += report_began_in(&unit->fills.fill[i], from, to);
   return n;
 }
+
+static bool notes_a_refill(const bt_history *history) {
+  bool notes = false;
+  for (size_t e = 0; e < history->events_n && !notes; e++)
+    notes = history->events[e].kind == BT_EVENT_GAS_REFILL;
+  for (size_t i = 0; i < history->n && history->refill != NULL && !notes; i++)
+    notes = history->refill[i] != BT_REFILL_NONE;
+  return notes;
+}
+
+const char *report_refills_from(const bt_unit_study *unit) {
+  return unit->fills.from_counter ? " (read off the pulse counter)"
+         : unit->fills.from_log && !notes_a_refill(&unit->history)
+             ? " (read off the logged age of the gas)"
+             : "";
+}
