@@ -90,8 +90,7 @@ bool report_is_told_current(const bt_unit_study *unit, const bt_study *of);
 /* Whether a refill in [from, to) began it; how many did, those that were noted in checks too. */
 bool report_began_in(const bt_fill *fill, bt_time from, bt_time to);
 size_t report_refills(const bt_unit_study *unit, bt_time from, bt_time to);
-/* " (read off ...)" where no refill is noted and all of them follow from another column; else "".
- */
+/* " (read off ...)" where none is noted and all follow from another column; else "". */
 const char *report_refills_from(const bt_unit_study *unit);
 /* Whether a correction of a check is of the readings that the characteristic is made of; of a
  * conflict that was settled only where a record was superseded. */
