@@ -2,7 +2,7 @@
  * Where its unit is another than that of the readings, each page would call for the clinic's
  * failure procedure at once.
  *
- * Asked from 20 readings on, where over half lie outside. Common practice, no source. */
+ * Asked from 20 readings on, where over half lie outside: our own choice, no source. */
 #include "settings.h"
 
 #include "beamtally/study.h"

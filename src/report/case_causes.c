@@ -3,7 +3,8 @@
 #include "report_case.h"
 
 enum { COLUMNS = 4 };
-static const double at[COLUMNS] = {0, 0.08, 0.36, 0.58};
+static const double at[COLUMNS] = {0, 0.08, 0.33, 0.66};
+static const double first_cause = 40; /* mm: heading, head, and a row of six lines */
 static const char *const heads[COLUMNS] = {"Strength", "What the data support", "For it",
                                            "Against it"};
 
@@ -20,6 +21,7 @@ static void wrapped_row(case_pages *on, const char *const *cells) {
 static void causes_of(case_pages *on, const bt_drift *drift) {
   bt_text words = {0}, against = {0};
   report_drift_short(drift, &words);
+  report_case_room(on, first_cause); /* a heading and its head stay with the first row */
   report_case_heading(on, bt_text_get(&words));
   if (drift->causes_n == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,

@@ -131,7 +131,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
 
 enum { COLUMNS = 5 };
 
-static const double column_at[COLUMNS] = {0, 0.125, 0.202, 0.42, 0.6};
+static const double column_at[COLUMNS] = {0, 0.125, 0.202, 0.4, 0.69};
 
 /* One row, its cells wrapped; its height, and nothing put down where `put` is false. */
 static double row(report_builder *builder, bool put, double y, const char *const *cells,

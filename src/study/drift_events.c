@@ -80,12 +80,10 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
     const bt_comparison *about = &effect->about;
     effect->differs = about->given && about->has_interval && about->after.n >= LEAST_AFTER &&
                       about->p < event_p; /* R3 */
-    if (!begins_window(drift, event->kind, effect)) {
-      drift->events_n += status == BT_OK;
-      continue;
-    }
-    effect->moved = true;
     drift->events_n += status == BT_OK;
+    if (!begins_window(drift, event->kind, effect))
+      continue;
+    effect->moved = true;
     if (drift->window.event != BT_NONE && same_day(event, &history->events[drift->window.event]))
       continue; /* R1: the window began with the first of that day */
     drift->before.window = drift->window;
