@@ -15,7 +15,7 @@
 #define READINGS_AND_TEXTS BT_READINGS(READING_COLUMN) BT_TEXTS(TEXT_COLUMN)
 
 /* state: 0 not stated, 1 as found, 2 as left; refill: 0 none, 1 before, 2 after the reading. The
- * columns follow from record.h: when those change, LEDGER_VERSION goes up. */
+ * columns follow from record/check.h: when those change, LEDGER_VERSION goes up. */
 #define CHECK_TABLE(name)                                                                          \
   "CREATE TABLE " name " (\n"                                                                      \
   "  unit INTEGER NOT NULL REFERENCES unit,\n"                                                     \

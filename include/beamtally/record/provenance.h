@@ -1,0 +1,20 @@
+/* What a page says of where its numbers come from: how much the ledger holds, and its state. */
+#ifndef BEAMTALLY_RECORD_PROVENANCE_H
+#define BEAMTALLY_RECORD_PROVENANCE_H
+
+#include "beamtally/base.h"
+
+typedef struct bt_provenance {
+  int64_t sources;       /* log files by their names */
+  int64_t sources_again; /* of these, those that were imported in more than one version */
+  int64_t checks, events, refused;
+  int64_t serious;   /* of the refused lines that nobody left out, those with a failing self-test, a
+                        remark or a refill */
+  int64_t left_out;  /* of the refused lines, those that a person left out by decision */
+  int64_t conflicts; /* rows held back whose conflict nobody has settled */
+  int64_t corrections; /* checks and events that were superseded, those of a file that was read
+                          again as one; texts that were removed */
+  char state[21];      /* ledger state, 20 hex digits */
+} bt_provenance;
+
+#endif

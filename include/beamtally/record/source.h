@@ -1,0 +1,32 @@
+/* A source: a log file that is imported, and the refusals: its lines, or fields of them, that could
+ * not be taken. */
+#ifndef BEAMTALLY_RECORD_SOURCE_H
+#define BEAMTALLY_RECORD_SOURCE_H
+
+#include "beamtally/base.h"
+#include "beamtally/record/digest.h"
+
+typedef enum bt_source_kind { BT_SOURCE_CHECKS, BT_SOURCE_EVENTS } bt_source_kind;
+
+/* A log file as the survey found it. */
+typedef struct bt_source {
+  const char *name; /* file name without folders, UTF-8 */
+  bt_source_kind kind;
+  unsigned char sha256[BT_SHA256_BYTES];
+  int64_t bytes;
+  const char *reading; /* canonical text of all that decided how it was read: delimiter, decimal
+                          mark, encoding, date order, column map; two imports of one file are the
+                          same when this text is */
+} bt_source;
+
+/* Why a line was not taken. Never the raw line: it may hold what a QA record must not. */
+typedef struct bt_refusal {
+  int64_t line;
+  const char *column; /* header of the column, NULL when the line as a whole is meant */
+  const char *field;  /* canonical key it was mapped to, NULL likewise */
+  const char *value;  /* the mapped field as read, shown on the screen; cut at 80 bytes */
+  const char *reason; /* what was expected and what to do, one sentence */
+  bool serious;       /* the line held a failing self-test, a remark or a refill: listed first */
+} bt_refusal;
+
+#endif
