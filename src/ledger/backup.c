@@ -1,5 +1,6 @@
 /* A backup: a copy of the ledger (copy_pages.c), verified as a ledger of its own. */
 #include "ledger_private.h"
+#include "migrate_private.h"
 
 #include <string.h>
 

@@ -1,5 +1,10 @@
 /* Frozen baselines: versions of one unit and characteristic, with who and why in their entry. */
+#include "entry_private.h"
 #include "ledger_private.h"
+#include "settings_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -10,8 +10,17 @@
  *     all go one way.
  * D5  Most logs run forward in time, or backward: before and after all that was stored of its unit
  *     when the batch began to leave, nothing can stand, and nothing is asked. */
-#include "decisions_private.h"
-#include "import_private.h"
+#include "batch_private.h"
+#include "compare_private.h"
+#include "digest_private.h"
+#include "fresh_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "store_private.h"
+#include "stored_private.h"
+#include "tally_private.h"
+#include "told_private.h"
 
 #include <stddef.h>
 #include <stdlib.h>

@@ -1,6 +1,8 @@
 /* The book of a unit: sources, refused lines, versions of the settings, frozen baselines, and the
  * entries after a given one. */
-#include "ledger_private.h"
+#include "refused_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
 
 #include <string.h>
 

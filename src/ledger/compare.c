@@ -1,5 +1,6 @@
 /* Comparing what comes in with what is stored, as multisets of contents. */
-#include "import_private.h"
+#include "compare_private.h"
+#include "digest_private.h"
 
 #include <stdlib.h>
 #include <string.h>

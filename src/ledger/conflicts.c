@@ -1,6 +1,11 @@
 /* Conflicts: the rows that one source had held back of one unit and time, against what stands
  * there. A conflict has no row of its own; it is named by the digest of its first row. */
-#include "decisions_private.h"
+#include "contest_private.h"
+#include "differences_private.h"
+#include "digest_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
 
 #include <sodium.h>
 #include <stdlib.h>

@@ -2,6 +2,7 @@
  * while others write. The copy is written without a journal: one that is cut short is thrown away.
  */
 #include "ledger_private.h"
+#include "migrate_private.h"
 
 /* The file may have a temporary name, which tells a person nothing: the caller names the file. */
 static bt_status copy_failed(const char *words, bt_error *error) {

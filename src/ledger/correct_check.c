@@ -1,5 +1,11 @@
 /* Corrections of checks: the old record stays, and another stands in its place, or none. */
-#include "decisions_private.h"
+#include "differences_private.h"
+#include "entry_private.h"
+#include "placing_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 /* Nothing is said to differ that comparing wouldn't find: the same words serve for both. */
 static bt_status something_changes(const bt_check *old, const bt_check *replacement,

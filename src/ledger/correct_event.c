@@ -1,5 +1,13 @@
 /* Corrections of events, which a person names by the ledger's number. */
-#include "decisions_private.h"
+#include "differences_private.h"
+#include "entry_private.h"
+#include "event_private.h"
+#include "ledger_private.h"
+#include "placing_private.h"
+#include "sql_private.h"
+#include "text_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <stdlib.h>
 

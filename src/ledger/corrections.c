@@ -2,7 +2,13 @@
  * that a person settled without superseding a record: rows that were left out on somebody's word
  * must show as well. What changed is read off the records themselves, so that a removed text is in
  * none of it. */
-#include "decisions_private.h"
+#include "differences_private.h"
+#include "event_private.h"
+#include "ledger_private.h"
+#include "redact_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
 #include "whole_private.h"
 
 #include <stdlib.h>

@@ -2,7 +2,7 @@
  *
  * Numbers have at most 15 significant digits. What a person wrote freely (remark, operator, a note)
  * is never spelled out: it may be what has to be removed one day. */
-#include "decisions_private.h"
+#include "differences_private.h"
 
 #include <stdlib.h>
 #include <string.h>

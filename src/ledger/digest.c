@@ -16,7 +16,9 @@
  *
  * Both are cut to 16 bytes by BLAKE2b-128 (RFC 7693), without a key. How checked: the tests compute
  * all digests anew from the tables (tests/unit/ledger). */
-#include "ledger_private.h"
+#include "digest_private.h"
+#include "row_private.h"
+#include "text_private.h"
 
 #include <sodium.h>
 #include <string.h>

@@ -1,5 +1,9 @@
 /* What people concluded of episodes. */
+#include "entry_private.h"
 #include "ledger_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <ctype.h>
 #include <sodium.h>

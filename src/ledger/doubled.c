@@ -1,6 +1,6 @@
 /* Checks that stand twice, since one log has times of day and the other has none: the comparison is
  * per unit and time, and a day is another time than its morning. */
-#include "ledger_private.h"
+#include "sql_private.h"
 
 #define SAME(ID, key, unit, sign)  " AND u." #key " IS t." #key
 #define FIRST(ID, key, unit, sign) "u." #key ", "

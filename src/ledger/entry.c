@@ -44,7 +44,12 @@
  * Readings, the clinic's own too, are within the digests of their checks. The first entry's
  * previous state is 32 zero bytes. How checked: a test walks the tables of a ledger and computes
  * the chain anew, with its own code (tests/unit/ledger). */
-#include "import_private.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "fresh_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "valid_private.h"
 
 #include <sodium.h>
 #include <string.h>

@@ -4,7 +4,8 @@
  * rows of the table, would take time by the square of the entries. So the lists of all entries are
  * read side by side, each statement sorted by entry; and the statements for a new entry look at the
  * end of a table alone, where rows are numbered: each is numbered after all that stand there. */
-#include "ledger_private.h"
+#include "entry_private.h"
+#include "sql_private.h"
 
 #include <limits.h>
 #include <string.h>

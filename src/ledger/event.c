@@ -1,5 +1,11 @@
 /* Events as rows, and the entry of an event that a person typed in. */
-#include "decisions_private.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "event_private.h"
+#include "sql_private.h"
+#include "text_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 /* Which events are known:
  *

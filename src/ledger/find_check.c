@@ -1,5 +1,7 @@
 /* Finds the check that a person means, or says which there are. */
-#include "decisions_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -4,7 +4,11 @@
  * They come nearly always in that order, a million of them perhaps: a file without a name takes
  * them. Those out of order, and those of the merge, wait in `temp.fresh`; where there are any, the
  * file's are put beside them at the end, and the table gives the order. */
-#include "import_private.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "fresh_private.h"
+#include "row_private.h"
+#include "sql_private.h"
 
 #include <errno.h>
 #include <stdio.h>

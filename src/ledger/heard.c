@@ -1,6 +1,7 @@
 /* Which of several rows of equal content are the known ones: those that the ledger has word for
  * word, so that a remark that it doesn't have isn't passed over for one that it has. */
-#include "import_private.h"
+#include "compare_private.h"
+#include "digest_private.h"
 
 #include <stdlib.h>
 #include <string.h>

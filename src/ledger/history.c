@@ -7,6 +7,11 @@
  * was altered may be any of them. So are the checks on both sides of the run: one whose unit was
  * altered by damage still lies beside it, and is named. That none was taken out or went elsewhere
  * is held by the chain and by counting (hold.c). */
+#include "ledger_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
 #include "whole_private.h"
 
 #include <stdlib.h>

@@ -10,6 +10,9 @@
  * A check that went to another unit still has its digest in the chain, and who reads the unit that
  * it left doesn't meet it. So whoever reads a unit counts its checks: what logs brought for it is
  * in the chain (list T in entry.c); the few that came without a log are all computed anew. */
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "verify_private.h"
 #include "whole_private.h"
 
 /* All tables but checks, own_reading, held_own and text. `held` is few. */

@@ -3,7 +3,20 @@
  * Checks gather in batches; those that meet nothing in the ledger go in at once (batch.c), the
  * others wait in a temporary table for the merge. Events and refused lines are few and go straight
  * in: an abandoned import rolls all of it back. */
-#include "import_private.h"
+#include "batch_private.h"
+#include "entry_private.h"
+#include "event_private.h"
+#include "fresh_private.h"
+#include "merge_private.h"
+#include "own_private.h"
+#include "refused_private.h"
+#include "same_file_private.h"
+#include "sql_private.h"
+#include "staging_private.h"
+#include "store_private.h"
+#include "tally_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,9 @@
 /* Issued reports: revisions of one unit and month, each with the PDF's SHA-256 and the ledger state
  * that it prints. */
-#include "ledger_private.h"
+#include "entry_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <sodium.h>
 #include <string.h>

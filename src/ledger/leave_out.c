@@ -8,7 +8,10 @@
  *     the same line of its later states (LEDGER_LEFT_OUT), and for no other log of that name.
  *
  * O3  A line that is mended in the log all the same is taken as any other then. */
-#include "ledger_private.h"
+#include "entry_private.h"
+#include "refused_private.h"
+#include "sql_private.h"
+#include "valid_private.h"
 
 static const char known_sql[] =
     "SELECT n.name, r.line, " LEDGER_REFUSAL_STANDS("") ", " LEDGER_LEFT_OUT(

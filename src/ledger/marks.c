@@ -2,6 +2,7 @@
  * head. Both are 1, or both 2 where another program left a write-ahead log; a file whose mark for
  * writing is above 2 is one that SQLite reads and never writes.
  * Source: "Database File Format", section 1.3.3, sqlite.org/fileformat2.html. */
+#include "file_private.h"
 #include "ledger_private.h"
 
 enum { WRITES = 18, JOURNAL = 1, LOG = 2 };

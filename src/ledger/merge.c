@@ -30,7 +30,19 @@
  *
  * Two cursors over the staging table move in step, one by groups and one by rows, so that memory is
  * bounded by the rows of one time. */
+#include "compare_private.h"
+#include "digest_private.h"
+#include "fresh_private.h"
+#include "ledger_private.h"
 #include "merge_private.h"
+#include "own_private.h"
+#include "placing_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "store_private.h"
+#include "stored_private.h"
+#include "tally_private.h"
+#include "told_private.h"
 
 #include <stdlib.h>
 #include <string.h>

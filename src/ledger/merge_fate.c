@@ -1,5 +1,11 @@
 /* What becomes of the rows of one unit and time: known, added or held back (M2 to M11, merge.c). */
+#include "compare_private.h"
+#include "digest_private.h"
 #include "merge_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "widen_private.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,9 +1,25 @@
-/* What the files of the merge share: merge_read.c, merge_fate.c, merge.c. Not for other rooms. */
+/* The merge (merge.c) of an import with what stands, and what its files share: merge_read.c,
+ * merge_fate.c. */
 #ifndef LEDGER_MERGE_PRIVATE_H
 #define LEDGER_MERGE_PRIVATE_H
 
-#include "decisions_private.h"
-#include "import_private.h"
+#include "beamtally/ledger.h"
+
+#include "compare_private.h"
+#include "own_private.h"
+#include "store_private.h"
+#include "tally_private.h"
+
+#include <sqlite3.h>
+
+/* Beside the tallies: records that a wider row took the place of, texts that were left out. */
+typedef struct ledger_merged {
+  int64_t superseded, removed;
+} ledger_merged;
+
+/* Moves the staged rows to `checks` and `held`. */
+bt_status ledger_merge(ledger_store *store, ledger_tally *tally, size_t tallies,
+                       ledger_merged *merged, bt_error *error) BT_MUST_CHECK;
 
 typedef struct ledger_merge_run {
   bt_ledger *ledger;

@@ -1,5 +1,11 @@
 /* What the merge (merge.c) reads: staged rows, and those that they are compared with. */
+#include "compare_private.h"
+#include "digest_private.h"
 #include "merge_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "told_private.h"
 
 #include <stdlib.h>
 

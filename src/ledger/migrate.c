@@ -16,7 +16,11 @@
  *
  * From any older version it goes to today's at once: tables whose text changed are made anew and
  * filled (migrate_tables.c). A version to come adds its line to `schemas`. */
+#include "entry_private.h"
 #include "ledger_private.h"
+#include "migrate_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <errno.h>
 #include <sodium.h>

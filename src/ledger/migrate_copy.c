@@ -8,6 +8,9 @@
  * next one removes parts, for whoever makes one has the ledger locked, and takes a whole copy that
  * it finds, where it is the ledger row by row, as its own. */
 #include "ledger_private.h"
+#include "migrate_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <errno.h>
 #include <fcntl.h>

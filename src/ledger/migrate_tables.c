@@ -3,7 +3,9 @@
  * or what `given` says. So a version that adds columns needs no lines here, unless one of them may
  * not be NULL. What an older table held and today's has no place for is an error, and nothing is
  * done. */
-#include "ledger_private.h"
+#include "migrate_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <string.h>
 

@@ -1,6 +1,11 @@
 /* Opening a ledger, which may come from elsewhere: nothing in the file is trusted before its
  * identity, version and the whole text of its schema are known to be ours. */
+#include "entry_private.h"
+#include "file_private.h"
 #include "ledger_private.h"
+#include "migrate_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <errno.h>
 #include <sodium.h>

@@ -3,6 +3,9 @@
  * Most ledgers have none, and then nothing is asked for a check. Where there are any, a second
  * cursor in the order of the checks moves along with theirs. */
 #include "ledger_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,13 @@
 /* Puts single checks into the ledger beside those that stand, and says of a check what took its
  * place. */
-#include "decisions_private.h"
+#include "digest_private.h"
+#include "ledger_private.h"
+#include "own_private.h"
+#include "placing_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "text_private.h"
 
 #include <stdlib.h>
 #include <string.h>

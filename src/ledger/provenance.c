@@ -1,5 +1,10 @@
 /* Where the numbers come from: counts and the ledger state. */
-#include "decisions_private.h"
+#include "entry_private.h"
+#include "ledger_private.h"
+#include "redact_private.h"
+#include "refused_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
 
 #include <sodium.h>
 #include <string.h>

@@ -4,7 +4,15 @@
  * true, and nobody can try out bodies against it without the salt. The text goes from the whole
  * ledger: redact_reach.c says which records that may be. SQLite overwrites what it frees
  * (secure_delete). A reason that repeats the text is refused (redact_reason.c). */
+#include "entry_private.h"
+#include "event_private.h"
+#include "ledger_private.h"
 #include "redact_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "text_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <stdlib.h>
 

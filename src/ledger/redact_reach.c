@@ -12,6 +12,7 @@
  * R4  Where further records say what is to go, that is refused, unless it was asked for
  *     everywhere. */
 #include "redact_private.h"
+#include "sql_private.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -4,7 +4,8 @@
  * The raw line is never kept, so that a line is the same where its number, column and reason are.
  * Both come in the order of lines, and are read beside each other, in memory that does not grow; a
  * line out of order counts as new. */
-#include "import_private.h"
+#include "refused_private.h"
+#include "sql_private.h"
 
 #include <string.h>
 

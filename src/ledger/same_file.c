@@ -1,6 +1,8 @@
 /* A file that was imported before, known by its SHA-256: what is done when it comes again, and
  * which one a mended file takes the place of. */
-#include "import_private.h"
+#include "ledger_private.h"
+#include "same_file_private.h"
+#include "sql_private.h"
 
 #include <string.h>
 

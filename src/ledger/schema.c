@@ -6,6 +6,8 @@
  * enumeration in C is stored as a word wherever rows are few. Days and times are seconds of civil
  * time (bt_time). */
 #include "ledger_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <string.h>
 

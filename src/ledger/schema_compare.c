@@ -2,6 +2,8 @@
  * that is gone, a foreign view or index, a column more. The first one that differs is named, with
  * how. */
 #include "ledger_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <string.h>
 

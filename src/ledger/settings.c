@@ -1,5 +1,9 @@
 /* Settings: each version is kept whole; the latest is in force. */
+#include "entry_private.h"
 #include "ledger_private.h"
+#include "settings_private.h"
+#include "sql_private.h"
+#include "valid_private.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -4,7 +4,13 @@
  * but doesn't stand is added. both: the latter alone. Rows that are equal on both sides stay as
  * they are. Added rows share the texts of the rows held back, and their source says of which log
  * they are; old and new are matched in their order, and any old ones more have the last new one. */
-#include "decisions_private.h"
+#include "contest_private.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "placing_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "valid_private.h"
 
 #include <ctype.h>
 #include <stdio.h>

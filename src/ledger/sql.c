@@ -1,5 +1,7 @@
 /* SQLite with sentences: every failure says what was being done, where, and what to do. */
+#include "file_private.h"
 #include "ledger_private.h"
+#include "sql_private.h"
 
 #include <stdarg.h>
 #include <string.h>

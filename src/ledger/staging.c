@@ -6,7 +6,9 @@
  * readings of the clinic's own characteristics, `seen_event` how many events of a unit, time,
  * kind and note the log has had, and how many of them the ledger knew. All are files that have no
  * name, and go with the transaction. */
-#include "import_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "staging_private.h"
 
 #define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
 #define STAGING_TEXT(ID, key)                ", " #key " TEXT"

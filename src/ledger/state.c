@@ -1,6 +1,7 @@
 /* The place of a printed ledger state in the chain. People copy it from paper: what was mistyped is
  * told apart from a state that isn't there. */
 #include "ledger_private.h"
+#include "sql_private.h"
 
 #include <ctype.h>
 #include <sodium.h>

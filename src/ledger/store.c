@@ -1,5 +1,10 @@
 /* Storing a row of an import in `checks` or `held`, with its texts, digest and own readings. */
-#include "import_private.h"
+#include "digest_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "store_private.h"
+#include "text_private.h"
 
 #include <stdlib.h>
 

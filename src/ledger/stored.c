@@ -1,6 +1,10 @@
 /* Checks as the ledger has them, one unit and time at a time: what corrections and conflicts are
  * decided by. */
-#include "decisions_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
 #include "whole_private.h"
 
 #include <stdlib.h>

@@ -9,6 +9,8 @@
  * In each statement ?1 is the last entry that is seen (bt_ledger_as_of), where it asks for one: all
  * that goes into an evidence folder does. */
 #include "ledger_private.h"
+#include "refused_private.h"
+#include "sql_private.h"
 
 #include <stdlib.h>
 #include <string.h>

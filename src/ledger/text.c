@@ -1,5 +1,7 @@
 /* Texts as rows of their own: (number, salt, body). */
-#include "import_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "text_private.h"
 
 #include <sodium.h>
 #include <stdlib.h>

@@ -1,7 +1,9 @@
 /* What an import takes or leaves by its rules, and a person should hear of: rows that say the same
  * as another row of their file, and remarks and operators of rows that are known, which the
  * comparison passes over. */
-#include "import_private.h"
+#include "compare_private.h"
+#include "digest_private.h"
+#include "told_private.h"
 
 #include <sodium.h>
 #include <stdlib.h>

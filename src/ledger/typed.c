@@ -1,5 +1,12 @@
 /* A check that a person typed in: one record, one entry, a source without a file. */
-#include "decisions_private.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "own_private.h"
+#include "placing_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "unit_private.h"
+#include "valid_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -13,7 +13,9 @@
  * Where the file system knows no leases the file stays: an empty ledger is one that an import goes
  * on with. */
 #define _GNU_SOURCE /* F_SETLEASE, F_SETSIG */
+#include "file_private.h"
 #include "ledger_private.h"
+#include "sql_private.h"
 
 #include <fcntl.h>
 #include <signal.h>

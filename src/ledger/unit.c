@@ -1,6 +1,8 @@
 /* Units: found by their folded name; kept under the name as first written, by the settings in force
  * or else by what brought it. */
 #include "ledger_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
 
 #include <stdlib.h>
 #include <string.h>

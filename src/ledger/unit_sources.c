@@ -1,5 +1,7 @@
 /* Which sources concern a unit: those that had rows of it. */
 #include "ledger_private.h"
+#include "sql_private.h"
+#include "unit_private.h"
 
 #include <stdlib.h>
 

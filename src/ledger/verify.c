@@ -13,7 +13,10 @@
  * All of it is computed by the code that stored it (digest.c, entry.c). This shows damage and
  * careless edits. Whoever edits a row can also compute all digests and states after it anew; what
  * shows that is a state printed before (bt_ledger_find_state). */
-#include "whole_private.h"
+#include "file_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "verify_private.h"
 
 #include <string.h>
 

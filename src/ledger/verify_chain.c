@@ -1,5 +1,8 @@
 /* The chain of entries computed anew. */
-#include "whole_private.h"
+#include "entry_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "verify_private.h"
 
 #include <sodium.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* Sources still at hand: files of the same name, hashed again. A folder's file is only compared; it
  * may have been moved, edited or exported anew without the ledger being any worse. */
-#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <errno.h>
 #include <fcntl.h>

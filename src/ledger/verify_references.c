@@ -3,7 +3,9 @@
  * SQLite names the row only where a table has row numbers, so the row is looked for by its key, in
  * the statement that the reference's columns give. Names of tables and columns are ours: the
  * schema's text was compared. */
-#include "whole_private.h"
+#include "ledger_private.h"
+#include "sql_private.h"
+#include "verify_private.h"
 
 #include <string.h>
 

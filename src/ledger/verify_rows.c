@@ -2,6 +2,12 @@
  *
  * A text stands in the ledger only because a record has it, and is numbered from 1 without a gap: a
  * text that no record names was put there by someone else. */
+#include "ledger_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "valid_private.h"
+#include "verify_private.h"
 #include "whole_private.h"
 
 #include <stdlib.h>

@@ -1,6 +1,13 @@
 /* Records held to their digests: whoever hands one out, or verifies it, computes here what its
  * columns, texts and readings of the clinic's own give, and compares it with the digest beside it.
  */
+#include "digest_private.h"
+#include "ledger_private.h"
+#include "own_private.h"
+#include "row_private.h"
+#include "sql_private.h"
+#include "text_private.h"
+#include "valid_private.h"
 #include "whole_private.h"
 
 #include <string.h>

@@ -1,11 +1,14 @@
-/* What the files share that hold records to their digests: for whoever hands them out, and for
- * verifying. Not for other rooms. */
+/* Records held to their digests (whole.c), for whoever hands them out, and for verifying. */
 #ifndef LEDGER_WHOLE_PRIVATE_H
 #define LEDGER_WHOLE_PRIVATE_H
 
-#include "ledger_private.h"
+#include "beamtally/ledger.h"
 
-/* ---- Records held to their digests (whole.c) ------------------------------------------------- */
+#include "own_private.h"
+#include "row_private.h"
+#include "text_private.h"
+
+#include <sqlite3.h>
 
 /* A text of the ledger and its body, which is empty where the text was removed. */
 typedef struct ledger_last_text {
@@ -77,30 +80,5 @@ bt_status ledger_hold_count(bt_ledger *ledger, int64_t unit, const char *name, i
 
 /* Puts before the sentence of a damage what follows from it for whoever only reads. */
 void ledger_say_not_whole(bt_error *error);
-
-/* ---- Verifying (verify_rows.c, verify_chain.c, verify_references.c) -------------------------- */
-
-/* SQLite's own check of a table and its indexes; NULL: of the whole file (verify.c). */
-bt_status ledger_check_structure(bt_ledger *ledger, const char *table,
-                                 bt_error *error) BT_MUST_CHECK;
-
-/* BT_DAMAGED naming table and row of the first reference that leads to no row. */
-bt_status ledger_verify_references(bt_ledger *ledger, bt_error *error) BT_MUST_CHECK;
-
-/* Computes the digest of every check, row held back and event anew and counts them. BT_DAMAGED
- * naming the first that differs. *stray_text: the first text that none of them names; 0 without. */
-bt_status ledger_verify_rows(bt_ledger *ledger, bt_verification *found, int64_t *stray_text,
-                             bt_error *error) BT_MUST_CHECK;
-/* The same for rows held back, checks that no log brought and events alone, without stray texts:
- * what is read beside single checks, and what no count guards. */
-bt_status ledger_verify_few(bt_ledger *ledger, bt_verification *found,
-                            bt_error *error) BT_MUST_CHECK;
-bt_status ledger_text_is_stray(const bt_ledger *ledger, int64_t number,
-                               bt_error *error) BT_MUST_CHECK;
-
-/* Computes every entry's state anew from the stored digests, those of checks as well. BT_DAMAGED
- * naming the first entry that differs. */
-bt_status ledger_verify_chain(bt_ledger *ledger, bt_verification *found,
-                              bt_error *error) BT_MUST_CHECK;
 
 #endif

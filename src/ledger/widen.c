@@ -1,7 +1,10 @@
 /* Rows of one unit and time that hold less or more than what stands, and contradict it in nothing:
  * the same log, of which other columns are read. Remark, operator and line don't count, as in any
  * comparison of rows. */
-#include "decisions_private.h"
+#include "digest_private.h"
+#include "sql_private.h"
+#include "stored_private.h"
+#include "widen_private.h"
 
 #include <stdlib.h>
 #include <string.h>

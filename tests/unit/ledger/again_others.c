@@ -1,6 +1,7 @@
 /* A file that is read again beside other logs that hold the same rows, with conflicts that are open
  * and with texts that were removed (rules M9, M11, M12 of src/ledger/merge.c). */
 #include "helpers.h"
+#include "sql_private.h"
 
 #include <stdlib.h>
 

@@ -1,5 +1,8 @@
 /* The chain of entries, computed anew from the tables by code of the test's own. */
+#include "digest_private.h"
 #include "helpers.h"
+#include "row_private.h"
+#include "sql_private.h"
 
 #include <sodium.h>
 

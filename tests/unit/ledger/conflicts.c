@@ -1,6 +1,7 @@
 /* Conflicts: what is listed, what each way of settling leaves standing, and what later exports of
  * the same log bring after that. */
 #include "helpers.h"
+#include "sql_private.h"
 
 TestSuite(ledger_conflicts, .fini = test_cleanup);
 

@@ -1,5 +1,6 @@
 /* Dispositions and issued reports: kept as they were said, each in an entry of its own. */
 #include "helpers.h"
+#include "sql_private.h"
 
 #include <sodium.h>
 #include <stdlib.h>

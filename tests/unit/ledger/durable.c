@@ -1,6 +1,8 @@
 /* What is reported as stored is on the disk: the syncs of a commit, in their order, and what
  * happens when one of them fails. Seen by a layer between SQLite and the system's files. */
 #include "helpers.h"
+#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <stdio.h>
 

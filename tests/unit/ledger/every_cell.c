@@ -1,6 +1,8 @@
 /* Verify names an edit of any cell of any table that the ledger has: the tables and their columns
  * are asked of the database, so that no table can be forgotten. */
 #include "everything.h"
+#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <stdlib.h>
 

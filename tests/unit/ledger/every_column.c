@@ -2,6 +2,7 @@
  * can be forgotten, and each value of each must stand in the files, or the column stands in the
  * list below with the reason why it does not. */
 #include "everything.h"
+#include "sql_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

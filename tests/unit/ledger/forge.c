@@ -1,4 +1,9 @@
 #include "forge.h"
+#include "digest_private.h"
+#include "entry_private.h"
+#include "ledger_private.h"
+#include "row_private.h"
+#include "sql_private.h"
 
 #include "helpers.h"
 

@@ -1,4 +1,6 @@
 #include "helpers.h"
+#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <sodium.h>
 #include <stdio.h>

@@ -2,9 +2,10 @@
 #ifndef LEDGER_TEST_HELPERS_H
 #define LEDGER_TEST_HELPERS_H
 
-#include "ledger_private.h"
+#include "beamtally/ledger.h"
 
 #include <criterion/criterion.h>
+#include <sqlite3.h>
 #include <string.h>
 
 /* Passes, or shows the sentence. */

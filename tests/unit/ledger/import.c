@@ -1,5 +1,7 @@
 /* An import is all or nothing: unseen units, bad rows, abandoning, and a second writer. */
 #include "helpers.h"
+#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <math.h>
 #include <signal.h>

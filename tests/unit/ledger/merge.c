@@ -1,6 +1,5 @@
 /* The merge rules M1 to M6 (src/ledger/merge.c): an import adds what is new, once. */
 #include "helpers.h"
-#include "import_private.h"
 
 TestSuite(ledger_merge, .fini = test_cleanup);
 

@@ -2,7 +2,10 @@
  * src/ledger/migrate.c, which are alike for all versions, and what that one had not. The other
  * rules, of each version: versions.c. */
 #include "helpers.h"
-#include "whole_private.h"
+#include "ledger_private.h"
+#include "migrate_private.h"
+#include "schema_private.h"
+#include "sql_private.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -1,5 +1,4 @@
 /* Further notes of an event that is there: none is lost, none comes twice. */
-#include "decisions_private.h"
 #include "helpers.h"
 
 #include <stdio.h>

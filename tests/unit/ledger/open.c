@@ -1,5 +1,7 @@
 /* Opening: only a whole ledger of ours is opened, all else is answered with a sentence. */
 #include "everything.h"
+#include "ledger_private.h"
+#include "sql_private.h"
 
 #include <fcntl.h>
 #include <stdio.h>

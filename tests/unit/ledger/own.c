@@ -1,6 +1,8 @@
 /* Readings, tolerances and baselines of the clinic's own characteristics. */
 #include "helpers.h"
-#include "whole_private.h"
+#include "sql_private.h"
+#include "valid_private.h"
+#include "verify_private.h"
 
 #include <math.h>
 #include <stdlib.h>

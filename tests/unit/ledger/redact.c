@@ -1,7 +1,9 @@
 /* Removing texts: nothing of them is left in the file, the digests stay true, and what is removed
  * reads as if it had never been. */
 #include "helpers.h"
+#include "ledger_private.h"
 #include "redact_private.h"
+#include "sql_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

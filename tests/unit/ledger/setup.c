@@ -1,6 +1,7 @@
 /* Settings, baselines, counts and times of entries: as they were put in. */
 #include "helpers.h"
-#include "whole_private.h"
+#include "sql_private.h"
+#include "verify_private.h"
 
 #include <math.h>
 #include <stdlib.h>

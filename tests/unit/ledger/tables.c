@@ -1,5 +1,6 @@
 /* Tables of an export, cell by cell against SQL of the test's own. */
 #include "everything.h"
+#include "sql_private.h"
 
 #include <stdio.h>
 

@@ -1,6 +1,7 @@
 /* A printed state in the chain: forged ledgers, older copies, states typed in. */
 #include "forge.h"
 #include "helpers.h"
+#include "sql_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

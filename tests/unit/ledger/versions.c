@@ -1,8 +1,11 @@
 /* Ledgers of each older version (versionN.sql), opened by the program of today: what rules G3 to G5
  * of src/ledger/migrate.c promise of all of them. What the copy and the transaction promise, which
  * is alike for all, is tested on version 1 (migrate.c). */
+#include "entry_private.h"
 #include "helpers.h"
-#include "whole_private.h"
+#include "ledger_private.h"
+#include "schema_private.h"
+#include "verify_private.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,0 +1,57 @@
+/* Refused lines: which were refused before, are still missing, or were left out by a person. */
+#ifndef LEDGER_REFUSED_PRIVATE_H
+#define LEDGER_REFUSED_PRIVATE_H
+
+#include "beamtally/ledger.h"
+
+#include <sqlite3.h>
+
+/* Refused lines of before, in the order of lines. */
+typedef struct ledger_refused_before {
+  sqlite3_stmt *earlier; /* owned */
+  bool there;            /* it stands on a line that was refused before */
+} ledger_refused_before;
+
+/* Of logs of that name (refused_before.c); closed by the caller, after a failure too. */
+bt_status ledger_refused_open(bt_ledger *ledger, const char *name, ledger_refused_before *before,
+                              bt_error *error) BT_MUST_CHECK;
+void ledger_refused_close(ledger_refused_before *before);
+
+/* *first, set where it is found: when such a line was refused for the first time. Asked in the
+ * order of lines. */
+bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
+                              const bt_refusal *refusal, bool *found, bt_time *first,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* Whether the source `later` held again all rows that went in from `older`. */
+#define LEDGER_HOLDS_AGAIN(later, older)                                                           \
+  "NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = " older ".number "             \
+  "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
+  "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
+
+/* Whether a refused line of the source n may still be missing: not once that very file was read in
+ * another way, a mended one took its place, or a later log of its name held again all rows that
+ * went in from it. Each tells its own refused lines: a mended line is none of them. */
+#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
+  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number" and_later " "             \
+  "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 "                                   \
+  "OR EXISTS (SELECT 1 FROM main.superseded AS r JOIN main.checks AS c ON c.unit = r.unit "        \
+  "AND c.time = r.time AND c.sequence = r.sequence WHERE r.entry = l.entry "                       \
+  "AND r.kind = 'read again' AND c.source = n.number) OR (l.name = n.name "                        \
+  "AND " LEDGER_HOLDS_AGAIN("l", "n") ")))"
+
+/* The entry by which a person left out the refusal r of the source n: that very one, or the same
+ * line of an earlier state of that log, which has only grown since (leave_out.c). The raw line is
+ * never kept: it is the same where its number, column and reason are, as for refused_before.c. A
+ * log of the same name that doesn't hold again what went in from the earlier one, or of which
+ * nothing went in, is another log, whatever its lines are. NULL: nobody did. */
+#define LEDGER_LEFT_OUT(and_decision)                                                              \
+  "(SELECT min(d.entry) FROM main.left_out AS d CROSS JOIN main.refusal AS q "                     \
+  "ON q.source = d.source AND q.number = d.number JOIN main.source AS m ON m.number = d.source "   \
+  "WHERE q.line = r.line AND q.header IS r.header AND q.reason = r.reason "                        \
+  "AND q.serious = r.serious AND (m.number = n.number OR (m.number < n.number "                    \
+  "AND m.kind = n.kind AND (m.sha256 = n.sha256 OR (m.name = n.name "                              \
+  "AND EXISTS (SELECT 1 FROM main.source_unit AS w WHERE w.source = m.number "                     \
+  "AND w.fresh + w.known > 0) AND " LEDGER_HOLDS_AGAIN("n", "m") "))))" and_decision ")"
+
+#endif
