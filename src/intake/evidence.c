@@ -7,6 +7,7 @@
  * E4  In a log delimited by commas "1.610" is a decimal point: a decimal comma would need quotes,
  *     and then shows as "1,61" somewhere or is refused by E2. Elsewhere it may be thousands. */
 #include "evidence.h"
+#include "moment.h"
 #include "words.h"
 
 static void hear(intake_said *said, const char *text, int64_t line) {

@@ -2,7 +2,7 @@
 #ifndef INTAKE_EVIDENCE_H
 #define INTAKE_EVIDENCE_H
 
-#include "moment.h"
+#include "date.h"
 #include "number.h"
 #include "thousands.h"
 

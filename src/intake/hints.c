@@ -1,5 +1,6 @@
 /* Hints of a preview: what is not stored though it could be, and how it would be. */
 #include "hints.h"
+#include "clock.h"
 #include "columns.h"
 #include "convert.h"
 #include "declare.h"

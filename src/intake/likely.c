@@ -7,12 +7,13 @@
  *     it converts to.
  * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
 #include "likely.h"
+#include "clock.h"
 #include "columns.h"
 #include "convert.h"
+#include "date.h"
 #include "header.h"
 #include "letters.h"
 #include "likely_words.h"
-#include "moment.h"
 #include "number.h"
 #include "percent.h"
 #include "thousands.h"

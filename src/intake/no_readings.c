@@ -3,6 +3,7 @@
 #include "columns.h"
 #include "done.h"
 #include "likely.h"
+#include "moment.h"
 #include "preview.h"
 #include "words.h"
 

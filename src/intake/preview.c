@@ -1,8 +1,9 @@
 /* Questions and first values of a preview. */
 #include "preview.h"
+#include "clock.h"
 #include "columns.h"
+#include "date.h"
 #include "likely.h"
-#include "moment.h"
 #include "words.h"
 
 #include <stdlib.h>

@@ -7,6 +7,7 @@
  * D2  Fewer than a third of them hold a number or a time of day alone in a field.
  * The shares are common practice, no source. */
 #include "beamtally/intake.h"
+#include "clock.h"
 #include "moment.h"
 #include "number.h"
 #include "records.h"

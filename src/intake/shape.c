@@ -7,7 +7,7 @@
  *     a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where
  *     the first line of that shape holds a date, the log has no header.
  * H3  Where no delimiter parts the lines, the log has one column. */
-#include "moment.h"
+#include "date.h"
 #include "records.h"
 #include "sniff.h"
 

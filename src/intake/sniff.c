@@ -8,8 +8,8 @@
  * hold more. S4  Delimiter and header: the line, among the first 100, that names most of the
  * columns we read, under the delimiter that shows most of them. */
 #include "sniff.h"
+#include "date.h"
 #include "match.h"
-#include "moment.h"
 #include "records.h"
 
 #include <stdio.h>
