@@ -4,7 +4,7 @@
 #include "beamtally/intake.h"
 #include "convert.h"
 #include "letters.h"
-#include "likely.h"
+#include "unit_readings.h"
 #include "words.h"
 
 #include <stdio.h>

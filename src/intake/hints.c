@@ -4,6 +4,7 @@
 #include "columns.h"
 #include "convert.h"
 #include "declare.h"
+#include "hinted.h"
 #include "likely.h"
 #include "moment.h"
 #include "noted.h"

@@ -5,7 +5,7 @@
 #include "long_form.h"
 #include "columns.h"
 #include "header.h"
-#include "likely.h"
+#include "hinted.h"
 #include "preview.h"
 #include "words.h"
 

@@ -2,7 +2,7 @@
  * what its words speak of. */
 #include "nearest.h"
 #include "header.h"
-#include "likely.h"
+#include "hinted.h"
 
 const char *intake_nearest_key(const bt_own_characteristic *own, size_t n, const char *written,
                                bool readings) {

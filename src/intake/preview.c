@@ -3,7 +3,7 @@
 #include "clock.h"
 #include "columns.h"
 #include "date.h"
-#include "likely.h"
+#include "hinted.h"
 #include "words.h"
 
 #include <stdlib.h>

@@ -9,6 +9,7 @@
 #include "starter.h"
 #include "columns.h"
 #include "declare.h"
+#include "hinted.h"
 #include "likely.h"
 #include "map.h"
 #include "map_line.h"
