@@ -1,116 +1,14 @@
-/* evidence and verify FOLDER, from outside: the folder is whole and its own witness; what is
- * altered shows; limits follow from its rows by another program; nothing goes in that wasn't asked
- * for.
+/* evidence and verify FOLDER, from outside: the folder is whole and its own witness; limits follow
+ * from its rows by another program; older formats hold; nothing goes in that wasn't asked for.
  *
- * A short run (BEAMTALLY_LONG_TESTS unset) leaves out the demo's other laser, most alterations, and
- * the demo from two places of the world. */
-#include "program.h"
+ * A short run (BEAMTALLY_LONG_TESTS unset) leaves out the demo's other laser. */
+#include "evidence_case.h"
 
 #include <criterion/criterion.h>
-#include <dirent.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
-#define EVIDENCE "evidence", "--unit", "Suite North", "--from", "2026-02-01", "-o", "case"
-
-static const char *const files[] = {"README.txt",
-                                    "checks.csv",
-                                    "dispositions.csv",
-                                    "events.csv",
-                                    "evidence.pdf",
-                                    "held_back.csv",
-                                    "limits.json",
-                                    "missing.csv",
-                                    "readings.csv",
-                                    "refused_lines.csv",
-                                    "signals.csv",
-                                    "sources.csv",
-                                    "superseded_checks.csv",
-                                    "superseded_events.csv"};
-enum { FILES = sizeof files / sizeof *files };
-
-static bool is_long(void) {
-  return getenv("BEAMTALLY_LONG_TESTS") != NULL;
-}
-
-static char *read_in(const char *folder, const char *name) {
-  char *path = path_in(folder, name), *text = file_read(path, NULL);
-  free(path);
-  return text;
-}
-
-/* A new text in which the first `from` became `to`; both must be of one length. */
-static void replace_in(const char *folder, const char *name, const char *from, const char *to) {
-  char *text = read_in(folder, name), *at = strstr(text, from);
-  cr_assert_not_null(at, "%s has no \"%s\"", name, from);
-  cr_assert_eq(strlen(from), strlen(to));
-  memcpy(at, to, strlen(to));
-  file_put(folder, name, text);
-  free(text);
-}
-
-static void verify_must_say(const char *folder, const char *words) {
-  run_result result = RUN(folder, "verify", "case");
-  cr_expect_eq(result.status, FAILED, "status %d: %s", result.status, result.out);
-  cr_expect_not_null(strstr(result.err, words), "\"%s\" is not in: %s", words, result.err);
-  run_free(&result);
-}
-
-/* A manifest of what the folder holds now, whatever that is. */
-static void make_manifest_of_all(const char *folder) {
-  char *inside = path_in(folder, "case");
-  free(TOOL(inside, "sh", "-c",
-            "rm MANIFEST.sha256 && sha256sum * >../all && mv ../all MANIFEST.sha256"));
-  free(inside);
-}
-
-/* The manifest of somebody who knows how to make one. */
-static void make_manifest_anew(const char *folder) {
-  char *inside = path_in(folder, "case");
-  const char *words[FILES + 1];
-  for (size_t i = 0; i < FILES; i++)
-    words[i] = files[i];
-  words[FILES] = NULL;
-  char *sums = tool_with(inside, "/usr/bin/sha256sum", DONE, words);
-  file_put(inside, "MANIFEST.sha256", sums);
-  free(TOOL(inside, "sha256sum", "--quiet", "-c", "MANIFEST.sha256"));
-  free(sums);
-  free(inside);
-}
-
-static size_t names_in(const char *folder) {
-  size_t n = 0;
-  DIR *names = opendir(folder);
-  cr_assert_not_null(names);
-  while (readdir(names) != NULL)
-    n++;
-  (void)closedir(names);
-  return n;
-}
-
-/* ---- A small ledger -------------------------------------------------------------------------- */
-
-#define SMALL "evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"
-
-static const char private_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,lot\n"
-                                  "2026-04-13,07:30,Room 1,1.61,1.605,OP7,=looked odd,A\n"
-                                  "2026-04-14,07:31,Room 1,1.61,1.612,OP7,,B\n"
-                                  "2026-04-15,07:29,Room 1,1.61,1.598,OP8,,C\n";
-static const char identity_log[] = "date,time,unit,target_mj,energy_mj,Patient name\n"
-                                   "2026-04-16,07:29,Room 1,1.61,1.598,nobody\n";
-
-static char *private_folder(const char *log) {
-  char *folder = folder_begin();
-  file_put(folder, "log.csv", log);
-  free(RUN_DONE(folder, "import", "log.csv"));
-  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", "2026-04-14T12:00", "--by", "PERSON",
-                "service", "--note", "NOTE of a visit"));
-  return folder;
-}
 
 /* ---- As it is made --------------------------------------------------------------------------- */
 
@@ -120,12 +18,12 @@ Test(evidence, is_whole_and_follows_from_its_own_rows) {
   cr_expect_not_null(
       strstr(said, "case: 15 files (MANIFEST.sha256 and the 14 that it lists); ledger state "),
       "%s", said);
-  for (size_t i = 0; i < FILES; i++) {
-    char *path = path_in(inside, files[i]);
-    cr_expect(file_exists(path), "%s", files[i]);
+  for (size_t i = 0; i < EVIDENCE_FILES; i++) {
+    char *path = path_in(inside, evidence_files[i]);
+    cr_expect(file_exists(path), "%s", evidence_files[i]);
     free(path);
   }
-  cr_expect_eq(names_in(inside), FILES + 1 + 2);
+  cr_expect_eq(names_in(inside), EVIDENCE_FILES + 1 + 2);
   free(TOOL(inside, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
   free(TOOL(inside, "qpdf", "--check", "evidence.pdf"));
   char *verified = RUN_DONE(folder, "verify", "case");
@@ -191,51 +89,6 @@ Test(evidence, of_the_other_laser_with_all_that_can_be_asked_for) {
   folder_end(folder);
 }
 
-/* ---- What is altered shows ------------------------------------------------------------------- */
-
-Test(evidence, what_was_altered_shows_with_a_new_manifest_too) {
-  static const struct {
-    const char *file, *from, *to, *says;
-  } cases[] = {
-      {"signals.csv", "low,notice,WE4,", "low,notice,WE3,", "signals.csv, line 2: rules"},
-      {"signals.csv", "low,notice,WE4,", "low,alarm!,WE4,", "strength"},
-      {"signals.csv", "energy_ratio,2026-03-05", "energy_ratio,2026-03-06", "signals.csv lacks"},
-      {"limits.json", "\"sigma\":0.0038", "\"sigma\":0.0039", "sigma of energy_ratio"},
-      {"limits.json", "\"ucl\":1.01", "\"ucl\":1.02", "ucl of energy_ratio"},
-      {"limits.json", "\"slope_per_day\":-0.0045", "\"slope_per_day\":-0.0046", "slope_per_day"},
-      {"limits.json", "\"h\":5.0", "\"h\":9.0", "signals.csv"},
-      {"limits.json", "\"limit\":3.9", "\"limit\":9.9", "signals.csv"},
-      {"checks.csv", ",used,", ",usex,", "baseline"},
-      {"checks.csv", "charted,1,1,0.0222", "as_left,1,1,0.0222", "not the first of a point"},
-  };
-  char *folder = demo_folder(), *inside = path_in(folder, "case");
-  free(RUN_DONE(folder, EVIDENCE));
-  char *whole = read_in(inside, "checks.csv");
-  replace_in(inside, "checks.csv", "energy_ratio,2026-03-04,07:51,0,0.",
-             "energy_ratio,2026-03-04,07:51,0,1.");
-  char *said = tool_with(inside, "/usr/bin/sha256sum", FAILED,
-                         (const char *const[]){"-c", "MANIFEST.sha256", NULL});
-  cr_expect_not_null(strstr(said, "checks.csv: FAILED"), "%s", said);
-  verify_must_say(folder, "checks.csv is not as it was");
-  make_manifest_anew(folder);
-  verify_must_say(folder, "point_reading is");
-  file_put(inside, "checks.csv", whole);
-  free(whole);
-  free(said);
-  for (size_t i = 0; i < sizeof cases / sizeof *cases; i += is_long() ? 1 : 3) {
-    char *before = read_in(inside, cases[i].file);
-    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
-    make_manifest_anew(folder);
-    verify_must_say(folder, cases[i].says);
-    file_put(inside, cases[i].file, before);
-    free(before);
-  }
-  make_manifest_anew(folder);
-  free(RUN_DONE(folder, "verify", "case"));
-  free(inside);
-  folder_end(folder);
-}
-
 /* A case about one event tells the others of the span as well, and what came before it. */
 Test(evidence, about_one_event_nothing_of_the_span_is_dropped) {
   static const char *const all[] = {"eter changed on 15 Nov 2025",
@@ -272,73 +125,7 @@ Test(evidence, about_one_event_nothing_of_the_span_is_dropped) {
   folder_end(folder);
 }
 
-/* The line with the manifest's SHA-256, owned. */
-static char *manifest_line(const char *said) {
-  const char *at = strstr(said, "SHA-256 of MANIFEST.sha256: ");
-  cr_assert_not_null(at, "%s", said);
-  return strndup(at, strcspn(at, "\n"));
-}
-
-/* What follows from nothing else in the folder: with the ledger at hand all is made again. */
-Test(evidence, what_follows_from_no_rows_shows_against_the_ledger) {
-  static const struct {
-    const char *file, *from, *to, *says;
-  } cases[] = {
-      {"readings.csv", "2026-03-04", "2026-03-08", "readings.csv, line "},
-      {"events.csv", "2026-08-24,07:13", "2026-08-25,07:13", "events.csv, line "},
-      {"limits.json", "clinic policy QA-7", "clinic policy QA-9", "limits.json, line "},
-      {"checks.csv", "energy_ratio,2025-11-11,08:09,0,0.9952",
-       "energy_ratio,2025-11-11,08:09,0,0.9962", "checks.csv, line "} /* a retest */,
-      {"README.txt", "Handbook", "handbook", "README.txt, line "},
-      {"limits.json", "\"remarks\":false", "\"remarks\":true ", "readings.csv, line 1"},
-  };
-  char *folder = demo_folder(), *inside = path_in(folder, "case");
-  free(RUN_DONE(folder, EVIDENCE));
-  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-    char *before = read_in(inside, cases[i].file);
-    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
-    make_manifest_anew(folder);
-    verify_must_say(folder, cases[i].says);
-    file_put(inside, cases[i].file, before);
-    free(before);
-  }
-  make_manifest_anew(folder);
-  free(RUN_DONE(folder, "verify", "case"));
-  free(inside);
-  folder_end(folder);
-}
-
-/* The copy's own SHA-256 where sources.csv has that of the log, and a new manifest. */
-static void make_log_its_source(const char *folder) {
-  free(TOOL(folder, "sh", "-c",
-            "old=$(sha256sum <log.csv | cut -c1-64) && "
-            "new=$(sha256sum <case/log-1-log.csv | cut -c1-64) && "
-            "sed -i s/$old/$new/ case/sources.csv && "
-            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
-}
-
-/* Bytes of the PDF that are drawn, not only its date: it is drawn again. */
-Test(evidence, a_pdf_that_the_ledger_does_not_give_shows) {
-  char *folder = private_folder(private_log), *path = path_in(folder, "case/evidence.pdf");
-  free(RUN_DONE(folder, SMALL));
-  size_t n;
-  char *bytes = file_read(path, &n), *at = memmem(bytes, n, "/Count ", 7);
-  cr_assert_not_null(at);
-  at[7] = at[7] == '9' ? '8' : '9';
-  file_write(path, bytes, n);
-  make_manifest_anew(folder);
-  verify_must_say(folder, "evidence.pdf is not, byte for byte, what this program draws");
-  free(RUN_DONE(folder, "verify", "case", "--ledger", "none"));
-  /* Its foot counts the checks of the ledger of that day, so later it is not drawn again. */
-  free(RUN_DONE(folder, "event", "--unit", "Room 1", "--at", "2026-04-15T12:00", "--by", "PERSON",
-                "moved"));
-  char *said = RUN_DONE(folder, "verify", "case");
-  cr_expect_not_null(strstr(said, "(evidence.pdf was not compared: it counts"), "%s", said);
-  free(said);
-  free(bytes);
-  free(path);
-  folder_end(folder);
-}
+/* ---- Of an older format ---------------------------------------------------------------------- */
 
 /* Folders of older formats differ in these words, as those of that time show. */
 static const char to_third[] =
@@ -421,110 +208,6 @@ Test(evidence, a_refused_line_that_was_left_out_by_decision) {
   folder_end(folder);
 }
 
-/* As of the folder's state: what the ledger took since is no difference. */
-Test(evidence, what_came_into_the_ledger_since_is_no_alteration) {
-  static const char later_log[] = "date,time,unit,target_mj,energy_mj,operator,remark,own thing\n"
-                                  "2026-04-14,07:31,Room 1,1.61,1.613,OP7,,B\n"
-                                  "2026-04-14,09:31,Room 1,1.61,bad,OP7,,B\n"
-                                  "2026-04-20,07:29,Room 1,1.61,1.598,OP8,,C\n";
-  char *folder = private_folder(private_log);
-  free(RUN_DONE(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--to",
-                "2026-04-30", "--event", "1", "--with-remarks", "--with-sources", "--yes", "-o",
-                "case"));
-  file_put(folder, "later.csv", later_log);
-  free(RUN_DONE(folder, "import", "--max-refused", "90", "later.csv"));
-  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-13T07:30", "energy_mj=1.7",
-                "--by", "PERSON", "--why", "typed wrongly", "--yes"));
-  free(RUN_DONE(folder, "correct", "--event", "1", "kind=recalibration", "--by", "PERSON", "--why",
-                "typed wrongly", "--yes"));
-  char *said = RUN_DONE(folder, "verify", "case");
-  cr_expect_not_null(strstr(said, "byte by byte, and the logs are those imported"), "%s", said);
-  cr_expect_null(strstr(said, " 0 entries came after it"), "%s", said);
-  free(said);
-  replace_in(folder, "case/readings.csv", "1.605", "1.606");
-  free(TOOL(folder, "sh", "-c",
-            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
-  verify_must_say(folder, "readings.csv, line 2, and checks.csv, line 2, are of one check, and its "
-                          "reading is not the same in both");
-  replace_in(folder, "case/readings.csv", "1.606", "1.605");
-  replace_in(folder, "case/log-1-log.csv", "1.605", "1.606");
-  free(TOOL(folder, "sh", "-c",
-            "cd case && rm MANIFEST.sha256 && sha256sum * > ../m && mv ../m MANIFEST.sha256"));
-  verify_must_say(folder, "log-1-log.csv is not the log that sources.csv tells of");
-  make_log_its_source(folder);
-  verify_must_say(folder, "sources.csv, line 2, is not what the ledger gives");
-  folder_end(folder);
-}
-
-/* What follows from nothing else in the folder, a date in events.csv, can be altered by who makes a
- * new manifest: only the manifest's own digest, given on paper, shows that. */
-Test(evidence, the_digits_on_paper_show_what_a_new_manifest_hides) {
-  char *folder = demo_folder(), *inside = path_in(folder, "case");
-  char *made = RUN_DONE(folder, EVIDENCE), *paper = manifest_line(made);
-  char *verified = RUN_DONE(folder, "verify", "case"), *same = manifest_line(verified);
-  cr_expect_str_eq(paper, same);
-  char *digest = TOOL(inside, "sha256sum", "MANIFEST.sha256");
-  cr_expect_eq(strncmp(paper + strlen("SHA-256 of MANIFEST.sha256: "), digest, 4), 0, "%s %s",
-               paper, digest);
-  digest[64] = '\0';
-  cr_expect_not_null(strstr(verified, digest), "%s is not in: %s", digest, verified);
-  free(verified);
-  free(same);
-  replace_in(inside, "events.csv", "2026-03-0", "2026-03-1");
-  make_manifest_anew(folder);
-  verified = RUN_DONE(folder, "verify", "case", "--ledger", "none");
-  same = manifest_line(verified);
-  cr_expect_str_neq(paper, same);
-  cr_expect_not_null(strstr(verified, "when these digits are those on the paper"), "%s", verified);
-  free(verified);
-  free(same);
-  free(digest);
-  free(paper);
-  free(made);
-  free(inside);
-  folder_end(folder);
-}
-
-Test(evidence, files_too_many_and_too_few_show) {
-  char *folder = private_folder(private_log), *inside = path_in(folder, "case");
-  free(RUN_DONE(folder, SMALL));
-  file_put(inside, "more.txt", "a file");
-  verify_must_say(folder, "more.txt is in the folder");
-
-  /* A new manifest hides neither, with no ledger at hand either. */
-  make_manifest_of_all(folder);
-  verify_must_say(folder, "more.txt is in the manifest, and no file that");
-  char *more = path_in(inside, "more.txt"), *missing = path_in(inside, "missing.csv");
-  cr_assert_eq(unlink(more), 0);
-  cr_assert_eq(unlink(missing), 0);
-  make_manifest_of_all(folder);
-  verify_must_say(folder, "missing.csv is not in the manifest");
-  run_result result = RUN(folder, "verify", "nowhere");
-  cr_expect_eq(result.status, FAILED);
-  cr_expect_not_null(
-      strstr(
-          result.err,
-          "nowhere: there is no such file or folder; give a report, or a folder that `evidence` made"),
-      "%s", result.err);
-  run_free(&result);
-  free(more);
-  free(missing);
-  free(inside);
-  folder_end(folder);
-}
-
-/* A folder of another ledger: its state does not stand in this one. */
-Test(evidence, a_state_of_another_ledger_shows) {
-  char *folder = private_folder(private_log);
-  free(RUN_DONE(folder, SMALL));
-  free(RUN_DONE(folder, "import", "--ledger", "other.sqlite", "log.csv"));
-  run_result result = RUN(folder, "verify", "case", "--ledger", "other.sqlite");
-  cr_expect_eq(result.status, FAILED);
-  cr_expect_not_null(strstr(result.err, "does not stand in the ledger"), "%s", result.err);
-  run_free(&result);
-  folder_end(folder);
-}
-
 /* ---- Another program finds the same limits --------------------------------------------------- */
 
 /* The newest baseline of that characteristic in limits.json. */
@@ -582,131 +265,6 @@ Test(evidence, base_r_finds_the_same_limits_from_checks_csv_alone) {
   folder_end(folder);
 }
 
-/* ---- The same bytes, and never over a folder ------------------------------------------------- */
-
-/* The clock of the room, and how it writes numbers and sorts: nothing of it in the folder. A locale
- * that the system lacks counts as "C". */
-Test(evidence, is_the_same_from_anywhere_and_at_any_time) {
-  static const char *const zones[] = {"TZ=UTC", "TZ=Pacific/Auckland", "TZ=America/St_Johns"};
-  static const char *const locales[] = {"LC_ALL=C", "LC_ALL=C.UTF-8", "LC_ALL=de_DE.UTF-8"};
-  char *folder = is_long() ? demo_folder() : private_folder(private_log);
-  const char *unit = is_long() ? "Suite North" : "Room 1",
-             *other = is_long() ? "suite north" : "ROOM 1";
-  char *sums = NULL;
-  for (size_t i = 0; i < 9; i++) {
-    char name[] = "case-0";
-    name[5] = (char)('0' + i);
-    const char *const environment[] = {zones[i / 3], locales[i % 3], "SOURCE_DATE_EPOCH=", NULL};
-    run_setting setting = {.folder = folder, .environment = environment};
-    run_result result =
-        run_with(&setting, (const char *const[]){"evidence", "--unit", i % 2 == 0 ? unit : other,
-                                                 "--from", "2026-02-01", "-o", name, NULL});
-    cr_assert_eq(result.status, DONE, "%s", result.err);
-    run_free(&result);
-    char *inside = path_in(folder, name), *here = read_in(inside, "MANIFEST.sha256");
-    free(TOOL(inside, "sha256sum", "--strict", "--quiet", "-c", "MANIFEST.sha256"));
-    if (sums == NULL)
-      sums = here;
-    else {
-      cr_expect_str_eq(here, sums, "%s, %s", environment[0], environment[1]);
-      free(here);
-    }
-    free(inside);
-  }
-  free(sums);
-  folder_end(folder);
-}
-
-/* Ctrl-C, or a service manager's word, at any moment: a whole folder or none. */
-Test(evidence, what_is_interrupted_leaves_nothing) {
-  char *folder = private_folder(private_log);
-  size_t before = names_in(folder);
-  static const char *const signals[] = {"INT", "TERM", "HUP"};
-  for (int i = 0; i < 24; i++) {
-    char after[16];
-    (void)snprintf(after, sizeof after, "0.%03d", 5 + 12 * i);
-    run_setting setting = {.folder = folder, .executable = "/usr/bin/timeout"};
-    run_result result =
-        run_with(&setting, (const char *const[]){"-s", signals[i % 3], after, BEAMTALLY_PROGRAM,
-                                                 "evidence", "--unit", "Room 1", "--from",
-                                                 "2026-04-01", "-o", "case", NULL});
-    char *inside = path_in(folder, "case");
-    if (file_exists(inside)) {
-      free(RUN_DONE(folder, "verify", "case"));
-      free(TOOL(folder, "rm", "-r", "case"));
-    }
-    cr_assert_eq(names_in(folder), before, "something was left after %s s: %s", after, result.err);
-    run_free(&result);
-    free(inside);
-  }
-  folder_end(folder);
-}
-
-/* Two at once under one name: one folder, whole, and nothing else. */
-Test(evidence, of_two_at_once_one_gets_the_name) {
-  char *folder = private_folder(private_log);
-  size_t before = names_in(folder);
-  free(
-      TOOL(folder, "sh", "-c",
-           "one() { '" BEAMTALLY_PROGRAM
-           "' evidence --unit 'Room 1' --from 2026-04-01 -o case 2>said-$1; echo $? >status-$1; }; "
-           "one 1 & one 2 & wait; test $(cat status-1 status-2 | sort | tr -d '\\n') = 01 && "
-           "grep -q 'is there already' said-1 said-2; found=$?; "
-           "rm said-1 said-2 status-1 status-2; exit $found"));
-  cr_expect_eq(names_in(folder), before + 1);
-  free(RUN_DONE(folder, "verify", "case"));
-  folder_end(folder);
-}
-
-Test(evidence, what_fails_leaves_nothing) {
-  char *folder = private_folder(private_log);
-  file_put(folder, "there", "a file");
-  size_t before = names_in(folder);
-  static const struct {
-    const char *words[12];
-    int status;
-    const char *says;
-  } cases[] = {
-      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "-o", "there"},
-       FAILED,
-       "is there already"},
-      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01"}, USAGE, "needs --output"},
-      {{"evidence", "--unit", "Room 1", "-o", "x"}, USAGE, "needs --from"},
-      {{"evidence", "--from", "2026-02-01", "-o", "x"}, USAGE, "needs --unit"},
-      {{"evidence", "--unit", "Room 9", "--from", "2026-02-01", "-o", "x"}, FAILED, "Room 9"},
-      {{"evidence", "--unit", "Room 1", "--from", "2027-02-01", "-o", "x"},
-       FAILED,
-       "ends before --from"},
-      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "--to", "2026-01-01", "-o", "x"},
-       USAGE,
-       "--to is before"},
-      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "--event", "99", "-o", "x"},
-       FAILED,
-       "no event 99"},
-      {{"evidence", "--unit", "Room 1", "--from", "2026-02-01", "-o", "x", "logs"},
-       USAGE,
-       "--with-sources"},
-  };
-  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-    run_result result = run_plain(folder, cases[i].words);
-    cr_expect_eq(result.status, cases[i].status, "case %zu: %d, %s", i, result.status, result.err);
-    cr_expect_not_null(strstr(result.err, cases[i].says), "case %zu: %s", i, result.err);
-    run_free(&result);
-  }
-  static const rlim_t limits[] = {3000, 24000}; /* for a table, and for the PDF */
-  static const char *const named[] = {"beamtally: ", ": evidence.pdf cannot be written: "};
-  for (size_t i = 0; i < 2; i++) {
-    run_setting small = {.folder = folder, .file_limit = limits[i]};
-    run_result result = run_with(&small, (const char *const[]){SMALL, NULL});
-    cr_expect_eq(result.status, FAILED, "status %d", result.status);
-    cr_expect_not_null(strstr(result.err, named[i]), "%s", result.err);
-    cr_expect_null(strstr(result.err, ".part"), "names a passing file: %s", result.err);
-    run_free(&result);
-  }
-  cr_expect_eq(names_in(folder), before, "something was left");
-  folder_end(folder);
-}
-
 /* ---- What goes in only when asked for -------------------------------------------------------- */
 
 /* Whether any file of the folder, or the PDF's text, holds the words. */
@@ -714,9 +272,9 @@ static bool tells(const char *folder, const char *words) {
   char *inside = path_in(folder, "case"), *text = TOOL(inside, "pdftotext", "evidence.pdf", "-");
   bool found = strstr(text, words) != NULL;
   free(text);
-  for (size_t i = 0; i < FILES; i++) {
+  for (size_t i = 0; i < EVIDENCE_FILES; i++) {
     size_t n;
-    char *path = path_in(inside, files[i]), *bytes = file_read(path, &n);
+    char *path = path_in(inside, evidence_files[i]), *bytes = file_read(path, &n);
     found = found || memmem(bytes, n, words, strlen(words)) != NULL;
     free(path);
     free(bytes);
