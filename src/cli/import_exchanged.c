@@ -6,7 +6,7 @@
  * Cut-off   over 20 pairs of rows, the energy the same in 9 of 10 and the target in at most 1 of
  *           10; common practice, no source. A stuck meter or a target that is set anew each day
  *           changes one of the two only, and nothing is said.
- * Checked   tests/cli/import_said.c. */
+ * Checked   tests/cli/far_out_said.c. */
 #include "import_heard.h"
 
 #include <stdio.h>

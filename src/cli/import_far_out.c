@@ -9,7 +9,7 @@
  * Cut-off   nine: a wrong prefix, a lost decimal mark or another unit makes it ten, and the reading
  *           itself may lie some per cent off the median (99.8 without its mark where the median is
  *           100.1); common practice, no source. At least 5 readings, or nothing is said.
- * Checked   against sorted values in tests/cli/import_said.c. */
+ * Checked   against sorted values in tests/cli/far_out_said.c. */
 #include "import_heard.h"
 
 #include <math.h>

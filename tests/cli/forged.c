@@ -34,16 +34,16 @@ static char *state_in(char *said, const char *words) {
   return state;
 }
 
-static void must_say(const char *folder, int status, const char *words,
-                     const char *const *command) {
+static void must_tell(const char *folder, int status, const char *words,
+                      const char *const *command) {
   run_result result = run_plain(folder, command);
   cr_expect_eq(result.status, status, "status %d: %s", result.status, result.err);
   cr_expect_not_null(strstr(status == 0 ? result.out : result.err, words), "%s%s", result.out,
                      result.err);
   run_free(&result);
 }
-#define MUST_SAY(folder, status, words, ...)                                                       \
-  must_say((folder), (status), (words), (const char *const[]){__VA_ARGS__, NULL})
+#define MUST_TELL(folder, status, words, ...)                                                      \
+  must_tell((folder), (status), (words), (const char *const[]){__VA_ARGS__, NULL})
 
 Test(forged, what_was_printed_before_shows_a_chain_computed_anew) {
   static const char not_there[] = "does not stand in this ledger's chain";
@@ -55,22 +55,22 @@ Test(forged, what_was_printed_before_shows_a_chain_computed_anew) {
   free(RUN_DONE(folder, "verify", "--state", on_case));
 
   forge_reading(ledger, 3, 1.6, false);
-  MUST_SAY(folder, 0, "whole: 4 entries, 2 checks, 1 event", "verify");
-  MUST_SAY(folder, 1, not_there, "verify", "--state", on_page);
-  MUST_SAY(folder, 1, not_there, "verify", "--state", on_case);
-  MUST_SAY(folder, 1, not_there, "verify", "--state", last);
-  MUST_SAY(folder, 1, "the chain was computed anew; use a backup", "verify", pdf);
-  MUST_SAY(folder, 1, "the folder's ledger state does not stand in the ledger", "verify", "case");
+  MUST_TELL(folder, 0, "whole: 4 entries, 2 checks, 1 event", "verify");
+  MUST_TELL(folder, 1, not_there, "verify", "--state", on_page);
+  MUST_TELL(folder, 1, not_there, "verify", "--state", on_case);
+  MUST_TELL(folder, 1, not_there, "verify", "--state", last);
+  MUST_TELL(folder, 1, "the chain was computed anew; use a backup", "verify", pdf);
+  MUST_TELL(folder, 1, "the folder's ledger state does not stand in the ledger", "verify", "case");
 
   /* Also the states that the ledger says its reports print: those on the page are others. */
   forge_reading(ledger, 3, 1.61, true);
-  MUST_SAY(folder, 0, "whole: 4 entries, 2 checks, 1 event", "verify");
-  MUST_SAY(folder, 1, not_there, "verify", "--state", on_page);
-  MUST_SAY(folder, 1, "the folder's ledger state does not stand in the ledger", "verify", "case");
-  MUST_SAY(folder, 0,
-           "hold these digits against those that the report prints: others there mean that the "
-           "chain was computed anew since",
-           "verify", pdf);
+  MUST_TELL(folder, 0, "whole: 4 entries, 2 checks, 1 event", "verify");
+  MUST_TELL(folder, 1, not_there, "verify", "--state", on_page);
+  MUST_TELL(folder, 1, "the folder's ledger state does not stand in the ledger", "verify", "case");
+  MUST_TELL(folder, 0,
+            "hold these digits against those that the report prints: others there mean that the "
+            "chain was computed anew since",
+            "verify", pdf);
   char *claimed = state_in(RUN_DONE(folder, "verify", pdf), "the state before it, ");
   cr_expect_str_neq(claimed, on_page);
   free(claimed);

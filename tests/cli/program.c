@@ -208,6 +208,16 @@ void run_must_be(const char *folder, int status, const char *said, const char *c
   run_free(&result);
 }
 
+void run_must_say(const char *folder, int status, const char *const *said,
+                  const char *const *words) {
+  run_result result = run_plain(folder, words);
+  cr_expect_eq(result.status, status, "%s: status %d, %s", words[0], result.status, result.err);
+  for (; *said != NULL; said++)
+    cr_expect(strstr(result.err, *said) != NULL || strstr(result.out, *said) != NULL,
+              "\"%s\" is not in: %s%s", *said, result.out, result.err);
+  run_free(&result);
+}
+
 char *tool_with(const char *folder, const char *path, int status, const char *const *words) {
   run_setting setting = {.folder = folder,
                          .executable = path,

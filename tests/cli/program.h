@@ -52,6 +52,13 @@ char *run_done(const char *folder, const char *const *words);
   run_must_be((folder), (status), (said), (const char *const[]){__VA_ARGS__, NULL})
 void run_must_be(const char *folder, int status, const char *said, const char *const *words);
 
+/* The same, which must say all of WORDS. */
+#define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
+#define MUST_SAY(folder, status, said, ...)                                                        \
+  run_must_say((folder), (status), said, (const char *const[]){__VA_ARGS__, NULL})
+void run_must_say(const char *folder, int status, const char *const *said,
+                  const char *const *words);
+
 /* Runs another program, which must end with that status; its standard output, owned. TOOL: one of
  * /usr/bin that must exit 0. */
 #define TOOL(folder, name, ...)                                                                    \

@@ -1,0 +1,236 @@
+/* What is said of refused lines: by their reason, left out by decision, and refused again. */
+#include "program.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* n rows of energy, every `bad`th of them words. */
+static void put_log(const char *folder, const char *name, int n, int bad) {
+  char *path = path_in(folder, name);
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  (void)fputs("date,time,unit,energy_mj\n", file);
+  for (int i = 0; i < n; i++)
+    (void)fprintf(file, "2026-01-%02d,%02d:00,Room 1,%s\n", 1 + i / 20, i % 20,
+                  bad > 0 && i % bad == 0 ? "lots" : "1.6");
+  cr_assert_eq(fclose(file), 0);
+  free(path);
+}
+
+Test(refused_said, refused_lines_by_their_reason) {
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 100, 10);
+  MUST_SAY(folder, DONE,
+           WORDS("10 lines refused:", "line 2, column \"energy_mj\": \"lots\": expected a number",
+                 "line 22, column", "and 7 more lines with the same reason"),
+           "import", "log.csv");
+  put_log(folder, "worse.csv", 100, 2);
+  MUST_SAY(folder, FAILED,
+           WORDS("50 of 100 lines were refused", "Most often (50 lines): column \"energy_mj\": "
+                                                 "expected a number"),
+           "import", "worse.csv");
+
+  MUST_SAY(folder, DONE, WORDS("10 lines were refused", "log.csv, line 2, column \"energy_mj\""),
+           "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("10 refused lines"), "status");
+  put_log(folder, "log.csv", 100, 0);
+  MUST_SAY(folder, DONE, WORDS("100 rows, 10 new, 90 already known"), "import", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("No refused line is missing."), "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("10 lines were refused"), "conflicts", "--refused", "--all");
+  folder_end(folder);
+}
+
+/* A typing error in one cell must not throw a failed self-test away without a word. */
+Test(refused_said, a_refused_line_that_holds_a_failed_self_test) {
+  static const char head[] =
+      "date,time,unit,energy_mj,temp_c,selftest_passed,selftest_total,remark\n";
+  static const char *const said[] = {
+      "2 lines refused:", "2 of them hold a failed self-test, a remark or a refill",
+      "  line 3, column \"temp_c\": \"21.4x\": expected a number",
+      "; the line holds a failed self-test, a remark or a refill\n", NULL};
+  static const char still[] = "2 refused lines hold a failed self-test, a remark or a refill";
+  char *folder = folder_begin(), log[1024], mended[1024];
+  (void)snprintf(log, sizeof log, "%s%s", head,
+                 "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4x,15,18,\n"
+                 "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,hot,18,18,smells\n"
+                 "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
+  file_put(folder, "log.csv", log);
+  run_result result = RUN(folder, "import", "--max-refused", "50", "log.csv");
+  cr_expect_eq(result.status, DONE, "%s", result.err);
+  const char *at = result.err;
+  for (size_t i = 0; said[i] != NULL; i++) {
+    const char *found = strstr(at, said[i]);
+    cr_expect_not_null(found, "\"%s\" is not, or not in its place, in: %s", said[i], result.err);
+    at = found == NULL ? at : found;
+  }
+  run_free(&result);
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 2 of them with a failed self-test, a"), "status");
+  MUST_SAY(folder, DONE,
+           WORDS("2 of them hold a failed self-test, a remark or a refill, and stand first"),
+           "conflicts", "--refused");
+  char *status = RUN_DONE(folder, "status");
+  cr_expect_not_null(strstr(status, still), "%s", status);
+  cr_expect_not_null(strstr(status, "conflicts --refused"), "%s", status);
+  free(status);
+
+  /* Mended, the self-test counts and nothing is said any more. */
+  (void)snprintf(mended, sizeof mended, "%s%s", head,
+                 "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4,15,18,\n"
+                 "2026-09-03,07:30,A,1.6,21.4,18,18,\n2026-09-04,07:30,A,1.6,21.5,18,18,smells\n"
+                 "2026-09-05,07:30,A,1.6,21.4,18,18,\n");
+  file_put(folder, "log.csv", mended);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  status = RUN_DONE(folder, "status");
+  cr_expect_null(strstr(status, "failed self-test, a"), "%s", status);
+  cr_expect_not_null(strstr(status, "0 refused lines."), "%s", status);
+  free(status);
+  folder_end(folder);
+}
+
+/* A line that nobody can mend: left out by decision it is on record, and no longer wants a look. */
+Test(refused_said, a_refused_line_that_is_left_out_by_decision) {
+  static const char log[] = "date,time,unit,energy_mj,temp_c,remark\n"
+                            "2026-09-01,07:30,A,1.6,21.4,\n2026-09-02,07:30,A,1.6,21.4x,smells\n"
+                            "2026-09-03,07:30,A,1.6,21.4,\n2026-09-04,07:30,A,1.6,hot,\n";
+  char *folder = folder_begin(), grown[512];
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "--max-refused", "50", "log.csv"));
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused", "A line that nobody can mend:"), "conflicts",
+           "--refused");
+  /* The effect is shown, and a script says yes to it. */
+  MUST_SAY(folder, USAGE,
+           WORDS("log.csv, line 3, column \"temp_c\"", "It holds a failed self-test, a remark or",
+                 "This can't be taken back", "nothing was changed: nobody is at a terminal"),
+           "conflicts", "--refused", "log.csv:3", "--leave-out", "--by", "KL", "--why", "lost");
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them with a failed self-test"), "status");
+  MUST_SAY(folder, DONE, WORDS("line 3", "1 refused line left out by decision"), "conflicts",
+           "--yes", "--refused", "folder/log.csv:3", "--leave-out", "--by", "KL", "--why",
+           "slip lost");
+  MUST_SAY(folder, DONE, WORDS("1 line was refused", "1 more is left out by decision; --all"),
+           "conflicts", "--refused");
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused", "left out by KL, ", ": slip lost"),
+           "conflicts", "--refused", "--all");
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them left out by decision."), "status");
+  char *status = RUN_DONE(folder, "status");
+  cr_expect_null(strstr(status, "hold a failed self-test"), "%s", status);
+  free(status);
+
+  /* It comes again with the grown log: what was left out is counted apart, and the rest is told. */
+  (void)snprintf(grown, sizeof grown, "%s2026-09-05,07:30,A,1.6,21.4,\n", log);
+  file_put(folder, "log.csv", grown);
+  MUST_SAY(folder, ATTENTION,
+           WORDS("2 refused (all as before, 1 of them left out by decision)",
+                 "2 lines refused, all 2 as before (first on ",
+                 ", 1 left out by decision; `beamtally", "lists the others"),
+           "import", "--strict", "--max-refused", "50", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("1 refused line left out by decision"), "conflicts", "--yes",
+           "--refused", "log.csv:4-9", "--leave-out", "--by", "KL", "--why", "lost, too");
+  MUST_SAY(folder, DONE, WORDS("No refused line is missing.", "2 more are left out by decision"),
+           "conflicts", "--strict", "--refused");
+  (void)snprintf(grown, sizeof grown,
+                 "%s2026-09-05,07:30,A,1.6,21.4,\n2026-09-06,07:30,A,1.6,21.4,\n", log);
+  file_put(folder, "log.csv", grown);
+  run_result result = RUN(folder, "import", "--strict", "--max-refused", "50", "log.csv");
+  cr_expect_eq(result.status, DONE, "all that was refused was left out");
+  cr_expect_not_null(strstr(result.out, "2 refused (all as before and left out by decision)"), "%s",
+                     result.out);
+  cr_expect_null(strstr(result.err, "refused"), "%s", result.err);
+  run_free(&result);
+  free(RUN_DONE(folder, "verify"));
+
+  /* Mended all the same, it goes in as any other. */
+  (void)snprintf(grown, sizeof grown,
+                 "date,time,unit,energy_mj,temp_c,remark\n2026-09-01,07:30,A,1.6,21.4,\n"
+                 "2026-09-02,07:30,A,1.6,21.4,smells\n2026-09-03,07:30,A,1.6,21.4,\n"
+                 "2026-09-05,07:30,A,1.6,21.4,\n2026-09-06,07:30,A,1.6,21.4,\n");
+  file_put(folder, "log.csv", grown);
+  MUST_SAY(folder, DONE, WORDS("5 rows, 1 new, 4 already known, 0 conflicts, 0 refused"), "import",
+           "log.csv");
+  MUST_SAY(folder, DONE, WORDS("5 checks, 0 refused lines."), "status");
+  folder_end(folder);
+}
+
+Test(refused_said, what_can_not_be_left_out) {
+#define OUT "--leave-out", "--by", "KL", "--why", "lost"
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 20, 10);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, USAGE, WORDS("\"log.csv\" is no refused line"), "conflicts", "--yes",
+           "--refused", "log.csv", OUT);
+  MUST_SAY(folder, USAGE, WORDS("is no refused line"), "conflicts", "--yes", "--refused",
+           "log.csv:4-2", OUT);
+  MUST_SAY(folder, USAGE, WORDS("say --leave-out as well"), "conflicts", "--refused", "log.csv:2");
+  MUST_SAY(folder, USAGE, WORDS("--leave-out needs FILE:LINE"), "conflicts", "--refused", OUT);
+  MUST_SAY(folder, USAGE, WORDS("--leave-out is for refused lines"), "conflicts", OUT);
+  MUST_SAY(folder, USAGE, WORDS("--why"), "conflicts", "--refused", "log.csv:2", "--leave-out",
+           "--by", "KL");
+  MUST_SAY(folder, USAGE, WORDS("goes without --keep"), "conflicts", "--refused", "log.csv:2",
+           "--keep", "old", OUT);
+  MUST_SAY(folder, FAILED, WORDS("log.csv:3: the ledger has no refused line of that log there"),
+           "conflicts", "--yes", "--refused", "log.csv:3", OUT);
+  MUST_SAY(folder, FAILED, WORDS("has no refused line"), "conflicts", "--yes", "--refused",
+           "log.csv:2", "og.csv:12", OUT);
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused"), "conflicts", "--refused");
+  free(RUN_DONE(folder, "conflicts", "--yes", "--refused", "log.csv:2", "log.csv:1-2", OUT));
+  MUST_SAY(folder, FAILED, WORDS("log.csv:2: left out before, by KL, ", ": lost"), "conflicts",
+           "--yes", "--refused", "log.csv:2", OUT);
+  put_log(folder, "log.csv", 20, 0);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, FAILED, WORDS("log.csv:12: refused once, but no more"), "conflicts", "--yes",
+           "--refused", "log.csv:12", OUT);
+  folder_end(folder);
+#undef OUT
+}
+
+/* A log that grows brings its refused lines each month: those of before are told apart, by line,
+ * column and reason, and the new ones are listed. */
+Test(refused_said, lines_that_were_refused_before) {
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 100, 40);
+  MUST_SAY(folder, DONE, WORDS("log.csv: 3 lines refused:\n", "0 conflicts, 3 refused\n"), "import",
+           "log.csv");
+  put_log(folder, "log.csv", 110, 40);
+  run_result result = RUN(folder, "import", "log.csv");
+  cr_expect_not_null(strstr(result.err, "log.csv: 3 lines refused, all 3 as before (first on "),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "); `beamtally conflicts --refused` lists them\n"), "%s",
+                     result.err);
+  cr_expect_null(strstr(result.err, "lots"), "%s", result.err);
+  cr_expect_not_null(strstr(result.out, "10 new, 97 already known, 0 conflicts, 3 refused (all as "
+                                        "before)\n"),
+                     "%s", result.out);
+  run_free(&result);
+  put_log(folder, "log.csv", 130, 40);
+  result = RUN(folder, "import", "log.csv");
+  cr_expect_not_null(strstr(result.err, "log.csv: 4 lines refused, of them 3 as before (first on "),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "lists them. New are:\n  line 122, column \"energy_mj\""),
+                     "%s", result.err);
+  cr_expect_null(strstr(result.err, "line 42"), "%s", result.err);
+  cr_expect_not_null(strstr(result.out, "4 refused (3 as before)\n"), "%s", result.out);
+  run_free(&result);
+  put_log(folder, "log.csv", 131, 40);
+  MUST_SAY(folder, DONE, WORDS("log.csv: 4 lines refused:\n", "  line 42, column"), "import",
+           "--verbose", "log.csv");
+  put_log(folder, "other.csv", 99, 40);
+  MUST_SAY(folder, DONE, WORDS("other.csv: 3 lines refused:\n", "line 42, column"), "import",
+           "other.csv");
+  MUST_SAY(folder, DONE, WORDS("7 lines were refused"), "conflicts", "--refused");
+  folder_end(folder);
+}
+
+/* Where no line can be read, to go on all the same would store nothing. */
+Test(refused_said, a_file_whose_lines_are_all_refused) {
+  char *folder = folder_begin();
+  put_log(folder, "all.csv", 4, 1);
+  run_result result = RUN(folder, "import", "all.csv");
+  cr_expect_eq(result.status, FAILED);
+  cr_expect_not_null(strstr(result.err, "4 of 4 lines were refused"), "%s", result.err);
+  cr_expect_null(strstr(result.err, "--max-refused"), "%s", result.err);
+  run_free(&result);
+  put_log(folder, "half.csv", 4, 2);
+  MUST_SAY(folder, FAILED, WORDS("or say --max-refused 100"), "import", "half.csv");
+  folder_end(folder);
+}
