@@ -4,6 +4,7 @@
  * would otherwise swallow the rest of the file without an error. After an error the parser is made
  * anew: its own csv_fini would hand out a false row. */
 #include "fields.h"
+#include "date.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -111,4 +112,11 @@ intake_fed intake_fields_feed(intake_fields *fields, const char *line, size_t le
 
 char *intake_field(intake_fields *fields, size_t i) {
   return fields->data.data + fields->at[i];
+}
+
+bool intake_holds_date(intake_fields *fields) {
+  for (size_t i = 0; i < fields->n; i++)
+    if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
+      return true;
+  return false;
 }

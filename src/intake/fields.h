@@ -38,4 +38,7 @@ bool intake_fields_reset(intake_fields *fields) BT_MUST_CHECK;
 /* Field i of the complete record, trimmed and writable; borrowed until the next feed. */
 char *intake_field(intake_fields *fields, size_t i);
 
+/* True when a field of the record is a date, or begins with one. */
+bool intake_holds_date(intake_fields *fields);
+
 #endif

@@ -7,7 +7,6 @@
  *     a date: a spreadsheet writes its title lines as wide as the table, and almost empty. Where
  *     the first line of that shape holds a date, the log has no header.
  * H3  Where no delimiter parts the lines, the log has one column. */
-#include "date.h"
 #include "records.h"
 #include "sniff.h"
 
@@ -21,13 +20,6 @@ typedef struct shape {
   char delimiter;
   bool dated;
 } shape;
-
-bool intake_holds_date(intake_fields *fields) {
-  for (size_t i = 0; i < fields->n; i++)
-    if (intake_date_of(intake_field(fields, i)) != INTAKE_DATE_NOTHING)
-      return true;
-  return false;
-}
 
 /* Counts the records of each width under one delimiter, and betters *best. */
 static bt_status try_shape(const bt_survey *survey, char delimiter, shape *best, bt_error *error) {

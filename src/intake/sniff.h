@@ -40,9 +40,6 @@ bt_status intake_guess_header(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 /* A line of units behind the header becomes part of it (units_line.c). */
 bt_status intake_take_units(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
-/* True when a field of the record is a date, or begins with one. */
-bool intake_holds_date(intake_fields *fields);
-
 /* BT_INPUT where a file that would be parted at its commas is a diary of sentences (prose.c). */
 bt_status intake_refuse_sentences(const bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 

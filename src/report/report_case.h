@@ -95,9 +95,11 @@ void report_case_outside(const bt_case *one, bt_text *words);
 void report_case_selftest_words(const bt_case *one, bt_text *words);
 /* A list of both; nothing where there is none. */
 void report_case_failed(case_pages *on);
-/* Parts of that list, which has the latest of each: a row, what was left out, the words for a row's
- * line of the log; the self-tests that failed in a time, and the rows of the n of the folder. */
+/* Parts of that list, which has the latest of each: its head, a row, what was left out, the words
+ * for a row's line of the log; the self-tests that failed in a time, and the rows of the n of the
+ * folder. */
 enum { REPORT_CASE_FAILED_COLUMNS = 6, REPORT_CASE_MOST_FAILED = 20 };
+void report_case_failed_head(case_pages *on);
 void report_case_failed_row(case_pages *on, const char *const *cells);
 void report_case_left_out(case_pages *on, const char *title, size_t n, const char *where);
 void report_case_line_words(const bt_case *one, bt_time time, int64_t source, int64_t line,

@@ -29,10 +29,8 @@ static bt_status step_of(bt_ledger *ledger, const char *name, bt_time until, bt_
   bt_status status = bt_study_unit(ledger, &request, &unit, error);
   if (status == BT_NOTFOUND)
     return BT_OK; /* it has no energy */
-  if (status == BT_OK) {
-    bt_drift_request plain = {0};
-    status = bt_study_drift(NULL, &plain, unit, error);
-  }
+  if (status == BT_OK)
+    status = study_drift_alone(unit, error);
   if (status == BT_OK && unit->drift->n > 0) {
     const char *of = meter_at(&unit->history, own->from - 7, own->to);
     *moved = unit->drift->drift[0].moved;

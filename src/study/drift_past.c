@@ -54,11 +54,10 @@ static void score(const bt_unit_study *unit, const bt_drift *drift, bt_past_fore
 static bt_status one_month(bt_ledger *ledger, const bt_unit_study *unit, bt_time until,
                            bt_unit_drift *all, bt_error *error) {
   bt_study_request request = {.unit = unit->history.unit, .until = until};
-  bt_drift_request plain = {0};
   bt_unit_study *then = NULL;
   bt_status status = bt_study_unit(ledger, &request, &then, error);
   if (status == BT_OK)
-    status = bt_study_drift(NULL, &plain, then, error);
+    status = study_drift_alone(then, error);
   for (size_t i = 0; status == BT_OK && i < all->n; i++) {
     bt_drift *now = &all->drift[i];
     const bt_drift *drift = bt_unit_drift_of(then->drift, now->characteristic);

@@ -68,6 +68,17 @@ bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *m
 bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all,
                              bt_error *error) BT_MUST_CHECK;
 
+/* drift_alone.c: the drift of each characteristic, with nothing yet that they support together. The
+ * caller ends it by study_drift_end, after a failure too: that frees place and *made, or with BT_OK
+ * keeps in the study what was made. */
+bt_status study_drift_begin(const bt_drift_request *request, const bt_unit_study *unit,
+                            study_place *place, drift_unit *of, bt_unit_drift **made,
+                            bt_error *error) BT_MUST_CHECK;
+bt_status study_drift_end(bt_unit_study *study, study_place *place, bt_unit_drift *all,
+                          bt_status status) BT_MUST_CHECK;
+/* The drift of the unit by itself, into study->drift: no other unit, no forecasts of before. */
+bt_status study_drift_alone(bt_unit_study *study, bt_error *error) BT_MUST_CHECK;
+
 /* drift_meters.c: units whose energy stepped with the same meter at the same time. */
 bt_status study_drift_meters(bt_ledger *ledger, const bt_unit_study *unit, bt_unit_drift *all,
                              bt_error *error) BT_MUST_CHECK;
