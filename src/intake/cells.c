@@ -1,14 +1,10 @@
 /* One cell of a row into its check or event, or why not. */
+#include "cells.h"
 #include "event_words.h"
-#include "number.h"
-#include "row.h"
-#include "thousands.h"
 #include "words.h"
 
-#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 void intake_row_refuse(intake_row *row, const intake_column *column, const char *value,
@@ -34,8 +30,7 @@ static bool is_guarded(const char *text) {
   return quotes > 0 && text[quotes] != '\0' && strchr("=+-@\t\r", text[quotes]) != NULL;
 }
 
-/* Text as it is kept: one kind of line break, and without the quote of our own export. */
-static char *clean_text(const intake_plan *plan, char *text) {
+char *intake_cell_text(const intake_plan *plan, char *text) {
   if (plan->own_export && is_guarded(text))
     text++;
   intake_join_line_ends(text);
@@ -72,79 +67,6 @@ static bool put_own(const intake_plan *plan, const intake_column *column, int it
   return true;
 }
 
-bool intake_unit_in_cell(const bt_reading_choices *choices, intake_role role, int item,
-                         const char *unit, intake_conversion *conversion) {
-  if (role == INTAKE_ROLE_READING)
-    return intake_conversion_of((bt_reading)item, unit, conversion);
-  return role == INTAKE_ROLE_OWN && choices->own[item].unit[0] != '\0' &&
-         intake_same_unit(choices->own[item].unit, unit);
-}
-
-/* Both readings are shown of another number: the value must not stand in a reason. */
-static void refuse_thousands(const intake_plan *plan, const intake_column *column, const char *text,
-                             bt_thousands mark, intake_row *row) {
-  static const char *const example[] = {[BT_THOUSANDS_NONE] = "1234",
-                                        [BT_THOUSANDS_POINT] = "1.234",
-                                        [BT_THOUSANDS_COMMA] = "1,234",
-                                        [BT_THOUSANDS_SPACE] = "1 234",
-                                        [BT_THOUSANDS_APOSTROPHE] = "1'234"};
-  const char *word = intake_thousands_word(mark);
-  intake_row_refuse(row, column, text,
-                    "a number such as %s can be 1234 with a mark of thousands, or a slip for "
-                    "1%c234: where it is thousands, say thousands = %s under [format] in a column "
-                    "map, or else correct the cell",
-                    example[mark], plan->decimal == BT_DECIMAL_COMMA ? ',' : '.', word);
-}
-
-static void refuse_number(const intake_plan *plan, const intake_column *column, const char *text,
-                          bool unit, intake_row *row) {
-  const char *own = column->role == INTAKE_ROLE_READING ? bt_reading_unit((bt_reading)column->item)
-                                                        : plan->choices->own[column->item].unit;
-  bool may = unit && own[0] != '\0';
-  bt_thousands mark = intake_thousands_in(text, plan->decimal);
-  if (mark != BT_THOUSANDS_NONE) {
-    refuse_thousands(plan, column, text, mark, row);
-    return;
-  }
-  /* Words that no digit is among may say that nothing was measured. */
-  bool words = !plan->long_form && !unit && strpbrk(text, "0123456789") == NULL &&
-               strpbrk(column->header, ",\"|;#") == NULL;
-  intake_row_refuse(
-      row, column, text,
-      "expected a number with a decimal %s; correct the cell or map the column%s%s%s%s%s%s",
-      plan->decimal == BT_DECIMAL_COMMA ? "comma" : "point",
-      may ? " (what may stand behind the number is its unit, " : "", may ? own : "", may ? ")" : "",
-      words ? ", or, if the word says that nothing was measured, say so in a column map under "
-              "[values], in a line like: not_stored = "
-            : "",
-      words ? column->header : "", words ? ", THE CELL'S TEXT" : "");
-}
-
-static bool take_number(const intake_plan *plan, const intake_column *column, const char *text,
-                        double *value, intake_row *row) {
-  intake_conversion conversion = column->conversion;
-  char joined[INTAKE_JOINED_BYTES];
-  const char *written = text, *whole = intake_join_thousands(text, plan->thousands, joined);
-  text = whole == NULL ? text : whole;
-  if (!bt_number_parse(text, plan->decimal, value)) {
-    const char *unit = NULL;
-    bool has_unit = intake_number_before(text, plan->decimal, value, &unit);
-    if (!has_unit ||
-        !intake_unit_in_cell(plan->choices, column->role, column->item, unit, &conversion)) {
-      refuse_number(plan, column, written, has_unit, row);
-      return false;
-    }
-  }
-  *value = intake_convert(&conversion, *value);
-  if (!(fabs(*value) < INTAKE_MOST_READABLE)) {
-    intake_row_refuse(row, column, written,
-                      "the number is larger than any instrument reads; correct the cell");
-    return false;
-  }
-  *value = *value == 0.0 ? 0.0 : *value; /* no negative zero */
-  return true;
-}
-
 static bool take_reading(const intake_plan *plan, const intake_column *column, const char *text,
                          intake_row *row) {
   bt_reading reading = (bt_reading)column->item;
@@ -154,7 +76,7 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
     return put_reading(column, reading, value, text, row) &&
            put_reading(column, BT_READING_SELFTEST_TOTAL, total, text, row);
   }
-  if (!take_number(plan, column, text, &value, row))
+  if (!intake_cell_number(plan, column, text, &value, row))
     return false;
   if (value < 0.0 && !bt_reading_may_be_negative(reading)) {
     intake_row_refuse(row, column, text,
@@ -167,7 +89,7 @@ static bool take_reading(const intake_plan *plan, const intake_column *column, c
 static bool take_own(const intake_plan *plan, const intake_column *column, const char *text,
                      intake_row *row) {
   double value = 0.0;
-  return take_number(plan, column, text, &value, row) &&
+  return intake_cell_number(plan, column, text, &value, row) &&
          put_own(plan, column, column->item, value, text, row);
 }
 
@@ -196,9 +118,8 @@ static bool put_state(const intake_column *column, bt_state state, const char *t
   return true;
 }
 
-/* A cell that notes no refill takes none away that another one notes. */
-static bool put_refill(const intake_column *column, bt_refill refill, const char *text,
-                       intake_row *row) {
+bool intake_cell_refill(const intake_column *column, bt_refill refill, const char *text,
+                        intake_row *row) {
   bt_refill before = row->check.refill;
   if (refill == BT_REFILL_NONE)
     return true;
@@ -231,7 +152,7 @@ static bool take_refill(const intake_column *column, const char *text, intake_ro
         "reading; correct the cell, or say it in the map's [values]");
     return false;
   }
-  return put_refill(column, refill, text, row);
+  return intake_cell_refill(column, refill, text, row);
 }
 
 static bool take_event(const intake_column *column, const char *text, intake_row *row) {
@@ -246,33 +167,13 @@ static bool take_event(const intake_column *column, const char *text, intake_row
   return false;
 }
 
-/* An event or refill that a map reads out of a check's cell. Of one that no kind is called by its
- * words are kept: without them it would say nothing. */
-static bool note_event(const intake_column *column, bt_event_kind kind, bt_refill refill,
-                       const char *words, const char *text, intake_row *row) {
-  if (kind == BT_EVENT_GAS_REFILL)
-    return put_refill(column, refill, text, row);
-  row->also |= 1U << kind;
-  size_t used = strlen(row->words), room = sizeof row->words - used;
-  if (kind != BT_EVENT_OTHER)
-    return true;
-  int length = snprintf(row->words + used, room, "%s%s", used > 0 ? "; " : "", words);
-  if (length >= 0 && (size_t)length < room)
-    return true;
-  intake_row_refuse(row, column, text,
-                    "the row notes more than fits into the note of one event; "
-                    "part it into two rows");
-  return false;
-}
-
 /* One meaning of a text that stands in `column`. */
 static bool apply(const intake_plan *plan, const intake_column *column, const intake_value *value,
                   const char *text, intake_row *row) {
   switch (value->role) {
   case INTAKE_ROLE_EVENT:
     row->event.kind = (bt_event_kind)value->item;
-    return plan->kind != BT_SOURCE_CHECKS ||
-           note_event(column, (bt_event_kind)value->item, value->refill, text, text, row);
+    return plan->kind != BT_SOURCE_CHECKS || intake_cell_event(plan, column, value, text, row);
   case INTAKE_ROLE_READING:
     if (column->role != INTAKE_ROLE_READING || column->item != value->item)
       row->implied |= 1U << value->item;
@@ -329,7 +230,7 @@ static bool read_as(const intake_plan *plan, const intake_column *column, char *
                     intake_row *row) {
   switch (column->role) {
   case INTAKE_ROLE_UNIT:
-    row->check.unit = row->event.unit = clean_text(plan, text);
+    row->check.unit = row->event.unit = intake_cell_text(plan, text);
     return true;
   case INTAKE_ROLE_READING:
     return take_reading(plan, column, text, row);
@@ -338,7 +239,7 @@ static bool read_as(const intake_plan *plan, const intake_column *column, char *
   case INTAKE_ROLE_TEXT:
     if (column->item == BT_FIELD_SELFTEST_FAILED && intake_is_none(text))
       return true;
-    return put_text(column, column->item, clean_text(plan, text), text, row);
+    return put_text(column, column->item, intake_cell_text(plan, text), text, row);
   case INTAKE_ROLE_STATE:
     return take_state(column, text, row);
   case INTAKE_ROLE_REFILL:
@@ -346,43 +247,11 @@ static bool read_as(const intake_plan *plan, const intake_column *column, char *
   case INTAKE_ROLE_EVENT:
     return take_event(column, text, row);
   case INTAKE_ROLE_NOTE:
-    row->event.note = clean_text(plan, text);
+    row->event.note = intake_cell_text(plan, text);
     return true;
   default:
     return true;
   }
-}
-
-/* Whether a text of column i says more than that such an event was: a number (a bottle's lot, a
- * meter's), something in brackets or behind a comma, or more words than another text that means the
- * same. */
-static bool says_more(const intake_plan *plan, size_t i, const char *text, bt_event_kind kind) {
-  if (strpbrk(text, "0123456789()[],;:/+") != NULL)
-    return true;
-  for (size_t k = 0; k < plan->values_n; k++) {
-    const intake_value *value = &plan->values[k];
-    if (value->column != i || value->role != INTAKE_ROLE_EVENT || value->item != (int)kind ||
-        bt_same_name(text, value->choice->value))
-      continue;
-    char *other = bt_fold_name(value->choice->value);
-    bool longer = other == NULL || bt_name_has(text, other); /* without memory: rather kept */
-    free(other);
-    if (longer)
-      return true;
-  }
-  return false;
-}
-
-/* The words that say what was done are kept as the event's note where a map asks for that, where no
- * kind is called so, and where they say more than the kind does. A note of the row's own stays. */
-static void keep_words(const intake_plan *plan, size_t i, char *text, intake_row *row) {
-  const intake_column *column = &plan->columns[i];
-  if (plan->kind != BT_SOURCE_EVENTS || column->role != INTAKE_ROLE_EVENT ||
-      row->event.note != NULL)
-    return;
-  if (plan->words_are_note || row->event.kind == BT_EVENT_OTHER ||
-      says_more(plan, i, text, row->event.kind))
-    row->event.note = clean_text(plan, text);
 }
 
 bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_row *row) {
@@ -397,7 +266,7 @@ bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_
     return false;
   }
   if (any)
-    keep_words(plan, i, text, row);
+    intake_cell_keep_words(plan, i, text, row);
   if (whole || (any && column->role == INTAKE_ROLE_REFILL))
     return true;
   return read_as(plan, column, text, row);
@@ -406,15 +275,11 @@ bool intake_row_take_cell(const intake_plan *plan, size_t i, char *text, intake_
 bool intake_row_take_named(const intake_plan *plan, const intake_name *name, char *text,
                            intake_row *row) {
   const intake_column *column = &name->column;
-  bt_refill refill;
   bool any = false, whole = false;
   if (column->role == INTAKE_ROLE_NONE)
     return true;
-  if (column->role == INTAKE_ROLE_EVENT) {
-    bool none = intake_refill_of(text, &refill) && refill == BT_REFILL_NONE;
-    return none ||
-           note_event(column, (bt_event_kind)column->item, name->refill, name->text, text, row);
-  }
+  if (column->role == INTAKE_ROLE_EVENT)
+    return intake_cell_named_event(plan, name, text, row);
   if (plan->columns[plan->value_column].meanings &&
       !apply_meanings(plan, plan->value_column, column, text, &any, &whole, row))
     return false;

@@ -68,7 +68,8 @@ static bool begin(intake_group *group, const intake_row *row) {
   group->unit = unit;
   for (int f = 0; f < BT_FIELD_COUNT; f++)
     bt_text_clear(&group->texts[f]);
-  bt_text_clear(&group->words);
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    bt_text_clear(&group->words[kind]);
   group->has_text = group->named_texts = group->also = 0;
   group->implied = 0;
   group->named_state = group->named_refill = false;
@@ -122,9 +123,13 @@ bool intake_group_add(intake_group *group, const intake_row *row) {
   group->named_state = group->named_state || row->named_state;
   group->named_refill = group->named_refill || row->named_refill;
   group->also |= row->also;
-  if (row->words[0] != '\0' && strcmp(bt_text_get(&group->words), row->words) != 0)
-    bt_text_format(&group->words, "%s%s", group->words.length > 0 ? "; " : "", row->words);
-  return fine && bt_text_ok(&group->words);
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++) {
+    bt_text *words = &group->words[kind];
+    if ((row->worded >> kind & 1U) != 0 && strcmp(bt_text_get(words), row->words[kind]) != 0)
+      bt_text_format(words, "%s%s", words->length > 0 ? "; " : "", row->words[kind]);
+    fine = fine && bt_text_ok(words);
+  }
+  return fine;
 }
 
 const bt_check *intake_group_close(intake_group *group) {
@@ -138,7 +143,8 @@ const bt_check *intake_group_close(intake_group *group) {
 
 void intake_group_free(intake_group *group) {
   free(group->unit);
-  bt_text_free(&group->words);
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    bt_text_free(&group->words[kind]);
   for (int f = 0; f < BT_FIELD_COUNT; f++)
     bt_text_free(&group->texts[f]);
   *group = (intake_group){0};

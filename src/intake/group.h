@@ -14,7 +14,7 @@ typedef struct intake_group {
   unsigned named_texts; /* and a row was there for it */
   uint32_t implied;     /* as in a row */
   unsigned also;
-  bt_text words; /* as in a row */
+  bt_text words[BT_EVENT_COUNT]; /* what its rows say of an event of that kind */
   bool named_state, named_refill;
 } intake_group;
 

@@ -6,36 +6,66 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A check with the events that its rows note; `words`: of one that no kind is called by. Where they
- * note events, a gas refill among them, and nothing else that a check says, nothing was checked:
- * the events alone. */
-static bt_status give_check(const bt_check *check, unsigned also, const char *words,
-                            const bt_sink *sink, bt_error *error) {
-  bt_check bare = *check;
+/* What a check's rows say of each kind of event, as the log has it; "" of most. */
+typedef struct noted_events {
+  unsigned also; /* bit k set: an event of kind k */
+  const char *words[BT_EVENT_COUNT];
+} noted_events;
+
+/* A gas refill is noted in the check itself, which has no room for its words but the remark. */
+static const char *remark_with(const char *remark, const char *words, bt_text *joined) {
+  if (*words == '\0' || (remark != NULL && strstr(remark, words) != NULL))
+    return remark;
+  bt_text_format(joined, "%s%s%s", remark == NULL ? "" : remark, remark == NULL ? "" : "; ", words);
+  return bt_text_get(joined);
+}
+
+/* A check with the events that its rows note. Where they note events, a gas refill among them, and
+ * nothing else that a check says, nothing was checked: the events alone. */
+static bt_status give_check(const bt_check *check, noted_events noted, const bt_sink *sink,
+                            bt_error *error) {
+  bt_check bare = *check, whole = *check;
+  bt_text remark = {0};
+  bt_status status = BT_OK;
   bare.refill = BT_REFILL_NONE;
   bool nothing = bt_check_says_nothing(&bare);
   if (nothing && check->refill != BT_REFILL_NONE)
-    also |= 1U << BT_EVENT_GAS_REFILL;
-  bool checked = also == 0 || !nothing;
-  bt_status status = checked ? sink->check(sink->context, check, error) : BT_OK;
+    noted.also |= 1U << BT_EVENT_GAS_REFILL;
+  bool checked = noted.also == 0 || !nothing;
+  if (checked) {
+    whole.text[BT_FIELD_REMARK] =
+        remark_with(check->text[BT_FIELD_REMARK], noted.words[BT_EVENT_GAS_REFILL], &remark);
+    status =
+        bt_text_ok(&remark) ? sink->check(sink->context, &whole, error) : bt_fail_memory(error);
+  }
   for (int kind = 0; kind < BT_EVENT_COUNT && status == BT_OK; kind++)
-    if ((also >> kind & 1U) != 0) {
+    if ((noted.also >> kind & 1U) != 0) {
       bt_event event = {.unit = check->unit,
                         .time = check->time,
                         .has_clock = check->has_clock,
                         .kind = (bt_event_kind)kind,
-                        .note = kind == BT_EVENT_OTHER && *words != '\0' ? words : NULL,
+                        .note = noted.words[kind][0] != '\0' ? noted.words[kind] : NULL,
                         .line = check->line,
                         .last_line = check->last_line};
       status = sink->event(sink->context, &event, error);
     }
+  bt_text_free(&remark);
   return status;
+}
+
+static bt_status give_row(const intake_row *row, const bt_sink *sink, bt_error *error) {
+  noted_events noted = {.also = row->also};
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    noted.words[kind] = (row->worded >> kind & 1U) != 0 ? row->words[kind] : "";
+  return give_check(&row->check, noted, sink, error);
 }
 
 static bt_status give_group(intake_group *group, const bt_sink *sink, bt_error *error) {
   const bt_check *check = intake_group_close(group);
-  return check == NULL ? BT_OK
-                       : give_check(check, group->also, bt_text_get(&group->words), sink, error);
+  noted_events noted = {.also = group->also};
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    noted.words[kind] = bt_text_get(&group->words[kind]);
+  return check == NULL ? BT_OK : give_check(check, noted, sink, error);
 }
 
 /* In long form the row goes to its check; the one before it is complete where it begins another. */
@@ -51,8 +81,7 @@ static bt_status hand_over(const intake_row *row, intake_group *group, const bt_
                            bt_error *error) {
   switch (row->kind) {
   case INTAKE_ROW_CHECK:
-    return group == NULL ? give_check(&row->check, row->also, row->words, sink, error)
-                         : gather(group, row, sink, error);
+    return group == NULL ? give_row(row, sink, error) : gather(group, row, sink, error);
   case INTAKE_ROW_EVENT:
     return sink->event(sink->context, &row->event, error);
   case INTAKE_ROW_REFUSED:

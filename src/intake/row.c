@@ -5,15 +5,14 @@
  * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
  * W3  Missing is absent, never zero.
  * W4  A refused row with a failing self-test, a remark or a gas refill is serious; of a refill it
- *     is said that it is lost with its row.
- * W5  In long form a row brings one reading to its check; one without a value brings nothing. */
+ *     is said that it is lost with its row (row_serious.c).
+ * W5  In long form a row brings one reading to its check; one without a value brings nothing
+ *     (row_named.c). */
 #include "row.h"
 #include "moment.h"
 #include "words.h"
 
-#include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* 1985-01-01: no log of such a laser is older. */
@@ -128,114 +127,6 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
   return true;
 }
 
-/* What a cell says of the self-test: how many passed, of how many; what it doesn't say stays. */
-static void hear_selftest(const intake_plan *plan, size_t i, const char *text, double *passed,
-                          double *total) {
-  const intake_column *column = &plan->columns[i];
-  const intake_value *value = NULL;
-  size_t next = 0;
-  bool reading = column->role == INTAKE_ROLE_READING;
-  bool meanings = column->meanings;
-  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
-    if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_PASSED)
-      *passed = value->number;
-    else if (value->role == INTAKE_ROLE_READING && value->item == BT_READING_SELFTEST_TOTAL)
-      *total = value->number;
-  double a = 0.0, b = 0.0;
-  if (reading && column->item == BT_READING_SELFTEST_PASSED) {
-    if (intake_pair_of(text, &a, &b)) {
-      *passed = a;
-      *total = b;
-    } else if (bt_number_parse(text, plan->decimal, &a)) {
-      *passed = a;
-    }
-  } else if (reading && column->item == BT_READING_SELFTEST_TOTAL &&
-             bt_number_parse(text, plan->decimal, &b)) {
-    *total = b;
-  }
-}
-
-/* In long form: the row holds a remark, or subsystems that failed. */
-static bool names_a_text(intake_plan *plan, intake_fields *fields) {
-  if (!plan->long_form || fields->n < plan->least_n)
-    return false;
-  const char *value = intake_field(fields, plan->value_column);
-  const intake_name *name = intake_plan_name(plan, intake_field(fields, plan->name_column));
-  if (name == NULL || !name->known || name->column.role != INTAKE_ROLE_TEXT ||
-      intake_is_missing(value))
-    return false;
-  return name->column.item == BT_FIELD_REMARK ||
-         (name->column.item == BT_FIELD_SELFTEST_FAILED && !intake_is_none(value));
-}
-
-/* Whether the map says of the text of a column of failed subsystems that it names none. */
-static bool means_none(const intake_plan *plan, size_t i, const char *text) {
-  const intake_value *value = NULL;
-  size_t next = 0;
-  bool none = intake_is_none(text);
-  bool meanings = plan->columns[i].meanings;
-  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
-    none = none || (value->role == INTAKE_ROLE_TEXT && value->item == BT_FIELD_SELFTEST_FAILED &&
-                    intake_is_none(value->choice->result));
-  return none;
-}
-
-/* Whether the cell of a log of checks notes a gas refill, by itself or by the map. */
-static bool is_refill(const intake_plan *plan, size_t i, const char *text) {
-  const intake_value *value = NULL;
-  size_t next = 0;
-  bt_refill refill = BT_REFILL_NONE;
-  bool noted = plan->columns[i].role == INTAKE_ROLE_REFILL && intake_refill_of(text, &refill) &&
-               refill != BT_REFILL_NONE;
-  bool meanings = plan->columns[i].meanings;
-  while (meanings && (value = intake_plan_value(plan, i, text, &next)) != NULL)
-    noted = noted || (value->role == INTAKE_ROLE_EVENT && value->item == BT_EVENT_GAS_REFILL);
-  return noted;
-}
-
-static bool holds_refill(intake_plan *plan, intake_fields *fields) {
-  if (plan->kind != BT_SOURCE_CHECKS || fields->n < plan->least_n)
-    return false;
-  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++)
-    if (is_refill(plan, i, intake_field(fields, i)))
-      return true;
-  if (!plan->long_form)
-    return false;
-  const char *text = intake_field(fields, plan->value_column);
-  const intake_name *name = intake_plan_name(plan, intake_field(fields, plan->name_column));
-  bt_refill refill = BT_REFILL_NONE;
-  bool none =
-      intake_is_missing(text) || (intake_refill_of(text, &refill) && refill == BT_REFILL_NONE);
-  return name != NULL && name->known && !none &&
-         (name->column.role == INTAKE_ROLE_REFILL ||
-          (name->column.role == INTAKE_ROLE_EVENT && name->column.item == BT_EVENT_GAS_REFILL));
-}
-
-static void say_refill(intake_row *row) {
-  static const char said[] = "; the gas refill that the row notes is lost with it";
-  size_t length = strlen(row->reason);
-  if (length + sizeof said <= sizeof row->reason)
-    memcpy(row->reason + length, said, sizeof said);
-}
-
-/* W4, from the raw cells, since the row could not be read as a whole. */
-static bool is_serious(intake_plan *plan, intake_fields *fields) {
-  double passed = HUGE_VAL, total = 0.0; /* where nothing is said: not failing */
-  for (size_t i = 0; i < plan->columns_n && i < fields->n; i++) {
-    const intake_column *column = &plan->columns[i];
-    const char *text = intake_field(fields, i);
-    if (intake_is_missing(text))
-      continue;
-    bool is_text = column->role == INTAKE_ROLE_TEXT;
-    if (is_text && column->item == BT_FIELD_REMARK)
-      return true;
-    if (is_text && column->item == BT_FIELD_SELFTEST_FAILED && !means_none(plan, i, text))
-      return true;
-    hear_selftest(plan, i, text, &passed, &total);
-  }
-  return passed < total || names_a_text(plan, fields);
-}
-
 /* Between commas a field behind the header's last name: "1,5" read as 1 and 5 pushes one there. */
 static bool is_pushed_out(const intake_plan *plan, intake_fields *fields) {
   for (size_t i = plan->least_n; fields->delimiter == ',' && i < fields->n; i++)
@@ -261,66 +152,6 @@ static bool has_right_width(const intake_plan *plan, intake_records *records, in
   return false;
 }
 
-/* The name as read by the unit of measurement that its row has, or that stands in the name. False
- * where the row is refused. */
-static bool measure(const intake_plan *plan, intake_fields *fields, const intake_name *name,
-                    intake_name *measured, intake_row *row) {
-  intake_column *column = &measured->column;
-  bool has = plan->measure_column < fields->n;
-  const char *unit = has ? intake_field(fields, plan->measure_column) : "";
-  char untold[INTAKE_UNIT_BYTES];
-  *measured = *name;
-  if (column->role != INTAKE_ROLE_READING)
-    return true;
-  const char *own = bt_reading_unit((bt_reading)column->item);
-  bool told = has && !intake_is_missing(unit);
-  if (!told && intake_unit_is_untold(plan->choices, column, name->text, untold)) {
-    intake_row_refuse(row, &plan->columns[plan->name_column], name->text,
-                      "its name says %s, and %s is in %s; say in the map, under [units], %s = %s "
-                      "(converted) or %s = %s (as it stands)",
-                      untold, column->key, own, column->key, untold, column->key, own);
-    return false;
-  }
-  if (!told || own[0] == '\0' ||
-      intake_conversion_of((bt_reading)column->item, unit, &column->conversion))
-    return true;
-  intake_row_refuse(row, &plan->columns[plan->measure_column], unit,
-                    "the unit can't be converted to the %s of %s; correct the cell", own,
-                    column->key);
-  return false;
-}
-
-/* W5: the cell that names the reading, and its value. */
-static void read_named(intake_plan *plan, intake_fields *fields, intake_row *row) {
-  const intake_column *names = &plan->columns[plan->name_column];
-  const char *text = intake_field(fields, plan->name_column);
-  char *value = intake_field(fields, plan->value_column);
-  if (intake_is_missing(text)) {
-    intake_row_refuse(row, names, text, "the row doesn't say which reading it holds; fill it in");
-    return;
-  }
-  const intake_name *name = intake_plan_name(plan, text);
-  if (name == NULL) {
-    row->kind = INTAKE_ROW_MEMORY;
-    return;
-  }
-  if (!name->known) {
-    intake_row_refuse(row, names, text,
-                      "no reading is called so; the nearest is %s. Say in the map's [values] which "
-                      "it is (%s = column, name), or not_stored = column, name",
-                      name->nearest, name->nearest);
-    return;
-  }
-  intake_name measured;
-  if (!intake_is_missing(value) && (!measure(plan, fields, name, &measured, row) ||
-                                    !intake_row_take_named(plan, &measured, value, row)))
-    return;
-  bool brings = row->check.present != 0 || row->check.own_n > 0 || row->also != 0 ||
-                row->check.refill != BT_REFILL_NONE || row->named_state || row->named_texts != 0;
-  if (!brings)
-    row->kind = INTAKE_ROW_NOTHING;
-}
-
 static void read_fields(intake_plan *plan, intake_records *records, intake_row *row) {
   intake_fields *fields = &records->fields;
   if (!has_right_width(plan, records, row) || !take_moment(plan, fields, row))
@@ -343,7 +174,7 @@ static void read_fields(intake_plan *plan, intake_records *records, intake_row *
       return;
   }
   if (plan->long_form)
-    read_named(plan, fields, row);
+    intake_row_read_named(plan, fields, row);
   else if (plan->kind == BT_SOURCE_CHECKS && row->also == 0 && bt_check_says_nothing(&row->check))
     intake_row_refuse(row, NULL, NULL, "the row has a date but no reading; complete it");
 }
@@ -356,8 +187,7 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
   if (plan->choices != NULL && plan->choices->all_events)
     row->event.kind = plan->choices->event;
   row->refusal = (bt_refusal){.line = first};
-  row->also = row->named_texts = 0;
-  row->words[0] = '\0';
+  row->also = row->worded = row->named_texts = 0;
   row->implied = 0;
   row->named_state = row->named_refill = false;
   row->kind = plan->kind == BT_SOURCE_EVENTS ? INTAKE_ROW_EVENT : INTAKE_ROW_CHECK;
@@ -372,9 +202,5 @@ void intake_row_read(intake_plan *plan, intake_records *records, intake_row *row
   read_fields(plan, records, row);
   if (row->kind != INTAKE_ROW_REFUSED || is_header_again(plan, fields))
     return;
-  row->refusal.serious = is_serious(plan, fields);
-  if (holds_refill(plan, fields)) {
-    row->refusal.serious = true;
-    say_refill(row);
-  }
+  intake_row_weigh(plan, fields, row);
 }

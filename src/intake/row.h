@@ -22,8 +22,9 @@ typedef struct intake_row {
   bt_own_reading own[BT_OWN_MOST];
   uint32_t implied; /* bit r set: reading r came with another one, "17/18" */
   bt_event event;
-  unsigned also;                     /* bit k set: the check's row notes an event of kind k */
-  char words[INTAKE_WORDS_MOST + 1]; /* of one that no kind is called by, as the log has them */
+  unsigned also;   /* bit k set: the check's row notes an event of kind k */
+  unsigned worded; /* bit k set: words[k] holds what its cells say of it, as the log has it */
+  char words[BT_EVENT_COUNT][INTAKE_WORDS_MOST + 1];
   /* Long form: what the row is there for, not what a column repeats. */
   unsigned named_texts; /* bit f set: text field f */
   bool named_state, named_refill;
@@ -41,6 +42,13 @@ void intake_row_moment(const intake_plan *plan, intake_fields *fields, const cha
 
 /* True when every field of the record is blank. */
 bool intake_row_is_empty(intake_fields *fields);
+
+/* Says of a refused row whether it is serious, and which refill is lost with it. */
+void intake_row_weigh(intake_plan *plan, intake_fields *fields, intake_row *row);
+
+/* Reads the name and the value of a row in long form whose date, laser and other columns were
+ * taken. */
+void intake_row_read_named(intake_plan *plan, intake_fields *fields, intake_row *row);
 
 /* Makes the row a refusal of that column's value (NULL: of the row as a whole). The reason is kept
  * in the ledger: the value must not stand in it. */

@@ -173,6 +173,12 @@ char *starter_of(const bt_reading_choices *choices, const char *log) {
   return bt_text_take(&map);
 }
 
+void gather_by_map(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
+  bt_error error = {0};
+  cr_assert_eq(read_map(map, NULL, 0, choices, &error), BT_OK, "%s", error.text);
+  gather(file_of_text(log), choices, k);
+}
+
 char *offers_taken(const char *map) {
   static const char letters[] = "abcdefghijklmnopqrstuvwxyz_.0123456789";
   bt_text text = {0};

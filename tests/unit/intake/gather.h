@@ -38,6 +38,8 @@ bt_status read_map(const char *map, const bt_own_characteristic *own, size_t own
 /* Surveys and loads; everything that came, or the error, is in *kept. `latest` is the end of 2026.
  */
 void gather(const char *path, const bt_reading_choices *choices, kept *kept);
+/* The same by that map, whose choices are freed by the caller. */
+void gather_by_map(const char *map, const char *log, kept *kept, bt_reading_choices *choices);
 void gather_free(kept *kept);
 
 /* A reading that check must have. */

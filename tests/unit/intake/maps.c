@@ -6,12 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void gather_by_map(const char *map, const char *log, kept *k, bt_reading_choices *choices) {
-  bt_error error = {0};
-  cr_assert_eq(read_map(map, NULL, 0, choices, &error), BT_OK, "%s", error.text);
-  gather(file_of_text(log), choices, k);
-}
-
 Test(intake_maps, a_log_read_by_a_map) {
   static const char map[] = "\xEF\xBB\xBF; for the logs of the second room\n"
                             "[format]\n"
