@@ -101,13 +101,17 @@ static bt_status plan_columns(const bt_survey *survey, intake_plan *plan, bt_err
   return BT_OK;
 }
 
+static bool is_event_key(const char *key, bt_event_kind *kind) {
+  static const char event[] = "event.";
+  return strncmp(key, event, sizeof event - 1) == 0 &&
+         bt_event_kind_of(key + sizeof event - 1, kind);
+}
+
 /* The role of a meaning's key, and what it gives. */
 static void plan_meaning(const bt_reading_choices *choices, const bt_value_choice *choice,
                          intake_value *value) {
-  static const char event[] = "event.";
   bt_event_kind kind;
-  if (strncmp(choice->key, event, sizeof event - 1) == 0 &&
-      bt_event_kind_of(choice->key + sizeof event - 1, &kind)) {
+  if (is_event_key(choice->key, &kind)) {
     value->role = INTAKE_ROLE_EVENT;
     value->item = (int)kind;
     if (choice->result != NULL)
@@ -123,11 +127,23 @@ static void plan_meaning(const bt_reading_choices *choices, const bt_value_choic
     value->name = !bt_number_parse(choice->result, BT_DECIMAL_POINT, &value->number);
 }
 
-/* A log with one row a check: in a column that is read, such a text is no reading. */
+/* Whether the map reads events out of the column that it calls so. */
+static bool tells_events(const bt_reading_choices *choices, const char *header) {
+  bt_event_kind kind;
+  for (size_t i = 0; i < choices->values_n; i++)
+    if (is_event_key(choices->values[i].key, &kind) &&
+        bt_same_name(choices->values[i].header, header))
+      return true;
+  return false;
+}
+
+/* A log with one row a check: in a column that is read, such a text is no reading, and in one that
+ * events are read out of it is none. */
 static bool is_not_measured(const intake_plan *plan, const intake_column *column,
                             const bt_value_choice *choice) {
   bool read = intake_is_number(column->role) || column->role == INTAKE_ROLE_TEXT ||
-              column->role == INTAKE_ROLE_STATE || column->role == INTAKE_ROLE_REFILL;
+              column->role == INTAKE_ROLE_STATE || column->role == INTAKE_ROLE_REFILL ||
+              (plan->kind == BT_SOURCE_CHECKS && tells_events(plan->choices, choice->header));
   return !plan->long_form && read && strcmp(choice->key, INTAKE_NOT_STORED) == 0;
 }
 
@@ -147,8 +163,8 @@ static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choi
     return bt_fail(
         error, BT_INPUT,
         "the map's [values] have not_stored = %s, %s: a word for \"not measured\" is said "
-        "of a column that [columns] reads as a reading, text, state or refill, and in "
-        "long form of a name in the column of names",
+        "of a column that [columns] reads as a reading, text, state or refill or that other lines "
+        "of [values] read events out of, and in long form of a name in the column of names",
         choice->header, choice->value);
   if (value->name && !of_names && value->role != INTAKE_ROLE_NONE)
     return bt_fail(
@@ -169,9 +185,10 @@ static bt_status plan_value(const bt_survey *survey, const bt_value_choice *choi
                    "out of the map's [values]",
                    column->header);
   column->meanings = true;
-  column->must_mean =
-      column->must_mean || (column->role == INTAKE_ROLE_NONE && value->role != INTAKE_ROLE_EVENT &&
-                            plan->kind == BT_SOURCE_CHECKS);
+  bool checks = plan->kind == BT_SOURCE_CHECKS, event = value->role == INTAKE_ROLE_EVENT;
+  column->events = column->events || (event && checks && !plan->long_form);
+  column->must_mean = column->must_mean || (column->role == INTAKE_ROLE_NONE && !event && checks &&
+                                            value->role != INTAKE_ROLE_NONE);
   return BT_OK;
 }
 
@@ -227,6 +244,9 @@ bt_status intake_plan_make(const bt_survey *survey, intake_plan *plan, bt_error 
 void intake_plan_free(intake_plan *plan) {
   for (size_t i = 0; i <= INTAKE_NAMES_KEPT; i++)
     free(plan->names[i].text);
+  for (size_t i = 0; i < plan->unmeant_n; i++)
+    free(plan->unmeant[i].text);
+  free(plan->unmeant);
   free(plan->values);
   free(plan->columns);
   *plan = (intake_plan){0};

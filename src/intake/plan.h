@@ -13,8 +13,10 @@ typedef struct intake_column {
   int item; /* bt_reading, bt_text_field or index of an own characteristic, of those roles */
   const char *header, *key;
   intake_conversion conversion;
-  bool meanings;  /* the map's [values] look into the column */
-  bool must_mean; /* and nothing else reads it: a text without a meaning there is refused */
+  bool meanings;        /* the map's [values] look into the column */
+  bool must_mean;       /* and nothing else reads it: a text without a meaning there is refused */
+  bool events;          /* in a log of checks, not in long form: some of them are events */
+  int64_t unmeant_more; /* rows with a text without a meaning that could not be kept */
 } intake_column;
 
 /* What one text in one column means. */
@@ -41,7 +43,14 @@ typedef struct intake_name {
   bt_refill refill;     /* of a gas refill */
 } intake_name;
 
-enum { INTAKE_NAMES_KEPT = 64 };
+enum { INTAKE_NAMES_KEPT = 64, INTAKE_UNMEANT_MOST = 24, INTAKE_UNMEANT_LINES = 5 };
+
+/* A text without a meaning, of a column that the map reads events out of (unmeant.c). */
+typedef struct intake_unmeant {
+  size_t column;
+  char *text;
+  int64_t rows, lines[INTAKE_UNMEANT_LINES];
+} intake_unmeant;
 
 typedef struct intake_plan {
   bt_source_kind kind;
@@ -63,6 +72,8 @@ typedef struct intake_plan {
   size_t measure_column;                    /* likewise; SIZE_MAX: it has none */
   intake_name names[INTAKE_NAMES_KEPT + 1]; /* the last one is looked up anew each time */
   size_t names_n;
+  intake_unmeant *unmeant; /* room for INTAKE_UNMEANT_MOST; NULL while there is none */
+  size_t unmeant_n;
   const char *unit;
   bt_time latest;
 } intake_plan;

@@ -11,6 +11,7 @@
 #include "records.h"
 #include "row.h"
 #include "sniff.h"
+#include "unmeant.h"
 #include "unseen.h"
 #include "words.h"
 
@@ -127,6 +128,9 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
   bt_status status = hear_columns(survey, plan, records, &h->evidence[NAMED], error);
   if (status == BT_OK && plan->values_n > 0)
     intake_hear_meanings(plan, fields, records->first_line);
+  if (status == BT_OK && plan->values_n > 0 &&
+      !intake_hear_unmeant(plan, fields, records->first_line))
+    status = bt_fail_memory(error);
   if (status == BT_OK)
     status = intake_keep_texts(survey, plan, fields, error);
   if (status == BT_OK && plan->long_form && fields->n >= plan->least_n) {
@@ -170,6 +174,8 @@ static bt_status read_rows(bt_survey *survey, heard *h, intake_seen *seen, bt_er
   }
   if (status == BT_OK)
     status = intake_hint_unseen(survey, &plan, error);
+  if (status == BT_OK)
+    status = intake_hint_unmeant(survey, &plan, error);
   if (status == BT_OK) {
     survey->source.bytes = records.lines.bytes.count;
     intake_bytes_sha256(&records.lines.bytes, survey->source.sha256);

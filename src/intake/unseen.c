@@ -4,21 +4,23 @@
 #include "unseen.h"
 #include "event_words.h"
 #include "preview.h"
+#include "unmeant.h"
 
 #include <string.h>
 
-/* Whether a text of the column may be what the map means by another: a slip of the pen, or in a
- * column that tells of an event a word for that event. */
-static bool is_near(const intake_value *value, const char *text) {
+bool intake_is_slip(const intake_value *value, const char *text) {
   enum { LETTERS_A_SLIP = 4 }; /* shorter words are other words where a letter differs */
   const char *meant = value->choice->value;
   size_t most = strlen(meant) / LETTERS_A_SLIP, n = strlen(meant), other = strlen(text);
-  if (value->role == INTAKE_ROLE_EVENT && value->item != BT_EVENT_OTHER &&
-      (intake_says_yes(text) || (int)intake_event_guess(text) == value->item))
-    return true;
   most = most > 2 ? 2 : most;
   bool close = n <= other + most && other <= n + most; /* nearly no text is: the rest costs more */
   return most > 0 && close && bt_name_distance(meant, text) <= most;
+}
+
+bool intake_is_near(const intake_value *value, const char *text) {
+  bool event = value->role == INTAKE_ROLE_EVENT && value->item != BT_EVENT_OTHER;
+  return (event && (intake_says_yes(text) || (int)intake_event_guess(text) == value->item)) ||
+         intake_is_slip(value, text);
 }
 
 void intake_hear_meanings(intake_plan *plan, intake_fields *fields, int64_t line) {
@@ -28,8 +30,8 @@ void intake_hear_meanings(intake_plan *plan, intake_fields *fields, int64_t line
       continue;
     const char *text = intake_field(fields, value->column);
     value->seen = bt_same_name(text, value->choice->value);
-    if (!value->seen && value->near_line == 0 && !intake_is_missing(text) && is_near(value, text) &&
-        !intake_plan_means(plan, value->column, text)) {
+    if (!value->seen && value->near_line == 0 && !intake_is_missing(text) &&
+        intake_is_near(value, text) && !intake_plan_means(plan, value->column, text)) {
       value->near_line = line;
       (void)intake_show(text, value->near, sizeof value->near);
     }
@@ -41,7 +43,8 @@ bt_status intake_hint_unseen(bt_survey *survey, const intake_plan *plan, bt_erro
   for (size_t k = 0; k < plan->values_n && status == BT_OK; k++) {
     const intake_value *value = &plan->values[k];
     bt_text sentence = {0};
-    if (value->seen || (value->near_line == 0 && !survey->preview))
+    bool told = intake_is_unmeant(plan, value->column); /* what is near to it */
+    if (value->seen || ((value->near_line == 0 || told) && !survey->preview))
       continue;
     bt_text_format(&sentence,
                    "the map gives the text \"%s\" of the column \"%s\" a meaning (%s), but no row "
