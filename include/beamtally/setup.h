@@ -268,6 +268,8 @@ typedef struct bt_reading_choices {
   bt_column_choice *columns; /* from a map; without any, columns are recognised by name */
   size_t values_n;
   bt_value_choice *values;
+  const char *map;          /* the map's name, to be told; decides nothing. NULL: none. Borrowed */
+  int64_t most_bytes;       /* of what can be read only once; 0: as many as any log may have */
   const char *spool_beside; /* what can be read only once is copied into the folder of this file;
                                NULL: the working folder. Borrowed */
 } bt_reading_choices;

@@ -1,6 +1,7 @@
 /* The bytes of a log file: read from the start, hashed on the way. */
 #include "bytes.h"
 #include "beamtally/intake.h"
+#include "sniff.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -23,9 +24,17 @@ const char *bt_input_name(const char *path) {
   return strcmp(path, "-") == 0 ? "standard input" : path;
 }
 
+static bt_status too_long(const intake_bytes *bytes, bt_error *error) {
+  return bt_fail(
+      error, BT_INPUT,
+      "it is longer than %lld bytes, and no log of checks is: nothing of it was kept; if "
+      "it is one, part it into files of a year or a laser each",
+      (long long)bytes->most);
+}
+
 bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes, bt_error *error) {
   struct stat about;
-  *bytes = (intake_bytes){.descriptor = -1};
+  *bytes = (intake_bytes){.descriptor = -1, .most = INTAKE_LOG_MOST_BYTES};
   (void)crypto_hash_sha256_init(&bytes->sha256);
   if (spool >= 0) {
     if (lseek(spool, 0, SEEK_SET) != 0)
@@ -41,6 +50,8 @@ bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes, bt
     return system_error(error, "the file can't be read");
   if (S_ISDIR(about.st_mode))
     return bt_fail(error, BT_INPUT, "this is a folder; name the log files in it");
+  if (S_ISREG(about.st_mode) && about.st_size > bytes->most)
+    return too_long(bytes, error);
   return BT_OK;
 }
 
@@ -61,6 +72,8 @@ bt_status intake_bytes_read(intake_bytes *bytes, char *buffer, size_t size, size
     return system_error(error, "the file can't be read");
   *got = (size_t)count;
   bytes->count += count;
+  if (bytes->count > bytes->most)
+    return too_long(bytes, error);
   (void)crypto_hash_sha256_update(&bytes->sha256, (const unsigned char *)buffer, *got);
   return BT_OK;
 }
@@ -103,11 +116,41 @@ static bt_status write_all(int descriptor, const char *data, size_t length, bt_e
   return BT_OK;
 }
 
-bt_status intake_spool(const char *path, const char *beside, int *spool, bt_error *error) {
+/* Fills the piece, as far as the input goes: a pipe gives what it has. */
+static bt_status read_piece(intake_bytes *input, char *piece, size_t *filled, bt_error *error) {
+  bt_status status = BT_OK;
+  size_t got = 1;
+  *filled = 0;
+  while (status == BT_OK && got > 0 && *filled < PIECE) {
+    status = intake_bytes_read(input, piece + *filled, PIECE - *filled, &got, error);
+    *filled += got;
+  }
+  return status;
+}
+
+/* All of the input into the file; what its first bytes show to be no text, none of it. */
+static bt_status copy_text(intake_bytes *input, bool encoded, int spool, bt_error *error) {
+  size_t filled = 0;
+  bool first = true;
+  char *piece = bt_new(PIECE, 1);
+  bt_status status = piece == NULL ? bt_fail_memory(error) : BT_OK;
+  do {
+    if (status == BT_OK)
+      status = read_piece(input, piece, &filled, error);
+    if (status == BT_OK && first && filled > 0)
+      status = intake_check_text(piece, filled, encoded, error);
+    if (status == BT_OK)
+      status = write_all(spool, piece, filled, error);
+    first = false;
+  } while (status == BT_OK && filled == PIECE);
+  free(piece);
+  return status;
+}
+
+bt_status intake_spool(const char *path, const bt_reading_choices *choices, int *spool,
+                       bt_error *error) {
   struct stat about;
-  intake_bytes input = {.descriptor = STDIN_FILENO};
-  char *piece = NULL;
-  size_t got = 0;
+  intake_bytes input = {.descriptor = STDIN_FILENO, .most = INTAKE_LOG_MOST_BYTES};
   bt_status status = BT_OK;
   *spool = -1;
   bool standard_input = strcmp(path, "-") == 0;
@@ -117,22 +160,12 @@ bt_status intake_spool(const char *path, const char *beside, int *spool, bt_erro
 
   if (!standard_input)
     status = intake_bytes_open(path, -1, &input, error);
-  if (status != BT_OK)
-    goto done;
-  piece = bt_new(PIECE, 1);
-  if (piece == NULL) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  status = nameless_file(beside, spool, error);
-  do {
-    if (status == BT_OK)
-      status = intake_bytes_read(&input, piece, PIECE, &got, error);
-    if (status == BT_OK)
-      status = write_all(*spool, piece, got, error);
-  } while (status == BT_OK && got > 0);
-done:
-  free(piece);
+  if (choices != NULL && choices->most_bytes > 0)
+    input.most = choices->most_bytes;
+  if (status == BT_OK)
+    status = nameless_file(choices == NULL ? NULL : choices->spool_beside, spool, error);
+  if (status == BT_OK)
+    status = copy_text(&input, choices != NULL && choices->encoding != NULL, *spool, error);
   intake_bytes_close(&input);
   if (status != BT_OK && *spool >= 0) {
     (void)close(*spool);

@@ -53,6 +53,14 @@ static const struct {
     {"{\"", 2, "a JSON document; export the log as CSV"},
 };
 
+/* Bytes that no encoding has text by: a device's zeros. */
+static bool are_zeros(const char *bytes, size_t length) {
+  size_t i = 0;
+  while (i < length && bytes[i] == '\0')
+    i++;
+  return i == length;
+}
+
 static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_error *error) {
   size_t nul = 0, control = 0;
   if (length == 0)
@@ -66,6 +74,8 @@ static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_err
     nul += c == 0;
     control += c < 0x20 && strchr("\t\n\r\f\v\x1A", c) == NULL;
   }
+  if (are_zeros(bytes, length))
+    return bt_fail(error, BT_INPUT, "the file is not a text: it begins with zeros alone");
   if (!marked && nul > length / 20)
     return bt_fail(error, BT_INPUT,
                    "the file is not a text, or is UTF-16 without a byte-order mark; for the latter "
@@ -73,6 +83,10 @@ static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_err
   if (!marked && control > length / 20)
     return bt_fail(error, BT_INPUT, "the file is not a text; export the log as CSV");
   return BT_OK;
+}
+
+bt_status intake_check_text(const char *bytes, size_t length, bool encoded, bt_error *error) {
+  return not_a_log(bytes, length, encoded || intake_marked_encoding(bytes, length) != NULL, error);
 }
 
 /* CRLF, LF or CR, from the decoded first bytes. A quoted text may hold line ends of another kind:

@@ -21,6 +21,11 @@ const char *intake_marked_encoding(const char *first, size_t length);
 bt_status intake_contradict_encoding(bt_survey *survey, const char *mark, const char **encoding,
                                      bt_error *error) BT_MUST_CHECK;
 
+/* BT_INPUT where the first bytes of a file are no text, and what they are. `encoded`: a person or a
+ * map names its encoding. */
+bt_status intake_check_text(const char *bytes, size_t length, bool encoded,
+                            bt_error *error) BT_MUST_CHECK;
+
 /* What the lines showed of the file's encoding while it was taken for UTF-8. */
 typedef struct intake_seen {
   bool not_utf8;  /* a line isn't UTF-8 */

@@ -287,8 +287,7 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
   if (made->path == NULL || made->source.name == NULL)
     status = bt_fail_memory(error);
   if (status == BT_OK)
-    status =
-        intake_spool(path, choices == NULL ? NULL : choices->spool_beside, &made->spool, error);
+    status = intake_spool(path, choices, &made->spool, error);
   if (status == BT_OK)
     status = intake_sniff_bytes(made, &marked, error);
   if (status == BT_OK)
