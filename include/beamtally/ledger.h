@@ -20,6 +20,7 @@
 #include "beamtally/ledger/leave_out.h"
 #include "beamtally/ledger/open.h"
 #include "beamtally/ledger/provenance.h"
+#include "beamtally/ledger/readings.h"
 #include "beamtally/ledger/redact.h"
 #include "beamtally/ledger/state.h"
 #include "beamtally/ledger/tables.h"

@@ -3,8 +3,11 @@
 #include "columns.h"
 #include "map.h"
 #include "thousands.h"
+#include "words.h"
 
 #include <string.h>
+
+enum { MAP_NAME_BYTES = 256 };
 
 static const char *const mark_words[] = {
     [BT_DECIMAL_AUTO] = "none", [BT_DECIMAL_POINT] = "point", [BT_DECIMAL_COMMA] = "comma"};
@@ -49,6 +52,13 @@ char *intake_reading_text(const bt_survey *survey, bool short_years) {
     const bt_value_choice *value = &choices->values[i];
     bt_text_format(&text, "value %s \"%s\" \"%s\" %s\n", value->key, value->header, value->value,
                    value->result == NULL ? "" : value->result);
+  }
+  if (choices != NULL && choices->map != NULL) { /* its name decides nothing */
+    char name[MAP_NAME_BYTES];
+    bt_text_format(&text, "mapfile %s\n",
+                   bt_utf8_valid(choices->map, strlen(choices->map))
+                       ? intake_show(choices->map, name, sizeof name)
+                       : "with a name that is no text");
   }
   return bt_text_take(&text);
 }

@@ -1,9 +1,11 @@
 /* A file that was imported before, known by its SHA-256: what is done when it comes again, and
  * which one a mended file takes the place of. */
 #include "ledger_private.h"
+#include "reading_private.h"
 #include "same_file_private.h"
 #include "sql_private.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* Sources that are the file of that SHA-256 (?1). */
@@ -39,6 +41,7 @@ static const char *laser_of(const char *reading, size_t *length) {
   return at;
 }
 
+/* What differs, and the map's name where it is known. */
 static bt_status read_otherwise(const char *then, const char *now, bt_error *error) {
   size_t first_n, second_n;
   const char *first = laser_of(then, &first_n), *second = laser_of(now, &second_n);
@@ -50,10 +53,18 @@ static bt_status read_otherwise(const char *then, const char *now, bt_error *err
         "those. If it holds for both, import a copy that has a column \"unit\" and each row once for "
         "either: what is known is not stored twice",
         (int)first_n, first, (int)first_n, first, (int)second_n, second);
-  return bt_fail(error, BT_REFUSED,
-                 "this very file was imported before, read in another way (another map or other "
-                 "reading options); nothing was stored; say --again, with --by and --why, if its "
-                 "rows are to take the place of those");
+  bt_text differs = {0};
+  char *map = ledger_reading_map(then);
+  ledger_reading_differs(then, now, &differs);
+  bt_status status = bt_fail(
+      error, BT_REFUSED,
+      "this very file was imported before, read in another way (another map or other reading "
+      "options%s%s: %s); nothing was stored; say --again, with --by and --why, if its rows are to "
+      "take the place of those",
+      map == NULL ? "" : "; then the map ", map == NULL ? "" : map, bt_text_get(&differs));
+  bt_text_free(&differs);
+  free(map);
+  return status;
 }
 
 bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const bt_again *again,
@@ -68,7 +79,7 @@ bt_status ledger_find_repeated(bt_ledger *ledger, const bt_source *source, const
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     const char *reading = (const char *)sqlite3_column_text(statement, 0);
-    same = reading != NULL && strcmp(reading, source->reading) == 0;
+    same = reading != NULL && ledger_reading_same(reading, source->reading);
     *seen = true;
     *repeated = same && (again == NULL || again->instead_of == NULL) &&
                 (sqlite3_column_int(statement, 1) == 0 || sqlite3_column_int(statement, 2) != 0);

@@ -16,8 +16,16 @@ typedef struct bt_source {
   int64_t bytes;
   const char *reading; /* canonical text of all that decided how it was read: delimiter, decimal
                           mark, encoding, date order, column map; two imports of one file are the
-                          same when this text is */
+                          same when this text is, but for the name of the map (line "mapfile") and
+                          for what columns are called */
 } bt_source;
+
+/* A time that can't be, for the clock that wrote it or the one that reads it. */
+typedef enum bt_clock_doubt {
+  BT_CLOCK_FINE,
+  BT_CLOCK_EARLY, /* before any such laser had a log */
+  BT_CLOCK_LATE   /* later than tomorrow */
+} bt_clock_doubt;
 
 /* Why a line was not taken. Never the raw line: it may hold what a QA record must not. */
 typedef struct bt_refusal {
