@@ -89,13 +89,15 @@ char *bt_text_take(bt_text *text) BT_MUST_CHECK; /* owned string, NULL after a f
 bool bt_utf8_valid(const char *text, size_t length);
 
 /* True when two names are the same but for case (A-Z and the Latin, Greek and Cyrillic letters of
- * Europe) and blanks at the ends. */
+ * Europe), for blanks at the ends, and for letters with marks being one code point or several. */
 bool bt_same_name(const char *a, const char *b);
 
 /* True when the name, folded, holds that part, which is folded already. */
 bool bt_name_has(const char *name, const char *part);
 
-/* The folded form that bt_same_name compares, owned; NULL without memory. */
+/* Without blanks at the ends and in lower case, owned; NULL without memory. Ledgers hold it and
+ * digests come from it, so that letters with marks stay as they are written: names that are the
+ * same to bt_same_name may have two such forms. */
 char *bt_fold_name(const char *name) BT_MUST_CHECK;
 
 /* Number of edits (insert, delete, replace, swap of neighbours) between two names, folded; for

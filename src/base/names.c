@@ -1,4 +1,5 @@
 /* Names as people type them: UTF-8 that may differ in case and in blanks at the ends. */
+#include "base_composed.h"
 #include "beamtally/base.h"
 
 #include <stdlib.h>
@@ -42,7 +43,7 @@ static const struct {
     {0x04D0, 0x052E, 2, 1},
 };
 
-static unsigned fold(unsigned point) {
+unsigned base_fold_point(unsigned point) {
   if (point >= 'A' && point <= 'Z')
     return point + 32;
   if (point < 0x80)
@@ -71,10 +72,10 @@ static const char *trimmed(const char *name, size_t *length) {
  * as well as not. */
 static size_t fold_first(const char *name, size_t left, char folded[2]) {
   unsigned lead = (unsigned char)name[0];
-  folded[0] = (char)(lead < 0x80 ? fold(lead) : lead);
+  folded[0] = (char)(lead < 0x80 ? base_fold_point(lead) : lead);
   if (lead < 0xC2 || lead >= 0xE0 || left < 2)
     return 1;
-  unsigned point = fold(((lead & 0x1FU) << 6) | ((unsigned char)name[1] & 0x3FU));
+  unsigned point = base_fold_point(((lead & 0x1FU) << 6) | ((unsigned char)name[1] & 0x3FU));
   folded[0] = (char)(0xC0U | (point >> 6));
   folded[1] = (char)(0x80U | (point & 0x3FU));
   return 2;
@@ -101,19 +102,26 @@ char *bt_fold_name(const char *name) {
   return folded;
 }
 
-/* Without memory of its own: whoever asks must not take a lack of it for another name. */
-bool bt_same_name(const char *a, const char *b) {
-  size_t length, other;
-  a = trimmed(a, &length);
-  b = trimmed(b, &other);
-  for (size_t i = 0; i < length && length == other;) {
+static bool same_folded(const char *a, const char *b, size_t length) {
+  for (size_t i = 0; i < length;) {
     char one[2], two[2];
     size_t bytes = fold_first(a + i, length - i, one);
     if (fold_first(b + i, length - i, two) != bytes || memcmp(one, two, bytes) != 0)
       return false;
     i += bytes;
   }
-  return length == other;
+  return true;
+}
+
+/* Without memory of its own: whoever asks must not take a lack of it for another name. */
+bool bt_same_name(const char *a, const char *b) {
+  size_t length, other;
+  a = trimmed(a, &length);
+  b = trimmed(b, &other);
+  if (length == other && same_folded(a, b, length))
+    return true;
+  return (base_may_be_composed(a, length) || base_may_be_composed(b, other)) &&
+         base_same_composed(a, length, b, other);
 }
 
 static bool begins_with(const char *name, size_t left, const char *part, size_t part_n) {

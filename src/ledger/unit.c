@@ -7,6 +7,22 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* The first unit of a name that is the same to bt_same_name. */
+static bt_status same_unit(bt_ledger *ledger, const char *name, int64_t *number, bt_error *error) {
+  sqlite3_stmt *statement = NULL;
+  bt_status status = ledger_prepare(ledger, "SELECT number, name FROM main.unit ORDER BY number",
+                                    &statement, error);
+  while (*number == 0 && ledger_next(ledger, statement, &status, error)) {
+    const char *other = (const char *)sqlite3_column_text(statement, 1);
+    if (other != NULL && bt_same_name(other, name))
+      *number = sqlite3_column_int64(statement, 0);
+  }
+  (void)sqlite3_finalize(statement);
+  return status;
+}
+
+/* A ledger of an older version may hold a name in two forms of the same letters, each a unit: each
+ * form finds its own. */
 bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *number,
                              bt_error *error) {
   *number = 0;
@@ -16,6 +32,8 @@ bt_status ledger_unit_number(bt_ledger *ledger, const char *name, int64_t *numbe
   bt_status status = ledger_number_of(
       ledger, error, "SELECT number FROM main.unit WHERE folded = ?1", number, "t", folded);
   free(folded);
+  if (status == BT_OK && *number == 0)
+    status = same_unit(ledger, name, number, error);
   return status;
 }
 
