@@ -18,6 +18,10 @@ typedef struct import_run {
   import_sizes *sizes;
   import_energies energies;
   import_percents percents;
+  import_targets targets;
+  import_clocks clocks;
+  import_made made;
+  int64_t check_line, event_line; /* of the last that came */
   cli_progress progress;
   int64_t surveyed;       /* rows that the survey counted */
   bt_time oldest, newest; /* of its checks; oldest > newest where there are none */
@@ -40,6 +44,10 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
   import_sizes_hear(run->sizes, check);
   import_energies_hear(&run->energies, check);
   import_percents_hear(&run->percents, check);
+  import_targets_hear(&run->targets, check);
+  import_clocks_hear(&run->clocks, check->time, check->line);
+  run->made.checks++;
+  run->check_line = check->line;
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_check(run->import, check, error);
@@ -48,6 +56,11 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
 static bt_status take_event(void *context, const bt_event *event, bt_error *error) {
   import_run *run = context;
   run->rows++;
+  run->made.events++;
+  run->made.alone += event->line != run->check_line && event->line != run->event_line;
+  if (event->line != run->check_line)
+    import_clocks_hear(&run->clocks, event->time, event->line);
+  run->event_line = event->line;
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
                                                 : bt_import_event(run->import, event, error);
@@ -57,6 +70,7 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   import_run *run = context;
   run->rows++;
   run->refused++;
+  import_clocks_hear_refusal(&run->clocks, refusal);
   bool before = false;
   bt_time first = 0;
   bt_status status = run->import == NULL
@@ -99,8 +113,9 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
   run->surveyed = survey->rows;
   bt_status status = bt_load_file(survey, latest, &sink, error);
   cli_progress_clear(&run->progress);
-  run->rows =
+  run->rows = run->made.rows =
       survey->rows; /* in long form a check is many, and a row may note an event beside it */
+  run->made.of_events = survey->source.kind == BT_SOURCE_EVENTS;
   return status == BT_OK ? too_many_refused(run, max_refused, error) : status;
 }
 
@@ -108,6 +123,10 @@ static bt_status load(const cli_context *cli, const bt_survey *survey, import_ru
  * --again its rows are none instead of those that were. */
 static bool has_no_row(const bt_survey *survey, const import_request *request) {
   return survey->rows == 0 && !request->again;
+}
+
+static bool is_mapless(const import_request *request) {
+  return request->choices->map == NULL && !request->again;
 }
 
 /* A ledger is made only when a file has been surveyed. */
@@ -121,10 +140,29 @@ static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_surv
     cli_stopped_wait();
     status = cli_open_unheld(cli, BT_LEDGER_CREATE, ledger, error);
   }
+  if (status == BT_OK && is_mapless(request))
+    status = import_ask_for_map(*ledger, survey, run->path, error);
   if (status == BT_OK)
     status = bt_import_begin(*ledger, &survey->source, request->again ? &request->by : NULL,
                              request->new_unit, cli->now, &run->import, repeated, error);
   return status;
+}
+
+static void print_dry_run(const import_run *run) {
+  bt_text made = {0};
+  import_add_made(&run->made, run->refused, &made);
+  (void)printf("%s: %lld row%s%s, %lld refused; nothing stored (--dry-run)\n", run->path,
+               (long long)run->rows, run->rows == 1 ? "" : "s", bt_text_get(&made),
+               (long long)run->refused);
+  bt_text_free(&made);
+}
+
+/* What a person should look at among the rows that were kept. */
+static void say_heard(const import_run *run) {
+  import_sizes_say(run->sizes, run->path);
+  import_energies_say(&run->energies, run->path);
+  import_percents_say(&run->percents, run->path);
+  import_targets_say(&run->targets, run->path);
 }
 
 bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *path,
@@ -134,11 +172,14 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
                     .path = bt_input_name(path),
                     .kept = import_refusals_new(),
                     .sizes = import_sizes_new(),
+                    .clocks.today = bt_day_of(cli->now),
                     .oldest = INT64_MAX,
                     .newest = INT64_MIN};
   *counts = (bt_import_counts){0};
   cli_stopped_begin(run.path);
   bt_status status = bt_survey_file(path, request->choices, &survey, error);
+  if (status != BT_OK && is_mapless(request) && *ledger != NULL)
+    status = import_add_map(*ledger, path, request->choices, error);
   path = run.path; /* in words */
   if (status != BT_OK)
     goto done;
@@ -158,11 +199,12 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
   status = load(cli, survey, &run, counts->repeated ? 100 : request->max_refused, error);
   if (status != BT_OK || counts->repeated || request->dry_run)
     import_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
+  if (!counts->repeated)
+    import_clocks_say(&run.clocks, path);
   if (status != BT_OK || counts->repeated)
     goto done;
   if (request->dry_run) {
-    (void)printf("%s: %lld row%s, %lld refused; nothing stored (--dry-run)\n", path,
-                 (long long)run.rows, run.rows == 1 ? "" : "s", (long long)run.refused);
+    print_dry_run(&run);
   } else {
     bt_import *import = run.import;
     run.import = NULL; /* commit frees it, whatever comes of it */
@@ -170,11 +212,8 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     status = bt_import_commit(import, counts, error);
     import_refusals_show(run.kept, path, counts, cli->verbose);
   }
-  if (status == BT_OK) {
-    import_sizes_say(run.sizes, path);
-    import_energies_say(&run.energies, path);
-    import_percents_say(&run.percents, path);
-  }
+  if (status == BT_OK)
+    say_heard(&run);
 done:
   bt_import_abandon(run.import);
   if (status != BT_OK) { /* one that was begun for this file goes with it */
@@ -184,7 +223,7 @@ done:
   cli_stopped_end();
   import_sizes_free(run.sizes);
   if (status == BT_OK && !request->dry_run && !has_no_row(survey, request))
-    import_say_summary(cli, path, request->by.instead_of, counts, run.kept);
+    import_say_summary(cli, path, request, counts, &run.made, run.kept);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
   if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)

@@ -31,6 +31,44 @@ void import_refusals_add_before(const import_refusals *refusals, const bt_import
 /* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */
 void import_refusals_most(const import_refusals *refusals, bt_text *sentence);
 
+/* ---- import_lines.c -------------------------------------------------------------------------- */
+
+enum { IMPORT_LINES_SHOWN = 5 };
+
+/* Lines that are told of together. Zeroed at first. */
+typedef struct import_lines {
+  int64_t n, first[IMPORT_LINES_SHOWN];
+} import_lines;
+
+void import_lines_hear(import_lines *of, int64_t line);
+/* Appends "lines 2, 3, 5, 8, 9 and 12 more". */
+void import_lines_add(const import_lines *of, bt_text *words);
+
+/* ---- import_targets.c ------------------------------------------------------------------------ */
+
+/* Target energies of 0. Zeroed at first. */
+typedef struct import_targets {
+  int64_t rows; /* that have a target energy */
+  import_lines zero;
+} import_targets;
+
+void import_targets_hear(import_targets *of, const bt_check *check);
+void import_targets_say(const import_targets *of, const char *path);
+
+/* ---- import_clocks.c ------------------------------------------------------------------------- */
+
+/* Days that a wrong clock may have written; days since 1970-01-01. Zeroed at first, but for the
+ * computer's day. */
+typedef struct import_clocks {
+  int64_t today;
+  int64_t newest, newest_anew; /* of all checks and events; of `anew` */
+  import_lines early, late, tomorrow, anew;
+} import_clocks;
+
+void import_clocks_hear(import_clocks *of, bt_time time, int64_t line);
+void import_clocks_hear_refusal(import_clocks *of, const bt_refusal *refusal);
+void import_clocks_say(const import_clocks *of, const char *path);
+
 /* ---- import_far_out.c ------------------------------------------------------------------------ */
 
 /* Readings of one file, counted by size, so that a wrong unit in a map is seen at once. */

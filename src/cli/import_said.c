@@ -28,6 +28,9 @@ void import_say_hints(const bt_survey *survey, const char *path) {
 static bool is_forgotten(const bt_survey *survey, const bt_survey_column *column) {
   const bt_reading_choices *choices = survey->choices;
   bool known = bt_canonical_column(column->header) != NULL;
+  for (size_t k = 0; k < choices->values_n; k++) /* read for what some of its texts mean */
+    if (bt_same_name(choices->values[k].header, column->header))
+      return false;
   if (column->key != NULL || column->identity || bt_is_bookkeeping(column->header))
     return false;
   for (size_t k = 0; k < choices->own_n && !known; k++)
@@ -171,8 +174,28 @@ static void say_held(const char *path, const bt_import_counts *counts) {
     cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
 }
 
-void import_say_summary(const cli_context *cli, const char *path, const char *instead_of,
-                        const bt_import_counts *counts, const import_refusals *refusals) {
+void import_add_made(const import_made *made, int64_t refused, bt_text *words) {
+  if (made->of_events || (made->events == 0 && made->checks + refused == made->rows))
+    return;
+  bt_text_format(words, " (%lld check%s", (long long)made->checks, made->checks == 1 ? "" : "s");
+  if (made->alone > 0)
+    bt_text_format(words, ", %lld of events alone", (long long)made->alone);
+  bt_text_add(words, ")");
+  if (made->events > 0)
+    bt_text_format(words, ", %lld event%s", (long long)made->events, made->events == 1 ? "" : "s");
+}
+
+/* ", by the map log.map.ini". */
+static void add_map(const import_request *request, bt_text *out) {
+  if (request->choices->map == NULL)
+    return;
+  bt_text_add(out, ", by the map ");
+  (void)cli_plain(out, request->choices->map, SIZE_MAX);
+}
+
+void import_say_summary(const cli_context *cli, const char *path, const import_request *request,
+                        const bt_import_counts *counts, const import_made *made,
+                        const import_refusals *refusals) {
   if (counts->removed > 0)
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
@@ -180,17 +203,21 @@ void import_say_summary(const cli_context *cli, const char *path, const char *in
   say_told(path, counts);
   if (cli->quiet)
     return;
-  bt_text before = {0};
+  const char *instead_of = request->by.instead_of;
+  bt_text before = {0}, rows = {0};
   import_refusals_add_before(refusals, counts, &before);
+  add_map(request, &before);
+  import_add_made(made, counts->refused, &rows);
   if (counts->repeated)
     (void)printf("%s: this file is in the ledger already; nothing added\n", path);
   else
-    (void)printf("%s: %lld row%s, %lld new, %lld already known, %lld conflict%s, %lld refused%s\n",
-                 path, (long long)counts->rows, counts->rows == 1 ? "" : "s",
-                 (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
-                 counts->conflicts == 1 ? "" : "s", (long long)counts->refused,
-                 bt_text_get(&before));
+    (void)printf(
+        "%s: %lld row%s%s, %lld new, %lld already known, %lld conflict%s, %lld refused%s\n", path,
+        (long long)made->rows, made->rows == 1 ? "" : "s", bt_text_get(&rows),
+        (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
+        counts->conflicts == 1 ? "" : "s", (long long)counts->refused, bt_text_get(&before));
   bt_text_free(&before);
+  bt_text_free(&rows);
   if (counts->superseded > 0)
     (void)printf("%s: %lld record%s of %s superseded\n", path, (long long)counts->superseded,
                  counts->superseded == 1 ? "" : "s",

@@ -70,12 +70,20 @@ bool cli_reads_input_once(const char *map, int n, char *const *paths) {
   return times <= 1;
 }
 
+/* A map without its folders: what a ledger keeps must not tell of the machine. */
+static const char *map_name(const char *path) {
+  const char *slash = strrchr(path, '/');
+  return strcmp(path, "-") == 0 ? bt_input_name(path) : slash == NULL ? path : slash + 1;
+}
+
 bool cli_reading_choices(const cli_reading *options, const bt_settings *settings,
                          bt_reading_choices *choices, cli_exit *result) {
   bt_error error = {0};
   *choices = (bt_reading_choices){.own = settings->own, .own_n = settings->own_n};
   *result = CLI_DONE;
   bt_status status = options->map == NULL ? BT_OK : bt_map_read(options->map, choices, &error);
+  if (options->map != NULL)
+    choices->map = map_name(options->map);
   if (status != BT_OK)
     *result = cli_error(&error);
   else if (!choose(options, choices))

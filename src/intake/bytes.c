@@ -50,9 +50,14 @@ bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes, bt
     return system_error(error, "the file can't be read");
   if (S_ISDIR(about.st_mode))
     return bt_fail(error, BT_INPUT, "this is a folder; name the log files in it");
-  if (S_ISREG(about.st_mode) && about.st_size > bytes->most)
-    return too_long(bytes, error);
   return BT_OK;
+}
+
+bt_status intake_bytes_check_length(const intake_bytes *bytes, bt_error *error) {
+  struct stat about;
+  if (fstat(bytes->descriptor, &about) != 0)
+    return system_error(error, "the file can't be read");
+  return about.st_size > bytes->most ? too_long(bytes, error) : BT_OK;
 }
 
 void intake_bytes_close(intake_bytes *bytes) {

@@ -20,10 +20,13 @@ typedef struct intake_bytes {
 } intake_bytes;
 
 /* Opens `path` at its start; where `spool` isn't -1, that descriptor instead. BT_SYSTEM when it
- * can't be opened, BT_INPUT when it is a folder or longer than any log. */
+ * can't be opened, BT_INPUT when it is a folder. */
 bt_status intake_bytes_open(const char *path, int spool, intake_bytes *bytes,
                             bt_error *error) BT_MUST_CHECK;
 void intake_bytes_close(intake_bytes *bytes);
+
+/* BT_INPUT where the file is longer than it may be, before it is read. */
+bt_status intake_bytes_check_length(const intake_bytes *bytes, bt_error *error) BT_MUST_CHECK;
 
 /* Reads up to `size` bytes; *got 0 at the end. BT_INPUT where they are more than `most`. */
 bt_status intake_bytes_read(intake_bytes *bytes, char *buffer, size_t size, size_t *got,

@@ -120,6 +120,7 @@ static bool take_moment(const intake_plan *plan, intake_fields *fields, intake_r
     intake_row_refuse(row, date, date_text, "%s is %s; correct the date%s", iso,
                       future ? "in the future" : "before 1985, too early for a log of such a laser",
                       plan->dates_stated ? ", or the order stated with --dates" : "");
+    row->refusal.clock = future ? BT_CLOCK_LATE : BT_CLOCK_EARLY;
     return false;
   }
   row->check.time = row->event.time = moment.time;

@@ -137,6 +137,8 @@ bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
     status = intake_contradict_encoding(survey, mark, &encoding, error);
   if (status == BT_OK)
     status = not_a_log(first, length, *marked, error);
+  if (status == BT_OK)
+    status = intake_bytes_check_length(&bytes, error);
   if (status != BT_OK)
     goto done;
 

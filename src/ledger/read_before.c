@@ -7,8 +7,8 @@
 #include <stdlib.h>
 
 static const char readings_sql[] =
-    "SELECT n.name, n.reading, e.at, n.sha256 = ?3 FROM main.source AS n JOIN main.entry AS e "
-    "ON e.number = n.entry WHERE n.kind IN ('checks', 'events') AND (?2 = 0 OR n.name = ?1) "
+    "SELECT n.name, n.reading, e.at, n.sha256 = ?2, n.name = ?1 FROM main.source AS n JOIN main.entry AS e "
+    "ON e.number = n.entry WHERE n.kind IN ('checks', 'events') "
     "ORDER BY n.name = ?1 DESC, n.number DESC";
 
 static bt_status keep(bt_read_before *before, const char *name, const char *reading, bt_time at,
@@ -35,12 +35,14 @@ bt_status bt_ledger_read_before(bt_ledger *ledger, const bt_source *source,
   *before = (bt_read_before){0};
   bt_status status = ledger_prepare(ledger, readings_sql, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "tib", source->name, (int64_t)(now == NULL),
-                         source->sha256, sizeof source->sha256);
+    status = ledger_bind(ledger, error, statement, "tb", source->name, source->sha256,
+                         sizeof source->sha256);
   while (!decided && ledger_next(ledger, statement, &status, error)) {
     const char *name = (const char *)sqlite3_column_text(statement, 0);
     const char *then = (const char *)sqlite3_column_text(statement, 1);
-    if (name == NULL || then == NULL || (now != NULL && !ledger_reading_fits(then, headers, n)))
+    bool same_name = sqlite3_column_int(statement, 4) != 0;
+    bool fits = then != NULL && ledger_reading_fits(then, headers, n);
+    if (name == NULL || then == NULL || !(fits || (now == NULL && same_name)))
       continue;
     bool same_file = sqlite3_column_int(statement, 3) != 0;
     char *map = ledger_reading_map(then);

@@ -126,9 +126,10 @@ Test(columns, a_starter_map) {
     to += line - (key ? 2 : 0);
     from += line;
   }
-  char *path = path_in(folder, "settled.ini");
+  char *path = path_in(folder, "suite-south.map.ini");
   file_write(path, settled, (size_t)(to - settled));
-  char *summary = RUN_DONE(folder, "import", "--unit", "Suite South", "--map", "settled.ini", log);
+  char *summary =
+      RUN_DONE(folder, "import", "--unit", "Suite South", "--map", "suite-south.map.ini", log);
   char *own_map = sample("suite-south.map.ini");
   char *by_own = RUN_DONE(folder, "import", "--ledger", "own.sqlite", "--map", own_map, log);
   cr_expect_str_eq(summary, by_own);

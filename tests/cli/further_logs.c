@@ -28,7 +28,8 @@ static const shape shapes[] = {
      "02-Jul-2026;7:58 am;1.60 mJ;1.60 mJ;45 %;22.4 °C;new gas, bottle 7;MB;shutter slow\n"
      "03-Jul-2026;8:05 am;1.59 mJ;1.60 mJ;44 %;22.0 °C;;KL;\n",
      "3 rows, 3 new, 0 already known, 0 conflicts, 0 refused",
-     "1,2026-07-02,07:58,Room 3,1.6,1.6,,,,,,,,,,,,,,22.4,45,,,,before,,,,MB,shutter slow,",
+     "1,2026-07-02,07:58,Room 3,1.6,1.6,,,,,,,,,,,,,,22.4,45,,,,before,,,,MB,\"shutter slow; "
+     "new gas, bottle 7\",",
      "checks.csv",
      {{"# unit = the laser that all rows are of", "unit = Room 3"},
       {"# date = Day", NULL},
@@ -45,7 +46,7 @@ static const shape shapes[] = {
      "01.07.2026;Energie, Soll;1,60 mJ;KL\n01.07.2026;Versatz x;4 µm;KL\n"
      "02.07.2026;Energie, Ist;1,60 mJ;KL\n02.07.2026;Energie, Soll;1,60 mJ;KL\n"
      "02.07.2026;Versatz x;-3 µm;KL\n",
-     "2 rows, 2 new, 0 already known, 0 conflicts, 0 refused",
+     "6 rows (2 checks), 2 new, 0 already known, 0 conflicts, 0 refused",
      "1,2026-07-01,,Room 3,1.6,1.61,,,,,,,4,,,,,,,,,,,,,,,,KL,",
      "checks.csv",
      {{"# unit = the laser that all rows are of", "unit = Room 3"},

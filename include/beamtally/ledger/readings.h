@@ -14,10 +14,10 @@ typedef struct bt_read_before {
   bt_time at;    /* when it was imported */
 } bt_read_before;
 
-/* The newest import of a log with that name, or else with these headers (which fit a log of that
- * name as well), where something that it read of the rows would not be read of the source's, or as
- * another thing. `source->reading` NULL: the log can't be read as it is; then the newest by its
- * name that a map read. */
+/* The newest import of a log with these headers, one of that name before others, where something
+ * that it read of the rows would not be read of the source's, or as another thing.
+ * `source->reading` NULL: the log can't be read as it is; then the newest that a map read, of that
+ * name or else with these headers. */
 bt_status bt_ledger_read_before(bt_ledger *ledger, const bt_source *source,
                                 const char *const *headers, size_t n, bt_read_before *before,
                                 bt_error *error) BT_MUST_CHECK;

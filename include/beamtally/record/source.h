@@ -30,11 +30,12 @@ typedef enum bt_clock_doubt {
 /* Why a line was not taken. Never the raw line: it may hold what a QA record must not. */
 typedef struct bt_refusal {
   int64_t line;
-  const char *column; /* header of the column, NULL when the line as a whole is meant */
-  const char *field;  /* canonical key it was mapped to, NULL likewise */
-  const char *value;  /* the mapped field as read, shown on the screen; cut at 80 bytes */
-  const char *reason; /* what was expected and what to do, one sentence */
-  bool serious;       /* the line held a failing self-test, a remark or a refill: listed first */
+  const char *column;   /* header of the column, NULL when the line as a whole is meant */
+  const char *field;    /* canonical key it was mapped to, NULL likewise */
+  const char *value;    /* the mapped field as read, shown on the screen; cut at 80 bytes */
+  const char *reason;   /* what was expected and what to do, one sentence */
+  bt_clock_doubt clock; /* told, not stored */
+  bool serious;         /* the line held a failing self-test, a remark or a refill: listed first */
 } bt_refusal;
 
 #endif

@@ -47,10 +47,12 @@ Test(intake_bounds, devices_pipes_and_long_files) {
     cr_expect_eq(unlink("pipe"), 0);
   }
 
-  /* A plain file isn't copied; one beyond the bound, all of it a hole here, isn't read. */
+  /* A plain file isn't copied; one beyond the bound, most of it a hole here, isn't read. */
   FILE *file = fopen("long.csv", "wb");
   cr_assert_not_null(file);
-  cr_assert(fputs(log, file) >= 0 && fflush(file) == 0);
+  for (int i = 0; i < 2000; i++)
+    cr_assert(fputs(log, file) >= 0);
+  cr_assert_eq(fflush(file), 0);
   cr_assert_eq(ftruncate(fileno(file), ((off_t)1 << 30) + 1), 0);
   cr_assert_eq(fclose(file), 0);
   must_be_refused("long.csv", NULL, "it is longer than 1073741824 bytes");

@@ -45,9 +45,10 @@ Test(ledger_unit_names, a_ledger_that_holds_both) {
   bt_import_counts counts;
   bool repeated = false;
   int64_t number[2] = {0, 0}, found = 0;
+  int64_t entry = test_number(ledger, "SELECT max(number) + 1 FROM entry"); /* the import's */
   cr_ok(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &import, &repeated, &error), error);
-  cr_ok(ledger_unit_add(ledger, composed, 1, &number[0], &error), error);
-  cr_ok(ledger_unit_add(ledger, apart, 1, &number[1], &error), error);
+  cr_ok(ledger_unit_add(ledger, composed, entry, &number[0], &error), error);
+  cr_ok(ledger_unit_add(ledger, apart, entry, &number[1], &error), error);
   bt_check rows[] = {test_check(composed, "2026-01-01", 1, 2),
                      test_check(apart, "2026-01-02", 2, 3), test_check(apart, "2026-01-03", 2, 4)};
   for (size_t i = 0; i < 3; i++)
