@@ -1,9 +1,10 @@
-/* Names as people type them: UTF-8 that may differ in case and in blanks at the ends. */
-#include "base_composed.h"
+/* Names as people type them: UTF-8 that may differ in case, in blanks at the ends, and in how a
+ * letter with marks is written: some systems write é as one code point, some as e and an accent. */
 #include "beamtally/base.h"
 
 #include <stdlib.h>
 #include <string.h>
+#include <uninorm.h>
 
 bool bt_utf8_valid(const char *text, size_t length) {
   const unsigned char *byte = (const unsigned char *)text;
@@ -43,7 +44,7 @@ static const struct {
     {0x04D0, 0x052E, 2, 1},
 };
 
-unsigned base_fold_point(unsigned point) {
+static unsigned fold(unsigned point) {
   if (point >= 'A' && point <= 'Z')
     return point + 32;
   if (point < 0x80)
@@ -72,10 +73,10 @@ static const char *trimmed(const char *name, size_t *length) {
  * as well as not. */
 static size_t fold_first(const char *name, size_t left, char folded[2]) {
   unsigned lead = (unsigned char)name[0];
-  folded[0] = (char)(lead < 0x80 ? base_fold_point(lead) : lead);
+  folded[0] = (char)(lead < 0x80 ? fold(lead) : lead);
   if (lead < 0xC2 || lead >= 0xE0 || left < 2)
     return 1;
-  unsigned point = base_fold_point(((lead & 0x1FU) << 6) | ((unsigned char)name[1] & 0x3FU));
+  unsigned point = fold(((lead & 0x1FU) << 6) | ((unsigned char)name[1] & 0x3FU));
   folded[0] = (char)(0xC0U | (point >> 6));
   folded[1] = (char)(0x80U | (point & 0x3FU));
   return 2;
@@ -113,15 +114,38 @@ static bool same_folded(const char *a, const char *b, size_t length) {
   return true;
 }
 
-/* Without memory of its own: whoever asks must not take a lack of it for another name. */
+static bool is_ascii(const char *text, size_t length) {
+  for (size_t i = 0; i < length; i++)
+    if ((unsigned char)text[i] >= 0x80)
+      return false;
+  return true;
+}
+
+/* Canonical equivalence: annex 15 of the Unicode standard, with all letters taken to pieces, so
+ * that case is told by the letter alone. Names of so many bytes need no memory of their own:
+ * whoever asks must not take a lack of it for another name. */
+static bool same_in_pieces(const char *a, size_t a_n, const char *b, size_t b_n) {
+  uint8_t one[1024], other[1024];
+  size_t one_n = sizeof one, other_n = sizeof other;
+  uint8_t *x = u8_normalize(UNINORM_NFD, (const uint8_t *)a, a_n, one, &one_n);
+  uint8_t *y = u8_normalize(UNINORM_NFD, (const uint8_t *)b, b_n, other, &other_n);
+  bool same = x != NULL && y != NULL && one_n == other_n &&
+              same_folded((const char *)x, (const char *)y, one_n);
+  if (x != one)
+    free(x);
+  if (y != other)
+    free(y);
+  return same;
+}
+
 bool bt_same_name(const char *a, const char *b) {
   size_t length, other;
   a = trimmed(a, &length);
   b = trimmed(b, &other);
   if (length == other && same_folded(a, b, length))
     return true;
-  return (base_may_be_composed(a, length) || base_may_be_composed(b, other)) &&
-         base_same_composed(a, length, b, other);
+  return !is_ascii(a, length) && !is_ascii(b, other) && bt_utf8_valid(a, length) &&
+         bt_utf8_valid(b, other) && same_in_pieces(a, length, b, other);
 }
 
 static bool begins_with(const char *name, size_t left, const char *part, size_t part_n) {

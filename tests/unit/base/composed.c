@@ -1,6 +1,5 @@
 /* Letters with marks: one code point or several. Held to GLib's normalization, which is that of the
  * Unicode standard, annex 15. */
-#include "base_composed.h"
 #include "beamtally/base.h"
 
 #include <criterion/criterion.h>
@@ -8,38 +7,25 @@
 #include <stdio.h>
 #include <string.h>
 
-static bool same(const char *a, const char *b) {
-  return base_same_composed(a, strlen(a), b, strlen(b));
-}
-
-/* Letters that are of another alphabet, or are another letter alone (U+0340 is U+0300). */
-static bool is_left_out(gunichar point) {
-  static const gunichar single[] = {0x0340, 0x0341, 0x0343, 0x0344, 0x0374, 0x037E, 0x0387};
-  for (size_t i = 0; i < sizeof single / sizeof *single; i++)
-    if (point == single[i])
-      return true;
-  return point >= 0x0590 && point < 0x1E00; /* Hebrew, Arabic and on */
-}
-
 /* Each letter is the same as its pieces, and as no more than these. */
 Test(composed, letters_and_their_pieces) {
   size_t parted = 0;
   for (gunichar point = 0xC0; point < 0x1F00; point++) {
     char text[8] = "";
-    text[g_unichar_to_utf8(point, text)] = '\0';
-    if (is_left_out(point))
+    if (point == 0x037E) /* a semicolon: with ASCII alone nothing is taken to pieces */
       continue;
+    text[g_unichar_to_utf8(point, text)] = '\0';
     char *pieces = g_utf8_normalize(text, -1, G_NORMALIZE_NFD);
     cr_assert_not_null(pieces, "U+%04X", point);
     parted += strcmp(pieces, text) != 0;
-    cr_expect(same(text, pieces) && same(pieces, text), "U+%04X", point);
+    cr_expect(bt_same_name(pieces, text), "U+%04X", point);
     cr_expect(bt_same_name(text, pieces), "U+%04X", point);
-    cr_expect(!same(text, "x"), "U+%04X", point);
+    cr_expect(!bt_same_name(text, "\u00A7"), "U+%04X", point);
     pieces[strlen(pieces) - 1] = '\0'; /* a mark, or a letter, that is cut */
-    cr_expect(!same(text, pieces), "U+%04X", point);
+    cr_expect(!bt_same_name(text, pieces), "U+%04X", point);
     g_free(pieces);
   }
-  cr_expect_eq(parted, 572, "%zu", parted);
+  cr_expect_eq(parted, 659, "%zu", parted);
 }
 
 /* Three marks behind a letter, of each order: the same where GLib makes one text of them. */
@@ -60,8 +46,8 @@ Test(composed, orders_of_marks) {
     for (size_t b = 0; b < n; b++) {
       bool expected = strcmp(normal[a], normal[b]) == 0;
       alike += expected && a != b;
-      cr_expect_eq(same(text[a], text[b]), expected, "%zu, %zu", a, b);
-      cr_expect_eq(same(normal[a], text[b]), expected, "%zu, %zu", a, b);
+      cr_expect_eq(bt_same_name(text[a], text[b]), expected, "%zu, %zu", a, b);
+      cr_expect_eq(bt_same_name(normal[a], text[b]), expected, "%zu, %zu", a, b);
     }
   cr_expect_gt(alike, 100);
   for (size_t a = 0; a < n; a++)
