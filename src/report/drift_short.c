@@ -6,15 +6,6 @@
 
 enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
 
-void report_drift_between(const bt_change *change, const char *day, bt_text *out) {
-  char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
-  if (floor(change->from) >= floor(change->to))
-    bt_text_format(out, "%s", report_drift_date(change->from, from));
-  else
-    bt_text_format(out, "%s between %s and %s", day, report_drift_date(change->from, from),
-                   report_drift_date(change->to, to));
-}
-
 void report_drift_why_not(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   size_t failed, points;

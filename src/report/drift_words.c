@@ -14,29 +14,6 @@ static bool is_step_or_drift(const bt_drift *drift) {
   return drift->forecast.use == BT_FORECAST_GIVEN && drift->forecast.step_possible;
 }
 
-/* Decimals that show two digits of that size. */
-static int decimals_of(double size) {
-  double digits = size > 0 ? 1 - floor(log10(size)) : 4;
-  return digits < 0 ? 0 : digits > 8 ? 8 : (int)digits;
-}
-
-void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,
-                       const char *what, double days, bt_text *out) {
-  char by[REPORT_NUMBER_TEXT], from[REPORT_NUMBER_TEXT], to[REPORT_NUMBER_TEXT];
-  bool ratio = drift->characteristic == BT_ENERGY_RATIO;
-  double scale = ratio ? 100 * days : days;
-  int decimals = decimals_of(scale * (high > low ? (high - low) / 2 : fabs(per_day)));
-  bt_text_add(out, report_signed(scale * per_day, decimals, by));
-  if (ratio)
-    bt_text_add(out, REPORT_JOIN "%");
-  else
-    report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, "%s%s", *what == '\0' ? "" : " ", what);
-  if (high > low)
-    bt_text_format(out, " (%s to %s)", report_signed(scale * low, decimals, from),
-                   report_signed(scale * high, decimals, to));
-}
-
 void report_drift_last(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_series *checks = &drift->study->checks;
