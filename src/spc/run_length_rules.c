@@ -19,25 +19,18 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A rule: `needed` of `of` successive points beyond a line, the last of them too. */
-typedef struct pattern {
-  uint8_t rule;
-  int line, needed, of;
-  int bit; /* of a side's windows, where this one begins; it has of - 1 bits, the newest lowest */
-} pattern;
-
-static const pattern patterns[] = {
-    {BT_WE1, 3, 1, 1, 0}, {BT_WE2, 2, 2, 3, 0}, {BT_WE3, 1, 4, 5, 2}, {BT_WE4, 0, 8, 8, 6}};
-
+/* Zone l of a side lies between the lines l and l + 1, the last one is open. A side's windows stand
+ * one after the other, each with the points before the newest, the newest of them lowest. */
 enum {
-  PATTERNS = sizeof patterns / sizeof *patterns,
-  SIDE_BITS = 13,
-  LINES = 4, /* zones of a side: zone l is between the lines l and l + 1, the last one open */
-  ZONES = 2 * LINES
+  ZONES = 2 * BT_RULE_LINES,
+#define X(ID, key, kind, line, needed, of, ...) +(BT_RULE_##kind == BT_RULE_ZONE ? (of)-1 : 0)
+  SIDE_BITS = 0 BT_RULES(X)
+#undef X
 };
+_Static_assert(2 * SIDE_BITS <= 64, "the windows of both sides stand in a chain_state");
 
 typedef struct chain_state {
-  uint32_t windows;   /* both sides */
+  uint64_t windows;   /* both sides */
   size_t next[ZONES]; /* a state, or BT_NONE: a signal */
 } chain_state;
 
@@ -49,7 +42,7 @@ typedef struct chain {
   double *now, *then; /* probability of each state without a signal so far */
 } chain;
 
-static int ones(uint32_t bits) {
+static int ones(uint64_t bits) {
   int count = 0;
   for (; bits != 0; bits &= bits - 1)
     count++;
@@ -58,38 +51,44 @@ static int ones(uint32_t bits) {
 
 /* The window of the points to come without those that are too old to take part: a point that is
  * `age` old is still there for the next `of` - `age` ones, which may all lie beyond. */
-static uint32_t forget(const pattern *p, uint32_t window) {
-  for (int age = p->of - 1; age > 0; age--) {
-    uint32_t oldest = 1U << (age - 1);
+static uint64_t forget(const bt_rule *rule, uint64_t window) {
+  for (int age = rule->of - 1; age > 0; age--) {
+    uint64_t oldest = UINT64_C(1) << (age - 1);
     if ((window & oldest) == 0)
       continue;
-    if (ones(window) + p->of - age >= p->needed)
+    if (ones(window) + rule->of - age >= rule->needed)
       break;
     window &= ~oldest;
   }
   return window;
 }
 
+static uint64_t lowest(int bits) {
+  return (UINT64_C(1) << bits) - 1;
+}
+
 /* One side's windows after a point `lines` lines out on it (0: on the other side); false for a
  * signal. */
-static bool side_step(bt_rules rules, uint32_t *windows, int lines) {
-  uint32_t after = 0;
-  for (int i = 0; i < PATTERNS; i++) {
-    const pattern *p = &patterns[i];
-    if ((rules & p->rule) == 0)
-      continue;
-    uint32_t before = *windows >> p->bit & ((1U << (p->of - 1)) - 1);
-    uint32_t beyond = lines > p->line, window = before << 1 | beyond;
-    if (beyond != 0 && ones(window) >= p->needed)
-      return false;
-    after |= forget(p, window & ((1U << (p->of - 1)) - 1)) << p->bit;
+static bool side_step(bt_rules rules, uint64_t *windows, int lines) {
+  uint64_t after = 0;
+  int bit = 0; /* where the rule's window begins */
+  for (const bt_rule *rule = bt_rule_table; (rule->bit & BT_ZONE_RULES) != 0; rule++) {
+    int bits = rule->of - 1;
+    if ((rules & rule->bit) != 0) {
+      uint64_t is_beyond = lines > rule->line,
+               window = (*windows >> bit & lowest(bits)) << 1 | is_beyond;
+      if (is_beyond != 0 && ones(window) >= rule->needed)
+        return false;
+      after |= forget(rule, window & lowest(bits)) << bit;
+    }
+    bit += bits;
   }
   *windows = after;
   return true;
 }
 
 /* The state with these windows, added where it is new; BT_NONE without memory. */
-static size_t state_of(chain *made, uint32_t windows) {
+static size_t state_of(chain *made, uint64_t windows) {
   for (size_t s = 0; s < made->n; s++)
     if (made->state[s].windows == windows)
       return s;
@@ -101,11 +100,11 @@ static size_t state_of(chain *made, uint32_t windows) {
 
 /* Where a point of each zone leads from state s. False without memory. */
 static bool lead_on(chain *made, size_t s) {
-  const uint32_t side = (1U << SIDE_BITS) - 1;
   for (int zone = 0; zone < ZONES; zone++) {
-    bool is_high = zone < LINES;
-    int lines = zone % LINES + 1;
-    uint32_t high = made->state[s].windows & side, low = made->state[s].windows >> SIDE_BITS;
+    bool is_high = zone < BT_RULE_LINES;
+    int lines = zone % BT_RULE_LINES + 1;
+    uint64_t high = made->state[s].windows & lowest(SIDE_BITS),
+             low = made->state[s].windows >> SIDE_BITS;
     size_t to = BT_NONE;
     if (side_step(made->rules, &high, is_high ? lines : 0) &&
         side_step(made->rules, &low, is_high ? 0 : lines)) {
@@ -161,10 +160,10 @@ bt_status spc_law_of_rules(const bt_run_chart *chart, double shift, double width
   if (made == NULL)
     return bt_fail_memory(error);
   made->rules = chart->rules;
-  for (int line = 0; line < LINES; line++) {
-    double from = line * width, to = line + 1 < LINES ? from + width : (double)INFINITY;
+  for (int line = 0; line < BT_RULE_LINES; line++) {
+    double from = line * width, to = line + 1 < BT_RULE_LINES ? from + width : (double)INFINITY;
     made->zone[line] = between(from - shift, to - shift);
-    made->zone[LINES + line] = between(from + shift, to + shift);
+    made->zone[BT_RULE_LINES + line] = between(from + shift, to + shift);
   }
   if (state_of(made, 0) == BT_NONE)
     return bt_fail_memory(error);

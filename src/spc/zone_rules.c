@@ -1,6 +1,6 @@
 /* Zone rules of the individuals chart, on z, the distance from the centre in sigma.
  *
- * Requirements
+ * Requirements (Z1 to Z4 by the lines of BT_RULES)
  *   Z1  WE1: a point beyond 3 sigma.
  *   Z2  WE2: two of three successive points beyond 2 sigma.
  *   Z3  WE3: four of five successive points beyond 1 sigma.
@@ -21,28 +21,32 @@
 #include "beamtally/spc.h"
 #include "spc_lines.h"
 
-/* What one side remembers: a bit a point, the newest lowest. */
+/* What one side remembers: for each rule whether its last points lay beyond its line, a bit a
+ * point, the newest lowest. Z9: before the start none did. */
 typedef struct side_window {
-  uint32_t beyond1, beyond2, beyond0;
+  uint32_t beyond[BT_RULE_COUNT];
 } side_window;
 
-/* The windows that complete a pattern, as sets: bit w is set when the window with the bits w does.
- * Z6: all have the newest bit, bit 0. Z9: before the start all bits are 0. */
-#define TWO_OF_THREE ((1U << 3) | (1U << 5) | (1U << 7))
-#define FOUR_OF_FIVE ((1U << 15) | (1U << 23) | (1U << 27) | (1U << 29) | (1U << 31))
-#define EIGHT        0xFFU
+/* Whether a point at this distance completes the pattern. Always called with numbers that the
+ * compiler knows: loops over it run in simulations. */
+static inline uint32_t completes(uint32_t *beyond, double distance, int line, int needed, int of) {
+  uint32_t is_beyond = distance > line + SPC_ON_LINE; /* Z7, Z10 */
+  *beyond = *beyond << 1 | is_beyond;                 /* Z8: nothing is cleared */
+  uint32_t missing = ~*beyond & UINT32_MAX >> (BT_RULE_LONGEST - of);
+  for (int k = needed; k < of; k++)
+    missing &= missing - 1; /* one less */
+
+  return is_beyond & (missing == 0); /* Z6 */
+}
 
 /* The rules that a point at this distance, counted towards the side, completes. */
 static inline bt_rules judge(side_window *side, double distance) {
-  uint32_t beyond3 = distance > 3 + SPC_ON_LINE;                           /* Z10 */
-  side->beyond2 = (side->beyond2 << 1 | (distance > 2 + SPC_ON_LINE)) & 7; /* Z7 */
-  side->beyond1 = (side->beyond1 << 1 | (distance > 1 + SPC_ON_LINE)) & 31;
-  side->beyond0 = (side->beyond0 << 1 | (distance > SPC_ON_LINE)) & EIGHT;
-
-  uint32_t rules = beyond3 * BT_WE1;                     /* Z1 */
-  rules |= (TWO_OF_THREE >> side->beyond2 & 1) * BT_WE2; /* Z2 */
-  rules |= (FOUR_OF_FIVE >> side->beyond1 & 1) * BT_WE3; /* Z3 */
-  rules |= (uint32_t)(side->beyond0 == EIGHT) * BT_WE4;  /* Z4, Z8: nothing is cleared */
+  uint32_t rules = 0;
+#define X(ID, key, kind, line, needed, of, ...)                                                    \
+  if (BT_RULE_##kind == BT_RULE_ZONE)                                                              \
+    rules |= BT_##ID * completes(&side->beyond[BT_PLACE_OF_##ID], distance, line, needed, of);
+  BT_RULES(X)
+#undef X
   return (bt_rules)rules;
 }
 
