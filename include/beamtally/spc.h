@@ -56,6 +56,32 @@ void bt_ewma_run(const double *value, const uint8_t *judged, size_t from, size_t
                  const bt_individuals *chart, const bt_restart *restarts, size_t restarts_n,
                  bt_ewma *ewma);
 
+/* The charted points of one characteristic, and what judging them marks; all borrowed. The marks
+ * add to what stands in `rules`, which has the zone rules of Phase II overwritten. */
+typedef struct bt_judged {
+  bt_characteristic characteristic;
+  const double *value;
+  const uint8_t *judged; /* 1: by all rules, 2: Phase I, 0: not */
+  double *z;
+  bt_rules *rules[BT_SIDES];
+  bt_cusum *cusum;
+} bt_judged;
+
+/* Judges the points of a segment by its chart, the radius and T² by their limit; sets z and the
+ * CUSUM of the points that a chart judges. Nothing where the segment has no chart. */
+bt_status bt_judge_segment(const bt_judged *of, const bt_segment *segment,
+                           bt_error *error) BT_MUST_CHECK;
+
+/* After it: marks what is beyond the segment's alarm limits, where it has them. */
+void bt_judge_alarms(const bt_judged *of, const bt_segment *segment);
+
+/* The point that a failed check counts for, of n at those times; `next` is the first one behind the
+ * last check that was in a point, this one included. BT_NONE: none. */
+size_t bt_judge_failed_point(const bt_time *at, size_t n, size_t next, bt_time check);
+
+/* Last: takes away the rules that aren't `known`, and sets the strength of each point. */
+void bt_judge_strengths(const bt_judged *of, size_t n, bt_rules known, uint8_t *strength);
+
 /* Episodes of both sides from the rule bits of each point: signals of one side with fewer than 8
  * quiet judged points between them; a signal counts at a point that isn't judged as well.
  * strength[i] is that of point i. segment[i] is the number of its baseline: episodes of both sides

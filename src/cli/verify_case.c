@@ -6,6 +6,7 @@
 static bool make_room(verify_chart *of) {
   size_t n = of->chart->checks_n; /* there are at most as many points */
   of->row = bt_new(n, sizeof *of->row);
+  of->at = bt_new(n, sizeof *of->at);
   of->point = bt_new(n, sizeof *of->point);
   of->failed = bt_new(n, 1);
   of->value = bt_new(n, sizeof *of->value);
@@ -33,15 +34,16 @@ static bool make_room(verify_chart *of) {
                          .run_high = bt_new(n, sizeof(uint32_t)),
                          .run_low = bt_new(n, sizeof(uint32_t)),
                          .restarts = bt_new(of->chart->restarts_n, sizeof(bt_restart))};
-  return of->row && of->point && of->failed && of->value && of->reading && of->age && of->has_age &&
-         of->target && of->other && of->x && of->y && of->segment && of->used && of->judged &&
-         of->has_range && of->strength && of->z && of->range && of->rules[BT_LOW] &&
+  return of->row && of->at && of->point && of->failed && of->value && of->reading && of->age &&
+         of->has_age && of->target && of->other && of->x && of->y && of->segment && of->used &&
+         of->judged && of->has_range && of->strength && of->z && of->range && of->rules[BT_LOW] &&
          of->rules[BT_HIGH] && of->cusum.high && of->cusum.low && of->cusum.run_high &&
          of->cusum.run_low && of->cusum.restarts;
 }
 
 static void drop(verify_chart *of) {
   free(of->row);
+  free(of->at);
   free(of->point);
   free(of->failed);
   free(of->value);

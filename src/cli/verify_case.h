@@ -14,6 +14,7 @@ typedef struct verify_chart {
   const bt_told_chart *chart;
   size_t n;        /* points */
   size_t *row;     /* of each point: its first check */
+  bt_time *at;     /* when that was */
   size_t *point;   /* of each check; BT_NONE: in no point */
   uint8_t *failed; /* a check of the point is outside tolerance */
   double *value;   /* as charted */

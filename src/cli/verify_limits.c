@@ -27,13 +27,9 @@ static bt_status row_differs(const verify_chart *of, size_t p, const char *colum
 
 /* ---- Which baseline judges which points ------------------------------------------------------ */
 
-static bt_time at_of(const verify_chart *of, size_t p) {
-  return of->chart->checks[of->row[p]].at;
-}
-
 static size_t first_at(const verify_chart *of, bt_time moment) {
   size_t p = 0;
-  while (p < of->n && at_of(of, p) < moment)
+  while (p < of->n && of->at[p] < moment)
     p++;
   return p;
 }

@@ -59,6 +59,7 @@ static void gather(verify_chart *of) {
       continue;
     if (of->n == 0 || bt_day_of(check->at) != day) {
       of->row[of->n] = i;
+      of->at[of->n] = check->at;
       targets = 0;
       of->has_age[of->n++] = 1;
     }

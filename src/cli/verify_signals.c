@@ -1,31 +1,28 @@
 /* Signals computed anew from the points of checks.csv and the limits of limits.json, against
- * signals.csv: rules, CUSUM, budgeted limits, failed tolerances, episodes. The definitions are
- * those of the study (Phase I by the 3-sigma limit, Phase II by all rules that the folder's format
- * knows). */
+ * signals.csv: rules, CUSUM, budgeted limits, failed tolerances, episodes. What judges the points
+ * is what judges a study's (src/spc/judge.c), by all rules that the folder's format knows. */
 #include "verify_case.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const double on_limit = 1e-9; /* a value so near to a limit is on it */
 
 static const bt_told_check *row_of(const verify_chart *of, size_t p) {
   return &of->chart->checks[of->row[p]];
 }
 
-/* Points [*from, *to) of a baseline; the first of Phase II. */
-static void reach(const verify_chart *of, size_t s, size_t *from, size_t *phase2, size_t *to) {
-  const bt_baseline *baseline = &of->chart->segments[s].of.baseline;
-  *from = 0;
-  while (*from < of->n && of->segment[*from] != (int32_t)s)
-    ++*from;
-  *to = *from;
-  while (*to < of->n && of->segment[*to] == (int32_t)s)
-    ++*to;
-  *phase2 = *from;
-  while (*phase2 < *to && row_of(of, *phase2)->at < baseline->to + BT_DAY)
-    ++*phase2;
+/* A baseline as the folder tells it, and the points that it judges. */
+static bt_segment segment_of(const verify_chart *of, size_t s) {
+  bt_segment its = of->chart->segments[s].of;
+  its.from = 0;
+  while (its.from < of->n && of->segment[its.from] != (int32_t)s)
+    its.from++;
+  its.to = its.from;
+  while (its.to < of->n && of->segment[its.to] == (int32_t)s)
+    its.to++;
+  its.phase2 = its.from;
+  while (its.phase2 < its.to && of->at[its.phase2] < its.baseline.to + BT_DAY)
+    its.phase2++;
+  return its;
 }
 
 static bt_status find_ranges(verify_chart *of, size_t from, size_t to, bt_error *error) {
@@ -48,59 +45,6 @@ static bt_status find_ranges(verify_chart *of, size_t from, size_t to, bt_error 
   return BT_OK;
 }
 
-static void judge_offset(verify_chart *of, size_t s, size_t from, size_t phase2, size_t to) {
-  const bt_segment *told = &of->chart->segments[s].of;
-  for (size_t p = from; p < to; p++) {
-    double limit = !verify_is_vector(of) ? told->radial.limit
-                   : p < phase2          ? told->vector.phase1_limit
-                                         : told->vector.phase2_limit;
-    if (of->judged[p] != 0 && of->value[p] > limit * (1 + on_limit))
-      of->rules[BT_HIGH][p] |= BT_WE1;
-  }
-}
-
-static void phase1_limit(verify_chart *of, size_t from, size_t phase2) {
-  for (size_t p = from; p < phase2; p++)
-    if (of->judged[p] != 0) {
-      of->rules[BT_HIGH][p] |= of->z[p] > 3 + on_limit ? BT_WE1 : 0;
-      of->rules[BT_LOW][p] |= of->z[p] < -3 - on_limit ? BT_WE1 : 0;
-    }
-}
-
-static bt_status judge(verify_chart *of, size_t s, size_t from, size_t phase2, size_t to,
-                       bt_error *error) {
-  const bt_individuals *chart = &of->chart->segments[s].of.chart;
-  bt_status status = find_ranges(of, from, to, error);
-  if (status != BT_OK)
-    return status;
-  bt_standardise(of->value + from, to - from, chart, of->z + from);
-  bt_zone_rules(of->z + phase2, of->judged + phase2, to - phase2, of->rules[BT_HIGH] + phase2,
-                of->rules[BT_LOW] + phase2);
-  phase1_limit(of, from, phase2);
-  return bt_cusum_run(of->z, of->judged, phase2, to, chart->sigma, &of->cusum, error);
-}
-
-static void mark(verify_chart *of, size_t s, size_t phase2, size_t to) {
-  const bt_alarm_limits *alarm = &of->chart->segments[s].of.alarm;
-  double h = of->cusum.h + on_limit, limit = alarm->limit + on_limit, alarm_h = alarm->h + on_limit,
-         t2 = alarm->t2_limit * (1 + on_limit);
-  bool has_limit = alarm->given && alarm->limit > 0, has_h = alarm->given && alarm->h > 0;
-  for (size_t p = phase2; p < to; p++) {
-    if (of->judged[p] != 1)
-      continue;
-    bt_rules *high = &of->rules[BT_HIGH][p], *low = &of->rules[BT_LOW][p];
-    *high |= of->cusum.high[p] > h ? BT_CUSUM_SIGNAL : 0;
-    *low |= of->cusum.low[p] > h ? BT_CUSUM_SIGNAL : 0;
-    *high |= has_limit && of->z[p] > limit ? BT_ALARM_LIMIT : 0;
-    *low |= has_limit && of->z[p] < -limit ? BT_ALARM_LIMIT : 0;
-    *high |= has_h && of->cusum.high[p] > alarm_h ? BT_ALARM_CUSUM : 0;
-    *low |= has_h && of->cusum.low[p] > alarm_h ? BT_ALARM_CUSUM : 0;
-    *high |= alarm->given && alarm->t2_limit > 0 && of->value[p] > t2 ? BT_ALARM_LIMIT : 0;
-  }
-}
-
-/* A failed check counts for its point; a retest or as-left reading for the one before it on that
- * day, or the next. */
 static void mark_tolerance(verify_chart *of) {
   size_t next = 0;
   for (size_t i = 0; i < of->chart->checks_n; i++) {
@@ -109,14 +53,10 @@ static void mark_tolerance(verify_chart *of) {
       next = of->point[i] + 1;
     if (!verify_is_outside(check))
       continue;
-    int64_t day = bt_day_of(check->at);
-    size_t p = next < of->n ? next : BT_NONE;
-    if (next > 0 && bt_day_of(row_of(of, next - 1)->at) == day)
-      p = next - 1;
-    if (p == BT_NONE || bt_day_of(row_of(of, p)->at) != day)
-      continue;
+    size_t p = bt_judge_failed_point(of->at, of->n, next, check->at);
     bt_side side = check->has_low && check->reading < check->low ? BT_LOW : BT_HIGH;
-    of->rules[side][p] |= BT_TOLERANCE_FAILED;
+    if (p != BT_NONE)
+      of->rules[side][p] |= BT_TOLERANCE_FAILED;
   }
 }
 
@@ -124,8 +64,7 @@ static bt_status place_restarts(verify_chart *of, bt_error *error) {
   for (size_t r = 0; r < of->chart->restarts_n; r++) {
     const bt_told_restart *told = &of->chart->restarts[r];
     size_t p = 0;
-    while (p < of->n &&
-           (row_of(of, p)->at != told->at || row_of(of, p)->sequence != told->sequence))
+    while (p < of->n && (of->at[p] != told->at || row_of(of, p)->sequence != told->sequence))
       p++;
     if (p == of->n)
       return bt_fail(error, BT_DAMAGED,
@@ -140,14 +79,14 @@ static bt_status place_restarts(verify_chart *of, bt_error *error) {
 
 static bt_status compare(const verify_chart *of, const bt_told_signal *told, size_t p, bt_side side,
                          bt_error *error) {
-  unsigned bits = of->rules[side][p];
+  bt_rules bits = of->rules[side][p];
   bool centred = of->judged[p] != 0 && !verify_is_vector(of) && !verify_is_radial(of);
   bool summed = centred && of->judged[p] == 1;
   double sum = side == BT_HIGH ? of->cusum.high[p] : of->cusum.low[p];
   const char *column = NULL;
   if (told->rules != bits)
     column = "rules";
-  else if (told->strength != ((bits & BT_ALARM_RULES) != 0 ? BT_ALARM : BT_NOTICE))
+  else if (told->strength != bt_rules_strength(bits))
     column = "strength";
   else if (!verify_same(told->value, of->value[p]))
     column = "value";
@@ -216,7 +155,7 @@ static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
   for (size_t i = 0; i < of->chart->signals_n && status == BT_OK; i++) {
     const bt_told_signal *signal = &of->chart->signals[i];
     char id[BT_ID_DIGITS + 1];
-    while (row_of(of, p)->at != signal->at || row_of(of, p)->sequence != signal->sequence)
+    while (of->at[p] != signal->at || row_of(of, p)->sequence != signal->sequence)
       p++;
     const bt_episode *episode = episode_at(episodes, n, p, signal->side);
     if (episode == NULL || may_have_begun_earlier(of, episode))
@@ -233,29 +172,35 @@ static bt_status compare_episodes(const verify_chart *of, bt_error *error) {
   return status;
 }
 
-bt_status verify_signals(verify_chart *of, bt_error *error) {
+static bt_status judge(verify_chart *of, const bt_judged *judged, bt_error *error) {
   bt_status status = place_restarts(of, error);
   for (size_t s = 0; s < of->chart->segments_n && status == BT_OK; s++) {
-    size_t from, phase2, to;
-    reach(of, s, &from, &phase2, &to);
-    if (of->chart->segments[s].of.state != BT_CHART_DRAWN)
-      continue;
-    if (verify_is_vector(of) || verify_is_radial(of))
-      judge_offset(of, s, from, phase2, to);
-    else
-      status = judge(of, s, from, phase2, to, error);
-    mark(of, s, phase2, to);
+    bt_segment its = segment_of(of, s);
+    if (its.state == BT_CHART_DRAWN && !verify_is_vector(of) && !verify_is_radial(of))
+      status = find_ranges(of, its.from, its.to, error);
+    if (status == BT_OK)
+      status = bt_judge_segment(judged, &its, error);
+    if (status == BT_OK)
+      bt_judge_alarms(judged, &its);
   }
   if (status != BT_OK)
     return status;
   mark_tolerance(of);
-  bt_rules known = bt_case_rules(of->told->format);
-  for (size_t p = 0; p < of->n; p++) {
-    of->rules[BT_LOW][p] &= known;
-    of->rules[BT_HIGH][p] &= known;
-    unsigned both = of->rules[BT_LOW][p] | of->rules[BT_HIGH][p];
-    of->strength[p] = (both & BT_ALARM_RULES) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
-  }
-  status = compare_all(of, error);
+  bt_judge_strengths(judged, of->n, bt_case_rules(of->told->format), of->strength);
+  return BT_OK;
+}
+
+bt_status verify_signals(verify_chart *of, bt_error *error) {
+  bt_judged judged = {.characteristic = verify_is_vector(of)   ? BT_TRACKER_VECTOR
+                                        : verify_is_radial(of) ? BT_TRACKER_RADIAL
+                                                               : BT_CHARACTERISTIC_COUNT,
+                      .value = of->value,
+                      .judged = of->judged,
+                      .z = of->z,
+                      .rules = {of->rules[BT_LOW], of->rules[BT_HIGH]},
+                      .cusum = &of->cusum};
+  bt_status status = judge(of, &judged, error);
+  if (status == BT_OK)
+    status = compare_all(of, error);
   return status == BT_OK ? compare_episodes(of, error) : status;
 }

@@ -28,7 +28,7 @@ static bt_status put_signal(const bt_study *of, size_t p, bt_side side, const bt
   cells[2] = emit_case_clock((points->flags[p] & BT_POINT_NO_CLOCK) == 0, points->at[p]);
   cells[3] = emit_case_integer(points->sequence[p]);
   cells[4] = emit_case_text(emit_side(side));
-  cells[5] = emit_case_text(emit_strength((bits & BT_ALARM_RULES) != 0 ? BT_ALARM : BT_NOTICE));
+  cells[5] = emit_case_text(emit_strength(bt_rules_strength(bits)));
   cells[6] = emit_case_text(bt_text_get(&rules));
   cells[7] = emit_case_real(true, points->value[p]);
   cells[8] = emit_case_real(zones, of->z[p]);

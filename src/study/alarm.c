@@ -129,28 +129,6 @@ static bt_status solve(budget *of, bt_characteristic characteristic, const bt_se
                             error);
 }
 
-/* Marks what is beyond the limits of a segment: R3. */
-static void mark(bt_study *study, const bt_segment *segment) {
-  const bt_alarm_limits *limits = &segment->alarm;
-  double t2_limit = limits->t2_limit * (1 + STUDY_ON_LIMIT);
-  double limit = limits->limit + STUDY_ON_LIMIT, h = limits->h + STUDY_ON_LIMIT;
-  for (size_t p = segment->phase2; p < segment->to; p++) {
-    if (study->judged[p] != 1)
-      continue;
-    bt_rules *high = &study->rules[BT_HIGH][p], *low = &study->rules[BT_LOW][p];
-    if (limits->t2_limit > 0 && study->points.value[p] > t2_limit)
-      *high |= BT_ALARM_LIMIT;
-    if (limits->limit > 0 && study->z[p] > limit)
-      *high |= BT_ALARM_LIMIT;
-    if (limits->limit > 0 && study->z[p] < -limit)
-      *low |= BT_ALARM_LIMIT;
-    if (limits->h > 0 && study->cusum.high[p] > h)
-      *high |= BT_ALARM_CUSUM;
-    if (limits->h > 0 && study->cusum.low[p] > h)
-      *low |= BT_ALARM_CUSUM;
-  }
-}
-
 /* The last moment that a segment judges: R3. */
 static bt_time end_of(const bt_study *study, size_t segment) {
   return segment + 1 < study->segments_n ? study->segments[segment + 1].baseline.from - 1
@@ -177,8 +155,9 @@ bt_status study_alarms(bt_unit_study *unit, bt_study *const *counted, size_t cou
         continue;
       of.charts = count_charts(&charts, end);
       status = solve(&of, study->characteristic, &study->points, &study->segments[k], error);
-      if (status == BT_OK && study->segments[k].alarm.given)
-        mark(study, &study->segments[k]);
+      bt_judged judged = study_judged(study);
+      if (status == BT_OK)
+        bt_judge_alarms(&judged, &study->segments[k]);
     }
     const bt_segment *now = bt_study_now(study);
     if (status == BT_OK && now != NULL && now->alarm.given)

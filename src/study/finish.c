@@ -13,21 +13,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* R3. */
-static void leave_out_later(bt_study *study, int case_format) {
-  bt_rules known = bt_case_rules(case_format);
-  for (size_t p = 0; p < study->points.n; p++) {
-    study->rules[BT_LOW][p] &= known;
-    study->rules[BT_HIGH][p] &= known;
-  }
-}
-
-/* R1. */
-static void grade(bt_study *study) {
-  for (size_t p = 0; p < study->points.n; p++) {
-    bt_rules both = study->rules[BT_LOW][p] | study->rules[BT_HIGH][p];
-    study->strength[p] = (both & BT_ALARM_RULES) != 0 ? BT_ALARM : both != 0 ? BT_NOTICE : BT_QUIET;
-  }
+/* R1, R3. */
+static void grade(bt_study *study, int case_format) {
+  bt_judged judged = study_judged(study);
+  bt_rules known = case_format == 0 ? (bt_rules)~0U : bt_case_rules(case_format);
+  bt_judge_strengths(&judged, study->points.n, known, study->strength);
 }
 
 static void find_young_restart(bt_study *study) {
@@ -93,10 +83,10 @@ static void match_dispositions(bt_study *study) {
 
 /* R1. A point may be an alarm on one side and a notice on the other. */
 static void grade_episode(const bt_study *study, bt_episode *episode) {
-  episode->strength = BT_NOTICE;
+  bt_rules rules = 0;
   for (size_t p = episode->first; p <= episode->last; p++)
-    if ((study->rules[episode->side][p] & BT_ALARM_RULES) != 0)
-      episode->strength = BT_ALARM;
+    rules |= study->rules[episode->side][p];
+  episode->strength = bt_rules_strength(rules);
 }
 
 static bt_status find_episodes(bt_study *study, const study_place *place, bt_error *error) {
@@ -118,9 +108,7 @@ static bt_status find_episodes(bt_study *study, const study_place *place, bt_err
 }
 
 bt_status study_finish(bt_study *study, const study_place *place, bt_error *error) {
-  if (place->case_format != 0)
-    leave_out_later(study, place->case_format);
-  grade(study);
+  grade(study, place->case_format);
   find_young_restart(study);
   find_recent_shift(study);
   bt_status status = find_episodes(study, place, error);

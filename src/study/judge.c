@@ -1,13 +1,12 @@
 /* Charts, rules, CUSUM and EWMA of a study, segment by segment.
  *
- * R1 Phase I is judged by the 3-sigma limit only; Phase II by all rules, with state empty at its
- *    first point. Nothing carries over a baseline boundary.
+ * R1 Rules, CUSUM and limits: src/spc/judge.c. Nothing carries over a baseline boundary.
  * R2 A point of unknown or too great a fill age or of another target energy, and one with no
  *    baseline, is judged by tolerance only, also where it was left out of the baseline: its
  *    distance from the centre is not one of values at the same age and target. Room conditions are
  *    judged by nothing.
  * R3 The CUSUM restarts where restarts.c says, and the EWMA with it; the limits of the chart stay.
- * R4 The radius and T² aren't normal: their one rule is the limit of their own distribution. */
+ */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -66,28 +65,6 @@ static void say_what_is_judged(bt_study *study, const uint8_t *used) {
   }
 }
 
-static void phase1_limit(bt_study *study, const bt_segment *segment) {
-  for (size_t p = segment->from; p < segment->phase2; p++) {
-    if (study->judged[p] == 0)
-      continue;
-    if (study->z[p] > 3 + STUDY_ON_LIMIT)
-      study->rules[BT_HIGH][p] |= BT_WE1;
-    if (study->z[p] < -3 - STUDY_ON_LIMIT)
-      study->rules[BT_LOW][p] |= BT_WE1;
-  }
-}
-
-/* R4. */
-static void judge_offset(bt_study *study, const bt_segment *segment) {
-  bool is_vector = study->characteristic == BT_TRACKER_VECTOR;
-  for (size_t p = segment->from; p < segment->to; p++) {
-    double limit =
-        is_vector ? study_vector_limit(segment, study->points.at[p]) : segment->radial.limit;
-    if (study->judged[p] != 0 && study->points.value[p] > limit * (1 + STUDY_ON_LIMIT))
-      study->rules[BT_HIGH][p] |= BT_WE1;
-  }
-}
-
 /* Moving ranges bridge points that aren't judged and those that were screened out. */
 static bt_status find_ranges(bt_study *study, const bt_segment *segment, bt_error *error) {
   size_t from = segment->from, n = segment->to - segment->from;
@@ -103,43 +80,28 @@ static bt_status find_ranges(bt_study *study, const bt_segment *segment, bt_erro
   return BT_OK;
 }
 
+bt_judged study_judged(bt_study *study) {
+  return (bt_judged){.characteristic = study->characteristic,
+                     .value = study->points.value,
+                     .judged = study->judged,
+                     .z = study->z,
+                     .rules = {study->rules[BT_LOW], study->rules[BT_HIGH]},
+                     .cusum = &study->cusum};
+}
+
 static bt_status judge_segment(bt_study *study, const bt_segment *segment, bt_error *error) {
-  size_t from = segment->from, phase2 = segment->phase2, to = segment->to;
-  if (segment->state != BT_CHART_DRAWN)
-    return BT_OK;
-  if (study->characteristic == BT_TRACKER_RADIAL || study->characteristic == BT_TRACKER_VECTOR) {
-    judge_offset(study, segment);
-    return BT_OK;
-  }
-  bt_status status = find_ranges(study, segment, error);
-  if (status != BT_OK)
+  bt_judged judged = study_judged(study);
+  bt_status status = bt_judge_segment(&judged, segment, error);
+  if (status != BT_OK || segment->state != BT_CHART_DRAWN ||
+      study->characteristic == BT_TRACKER_RADIAL || study->characteristic == BT_TRACKER_VECTOR)
     return status;
-  bt_standardise(study->points.value + from, to - from, &segment->chart, study->z + from);
-  bt_zone_rules(study->z + phase2, study->judged + phase2, to - phase2,
-                study->rules[BT_HIGH] + phase2, study->rules[BT_LOW] + phase2);
-  phase1_limit(study, segment);
-  bt_ewma_run(study->points.value, study->judged, phase2, to, &segment->chart,
+  bt_ewma_run(study->points.value, study->judged, segment->phase2, segment->to, &segment->chart,
               study->cusum.restarts, study->cusum.restarts_n, &study->ewma);
-  return bt_cusum_run(study->z, study->judged, phase2, to, segment->chart.sigma, &study->cusum,
-                      error);
+  return find_ranges(study, segment, error);
 }
 
-static void mark_cusum(bt_study *study) {
-  const bt_cusum *cusum = &study->cusum;
-  for (size_t p = 0; p < study->points.n; p++) {
-    if (study->judged[p] != 1)
-      continue;
-    double above = cusum->h + STUDY_ON_LIMIT;
-    if (cusum->high[p] > above)
-      study->rules[BT_HIGH][p] |= BT_CUSUM_SIGNAL;
-    if (cusum->low[p] > above)
-      study->rules[BT_LOW][p] |= BT_CUSUM_SIGNAL;
-  }
-}
-
-/* A failed check counts for its point, whichever side it failed on; a retest or an as-left reading
- * for the point before it on that day, or the next where it is the day's first. A day that has only
- * as-left readings has no point: its failed check stands in the tolerance finding alone. */
+/* A day that has only as-left readings has no point: its failed check stands in the tolerance
+ * finding alone. */
 static void mark_tolerance(bt_study *study, const study_rows *rows, const study_place *place) {
   const bt_series *checks = &study->checks, *points = &study->points;
   size_t next = 0; /* the first point that comes after check i */
@@ -148,11 +110,8 @@ static void mark_tolerance(bt_study *study, const study_rows *rows, const study_
       next = rows->point[i] + 1;
     if ((checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) == 0)
       continue;
-    int64_t day = bt_day_of(checks->at[i]);
-    size_t p = next < points->n ? next : BT_NONE;
-    if (next > 0 && bt_day_of(points->at[next - 1]) == day)
-      p = next - 1;
-    if (p == BT_NONE || bt_day_of(points->at[p]) != day)
+    size_t p = bt_judge_failed_point(points->at, points->n, next, checks->at[i]);
+    if (p == BT_NONE)
       continue;
     const bt_tolerance *tolerance = bt_settings_tolerance(place->settings, place->history->unit,
                                                           study->characteristic, checks->at[i]);
@@ -170,9 +129,7 @@ bt_status study_judge(bt_study *study, const study_rows *rows, const study_place
   status = study_restarts(study, place, error);
   for (size_t s = 0; s < study->segments_n && status == BT_OK; s++)
     status = judge_segment(study, &study->segments[s], error);
-  if (status != BT_OK)
-    return status;
-  mark_cusum(study);
-  mark_tolerance(study, rows, place);
-  return BT_OK;
+  if (status == BT_OK)
+    mark_tolerance(study, rows, place);
+  return status;
 }

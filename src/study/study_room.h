@@ -200,6 +200,9 @@ bt_status study_restarts(bt_study *study, const study_place *place, bt_error *er
 bt_status study_judge(bt_study *study, const study_rows *rows, const study_place *place,
                       const uint8_t *used, bt_error *error) BT_MUST_CHECK;
 
+/* judge.c: the study's points, for the functions of spc that judge them; borrowed. */
+bt_judged study_judged(bt_study *study);
+
 /* alarm.c: shares the unit's budget of false alarms among its alarming charts, solves the limits of
  * each segment and marks what is beyond them. `counted` are studies that only count as charts;
  * `solved` may be NULL. */

@@ -50,8 +50,8 @@ bt_strength bt_study_open_strength(const bt_study *study) {
 bt_strength bt_study_open_strength_on(const bt_study *study, bt_side side) {
   bt_strength worst = BT_QUIET;
   for (size_t i = recent_from(study); i < study->points.n && worst != BT_ALARM; i++) {
-    bt_rules bits = study->rules[side][i];
-    worst = (bits & BT_ALARM_RULES) != 0 ? BT_ALARM : bits != 0 ? BT_NOTICE : worst;
+    bt_strength strength = bt_rules_strength(study->rules[side][i]);
+    worst = strength > worst ? strength : worst;
   }
   return worst;
 }

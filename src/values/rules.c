@@ -29,6 +29,12 @@ bt_rules bt_rule_named(const char *key, size_t length) {
   return 0;
 }
 
+bt_strength bt_rules_strength(bt_rules rules) {
+  if ((rules & BT_ALARM_RULES) != 0)
+    return BT_ALARM;
+  return rules != 0 ? BT_NOTICE : BT_QUIET;
+}
+
 void bt_rule_keys(bt_rules rules, const char *between, bt_text *out) {
   const char *before = "";
   for (size_t r = 0; r < BT_RULE_COUNT; r++)

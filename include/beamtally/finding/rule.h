@@ -89,6 +89,9 @@ extern const bt_rule bt_rule_table[BT_RULE_COUNT];
 /* The rule with that key, of `length` bytes; 0 where there is none. */
 bt_rules bt_rule_named(const char *key, size_t length);
 
+/* The worst strength of the rules; QUIET where there are none. */
+bt_strength bt_rules_strength(bt_rules rules);
+
 /* Adds the keys of the rules. */
 void bt_rule_keys(bt_rules rules, const char *between, bt_text *out);
 
