@@ -77,6 +77,11 @@ void bt_text_clear(bt_text *text); /* empties, keeps the memory; a failure stays
 void bt_text_free(bt_text *text);
 bool bt_text_ok(const bt_text *text) BT_MUST_CHECK;
 
+/* "1a2b 3c4d ...": up to 64 digits in groups of four, as people read them off paper; returns
+ * `grouped`. */
+enum { BT_IN_FOURS_TEXT = 80 };
+const char *bt_in_fours(const char *digits, char grouped[BT_IN_FOURS_TEXT]);
+
 /* Nothing was to be appended. False after a failure: whoever leaves out what is empty must not
  * leave out what there was no memory for. */
 bool bt_text_empty(const bt_text *text) BT_MUST_CHECK;

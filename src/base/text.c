@@ -45,6 +45,17 @@ void bt_text_format(bt_text *text, const char *format, ...) {
   va_end(again);
 }
 
+const char *bt_in_fours(const char *digits, char grouped[BT_IN_FOURS_TEXT]) {
+  size_t length = 0;
+  for (size_t i = 0; digits[i] != '\0' && length + 1 < BT_IN_FOURS_TEXT; i++) {
+    if (i > 0 && i % 4 == 0)
+      grouped[length++] = ' ';
+    grouped[length++] = digits[i];
+  }
+  grouped[length] = '\0';
+  return grouped;
+}
+
 void bt_text_add_shell_word(bt_text *text, const char *word) {
   static const char plain[] =
       "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./=:,+@";

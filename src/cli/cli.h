@@ -133,9 +133,6 @@ cli_exit cli_print_text(const bt_text *text);
  * beyond `width` characters is cut with an ellipsis. The number of characters it takes. */
 size_t cli_plain(bt_text *line, const char *text, size_t width);
 
-/* Appends hex digits in groups of four, each behind a blank, as reports print a ledger state. */
-void cli_add_groups(bt_text *out, const char *digits);
-
 /* ---- typed.c --------------------------------------------------------------------------------- */
 
 /* Puts each KEY=VALUE into the check, which owns what it holds; BT_USAGE where one is wrong or

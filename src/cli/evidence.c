@@ -202,11 +202,10 @@ static void say_done(const evidence_run *run) {
   const bt_unit_study *unit = run->study;
   if (run->cli->quiet)
     return;
-  (void)printf("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state",
-               run->options->output, run->names_n + 1, run->names_n);
-  for (const char *at = unit->provenance.state; *at != '\0'; at += 4)
-    (void)printf(" %.4s", at);
-  (void)printf("\n");
+  char grouped[BT_IN_FOURS_TEXT];
+  (void)printf("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state %s\n",
+               run->options->output, run->names_n + 1, run->names_n,
+               bt_in_fours(unit->provenance.state, grouped));
   (void)printf("%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
                "has to make another manifest.\n",
                bt_text_get(&run->digest));

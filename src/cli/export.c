@@ -86,10 +86,9 @@ static bt_status write_settings(void *context, FILE *stream, bt_error *error) {
 static bt_status write_readme(void *context, FILE *stream, bt_error *error) {
   const export_run *run = context;
   (void)error;
-  (void)fputs("Everything that a Beamtally ledger holds. Ledger state", stream);
-  for (const char *at = run->state; *at != '\0'; at += 4) /* in groups, as reports print it */
-    (void)fprintf(stream, " %.4s", at);
-  (void)fputs(".\n\n", stream);
+  char grouped[BT_IN_FOURS_TEXT];
+  (void)fprintf(stream, "Everything that a Beamtally ledger holds. Ledger state %s.\n\n",
+                bt_in_fours(run->state, grouped));
   (void)fputs(
       "The ledger was verified before, and was whole. Nothing guards these files: whoever alters one\n"
       "leaves no trace in it. `beamtally verify` looks at the ledger, not at them.\n\n",

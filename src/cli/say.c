@@ -107,8 +107,3 @@ size_t cli_plain(bt_text *line, const char *text, size_t width) {
     bt_text_add(line, "…");
   return total <= width ? total : width;
 }
-
-void cli_add_groups(bt_text *out, const char *digits) {
-  for (size_t n = strlen(digits), at = 0; at < n; at += 4)
-    bt_text_format(out, " %.4s", digits + at);
-}

@@ -26,6 +26,7 @@ static void add_stored(const char *what, int64_t all, int64_t standing, bt_text 
 }
 
 static void add_whole(const bt_verification *found, const bt_provenance *pages, bt_text *out) {
+  char grouped[BT_IN_FOURS_TEXT];
   bt_text_format(out, "whole: %lld entr%s", (long long)found->entries,
                  found->entries == 1 ? "y" : "ies");
   add_stored("check", found->checks, pages->checks, out);
@@ -35,9 +36,7 @@ static void add_whole(const bt_verification *found, const bt_provenance *pages, 
   if (found->removed_texts > 0)
     bt_text_format(out, ", %lld text%s removed by a person's word", (long long)found->removed_texts,
                    plural(found->removed_texts));
-  bt_text_add(out, "; state");
-  cli_add_groups(out, found->state);
-  bt_text_add(out, "\n");
+  bt_text_format(out, "; state %s\n", bt_in_fours(found->state, grouped));
 }
 
 /* What the chain alone can't show, and what is no difference but wants to be known. */

@@ -89,6 +89,7 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
   verify_manifest files = {0};
   bt_told_case told = {0};
   size_t signals = 0, rows = 0;
+  char grouped[BT_IN_FOURS_TEXT];
   bt_status status = verify_manifest_read(folder, &files, error);
   if (status == BT_OK)
     status = bt_told_read(folder, &told, error);
@@ -101,10 +102,9 @@ static bt_status verify_all(const cli_context *cli, const char *folder, bt_text 
   if (status == BT_OK) {
     for (size_t c = 0; c < told.charts_n; c++)
       rows += told.charts[c].checks_n;
-    bt_text_format(out, "whole: %zu files (%s and the %zu that it lists); state", files.n + 1,
-                   VERIFY_MANIFEST, files.n);
-    cli_add_groups(out, told.state);
-    bt_text_format(out, "\nlimits and %zu signal%s follow from %zu rows of checks.csv\n", signals,
+    bt_text_format(out, "whole: %zu files (%s and the %zu that it lists); state %s\n", files.n + 1,
+                   VERIFY_MANIFEST, files.n, bt_in_fours(told.state, grouped));
+    bt_text_format(out, "limits and %zu signal%s follow from %zu rows of checks.csv\n", signals,
                    signals == 1 ? "" : "s", rows);
     status = check_ledger(cli, folder, &files, &told, out, error);
   }

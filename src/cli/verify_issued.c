@@ -80,17 +80,18 @@ static bt_status is_none(const cli_context *cli, const char *file, int64_t repor
 
 static void add_place(const bt_issued *issued, const bt_issued_place *place, const char *file,
                       int64_t entries, bt_text *out) {
-  char at[BT_TIME_TEXT];
+  char at[BT_TIME_TEXT], grouped[BT_IN_FOURS_TEXT];
   bt_civil month = bt_civil_of(issued->month);
   bt_text_format(out, "%s is, byte for byte, a report issued from this ledger: ", file);
   (void)cli_plain(out, issued->unit == NULL ? "all units" : issued->unit, NAME_WIDTH);
   bt_text_format(out, ", %04d-%02d, revision %lld, issued %s by ", month.year, month.month,
                  (long long)issued->number, bt_time_iso(issued->at, true, at));
   (void)cli_plain(out, issued->by, NAME_WIDTH);
-  bt_text_add(out, "\nthe state before it,");
-  cli_add_groups(out, issued->state);
-  bt_text_format(out, ", stands in the chain at entry %lld, the issue at entry %lld of %lld\n",
-                 (long long)place->before, (long long)place->entry, (long long)entries);
+  bt_text_format(out,
+                 "\nthe state before it, %s, stands in the chain at entry %lld, the issue at entry "
+                 "%lld of %lld\n",
+                 bt_in_fours(issued->state, grouped), (long long)place->before,
+                 (long long)place->entry, (long long)entries);
   bt_text_add(out, "hold these digits against those that the report prints: others there mean that "
                    "the chain was computed anew since\n");
   if (place->later > 0)

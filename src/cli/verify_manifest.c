@@ -75,14 +75,14 @@ static bt_status check_line(const char *folder, char *line, int64_t number, veri
 
 bt_status verify_manifest_digest(const char *folder, bt_text *out, bt_error *error) {
   unsigned char sha256[BT_SHA256_BYTES] = {0};
-  char hex[BT_SHA256_TEXT];
+  char hex[BT_SHA256_TEXT], grouped[BT_IN_FOURS_TEXT];
   char *path = inside(folder, manifest_name);
   bt_status status =
       path == NULL ? bt_fail_memory(error) : bt_emit_file_digest(path, sha256, error);
   if (status == BT_OK) {
-    bt_text_format(out, "SHA-256 of %s:", manifest_name);
-    cli_add_groups(out, bt_sha256_text(sha256, hex));
-    bt_text_format(out, "\nas sha256sum prints it: %s", hex);
+    bt_text_format(out, "SHA-256 of %s: %s\n", manifest_name,
+                   bt_in_fours(bt_sha256_text(sha256, hex), grouped));
+    bt_text_format(out, "as sha256sum prints it: %s", hex);
   }
   free(path);
   return status;

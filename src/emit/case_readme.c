@@ -169,11 +169,6 @@ static const char cautions[] =
     "ultraviolet, high voltage and toxic fluorine gas: only trained people, under local rules and\n"
     "the laser safety officer, do what a finding suggests.\n";
 
-static void put_state(const char *state, FILE *stream) {
-  for (const char *at = state; *at != '\0'; at += 4) /* in groups, as reports print it */
-    (void)fprintf(stream, " %.4s", at);
-}
-
 /* What the copies of the logs hold is nobody's choice but the log's. */
 static void put_left_out(const bt_case *one, FILE *stream) {
   (void)fputs("\nLeft out", stream);
@@ -241,12 +236,12 @@ static void put_pulses(const bt_case *one, FILE *stream) {
 }
 
 bt_status bt_emit_case_readme(const bt_case *one, FILE *stream, bt_error *error) {
-  char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT];
-  (void)fprintf(stream, "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state",
+  char from[BT_TIME_TEXT], to[BT_TIME_TEXT], begins[BT_TIME_TEXT], grouped[BT_IN_FOURS_TEXT];
+  (void)fprintf(stream,
+                "Evidence for the manufacturer's engineer: %s, %s to %s.\nLedger state %s. "
+                "Rows begin on %s, so that limits follow from them.\n\n",
                 one->unit->history.unit, bt_time_day_iso(one->from, from),
-                bt_time_day_iso(one->to - 1, to));
-  put_state(one->unit->provenance.state, stream);
-  (void)fprintf(stream, ". Rows begin on %s, so that limits follow from them.\n\n",
+                bt_time_day_iso(one->to - 1, to), bt_in_fours(one->unit->provenance.state, grouped),
                 bt_time_day_iso(one->begins, begins));
   (void)fputs(files, stream);
   (void)fputs(one->format >= 4 ? or_left_out : "", stream);

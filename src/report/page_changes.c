@@ -109,7 +109,7 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
                          const bt_report_request *request) {
   report_sheet sheet;
   bt_text title = {0}, subtitle = {0}, state = {0};
-  char date[REPORT_DATE_TEXT];
+  char date[REPORT_DATE_TEXT], grouped[BT_IN_FOURS_TEXT];
   if (request->before == NULL || request->before_issue == NULL)
     return;
   const bt_issued *issue = request->before_issue;
@@ -117,10 +117,10 @@ void report_changes_page(report_builder *builder, const bt_unit_study *unit,
   bt_text_format(&subtitle, "%s  ·  revision %lld was issued by %s on %s", unit->history.unit,
                  (long long)issue->number, issue->by, report_short_date(issue->at, date));
   report_sheet_begin(&sheet, builder, bt_text_get(&title), "changes", bt_text_get(&subtitle));
-  bt_text_add(&state, "It printed the ledger state ");
-  report_add_state(issue->state, &state);
-  bt_text_add(&state, ". The record as it stood then was studied anew, up to the same day, and "
-                      "compared with today’s.");
+  bt_text_format(&state,
+                 "It printed the ledger state %s. The record as it stood then was studied anew, up "
+                 "to the same day, and compared with today’s.",
+                 bt_in_fours(issue->state, grouped));
   sheet.y += 2;
   report_sheet_paragraph(&sheet, BT_INK_TEXT, bt_text_get(&state));
   if (request->book != NULL && !bt_book_has_news(request->book))

@@ -257,11 +257,12 @@ static void baselines(report_sheet *sheet, const bt_unit_study *unit, const bt_b
 /* ---- The pages ------------------------------------------------------------------------------- */
 
 static void state_words(const bt_unit_study *unit, bt_text *out) {
-  bt_text_add(out, "Ledger state ");
-  report_add_state(unit->provenance.state, out);
-  bt_text_add(out, ": “beamtally verify --state” with these digits tells whether a ledger holds "
-                   "what this report was made of, and what came after it. Each file can be "
-                   "compared by its digest.");
+  char grouped[BT_IN_FOURS_TEXT];
+  bt_text_format(out,
+                 "Ledger state %s: “beamtally verify --state” with these digits tells whether a "
+                 "ledger holds what this report was made of, and what came after it. Each file can "
+                 "be compared by its digest.",
+                 bt_in_fours(unit->provenance.state, grouped));
 }
 
 void report_data_page(report_builder *builder, const bt_unit_study *unit,

@@ -1,17 +1,9 @@
 /* Where the numbers of a page come from: files, checks, and the ledger’s state. */
 #include "report_sentences.h"
 
-#include <string.h>
-
-void report_add_state(const char *state, bt_text *out) {
-  for (size_t i = 0; i < strlen(state); i += 4)
-    bt_text_format(out, "%s%.4s", i > 0 ? " " : "", state + i);
-}
-
 void report_state_words(const char *state, bt_text *out) {
-  bt_text_add(out, " Ledger ");
-  report_add_state(state, out);
-  bt_text_add(out, ".");
+  char grouped[BT_IN_FOURS_TEXT];
+  bt_text_format(out, " Ledger %s.", bt_in_fours(state, grouped));
 }
 
 void report_provenance_words(const bt_unit_study *unit, bt_text *out) {

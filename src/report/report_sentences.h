@@ -112,7 +112,6 @@ void report_alarm_words(const bt_unit_study *unit, bt_text *out);
 /* "at 20 checks a month about 2.6 false signals a year". */
 void report_rate_words(double checks_a_month, double a_year, bt_text *words);
 /* "ac0d 1e01 ...": the ledger's state, as people compare it; " Ledger ac0d 1e01 ...." */
-void report_add_state(const char *state, bt_text *out);
 void report_state_words(const char *state, bt_text *out);
 void report_provenance_words(const bt_unit_study *unit, bt_text *out);
 /* What a characteristic of that key is called, or the key where none has it. */

@@ -249,3 +249,18 @@ Test(names, the_same_are_those_whose_folded_forms_are) {
       free(other);
     }
 }
+
+/* ---- Digits ---------------------------------------------------------------------------------- */
+
+Test(names, digits_in_fours) {
+  char grouped[BT_IN_FOURS_TEXT];
+  cr_expect_str_eq(bt_in_fours("", grouped), "");
+  cr_expect_str_eq(bt_in_fours("1a2", grouped), "1a2");
+  cr_expect_str_eq(bt_in_fours("1a2b", grouped), "1a2b");
+  cr_expect_str_eq(bt_in_fours("1a2b3c4d5e6f70819203", grouped), "1a2b 3c4d 5e6f 7081 9203");
+
+  char digits[100];
+  memset(digits, '7', sizeof digits);
+  digits[sizeof digits - 1] = '\0';
+  cr_expect_eq(strlen(bt_in_fours(digits, grouped)), BT_IN_FOURS_TEXT - 1, "64 digits, no more");
+}
