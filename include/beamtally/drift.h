@@ -127,6 +127,17 @@ bt_status bt_effect_find(const double *day, const double *value, const double *c
 size_t bt_refills_suspect(const double *value, const double *age_days, const int32_t *stretch,
                           size_t n, const bt_slope *slope, double sigma, bt_suspected *found);
 
+/* Whether readings get better as the gas ages: by the slope inside the fills since the change, or
+ * that of the baseline. `loss` is the sign of a loss, 0 where none is known. Sets the slope that
+ * was asked. */
+bool bt_refills_wrong_side(const bt_slope *since, const bt_slope *baseline, int loss,
+                           bt_slope *slope);
+
+/* The oldest reading of known fill age, where that is far above the usual length of a fill (0: not
+ * known), both in days; else BT_NONE. */
+size_t bt_refills_missing(const double *age_days, const uint8_t *known, size_t n,
+                          double usual_days);
+
 /* ---- Past forecasts -------------------------------------------------------------------------- */
 
 /* How a past forecast compares with what came, by its forecast, `failed` and `overtaken`; last_day
@@ -140,6 +151,10 @@ bt_past_score bt_past_score_of(const bt_past_forecast *past, size_t n);
 
 /* What a characteristic did, by its change and its look. */
 bt_moved bt_moved_of(const bt_change *change, const bt_look *look);
+
+/* By how much of what it was before, in per cent: in all for a step, a month for a hinge. 0 where
+ * that was 0 or below. */
+double bt_change_per_cent(const bt_change *change);
 
 /* What of a change, as found in values moved to one fill age, stays over refills, and what the
  * fills lose more; of the values as measured. */

@@ -81,4 +81,10 @@ void bt_series_free(bt_series *series);
 /* The first point at or after that moment; n where there is none. */
 size_t bt_series_from(const bt_series *series, bt_time moment);
 
+/* Days that the step from one of the points [first, last) to the next may take without being a gap:
+ * *days, in which a check is expected, or more where they come more seldom. False without memory.
+ */
+bool bt_series_longest_step(const bt_series *points, size_t first, size_t last,
+                            double *days) BT_MUST_CHECK;
+
 #endif

@@ -223,11 +223,12 @@ bt_status bt_joint_run_find(const bt_joint_chart *chart, size_t charts, double s
 bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estimated *found,
                                   bt_error *error) BT_MUST_CHECK;
 
-/* Charts that give at most `budget` false signals a year at that rate of checking, the soonest to
- * find `shift` first: each subset of the zone rules that keeps it, CUSUMs of k = shift/2 and 0.5
- * with and without headstart, EWMAs of lambda 0.1, 0.2 and 0.4. *n of them; 0 when none keeps it.
+/* Charts that give at most the budget of false signals a year at its rate of checking, divided
+ * among its charts (0 is one), the soonest to find its shift first: each subset of the zone rules
+ * that keeps it, CUSUMs of k = shift/2 and 0.5 with and without headstart, EWMAs of lambda 0.1, 0.2
+ * and 0.4. *n of them; 0 when none keeps it.
  */
-bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
-                     bt_suggestion *suggestions, size_t *n, bt_error *error) BT_MUST_CHECK;
+bt_status bt_suggest(const bt_budget *budget, bt_suggestion *suggestions, size_t *n,
+                     bt_error *error) BT_MUST_CHECK;
 
 #endif

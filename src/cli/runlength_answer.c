@@ -132,8 +132,7 @@ cli_exit runlength_suggest(const runlength_question *asked) {
                       .checks_a_month = asked->has_rate ? asked->rate : usual_rate,
                       .shift = asked->has_shift ? asked->shift : 1,
                       .a_year = asked->budget};
-  bt_status status = bt_suggest(budget.a_year / (double)budget.charts, budget.checks_a_month,
-                                budget.shift, suggestions, &n, &error);
+  bt_status status = bt_suggest(&budget, suggestions, &n, &error);
   if (status == BT_OK)
     status = asked->json ? bt_emit_suggestions_json(&budget, suggestions, n, stdout, &error)
                          : bt_report_suggestions(&budget, suggestions, n, &text, &error);

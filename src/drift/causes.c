@@ -106,6 +106,13 @@ bt_moved bt_moved_of(const bt_change *change, const bt_look *look) {
   return moved;
 }
 
+double bt_change_per_cent(const bt_change *change) {
+  bool step = change->kind == BT_CHANGE_STEP;
+  double was = step ? change->step.before : change->hinge.before;
+  double size = step ? change->step.after - was : change->hinge.per_day * BT_DAYS_A_MONTH;
+  return was > 0 ? 100 * size / was : 0;
+}
+
 static bool went(const bt_moved *moved, int sign) {
   return moved->changed && moved->sign == sign;
 }

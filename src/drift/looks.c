@@ -21,7 +21,7 @@
 
 #include <math.h>
 
-enum { COLUMNS = 6, LEAST = 10 };
+enum { COLUMNS = 6 };
 
 static const double a_year = 0.05;
 
@@ -58,7 +58,7 @@ enum { ROWS = sizeof table / sizeof *table };
 
 /* Middle of a row's span, on the scale of ln n. */
 static double middle(size_t row) {
-  double first = row == 0 ? LEAST : table[row - 1].last + 1;
+  double first = row == 0 ? BT_LOOK_LEAST_VALUES : table[row - 1].last + 1;
   return 0.5 * (log(first) + log((double)table[row].last));
 }
 
@@ -74,7 +74,7 @@ static double at_rate(size_t row, double rate) {
 
 bt_look bt_look_of(size_t n, size_t charts, double looks_a_year) {
   bt_look look = {.n = n, .charts = charts, .looks_a_year = looks_a_year};
-  if (n < LEAST || charts == 0 || !(looks_a_year > 0))
+  if (n < BT_LOOK_LEAST_VALUES || charts == 0 || !(looks_a_year > 0))
     return look; /* K3 */
   look.given = true;
   look.rate = a_year / ((double)charts * looks_a_year); /* K1 */

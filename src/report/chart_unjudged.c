@@ -5,36 +5,15 @@
 #include "report_chart.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 static const double spacing = 1.1, line_width = 0.12; /* mm: of the hatching */
 static const double narrowest = 0.3;                  /* mm that are worth hatching */
 
-static int by_size(const void *a, const void *b) {
-  double left = *(const double *)a, right = *(const double *)b;
-  return (left > right) - (left < right);
-}
-
-/* Some characteristics are read more seldom than the unit is checked: twice their own usual step
- * (the median of those shown) is no gap either. Our own choice, no source. */
 double report_longest_step(report_chart *chart) {
-  const bt_series *points = &chart->of->points;
-  double expected = chart->unit->expected_days;
-  enum { ENOUGH = 8 };
-  if (chart->last - chart->first <= ENOUGH)
-    return expected;
-  size_t n = chart->last - chart->first - 1;
-  double *step = bt_new(n, sizeof *step);
-  if (step == NULL) {
+  double longest = chart->unit->expected_days;
+  if (!bt_series_longest_step(&chart->of->points, chart->first, chart->last, &longest))
     report_no_memory(chart->builder);
-    return expected;
-  }
-  for (size_t i = 0; i < n; i++)
-    step[i] = report_days(points->at[chart->first + i + 1] - points->at[chart->first + i]);
-  qsort(step, n, sizeof *step, by_size);
-  double usual = step[n / 2];
-  free(step);
-  return fmax(expected, 2 * usual);
+  return longest;
 }
 
 bool report_is_gap(const report_chart *chart, size_t point, double longest) {

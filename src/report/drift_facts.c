@@ -11,8 +11,8 @@ static void rate(const bt_drift *drift, report_facts *facts) {
     report_add_size(drift->study, step->after - step->before, &value);
   } else {
     bt_text_add(&label, "Fitted line (95 %)");
-    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month",
-                      REPORT_DAYS_A_MONTH, &value);
+    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", BT_DAYS_A_MONTH,
+                      &value);
   }
   report_fact_add(facts, &label, &value);
 }

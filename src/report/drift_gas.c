@@ -213,7 +213,7 @@ void report_drift_gas_numbers(const bt_unit_study *unit, const bt_drift *drift, 
     loss_inside(drift, out);
     fill_lasts(unit, drift, out);
     /* One question about the refills is enough. */
-    if (report_refill_doubt(unit, drift, &doubt) ||
+    if (report_refill_doubt(drift, &doubt) ||
         (drift->suspected_n == 0 && report_refills_missing(unit, drift, &doubt)))
       bt_text_format(out, " %s", bt_text_get(&doubt));
     report_text_pass(&doubt, out);

@@ -4,8 +4,6 @@
 
 #include <math.h>
 
-enum { LEAST_POINTS = 8, LEAST_VALUES = 10 }; /* of a baseline; of a look */
-
 void report_drift_why_not(const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   size_t failed, points;
@@ -17,11 +15,11 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out) {
       break;
     }
     bt_text_add(out, "there is no baseline yet");
-    if (drift->study->points.n < LEAST_POINTS) {
+    if (drift->study->points.n < BT_BASELINE_LEAST_POINTS) {
       bt_text_format(out,
                      drift->study->points.n == 1 ? " (it takes %d points, and there is %zu)"
                                                  : " (it takes %d points, and there are %zu)",
-                     LEAST_POINTS, drift->study->points.n);
+                     BT_BASELINE_LEAST_POINTS, drift->study->points.n);
     }
     break;
   case BT_DRIFT_COARSE:
@@ -32,7 +30,7 @@ void report_drift_why_not(const bt_drift *drift, bt_text *out) {
     report_other_target_words(drift->study, out);
     break;
   case BT_DRIFT_FEW:
-    bt_text_format(out, "a look takes %d values, and there ", LEAST_VALUES);
+    bt_text_format(out, "a look takes %d values, and there ", BT_LOOK_LEAST_VALUES);
     bt_text_format(out, drift->values.n == 1 ? "is %zu" : "are %zu", drift->values.n);
     if (drift->window.event != BT_NONE)
       bt_text_format(out, " since an event moved them (%s)",
@@ -201,19 +199,9 @@ void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_te
                  bt_time_day_iso(event->time - BT_DAY, day));
 }
 
-/* By how much of what it was, in per cent. */
-static void add_share(const bt_change *change, bt_text *out) {
-  char by[REPORT_NUMBER_TEXT];
-  bool step = change->kind == BT_CHANGE_STEP;
-  double was = step ? change->step.before : change->hinge.before;
-  double size = step ? change->step.after - was : change->hinge.per_day * REPORT_DAYS_A_MONTH;
-  if (was > 0)
-    bt_text_format(out, ", by %s" REPORT_JOIN "%%%s", report_signed(100 * size / was, 1, by),
-                   step ? "" : " a month");
-}
-
 bool report_drift_plate(const bt_unit_drift *all, bt_text *out) {
   const bt_moved *moved = &all->evidence.plate;
+  char by[REPORT_NUMBER_TEXT];
   if (!moved->looked_at || all->plate.n == 0)
     return false;
   bt_text_add(out, "Depth a pulse in the test plate: ");
@@ -224,7 +212,9 @@ bool report_drift_plate(const bt_unit_drift *all, bt_text *out) {
   add_went(moved, out);
   bt_text_add(out, " ");
   report_drift_between(&all->plate, "a day", out);
-  add_share(&all->plate, out);
+  if (all->plate_per_cent != 0)
+    bt_text_format(out, ", by %s" REPORT_JOIN "%%%s", report_signed(all->plate_per_cent, 1, by),
+                   all->plate.kind == BT_CHANGE_STEP ? "" : " a month");
   return true;
 }
 

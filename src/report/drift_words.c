@@ -162,8 +162,8 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, ", which says nothing of what comes.");
   } else {
     bt_text_add(out, "The fitted line goes by ");
-    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month",
-                      REPORT_DAYS_A_MONTH, out);
+    report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", BT_DAYS_A_MONTH,
+                      out);
     bt_text_add(out, ".");
   }
   if (is_step_or_drift(drift))
@@ -194,8 +194,7 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
   bt_text_format(out, "Theil-Sen trend of the %s from %s on: ",
                  drift->trend_of_fills ? "levels from fill to fill" : "values",
                  report_drift_date(trend->from_day, day));
-  report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", REPORT_DAYS_A_MONTH,
-                    out);
+  report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", BT_DAYS_A_MONTH, out);
   bt_text_format(out,
                  "; %sit is not the slope of the fitted line: stray values hardly move it, and a "
                  "forecast needs its sign to agree.",

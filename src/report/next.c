@@ -45,13 +45,13 @@ static void failing_step(const bt_unit_study *unit, bt_text *out) {
 static void stale_step(const bt_unit_study *unit, bt_text *out) {
   size_t n = 0, named = 0;
   for (size_t i = 0; i < unit->studies_n; i++)
-    n += report_stale_days(unit, unit->studies[i]) > 0;
+    n += unit->studies[i]->stale_days > 0;
   if (n == 0 || !unit->current)
     return;
   bt_text_add(out, "Technician: ");
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
-    if (report_stale_days(unit, of) == 0)
+    if (of->stale_days == 0)
       continue;
     bt_text_format(out, "%s%s (", report_list_join(named++, n), of->quantity.title);
     report_stale_words(unit, of, out);
@@ -85,7 +85,7 @@ static void refused_step(const bt_unit_study *unit, bt_text *out) {
 /* Of the first characteristic that asks. */
 static void refill_step(const bt_unit_study *unit, bt_text *out) {
   for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++)
-    if (report_refill_doubt(unit, &unit->drift->drift[i], out))
+    if (report_refill_doubt(&unit->drift->drift[i], out))
       return;
 }
 

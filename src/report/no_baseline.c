@@ -2,8 +2,6 @@
  * tolerance, which take no part in one. */
 #include "report_sentences.h"
 
-enum { LEAST_POINTS = 8 };
-
 bool report_is_barred(const bt_study *of, size_t *failed, size_t *points) {
   const bt_segment *segment = bt_study_now(of);
   *failed = *points = 0;
@@ -12,7 +10,7 @@ bool report_is_barred(const bt_study *of, size_t *failed, size_t *points) {
   *points = segment->phase2 - segment->from;
   for (size_t e = 0; e < segment->exclusions_n; e++)
     *failed += segment->exclusions[e].pass == 0;
-  return *failed > 0 && *points >= LEAST_POINTS;
+  return *failed > 0 && *points >= BT_BASELINE_LEAST_POINTS;
 }
 
 void report_barred_words(size_t failed, size_t points, bt_text *out) {

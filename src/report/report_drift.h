@@ -42,8 +42,6 @@ bt_time report_drift_time(double day); /* the day's first moment */
 const char *report_drift_date(double day, char *buffer);
 const char *report_drift_log_end(const bt_drift *drift, char *buffer); /* day of the last check */
 
-#define REPORT_DAYS_A_MONTH 30.4375
-
 /* "−0.0048 a month": a slope a day, over that many days, in the characteristic's unit. */
 void report_drift_rate(const bt_drift *drift, double per_day, double low, double high,
                        const char *what, double days, bt_text *out);
@@ -136,7 +134,7 @@ void report_drift_gas(const bt_unit_study *unit, const bt_drift *drift, bt_text 
 void report_drift_suspected(const bt_drift *drift, bt_text *out);
 /* Whether refills that a log's rows note may stand on the wrong side of their readings: true with a
  * sentence that asks. */
-bool report_refill_doubt(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+bool report_refill_doubt(const bt_drift *drift, bt_text *out);
 /* Whether a reading's fill is far older than fills get in that log: true with a sentence. */
 bool report_refills_missing(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 

@@ -82,8 +82,6 @@ typedef struct report_retest {
 } report_retest;
 bool report_retest_of(const bt_study *of, size_t check, report_retest *found);
 
-/* Days since the last reading at the end of the record, 0 where it is not long ago. */
-int64_t report_stale_days(const bt_unit_study *unit, const bt_study *of);
 /* Its last reading is of the unit's last check, which is not current and was said to be of then. */
 bool report_is_told_current(const bt_unit_study *unit, const bt_study *of);
 

@@ -29,8 +29,7 @@ static void add_set_head(const bt_run_set *set, bt_text *out) {
   report_text_pass(&head, out);
 }
 
-static const char *margin(double standard_error, char *buffer) {
-  double half = 1.96 * standard_error;
+static const char *margin(double half, char *buffer) {
   return report_number(half, half < 0.995 ? 2 : 1, buffer);
 }
 
@@ -45,7 +44,7 @@ static void add_row(const bt_run_set *set, const bt_joint_run *run, bt_text *out
   bt_text_format(&words,
                  " after about %s checks on average (the simulation’s 95" REPORT_JOIN "%% "
                  "margin: ±" REPORT_JOIN "%s); half of them within ",
-                 report_about(run->arl, mean), margin(run->arl_se, error));
+                 report_about(run->arl, mean), margin(run->arl_margin, error));
   report_count(&words, run->p50, "check", "checks");
   bt_text_add(&words, ", one in twenty within ");
   report_count(&words, run->p5, "check", "checks");
@@ -94,8 +93,7 @@ static void add_best(const bt_budget *budget, const bt_suggestion *best, bt_text
     bt_text_format(&words, ", on each of the %zu charts: together ", budget->charts);
   else
     bt_text_add(&words, ": ");
-  report_rate_words(budget->checks_a_month,
-                    best->a_year * (double)(budget->charts > 1 ? budget->charts : 1), &words);
+  report_rate_words(budget->checks_a_month, best->together_a_year, &words);
   bt_text_format(&words, ". A shift of %s sigma is found after about %s checks on average",
                  report_plain(budget->shift, shift), report_about(best->arl_shifted, number));
   if (best->days_shifted < 1.5)

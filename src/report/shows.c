@@ -196,7 +196,7 @@ static void restart_sentence(const bt_study *of, report_words *words) {
 
 /* What follows is old news then. */
 static void stale_sentence(const bt_unit_study *unit, const bt_study *of, report_words *words) {
-  int64_t days = report_stale_days(unit, of);
+  int64_t days = of->stale_days;
   char date[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   if (days == 0)
     return;

@@ -70,7 +70,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
     if (report_is_shaky(of))
       bt_text_add(&words, "; its limits are provisional, from days that drift themselves");
   }
-  if (report_stale_days(unit, of) > 0 && !report_is_told_current(unit, of)) {
+  if (of->stale_days > 0 && !report_is_told_current(unit, of)) {
     bt_text_add(&words, "; ");
     report_stale_words(unit, of, &words);
   }

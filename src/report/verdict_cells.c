@@ -14,8 +14,7 @@ static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_te
     bt_text_add(out, "▼");
   if (out->length > 0)
     bt_text_add(out, " ");
-  if (strength == BT_QUIET && report_stale_days(unit, of) > 0 &&
-      !report_is_told_current(unit, of)) {
+  if (strength == BT_QUIET && of->stale_days > 0 && !report_is_told_current(unit, of)) {
     char date[REPORT_DATE_TEXT];
     bt_text_format(
         out, "last reading %s; then: ", report_short_date(of->checks.at[of->checks.n - 1], date));
@@ -122,7 +121,7 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
   }
   if (measure)
     return "measure now";
-  if (report_stale_days(unit, of) > 0)
+  if (of->stale_days > 0)
     return "find out why";
   if (report_wants_tolerance(unit, of))
     return "enter a tolerance";

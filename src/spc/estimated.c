@@ -18,8 +18,6 @@
 
 #include <math.h>
 
-enum { LEAST_POINTS = 8 };
-
 /* An EWMA that forgets slowly, or whose limits are many of a check's steps apart, takes minutes:
  * 81 run lengths, each the square of the distance many times as long as it remembers. */
 static const double least_lambda = 0.05, widest_in_steps = 14;
@@ -67,8 +65,8 @@ static bt_status check_effort(const bt_run_chart *chart, bt_error *error) {
 bt_status bt_run_length_estimated(const bt_run_chart *chart, size_t n, bt_estimated *found,
                                   bt_error *error) {
   *found = (bt_estimated){.n = n};
-  if (n < LEAST_POINTS)
-    return bt_fail(error, BT_USAGE, "a baseline has at least %d points", LEAST_POINTS);
+  if (n < BT_BASELINE_LEAST_POINTS)
+    return bt_fail(error, BT_USAGE, "a baseline has at least %d points", BT_BASELINE_LEAST_POINTS);
   if (chart->method == BT_RUN_OF_CUSUM && chart->one_sided)
     return bt_fail(error, BT_USAGE,
                    "what a baseline does to run lengths is known for both sides of "

@@ -181,6 +181,7 @@ static void summarise(double *length, size_t runs, bt_joint_run *found) {
   for (size_t r = 0; r < runs; r++)
     squares += (length[r] - found->arl) * (length[r] - found->arl);
   found->arl_se = sqrt(squares / (double)(runs - 1) / (double)runs);
+  found->arl_margin = 1.96 * found->arl_se;
   gsl_sort(length, 1, runs);
   found->p5 = percentile(length, runs, 0.05);
   found->p25 = percentile(length, runs, 0.25);

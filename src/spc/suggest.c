@@ -40,7 +40,7 @@ _Static_assert(RULE_SETS + 7 == BT_SUGGESTIONS, "each chart that is looked at ha
 
 typedef struct search {
   double arl; /* at least, in control */
-  double checks_a_year, shift;
+  double checks_a_year, shift, charts;
   size_t n;
   bt_suggestion found[BT_SUGGESTIONS];
 } search;
@@ -61,6 +61,7 @@ static bt_status consider(search *of, const bt_run_chart *chart, bt_error *error
         (bt_suggestion){.chart = *chart,
                         .arl_in_control = quiet.arl,
                         .a_year = of->checks_a_year / quiet.arl,
+                        .together_a_year = of->checks_a_year / quiet.arl * of->charts,
                         .arl_shifted = shifted.arl,
                         .arl_later = later.arl,
                         .days_shifted = shifted.arl / of->checks_a_year * DAYS_A_YEAR};
@@ -108,8 +109,11 @@ static int compare(const void *a, const void *b) {
          (one->arl_in_control > other->arl_in_control);
 }
 
-bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
-                     bt_suggestion *suggestions, size_t *n, bt_error *error) {
+bt_status bt_suggest(const bt_budget *budget, bt_suggestion *suggestions, size_t *n,
+                     bt_error *error) {
+  double charts = budget->charts > 1 ? (double)budget->charts : 1,
+         budget_a_year = budget->a_year / charts, checks_a_month = budget->checks_a_month,
+         shift = budget->shift;
   *n = 0;
   if (!(isfinite(budget_a_year) && budget_a_year > 0))
     return bt_fail(error, BT_USAGE, "a budget of false signals a year is above 0; usual is 1");
@@ -117,7 +121,7 @@ bt_status bt_suggest(double budget_a_year, double checks_a_month, double shift,
     return bt_fail(error, BT_USAGE, "a rate of checking is from 1 to 1000000 checks a month");
   if (!(isfinite(shift) && fabs(shift) >= 0.1 && fabs(shift) <= 10))
     return bt_fail(error, BT_USAGE, "a shift to find is from 0.1 to 10 sigma, either way");
-  search of = {.checks_a_year = MONTHS * checks_a_month, .shift = shift};
+  search of = {.checks_a_year = MONTHS * checks_a_month, .shift = shift, .charts = charts};
   of.arl = fmax(of.checks_a_year / budget_a_year, LEAST_ARL);
   bt_status status = consider_all(&of, error);
   if (status != BT_OK)

@@ -68,7 +68,7 @@ static bool counts(const unit_charts *unit, bt_characteristic characteristic, bt
     if (study->segments[s].baseline.from <= at)
       then = &study->segments[s];
   return then != NULL && alarms(unit, characteristic, at) && then->state == BT_CHART_DRAWN &&
-         then->chart.n >= STUDY_ALARM_POINTS;
+         then->chart.n >= BT_ALARM_LEAST_POINTS;
 }
 
 static size_t count_charts(const unit_charts *unit, bt_time at) {
@@ -120,7 +120,7 @@ static bt_status solve(budget *of, bt_characteristic characteristic, const bt_se
                               .checks_a_year = checks_a_year(points, segment),
                               .n = segment->chart.n,
                               .screened = segment->baseline.screen};
-  if (segment->state != BT_CHART_DRAWN || limits->n < STUDY_ALARM_POINTS ||
+  if (segment->state != BT_CHART_DRAWN || limits->n < BT_ALARM_LEAST_POINTS ||
       limits->checks_a_year <= 0)
     return BT_OK;
   limits->share_a_year = part * of->a_year / (double)(of->charts > 0 ? of->charts : 1);

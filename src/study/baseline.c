@@ -93,7 +93,7 @@ static bt_status fit_once(const bt_study *study, cells *c, bool may_adjust, bt_s
                     used[segment->from + j];
     taking += takes_part[j];
   }
-  if (taking < STUDY_LEAST_POINTS) { /* R4 */
+  if (taking < BT_BASELINE_LEAST_POINTS) { /* R4 */
     segment->state = BT_CHART_TOO_FEW;
     segment->chart = (bt_individuals){.n = taking};
     return BT_OK;

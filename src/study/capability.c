@@ -20,7 +20,7 @@ static bt_capability_use use_of(const bt_study *study) {
     return BT_CAPABILITY_NOT_NORMAL;
   if (study->tolerance.now == NULL)
     return BT_CAPABILITY_NO_TOLERANCE;
-  if (now == NULL || now->state != BT_CHART_DRAWN || now->chart.n < STUDY_ALARM_POINTS)
+  if (now == NULL || now->state != BT_CHART_DRAWN || now->chart.n < BT_ALARM_LEAST_POINTS)
     return BT_CAPABILITY_NO_BASELINE;
   if (bt_study_other_target_from(study) != BT_NONE)
     return BT_CAPABILITY_OTHER_TARGET;

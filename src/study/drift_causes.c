@@ -158,6 +158,8 @@ bt_status study_drift_causes(const drift_unit *of, bt_unit_drift *all, bt_error 
   bt_status status = BT_OK;
   if (!all->evidence.plate.looked_at)
     status = study_drift_plate(of, &all->plate, &all->evidence.plate, error);
+  if (all->evidence.plate.changed)
+    all->plate_per_cent = bt_change_per_cent(&all->plate);
   for (size_t i = 0; i < all->n && status == BT_OK; i++)
     if (all->drift[i].use == BT_DRIFT_LOOKED_AT)
       status = causes_of(of, all, &all->drift[i], error);

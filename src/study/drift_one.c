@@ -8,7 +8,10 @@
  * R3 Notice and alarm are the first of the open episode on the side that it moved to; where nothing
  *    changed, of the open episode.
  * R4 Where the newest voltages held another target energy than the baseline's, nothing is said of
- *    how the ones before went on. */
+ *    how the ones before went on.
+ * R5 Refills on the wrong side are asked about where rows of the log note refills, missing ones
+ *    where fill ages follow from refills: ages that the log holds, or that a counter tells, miss
+ *    none. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -112,8 +115,31 @@ static bt_status find_change(const drift_unit *of, bt_drift *drift, bt_error *er
   return study_drift_slopes(of, drift, error);
 }
 
-bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift *drift,
-                          bt_error *error) {
+static bool rows_note_refills(const bt_history *history) {
+  for (size_t i = 0; i < history->n; i++)
+    if (history->refill[i] != BT_REFILL_NONE)
+      return true;
+  return false;
+}
+
+/* R5 */
+static void doubt_refills(const bt_unit_study *unit, bt_drift *drift) {
+  const bt_drift_values *values = &drift->values;
+  bt_refill_doubt *doubt = &drift->refill_doubt;
+  doubt->wrong_side =
+      bt_refills_wrong_side(&drift->slope, &drift->baseline_slope, drift->loss, &doubt->slope) &&
+      rows_note_refills(&unit->history);
+  size_t oldest =
+      bt_refills_missing(values->age_days, values->known, values->n, unit->fills.interval_days);
+  doubt->missing = oldest != BT_NONE && !unit->fills.from_log && !unit->fills.from_counter;
+  if (doubt->missing) {
+    doubt->day = values->day[oldest];
+    doubt->age_days = values->age_days[oldest];
+  }
+}
+
+static bt_status look(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                      bt_error *error) {
   const bt_segment *now = bt_study_now(study);
   drift->characteristic = study->characteristic;
   drift->study = study;
@@ -154,5 +180,12 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
     status = study_drift_look_back(of, drift, error);
   set_signals(drift);
   set_dioptres(of, drift);
+  return status;
+}
+
+bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift *drift,
+                          bt_error *error) {
+  bt_status status = look(of, study, drift, error);
+  doubt_refills(of->unit, drift);
   return status;
 }

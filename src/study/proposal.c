@@ -53,7 +53,7 @@ static bt_status refuse_state(const bt_study *study, const bt_segment *segment, 
         "needs at least %d; choose a longer period",
         segment->chart.n < n ? segment->chart.n : n, study->quantity.key,
         bt_time_day_iso(segment->baseline.from, first), bt_time_day_iso(segment->baseline.to, last),
-        STUDY_LEAST_POINTS);
+        BT_BASELINE_LEAST_POINTS);
   case BT_CHART_RESOLUTION:
     if (segment->resolution.step <= 0)
       return bt_fail(
@@ -79,7 +79,7 @@ static bt_status refuse_no_points(const bt_study *study, bt_error *error) {
       error, BT_REFUSED,
       "every reading of %s is marked as_left or is a retest, so there is no point that a "
       "baseline can stand on; it needs %d days with a reading as found",
-      study->quantity.key, STUDY_LEAST_POINTS);
+      study->quantity.key, BT_BASELINE_LEAST_POINTS);
 }
 
 static bt_status propose(const bt_study *study, bt_segment *segment, bool accept_drift,

@@ -118,7 +118,7 @@ bt_status study_fit_radius(const bt_study *study, const study_rows *rows, const 
     size_t taking = 0;
     for (size_t j = 0; j < n; j++)
       taking += used[from + j];
-    if (taking < STUDY_LEAST_POINTS) {
+    if (taking < BT_BASELINE_LEAST_POINTS) {
       segment->state = BT_CHART_TOO_FEW;
       segment->chart = (bt_individuals){.n = taking};
       goto done;

@@ -9,8 +9,6 @@
 
 enum {
   STUDY_SUGGESTED_POINTS = 60, /* a suggested baseline takes the first points of the log */
-  STUDY_LEAST_POINTS = 8,      /* under so many there is no baseline */
-  STUDY_ALARM_POINTS = 30,     /* under so many limits give no alarm, and no capability is given */
   STUDY_RESTART_POINTS = 8,    /* so long a restart is "too early to say" */
   STUDY_RECENT_POINTS = 8      /* what "now" is the mean of */
 };

@@ -3,7 +3,10 @@
  * R1 Studies stand in canonical order, then the clinic's own in that of the settings.
  * R2 Where one study only is asked for that shares the unit's budget of alarms, the others that
  *    share it are studied as well, as they stand, and count; nobody sees them.
- * R3 What an older format of evidence folders doesn't know is not studied for one: neither as a
+ * R3 A characteristic is stale where nobody has read it for long: 15 days or more, and longer than
+ *    a check of the unit is expected within. Some are read once a week: after two missed weeks
+ *    nobody means it. Common practice, no source.
+ * R4 What an older format of evidence folders doesn't know is not studied for one: neither as a
  *    chart nor in the budget's shares. */
 #include "study_room.h"
 
@@ -11,6 +14,8 @@
 
 /* Where nobody said when a check is due, one within a week counts as current. */
 static const double default_expected_days = 7;
+
+static const int64_t least_stale_days = 15;
 
 /* The longest stretch between two days of the weekly schedule, and a day's grace. */
 static double expected_days(const bt_settings *settings, const char *unit) {
@@ -28,6 +33,14 @@ static double expected_days(const bt_settings *settings, const char *unit) {
   return longest == 0 ? default_expected_days : longest + 1;
 }
 
+/* R3. */
+static void study_stale(const bt_unit_study *unit, bt_study *of) {
+  if (of->checks.n == 0)
+    return;
+  int64_t days = bt_day_of(unit->until - 1) - bt_day_of(of->checks.at[of->checks.n - 1]);
+  of->stale_days = days >= least_stale_days && (double)days > unit->expected_days ? days : 0;
+}
+
 static void study_currency(bt_unit_study *unit) {
   const bt_history *history = &unit->history;
   unit->expected_days = expected_days(&unit->settings, history->unit);
@@ -40,7 +53,7 @@ static void study_currency(bt_unit_study *unit) {
   unit->current = days <= unit->expected_days;
 }
 
-/* R3. */
+/* R4. */
 static bool is_known(const bt_study_request *request, bt_characteristic characteristic) {
   return request->case_format == 0 ||
          bt_case_knows_characteristic(request->case_format, characteristic);
@@ -56,7 +69,7 @@ static bt_status has_none(const bt_unit_study *unit, bt_characteristic character
     return bt_fail(error, BT_NOTFOUND,
                    "\"%s\" has no T² of the tracker's offset%s%s: it is counted from a "
                    "baseline of at least %d points with x and y that don't lie on one line",
-                   unit->history.unit, up_to, last, STUDY_LEAST_POINTS);
+                   unit->history.unit, up_to, last, BT_BASELINE_LEAST_POINTS);
   return bt_fail(error, BT_NOTFOUND,
                  "the log of \"%s\" has no %s%s%s; import a log that holds what it is "
                  "made from, or see `beamtally status` for what there is",
@@ -156,6 +169,8 @@ bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, b
     status = study_selftest(&unit->history, request->until, &unit->selftest, error);
   if (status == BT_OK) {
     study_currency(unit);
+    for (size_t s = 0; s < unit->studies_n; s++)
+      study_stale(unit, unit->studies[s]);
     study_unit_verdict(unit);
   }
   study_place_free(&place);

@@ -58,7 +58,7 @@ static bt_status fit(const bt_study *study, const study_rows *rows, const study_
     status = bt_vector_fit(of->x + from, of->y + from, used + from, n, from_differences,
                            &segment->vector, error);
     if (status == BT_INPUT) { /* R3 */
-      segment->state = taking < STUDY_LEAST_POINTS ? BT_CHART_TOO_FEW : BT_CHART_RESOLUTION;
+      segment->state = taking < BT_BASELINE_LEAST_POINTS ? BT_CHART_TOO_FEW : BT_CHART_RESOLUTION;
       segment->vector = (bt_vector){0};
       segment->chart = (bt_individuals){.n = taking};
       return BT_OK;

@@ -5,6 +5,9 @@
 
 #include "beamtally/base.h"
 
+/* Under so many points there is no baseline. */
+enum { BT_BASELINE_LEAST_POINTS = 8 };
+
 /* A point left out of a baseline. */
 typedef struct bt_exclusion {
   size_t point;

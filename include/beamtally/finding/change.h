@@ -8,6 +8,9 @@
 
 #include "beamtally/base.h"
 
+/* A slope a month is one over so many days: a twelfth of 365.25. */
+#define BT_DAYS_A_MONTH 30.4375
+
 /* Level of one fill. */
 typedef struct bt_level {
   int32_t fill;
@@ -96,6 +99,9 @@ typedef struct bt_steps {
   size_t first[BT_STEPS_MOST]; /* first value after each, in time order */
   double likelihood_ratio;     /* of all together */
 } bt_steps;
+
+/* Under so many values there is no look. */
+enum { BT_LOOK_LEAST_VALUES = 10 };
 
 /* What a change's likelihood ratio must pass before it, or anything that follows from it, is spoken
  * of: 5 % a unit and year for all looks together. */

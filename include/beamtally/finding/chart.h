@@ -95,7 +95,8 @@ typedef struct bt_within {
   double sigma; /* within-day standard deviation: mean of s/c4(n) over them */
 } bt_within;
 
-/* A baseline of fewer points has no alarm limits: the chart gives notices only. */
+/* Of fewer points a baseline has no alarm limits, its chart gives notices only, and no capability
+ * is given. */
 enum { BT_ALARM_LEAST_POINTS = 30 };
 
 /* Limits that are meant to be crossed no more often than a unit's budget of false alarms, with

@@ -146,6 +146,7 @@ typedef struct bt_drift {
   bt_fill_days fill_days;
   size_t suspected_n;
   bt_suspected *suspected; /* `first` is an index of the values */
+  bt_refill_doubt refill_doubt;
 
   size_t events_n;
   bt_event_effect *events; /* of the whole log, refills left out; in time order */
@@ -179,6 +180,8 @@ typedef struct bt_unit_drift {
   bt_evidence evidence; /* of the unit; `own` and what follows it stand with each drift */
   bt_change plate; /* of the depth a pulse in the test plate, µm, where evidence.plate is of that;
                       kind none where it was not looked at */
+  double plate_per_cent; /* where it changed: of the depth before, in all for a step, a month (of
+                            BT_DAYS_A_MONTH) for a hinge; 0 where that was 0 */
   size_t meters_n;
   bt_meter_unit *meters;
   bt_time read_on; /* the day of the reading, where later than the study's `until`: forecast days

@@ -48,4 +48,13 @@ typedef struct bt_suspected {
   double expected; /* jump of a refill at that age */
 } bt_suspected;
 
+/* Signs that refills stand otherwise in the log than they were (src/drift/refill_doubt.c). */
+typedef struct bt_refill_doubt {
+  bool wrong_side; /* readings get better as the gas ages, by `slope`, and rows note refills: their
+                      "before" and "after" may be the wrong way round */
+  bt_slope slope;
+  bool missing;         /* a fill far older than fills get, by ages that no log or counter tells */
+  double day, age_days; /* of the oldest reading, where missing */
+} bt_refill_doubt;
+
 #endif

@@ -64,6 +64,7 @@ typedef struct bt_joint_run {
   size_t charts, runs;
   double shift;       /* of the first of the charts; the others stay in control */
   double arl, arl_se; /* points to the first signal of any chart, and its standard error */
+  double arl_margin;  /* half of the arl's 95 % interval: 1.96 standard errors */
   uint64_t p5, p25, p50, p75, p95;
 } bt_joint_run;
 
@@ -87,7 +88,8 @@ typedef struct bt_budget {
 typedef struct bt_suggestion {
   bt_run_chart chart;
   double arl_in_control, a_year;
-  double arl_shifted;  /* at the shift that was asked for, there from the first point on */
+  double together_a_year; /* of all charts that share the budget */
+  double arl_shifted;     /* at the shift that was asked for, there from the first point on */
   double arl_later;    /* about the most for a shift that comes when the chart has run for long */
   double days_shifted; /* the same in days, at the rate of checking */
 } bt_suggestion;

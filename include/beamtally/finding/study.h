@@ -123,6 +123,8 @@ typedef struct bt_study {
   bt_capability capability;
   bt_from_first from_first;
   double *within_s_ucl; /* upper limit of a point's within-day s; 0 where it has none */
+  int64_t stale_days;   /* since its last reading, at `until` of the unit, where that is over two
+                           weeks   and later than a check of the unit is expected; else 0 */
   size_t recent_n;      /* the last judged points, at most 8, all of the newest baseline */
   double recent_shift;  /* their mean distance from its centre, in the characteristic's unit */
   bt_verdict verdict;

@@ -85,6 +85,17 @@ Test(causes, moved_by_its_look) {
   cr_expect(!bt_moved_of(&change, &look).looked_at);
 }
 
+Test(causes, a_change_in_per_cent_of_what_was) {
+  bt_change change = {.kind = BT_CHANGE_STEP,
+                      .step = {.given = true, .before = 0.4, .after = 0.39},
+                      .hinge = {.given = true, .before = 2, .per_day = 0.01}};
+  cr_expect_float_eq(bt_change_per_cent(&change), -2.5, 1e-12);
+  change.kind = BT_CHANGE_HINGE;
+  cr_expect_float_eq(bt_change_per_cent(&change), 100 * 0.01 * 365.25 / 12 / 2, 1e-12);
+  change.hinge.before = 0;
+  cr_expect_eq(bt_change_per_cent(&change), 0, "of nothing there is no share");
+}
+
 Test(causes, E2_levels_that_a_refill_does_not_restore) {
   bt_evidence evidence = {.own = fell,
                           .loss = -1,

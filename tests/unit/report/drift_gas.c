@@ -80,35 +80,33 @@ Test(drift_answers, what_no_gas_acts_on_is_told_by_time) {
   }
 }
 
-/* A laser with events alone: what is missing is its log, not an answer. */
-/* Asked where a reading's fill is over 3 times as old as fills get, and where nothing else asks. */
+/* Where a fill is far older than fills get, and nothing else asks about the refills. */
 Test(drift_gas, a_fill_that_is_far_too_old_asks_for_refills) {
   bt_report_request request;
   bt_unit_study *unit = made_drift(true, &request);
   bt_drift *drift = unit->drift->drift;
-  const char *asked = "refills may be missing from the log";
-  size_t last = drift->values.n - 1;
+  bt_suspected one = {.first = 1};
   struct {
-    double usual, oldest;
-    bool known, logged, suspected, asks;
-  } cases[] = {{4, 12, true, false, false, false}, {4, 12.1, true, false, false, true},
-               {4, 60, true, false, false, true},  {4, 60, false, false, false, false},
-               {4, 60, true, true, false, false},  {4, 60, true, false, true, false},
-               {0, 60, true, false, false, false}};
-  for (size_t i = 0; i < drift->values.n; i++)
-    drift->values.age_days[i] = fmin(drift->values.age_days[i], 2);
+    bool missing, suspected, wrong_side, asks;
+  } cases[] = {{false, false, false, false},
+               {true, false, false, true},
+               {true, true, false, false},
+               {true, false, true, false}};
+  unit->fills.interval_days = 4;
   for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
     bt_text text = {0};
-    unit->fills.interval_days = cases[k].usual;
-    unit->fills.from_log = cases[k].logged;
-    drift->values.age_days[last] = cases[k].oldest;
-    drift->values.known[last] = cases[k].known;
+    drift->refill_doubt = (bt_refill_doubt){.wrong_side = cases[k].wrong_side,
+                                            .slope = {.df = 20, .per_day = 1, .t = 9},
+                                            .missing = cases[k].missing,
+                                            .day = drift->values.day[0],
+                                            .age_days = 60.4};
     drift->suspected_n = cases[k].suspected ? 1 : 0;
-    bt_suspected one = {.first = 1};
     drift->suspected = cases[k].suspected ? &one : NULL;
     report_drift_gas_numbers(unit, drift, &text);
-    cr_expect_eq(strstr(bt_text_get(&text), asked) != NULL, cases[k].asks, "case %zu: %s", k,
-                 bt_text_get(&text));
+    cr_expect_eq(strstr(bt_text_get(&text),
+                        "the gas would be 60 days old, where a refill comes about every 4 days: "
+                        "refills may be missing from the log") != NULL,
+                 cases[k].asks, "case %zu: %s", k, bt_text_get(&text));
     drift->suspected = NULL;
     drift->suspected_n = 0;
     bt_text_free(&text);
@@ -116,6 +114,7 @@ Test(drift_gas, a_fill_that_is_far_too_old_asks_for_refills) {
   bt_unit_study_free(unit);
 }
 
+/* A laser with events alone: what is missing is its log, not an answer. */
 Test(drift_gas, without_any_check_the_log_is_asked_for) {
   bt_unit_study unit = {.has_check = false};
   bt_text text = {0};

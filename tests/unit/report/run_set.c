@@ -31,9 +31,14 @@ Test(run_set, a_set_says_its_charts_rate_and_error) {
   bt_run_set set = {
       .chart = {.rules = BT_WE1 | BT_WE4, .has_cusum = true, .k = .5, .h = 5, .headstart = .25},
       .n = 2,
-      .row =
-          {{.charts = 5, .runs = 10000, .arl = 17.4, .arl_se = .16, .p5 = 2, .p50 = 12},
-           {.charts = 5, .runs = 10000, .shift = 1, .arl = 6.28, .arl_se = .04, .p5 = 1, .p50 = 5}},
+      .row = {{.charts = 5, .runs = 10000, .arl = 17.4, .arl_margin = .3136, .p5 = 2, .p50 = 12},
+              {.charts = 5,
+               .runs = 10000,
+               .shift = 1,
+               .arl = 6.28,
+               .arl_margin = .0784,
+               .p5 = 1,
+               .p50 = 5}},
       .checks_a_month = 20,
       .a_year = 13.79};
   cr_assert_eq(bt_report_run_set(&set, &text, &error), BT_OK);
@@ -51,9 +56,10 @@ Test(run_set, a_set_says_its_charts_rate_and_error) {
 Test(run_set, a_single_chart_without_a_rate_says_neither) {
   bt_error error;
   bt_text text = {0};
-  bt_run_set set = {.chart = {.rules = BT_WE2},
-                    .n = 1,
-                    .row = {{.charts = 1, .runs = 500, .arl = 225, .arl_se = 9, .p50 = 156}}};
+  bt_run_set set = {
+      .chart = {.rules = BT_WE2},
+      .n = 1,
+      .row = {{.charts = 1, .runs = 500, .arl = 225, .arl_margin = 17.64, .p50 = 156}}};
   cr_assert_eq(bt_report_run_set(&set, &text, &error), BT_OK);
   must_say(&text, "together on one chart: WE2 (simulated 500 times, centre and sigma known)");
   cr_expect_null(strstr(bt_text_get(&text), "a month"));
@@ -62,22 +68,22 @@ Test(run_set, a_single_chart_without_a_rate_says_neither) {
 }
 
 Test(run_set, suggestions_are_a_table) {
-  static const bt_suggestion suggestions[] = {
-      {.chart = {.method = BT_RUN_OF_CUSUM, .k = .5, .h = 4.774},
-       .a_year = .648,
-       .arl_shifted = 9.93,
-       .days_shifted = 15.1,
-       .arl_later = 9.93},
-      {.chart = {.method = BT_RUN_OF_EWMA, .lambda = .1, .limit = 2.7},
-       .a_year = .5,
-       .arl_shifted = 10.3,
-       .days_shifted = 15.7,
-       .arl_later = 12.4},
-      {.chart = {.method = BT_RUN_OF_RULES, .rules = BT_WE1},
-       .a_year = .648,
-       .arl_shifted = 43.9,
-       .days_shifted = 66.8,
-       .arl_later = 43.9}};
+  bt_suggestion suggestions[] = {{.chart = {.method = BT_RUN_OF_CUSUM, .k = .5, .h = 4.774},
+                                  .a_year = .648,
+                                  .together_a_year = .648,
+                                  .arl_shifted = 9.93,
+                                  .days_shifted = 15.1,
+                                  .arl_later = 9.93},
+                                 {.chart = {.method = BT_RUN_OF_EWMA, .lambda = .1, .limit = 2.7},
+                                  .a_year = .5,
+                                  .arl_shifted = 10.3,
+                                  .days_shifted = 15.7,
+                                  .arl_later = 12.4},
+                                 {.chart = {.method = BT_RUN_OF_RULES, .rules = BT_WE1},
+                                  .a_year = .648,
+                                  .arl_shifted = 43.9,
+                                  .days_shifted = 66.8,
+                                  .arl_later = 43.9}};
   bt_budget budget = {.a_year = 1, .checks_a_month = 20, .shift = 1};
   bt_error error;
   bt_text text = {0};
@@ -105,6 +111,7 @@ Test(run_set, suggestions_are_a_table) {
   must_say(&text, "0.65  CUSUM k = 0.25, h = 14.4466, headstart 0.5 of h ");
   lines_must_fit(&text);
   budget.charts = 5;
+  suggestions[0].together_a_year = 3.24;
   bt_text_clear(&text);
   cr_assert_eq(bt_report_suggestions(&budget, suggestions, 3, &text, &error), BT_OK);
   must_say(&text, "on each of the 5 charts: together at 20");

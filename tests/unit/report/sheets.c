@@ -425,6 +425,7 @@ Test(sheets, a_stale_characteristic_says_so) {
   said_never(&said, "last reading 27 Sep 2026");
   bt_text_free(&said);
   unit->until += BT_DAY;
+  unit->studies[0]->stale_days = 15;
   said = said_of(unit, &request);
   cr_expect_geq(said_times(&said, "last reading 27 Sep 2026, 15 days before 12 Oct 2026"), 2,
                 "page and screen");

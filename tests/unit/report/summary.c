@@ -284,6 +284,8 @@ Test(summary, without_a_current_check_that_is_said_first) {
   free(page);
   free(screen);
   unit->until += 20 * BT_DAY; /* the date is told once, not again of each characteristic */
+  for (size_t s = 0; s < unit->studies_n; s++)
+    unit->studies[s]->stale_days = 25;
   page = page_of(unit, "summary");
   screen = screen_of(unit);
   cr_expect_null(strstr(screen, "last reading"), "%s", screen);
@@ -342,6 +344,8 @@ Test(summary, no_cell_of_the_table_is_cut) {
         bt_unit_study *unit = fixture_make(&plan, &request);
         request.paper = letter != 0 ? BT_PAPER_LETTER : BT_PAPER_A4;
         unit->until += stale != 0 ? 23 * BT_DAY : 0;
+        for (size_t s = 0; s < unit->studies_n; s++)
+          unit->studies[s]->stale_days = stale != 0 ? 23 : 0;
         char *page = page_of(unit, "summary");
         const char *table = strstr(page, "\nCharacteristic\n");
         cr_assert_not_null(table);

@@ -49,6 +49,7 @@ Test(joint, J5_one_method_alone_has_its_exact_law) {
     cr_expect_float_eq(found.arl, exact.arl, 4 * found.arl_se, "%zu: %g, exact %g", c, found.arl,
                        exact.arl);
     cr_expect_float_eq(found.arl_se * sqrt(RUNS), exact.sdrl, 0.06 * exact.sdrl);
+    cr_expect_float_eq(found.arl_margin, 1.96 * found.arl_se, 1e-9);
     expect_percentile(&cases[c].exact, cases[c].shift, found.p5, 0.05, RUNS);
     expect_percentile(&cases[c].exact, cases[c].shift, found.p25, 0.25, RUNS);
     expect_percentile(&cases[c].exact, cases[c].shift, found.p50, 0.50, RUNS);

@@ -10,7 +10,8 @@
 static size_t suggest(double budget, double checks, double shift, bt_suggestion *found) {
   bt_error error = {0};
   size_t n = 99;
-  cr_assert_eq(bt_suggest(budget, checks, shift, found, &n, &error), BT_OK, "%s", error.text);
+  bt_budget asked = {.a_year = budget, .checks_a_month = checks, .shift = shift};
+  cr_assert_eq(bt_suggest(&asked, found, &n, &error), BT_OK, "%s", error.text);
   cr_assert_leq(n, BT_SUGGESTIONS);
   return n;
 }
@@ -143,6 +144,21 @@ Test(suggest, S4_S5_ends_of_the_budget) {
   expect_kept(1e6, 1, 1, found, n);
 }
 
+/* Five charts that share a budget are each one with a fifth of it. */
+Test(suggest, charts_that_share_a_budget) {
+  bt_suggestion together[BT_SUGGESTIONS], alone[BT_SUGGESTIONS];
+  bt_budget asked = {.a_year = 2, .charts = 5, .checks_a_month = 20, .shift = 1};
+  bt_error error = {0};
+  size_t n = 0, n_alone = suggest(0.4, 20, 1, alone);
+  cr_assert_eq(bt_suggest(&asked, together, &n, &error), BT_OK, "%s", error.text);
+  cr_assert(n > 0 && n == n_alone);
+  for (size_t i = 0; i < n; i++) {
+    cr_expect_eq(together[i].a_year, alone[i].a_year);
+    cr_expect_float_eq(together[i].together_a_year, 5 * alone[i].a_year, 1e-12);
+    cr_expect_eq(alone[i].together_a_year, alone[i].a_year);
+  }
+}
+
 Test(suggest, wrong_questions) {
   static const double wrong[][3] = {{0, 20, 1},       {-1, 20, 1}, {NAN, 20, 1}, {1, 0, 1},
                                     {1, NAN, 1},      {1, 1e7, 1}, {1, 20, 0},   {1, 20, 11},
@@ -151,8 +167,8 @@ Test(suggest, wrong_questions) {
     bt_suggestion found[BT_SUGGESTIONS];
     size_t n = 5;
     bt_error error = {0};
-    cr_expect_eq(bt_suggest(wrong[w][0], wrong[w][1], wrong[w][2], found, &n, &error), BT_USAGE,
-                 "%zu", w);
+    bt_budget asked = {.a_year = wrong[w][0], .checks_a_month = wrong[w][1], .shift = wrong[w][2]};
+    cr_expect_eq(bt_suggest(&asked, found, &n, &error), BT_USAGE, "%zu", w);
     cr_expect(n == 0 && error.text[0] != 0);
   }
 }

@@ -284,6 +284,7 @@ Test(drift_ledgers, a_plate_that_reads_low_without_a_fluence) {
     cr_expect(drift->evidence.plate.changed);
     cr_expect(drift->plate.from <= day && day <= drift->plate.to);
     cr_expect_float_eq((drift->plate.step.after - drift->plate.step.before) / 0.4, -0.024, 0.004);
+    cr_expect_float_eq(drift->plate_per_cent, -2.4, 0.4);
     bool named = false;
     for (size_t c = 0; c < drift->drift[0].causes_n; c++)
       named = named || drift->drift[0].causes[c].kind == BT_CAUSE_PLUME_OR_PLATE;
@@ -332,4 +333,44 @@ Test(drift_ledgers, fills_of_a_pulse_counter_alone) {
   cr_expect_eq(fills[0].n, fills[1].n);
   cr_expect_float_eq(fills[0].interval_days, fills[1].interval_days, 1e-6);
   cr_expect_float_eq(slope[0], slope[1], 1e-12);
+}
+
+/* R5 of drift_one.c: readings that rise as the gas ages, where rows note the refills; and a fill of
+ * three weeks where they last four days. Moved to a mean fill age, points so old would be none of
+ * those looked at: there the gas does not act. */
+Test(drift_ledgers, refills_that_may_stand_otherwise_than_they_were) {
+  enum { FILL = 4, WITHOUT = 20 };
+  static const struct {
+    bool noted, ends;
+  } cases[] = {{false, false}, {true, false}, {false, true}};
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    made_ledger made;
+    uint64_t state = 29;
+    made_begin(&made);
+    for (int day = 0; day < DAYS; day++) {
+      bool refill = day % FILL == 0 && (day < DAYS - WITHOUT || !cases[k].ends);
+      if (refill && !cases[k].noted)
+        made_event(&made, made_time(day, 6, 0), BT_EVENT_GAS_REFILL);
+      bt_check check = {.time = made_time(day, 8, 0),
+                        .has_clock = true,
+                        .refill = refill && cases[k].noted ? BT_REFILL_BEFORE : BT_REFILL_NONE,
+                        .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_ENERGY_MJ};
+      check.reading[BT_READING_TARGET_MJ] = 1;
+      double gained = cases[k].ends ? 0 : 0.6 * (day % FILL);
+      check.reading[BT_READING_ENERGY_MJ] = 1 + 0.004 * (made_normal(&state) + gained);
+      made_full_check(&made, check);
+    }
+    made_finish(&made);
+    bt_unit_study *study = drift_of(&made, "Unit A", DAYS, 0);
+    const bt_refill_doubt *doubt = &study->drift->drift[0].refill_doubt;
+    cr_expect_eq(doubt->wrong_side, cases[k].noted, "%zu", k);
+    cr_expect(!cases[k].noted || (doubt->slope.per_day > 0 && doubt->slope.t > 3), "%zu", k);
+    cr_expect_eq(doubt->missing, cases[k].ends, "%zu: %g days", k, doubt->age_days);
+    if (cases[k].ends) {
+      cr_expect_geq(doubt->age_days, WITHOUT);
+      cr_expect_eq(doubt->day, (double)made_time(DAYS - 1, 8, 0) / (double)BT_DAY);
+    }
+    bt_unit_study_free(study);
+    made_end(&made);
+  }
 }

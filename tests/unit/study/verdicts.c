@@ -131,3 +131,35 @@ Test(verdict, selftest_and_currency_through_the_ledger) {
   cr_assert_eq(bt_study_unit(made.ledger, &request, &unit, &error), BT_NOTFOUND);
   made_end(&made);
 }
+
+/* R3 of unit.c: two characteristics, the second not read any more; a check is expected within 7
+ * days, or more where the settings say so. */
+Test(verdict, a_characteristic_that_nobody_reads) {
+  static const struct {
+    int until;
+    double expected;
+    int64_t days;
+  } table[] = {{40, 0, 0}, {44, 0, 0}, {45, 0, 15}, {50, 0, 20}, {50, 20, 0}, {50, 19, 20}};
+  char name[] = "Unit A";
+  made_ledger made;
+  bt_error error;
+  made_begin(&made);
+  for (int day = 0; day < 60; day++)
+    made_check(&made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM, day % 5,
+               day < 30 ? BT_READING_OFFSET_Y_UM : BT_READING_COUNT, day % 7);
+  made_finish(&made);
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_unit_setting setting = {.name = name, .expected_days = table[i].expected};
+    bt_settings settings = {.units_n = 1, .units = &setting, .alarms_per_unit_year = 1};
+    cr_assert_eq(
+        bt_ledger_add_settings(made.ledger, &settings, "KL", "a test", made_time(0, 0, 0), &error),
+        BT_OK, "%s", error.text);
+    bt_study_request request = {.unit = "Unit A", .until = made_time(table[i].until, 0, 0)};
+    bt_unit_study *unit;
+    cr_assert_eq(bt_study_unit(made.ledger, &request, &unit, &error), BT_OK, "%s", error.text);
+    cr_expect_eq(bt_unit_study_of(unit, BT_TRACKER_X)->stale_days, 0, "row %zu", i);
+    cr_expect_eq(bt_unit_study_of(unit, BT_TRACKER_Y)->stale_days, table[i].days, "row %zu", i);
+    bt_unit_study_free(unit);
+  }
+  made_end(&made);
+}

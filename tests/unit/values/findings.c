@@ -215,3 +215,33 @@ Test(findings, first_point_from_a_moment_on) {
   series.n = 0;
   cr_assert_eq(bt_series_from(&series, 0), 0);
 }
+
+/* Steps of 1, 1, 1, 3, 3, 3, 3, 10 days: their median is 3. */
+Test(findings, the_longest_step_that_is_no_gap) {
+  static const int day[] = {0, 1, 2, 3, 6, 9, 12, 15, 25};
+  bt_time at[9];
+  bt_series series = {.n = 9, .at = at};
+  for (size_t i = 0; i < 9; i++)
+    at[i] = day[i] * BT_DAY;
+  double days = 4;
+  cr_assert(bt_series_longest_step(&series, 0, 9, &days));
+  cr_expect_eq(days, 6, "twice the usual one");
+  days = 7;
+  cr_assert(bt_series_longest_step(&series, 0, 9, &days));
+  cr_expect_eq(days, 7, "as expected");
+  days = 4;
+  cr_assert(bt_series_longest_step(&series, 1, 9, &days));
+  cr_expect_eq(days, 4, "too few points to say what is usual");
+  cr_assert(bt_series_longest_step(&series, 9, 9, &days));
+  cr_expect_eq(days, 4);
+}
+
+Test(findings, the_strength_of_a_set_of_rules) {
+  cr_expect_eq(bt_rules_strength(0), BT_QUIET);
+  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
+    const bt_rule *rule = &bt_rule_table[r];
+    cr_expect_eq(bt_rules_strength(rule->bit), rule->kind == BT_RULE_ALARM ? BT_ALARM : BT_NOTICE,
+                 "%s", rule->key);
+  }
+  cr_expect_eq(bt_rules_strength(BT_WE1 | BT_TOLERANCE_FAILED), BT_ALARM);
+}
