@@ -147,6 +147,7 @@ typedef struct bt_told_restart {
 /* One characteristic as limits.json, checks.csv and signals.csv tell it. */
 typedef struct bt_told_chart {
   char *key;
+  bt_characteristic characteristic; /* BT_CHARACTERISTIC_COUNT: one of the clinic's own */
   int64_t rows, earlier_checks;
   double k, h, headstart;
   size_t checks_n, checks_room, signals_n, signals_room, segments_n, restarts_n;

@@ -145,9 +145,13 @@ void bt_settings_free(bt_settings *settings);
 /* The setting of that unit (names compared by bt_same_name), or NULL. Borrowed. */
 const bt_unit_setting *bt_settings_unit(const bt_settings *settings, const char *unit);
 
-/* True and *characteristic when key names a built-in one or one of the clinic's own. */
+/* True and *characteristic when key names one of the clinic's own or a built-in one. */
 bool bt_settings_characteristic(const bt_settings *settings, const char *key,
                                 bt_characteristic *characteristic) BT_MUST_CHECK;
+
+/* Whether a built-in one is hidden by one of the clinic's own of the same key, declared before
+ * Beamtally had it: what stands under that key is of the own one. */
+bool bt_settings_hide(const bt_settings *settings, bt_characteristic characteristic);
 
 /* How that characteristic is named; borrowed from the settings for the clinic's own. */
 bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic characteristic);

@@ -80,7 +80,8 @@ static bt_status add_characteristics(const cli_context *cli, bt_text *list, bt_e
   bt_settings settings;
   bt_status status = cli_settings_if_any(cli, &settings, error);
   for (int c = 0; c < BT_CHARACTERISTIC_COUNT && status == BT_OK; c++)
-    add_line(list, bt_characteristic_key((bt_characteristic)c));
+    if (!bt_settings_hide(&settings, (bt_characteristic)c))
+      add_line(list, bt_characteristic_key((bt_characteristic)c));
   for (size_t i = 0; i < settings.own_n && status == BT_OK; i++)
     add_line(list, settings.own[i].key);
   bt_settings_free(&settings);

@@ -47,6 +47,8 @@ static bt_status add_baselines(bt_ledger *ledger, const char *unit, bt_time time
   for (int c = 0; c < n && status == BT_OK; c++) {
     bt_baseline *baselines = NULL;
     size_t count = 0;
+    if (bt_settings_hide(&settings, (bt_characteristic)c))
+      continue;
     status = bt_ledger_baselines(ledger, unit, (bt_characteristic)c, INT64_MAX, &baselines, &count,
                                  error);
     for (size_t i = 0; i < count; i++) {

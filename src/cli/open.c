@@ -47,11 +47,32 @@ static bt_status hold(const cli_context *cli, bt_ledger *ledger,
   return status;
 }
 
+/* A later version of the program may bring a characteristic by the key of one of the clinic's own.
+ */
+static bt_status say_hidden(const cli_context *cli, bt_ledger *ledger, bt_error *error) {
+  bt_settings settings = {0};
+  bt_status status = cli->quiet ? BT_OK : bt_ledger_settings(ledger, &settings, error);
+  for (size_t i = 0; i < settings.own_n; i++) {
+    bt_characteristic built_in;
+    if (bt_characteristic_of(settings.own[i].key, &built_in))
+      cli_say(
+          "\"%s\" is a characteristic of the clinic's own by the settings, and Beamtally has one "
+          "of that key since: what stands under it here is the clinic's own (%s), and "
+          "Beamtally's is not charted; to change over, take that [characteristic] out of the "
+          "settings, import the older logs with --again, and freeze its baselines anew",
+          settings.own[i].key, settings.own[i].title);
+  }
+  bt_settings_free(&settings);
+  return status;
+}
+
 bt_status cli_open(const cli_context *cli, bt_ledger_mode mode, bt_ledger **ledger,
                    bt_error *error) {
   bt_status status = cli_open_unheld(cli, mode, ledger, error);
   if (status == BT_OK)
     status = hold(cli, *ledger, bt_ledger_hold_entries, error);
+  if (status == BT_OK)
+    status = say_hidden(cli, *ledger, error);
   return status;
 }
 
@@ -168,7 +189,8 @@ static bt_status no_characteristic(const bt_settings *settings, const char *key,
 static bool has_title(const bt_settings *settings, const char *title,
                       bt_characteristic *characteristic) {
   for (size_t c = 0; c < BT_CHARACTERISTIC_COUNT + settings->own_n; c++)
-    if (bt_same_name(bt_settings_quantity(settings, (bt_characteristic)c).title, title)) {
+    if (bt_same_name(bt_settings_quantity(settings, (bt_characteristic)c).title, title) &&
+        !bt_settings_hide(settings, (bt_characteristic)c)) {
       *characteristic = (bt_characteristic)c;
       return true;
     }

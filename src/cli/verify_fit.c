@@ -15,9 +15,7 @@
 enum { LEAST_POINTS = 8 };
 
 static bool may_adjust(const verify_chart *of) {
-  bt_characteristic characteristic;
-  return bt_characteristic_of(of->chart->key, &characteristic) &&
-         bt_characteristic_gas(characteristic) != BT_GAS_NONE;
+  return bt_characteristic_gas(of->chart->characteristic) != BT_GAS_NONE;
 }
 
 /* Means of the checks of one day and stretch. */

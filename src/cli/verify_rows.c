@@ -9,11 +9,11 @@ bool verify_same(double a, double b) {
 }
 
 bool verify_is_vector(const verify_chart *of) {
-  return strcmp(of->chart->key, bt_characteristic_key(BT_TRACKER_VECTOR)) == 0;
+  return of->chart->characteristic == BT_TRACKER_VECTOR;
 }
 
 bool verify_is_radial(const verify_chart *of) {
-  return strcmp(of->chart->key, bt_characteristic_key(BT_TRACKER_RADIAL)) == 0;
+  return of->chart->characteristic == BT_TRACKER_RADIAL;
 }
 
 bool verify_is_outside(const bt_told_check *check) {

@@ -191,9 +191,7 @@ static bt_status judge(verify_chart *of, const bt_judged *judged, bt_error *erro
 }
 
 bt_status verify_signals(verify_chart *of, bt_error *error) {
-  bt_judged judged = {.characteristic = verify_is_vector(of)   ? BT_TRACKER_VECTOR
-                                        : verify_is_radial(of) ? BT_TRACKER_RADIAL
-                                                               : BT_CHARACTERISTIC_COUNT,
+  bt_judged judged = {.characteristic = of->chart->characteristic,
                       .value = of->value,
                       .judged = of->judged,
                       .z = of->z,

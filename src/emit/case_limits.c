@@ -151,7 +151,12 @@ static json_t *characteristic(const bt_case *one, const bt_study *of) {
   emit_case_rows(one, of, &first, &end);
   json_t *cusum = json_pack("{s:f, s:f, s:f}", "k", of->cusum.k, "h", of->cusum.h, "headstart",
                             of->cusum.headstart);
+  bt_characteristic built_in;
+  bool hides = of->characteristic >= BT_CHARACTERISTIC_COUNT &&
+               bt_characteristic_of(of->quantity.key, &built_in) &&
+               bt_case_knows_characteristic(one->format, built_in);
   bool made = emit_put(object, "characteristic", json_string(of->quantity.key)) &&
+              (!hides || emit_put(object, "own", json_true())) &&
               emit_put(object, "title", json_string(of->quantity.title)) &&
               emit_put(object, "measured_in", json_string(of->quantity.unit)) &&
               emit_put(object, "rows", json_integer((json_int_t)(end - first))) &&

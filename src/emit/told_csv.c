@@ -92,6 +92,13 @@ const char *emit_csv_cell(const emit_csv *csv, const char *column) {
   return NULL;
 }
 
+const char *emit_csv_last_cell(const emit_csv *csv, const char *column) {
+  for (size_t i = csv->columns; i > 0; i--)
+    if (strcmp(csv->column[i - 1], column) == 0)
+      return csv->cell[i - 1];
+  return NULL;
+}
+
 bool emit_csv_moment(const emit_csv *csv, bt_time *at, bool *has_clock) {
   const char *date = emit_csv_cell(csv, "date"), *clock = emit_csv_cell(csv, "time");
   char text[BT_TIME_TEXT];

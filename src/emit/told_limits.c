@@ -124,7 +124,17 @@ static bt_status read_lists(const json_t *object, bt_told_chart *chart, bt_error
   return BT_OK;
 }
 
-static bt_status read_chart(const json_t *object, bt_told_chart *chart, bt_error *error) {
+/* A key that is built in today was one of the clinic's own where the folder says so, or is of a
+ * format that knew no such characteristic. */
+static bt_characteristic characteristic_of(const json_t *object, const char *key, int format) {
+  bt_characteristic found;
+  bool built_in = !json_is_true(json_object_get(object, "own")) &&
+                  bt_characteristic_of(key, &found) && bt_case_knows_characteristic(format, found);
+  return built_in ? found : BT_CHARACTERISTIC_COUNT;
+}
+
+static bt_status read_chart(const json_t *object, int format, bt_told_chart *chart,
+                            bt_error *error) {
   const json_t *cusum = json_object_get(object, "cusum");
   const char *key = json_string_value(json_object_get(object, "characteristic"));
   if (key == NULL || !integer_of(object, "rows", &chart->rows) ||
@@ -132,6 +142,7 @@ static bt_status read_chart(const json_t *object, bt_told_chart *chart, bt_error
       !real_of(cusum, "k", &chart->k) || !real_of(cusum, "h", &chart->h) ||
       !real_of(cusum, "headstart", &chart->headstart))
     return wrong("characteristics", error);
+  chart->characteristic = characteristic_of(object, key, format);
   chart->key = bt_copy(key);
   return chart->key == NULL ? bt_fail_memory(error) : read_lists(object, chart, error);
 }
@@ -178,7 +189,8 @@ static bt_status read_document(const json_t *document, bt_told_case *told, bt_er
     return bt_fail_memory(error);
   bt_status status = BT_OK;
   for (size_t c = 0; c < json_array_size(list) && status == BT_OK; c++)
-    status = read_chart(json_array_get(list, c), &told->charts[told->charts_n++], error);
+    status =
+        read_chart(json_array_get(list, c), told->format, &told->charts[told->charts_n++], error);
   return status;
 }
 

@@ -14,7 +14,7 @@
 
 typedef struct known {
   const bt_told_check *check;
-  const char *key; /* of its characteristic */
+  const bt_told_chart *chart;
   bool seen;
 } known;
 
@@ -34,7 +34,7 @@ static known *all_of(const bt_told_case *told, size_t *n) {
   size_t k = 0;
   for (size_t c = 0; c < told->charts_n && all != NULL; c++)
     for (size_t i = 0; i < told->charts[c].checks_n; i++)
-      all[k++] = (known){.check = &told->charts[c].checks[i], .key = told->charts[c].key};
+      all[k++] = (known){.check = &told->charts[c].checks[i], .chart = &told->charts[c]};
   if (all != NULL && *n > 1)
     qsort(all, *n, sizeof *all, by_digest);
   return all;
@@ -52,19 +52,24 @@ static size_t first_with(const known *all, size_t n, const char *digest) {
   return low;
 }
 
-/* False where the row has no such reading. */
-static bool number_of(const emit_csv *csv, const char *column, double *value) {
-  const char *cell = emit_csv_cell(csv, column);
+/* False where the cell is none. */
+static bool number_in(const char *cell, double *value) {
   char *end;
   *value = cell == NULL ? 0 : strtod(cell, &end);
   return cell != NULL && *cell != '\0' && *end == '\0';
 }
 
+/* False where the row has no such reading. */
+static bool number_of(const emit_csv *csv, const char *column, double *value) {
+  return number_in(emit_csv_cell(csv, column), value);
+}
+
 /* R2: what readings.csv gives; false where it can't be told. */
-static bool reading_of(const emit_csv *csv, const char *key, double *value) {
-  bt_characteristic characteristic;
+static bool reading_of(const emit_csv *csv, const bt_told_chart *chart, double *value) {
   double other;
-  if (strcmp(key, bt_characteristic_key(BT_ENERGY_RATIO)) == 0) {
+  if (chart->characteristic == BT_CHARACTERISTIC_COUNT)
+    return number_in(emit_csv_last_cell(csv, chart->key), value);
+  if (chart->characteristic == BT_ENERGY_RATIO) {
     bool there =
         number_of(csv, "energy_mj", value) && number_of(csv, "target_mj", &other) && other > 0;
     if (there)
@@ -73,15 +78,13 @@ static bool reading_of(const emit_csv *csv, const char *key, double *value) {
       *value /= 100;
     return there;
   }
-  if (strcmp(key, bt_characteristic_key(BT_TRACKER_RADIAL)) == 0) {
+  if (chart->characteristic == BT_TRACKER_RADIAL) {
     bool there = number_of(csv, "offset_x_um", value) && number_of(csv, "offset_y_um", &other);
     *value = there ? hypot(*value, other) : 0;
     return there;
   }
-  if (bt_characteristic_of(key, &characteristic) &&
-      bt_characteristic_reading(characteristic) != BT_READING_NONE)
-    return number_of(csv, bt_reading_key(bt_characteristic_reading(characteristic)), value);
-  return number_of(csv, key, value);
+  bt_reading reading = bt_characteristic_reading(chart->characteristic);
+  return number_of(csv, reading == BT_READING_NONE ? chart->key : bt_reading_key(reading), value);
 }
 
 static bool is_integer(const emit_csv *csv, const char *column, int64_t number) {
@@ -115,7 +118,7 @@ static bt_status compare(const emit_csv *csv, const known *of, bt_error *error) 
     what = "source";
   else if (!is_integer(csv, "beamtally_line", check->log_line))
     what = "line of the log";
-  else if (reading_of(csv, of->key, &value) &&
+  else if (reading_of(csv, of->chart, &value) &&
            fabs(value - check->reading) > 1e-9 * fmax(fabs(value), fabs(check->reading)))
     what = "reading";
   else if (!is_target(csv, check))

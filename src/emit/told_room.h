@@ -28,6 +28,8 @@ bt_status emit_csv_next(emit_csv *csv, bool *row, bt_error *error) BT_MUST_CHECK
 
 /* The cell of that column; NULL where there is no such column. */
 const char *emit_csv_cell(const emit_csv *csv, const char *column);
+/* Of the last column of that name: those of the clinic's own stand behind the canonical ones. */
+const char *emit_csv_last_cell(const emit_csv *csv, const char *column);
 /* The moment of the columns "date" and "time"; false where they are none. */
 bool emit_csv_moment(const emit_csv *csv, bt_time *at, bool *has_clock);
 /* Fails for the row at hand. */

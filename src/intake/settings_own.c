@@ -42,8 +42,12 @@ static bt_status take_key(bt_own_characteristic *own, const char *key, bt_error 
     return bt_fail(error, BT_INPUT,
                    "\"%s\" is what an export calls a column of its own; choose another key", key);
   if (bt_characteristic_of(key, &known) || intake_role_of(key, &item) != INTAKE_ROLE_NONE)
-    return bt_fail(error, BT_INPUT,
-                   "\"%s\" is there already, of Beamtally's own; choose another key", key);
+    return bt_fail(
+        error, BT_INPUT,
+        "\"%s\" is there already, of Beamtally's own; choose another key, or, where the "
+        "settings had it before Beamtally did, take this [characteristic] out and import "
+        "the older logs with --again",
+        key);
   if (column != NULL)
     return bt_fail(error, BT_INPUT, "a column \"%s\" is read as %s already; choose another key",
                    key, column);

@@ -150,6 +150,13 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
   return b->by != NULL && b->why != NULL;
 }
 
+/* Whether a baseline was frozen for a characteristic of the clinic's own: the settings that were in
+ * force then had one of its key. A built-in one that has that key now is another. */
+#define OF_OWN(alias)                                                                              \
+  "EXISTS (SELECT 1 FROM main.own_characteristic AS o WHERE o.key = " alias                        \
+  ".characteristic AND o.version = (SELECT max(v.number) FROM main.setting_version AS v "          \
+  "WHERE v.entry < " alias ".entry)) "
+
 /* ?3 is the last first moment of a day that may end a period. */
 #define BASELINE_ROWS                                                                              \
   "SELECT b.version, b.from_day, b.to_day, b.screen, b.centre, b.sigma, b.adjusted, "              \
@@ -162,21 +169,24 @@ static bool read_baseline(sqlite3_stmt *row, bt_characteristic characteristic, b
 
 /* A baseline judges from its first day on, so a later version that begins no later takes its whole
  * stretch over: one of the same derivation, as its limits hold for no other. */
-static const char in_force[] =
-    BASELINE_ROWS "AND b.entry <= ?4 AND NOT EXISTS ("
-                  "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
-                  "AND later.characteristic = b.characteristic AND later.derivation = b.derivation "
-                  "AND later.from_day <= b.from_day "
-                  "AND later.to_day <= ?3 AND later.entry <= ?4 AND later.version > b.version) "
-                  "ORDER BY b.from_day";
+static const char in_force[] = BASELINE_ROWS "AND b.entry <= ?4 AND ?5 = " OF_OWN(
+    "b") "AND NOT EXISTS ("
+         "SELECT 1 FROM main.baseline AS later WHERE later.unit = b.unit "
+         "AND ?5 = " OF_OWN(
+             "later") "AND later.characteristic = b.characteristic AND later.derivation = b.derivation "
+                      "AND later.from_day <= b.from_day "
+                      "AND later.to_day <= ?3 AND later.entry <= ?4 AND later.version > b.version) "
+                      "ORDER BY b.from_day";
 
 /* The newest version of the days that were frozen first. ?4 is the derivation. */
 static const char first_of_all[] =
-    BASELINE_ROWS "AND b.entry <= ?5 AND b.derivation = ?4 AND (b.from_day, b.to_day) = ("
-                  "SELECT f.from_day, f.to_day FROM main.baseline AS f WHERE f.unit = ?1 "
-                  "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 "
-                  "AND f.entry <= ?5 ORDER BY f.version LIMIT 1) "
-                  "ORDER BY b.version DESC LIMIT 1";
+    BASELINE_ROWS "AND b.entry <= ?5 AND b.derivation = ?4 AND ?6 = " OF_OWN(
+        "b") "AND (b.from_day, b.to_day) = ("
+             "SELECT f.from_day, f.to_day FROM main.baseline AS f WHERE f.unit = ?1 "
+             "AND ?6 = " OF_OWN(
+                 "f") "AND f.characteristic = ?2 AND f.to_day <= ?3 AND f.derivation = ?4 "
+                      "AND f.entry <= ?5 ORDER BY f.version LIMIT 1) "
+                      "ORDER BY b.version DESC LIMIT 1";
 
 /* What was left out of it when it was frozen. */
 static bt_status read_exclusions(bt_ledger *ledger, int64_t unit, const char *key, bt_baseline *b,
@@ -213,8 +223,9 @@ static bt_status read_all(bt_ledger *ledger, int64_t unit, bt_characteristic cha
   if (status == BT_OK)
     status = ledger_prepare(ledger, in_force, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "itii", unit, key, until - BT_DAY,
-                         ledger_last_seen(ledger));
+    status =
+        ledger_bind(ledger, error, statement, "itiii", unit, key, until - BT_DAY,
+                    ledger_last_seen(ledger), (int64_t)(characteristic >= BT_CHARACTERISTIC_COUNT));
   while (ledger_next(ledger, statement, &status, error)) {
     if (!bt_grow(list, &capacity, *n + 1, sizeof **list) ||
         !read_baseline(statement, characteristic, &(*list)[(*n)++]))
@@ -241,8 +252,9 @@ bt_status bt_ledger_first_baseline(bt_ledger *ledger, const char *unit,
   if (status == BT_OK)
     status = ledger_prepare(ledger, first_of_all, &statement, error);
   if (status == BT_OK)
-    status = ledger_bind(ledger, error, statement, "itiii", number, key, until - BT_DAY, derivation,
-                         ledger_last_seen(ledger));
+    status =
+        ledger_bind(ledger, error, statement, "itiiii", number, key, until - BT_DAY, derivation,
+                    ledger_last_seen(ledger), (int64_t)(characteristic >= BT_CHARACTERISTIC_COUNT));
   if (status == BT_OK)
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row && !read_baseline(statement, characteristic, first)) {

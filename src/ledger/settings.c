@@ -45,7 +45,8 @@ static bool numbers_finite(const bt_settings *settings) {
   return finite;
 }
 
-/* The clinic's own are few, told apart by their keys, and all that tolerances are of. */
+/* The clinic's own are few, told apart by their keys, and all that tolerances are of. A key that a
+ * built-in one has as well was the own one's before: whoever takes it in sees to that. */
 static bt_status characteristics_valid(const bt_settings *settings, bt_error *error) {
   if (settings->own_n > BT_OWN_MOST)
     return bt_fail(error, BT_INPUT, "the settings hold over %d characteristics of the clinic's own",

@@ -7,7 +7,9 @@
  *    a check of the unit is expected within. Some are read once a week: after two missed weeks
  *    nobody means it. Common practice, no source.
  * R4 What an older format of evidence folders doesn't know is not studied for one: neither as a
- *    chart nor in the budget's shares. */
+ *    chart nor in the budget's shares.
+ * R5 A built-in characteristic whose key is that of one of the clinic's own is not studied: what
+ *    the ledger has under that key is of the own one. */
 #include "study_room.h"
 
 #include <stdlib.h>
@@ -53,10 +55,12 @@ static void study_currency(bt_unit_study *unit) {
   unit->current = days <= unit->expected_days;
 }
 
-/* R4. */
-static bool is_known(const bt_study_request *request, bt_characteristic characteristic) {
-  return request->case_format == 0 ||
-         bt_case_knows_characteristic(request->case_format, characteristic);
+/* R4, R5. */
+static bool is_known(const bt_study_request *request, const bt_settings *settings,
+                     bt_characteristic characteristic) {
+  return !bt_settings_hide(settings, characteristic) &&
+         (request->case_format == 0 ||
+          bt_case_knows_characteristic(request->case_format, characteristic));
 }
 
 static bt_status has_none(const bt_unit_study *unit, bt_characteristic characteristic,
@@ -90,7 +94,7 @@ static bt_status study_characteristics(bt_ledger *ledger, const bt_study_request
                    "the settings in force name no such characteristic of the clinic's own");
   for (size_t c = 0; c < most; c++) { /* R1 */
     bt_characteristic characteristic = (bt_characteristic)c;
-    if (!is_known(request, characteristic) ||
+    if (!is_known(request, &unit->settings, characteristic) ||
         (request->only_one && request->characteristic != characteristic))
       continue;
     bt_study *study;
@@ -115,7 +119,7 @@ static bt_status study_together(bt_ledger *ledger, const bt_study_request *reque
   for (int c = 0; lacks_others && c < BT_CHARACTERISTIC_COUNT && status == BT_OK; c++) {
     bt_characteristic characteristic = (bt_characteristic)c;
     if (characteristic == request->characteristic || !study_may_alarm(characteristic) ||
-        !is_known(request, characteristic))
+        !is_known(request, &unit->settings, characteristic))
       continue;
     status = study_one(ledger, &plain, characteristic, place, true, &counted[counted_n], error);
     counted_n += status == BT_OK && counted[counted_n] != NULL;

@@ -55,14 +55,19 @@ bool bt_characteristic_of(const char *key, bt_characteristic *characteristic) {
 
 bool bt_settings_characteristic(const bt_settings *settings, const char *key,
                                 bt_characteristic *characteristic) {
-  if (bt_characteristic_of(key, characteristic))
-    return true;
   for (size_t i = 0; i < settings->own_n; i++)
     if (strcmp(key, settings->own[i].key) == 0) {
       *characteristic = (bt_characteristic)(BT_CHARACTERISTIC_COUNT + i);
       return true;
     }
-  return false;
+  return bt_characteristic_of(key, characteristic);
+}
+
+bool bt_settings_hide(const bt_settings *settings, bt_characteristic characteristic) {
+  bt_characteristic found = characteristic;
+  return characteristic < BT_CHARACTERISTIC_COUNT &&
+         bt_settings_characteristic(settings, characteristics[characteristic].key, &found) &&
+         found != characteristic;
 }
 
 bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic characteristic) {

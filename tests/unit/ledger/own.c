@@ -250,3 +250,53 @@ Test(ledger_own, a_baseline_is_found_by_its_key_wherever_that_stands_in_the_sett
   cr_expect_not_null(strstr(error.text, "settings in force"), "%s", error.text);
   bt_ledger_close(ledger);
 }
+
+static void expect_n(bt_ledger *ledger, bt_characteristic characteristic, int64_t n) {
+  bt_error error = {0};
+  bt_baseline *list = NULL, first = {0};
+  size_t found = 0;
+  cr_ok(bt_ledger_baselines(ledger, "A", characteristic, INT64_MAX, &list, &found, &error), error);
+  cr_ok(bt_ledger_first_baseline(ledger, "A", characteristic, 0, INT64_MAX, &first, &error), error);
+  cr_expect_eq(found, n > 0);
+  cr_expect_eq(first.n, n);
+  for (size_t i = 0; i < found; i++) {
+    cr_expect_eq(list[i].n, n);
+    bt_baseline_free(&list[i]);
+  }
+  bt_baseline_free(&first);
+  free(list);
+}
+
+/* One key, the clinic's own while its settings have it: a baseline is of what the key meant when it
+ * was frozen. */
+Test(ledger_own, a_baseline_is_of_what_its_key_meant_when_it_was_frozen) {
+  char key[] = "demand";
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  bt_verification found;
+  bt_check check = test_check("A", "2026-01-02", 1, 2);
+  (void)test_import(ledger, "log", &check, 1);
+  const bt_characteristic its_own = BT_CHARACTERISTIC_COUNT;
+  bt_own_characteristic own[] = {{key, force_title, newton, 1}};
+  bt_settings with_own = {.own_n = 1, .own = own, .alarms_per_unit_year = 1},
+              without = {.alarms_per_unit_year = 1};
+  bt_baseline b = {.characteristic = its_own, .n = 40, .by = by, .why = why};
+  int64_t version = 0;
+  cr_ok(bt_ledger_add_settings(ledger, &with_own, "lead", "start", TEST_NOW, &error), error);
+  cr_ok(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), error);
+  expect_n(ledger, its_own, 40);
+  expect_n(ledger, BT_DEMAND, 0);
+
+  cr_ok(bt_ledger_add_settings(ledger, &without, "lead", "out", TEST_NOW, &error), error);
+  expect_n(ledger, BT_DEMAND, 0);
+  b = (bt_baseline){.characteristic = BT_DEMAND, .n = 60, .by = by, .why = why};
+  cr_ok(test_add_baseline(ledger, "A", &b, NULL, 0, TEST_NOW, &version, &error), error);
+  cr_expect_eq(version, 2, "the same days: it would take the other's place");
+  expect_n(ledger, BT_DEMAND, 60);
+
+  cr_ok(bt_ledger_add_settings(ledger, &with_own, "lead", "back", TEST_NOW, &error), error);
+  expect_n(ledger, its_own, 40);
+  expect_n(ledger, BT_DEMAND, 60);
+  cr_ok(bt_ledger_verify(ledger, &found, &error), error);
+  bt_ledger_close(ledger);
+}

@@ -111,3 +111,57 @@ Test(own, one_alone_and_frozen) {
   cr_assert(strstr(error.text, beam) != NULL, "%s", error.text);
   made_end(&made);
 }
+
+/* A key that a built-in characteristic has too: what is under it stays the clinic's own, with its
+ * tolerance and its unit, also where one chart alone is asked for, and shares no budget. */
+Test(own, a_key_that_is_built_in_now) {
+  char key[] = "demand", unit_name[] = "Unit A", source[] = "a policy";
+  made_ledger made;
+  uint64_t state = 3;
+  made_begin(&made);
+  for (int day = 0; day < 80; day++) {
+    bt_own_reading own = {.key = key, .value = 30 + made_normal(&state)};
+    bt_check check = {.time = made_time(day, 8, 0),
+                      .has_clock = true,
+                      .present = 1U << BT_READING_TARGET_MJ | 1U << BT_READING_OFFSET_X_UM,
+                      .own_n = 1,
+                      .own = &own};
+    check.reading[BT_READING_TARGET_MJ] = 1.6 + 0.01 * made_normal(&state);
+    check.reading[BT_READING_OFFSET_X_UM] = made_normal(&state);
+    made_full_check(&made, check);
+  }
+  made_finish(&made);
+  bt_own_characteristic force = {.key = key, .title = door_title, .unit = newton, .decimals = 1};
+  bt_tolerance tolerance = {.unit = unit_name,
+                            .characteristic = BT_CHARACTERISTIC_COUNT,
+                            .has_high = true,
+                            .high = 40,
+                            .source = source};
+  bt_settings settings = {.tolerances_n = 1,
+                          .tolerances = &tolerance,
+                          .alarms_per_unit_year = 1,
+                          .own_n = 1,
+                          .own = &force};
+  cr_assert_eq(
+      bt_ledger_add_settings(made.ledger, &settings, "KL", "a test", made_time(0, 0, 0), &error),
+      BT_OK, "%s", error.text);
+  bt_study_request ask = {.unit = "Unit A", .until = made_time(200, 0, 0)};
+  for (int one = 0; one < 2; one++) {
+    bt_unit_study *unit;
+    ask.only_one = one != 0;
+    ask.characteristic = BT_CHARACTERISTIC_COUNT;
+    cr_assert_eq(bt_study_unit(made.ledger, &ask, &unit, &error), BT_OK, "%s", error.text);
+    cr_assert_eq(unit->studies_n, one ? 1 : 2, "%zu", unit->studies_n);
+    const bt_study *force_study = unit->studies[unit->studies_n - 1];
+    cr_expect_str_eq(force_study->quantity.unit, newton);
+    cr_expect_not_null(force_study->tolerance.now);
+    cr_expect_float_eq(bt_study_now(force_study)->chart.centre, 30, 1);
+    bt_unit_study_free(unit);
+  }
+  ask.characteristic = BT_TRACKER_X;
+  bt_unit_study *unit;
+  cr_assert_eq(bt_study_unit(made.ledger, &ask, &unit, &error), BT_OK, "%s", error.text);
+  cr_expect_eq(bt_study_now(unit->studies[0])->alarm.charts, 1, "x alone");
+  bt_unit_study_free(unit);
+  made_end(&made);
+}

@@ -28,6 +28,22 @@ Test(setups, characteristics) {
   cr_assert_eq(bt_characteristic_decimals(BT_ENERGY_RATIO), 4);
 }
 
+/* The clinic's own come first: one may have been declared before there was a built-in one. */
+Test(setups, a_key_that_the_clinic_had_first_is_its_own) {
+  char key[] = "demand", title[] = "Demand for rooms", unit[] = "";
+  bt_own_characteristic own = {.key = key, .title = title, .unit = unit};
+  bt_settings settings = {.own_n = 1, .own = &own};
+  bt_characteristic found = BT_DEMAND;
+  cr_assert(bt_settings_characteristic(&settings, "demand", &found));
+  cr_expect_eq((int)found, BT_CHARACTERISTIC_COUNT);
+  for (int c = 0; c <= BT_CHARACTERISTIC_COUNT; c++)
+    cr_expect_eq(bt_settings_hide(&settings, (bt_characteristic)c), c == BT_DEMAND, "%d", c);
+  settings.own_n = 0;
+  cr_assert(bt_settings_characteristic(&settings, "demand", &found));
+  cr_expect_eq(found, BT_DEMAND);
+  cr_expect_not(bt_settings_hide(&settings, BT_DEMAND));
+}
+
 Test(setups, only_room_conditions_are_covariates) {
   for (int c = 0; c < BT_CHARACTERISTIC_COUNT; c++)
     cr_assert_eq(bt_characteristic_is_covariate((bt_characteristic)c),
