@@ -37,8 +37,8 @@ void bt_standardise(const double *value, size_t n, const bt_individuals *chart, 
 
 /* ---- Rules ----------------------------------------------------------------------------------- */
 
-/* Marks the four zone rules on z, each side on its own: high[i] and low[i] get the bits BT_WE1 ..
- * BT_WE4 of the rules that point i completes. Points with judged[i] == 0 are stepped over: they
+/* Marks the ZONE rules of BT_RULES on z, each side on its own: high[i] and low[i] get the bits of
+ * the rules that point i completes. Points with judged[i] == 0 are stepped over: they
  * neither count nor break a pattern. */
 void bt_zone_rules(const double *z, const uint8_t *judged, size_t n, bt_rules *high, bt_rules *low);
 

@@ -10,7 +10,7 @@ typedef enum bt_run_method { BT_RUN_OF_RULES, BT_RUN_OF_CUSUM, BT_RUN_OF_EWMA } 
 /* A chart whose run length is asked for; centre and sigma are taken as known. */
 typedef struct bt_run_chart {
   bt_run_method method;
-  bt_rules rules;         /* rules: bits BT_WE1 .. BT_WE4, at least one */
+  bt_rules rules;         /* rules: bits of ZONE rules, at least one */
   double k, h, headstart; /* CUSUM: in sigma; headstart as a fraction of h */
   bool one_sided;         /* CUSUM: the high side alone */
   double lambda, limit;   /* EWMA: weight of the newest point; limit in its own sigma */
@@ -54,7 +54,7 @@ typedef struct bt_run_table {
 /* Rules and CUSUM on one series together: run length by seeded simulation through the chart code
  * itself. */
 typedef struct bt_joint_chart {
-  bt_rules rules; /* bits BT_WE1 .. BT_WE4; may be 0 */
+  bt_rules rules; /* bits of ZONE rules; may be 0 */
   double limit;   /* Shewhart limit in sigma in place of WE1's 3; 0: 3 */
   bool has_cusum;
   double k, h, headstart; /* as in bt_run_chart */

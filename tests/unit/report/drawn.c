@@ -38,14 +38,6 @@ static bool has_bar(const bt_pane *lane, size_t row, double x, bt_ink ink) {
   return false;
 }
 
-/* The rows of the lane: a notice, and the alarm beyond it. */
-static const bt_rules lane_rows[6][2] = {{BT_WE1, BT_ALARM_LIMIT},
-                                         {BT_WE2, 0},
-                                         {BT_WE3, 0},
-                                         {BT_WE4, 0},
-                                         {BT_CUSUM_SIGNAL, BT_ALARM_CUSUM},
-                                         {0, BT_TOLERANCE_FAILED}};
-
 typedef struct counted {
   size_t signals, alarms, beyond, beyond_alarm, failed;
 } counted;
@@ -57,14 +49,19 @@ static void count_marks(const bt_study *of, size_t i, const bt_pane *lane, count
   seen->failed += tolerance;
   seen->beyond += (rules & BT_WE1) != 0 && !tolerance && !alarm;
   seen->beyond_alarm += alarm && !tolerance;
-  for (size_t row = 0; row < 6; row++) {
-    bool is_alarm = (rules & lane_rows[row][1]) != 0;
-    if (!is_alarm && (rules & lane_rows[row][0]) == 0)
+  size_t row = 0;
+  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
+    const bt_rule *rule = &bt_rule_table[r];
+    if (rule->label == NULL) /* it stands in the row of the one that it goes beyond */
       continue;
-    seen->signals++;
-    seen->alarms += is_alarm;
-    cr_expect(has_bar(lane, row, x, is_alarm ? BT_INK_ALARM : BT_INK_NOTICE), "point %zu, row %zu",
-              i, row);
+    bool is_alarm = (rules & (rule->beyond | (rule->bit & BT_ALARM_RULES))) != 0;
+    if (is_alarm || (rules & rule->bit) != 0) {
+      seen->signals++;
+      seen->alarms += is_alarm;
+      cr_expect(has_bar(lane, row, x, is_alarm ? BT_INK_ALARM : BT_INK_NOTICE),
+                "point %zu, row %zu", i, row);
+    }
+    row++;
   }
 }
 

@@ -27,9 +27,10 @@ static void judge_point(bt_study *of, const bt_segment *segment, size_t i) {
     bits |= z > 3 ? BT_WE1 : 0;
     if (of->judged[i] == 1) {
       size_t from = segment->phase2;
-      bits |= z > 2 && beyond(of, i, from, 3, side, 2) >= 2 ? BT_WE2 : 0;
-      bits |= z > 1 && beyond(of, i, from, 5, side, 1) >= 4 ? BT_WE3 : 0;
-      bits |= beyond(of, i, from, 8, side, 0) == 8 ? BT_WE4 : 0;
+      for (const bt_rule *rule = bt_rule_table; rule->kind == BT_RULE_ZONE; rule++)
+        if (z > rule->line &&
+            beyond(of, i, from, (size_t)rule->of, side, rule->line) >= (size_t)rule->needed)
+          bits |= rule->bit;
       double *sum = side == BT_HIGH ? of->cusum.high : of->cusum.low;
       double before = i > from ? sum[i - 1] : 0;
       sum[i] = fmax(0, before + z - 0.5);
