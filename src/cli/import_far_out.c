@@ -24,12 +24,7 @@ enum {
   FAR = 9
 };
 
-/* Readings that stay within a factor of ten while a laser and its map are in order. */
-static const bt_reading watched[] = {BT_READING_TARGET_MJ,      BT_READING_ENERGY_MJ,
-                                     BT_READING_SPOT_MM,        BT_READING_FLUENCE_MJ_CM2,
-                                     BT_READING_PLATE_DEPTH_UM, BT_READING_HV_KV,
-                                     BT_READING_PRESSURE_MBAR,  BT_READING_ENERGY_PCT};
-enum { WATCHED = sizeof watched / sizeof watched[0], NAMED = 3 };
+enum { NAMED = 3 };
 
 /* A reading that may be named. */
 typedef struct far_reading {
@@ -43,11 +38,11 @@ typedef struct far_reading {
 enum { ABOVE, BELOW, SIDES };
 
 struct import_sizes {
-  int64_t count[WATCHED][CLASSES];
-  double sum[WATCHED][CLASSES];
-  int64_t zeros[WATCHED];
-  far_reading furthest[WATCHED][SIDES][NAMED]; /* the furthest first */
-  size_t furthest_n[WATCHED][SIDES];
+  int64_t count[BT_READING_COUNT][CLASSES];
+  double sum[BT_READING_COUNT][CLASSES];
+  int64_t zeros[BT_READING_COUNT];
+  far_reading furthest[BT_READING_COUNT][SIDES][NAMED]; /* the furthest first */
+  size_t furthest_n[BT_READING_COUNT][SIDES];
 };
 
 import_sizes *import_sizes_new(void) {
@@ -55,7 +50,7 @@ import_sizes *import_sizes_new(void) {
 }
 
 void import_sizes_free(import_sizes *sizes) {
-  for (size_t i = 0; sizes != NULL && i < WATCHED; i++)
+  for (size_t i = 0; sizes != NULL && i < BT_READING_COUNT; i++)
     for (size_t side = 0; side < SIDES; side++)
       for (size_t k = 0; k < sizes->furthest_n[i][side]; k++)
         free(sizes->furthest[i][side][k].unit);
@@ -83,7 +78,7 @@ static double size_of(int at) {
 static void keep_furthest(import_sizes *sizes, size_t i, size_t side, const bt_check *check) {
   far_reading *kept = sizes->furthest[i][side];
   size_t *n = &sizes->furthest_n[i][side], at = *n;
-  double value = check->reading[watched[i]];
+  double value = check->reading[i];
   while (at > 0 && (side == ABOVE ? value > kept[at - 1].value : value < kept[at - 1].value))
     at--;
   if (at == NAMED)
@@ -100,10 +95,10 @@ static void keep_furthest(import_sizes *sizes, size_t i, size_t side, const bt_c
 }
 
 void import_sizes_hear(import_sizes *sizes, const bt_check *check) {
-  for (size_t i = 0; sizes != NULL && i < WATCHED; i++) {
-    if (!bt_check_has(check, watched[i]))
+  for (size_t i = 0; sizes != NULL && i < BT_READING_COUNT; i++) {
+    if (!bt_reading_is_steady((bt_reading)i) || !bt_check_has(check, (bt_reading)i))
       continue;
-    double value = check->reading[watched[i]];
+    double value = check->reading[i];
     if (value > 0.0) {
       sizes->count[i][class_of(value)]++;
       sizes->sum[i][class_of(value)] += value;
@@ -132,7 +127,7 @@ static void add_furthest(const import_sizes *sizes, size_t i, size_t side, int64
     const far_reading *one = &sizes->furthest[i][side][k];
     bt_text_format(out, "%s%s (line %lld): %.6g %s", k == 0 ? "" : "; ",
                    bt_time_iso(one->time, one->has_clock, when), (long long)one->line, one->value,
-                   bt_reading_unit(watched[i]));
+                   bt_reading_unit((bt_reading)i));
     if (side == ABOVE)
       bt_text_format(out, ", %.0f times the median", two_figures(one->value / median));
     else if (one->value > 0.0)
@@ -144,7 +139,7 @@ static void add_furthest(const import_sizes *sizes, size_t i, size_t side, int64
 
 static void say_side(const import_sizes *sizes, size_t i, size_t side, int64_t far, double median,
                      const char *path) {
-  const char *key = bt_reading_key(watched[i]), *unit = bt_reading_unit(watched[i]);
+  const char *key = bt_reading_key((bt_reading)i), *unit = bt_reading_unit((bt_reading)i);
   const far_reading *first = &sizes->furthest[i][side][0];
   bt_text named = {0}, laser = {0};
   char when[BT_TIME_TEXT];
@@ -184,6 +179,6 @@ static void say_one(const import_sizes *sizes, size_t i, const char *path) {
 }
 
 void import_sizes_say(const import_sizes *sizes, const char *path) {
-  for (size_t i = 0; sizes != NULL && i < WATCHED; i++)
+  for (size_t i = 0; sizes != NULL && i < BT_READING_COUNT; i++)
     say_one(sizes, i, path);
 }

@@ -21,7 +21,7 @@ static const struct {
                {"characteristic", INTAKE_ROLE_NAME, 0},
                {"value", INTAKE_ROLE_VALUE, 0},
                {"value_unit", INTAKE_ROLE_MEASURE, 0},
-#define X(ID, key, unit, sign) {#key, INTAKE_ROLE_READING, BT_READING_##ID},
+#define X(ID, key, ...) {#key, INTAKE_ROLE_READING, BT_READING_##ID},
                BT_READINGS(X)
 #undef X
 #define X(ID, key) {#key, INTAKE_ROLE_TEXT, BT_FIELD_##ID},

@@ -2,10 +2,10 @@
  * per unit and time, and a day is another time than its morning. */
 #include "sql_private.h"
 
-#define SAME(ID, key, unit, sign)  " AND u." #key " IS t." #key
-#define FIRST(ID, key, unit, sign) "u." #key ", "
-#define SAME_READINGS              BT_READINGS(SAME)
-#define ANY_READING                " AND coalesce(" BT_READINGS(FIRST) "NULL) IS NOT NULL"
+#define SAME(ID, key, ...)  " AND u." #key " IS t." #key
+#define FIRST(ID, key, ...) "u." #key ", "
+#define SAME_READINGS       BT_READINGS(SAME)
+#define ANY_READING         " AND coalesce(" BT_READINGS(FIRST) "NULL) IS NOT NULL"
 
 #define STANDS(of)                                                                                 \
   " AND NOT EXISTS (SELECT 1 FROM main.superseded AS s WHERE s.unit = " of                         \

@@ -12,15 +12,15 @@
 
 #include <sqlite3.h>
 
-#define LEDGER_READING_NAME(ID, key, unit, sign) ", " #key
-#define LEDGER_TEXT_NAME(ID, key)                ", " #key
+#define LEDGER_READING_NAME(ID, key, ...) ", " #key
+#define LEDGER_TEXT_NAME(ID, key)         ", " #key
 /* A text that was removed has no salt; it reads as one that never was. Most checks have none: only
  * where there is one does SQLite open the table. */
 #define LEDGER_TEXT_BODY(ID, key)                                                                  \
   ", CASE WHEN c." #key " IS NOT NULL THEN (SELECT body FROM main.text WHERE number = c." #key     \
   " AND salt <> x'') END"
-#define LEDGER_READING_PLACE(ID, key, unit, sign) ", ?"
-#define LEDGER_TEXT_PLACE(ID, key)                ", ?"
+#define LEDGER_READING_PLACE(ID, key, ...) ", ?"
+#define LEDGER_TEXT_PLACE(ID, key)         ", ?"
 
 #define LEDGER_KEY_COLUMNS                                                                         \
   "unit, time, sequence, has_clock, source, line, last_line, state, refill" BT_READINGS(           \

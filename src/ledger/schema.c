@@ -11,8 +11,8 @@
 
 #include <string.h>
 
-#define READING_COLUMN(ID, key, unit, sign) "  " #key " REAL,\n"
-#define TEXT_COLUMN(ID, key)                "  " #key " INTEGER REFERENCES text,\n"
+#define READING_COLUMN(ID, key, ...) "  " #key " REAL,\n"
+#define TEXT_COLUMN(ID, key)         "  " #key " INTEGER REFERENCES text,\n"
 
 #define READINGS_AND_TEXTS BT_READINGS(READING_COLUMN) BT_TEXTS(TEXT_COLUMN)
 

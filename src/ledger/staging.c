@@ -10,8 +10,8 @@
 #include "sql_private.h"
 #include "staging_private.h"
 
-#define STAGING_READING(ID, key, unit, sign) ", " #key " REAL"
-#define STAGING_TEXT(ID, key)                ", " #key " TEXT"
+#define STAGING_READING(ID, key, ...) ", " #key " REAL"
+#define STAGING_TEXT(ID, key)         ", " #key " TEXT"
 #define STAGING_COLUMNS                                                                            \
   "unit INTEGER, time INTEGER, sequence INTEGER, has_clock INTEGER, source INTEGER, "              \
   "line INTEGER, last_line INTEGER, state INTEGER, refill INTEGER" BT_READINGS(STAGING_READING)    \

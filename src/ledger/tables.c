@@ -21,7 +21,7 @@
 
 /* ---- Checks ---------------------------------------------------------------------------------- */
 
-#define TABLE_READING(ID, key, unit, sign) ", c." #key " AS " #key
+#define TABLE_READING(ID, key, ...) ", c." #key " AS " #key
 #define TABLE_TEXT(ID, key)                                                                        \
   ", (SELECT t.body FROM main.text AS t WHERE t.number = c." #key " AND t.salt <> x'') AS " #key
 

@@ -4,12 +4,14 @@
 #include <string.h>
 
 enum sign_rule { ANY, NOT_NEGATIVE };
+enum size_rule { VARIES, STEADY };
 
 static const struct {
   const char *key, *unit;
   enum sign_rule sign;
+  enum size_rule size;
 } readings[] = {
-#define X(ID, key, unit, sign) [BT_READING_##ID] = {#key, unit, sign},
+#define X(ID, key, unit, sign, size) [BT_READING_##ID] = {#key, unit, sign, size},
     BT_READINGS(X)
 #undef X
 };
@@ -38,6 +40,10 @@ const char *bt_reading_unit(bt_reading reading) {
 
 bool bt_reading_may_be_negative(bt_reading reading) {
   return readings[reading].sign == ANY;
+}
+
+bool bt_reading_is_steady(bt_reading reading) {
+  return readings[reading].size == STEADY;
 }
 
 const char *bt_text_field_key(bt_text_field field) {

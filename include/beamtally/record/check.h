@@ -5,32 +5,33 @@
 
 #include "beamtally/base.h"
 
-/* Numeric readings, in canonical order: X(ID, key, unit, sign). The key is the column's name in
- * logs, maps, settings and the ledger. `sign`: whether a reading below zero is possible (ANY) or a
- * reason to refuse the field (NOT_NEGATIVE). */
+/* Numeric readings, in canonical order: X(ID, key, unit, sign, size). The key is the column's name
+ * in logs, maps, settings and the ledger. `sign`: whether a reading below zero is possible (ANY) or
+ * a reason to refuse the field (NOT_NEGATIVE). `size`: STEADY, it stays within a factor of ten
+ * while a laser and its map are in order, or VARIES. */
 #define BT_READINGS(X)                                                                             \
-  X(TARGET_MJ, target_mj, "mJ", NOT_NEGATIVE)               /* set pulse energy */                 \
-  X(ENERGY_MJ, energy_mj, "mJ", NOT_NEGATIVE)               /* measured pulse energy */            \
-  X(ENERGY_SD_PCT, energy_sd_pct, "%", NOT_NEGATIVE)        /* pulse-to-pulse spread */            \
-  X(SPOT_MM, spot_mm, "mm", NOT_NEGATIVE)                   /* spot diameter */                    \
-  X(FLUENCE_MJ_CM2, fluence_mj_cm2, "mJ/cm²", NOT_NEGATIVE) /* fluence at the plane */             \
-  X(FLUENCE_SETTING, fluence_setting, "", NOT_NEGATIVE)     /* what staff set to reach it */       \
-  X(PLATE_DEPTH_UM, plate_depth_um, "µm", NOT_NEGATIVE)     /* depth ablated in the test plate */  \
-  X(PLATE_PULSES, plate_pulses, "", NOT_NEGATIVE)           /* pulses fired to make it */          \
-  X(OFFSET_X_UM, offset_x_um, "µm", ANY)                    /* eye-tracker offset */               \
-  X(OFFSET_Y_UM, offset_y_um, "µm", ANY)                                                           \
-  X(SELFTEST_PASSED, selftest_passed, "", NOT_NEGATIVE) /* subsystems that passed */               \
-  X(SELFTEST_TOTAL, selftest_total, "", NOT_NEGATIVE)   /* subsystems tested */                    \
-  X(HV_KV, hv_kv, "kV", NOT_NEGATIVE)                   /* discharge voltage */                    \
-  X(PULSES, pulses, "", NOT_NEGATIVE)                   /* pulse counter of the gas fill */        \
-  X(FILL_AGE_DAYS, fill_age_days, "d", NOT_NEGATIVE)    /* logged age of the gas fill */           \
-  X(TEMP_C, temp_c, "°C", ANY)                                                                     \
-  X(RH_PCT, rh_pct, "%", NOT_NEGATIVE)                                                             \
-  X(PRESSURE_MBAR, pressure_mbar, "mbar", NOT_NEGATIVE)                                            \
-  X(ENERGY_PCT, energy_pct, "%", NOT_NEGATIVE) /* measured pulse energy, of the set one */
+  X(TARGET_MJ, target_mj, "mJ", NOT_NEGATIVE, STEADY)               /* set pulse energy */         \
+  X(ENERGY_MJ, energy_mj, "mJ", NOT_NEGATIVE, STEADY)               /* measured pulse energy */    \
+  X(ENERGY_SD_PCT, energy_sd_pct, "%", NOT_NEGATIVE, VARIES)        /* pulse-to-pulse spread */    \
+  X(SPOT_MM, spot_mm, "mm", NOT_NEGATIVE, STEADY)                   /* spot diameter */            \
+  X(FLUENCE_MJ_CM2, fluence_mj_cm2, "mJ/cm²", NOT_NEGATIVE, STEADY) /* fluence at the plane */     \
+  X(FLUENCE_SETTING, fluence_setting, "", NOT_NEGATIVE, VARIES) /* what staff set to reach it */   \
+  X(PLATE_DEPTH_UM, plate_depth_um, "µm", NOT_NEGATIVE, STEADY) /* depth in the test plate */      \
+  X(PLATE_PULSES, plate_pulses, "", NOT_NEGATIVE, VARIES)       /* pulses fired to make it */      \
+  X(OFFSET_X_UM, offset_x_um, "µm", ANY, VARIES)                /* eye-tracker offset */           \
+  X(OFFSET_Y_UM, offset_y_um, "µm", ANY, VARIES)                                                   \
+  X(SELFTEST_PASSED, selftest_passed, "", NOT_NEGATIVE, VARIES) /* subsystems that passed */       \
+  X(SELFTEST_TOTAL, selftest_total, "", NOT_NEGATIVE, VARIES)   /* subsystems tested */            \
+  X(HV_KV, hv_kv, "kV", NOT_NEGATIVE, STEADY)                   /* discharge voltage */            \
+  X(PULSES, pulses, "", NOT_NEGATIVE, VARIES)                /* pulse counter of the gas fill */   \
+  X(FILL_AGE_DAYS, fill_age_days, "d", NOT_NEGATIVE, VARIES) /* logged age of the gas fill */      \
+  X(TEMP_C, temp_c, "°C", ANY, VARIES)                                                             \
+  X(RH_PCT, rh_pct, "%", NOT_NEGATIVE, VARIES)                                                     \
+  X(PRESSURE_MBAR, pressure_mbar, "mbar", NOT_NEGATIVE, STEADY)                                    \
+  X(ENERGY_PCT, energy_pct, "%", NOT_NEGATIVE, STEADY) /* measured pulse energy, of the set one */
 
 typedef enum bt_reading {
-#define X(ID, key, unit, sign) BT_READING_##ID,
+#define X(ID, ...) BT_READING_##ID,
   BT_READINGS(X)
 #undef X
       BT_READING_COUNT,
@@ -91,10 +92,11 @@ static inline bool bt_check_has(const bt_check *check, bt_reading reading) {
  * refill or remark; at most who read, with what and in which state. */
 bool bt_check_says_nothing(const bt_check *check);
 
-/* The key ("energy_mj"), unit ("mJ") and sign rule of a reading; key of a text field. */
+/* The key ("energy_mj"), unit ("mJ"), sign and size rule of a reading; key of a text field. */
 const char *bt_reading_key(bt_reading reading);
 const char *bt_reading_unit(bt_reading reading);
 bool bt_reading_may_be_negative(bt_reading reading);
+bool bt_reading_is_steady(bt_reading reading);
 const char *bt_text_field_key(bt_text_field field);
 
 /* True and *field when key names one, exactly. */

@@ -67,13 +67,13 @@ static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_erro
   return c->answer;
 }
 
-#define DAY(column)                  "date(" column ", 'unixepoch')"
-#define CLOCK(column)                "CASE has_clock WHEN 1 THEN time(" column ", 'unixepoch') END"
-#define MOMENT(column)               "strftime('%Y-%m-%dT%H:%M', " column ", 'unixepoch')"
-#define UNIT(number)                 "(SELECT name FROM unit WHERE number = " number ")"
-#define ENTRY(column)                "(SELECT " column " FROM entry WHERE entry.number = entry)"
-#define READING(ID, key, unit, sign) ", " #key
-#define BODY(ID, key)                ", (SELECT nullif(body, '') FROM text WHERE number = " #key ") AS " #key
+#define DAY(column)           "date(" column ", 'unixepoch')"
+#define CLOCK(column)         "CASE has_clock WHEN 1 THEN time(" column ", 'unixepoch') END"
+#define MOMENT(column)        "strftime('%Y-%m-%dT%H:%M', " column ", 'unixepoch')"
+#define UNIT(number)          "(SELECT name FROM unit WHERE number = " number ")"
+#define ENTRY(column)         "(SELECT " column " FROM entry WHERE entry.number = entry)"
+#define READING(ID, key, ...) ", " #key
+#define BODY(ID, key)         ", (SELECT nullif(body, '') FROM text WHERE number = " #key ") AS " #key
 
 #define CHECK(own)                                                                                                          \
   "SELECT 1 AS beamtally_export, " DAY("time") " AS date, " CLOCK("time") " AS time, " UNIT("unit") " AS unit" BT_READINGS( \
