@@ -12,7 +12,8 @@
  * J5 A value within a billionth of a limit is on it: of a sigma, or of the limit itself where that
  *    is one of J2.
  *
- * Checked by an oracle of its own (tests/cli/plain_signals.c). */
+ * Checked by hand (tests/unit/spc/judge.c) and by an oracle of its own (tests/cli/plain_signals.c).
+ */
 #include "beamtally/spc.h"
 #include "spc_lines.h"
 

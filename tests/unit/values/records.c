@@ -32,6 +32,14 @@ Test(records, signs) {
   }
 }
 
+/* Counts, ages and what may lie about zero are of any size. */
+Test(records, sizes) {
+  cr_expect(bt_reading_is_steady(BT_READING_HV_KV) && bt_reading_is_steady(BT_READING_ENERGY_PCT));
+  for (int r = 0; r < BT_READING_COUNT; r++)
+    cr_expect(!bt_reading_is_steady((bt_reading)r) || !bt_reading_may_be_negative((bt_reading)r));
+  cr_expect_not(bt_reading_is_steady(BT_READING_PULSES));
+}
+
 Test(records, text_fields) {
   static const char *const keys[] = {"pattern", "selftest_failed", "meter", "operator", "remark"};
   cr_assert_eq(sizeof keys / sizeof keys[0], BT_FIELD_COUNT);
