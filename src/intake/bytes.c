@@ -1,7 +1,7 @@
 /* The bytes of a log file: read from the start, hashed on the way. */
 #include "bytes.h"
 #include "beamtally/intake.h"
-#include "sniff.h"
+#include "no_text.h"
 
 #include <errno.h>
 #include <fcntl.h>

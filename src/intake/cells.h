@@ -4,7 +4,8 @@
 
 #include "row.h"
 
-/* Text as it is kept: one kind of line break, and without the quote of our own export. In place. */
+/* Text as it is kept: one kind of line break, and without the quote of our own export. In place
+ * (cell_put.c). */
 char *intake_cell_text(const intake_plan *plan, char *text);
 
 /* The cell's number in the column's own unit. False where the row is refused (cell_number.c). */
@@ -12,7 +13,7 @@ bool intake_cell_number(const intake_plan *plan, const intake_column *column, co
                         double *value, intake_row *row) BT_MUST_CHECK;
 
 /* Puts a refill into the row's check; one that is none takes none away. False where the row is
- * refused, since another cell says that it was on the other side of the reading. */
+ * refused, since another cell says that it was on the other side of the reading (cell_put.c). */
 bool intake_cell_refill(const intake_column *column, bt_refill refill, const char *text,
                         intake_row *row) BT_MUST_CHECK;
 

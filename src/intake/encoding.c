@@ -6,16 +6,6 @@
 #include <string.h>
 #include <strings.h>
 
-const char *intake_marked_encoding(const char *first, size_t length) {
-  if (length >= 3 && memcmp(first, "\xEF\xBB\xBF", 3) == 0)
-    return "UTF-8";
-  if (length >= 2 && memcmp(first, "\xFF\xFE", 2) == 0)
-    return "UTF-16LE";
-  if (length >= 2 && memcmp(first, "\xFE\xFF", 2) == 0)
-    return "UTF-16BE";
-  return NULL;
-}
-
 /* Encodings in which each byte is a character: a text that is UTF-8 through and through makes
  * sense in none of them, while in those of several bytes it may. */
 static bool is_of_single_bytes(const char *encoding) {

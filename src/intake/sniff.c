@@ -1,7 +1,6 @@
 /* What a file is. Nothing else in the house decides this.
  *
- * S1  Known signatures (workbook, PDF, picture, archive, web page) are answered with what to do
- *     instead.
+ * S1  What is no text is refused by its first bytes (no_text.c).
  * S2  Encoding: a byte-order mark; else a person's word, unless it is of single bytes and the whole
  *     file is UTF-8 (encoding.c); else UTF-8, and Windows-1252 where a line turns out not to be
  * (the survey asks again). S3  Line ends: LF (alone or behind CR) or CR, of which the first bytes
@@ -10,6 +9,7 @@
 #include "sniff.h"
 #include "date.h"
 #include "match.h"
+#include "no_text.h"
 #include "records.h"
 
 #include <stdio.h>
@@ -17,77 +17,6 @@
 #include <string.h>
 
 enum { FIRST_BYTES = 65536 };
-
-static const struct {
-  const char *bytes;
-  size_t length;
-  const char *what;
-} signatures[] = {
-    {"PK\x03\x04", 4,
-     "a spreadsheet workbook or an archive; open it, choose \"Save as\" or "
-     "\"Export\", take CSV (comma separated, UTF-8), one sheet a file, and import "
-     "that"},
-    {"\xD0\xCF\x11\xE0", 4,
-     "a spreadsheet workbook of an older kind; open it, choose \"Save as\", "
-     "take CSV, and import that"},
-    {"%PDF", 4, "a PDF; export the log from where it was made as CSV"},
-    {"\x89PNG", 4, "a picture; export the log from where it was made as CSV"},
-    {"\xFF\xD8\xFF", 3, "a picture; export the log from where it was made as CSV"},
-    {"GIF8", 4, "a picture; export the log from where it was made as CSV"},
-    {"II*\0", 4, "a picture; export the log from where it was made as CSV"},
-    {"MM\0*", 4, "a picture; export the log from where it was made as CSV"},
-    {"RIFF", 4, "a picture, a film or a sound; export the log from where it was made as CSV"},
-    {"<?xml", 5, "an XML document, as some spreadsheets write; open it there and save it as CSV"},
-    {"<html", 5,
-     "a web page, as some programs export tables; open it in a spreadsheet and save it "
-     "as CSV"},
-    {"<!DOCTYPE", 9,
-     "a web page, as some programs export tables; open it in a spreadsheet and save "
-     "it as CSV"},
-    {"7z\xBC\xAF", 4, "an archive; unpack it first"},
-    {"\x1F\x8B", 2, "a compressed file; unpack it first"},
-    {"SQLite format 3", 15, "a database; export the log as CSV"},
-    {"{\"format\":1", 11,
-     "a JSON document of Beamtally, which import does not read; it takes checks.csv and events.csv "
-     "of `beamtally export --format csv`"},
-    {"{\"", 2, "a JSON document; export the log as CSV"},
-};
-
-/* Bytes that no encoding has text by: a device's zeros. */
-static bool are_zeros(const char *bytes, size_t length) {
-  size_t i = 0;
-  while (i < length && bytes[i] == '\0')
-    i++;
-  return i == length;
-}
-
-static bt_status not_a_log(const char *bytes, size_t length, bool marked, bt_error *error) {
-  size_t nul = 0, control = 0;
-  if (length == 0)
-    return bt_fail(error, BT_INPUT, "the file is empty");
-  for (size_t i = 0; i < sizeof signatures / sizeof signatures[0]; i++)
-    if (length >= signatures[i].length &&
-        memcmp(bytes, signatures[i].bytes, signatures[i].length) == 0)
-      return bt_fail(error, BT_INPUT, "this is %s", signatures[i].what);
-  for (size_t i = 0; i < length; i++) {
-    unsigned char c = (unsigned char)bytes[i];
-    nul += c == 0;
-    control += c < 0x20 && strchr("\t\n\r\f\v\x1A", c) == NULL;
-  }
-  if (are_zeros(bytes, length))
-    return bt_fail(error, BT_INPUT, "the file is not a text: it begins with zeros alone");
-  if (!marked && nul > length / 20)
-    return bt_fail(error, BT_INPUT,
-                   "the file is not a text, or is UTF-16 without a byte-order mark; for the latter "
-                   "say --encoding UTF-16LE (or UTF-16BE)");
-  if (!marked && control > length / 20)
-    return bt_fail(error, BT_INPUT, "the file is not a text; export the log as CSV");
-  return BT_OK;
-}
-
-bt_status intake_check_text(const char *bytes, size_t length, bool encoded, bt_error *error) {
-  return not_a_log(bytes, length, encoded || intake_marked_encoding(bytes, length) != NULL, error);
-}
 
 /* CRLF, LF or CR, from the decoded first bytes. A quoted text may hold line ends of another kind:
  * those between quotes count only where all are, behind a quote that is not closed. */
@@ -136,7 +65,7 @@ bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) {
   else if (status == BT_OK)
     status = intake_contradict_encoding(survey, mark, &encoding, error);
   if (status == BT_OK)
-    status = not_a_log(first, length, *marked, error);
+    status = intake_check_text(first, length, *marked, error);
   if (status == BT_OK)
     status = intake_bytes_check_length(&bytes, error);
   if (status != BT_OK)

@@ -13,18 +13,10 @@ enum { INTAKE_HEADER_LINES = 100, INTAKE_HEADER_BYTES = 32 << 20 };
  * and line_end of the survey. *marked: a byte-order mark or a person settled the encoding. */
 bt_status intake_sniff_bytes(bt_survey *survey, bool *marked, bt_error *error) BT_MUST_CHECK;
 
-/* The encoding of the byte-order mark at the start of a file; NULL without one. */
-const char *intake_marked_encoding(const char *first, size_t length);
-
 /* Where the file's mark (NULL: none), or all of its bytes, contradict the encoding that somebody
  * said: puts what the file is in its place, and a hint that says so. */
 bt_status intake_contradict_encoding(bt_survey *survey, const char *mark, const char **encoding,
                                      bt_error *error) BT_MUST_CHECK;
-
-/* BT_INPUT where the first bytes of a file are no text, and what they are. `encoded`: a person or a
- * map names its encoding. */
-bt_status intake_check_text(const char *bytes, size_t length, bool encoded,
-                            bt_error *error) BT_MUST_CHECK;
 
 /* What the lines showed of the file's encoding while it was taken for UTF-8. */
 typedef struct intake_seen {

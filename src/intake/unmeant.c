@@ -8,8 +8,8 @@
 #include "unmeant.h"
 #include "event_words.h"
 #include "map_line.h"
+#include "near_text.h"
 #include "preview.h"
-#include "unseen.h"
 
 #include <stdlib.h>
 #include <string.h>

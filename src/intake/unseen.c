@@ -2,26 +2,11 @@
  * A month may be without a refill: an import says it only where a row has what may be meant, a
  * typing error or a refill that is lost; a preview, in which a map is looked over, always. */
 #include "unseen.h"
-#include "event_words.h"
+#include "near_text.h"
 #include "preview.h"
 #include "unmeant.h"
 
 #include <string.h>
-
-bool intake_is_slip(const intake_value *value, const char *text) {
-  enum { LETTERS_A_SLIP = 4 }; /* shorter words are other words where a letter differs */
-  const char *meant = value->choice->value;
-  size_t most = strlen(meant) / LETTERS_A_SLIP, n = strlen(meant), other = strlen(text);
-  most = most > 2 ? 2 : most;
-  bool close = n <= other + most && other <= n + most; /* nearly no text is: the rest costs more */
-  return most > 0 && close && bt_name_distance(meant, text) <= most;
-}
-
-bool intake_is_near(const intake_value *value, const char *text) {
-  bool event = value->role == INTAKE_ROLE_EVENT && value->item != BT_EVENT_OTHER;
-  return (event && (intake_says_yes(text) || (int)intake_event_guess(text) == value->item)) ||
-         intake_is_slip(value, text);
-}
 
 void intake_hear_meanings(intake_plan *plan, intake_fields *fields, int64_t line) {
   for (size_t k = 0; k < plan->values_n; k++) {

@@ -5,13 +5,6 @@
 #include "fields.h"
 #include "plan.h"
 
-/* Whether a text of the value's column is spelled nearly as the one that the map means. */
-bool intake_is_slip(const intake_value *value, const char *text);
-
-/* Whether a text of the value's column may be what the map means by another: a slip of the pen, or
- * in a column that tells of an event a word for that event. */
-bool intake_is_near(const intake_value *value, const char *text);
-
 /* Marks the texts of the map's [values] that the row has, and what is near to one that none had
  * yet. */
 void intake_hear_meanings(intake_plan *plan, intake_fields *fields, int64_t line);
