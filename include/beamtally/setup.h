@@ -160,6 +160,10 @@ bt_quantity bt_settings_quantity(const bt_settings *settings, bt_characteristic 
 const bt_tolerance *bt_settings_tolerance(const bt_settings *settings, const char *unit,
                                           bt_characteristic characteristic, bt_time at);
 
+/* The next one to come into force after that time, or NULL. Borrowed. */
+const bt_tolerance *bt_settings_next_tolerance(const bt_settings *settings, const char *unit,
+                                               bt_characteristic characteristic, bt_time at);
+
 /* The stretch of time in which one tolerance is in force. Zeroed at first. */
 typedef struct bt_tolerance_stretch {
   bool known;

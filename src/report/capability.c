@@ -1,6 +1,7 @@
 /* Capability as rows of numbers: each index with its interval and how many readings it comes from;
  * or why it isn't given. */
 #include "report_facts.h"
+#include "report_study.h"
 
 static void add_index(const char *name, const bt_index *index, bt_text *out) {
   char value[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
@@ -17,7 +18,7 @@ static const char *why_not(bt_capability_use use) {
   case BT_CAPABILITY_NOT_NORMAL:
     break;
   case BT_CAPABILITY_NO_TOLERANCE:
-    return "not given: no tolerance is entered";
+    return "not given: "; /* and report_no_tolerance */
   case BT_CAPABILITY_NO_BASELINE:
     return "not given: under 30 points in a baseline";
   case BT_CAPABILITY_OUT_OF_CONTROL:
@@ -51,6 +52,8 @@ void report_capability_facts(const bt_study *of, bool on_page, report_facts *fac
   if (why != NULL) {
     bt_text_add(&label, "Capability");
     bt_text_add(&value, why);
+    if (found->use == BT_CAPABILITY_NO_TOLERANCE)
+      report_no_tolerance(of, false, &value);
     report_fact_add(facts, &label, &value);
     return;
   }

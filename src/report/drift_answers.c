@@ -71,6 +71,7 @@ static void without_change(const bt_unit_study *unit, const bt_drift *drift, bt_
 }
 
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
   switch (drift->forecast.use) {
@@ -93,9 +94,13 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
                      "sides.");
     break;
   case BT_FORECAST_NO_LIMIT:
-    bt_text_add(out,
-                "No forecast: no tolerance is entered on the side that it goes to, and without one "
-                "there is no date (“beamtally settings”).");
+    if (drift->study->tolerance.to_come != NULL)
+      bt_text_format(out, "No forecast: no tolerance is in force; the next begins on %s.",
+                     report_short_date(drift->study->tolerance.to_come->from, day));
+    else
+      bt_text_add(
+          out, "No forecast: no tolerance is entered on the side that it goes to, and without one "
+               "there is no date (“beamtally settings”).");
     break;
   case BT_FORECAST_BEYOND:
     bt_text_format(out, "The mean%s is beyond the tolerance already.", report_end_of_fill(drift));

@@ -225,6 +225,7 @@ void report_drift_last_good(const bt_drift *drift, bt_text *out) {
                  last == BT_NONE ? "none in the log"
                                  : report_short_date(drift->study->checks.at[last], date));
   if (drift->tolerance == NULL)
-    bt_text_add(out, " (no tolerance is entered, so that no check can be called good)");
+    bt_text_format(out, " (no tolerance is %s, so that no check can be called good)",
+                   drift->study->tolerance.to_come == NULL ? "entered" : "in force");
   bt_text_add(out, ". ");
 }

@@ -11,7 +11,7 @@ static void tolerance_fact(const bt_study *of, report_facts *facts) {
   if (tolerance != NULL && tolerance->source != NULL && *tolerance->source != '\0')
     bt_text_format(&label, " (%s)", tolerance->source);
   if (tolerance == NULL)
-    bt_text_add(&value, "none entered");
+    report_no_tolerance(of, true, &value);
   else
     report_tolerance_range(tolerance, &of->quantity, &value);
   if (of->checks.n > 0) {

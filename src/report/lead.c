@@ -54,8 +54,11 @@ static void tolerance_now(const bt_study *of, report_words *words) {
                      report_short_date(of->checks.at[of->checks.n - 1], date));
     report_retest_told(of, &words->text);
     report_words_add(words, ".");
-  } else if (report_may_have_tolerance(of) && tolerance->now == NULL)
+  } else if (report_may_have_tolerance(of) && tolerance->now == NULL && tolerance->to_come == NULL)
     report_words_add(words, " No tolerance is entered for it.");
+  else if (report_may_have_tolerance(of) && tolerance->now == NULL)
+    report_words_add(words, " Its tolerance begins on %s.",
+                     report_short_date(tolerance->to_come->from, date));
 }
 
 void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_words *words) {

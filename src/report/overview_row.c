@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
-  size_t outside = 0, inside = 0, without = 0;
+  size_t outside = 0, inside = 0, without = 0, to_come = 0;
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
     if (!report_is_judged(of) || !report_may_have_tolerance(of))
@@ -15,6 +15,8 @@ static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
                      of->quantity.title);
     else if (of->tolerance.judged > 0 && of->tolerance.now != NULL)
       inside++;
+    else if (of->tolerance.to_come != NULL)
+      to_come++;
     else
       without++;
   }
@@ -25,6 +27,10 @@ static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
   if (without > 0) {
     bt_text_add(out, outside + inside > 0 ? "; none entered: " : "none entered: ");
     report_count(out, without, "characteristic", "characteristics");
+  }
+  if (to_come > 0) {
+    bt_text_add(out, outside + inside + without > 0 ? "; begins later: " : "begins later: ");
+    report_count(out, to_come, "characteristic", "characteristics");
   }
 }
 

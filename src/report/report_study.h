@@ -44,6 +44,9 @@ bool report_is_shaky(const bt_study *of);
 bool report_is_judged(const bt_study *of);
 /* Nobody is asked for a tolerance of T², which has no unit; one that was entered counts. */
 bool report_may_have_tolerance(const bt_study *of);
+/* Where none is in force: "no tolerance is entered", "the tolerance begins on 1 Jan 2027"; the
+ * short form "none entered", "begins 1 Jan 2027". */
+void report_no_tolerance(const bt_study *of, bool brief, bt_text *out);
 /* A tolerance could be entered and none is; not of an energy demand that never changes, nor of the
  * tracker's offset where it has one the other way, radial or along both x and y. */
 bool report_wants_tolerance(const bt_unit_study *unit, const bt_study *of);

@@ -31,6 +31,11 @@ static void tolerance_sentence(const bt_study *of, report_words *words) {
   char date[REPORT_DATE_TEXT];
   if (!report_may_have_tolerance(of))
     return;
+  if (tolerance->now == NULL && tolerance->judged == 0 && tolerance->to_come != NULL) {
+    report_words_add(words, "The tolerance begins on %s, so no check is judged against it yet.",
+                     report_short_date(tolerance->to_come->from, date));
+    return;
+  }
   if (tolerance->now == NULL && tolerance->judged == 0) {
     report_words_add(words, "No tolerance is entered, so no check is judged against one.");
     return;

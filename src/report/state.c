@@ -21,8 +21,10 @@ void report_tolerance_state(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   if (!report_may_have_tolerance(of))
     bt_text_add(out, REPORT_DASH);
+  else if (tolerance->judged == 0 && tolerance->now == NULL)
+    report_no_tolerance(of, true, out);
   else if (tolerance->judged == 0)
-    bt_text_add(out, tolerance->now == NULL ? "none entered" : "nothing judged");
+    bt_text_add(out, "nothing judged");
   else if (tolerance->outside == 0)
     bt_text_format(out, "inside, %zu of %zu%s", tolerance->judged, of->checks.n,
                    tolerance->judged < of->checks.n ? " judged" : "");

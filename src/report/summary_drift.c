@@ -130,7 +130,10 @@ static const char *tolerance_now(const bt_drift *drift) {
     return "inside tolerance";
   if (tolerance->now != NULL)
     return "No check of it is judged against a tolerance";
-  return told || !report_may_have_tolerance(drift->study) ? NULL : "No tolerance is entered for it";
+  if (told || !report_may_have_tolerance(drift->study))
+    return NULL;
+  return tolerance->to_come == NULL ? "No tolerance is entered for it"
+                                    : "No tolerance is in force for it yet";
 }
 
 /* "Last check (30 Sep 2026) inside tolerance; alarm open, low side, first alarm 18 Mar 2026." */

@@ -3,8 +3,19 @@
 #include "report_sentences.h"
 
 bool report_may_have_tolerance(const bt_study *of) {
-  bool entered = of->tolerance.now != NULL || of->tolerance.judged > 0;
+  bool entered =
+      of->tolerance.now != NULL || of->tolerance.to_come != NULL || of->tolerance.judged > 0;
   return report_is_judged(of) && (entered || of->characteristic != BT_TRACKER_VECTOR);
+}
+
+void report_no_tolerance(const bt_study *of, bool brief, bt_text *out) {
+  const bt_tolerance *next = of->tolerance.to_come;
+  char date[REPORT_DATE_TEXT];
+  if (next == NULL)
+    bt_text_add(out, brief ? "none entered" : "no tolerance is entered");
+  else
+    bt_text_format(out, "%s%s", brief ? "begins " : "the tolerance begins on ",
+                   report_short_date(next->from, date));
 }
 
 /* An energy that is asked for and never changes is a setting. */
@@ -29,7 +40,8 @@ static bool is_judged_otherwise(const bt_unit_study *unit, bt_characteristic cha
 }
 
 bool report_wants_tolerance(const bt_unit_study *unit, const bt_study *of) {
-  return report_may_have_tolerance(of) && of->tolerance.now == NULL && !is_constant_demand(of) &&
+  return report_may_have_tolerance(of) && of->tolerance.now == NULL &&
+         of->tolerance.to_come == NULL && !is_constant_demand(of) &&
          !is_judged_otherwise(unit, of->characteristic);
 }
 

@@ -30,7 +30,7 @@ static void tolerance_words(const bt_study *of, bt_text *out) {
   if (!report_may_have_tolerance(of))
     bt_text_add(out, REPORT_DASH);
   else if (of->tolerance.now == NULL)
-    bt_text_add(out, "none entered");
+    report_no_tolerance(of, true, out);
   else
     report_tolerance_range(of->tolerance.now, &of->quantity, out);
 }

@@ -42,6 +42,9 @@ static void judge_tolerance(const study_place *place, bt_study *study) {
   }
   finding->now = bt_settings_tolerance(place->settings, place->history->unit, study->characteristic,
                                        place->until - 1);
+  if (finding->now == NULL)
+    finding->to_come = bt_settings_next_tolerance(place->settings, place->history->unit,
+                                                  study->characteristic, place->until - 1);
   if (checks->n > 0)
     nearest_limit(finding, checks->raw[checks->n - 1]);
 }

@@ -59,6 +59,18 @@ const bt_tolerance *bt_settings_tolerance_along(const bt_settings *settings, con
   return stretch->tolerance;
 }
 
+const bt_tolerance *bt_settings_next_tolerance(const bt_settings *settings, const char *unit,
+                                               bt_characteristic characteristic, bt_time at) {
+  const bt_tolerance *next = NULL;
+  for (size_t i = 0; i < settings->tolerances_n; i++) {
+    const bt_tolerance *tolerance = &settings->tolerances[i];
+    if (tolerance->characteristic == characteristic && tolerance->from > at &&
+        bt_same_name(tolerance->unit, unit) && (next == NULL || tolerance->from < next->from))
+      next = tolerance;
+  }
+  return next;
+}
+
 void bt_baseline_free(bt_baseline *baseline) {
   if (baseline == NULL)
     return;

@@ -137,3 +137,32 @@ Test(settings_said, the_first_spelling_of_a_laser_stands) {
   free(status);
   folder_end(folder);
 }
+
+/* One that is entered and only begins later is not said to be missing, wherever it is spoken of. */
+Test(settings_said, a_tolerance_to_come_is_no_tolerance_missing) {
+  char *folder = folder_of_offsets();
+  file_put(folder, "s.ini",
+           "[tolerance 1]\nunit = or-1\ncharacteristic = tracker_x\nlow = -50\nhigh = 50\n"
+           "source = manual, page 12\nfrom = 2062-01-01\n[tolerance 2]\nunit = or-1\n"
+           "characteristic = energy_ratio\nlow = 0.9\nhigh = 1.1\nsource = manual, page 12\n"
+           "from = 2062-01-01\n[tolerance 3]\nunit = or-1\n"
+           "characteristic = tracker_x\nlow = -40\nhigh = 40\nsource = manual, page 13\n"
+           "from = 2063-01-01\n[tolerance 4]\nunit = or-1\ncharacteristic = demand\n"
+           "low = 1.5\nhigh = 1.7\nsource = manual, page 12\nfrom = 2062-01-01\n");
+  free(RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "first"));
+  free(RUN_DONE(folder, "report", "--month", "2026-01", "-o", "r.pdf"));
+  char *said[] = {RUN_DONE(folder, "status"),
+                  RUN_DONE(folder, "analyse", "--unit", "or-1", "--characteristic", "tracker_x"),
+                  RUN_DONE(folder, "analyse", "--unit", "or-1", "--characteristic", "energy_ratio"),
+                  pdf_words(folder, "r.pdf", NULL)};
+  for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
+    unwrap(said[i]);
+    cr_expect_not_null(strstr(said[i], i == 3 ? "begins on 1 Jan 2062" : "begins 1 Jan 2062"),
+                       "%zu: %s", i, said[i]);
+    cr_expect_null(strstr(said[i], "none entered"), "%zu: %s", i, said[i]);
+    cr_expect_null(strstr(said[i], "olerance is entered"), "%zu: %s", i, said[i]);
+    cr_expect_null(strstr(said[i], "TOLERANCE ENTERED"), "%zu: %s", i, said[i]);
+    free(said[i]);
+  }
+  folder_end(folder);
+}

@@ -65,13 +65,15 @@ typedef struct bt_jump {
 } bt_jump;
 
 typedef struct bt_tolerance_finding {
-  const bt_tolerance *now; /* in force at `until`; NULL: none entered. Borrowed from the
-                              settings, which outlive the study */
-  size_t judged, outside;  /* checks */
-  size_t last_outside;     /* index into the checks, or BT_NONE */
-  bool last_is_outside;    /* the last valid check is outside */
-  int to_limit;            /* -1 low, +1 high: the limit that the last check is nearer to; 0 none */
-  double margin;           /* distance of the last check from that limit, inside positive */
+  const bt_tolerance *now;     /* in force at `until`; NULL: none. Borrowed from the settings, which
+                                  outlive the study */
+  const bt_tolerance *to_come; /* where none is in force: the next that will be; NULL: none
+                                  entered */
+  size_t judged, outside;      /* checks */
+  size_t last_outside;         /* index into the checks, or BT_NONE */
+  bool last_is_outside;        /* the last valid check is outside */
+  int to_limit;  /* -1 low, +1 high: the limit that the last check is nearer to; 0 none */
+  double margin; /* distance of the last check from that limit, inside positive */
 } bt_tolerance_finding;
 
 /* Worst first. Never "steady", "safe" or "OK". */
@@ -79,7 +81,7 @@ typedef enum bt_verdict {
   BT_VERDICT_OUT_OF_TOLERANCE, /* the last valid check */
   BT_VERDICT_SELFTEST_FAILED,  /* the last self-test */
   BT_VERDICT_NO_CURRENT_CHECK, /* none within the expected interval */
-  BT_VERDICT_NO_TOLERANCE,     /* none entered */
+  BT_VERDICT_NO_TOLERANCE,     /* none in force */
   BT_VERDICT_ALARM,
   BT_VERDICT_NOTICE,
   BT_VERDICT_NO_BASELINE,

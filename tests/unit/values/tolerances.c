@@ -18,6 +18,18 @@ static const bt_tolerance *plain(const bt_settings *settings, const char *unit,
   return found;
 }
 
+/* The first that begins later. */
+static const bt_tolerance *plain_next(const bt_settings *settings, const char *unit,
+                                      bt_characteristic of, bt_time at) {
+  for (bt_time day = at + 1; day < 20; day++)
+    for (size_t i = 0; i < settings->tolerances_n; i++) {
+      const bt_tolerance *t = &settings->tolerances[i];
+      if (t->characteristic == of && t->from == day && bt_same_name(t->unit, unit))
+        return t;
+    }
+  return NULL;
+}
+
 static unsigned next(unsigned *state) {
   *state = *state * 1664525U + 1013904223U;
   return *state >> 16;
@@ -26,7 +38,7 @@ static unsigned next(unsigned *state) {
 Test(tolerances, along_a_series_as_at_each_moment) {
   static char names[][8] = {"Unit A", " unit a", "Unit B"};
   unsigned state = 11;
-  size_t found = 0;
+  size_t found = 0, later = 0;
   for (int round = 0; round < 400; round++) {
     bt_tolerance list[MOST] = {0};
     bt_settings settings = {.tolerances = list, .tolerances_n = next(&state) % (MOST + 1)};
@@ -46,7 +58,12 @@ Test(tolerances, along_a_series_as_at_each_moment) {
       cr_assert_eq(bt_settings_tolerance_along(&settings, "Unit A", BT_ENERGY_RATIO, at, &stretch),
                    wanted, "round %d, at %lld", round, (long long)at);
       found += wanted != NULL;
+      const bt_tolerance *to_come = plain_next(&settings, "Unit A", BT_ENERGY_RATIO, at);
+      cr_assert_eq(bt_settings_next_tolerance(&settings, "Unit A", BT_ENERGY_RATIO, at), to_come,
+                   "round %d, at %lld", round, (long long)at);
+      later += to_come != NULL;
     }
   }
   cr_assert_gt(found, 1000);
+  cr_assert_gt(later, 1000);
 }
