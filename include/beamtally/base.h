@@ -1,4 +1,5 @@
-/* The base room: error text, checked allocation, growing text, civil time, encodings.
+/* The base room: error text, checked allocation, growing text, passing files, civil time,
+ * encodings.
  *
  * Ownership: a pointer that a function returns is borrowed unless its comment says "owned"; an
  * out-pointer is owned by the caller. Every free function accepts NULL or a zeroed value. */
@@ -112,6 +113,35 @@ size_t bt_name_distance(const char *a, const char *b);
 /* The folder of a file's path, owned: "." where it names none, "/" for the root; NULL without
  * memory. */
 char *bt_folder_of(const char *path) BT_MUST_CHECK;
+
+/* ---- Passing files --------------------------------------------------------------------------- */
+
+/* A file or folder that is made under a passing name, until it is whole and gets its own, stands in
+ * a list, and what stands there goes when the program is ended by a signal (src/cli/ended.c). No
+ * signal gets between its making and its entry. One thread makes them all. */
+
+/* Makes a file, opens it for writing and enters it; its descriptor, or -1 and errno: EEXIST where
+ * something of that name is there. */
+int bt_passing_file(const char *path) BT_MUST_CHECK;
+
+/* The same of a folder; false and errno. What is made in it has to be entered after it. */
+bool bt_passing_folder(const char *path) BT_MUST_CHECK;
+
+/* The same by a name that nothing has: the XXXXXX that `pattern` ends with are replaced. */
+bool bt_passing_new_folder(char *pattern) BT_MUST_CHECK;
+
+/* Makes a file by such a name, open for reading and writing, and takes the name away at once: it
+ * goes with its descriptor. -1 and errno. */
+int bt_passing_nameless(char *pattern) BT_MUST_CHECK;
+
+/* Enters the name that a file will have which something else makes; false and errno. */
+bool bt_passing_note(const char *path) BT_MUST_CHECK;
+
+/* It has its own name, or was removed; with all that was in it. */
+void bt_passing_forget(const char *path);
+
+/* Removes all that stand in the list. For a signal's handler, in the thread that makes them. */
+void bt_passing_remove(void);
 
 /* ---- Civil time ------------------------------------------------------------------------------ */
 

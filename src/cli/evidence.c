@@ -68,7 +68,8 @@ static bt_status put_pdf(evidence_run *run, bt_error *error) {
   bt_text path = {0};
   show_progress(run);
   bt_text_format(&path, "%s/%s", run->folder.temporary, name);
-  bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
+  bool noted = bt_text_ok(&path) && bt_passing_note(bt_text_get(&path));
+  bt_status status = noted ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK) {
     status = evidence_pdf(run->cli, run->ledger, &run->one, true, bt_text_get(&path), error);
     if (status != BT_OK)

@@ -1,5 +1,6 @@
 /* beamtally: finds the command, sets up what the whole program shares, and exits. */
 #include "cli.h"
+#include "ended.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -80,6 +81,7 @@ static void hold_the_closed(void) {
 
 int main(int argc, char **argv) {
   hold_the_closed();
+  cli_ended_begin();
   /* LC_NUMERIC stays "C": numbers are written one way everywhere. A write past a file-size limit
    * must come back as an error, not as a signal; so must a closed pipe. */
   (void)setlocale(LC_CTYPE, "C.UTF-8");

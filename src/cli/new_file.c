@@ -68,7 +68,7 @@ bt_status cli_new_file_open_as(cli_new_file *file, const char *path, const char 
   file->temporary = bt_text_take(&name);
   if (file->temporary == NULL)
     return bt_fail_memory(error);
-  int descriptor = open(file->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  int descriptor = bt_passing_file(file->temporary);
   if (descriptor < 0) {
     int reason = errno;
     free(file->temporary);
@@ -103,6 +103,7 @@ static bt_status give_name(cli_new_file *file, bt_error *error) {
     return exists(file->named, error);
   if (rename(file->temporary, file->path) != 0)
     return failed(file->named, errno, error);
+  bt_passing_forget(file->temporary);
   free(file->temporary);
   file->temporary = NULL;
   return BT_OK;
@@ -132,8 +133,10 @@ bt_status cli_new_file_keep(cli_new_file *file, bt_error *error) {
 void cli_new_file_close(cli_new_file *file) {
   if (file->stream != NULL)
     (void)fclose(file->stream);
-  if (file->temporary != NULL)
+  if (file->temporary != NULL) {
     (void)unlink(file->temporary);
+    bt_passing_forget(file->temporary);
+  }
   free(file->temporary);
   *file = (cli_new_file){0};
 }

@@ -4,7 +4,6 @@
 
 #include "cli.h"
 
-#include <signal.h>
 #include <stdio.h>
 
 /* ---- new_file.c ------------------------------------------------------------------------------ */
@@ -43,8 +42,6 @@ void cli_new_file_close(cli_new_file *file);
 typedef struct cli_new_folder {
   const char *path;
   char *temporary;
-  sigset_t before; /* signals that were held back before it was opened */
-  bool holds;      /* those that end a program are held back */
 } cli_new_folder;
 
 /* BT_REFUSED when something of that name is there. */

@@ -1,6 +1,6 @@
 /* A folder that is filled under a temporary name beside its own, synced, and then given its name: a
- * reader finds it whole or not at all. A signal that ends the program waits from its opening to its
- * closing, so that Ctrl-C leaves no half of it: between files it counts as a failure. */
+ * reader finds it whole or not at all. Until then all in it stands among what goes when a signal
+ * ends the program. */
 #include "new_file.h"
 
 #include <dirent.h>
@@ -43,28 +43,6 @@ static bt_status refuse_ending(const char *path, bt_error *error) {
   return BT_OK;
 }
 
-static void ends_program(sigset_t *set) {
-  (void)sigemptyset(set);
-  (void)sigaddset(set, SIGHUP);
-  (void)sigaddset(set, SIGINT);
-  (void)sigaddset(set, SIGTERM);
-}
-
-static void hold_signals(cli_new_folder *folder) {
-  sigset_t ends;
-  ends_program(&ends);
-  folder->holds = sigprocmask(SIG_BLOCK, &ends, &folder->before) == 0;
-}
-
-static bt_status go_on(const cli_new_folder *folder, bt_error *error) {
-  sigset_t waiting;
-  bool asked_to_end = folder->holds && sigpending(&waiting) == 0 &&
-                      (sigismember(&waiting, SIGHUP) == 1 || sigismember(&waiting, SIGINT) == 1 ||
-                       sigismember(&waiting, SIGTERM) == 1);
-  return asked_to_end ? bt_fail(error, BT_SYSTEM, "%s was not made: interrupted", folder->path)
-                      : BT_OK;
-}
-
 bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error *error) {
   bt_text name = {0};
   *folder = (cli_new_folder){.path = path};
@@ -83,8 +61,7 @@ bt_status cli_new_folder_open(cli_new_folder *folder, const char *path, bt_error
   char *temporary = bt_text_take(&name);
   if (temporary == NULL)
     return bt_fail_memory(error);
-  hold_signals(folder);
-  if (mkdir(temporary, 0777) != 0) {
+  if (!bt_passing_folder(temporary)) {
     status = failed(path, errno, error);
     free(temporary);
     return status;
@@ -102,13 +79,11 @@ static char *inside(const char *folder, const char *name) {
 
 bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli_write write,
                              void *context, bt_error *error) {
-  bt_status waiting = go_on(folder, error);
-  if (waiting != BT_OK)
-    return waiting;
   char *path = inside(folder->temporary, name);
   cli_new_file file = {0};
-  bt_status status =
-      path == NULL ? bt_fail_memory(error) : cli_new_file_open_as(&file, path, name, error);
+  bt_status status = path == NULL || !bt_passing_note(path) ? bt_fail_memory(error) : BT_OK;
+  if (status == BT_OK)
+    status = cli_new_file_open_as(&file, path, name, error);
   if (status == BT_OK)
     status = write(context, file.stream, error);
   if (status == BT_OK)
@@ -149,14 +124,13 @@ bt_status cli_new_folder_keep(cli_new_folder *folder, bt_error *error) {
   /* A rename takes the place of an empty folder only, so one that came meanwhile loses nothing. */
   bt_status status = cli_sync_folder(folder->temporary, folder->path, error);
   if (status == BT_OK)
-    status = go_on(folder, error);
-  if (status == BT_OK)
     status = refuse_existing(folder->path, error);
   if (status == BT_OK && rename(folder->temporary, folder->path) != 0)
     status = errno == EEXIST || errno == ENOTEMPTY || errno == ENOTDIR
                  ? is_there(folder->path, error)
                  : failed(folder->path, errno, error);
   if (status == BT_OK) {
+    bt_passing_forget(folder->temporary);
     status = sync_above(folder->path, error);
     if (status == BT_OK) {
       free(folder->temporary);
@@ -175,12 +149,10 @@ void cli_new_folder_close(cli_new_folder *folder) {
       (void)unlinkat(dirfd(files), entry->d_name, 0);
   if (files != NULL)
     (void)closedir(files);
-  if (folder->temporary != NULL)
+  if (folder->temporary != NULL) {
     (void)rmdir(folder->temporary);
+    bt_passing_forget(folder->temporary);
+  }
   free(folder->temporary);
-  bool holds = folder->holds;
-  sigset_t before = folder->before;
   *folder = (cli_new_folder){0};
-  if (holds) /* here a signal that waits ends the program */
-    (void)sigprocmask(SIG_SETMASK, &before, NULL);
 }

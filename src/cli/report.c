@@ -12,7 +12,7 @@
 
 static bt_status make_folder(const char *folder, bool *made, bt_error *error) {
   struct stat there;
-  *made = mkdir(folder, 0777) == 0;
+  *made = bt_passing_folder(folder);
   if (*made)
     return BT_OK;
   if (errno == EEXIST && stat(folder, &there) == 0 && S_ISDIR(there.st_mode))
@@ -126,6 +126,8 @@ static cli_exit make_reports(report_run *run, const char *unit) {
 done:
   if (run->folder_made && !made)
     (void)rmdir(run->folder); /* one that a report stands in stays */
+  if (run->folder_made)
+    bt_passing_forget(run->folder);
   pages_compared_free(&run->all);
   bt_draw_close(run->draw);
   bt_settings_free(&settings);

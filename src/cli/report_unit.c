@@ -1,4 +1,5 @@
 /* The monthly PDF of one laser: a draft, or an issue, which the ledger is told of. */
+#include "ended.h"
 #include "new_file.h"
 #include "report.h"
 
@@ -136,12 +137,14 @@ static bt_status write_pdf(report_run *run, const bt_unit_study *study, const ch
   if (composed && run->issued_by == NULL)
     status = bt_draw_file(run->draw, &document, BT_FORMAT_PDF, path, error);
   if (composed && run->issued_by != NULL) {
+    cli_ended_wait(); /* the PDF and its entry, or neither */
     status = bt_draw_new_file(run->draw, &document, BT_FORMAT_PDF, path, error);
     bool ours = status == BT_OK; /* what is there else is another run's, issued or about to be */
     if (ours)
       status = enter_issue(run, study, path, error);
     if (ours && status != BT_OK)
       (void)unlink(path); /* a PDF that the ledger knows nothing of is no issue */
+    cli_ended_go_on();
     if (status != BT_OK)
       bt_error_prefix(error, "nothing was issued");
   }

@@ -4,6 +4,8 @@
  * only write. */
 #include "stopped.h"
 
+#include "ended.h"
+
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,15 +22,17 @@ static volatile sig_atomic_t asked; /* ... here; the next one ends the program a
 static void say_and_end(int which) {
   const char *said = sentence[storing != 0];
   if (said != NULL && write(STDERR_FILENO, said, strlen(said)) < 0)
-    storing = 0;      /* nobody is there to be told */
-  (void)raise(which); /* its handler is the usual one again: it ends the program */
+    storing = 0; /* nobody is there to be told */
+  cli_ended_by(which);
 }
 
 static void hear(int which) {
-  if (waits != 0)
+  if (waits == 0)
+    say_and_end(which);
+  else if (asked == 0)
     asked = which;
   else
-    say_and_end(which);
+    cli_ended_by(which);
 }
 
 void cli_stopped_begin(const char *path) {
@@ -45,9 +49,9 @@ void cli_stopped_begin(const char *path) {
   }
   storing = waits = asked = 0;
   for (size_t i = 0; i < SIGNALS; i++) {
-    struct sigaction handle = {.sa_handler = hear, .sa_flags = (int)SA_RESETHAND};
-    (void)sigemptyset(&handle.sa_mask);
-    if (sigaction(ends[i], NULL, &before[i]) == 0 && before[i].sa_handler == SIG_DFL)
+    struct sigaction handle = {.sa_handler = hear};
+    (void)sigfillset(&handle.sa_mask);
+    if (sigaction(ends[i], NULL, &before[i]) == 0 && before[i].sa_handler != SIG_IGN)
       (void)sigaction(ends[i], &handle, NULL);
   }
 }

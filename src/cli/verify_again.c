@@ -128,14 +128,15 @@ static bt_status compare_pdf(const cli_context *cli, bt_ledger *ledger, const bt
   char *name = bt_text_take(&folder);
   if (name == NULL)
     return bt_fail_memory(error);
-  if (mkdtemp(name) == NULL) {
+  if (!bt_passing_new_folder(name)) {
     bt_status status = bt_fail(error, BT_SYSTEM, "%s can't be made, to draw %s in again: %s", name,
                                pdf_name, strerror(errno));
     free(name);
     return status;
   }
   bt_text_format(&path, "%s/%s", name, pdf_name);
-  bt_status status = bt_text_ok(&path) ? BT_OK : bt_fail_memory(error);
+  bool noted = bt_text_ok(&path) && bt_passing_note(bt_text_get(&path));
+  bt_status status = noted ? BT_OK : bt_fail_memory(error);
   if (status == BT_OK)
     status = evidence_pdf(cli, ledger, one, false, bt_text_get(&path), error);
   if (status == BT_OK)
@@ -143,6 +144,7 @@ static bt_status compare_pdf(const cli_context *cli, bt_ledger *ledger, const bt
   if (bt_text_ok(&path))
     (void)unlink(bt_text_get(&path)); /* it may not have been drawn */
   (void)rmdir(name);
+  bt_passing_forget(name);
   bt_text_free(&path);
   free(name);
   return status;

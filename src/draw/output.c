@@ -38,7 +38,7 @@ bt_status draw_output_open(draw_output *output, const char *path, bt_error *erro
     return bt_fail_memory(error);
   }
 
-  int descriptor = open(output->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  int descriptor = bt_passing_file(output->temporary);
   if (descriptor < 0) {
     int reason = errno;
     free(output->temporary);
@@ -122,6 +122,7 @@ bt_status draw_output_keep(draw_output *output, bt_error *error) {
   if (reason != 0)
     return write_failed(output, reason, error);
   if (!output->fresh) {
+    bt_passing_forget(output->temporary);
     free(output->temporary);
     output->temporary = NULL;
   }
@@ -141,8 +142,10 @@ bt_status draw_output_keep(draw_output *output, bt_error *error) {
 void draw_output_close(draw_output *output) {
   if (output->file != NULL)
     (void)fclose(output->file);
-  if (output->temporary != NULL)
+  if (output->temporary != NULL) {
     (void)unlink(output->temporary);
+    bt_passing_forget(output->temporary);
+  }
   free(output->temporary);
   free(output->folder);
   *output = (draw_output){0};

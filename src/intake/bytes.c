@@ -98,12 +98,10 @@ static bt_status nameless_file(const char *beside, int *descriptor, bt_error *er
   bt_text_add(&name, ".beamtally-XXXXXX");
   if (!bt_text_ok(&name))
     status = bt_fail_memory(error);
-  else if ((*descriptor = mkstemp(name.data)) < 0)
+  else if ((*descriptor = bt_passing_nameless(name.data)) < 0)
     status =
         system_error(error, "no room was found to keep the input while it is read (put the ledger "
                             "into a folder that you can write in, or name a file)");
-  else if (unlink(name.data) != 0)
-    status = system_error(error, "a temporary file can't be unlinked");
   bt_text_free(&name);
   return status;
 }

@@ -22,6 +22,7 @@ typedef struct run_setting {
   const char *error;              /* the same of standard error */
   const char *const *environment; /* "NAME=value" over the usual ones, ended by NULL */
   rlim_t file_limit;              /* largest file that may be written, bytes */
+  bool may_give_up;               /* it may say that a library gave up; else that fails the test */
   bool as_nobody;     /* with the rights of nobody, where the test itself runs as root */
   long kill_after_us; /* killed after so many microseconds, if it still runs */
   unsigned seconds;   /* of processor time, and six times that by the clock: then it is ended */

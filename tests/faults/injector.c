@@ -4,11 +4,14 @@
  * after it. Kinds: memory (allocations of our own code), sqlite_memory (those of SQLite), disk
  * (SQLite's writes, syncs, truncations and deletions), step (an SQL statement is interrupted), file
  * (opening, writing, syncing and renaming of files by our own code). At its end the program writes
- * how many calls of each kind there were, and whether the fault came, to the file
- * BEAMTALLY_FAULT_REPORT.
+ * how many calls of each kind there were, whether the fault came, and how many places there were
+ * for a signal, to the file BEAMTALLY_FAULT_REPORT.
  *
  * BEAMTALLY_LATE=1 lets two seconds pass between any two looks at the running clock, so that what
  * shows progress after one second shows it, however quick the machine.
+ *
+ * BEAMTALLY_SIGNAL=NUMBER:N has the program hear that signal right after its Nth call that makes,
+ * opens, brings to the disk, names or removes a file or folder: before the call comes back.
  *
  * A unit program that is linked with it asks for its faults by injector.h.
  *
@@ -17,6 +20,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <sqlite3.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -89,6 +93,25 @@ int __wrap_clock_gettime(clockid_t clock, struct timespec *now) {
   return result;
 }
 
+/* ---- Signals --------------------------------------------------------------------------------- */
+
+static long file_calls;
+
+/* Between two calls on files nothing is made that a signal could leave: these are all places. */
+static void after_file_call(void) {
+  static long nth;
+  static int which = -1;
+  int reason = errno;
+  if (which < 0) {
+    const char *asked = getenv("BEAMTALLY_SIGNAL");
+    if (asked == NULL || sscanf(asked, "%d:%ld", &which, &nth) != 2)
+      which = 0;
+  }
+  if (++file_calls == nth && which > 0)
+    (void)raise(which);
+  errno = reason;
+}
+
 /* ---- Memory of our own code ------------------------------------------------------------------ */
 
 void *__real_malloc(size_t size);
@@ -118,7 +141,10 @@ char *__wrap_strndup(const char *text, size_t n) {
 
 /* ---- Files of our own code ------------------------------------------------------------------- */
 
-FILE *__real_fopen(const char *path, const char *mode);
+/* With files of any size (_FILE_OFFSET_BITS, CMakeLists.txt) the C library's header has these calls
+ * go to names that end in 64, and the linker wraps names. */
+
+FILE *__real_fopen64(const char *path, const char *mode);
 FILE *__real_fdopen(int descriptor, const char *mode);
 size_t __real_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
 int __real_ferror(FILE *stream);
@@ -127,7 +153,11 @@ int __real_fsync(int descriptor);
 int __real_rename(const char *from, const char *to);
 int __real_link(const char *from, const char *to);
 int __real_mkdir(const char *path, mode_t mode);
-FILE *__wrap_fopen(const char *path, const char *mode);
+int __real_open64(const char *path, int flags, ...);
+int __real_unlink(const char *path);
+int __real_mkstemp64(char *pattern);
+char *__real_mkdtemp(char *pattern);
+FILE *__wrap_fopen64(const char *path, const char *mode);
 FILE *__wrap_fdopen(int descriptor, const char *mode);
 size_t __wrap_fwrite(const void *bytes, size_t size, size_t n, FILE *stream);
 int __wrap_ferror(FILE *stream);
@@ -136,6 +166,10 @@ int __wrap_fsync(int descriptor);
 int __wrap_rename(const char *from, const char *to);
 int __wrap_link(const char *from, const char *to);
 int __wrap_mkdir(const char *path, mode_t mode);
+int __wrap_open64(const char *path, int flags, ...);
+int __wrap_unlink(const char *path);
+int __wrap_mkstemp64(char *pattern);
+char *__wrap_mkdtemp(char *pattern);
 
 static bool file_fails(int reason) {
   if (!fails(FILES))
@@ -153,12 +187,14 @@ static FILE *fresh(FILE *stream) {
   return stream;
 }
 
-FILE *__wrap_fopen(const char *path, const char *mode) {
-  return file_fails(EMFILE) ? NULL : fresh(__real_fopen(path, mode));
+FILE *__wrap_fopen64(const char *path, const char *mode) {
+  return file_fails(EMFILE) ? NULL : fresh(__real_fopen64(path, mode));
 }
 
 FILE *__wrap_fdopen(int descriptor, const char *mode) {
-  return file_fails(ENOMEM) ? NULL : fresh(__real_fdopen(descriptor, mode));
+  FILE *stream = file_fails(ENOMEM) ? NULL : fresh(__real_fdopen(descriptor, mode));
+  after_file_call();
+  return stream;
 }
 
 /* Words to standard error get through: what they say is looked at. */
@@ -178,19 +214,56 @@ int __wrap_fflush(FILE *stream) {
 }
 
 int __wrap_fsync(int descriptor) {
-  return file_fails(EIO) ? -1 : __real_fsync(descriptor);
+  int result = file_fails(EIO) ? -1 : __real_fsync(descriptor);
+  after_file_call();
+  return result;
 }
 
 int __wrap_rename(const char *from, const char *to) {
-  return file_fails(EACCES) ? -1 : __real_rename(from, to);
+  int result = file_fails(EACCES) ? -1 : __real_rename(from, to);
+  after_file_call();
+  return result;
 }
 
 int __wrap_link(const char *from, const char *to) {
-  return file_fails(EPERM) ? -1 : __real_link(from, to);
+  int result = file_fails(EPERM) ? -1 : __real_link(from, to);
+  after_file_call();
+  return result;
 }
 
 int __wrap_mkdir(const char *path, mode_t mode) {
-  return file_fails(EACCES) ? -1 : __real_mkdir(path, mode);
+  int result = file_fails(EACCES) ? -1 : __real_mkdir(path, mode);
+  after_file_call();
+  return result;
+}
+
+/* These never fail by a fault. */
+int __wrap_open64(const char *path, int flags, ...) {
+  va_list rest;
+  va_start(rest, flags);
+  mode_t mode = (flags & O_CREAT) != 0 ? va_arg(rest, mode_t) : 0;
+  va_end(rest);
+  int descriptor = __real_open64(path, flags, mode);
+  after_file_call();
+  return descriptor;
+}
+
+int __wrap_unlink(const char *path) {
+  int result = __real_unlink(path);
+  after_file_call();
+  return result;
+}
+
+int __wrap_mkstemp64(char *pattern) {
+  int descriptor = __real_mkstemp64(pattern);
+  after_file_call();
+  return descriptor;
+}
+
+char *__wrap_mkdtemp(char *pattern) {
+  char *made = __real_mkdtemp(pattern);
+  after_file_call();
+  return made;
 }
 
 /* ---- SQLite's memory ------------------------------------------------------------------------- */
@@ -345,11 +418,12 @@ int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, int (*row)(void *, int, ch
 static void report(void) {
   char line[160];
   const char *path = getenv("BEAMTALLY_FAULT_REPORT");
+  long places = file_calls; /* the next call is one, too */
   int file = path == NULL ? -1 : open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
   int n = 0;
   for (int k = 0; k < KINDS; k++)
     n += snprintf(line + n, sizeof line - (size_t)n, "%ld ", fault.calls[k]);
-  n += snprintf(line + n, sizeof line - (size_t)n, "%d\n", (int)fault.came);
+  n += snprintf(line + n, sizeof line - (size_t)n, "%d %ld\n", (int)fault.came, places);
   if (file < 0 || n <= 0 || write(file, line, (size_t)n) != n || close(file) != 0)
     _Exit(BROKEN);
   fault.kind = KINDS; /* a build with coverage writes its counts after this */
@@ -358,8 +432,11 @@ static void report(void) {
 static void choose(void) {
   const char *text = getenv("BEAMTALLY_FAULT");
   const char *colon = text == NULL ? NULL : strchr(text, ':');
-  if (colon == NULL)
+  if (colon == NULL) {
+    if (getenv("BEAMTALLY_FAULT_REPORT") != NULL && atexit(report) != 0)
+      _Exit(BROKEN);
     return;
+  }
   fault.kind = kind_of(text, (size_t)(colon - text));
   char *end = NULL;
   fault.nth = strtol(colon + 1, &end, 10);
