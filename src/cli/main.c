@@ -72,15 +72,20 @@ static cli_exit run(int argc, char **argv) {
 }
 
 /* Else a file that is made while standard error is closed (`2>&-`) would get its number, and our
- * words. Each stays as useless as it was: nothing is read from the first, none takes a word. */
-static void hold_the_closed(void) {
+ * words. Each stays as useless as it was: nothing is read from the first, none takes a word. True
+ * where standard error was open: who closes it asks for no words. */
+static bool hold_the_closed(void) {
+  bool hears = true;
   for (int number = STDIN_FILENO; number <= STDERR_FILENO; number++)
-    if (fcntl(number, F_GETFD) < 0 && errno == EBADF)
+    if (fcntl(number, F_GETFD) < 0 && errno == EBADF) {
       (void)open("/dev/null", number == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+      hears = hears && number != STDERR_FILENO;
+    }
+  return hears;
 }
 
 int main(int argc, char **argv) {
-  hold_the_closed();
+  bool hears = hold_the_closed();
   cli_ended_begin();
   /* LC_NUMERIC stays "C": numbers are written one way everywhere. A write past a file-size limit
    * must come back as an error, not as a signal; so must a closed pipe. */
@@ -97,7 +102,9 @@ int main(int argc, char **argv) {
     cli_say_lost();
     result = CLI_FAILED;
   }
-  if (gone) { /* as a shell expects of a program whose reader went early */
+  if (hears && ferror(stderr) != 0 && result == CLI_DONE)
+    result = CLI_FAILED; /* something was said, and was lost */
+  if (gone) {            /* as a shell expects of a program whose reader went early */
     (void)signal(SIGPIPE, SIG_DFL);
     (void)raise(SIGPIPE);
   }

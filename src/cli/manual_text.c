@@ -27,7 +27,8 @@ static const char common_options[] =
 static const char exit_status[] =
     "  0                        done\n"
     "  1                        something failed: each file named on standard error is unchanged,\n"
-    "                           the others went in. A verify that finds a difference is 1 as well\n"
+    "                           the others went in. A verify that finds a difference is 1 as well,\n"
+    "                           and words that could not be written, as on a full disk\n"
     "  2                        wrong usage; nothing was done\n"
     "  3                        only with --strict: done, and an open alarm, a refused line or a\n"
     "                           conflict wants a look\n\n"

@@ -286,6 +286,24 @@ Test(commands, output_that_cannot_be_written_is_1) {
   folder_end(folder);
 }
 
+/* The same of what is said on standard error beside it: else a refused line, say, goes unheard. */
+Test(commands, lost_words_are_not_done) {
+  static const char *const cases[][10] = {
+      {"import", "--max-refused", "60", "bad.csv"},
+      {"evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"},
+      {"report", "--month", "2026-09"},
+  };
+  char *folder = folder_with_small_ledger();
+  file_put(folder, "bad.csv", "date,unit,energy_mj\n2026-09-01,Room 1,x\n2026-09-02,Room 1,1.6\n");
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_setting full = {.folder = folder, .error = "/dev/full"};
+    run_result result = run_with(&full, cases[i]);
+    cr_expect_eq(result.status, FAILED, "case %zu (%s): status %d", i, cases[i][0], result.status);
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
 /* A file must not get the number of a stream that is closed, and with it the words. */
 Test(commands, closed_streams_put_no_words_into_files) {
   char *folder = folder_begin();
