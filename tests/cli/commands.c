@@ -291,7 +291,7 @@ Test(commands, lost_words_are_not_done) {
   static const char *const cases[][10] = {
       {"import", "--max-refused", "60", "bad.csv"},
       {"evidence", "--unit", "Room 1", "--from", "2026-04-01", "-o", "case"},
-      {"report", "--month", "2026-09"},
+      {"report", "--month", "2026-08"},
   };
   char *folder = folder_with_small_ledger();
   file_put(folder, "bad.csv", "date,unit,energy_mj\n2026-09-01,Room 1,x\n2026-09-02,Room 1,1.6\n");

@@ -122,22 +122,26 @@ static void mutate(log_bytes *log) {
   }
 }
 
-/* "N rows, A new, B already known, C conflicts, D refused": no row is lost between them. */
-static void must_count_every_row(const char *said) {
+/* "N rows, A new, B already known, C conflicts, D refused": no row is lost between them. True where
+ * these words stand there. */
+static bool counts_every_row(const char *said) {
   long rows, added, known, held, refused;
-  const char *counts = strstr(said, " rows, ");
+  const char *counts = strstr(said, " row");
   while (counts != NULL && counts > said && counts[-1] >= '0' && counts[-1] <= '9')
     counts--;
-  if (counts != NULL &&
-      sscanf(counts, "%ld rows, %ld new, %ld already known, %ld conflicts, %ld", &rows, &added,
-             &known, &held, &refused) == 5 &&
-      strstr(said, "one row a reading") == NULL)
-    cr_expect_eq(rows, added + known + held + refused, "%s", said);
+  if (counts == NULL ||
+      sscanf(counts, "%ld row%*[s,] %ld new, %ld already known, %ld conflict%*[s,] %ld", &rows,
+             &added, &known, &held, &refused) != 5 ||
+      strstr(said, "one row a reading") != NULL)
+    return false;
+  cr_expect_eq(rows, added + known + held + refused, "%s", said);
+  return true;
 }
 
-static void try_log(const char *folder, const char *path, const log_bytes *log) {
+/* How many imports told of their rows. */
+static int try_log(const char *folder, const char *path, const log_bytes *log) {
   static const char *const known[] = {"log.csv", "beamtally.sqlite", NULL};
-  static const char *const commands[][8] = {
+  static const char *const commands[][9] = {
       {"columns", "log.csv"},
       {"import", "--dry-run", "log.csv"},
       {"import", "--unit", "Room 1", "--dates", "dmy", "--max-refused", "100", "log.csv"},
@@ -145,13 +149,14 @@ static void try_log(const char *folder, const char *path, const log_bytes *log) 
       {"status"},
       {"verify"}};
   char *ledger = path_in(folder, "beamtally.sqlite");
+  int told = 0;
   (void)unlink(ledger);
   file_write(path, log->at, log->n);
   for (size_t c = 0; c < sizeof commands / sizeof *commands; c++) {
     run_result result = run_bounded(folder, commands[c]);
     must_end_in_order(&result, commands[c][0]);
     if (strcmp(commands[c][0], "import") == 0 && result.status == 0)
-      must_count_every_row(result.out);
+      told += counts_every_row(result.out);
     if (strcmp(commands[c][0], "verify") == 0 && file_exists(ledger))
       cr_expect_eq(result.status, 0, "%s", result.err);
     run_free(&result);
@@ -160,6 +165,19 @@ static void try_log(const char *folder, const char *path, const log_bytes *log) 
   cr_expect_str_eq(more, "");
   free(more);
   free(ledger);
+  return told;
+}
+
+/* Few mutated logs go in, so that their rows could be counted by words that no import says. */
+Test(hostile, rows_of_a_log_are_counted) {
+  char *folder = folder_begin(), *path = path_in(folder, "log.csv");
+  log_bytes log = {.n = 0};
+  static const char lines[] = "date,time,unit,energy_mj\n2026-04-01,07:30,Room 1,1.6\n"
+                              "2026-04-01,07:30,Room 1,1.7\n2026-04-02,07:30,Room 1,x\n";
+  put(&log, 0, lines, strlen(lines));
+  cr_expect_eq(try_log(folder, path, &log), 1);
+  free(path);
+  folder_end(folder);
 }
 
 Test(hostile, mutated_logs_end_in_order) {
@@ -177,7 +195,7 @@ Test(hostile, mutated_logs_end_in_order) {
     memcpy(log.at, whole, log.n);
     mutate(&log);
     if (share_has(i)) {
-      try_log(folder, path, &log);
+      (void)try_log(folder, path, &log);
       tried++;
     }
     free(whole);
