@@ -20,7 +20,9 @@ static bool read_clock(cli_context *cli) {
     char *end;
     long long seconds = strtoll(epoch, &end, 10);
     if (*end != '\0' || seconds < 0 || seconds > 253402300799) {
-      cli_say("SOURCE_DATE_EPOCH is \"%s\"; it must be a whole number of seconds", epoch);
+      cli_say("SOURCE_DATE_EPOCH is \"%s\"; it must be a whole number of seconds since 1970, at "
+              "most 253402300799, the last of the year 9999",
+              epoch);
       return false;
     }
     cli->now = (bt_time)seconds;

@@ -286,6 +286,34 @@ Test(commands, output_that_cannot_be_written_is_1) {
   folder_end(folder);
 }
 
+/* The clock of a machine whose battery is empty, and of one set far ahead. */
+Test(commands, any_clock_that_a_calendar_has) {
+  static const struct {
+    const char *epoch;
+    int status;
+  } cases[] = {
+      {"SOURCE_DATE_EPOCH=0", DONE},
+      {"SOURCE_DATE_EPOCH=4102444800", DONE},
+      {"SOURCE_DATE_EPOCH=253402300799", DONE},
+      {"SOURCE_DATE_EPOCH=253402300800", USAGE},
+      {"SOURCE_DATE_EPOCH=99999999999999999999", USAGE},
+      {"SOURCE_DATE_EPOCH=-1", USAGE},
+      {"SOURCE_DATE_EPOCH=1e9", USAGE},
+  };
+  char *folder = folder_with_small_ledger();
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    run_setting other = {.folder = folder,
+                         .environment = (const char *const[]){cases[i].epoch, NULL}};
+    run_result result = run_with(&other, (const char *const[]){"status", NULL});
+    cr_expect_eq(result.status, cases[i].status, "%s: %d, %s", cases[i].epoch, result.status,
+                 result.err);
+    cr_expect_eq(strstr(result.err, "at most 253402300799") != NULL, cases[i].status == USAGE, "%s",
+                 result.err);
+    run_free(&result);
+  }
+  folder_end(folder);
+}
+
 /* The same of what is said on standard error beside it: else a refused line, say, goes unheard. */
 Test(commands, lost_words_are_not_done) {
   static const char *const cases[][10] = {
