@@ -63,7 +63,7 @@ size_t cli_readings_inside(const cli_readings *readings, const bt_tolerance *tol
 const char *cli_settings_other_unit(const bt_study *of, const bt_tolerance *tolerance,
                                     const cli_readings *readings);
 
-/* Appends "-50 to 50 µm", "0.97 to 1.03 (unit 1)", "30 kV or less". */
+/* Appends "-50 to 50 µm", "0.97 to 1.03 (a bare number)", "30 kV or less". */
 void cli_settings_add_range(const bt_settings *settings, const bt_tolerance *tolerance,
                             bt_text *out);
 

@@ -65,7 +65,7 @@ void cli_settings_add_range(const bt_settings *settings, const bt_tolerance *tol
   if (tolerance->has_high)
     bt_text_format(out, "%.9g", tolerance->high);
   if (*unit == '\0')
-    bt_text_add(out, " (unit 1)"); /* a bare number: a ratio, a count */
+    bt_text_add(out, " (a bare number)"); /* a ratio, a count */
   else
     bt_text_format(out, " %s", unit);
   if (!tolerance->has_low || !tolerance->has_high)

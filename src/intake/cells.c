@@ -126,7 +126,10 @@ static bool apply(const intake_plan *plan, const intake_column *column, const in
   switch (value->role) {
   case INTAKE_ROLE_EVENT:
     row->event.kind = (bt_event_kind)value->item;
-    return plan->kind != BT_SOURCE_CHECKS || intake_cell_event(plan, column, value, text, row);
+    if (plan->kind == BT_SOURCE_CHECKS)
+      return intake_cell_event(plan, column, value, text, row);
+    row->also |= 1U << value->item;
+    return true;
   case INTAKE_ROLE_READING:
     if (column->role != INTAKE_ROLE_READING || column->item != value->item)
       row->implied |= 1U << value->item;

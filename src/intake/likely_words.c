@@ -17,6 +17,7 @@ static const intake_hint hints[] = {
     {"tijdstip", "time"},
     {"=saat", "time"},
     {"godzina", "time"},
+    {"=godz", "time"},
     {"=kello", "time"},
     {"klokkeslet", "time"},
     {"=klockslag", "time"},

@@ -60,6 +60,19 @@ static bt_status give_row(const intake_row *row, const bt_sink *sink, bt_error *
   return give_check(&row->check, noted, sink, error);
 }
 
+/* One text may mean several events: "yearly service, optics cleaned". */
+static bt_status give_events(const intake_row *row, const bt_sink *sink, bt_error *error) {
+  unsigned kinds = row->also | 1U << row->event.kind;
+  bt_status status = BT_OK;
+  for (int kind = 0; kind < BT_EVENT_COUNT && status == BT_OK; kind++)
+    if ((kinds >> kind & 1U) != 0) {
+      bt_event event = row->event;
+      event.kind = (bt_event_kind)kind;
+      status = sink->event(sink->context, &event, error);
+    }
+  return status;
+}
+
 static bt_status give_group(intake_group *group, const bt_sink *sink, bt_error *error) {
   const bt_check *check = intake_group_close(group);
   noted_events noted = {.also = group->also};
@@ -83,7 +96,7 @@ static bt_status hand_over(const intake_row *row, intake_group *group, const bt_
   case INTAKE_ROW_CHECK:
     return group == NULL ? give_row(row, sink, error) : gather(group, row, sink, error);
   case INTAKE_ROW_EVENT:
-    return sink->event(sink->context, &row->event, error);
+    return give_events(row, sink, error);
   case INTAKE_ROW_REFUSED:
     return sink->refusal(sink->context, &row->refusal, error);
   case INTAKE_ROW_MEMORY:

@@ -22,7 +22,8 @@ typedef struct intake_row {
   bt_own_reading own[BT_OWN_MOST];
   uint32_t implied; /* bit r set: reading r came with another one, "17/18" */
   bt_event event;
-  unsigned also;   /* bit k set: the check's row notes an event of kind k */
+  unsigned
+      also; /* bit k set: the row notes an event of kind k, of a check's row, or by a meaning */
   unsigned worded; /* bit k set: words[k] holds what its cells say of it, as the log has it */
   char words[BT_EVENT_COUNT][INTAKE_WORDS_MOST + 1];
   /* Long form: what the row is there for, not what a column repeats. */

@@ -97,7 +97,7 @@ Test(settings_said, units_of_limits) {
            "[tolerance 4]\nunit = A\ncharacteristic = door\nlow = 12\nsource = s\n");
   char *said = RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "first");
   static const char *const lines[] = {
-      "energy_ratio of A: 0.97 to 1.03 (unit 1)\n", "high_voltage of A: 30 kV or less\n",
+      "energy_ratio of A: 0.97 to 1.03 (a bare number)\n", "high_voltage of A: 30 kV or less\n",
       "energy_spread of A: 3 % or less\n", "door of A: 12 N or more\n"};
   for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
     cr_expect_not_null(strstr(said, lines[i]), "%s", said);

@@ -86,3 +86,24 @@ Test(intake_event_notes, in_long_form) {
   gather_free(&k);
   bt_reading_choices_free(&choices);
 }
+
+/* One text of a diary may mean several events: each is one, with the words as its note. */
+Test(intake_event_notes, one_text_that_means_two) {
+  kept k;
+  bt_reading_choices choices;
+  gather_by_map("[format]\nunit = A\n[columns]\ndate = Wann\nevent = Was\n[values]\n"
+                "event.service = Was, \"Wartung, Optik gereinigt\"\n"
+                "event.optics_cleaned = Was, \"Wartung, Optik gereinigt\" | Optik\n",
+                "Wann;Was\n2026-08-17;Wartung, Optik gereinigt\n2026-08-18;Optik\n"
+                "2026-08-19;service\n",
+                &k, &choices);
+  cr_assert_eq(k.events_n, 4, "%zu: %s%s", k.events_n, k.error.text, k.reasons[0]);
+  must_note(&k, 0, BT_EVENT_OPTICS_CLEANED, "Wartung, Optik gereinigt");
+  must_note(&k, 1, BT_EVENT_SERVICE, "Wartung, Optik gereinigt");
+  must_note(&k, 2, BT_EVENT_OPTICS_CLEANED, "(none)");
+  must_note(&k, 3, BT_EVENT_SERVICE, "(none)");
+  cr_expect_eq(k.events[0].time, k.events[1].time);
+  cr_expect_eq(k.events[1].line, 2);
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+}
