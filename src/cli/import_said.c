@@ -175,12 +175,15 @@ static void say_held(const char *path, const bt_import_counts *counts) {
 }
 
 void import_add_made(const import_made *made, int64_t refused, bt_text *words) {
-  if (made->of_events || (made->events == 0 && made->checks + refused == made->rows))
+  int64_t one_each = made->of_events ? made->events : made->checks;
+  if (one_each + refused == made->rows && (made->of_events || made->events == 0))
     return;
-  bt_text_format(words, " (%lld check%s", (long long)made->checks, made->checks == 1 ? "" : "s");
-  if (made->alone > 0)
-    bt_text_format(words, ", %lld of events alone", (long long)made->alone);
-  bt_text_add(words, ")");
+  if (!made->of_events) {
+    bt_text_format(words, " (%lld check%s", (long long)made->checks, made->checks == 1 ? "" : "s");
+    if (made->alone > 0)
+      bt_text_format(words, ", %lld of events alone", (long long)made->alone);
+    bt_text_add(words, ")");
+  }
   if (made->events > 0)
     bt_text_format(words, ", %lld event%s", (long long)made->events, made->events == 1 ? "" : "s");
 }

@@ -1,5 +1,5 @@
 /* Failed self-tests of a case: how many in the answer of page 1, and a row of each in the list,
- * with what a repeat at once read. */
+ * with what came of it. */
 #include "report_case.h"
 
 enum { COUNTED = 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL };
@@ -19,14 +19,33 @@ static bool is_failed(const bt_history *history, size_t row) {
                                           history->reading[BT_READING_SELFTEST_TOTAL][row]);
 }
 
-/* The last self-test of those that follow within the time of a retest; the row itself: none does.
- */
-static size_t repeat_of(const bt_history *history, size_t row) {
-  size_t last = row;
-  for (size_t i = row + 1; i < history->n && history->at[i] - history->at[last] <= BT_HOUR; i++)
-    if (is_counted(history, i) || is_failed(history, i))
-      last = i;
-  return last;
+static bool is_selftest(const bt_history *history, size_t row) {
+  return is_counted(history, row) || is_failed(history, row);
+}
+
+/* What came of it: the last self-test of the same day, or else the next one of a later day; what
+ * `failed` says there is that row's. */
+static void add_came(const bt_history *history, size_t row, bt_text *came) {
+  size_t next = row;
+  for (size_t i = row + 1; i < history->n; i++) {
+    bool same_day = bt_day_of(history->at[i]) == bt_day_of(history->at[row]);
+    if (!same_day && next != row)
+      break;
+    if (!is_selftest(history, i))
+      continue;
+    next = i;
+    if (!same_day)
+      break;
+  }
+  char when[REPORT_DATE_TEXT];
+  if (next == row)
+    bt_text_add(came, "no test since");
+  else
+    bt_text_format(came, "%s %s: %s",
+                   bt_day_of(history->at[next]) == bt_day_of(history->at[row]) ? "repeated"
+                                                                               : "next test",
+                   report_short_moment(history->at[next], history->has_clock[next], when),
+                   is_failed(history, next) ? "failed" : "passed");
 }
 
 size_t report_case_selftests_failed(const bt_case *one, bt_time from, bt_time to) {
@@ -55,16 +74,13 @@ void report_case_selftest_words(const bt_case *one, bt_text *words) {
 static void one_row(case_pages *on, size_t row) {
   const bt_history *history = &on->one->unit->history;
   const char *items = items_of(history, row);
-  size_t repeat = repeat_of(history, row);
   bt_text passed = {0}, came = {0}, line = {0};
   char when[REPORT_DATE_TEXT];
   if (is_counted(history, row))
     bt_text_format(&passed, "%.0f of %.0f passed",
                    history->reading[BT_READING_SELFTEST_PASSED][row],
                    history->reading[BT_READING_SELFTEST_TOTAL][row]);
-  bt_text_add(&came, repeat == row                ? "not repeated at once"
-                     : is_failed(history, repeat) ? "repeated, failed"
-                                                  : "repeated, passed");
+  add_came(history, row, &came);
   if (items != NULL)
     bt_text_format(&came, "; failed: %s", items);
   report_case_line_words(on->one, history->at[row], history->source[row], history->line[row],

@@ -128,5 +128,13 @@ Test(import_doubts, counts_that_add_up) {
   /* a log of events, and one of checks alone, are rows as ever */
   file_put(folder, "events.csv", "date,unit,event\n2026-07-01,A,service\n2026-07-02,A,moved\n");
   MUST_BE(folder, DONE, "events.csv: 2 rows, 2 new, 0 already known", "import", "events.csv");
+  /* but for one whose text means two */
+  file_put(folder, "diary.csv", "date,unit,Done\n2026-06-01,A,\"visit, cleaned\"\n");
+  file_put(folder, "diary.ini",
+           "[columns]\ndate = date\nunit = unit\nevent = Done\n[values]\n"
+           "event.service = Done, \"visit, cleaned\"\n"
+           "event.optics_cleaned = Done, \"visit, cleaned\"\n");
+  MUST_BE(folder, DONE, "diary.csv: 1 row, 2 events, 2 new, 0 already known", "import", "--map",
+          "diary.ini", "diary.csv");
   folder_end(folder);
 }

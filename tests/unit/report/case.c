@@ -115,7 +115,7 @@ static void fail_selftest(bt_unit_study *unit, const case_plan *of) {
   size_t failed = history->n - 2;
   (*read)[failed] = 17;
   if (of->self_test == 2)
-    history->at[failed + 1] = history->at[failed] + 20 * BT_HOUR / 60;
+    history->at[failed + 1] = history->at[failed] + 70 * BT_HOUR / 60;
   if (of->self_test != 3)
     return;
   bt_corrections_free(unit->corrections, unit->corrections_n);
@@ -422,14 +422,13 @@ Test(case_pages, events_of_one_day_are_one) {
 
 /* A failed self-test has its sentence on page 1, and a row with what came of it. */
 Test(case_pages, a_failed_selftest_says_what_came_of_it) {
-  static const char *const came[] = {NULL, "not repeated at once", "repeated, passed",
-                                     "not repeated at once"};
+  static const char *const came[] = {NULL, "next test ", "repeated ", "next test "};
   for (int k = 0; k <= 3; k++) {
     const case_plan plan = {.events = 1, .self_test = k};
     bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
     cr_expect_eq(says(&document, " Self-test: 1 failed, on "), k > 0);
     cr_expect_eq(says(&document, "17 of 18 passed"), k > 0);
-    cr_expect(k == 0 || says(&document, came[k]), "%d", k);
+    cr_expect(k == 0 || (says(&document, came[k]) && says(&document, ": passed")), "%d", k);
     cr_expect_eq(says(&document, "corrected: see superseded_checks.csv"), k == 3);
     bt_document_free(&document);
   }
