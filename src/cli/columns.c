@@ -190,6 +190,15 @@ static size_t characters(const char *text, size_t bytes) {
   return n;
 }
 
+/* Bytes of the next word; of a command between backquotes, which is to be copied, with what stands
+ * before and behind it. */
+static size_t next_piece(const char *at) {
+  size_t word = strcspn(at, " ");
+  const char *from = memchr(at, '`', word);
+  const char *to = from == NULL ? NULL : strchr(from + 1, '`');
+  return to == NULL ? word : (size_t)(to - at) + strcspn(to, " ");
+}
+
 /* The sentence behind a hyphen, in lines of at most LINE characters. */
 static void add_wrapped(bt_text *text, const char *sentence) {
   bt_text plain = {0};
@@ -197,7 +206,7 @@ static void add_wrapped(bt_text *text, const char *sentence) {
   (void)cli_plain(&plain, sentence, SIZE_MAX);
   bt_text_add(text, "  -");
   for (const char *at = bt_text_get(&plain); *at != '\0'; at += strspn(at, " ")) {
-    size_t bytes = strcspn(at, " "), width = characters(at, bytes);
+    size_t bytes = next_piece(at), width = characters(at, bytes);
     if (used + 1 + width > LINE) {
       bt_text_add(text, "\n   ");
       used = 3;

@@ -1,4 +1,4 @@
-/* Sentences with bold parts, and plain text in 80 columns. */
+/* Sentences with bold parts. */
 #include "report_words.h"
 
 #include <stdarg.h>
@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { COLUMNS = 80, LONGEST_PIECE = 512 };
+enum { LONGEST_PIECE = 512 };
 
 static void add(report_words *words, bool strong, const char *format, va_list arguments) {
   char piece[LONGEST_PIECE];
@@ -71,63 +71,4 @@ size_t report_columns(const char *text) {
   for (; *text != '\0'; text++)
     columns += ((unsigned char)*text & 0xC0) != 0x80;
   return columns;
-}
-
-/* Bytes of the first `columns` characters, or of all. */
-static size_t bytes_of(const char *text, size_t length, size_t columns) {
-  size_t at = 0;
-  while (at < length) {
-    size_t next = at + 1;
-    while (next < length && ((unsigned char)text[next] & 0xC0) == 0x80)
-      next++;
-    if (columns-- == 0)
-      break;
-    at = next;
-  }
-  return at;
-}
-
-/* Unbreakable blanks have done their work once the line is set: on a terminal they are blanks. */
-static void add_plain(bt_text *out, const char *text, size_t length) {
-  for (size_t i = 0; i < length; i++)
-    if (i + 1 < length && memcmp(text + i, REPORT_JOIN, 2) == 0) {
-      bt_text_add(out, " ");
-      i++;
-    } else
-      bt_text_add_bytes(out, text + i, 1);
-}
-
-void report_wrap_plain(bt_text *out, const char *head, const char *text) {
-  size_t indent = report_columns(head), used = indent;
-  bt_text_add(out, head);
-  bool fresh = true; /* nothing on this line but the indent */
-  while (*text != '\0') {
-    size_t length = strcspn(text, " ");
-    size_t columns = 0;
-    for (size_t i = 0; i < length; i++)
-      columns += ((unsigned char)text[i] & 0xC0) != 0x80;
-    if (!fresh && used + 1 + columns > COLUMNS) {
-      bt_text_format(out, "\n%*s", (int)indent, "");
-      used = indent;
-      fresh = true;
-    }
-    if (!fresh) {
-      bt_text_add(out, " ");
-      used++;
-    }
-    /* A word longer than a line is broken where the line ends. */
-    size_t taken = bytes_of(text, length, COLUMNS - used);
-    if (taken == 0)
-      taken = length;
-    add_plain(out, text, taken);
-    used += columns;
-    fresh = false;
-    text += taken;
-    if (taken == length)
-      while (*text == ' ')
-        text++;
-    else
-      used = COLUMNS;
-  }
-  bt_text_add(out, "\n");
 }

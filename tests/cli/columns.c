@@ -2,6 +2,7 @@
 #include "program.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -254,4 +255,23 @@ Test(columns, header_and_units_by_their_lines) {
   cr_expect_not_null(strstr(said, "line 3 is read as the units"), "%s", said);
   free(said);
   folder_end(folder);
+}
+
+/* A command that is printed can be copied: no line ends inside it, wherever it comes to stand. */
+Test(columns, a_command_is_not_broken) {
+  for (int length = 1; length <= 41; length += 4) {
+    char *folder = folder_begin(), log[300], pad[42] = "";
+    memset(pad, 'x', (size_t)length);
+    (void)snprintf(log, sizeof log,
+                   "date,unit,energy_mj,Fluenz %s\n2026-04-20,Room 1,1.61,180\n"
+                   "2026-04-21,Room 1,1.62,181\n2026-04-22,Room 1,1.62,182\n",
+                   pad);
+    file_put(folder, "log.csv", log);
+    char *said = RUN_DONE(folder, "columns", "log.csv");
+    cr_expect_not_null(strstr(said, "`beamtally columns --write MAP FILE`"), "%d: %s", length,
+                       said);
+    cr_expect_leq(widest(said), 80, "%s", said);
+    free(said);
+    folder_end(folder);
+  }
 }

@@ -157,17 +157,26 @@ size_t count_of(const char *text, const char *words) {
   return n;
 }
 
+void on_one_line(const char *text, bt_text *flat) {
+  bool blank = false;
+  for (const char *at = text; *at != '\0'; at++) {
+    bool goes_on = at[0] == '\\' && at[1] == '\n'; /* a command does, in the next line */
+    bool here = goes_on || *at == ' ' || *at == '\n';
+    if (!here)
+      bt_text_add_bytes(flat, at, 1);
+    else if (!blank && at[strspn(at, " \n")] != '\0')
+      bt_text_add(flat, " ");
+    blank = here;
+  }
+}
+
 /* What `drift` prints of it, on one line, blanks and line breaks as one blank. Owned. */
 char *made_drift_printed(const bt_unit_study *unit, bool one) {
   bt_error error;
   bt_text text = {0}, flat = {0};
   cr_assert_eq(bt_report_drift(unit, one ? unit->drift->drift : NULL, &text, &error), BT_OK);
   must_be_plain(bt_text_get(&text));
-  for (const char *at = bt_text_get(&text); *at != '\0'; at++)
-    if (*at != ' ' && *at != '\n')
-      bt_text_format(&flat, "%c", *at);
-    else if (at[1] != ' ' && at[1] != '\n')
-      bt_text_add(&flat, " ");
+  on_one_line(bt_text_get(&text), &flat);
   bt_text_free(&text);
   return bt_text_take(&flat);
 }

@@ -15,6 +15,9 @@ bt_unit_study *made_drift_of(const fixture_plan *plan, bool changed, bt_report_r
  * one blank. Owned. */
 char *made_drift_printed(const bt_unit_study *unit, bool one);
 
+/* A screen with its blanks and line breaks as one blank, that at the end left out. */
+void on_one_line(const char *text, bt_text *flat);
+
 /* The page, NULL where there is none; its texts, a line each. Owned. */
 const bt_page *made_drift_page(const bt_document *document);
 char *made_drift_page_text(const bt_unit_study *unit, const bt_report_request *request);

@@ -66,3 +66,38 @@ Test(words, plain_text_wraps_whole_words) {
   cr_expect_eq(text.length, 203);
   bt_text_free(&text);
 }
+
+/* What is printed to be typed can be copied: no line break inside it but one that a shell reads
+ * on over. */
+Test(words, commands_are_not_broken) {
+  static const struct {
+    const char *head, *text, *set;
+  } cases[] = {
+      {"  - ", "Ask for it, now or as soon as it can be done: “beamtally signals --open”.",
+       "  - Ask for it, now or as soon as it can be done: “beamtally signals --open”.\n"},
+      {"  - ",
+       "Ask for it, now or as soon as it can be done at all: “beamtally signals --open”, please.",
+       "  - Ask for it, now or as soon as it can be done at all:\n"
+       "    “beamtally signals --open”, please.\n"},
+      {"             ",
+       "falling: “beamtally drift --unit 'Suite North' --characteristic energy_ratio”",
+       "             falling:\n"
+       "       “beamtally drift --unit 'Suite North' --characteristic energy_ratio”\n"},
+      {"",
+       "What was named: “beamtally drift --unit 'Suite -- North' --characteristic energy_ratio --until 2026-08-23”. More.",
+       "What was named:\n"
+       "“beamtally drift --unit 'Suite -- North' --characteristic energy_ratio \\\n"
+       "  --until 2026-08-23”. More.\n"},
+      {"",
+       "That is all that there is to be said of it today; as for each day (“--format json”) too",
+       "That is all that there is to be said of it today; as for each day\n"
+       "(“--format json”) too\n"},
+      {"", "a “ and “--x without an end", "a “ and “--x without an end\n"},
+  };
+  for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+    bt_text text = {0};
+    report_wrap_plain(&text, cases[k].head, cases[k].text);
+    cr_expect_str_eq(bt_text_get(&text), cases[k].set, "%zu:\n%s", k, bt_text_get(&text));
+    bt_text_free(&text);
+  }
+}
