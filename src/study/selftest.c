@@ -103,6 +103,11 @@ bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *
     selftest->items = named;
     selftest->last_failed = named != NULL || selftest->passed < selftest->total; /* R1 */
     selftest->failed += selftest->last_failed;
+    if (selftest->last_failed) {
+      selftest->failed_items = named;
+      selftest->passed_at = 0;
+    } else if (selftest->failed > 0 && selftest->passed_at == 0)
+      selftest->passed_at = history->at[i];
     if (selftest->last_failed && !book(selftest, &found, named, history->at[i]))
       status = bt_fail_memory(error);
   }

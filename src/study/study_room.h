@@ -236,6 +236,9 @@ bt_status study_selftest(const bt_history *history, bt_time until, bt_selftest *
 bt_verdict study_verdict(const bt_study *study);
 void study_unit_verdict(bt_unit_study *study);
 
+/* gaps.c: long stretches without a check; once it is known how often one is expected. */
+bt_status study_gaps(bt_unit_study *unit, bt_error *error) BT_MUST_CHECK;
+
 /* one_event.c: rows of one time and kind become the first of them, with all notes. */
 bt_status study_one_event(bt_history *history, bt_error *error) BT_MUST_CHECK;
 

@@ -176,6 +176,7 @@ bt_status study_judge_unit(bt_ledger *ledger, const bt_study_request *request, b
     for (size_t s = 0; s < unit->studies_n; s++)
       study_stale(unit, unit->studies[s]);
     study_unit_verdict(unit);
+    status = study_gaps(unit, error);
   }
   study_place_free(&place);
   return status;

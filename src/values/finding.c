@@ -85,6 +85,7 @@ void bt_unit_study_free(bt_unit_study *study) {
   bt_rare_free(&study->selftest.rare);
   bt_corrections_free(study->corrections, study->corrections_n);
   bt_unit_drift_free(study->drift);
+  free(study->gaps);
   free(study);
 }
 

@@ -45,7 +45,16 @@ typedef struct bt_selftest {
   double passed, total; /* of the last one */
   const char *items;    /* failed items of the last one as written, or NULL; borrowed */
   bool last_failed;
+  const char *failed_items; /* of the last one that failed, as written, or NULL; borrowed */
+  bt_time passed_at; /* of the first one since then that passed; 0: none did, or none failed */
 } bt_selftest;
+
+/* A stretch without a check that is well beyond what schedule or rhythm leave between two. */
+typedef struct bt_gap {
+  bt_time from, to;  /* first and last day without a check, at midnight */
+  int64_t days;      /* without a check */
+  int64_t scheduled; /* of them those that the clinic's schedule has; 0 without one */
+} bt_gap;
 
 typedef struct bt_unit_study {
   bt_history history; /* cut at `until` */
@@ -63,6 +72,8 @@ typedef struct bt_unit_study {
   bt_time first_check, last_check;
   double expected_days; /* a current check is one within so many days */
   bool current;         /* the last check is within them at `until` */
+  size_t gaps_n;
+  bt_gap *gaps; /* of the year up to the last check, in order of time */
   bt_time until;
   bt_verdict verdict;   /* the worst of its studies and of the unit itself */
   bt_unit_drift *drift; /* NULL: not looked for */

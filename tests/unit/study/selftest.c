@@ -65,6 +65,12 @@ Test(selftest, days_between_failures_and_their_items) {
   cr_assert_str_eq(rare->items[1].name, "tracker");
   cr_assert_eq(rare->items[1].failures, 2);
   cr_assert_str_eq(rare->items[2].name, "gas pressure");
+  cr_expect_eq(selftest->passed_at, made_time(23, 8, 0),
+               "the first that passed since the last one");
+  cr_expect_str_eq(selftest->failed_items, "tracker");
+  bt_unit_study_free(unit);
+  unit = study_until(&made, made_time(22, 9, 0));
+  cr_expect(unit->selftest.last_failed && unit->selftest.passed_at == 0);
   bt_unit_study_free(unit);
 
   unit = study_until(&made, made_time(4, 0, 0));
