@@ -17,11 +17,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct evidence_options {
-  const char *unit, *from, *to, *event, *output, *paper;
-  bool sources, remarks, operators, look_back;
-} evidence_options;
-
 typedef struct evidence_run {
   const cli_context *cli;
   bt_ledger *ledger;
@@ -282,11 +277,9 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
     return CLI_USAGE;
   if (cli->help)
     return cli_print(help_evidence);
-  if (!cli_needs(cli, "unit", options.unit))
-    return CLI_USAGE;
-  if (options.from == NULL || *options.from == '\0')
-    return evidence_suggest_from(cli, options.unit, options.output);
-  if (!cli_needs(cli, "output", options.output) || !cli_day("from", options.from, &run.one.from) ||
+  if (!evidence_is_complete(&options))
+    return evidence_suggest(cli, &options);
+  if (!cli_day("from", options.from, &run.one.from) ||
       (options.to != NULL && !cli_end("to", options.to, &run.one.to)) ||
       !pages_paper(options.paper, &paper))
     return CLI_USAGE;

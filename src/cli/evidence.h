@@ -28,9 +28,17 @@ typedef bt_status (*evidence_take)(void *context, const char *name, cli_write wr
 bt_status evidence_files(bt_ledger *ledger, const bt_case *one, evidence_take take, void *context,
                          bt_error *error) BT_MUST_CHECK;
 
-/* evidence_from.c: where no --from was given, says which day the record suggests and the command to
- * type, with `output` (NULL: unsaid) in it. CLI_USAGE, or the exit status of what failed. */
-cli_exit evidence_suggest_from(const cli_context *cli, const char *unit, const char *output);
+/* As typed; NULL what was not. */
+typedef struct evidence_options {
+  const char *unit, *from, *to, *event, *output, *paper;
+  bool sources, remarks, operators, look_back;
+} evidence_options;
+
+/* evidence_from.c: whether all is given that a folder needs; where not, what is missing, which
+ * first day the record suggests, and the command to type. CLI_USAGE, or the exit status of what
+ * failed. */
+bool evidence_is_complete(const evidence_options *given);
+cli_exit evidence_suggest(const cli_context *cli, const evidence_options *given);
 
 /* evidence_pdf.c: draws the case into that file; says how many characters no font had, if asked
  * to. */
