@@ -78,6 +78,9 @@ bt_look bt_look_of(size_t n, size_t charts, double looks_a_year);
  * sigma, or of their own spread where that is larger; else to 0. Gives how many do. */
 size_t bt_far_values(const double *value, size_t n, double sigma, uint8_t *is);
 
+/* The last values beside the line of the change that was found in them. */
+bt_newest bt_newest_of(const double *day, const double *value, size_t n, const bt_change *change);
+
 /* Mean of the last values of a series that didn't change. */
 bt_recent bt_recent_mean(const double *value, size_t n, size_t last);
 

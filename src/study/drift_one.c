@@ -110,6 +110,8 @@ static bt_status find_change(const drift_unit *of, bt_drift *drift, bt_error *er
   if (status != BT_OK)
     return status;
   drift->moved = bt_moved_of(&drift->change, &drift->look);
+  if (drift->moved.changed)
+    drift->newest = bt_newest_of(values->day, values->value, values->n, &drift->change);
   drift->steps = bt_steps_find(values->value, values->n);
   set_level(drift);
   return study_drift_slopes(of, drift, error);

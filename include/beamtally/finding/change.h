@@ -120,6 +120,15 @@ typedef struct bt_recent {
   double mean, low, high;
 } bt_recent;
 
+/* The newest values beside the fitted line of a change. */
+typedef struct bt_newest {
+  bool given;                   /* false: no change, no scatter, or too few values */
+  size_t n;                     /* how many they are */
+  double difference, low, high; /* their mean distance from the line; 95 % interval */
+  double p;                     /* of none, at a single look */
+  bool differs;                 /* p < 0.001 */
+} bt_newest;
+
 /* What a characteristic did, as its look says. */
 typedef struct bt_moved {
   bool looked_at;

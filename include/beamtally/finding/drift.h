@@ -116,6 +116,7 @@ typedef struct bt_drift {
   bt_change change;
   bt_look look;
   bt_moved moved;
+  bt_newest newest;       /* beside its line; not given where nothing changed */
   bt_drift_before before; /* the window's event */
   bt_steps steps;
   double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
