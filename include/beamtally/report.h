@@ -79,6 +79,10 @@ bt_status bt_report_charts(const bt_unit_study *study, const bt_study *const *of
 bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out,
                            bt_error *error) BT_MUST_CHECK;
 
+/* The glossary of the pages, plain text in 80 columns: all of it with NULL, else the entries named
+ * so, or that speak of it. Appends nothing where there is none. */
+bt_status bt_report_words(const char *word, bt_text *out, bt_error *error) BT_MUST_CHECK;
+
 /* One laser in a list of several, in 80 columns: its name, its verdict, and the characteristics
  * with an open alarm. */
 bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out,

@@ -2,6 +2,8 @@
 #include "cli.h"
 #include "manual.h"
 
+#include "beamtally/report.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -13,7 +15,8 @@ static const char overview_head[] =
     "Commands:\n";
 
 static const char overview_tail[] =
-    "\n`beamtally help COMMAND` tells more of each, `man beamtally` all of it.\n"
+    "\n`beamtally help COMMAND` tells more of each, `man beamtally` all of it, `beamtally help words`\n"
+    "what the words on its screens and pages mean.\n"
     "Before or behind every command: --ledger FILE --strict --yes --quiet --verbose --help\n"
     "The ledger is beamtally.sqlite in this folder, $BEAMTALLY_LEDGER, or --ledger FILE.\n"
     "Exit status: 0 done, 1 something failed, 2 wrong usage, 3 with --strict: done, and an open\n"
@@ -123,6 +126,25 @@ static cli_exit print_manual(void) {
   return result;
 }
 
+/* Words behind it are one, as a title may have several. */
+static cli_exit print_words(int argc, char **argv) {
+  bt_error error = {0};
+  bt_text asked = {0}, text = {0};
+  for (int i = 0; i < argc; i++)
+    bt_text_format(&asked, "%s%s", i > 0 ? " " : "", argv[i]);
+  bt_status status = bt_text_ok(&asked) ? BT_OK : bt_fail_memory(&error);
+  if (status == BT_OK)
+    status = bt_report_words(argc > 0 ? bt_text_get(&asked) : NULL, &text, &error);
+  if (status == BT_OK && bt_text_empty(&text))
+    status = bt_fail(&error, BT_USAGE,
+                     "no word \"%s\" is explained; `beamtally help words` has those that are",
+                     bt_text_get(&asked));
+  cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
+  bt_text_free(&asked);
+  bt_text_free(&text);
+  return result;
+}
+
 cli_exit cli_ask(cli_context *cli, int argc, char **argv) {
   const char *of = NULL;
   bool manual = false;
@@ -137,6 +159,8 @@ cli_exit cli_ask(cli_context *cli, int argc, char **argv) {
     return print_manual();
   if (word == NULL)
     return cli_overview(true);
+  if (strcmp(word, "words") == 0)
+    return print_words(argc - first - 1, argv + first + 1);
   const cli_command *command = cli_find_command(word);
   return command == NULL ? cli_unknown_command(word) : cli_print_help(command->help);
 }

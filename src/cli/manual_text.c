@@ -5,7 +5,8 @@
 static const char description[] =
     "Beamtally reads an eye clinic's calibration logs as they are, keeps them in one file that is\n"
     "only ever added to (the ledger), and says what the history shows: is a laser drifting, from\n"
-    "which day does the record show it, is it the gas, how far is it from the clinic's tolerance.\n\n"
+    "which day does the record show it, is it the gas, how far is it from the clinic's tolerance.\n"
+    "What its words mean, `beamtally help words` tells.\n\n"
     "A chart is no substitute for the laser's own interlocks, the manufacturer's instructions or\n"
     "the responsible clinician. Beamtally commands no laser and is not intended to decide whether\n"
     "or how to treat. ArF lasers mean 193 nm ultraviolet, high voltage and toxic fluorine gas: only\n"

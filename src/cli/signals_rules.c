@@ -26,4 +26,7 @@ void signals_add_rules(bt_rules rules, bt_text *out) {
     bt_text_add(out, "\n");
     headed = true;
   }
+  if (headed)
+    bt_text_add(out, "\nopen: a signal is among the last 8 points; past: none is, whatever was "
+                     "done\nundecided: nobody has written what it was: `beamtally resolve ID`\n");
 }

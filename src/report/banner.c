@@ -1,4 +1,5 @@
 /* The banner of a page: the verdict and, where there is room, what it is of and since when. */
+#include "report_drift.h"
 #include "report_episodes.h"
 #include "report_sentences.h"
 #include "report_sheet.h"
@@ -24,6 +25,7 @@ static void signals_of(const bt_unit_study *unit, bt_strength strength, bool by_
                        bt_text *out) {
   bt_time since = 0;
   size_t n = 0;
+  bool told = false; /* the dates of a change have it */
   char date[REPORT_DATE_TEXT];
   for (size_t i = 0; i < unit->studies_n; i++) {
     const bt_study *of = unit->studies[i];
@@ -38,13 +40,16 @@ static void signals_of(const bt_unit_study *unit, bt_strength strength, bool by_
       if (first && by_name)
         bt_text_format(out, "%s%s", n > 0 ? ", " : "", of->quantity.title);
       n += first;
-      since = (n == 1 && first) || at < since ? at : since;
+      if ((n == 1 && first) || at < since) {
+        since = at;
+        told = report_drift_has_dates(unit, of);
+      }
       first = false;
     }
   }
   if (n > 0 && !by_name)
     report_count(out, n, "characteristic", "characteristics");
-  if (n > 0)
+  if (n > 0 && !told)
     bt_text_format(out, ", first %s %s", report_strength_word(strength),
                    report_short_date(since, date));
 }

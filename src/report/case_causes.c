@@ -20,7 +20,7 @@ static void wrapped_row(case_pages *on, const char *const *cells) {
 
 static void causes_of(case_pages *on, const bt_drift *drift) {
   bt_text words = {0}, against = {0};
-  report_drift_short(drift, &words);
+  report_drift_short(on->one->unit, drift, &words);
   report_case_room(on, first_cause); /* a heading and its head stay with the first row */
   report_case_heading(on, bt_text_get(&words));
   if (drift->causes_n == 0)

@@ -89,7 +89,7 @@ static void gas_and_drift(case_pages *on, const bt_drift *drift) {
     report_case_section(on, report_drift_page_title(unit));
   else
     report_case_begin(on, report_drift_page_title(unit));
-  report_drift_short(drift, &words);
+  report_drift_short(unit, drift, &words);
   report_case_heading(on, bt_text_get(&words));
   bt_text_clear(&words);
   report_drift_pace(drift, &words);

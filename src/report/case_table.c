@@ -35,7 +35,7 @@ static void characteristic_row(case_pages *on, const bt_study *of) {
   bt_text verdict = {0}, tolerance = {0}, control = {0}, signals = {0};
   report_banner_words(on->one->unit, bt_study_shown_verdict(of), of, &verdict);
   tolerance_of(on->one, of, &tolerance);
-  report_control_state(of, &control);
+  report_control_state(of, true, &control);
   signals_of(on->one, of, &signals);
   const char *cells[COLUMNS] = {of->quantity.title, bt_text_get(&verdict), bt_text_get(&tolerance),
                                 bt_text_get(&control), bt_text_get(&signals)};

@@ -49,7 +49,7 @@ void report_case_what(const bt_case *one, bt_text *words) {
   for (size_t i = 0; i < unit->drift->n; i++)
     if (report_drift_is_changed(&unit->drift->drift[i])) {
       report_case_sentence(words);
-      report_drift_short(&unit->drift->drift[i], words);
+      report_drift_short(unit, &unit->drift->drift[i], words);
       bt_text_add(words, ".");
       changed++;
     } else

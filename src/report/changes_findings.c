@@ -85,7 +85,7 @@ static const bt_drift *drift_in(const bt_unit_study *unit, const bt_study *of) {
 static void untitled_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   const char *title = drift->study->quantity.title;
-  report_drift_headline(unit, drift, &words);
+  report_drift_headline(unit, drift, false, &words);
   const char *rest = bt_text_get(&words);
   if (strncmp(rest, title, strlen(title)) == 0 && strncmp(rest + strlen(title), ": ", 2) == 0)
     rest += strlen(title) + 2;

@@ -70,6 +70,16 @@ static void without_change(const bt_unit_study *unit, const bt_drift *drift, bt_
   bt_text_add(out, "no longer holds.");
 }
 
+/* What is left to do where no day is, since a reader looks for one. */
+static void after_a_step(const bt_drift *drift, bt_text *out) {
+  bt_text_format(
+      out,
+      "No forecast: %s, so that there is no day to name. What counts is the level that it "
+      "left, held against %s, and whether the next checks keep to it.",
+      drift->moved.levelled ? "a slope that has ended does not go on" : "a step does not go on",
+      drift->tolerance != NULL ? "the tolerance" : "a tolerance, once one is entered");
+}
+
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT)
@@ -79,15 +89,15 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
     when_given(unit, drift, out);
     break;
   case BT_FORECAST_NO_DRIFT:
-    if (report_drift_is_changed(drift))
+    if (report_drift_is_changed(drift) && drift->moved.kind == BT_CHANGE_STEP)
+      after_a_step(drift, out);
+    else if (report_drift_is_changed(drift))
       bt_text_add(out, "No forecast: a drift alone does not pass the threshold.");
     else
       without_change(unit, drift, out);
     break;
   case BT_FORECAST_STEP:
-    bt_text_format(out,
-                   "No forecast: a %s explains the checks better, and says nothing of what comes.",
-                   drift->moved.levelled ? "slope that has ended" : "step");
+    after_a_step(drift, out);
     break;
   case BT_FORECAST_SIGNS_DIFFER:
     bt_text_add(out, "No forecast: the change and the trend of the levels point to different "

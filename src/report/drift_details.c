@@ -2,6 +2,9 @@
  * beside it, past forecasts, dioptres, and the days to look back to. */
 #include "report_drift.h"
 
+/* Who asks a hundred times finds one of the hundred under 0.01. */
+static const char single_p[] = "how often chance alone would give as much, of this one question";
+
 /* The mean of all checks about the event moved by the difference; as found and as left are those
  * next to it, so that one isn't the other's difference. */
 static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt_text *out) {
@@ -14,13 +17,15 @@ static void add_comparison(const bt_drift *drift, const bt_comparison *about, bt
   if (about->has_interval)
     bt_text_format(out, ", %s", report_p(about->p, p));
   if (about->has_ratio)
-    bt_text_format(out,
-                   "; its variance is %s times that before (%s to %s), %s by Brown and Forsythe",
-                   report_number(about->ratio, 1, number), report_number(about->ratio_low, 1, low),
-                   report_number(about->ratio_high, 1, high), report_p(about->spread_p, p));
-  bt_text_format(out, "; as found, the last %zu: %s", about->as_found.n,
+    bt_text_format(
+        out,
+        "; their scatter (variance) is %s times that before (%s to %s), %s (test of Brown "
+        "and Forsythe)",
+        report_number(about->ratio, 1, number), report_number(about->ratio_low, 1, low),
+        report_number(about->ratio_high, 1, high), report_p(about->spread_p, p));
+  bt_text_format(out, "; the last %zu before it (as found): %s", about->as_found.n,
                  report_number(about->as_found.mean, decimals, number));
-  bt_text_format(out, "; as left, the first %zu: %s", about->as_left.n,
+  bt_text_format(out, "; the first %zu after it (as left): %s", about->as_left.n,
                  report_number(about->as_left.mean, decimals, number));
 }
 
@@ -155,7 +160,7 @@ static void add_parts(const bt_unit_study *unit, const bt_drift *drift, bt_text 
     for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
       const bt_drift *part = bt_unit_drift_of(unit->drift, parts[k]);
       if (part != NULL)
-        report_drift_short(part, &words);
+        report_drift_short(unit, part, &words);
       report_drift_answer(out, "    ", &words);
     }
     report_drift_answer(out, "    ", &plate);
@@ -189,17 +194,20 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
   report_drift_trend(drift, &words);
   report_drift_answer(out, "  ", &words);
   if (drift->events_n > 0) {
-    bt_text_format(&words,
-                   "Before and after events%s, with intervals of 95" REPORT_JOIN
-                   "%%; each p is of a single look",
-                   drift->study->adjusted ? ", at the mean fill age" : "");
+    bt_text_format(
+        &words, "Before and after events%s. In brackets: 95" REPORT_JOIN "%% intervals. p: %s",
+        drift->study->adjusted ? ", as if each fill were of the mean age" : "", single_p);
     report_drift_answer(out, "  ", &words);
   }
   add_events(unit, drift, out);
   add_meters(unit, drift, out);
   add_parts(unit, drift, out);
-  if (drift->covariates_n > 0)
-    bt_text_add(out, "  Covariates, beside a trend over time; each p is of a single look\n");
+  if (drift->covariates_n > 0) {
+    bt_text_format(&words,
+                   "What it goes along with (covariates), a trend over time taken off. p: %s",
+                   single_p);
+    report_drift_answer(out, "  ", &words);
+  }
   add_covariates(drift, out);
   report_drift_past(drift, out);
   add_dioptres(drift, out);

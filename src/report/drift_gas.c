@@ -175,10 +175,10 @@ void report_drift_gas_line(const bt_unit_study *unit, const bt_drift *drift, bt_
                    "The log cannot tell whether it is the gas: a chart has %s open, but no change "
                    "for good%s is told from chance.",
                    bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice",
-                   report_drift_was_changed(drift) ? " since the last event that moved it" : "");
+                   drift->window.event != BT_NONE ? " since the last event that moved it" : "");
   else
     bt_text_format(out, "Gas: no sign%s: there is no %s past the threshold that it would explain.",
-                   report_drift_was_changed(drift) ? " since the last event that moved it" : "",
+                   drift->window.event != BT_NONE ? " since the last event that moved it" : "",
                    drift->loss > 0 ? "climb" : "loss");
 }
 

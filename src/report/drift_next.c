@@ -66,6 +66,11 @@ static const char *whom_to_ask(bt_cause_kind kind) {
   }
 }
 
+/* The new meter and the laser changed on one day, as far as the log goes. */
+static const char old_meter[] =
+    "Have the old meter read the laser beside the new one, on one day: what the two differ by is "
+    "the meter's, the rest of the change is the laser's. Keep the result with the record.";
+
 /* Whether a meter is among the causes, but not the first one. */
 static bool asks_meter_too(const bt_drift *drift) {
   bool asks = false;
@@ -76,7 +81,7 @@ static bool asks_meter_too(const bt_drift *drift) {
 
 /* Long, as each sentence is one condition more, in the order in which they are told. */
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[9];
+  const char *steps[10];
   size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
@@ -89,11 +94,14 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   if (drift->far_n > 0)
     steps[n++] = "Look the readings that were left out up in the log; one that was mistyped is put "
                  "right with “beamtally correct”.";
-  if (asks_meter_too(drift)) /* the least to do, and soonest done */
+  bool with_meter = report_drift_meter_change(unit, drift) != NULL;
+  if (with_meter)
+    steps[n++] = old_meter;
+  else if (asks_meter_too(drift)) /* the least to do, and soonest done */
     steps[n++] = whom_to_ask(BT_CAUSE_METER);
-  if (drift->causes_n > 0)
+  if (drift->causes_n > 0 && !(with_meter && drift->causes[0].kind == BT_CAUSE_METER))
     steps[n++] = whom_to_ask(drift->causes[0].kind);
-  else if (report_drift_is_changed(drift))
+  else if (drift->causes_n == 0 && report_drift_is_changed(drift))
     steps[n++] = "Compare the dates with what was done to the laser, the meter and the room, and "
                  "write down what is missing: “beamtally event”.";
   if (given)

@@ -23,10 +23,11 @@ static void plain_ones(const bt_unit_drift *all, const bt_drift *drift, bt_text 
 
 /* Line i; false when there are no more. Empty where one has nothing to tell by itself. Last, how an
  * open signal and “no change” can both be. */
-static bool line(const bt_unit_drift *all, const bt_drift *drift, size_t i, bt_text *out) {
+static bool line(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
+  const bt_unit_drift *all = unit->drift;
   bt_text_clear(out);
   if (i < all->n && &all->drift[i] != drift && !is_plain(&all->drift[i]))
-    report_drift_brief(&all->drift[i], out);
+    report_drift_brief(unit, &all->drift[i], out);
   else if (i == all->n)
     plain_ones(all, drift, out);
   else if (i == all->n + 1)
@@ -47,7 +48,7 @@ double report_drift_others(report_builder *builder, bool put, const bt_unit_stud
   if (put)
     (void)report_text(builder, frame.left, top + above, BT_STYLE_HEADING, BT_INK_TEXT,
                       BT_ALIGN_LEFT, heading);
-  for (size_t i = 0; line(unit->drift, drift, i, &words); i++) {
+  for (size_t i = 0; line(unit, drift, i, &words); i++) {
     if (words.length == 0)
       continue;
     if (put)

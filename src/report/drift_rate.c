@@ -1,5 +1,5 @@
-/* How large a change is, and the days that it lies between, in words. Differences of a ratio are
- * told in per cent. */
+/* How large a change is, what it is, and the days that it lies between, in words. Differences of a
+ * ratio are told in per cent. */
 #include "report_drift.h"
 
 #include <math.h>
@@ -34,4 +34,13 @@ void report_drift_between(const bt_change *change, const char *day, bt_text *out
   else
     bt_text_format(out, "%s between %s and %s", day, report_drift_date(change->from, from),
                    report_drift_date(change->to, to));
+}
+
+void report_drift_went(const bt_moved *moved, bt_text *out) {
+  bool low = moved->sign < 0;
+  if (moved->kind == BT_CHANGE_STEP)
+    bt_text_format(out, "%s, %s, since", low ? "lower" : "higher",
+                   moved->levelled ? "by a slope that has ended" : "in a step");
+  else
+    bt_text_add(out, low ? "falling since" : "climbing since");
 }

@@ -41,6 +41,16 @@ static void shaky_words(const bt_drift *drift, bt_text *out) {
                      "here is measured from them. Do not freeze it.");
 }
 
+/* Of the days before those that are looked at, and of the event between. */
+static void before_words(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  bt_text event = {0};
+  report_drift_before(unit, drift, out);
+  report_drift_at_event(unit, drift, &event);
+  if (!bt_text_empty(&event))
+    bt_text_format(out, "%s%s", bt_text_empty(out) ? "" : " ", bt_text_get(&event));
+  report_text_pass(&event, out);
+}
+
 static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
@@ -48,17 +58,17 @@ static void add_one(const bt_unit_study *unit, const bt_drift *drift, bt_text *o
                  drift->study->quantity.title, report_drift_log_end(drift, date));
   report_drift_answer(out, "", &words);
   if (!report_drift_is_changed(drift)) /* else months of decline would stand under "no change" */
-    report_drift_before(unit, drift, &words);
+    before_words(unit, drift, &words);
   report_drift_answer(out, "", &words);
   report_drift_gas_line(unit, drift, &words);
   report_drift_answer(out, "", &words);
   bt_text_add(out, "\n");
-  report_drift_is(drift, &words);
+  report_drift_is(unit, drift, &words);
   bt_text_add(&words, " ");
   report_drift_level(drift, &words);
   report_drift_answer(out, "Is it drifting?  ", &words);
   if (report_drift_is_changed(drift))
-    report_drift_before(unit, drift, &words);
+    before_words(unit, drift, &words);
   report_drift_answer(out, "Before that      ", &words);
   report_drift_since(drift, &words);
   report_drift_answer(out, "Since when?      ", &words);
@@ -122,7 +132,7 @@ bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_te
       add_one(unit, &all->drift[i], out);
   for (size_t i = 0; only == NULL && i < all->n; i++)
     if (!report_drift_is_told(&all->drift[i])) {
-      report_drift_brief(&all->drift[i], &words);
+      report_drift_brief(unit, &all->drift[i], &words);
       report_drift_suspected(&all->drift[i], &words);
       report_drift_answer(out, "", &words);
     }
@@ -130,6 +140,8 @@ bt_status bt_report_drift(const bt_unit_study *unit, const bt_drift *only, bt_te
     report_drift_answer(out, "", &words);
   if (only == NULL)
     add_looked_at(all, out);
+  report_wrap_plain(out, "", report_words_at);
+  bt_text_add(out, "\n");
   report_wrap_plain(out, "", report_caution);
   bt_text_free(&words);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);

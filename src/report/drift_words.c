@@ -26,13 +26,17 @@ const char *report_end_of_fill(const bt_drift *drift) {
   return drift->study->adjusted ? " at a fill’s end" : "";
 }
 
-void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
+                           bt_text *out) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *ahead = &drift->forecast;
   bool given = ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5;
   if (drift->causes_n == 0 && !given)
     return;
-  report_drift_short(drift, out);
+  if (page_1)
+    report_drift_short_about(unit, drift, out);
+  else
+    report_drift_short(unit, drift, out);
   if (!given)
     return;
   bt_text_format(out, "; as of %s, a check %s %s", report_drift_date(drift->last_day, day),
@@ -52,9 +56,10 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_
 
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   size_t before = out->length;
-  report_drift_headline(unit, drift, out);
-  if (out->length == before && report_drift_is_changed(drift))
-    report_drift_short(drift, out);
+  report_drift_headline(unit, drift, false, out);
+  if (out->length == before &&
+      (report_drift_is_changed(drift) || report_drift_meter_change(unit, drift) != NULL))
+    report_drift_short(unit, drift, out);
   if (out->length == before)
     return;
   bt_text_add(out, ": “beamtally drift --unit ");
@@ -62,13 +67,16 @@ void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text
   bt_text_format(out, " --characteristic %s”", drift->study->quantity.key);
 }
 
-void report_drift_is(const bt_drift *drift, bt_text *out) {
+void report_drift_is(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   if (drift->use != BT_DRIFT_LOOKED_AT) {
     bt_text_add(out, "It was not looked at: ");
     report_drift_why_not(drift, out);
     bt_text_add(out, ".");
   } else if (!drift->moved.changed)
-    bt_text_add(out, report_drift_was_changed(drift)
+    bt_text_add(out, report_drift_meter_change(unit, drift) != NULL
+                         ? "No change past the threshold since the meter change; what came with "
+                           "that stands above."
+                     : report_drift_was_changed(drift) || report_drift_window_effect(drift) != NULL
                          ? "No change past the threshold since that event."
                          : "No change past the threshold.");
   else if (drift->moved.levelled)
@@ -124,13 +132,13 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
                  report_number(drift->now_high, decimals, high));
   report_add_size(of, drift->from_first, out);
   bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
-  bt_text_format(out, ". (Likelihood ratio %s, threshold %s, of %zu values%s.)",
-                 report_number(drift->change.likelihood_ratio, 1, ratio),
-                 report_number(drift->look.threshold, 1, threshold), drift->look.n,
-                 changed
-                     ? ": a laser that has not changed passes that threshold in fewer than 1 of "
-                       "20 years"
-                     : "");
+  bt_text_format(out,
+                 ". (Likelihood ratio %s, how much better a change explains these %zu values than "
+                 "none does; threshold %s%s.)",
+                 report_number(drift->change.likelihood_ratio, 1, ratio), drift->look.n,
+                 report_number(drift->look.threshold, 1, threshold),
+                 changed ? ", which a laser that has not changed passes in fewer than 1 of 20 years"
+                         : "");
 }
 
 void report_drift_since(const bt_drift *drift, bt_text *out) {
@@ -145,6 +153,22 @@ void report_drift_since(const bt_drift *drift, bt_text *out) {
   report_drift_pace(drift, out);
 }
 
+/* What is told of the line, and reckoned ahead with it, may not hold for them. */
+static void add_newest(const bt_drift *drift, bt_text *out) {
+  const bt_newest *newest = &drift->newest;
+  if (!newest->given || !newest->differs)
+    return;
+  bt_text_format(out, " The newest %zu values lie off that %s by ", newest->n,
+                 is_step(drift) ? "level" : "line");
+  report_drift_rate(drift, newest->difference, newest->low, newest->high, "on average", 1, out);
+  bt_text_add(out, ", as chance gives in under 1 of 1,000 looks: look again after the next checks");
+  if (drift->forecast.use == BT_FORECAST_GIVEN)
+    bt_text_add(out, newest->difference * drift->moved.sign > 0
+                         ? ", and reckon with earlier days than those of the forecast"
+                         : "; the forecast goes by the line");
+  bt_text_add(out, ".");
+}
+
 void report_drift_pace(const bt_drift *drift, bt_text *out) {
   const bt_hinge *hinge = &drift->change.hinge;
   const bt_step *step = &drift->change.step;
@@ -157,6 +181,7 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     if (is_step_or_drift(drift)) {
       bt_text_add(out,
                   ". A slow drift explains the checks about as well, and a forecast is of that.");
+      add_newest(drift, out);
       return;
     }
     bt_text_add(out, ", which says nothing of what comes.");
@@ -168,6 +193,7 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
   }
   if (is_step_or_drift(drift))
     bt_text_add(out, " A step explains the checks about as well.");
+  add_newest(drift, out);
 }
 
 void report_drift_first_signals(const bt_drift *drift, bt_text *out) {
@@ -191,13 +217,16 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
   const bt_trend *trend = &drift->trend;
   if (!trend->given)
     return;
-  bt_text_format(out, "Theil-Sen trend of the %s from %s on: ",
-                 drift->trend_of_fills ? "levels from fill to fill" : "values",
-                 report_drift_date(trend->from_day, day));
+  bt_text_format(
+      out,
+      "Trend of the %s from %s on (Theil-Sen: the median of the slopes from each of them to "
+      "each other, which stray ones hardly move): ",
+      drift->trend_of_fills ? "levels from fill to fill" : "values",
+      report_drift_date(trend->from_day, day));
   report_drift_rate(drift, trend->slope, trend->low, trend->high, "a month", BT_DAYS_A_MONTH, out);
   bt_text_format(out,
-                 "; %sit is not the slope of the fitted line: stray values hardly move it, and a "
-                 "forecast needs its sign to agree.",
+                 "; %sit is not the slope of the fitted line, but a forecast needs both to go to "
+                 "the same side.",
                  report_drift_is_changed(drift)
                      ? "that day is where its first value stands, not when it began; "
                      : "");

@@ -1,8 +1,17 @@
-/* The words that pages use, for those who read nothing but the summary: in order of the alphabet.
- */
+/* The words that pages and screens use, for those who read nothing but the summary: in order of the
+ * alphabet. */
 #include "report_pages.h"
 
-static const char *const glossary[][2] = {
+#include "beamtally/report.h"
+
+#include <ctype.h>
+
+/* Word and meaning; SCREEN behind those that stand on no page of a month: with them the list would
+ * need a page more. */
+enum { WORD, MEANING, WHERE, PARTS };
+#define SCREEN "screen"
+
+static const char *const glossary[][PARTS] = {
     {"1 in 20, 1 in 2",
      "By a date: that a check outside tolerance has come by then has a chance of 5 % and of 50 %, if "
      "the drift goes on as fitted. One time in twenty it comes before the first day. No promise."},
@@ -11,12 +20,18 @@ static const char *const glossary[][2] = {
      "bring back."},
     {"Alarm", "A failed tolerance, or a limit that is meant to give no more false alarms a year "
               "than the settings allow."},
+    {"As found, as left",
+     "The last 8 points before an event, as whoever came found the laser; the "
+     "first 8 from it on, as it was left.",
+     SCREEN},
     {"Autocorrelation", "Lag-1: how alike neighbouring points are. Beyond its bound false alarms "
                         "come more often than the tables say."},
     {"Baseline",
      "The period that centre and σ come from. Provisional: suggested, the first points of "
      "the chart. Frozen: a person has named the period and why; limits then stay as they "
      "are until somebody freezes another."},
+    {"Brown and Forsythe",
+     "A test whether readings scatter more, or less, after an event than before it.", SCREEN},
     {"Capability", "How wide the tolerance is against the spread (Cp, Pp) and against the nearer "
                    "side (Cpk, Ppk). Not given while a signal is open."},
     {"Cavity",
@@ -27,6 +42,10 @@ static const char *const glossary[][2] = {
     {"Characteristic", "A measured quantity that is charted; those below by their names."},
     {"Control limits", "Centre ± 3σ (LCL, UCL): what the laser usually does. They say nothing of "
                        "what is allowed: that is the tolerance."},
+    {"Covariate",
+     "What readings may go along with and that is not the laser: temperature, humidity, "
+     "the time of day, who checked.",
+     SCREEN},
     {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
               "sooner than single points do. Signal run began: the first point of the run that "
               "led to the signal, no date of a change."},
@@ -40,13 +59,19 @@ static const char *const glossary[][2] = {
     {"Energy demand", "The energy, or the fluence setting, that the laser is asked for."},
     {"Episode",
      "Signals of one characteristic and side, fewer than 8 quiet points apart. Open: one is "
-     "among the last 8 points; the worst of these names it."},
+     "among the last 8 points; the worst of these names it. Past: none is, whether or not anybody "
+     "did or wrote anything. Undecided, concluded: see “Disposition”; a past one may be undecided, "
+     "an open one concluded."},
     {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
     {"Fill’s end", "The oldest usual fill age: the greatest of the baseline. There readings are at "
                    "their worst, so forecasts are of checks then."},
+    {"Fitted line",
+     "The mean up to a day and the straight line from then on that explain the "
+     "readings best.",
+     SCREEN},
     {"Fluence", "Energy on an area, as logged, or derived as the settings say."},
     {"Freeze",
      "To name the period that limits come from, and why (“beamtally baseline”): they stay "
@@ -56,6 +81,8 @@ static const char *const glossary[][2] = {
      "Bottle, valves and lines that the fills come from; a refill does not renew them."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "
                   "change that was not cured shows sooner."},
+    {"Interval", "(a to b) behind a number: where the true one lies, in 95 of 100 such statements.",
+     SCREEN},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
     {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "
@@ -67,7 +94,13 @@ static const char *const glossary[][2] = {
     {"No spread",
      "All readings of the baseline are alike, or logged with too few digits: there is no "
      "scatter to judge by, so no control chart."},
-    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
+    {"Not judged",
+     "Neither rules nor control limits look at it: a condition of the room, or "
+     "readings that are all alike.",
+     SCREEN},
+    {"Onset", "The day from which a drift is reckoned to go on.", SCREEN},
+    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01. Of a "
+          "single look: asked once; of a hundred such questions one gives under 0.01 by chance."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
     {"Pulse-energy ratio", "The energy that was read, divided by the one that was asked for."},
@@ -83,6 +116,10 @@ static const char *const glossary[][2] = {
      "of this chart."},
     {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
                        "on a laser that has not changed this happens several times a year."},
+    {"Step, drift, slope that has ended",
+     "A step: another level from a day on, which does not go on by itself. A drift: it goes on "
+     "rising or falling. A slope that has ended: it went for a while, and stays.",
+     SCREEN},
     {"Support, strength",
      "Of a cause. Moderate: all that it needs is in the log. Strong: a further fact speaks for it. "
      "Weak: a fact speaks against it as a whole; with one for it as well, moderate. An event without "
@@ -94,12 +131,40 @@ static const char *const glossary[][2] = {
     {"Tolerance", "What the clinic must keep, from the manufacturer or its own policy."},
     {"Tracker offset",
      "How far the tracker reads off its target, along x and y; radial: the length "
-     "of that offset."}};
+     "of that offset."},
+    {"Variance", "The square of the standard deviation: how widely readings scatter.", SCREEN}};
+
+const char report_words_at[] = "What words mean: “beamtally help words”.";
+
+/* Whether `text` has `word` in it, in any case of its letters. */
+static bool has(const char *text, const char *word) {
+  for (; *text != '\0'; text++) {
+    size_t i = 0;
+    while (word[i] != '\0' && tolower((unsigned char)text[i]) == tolower((unsigned char)word[i]))
+      i++;
+    if (word[i] == '\0')
+      return true;
+  }
+  return *word == '\0';
+}
+
+/* Of a word its own entries; else those whose meaning speaks of it. */
+bt_status bt_report_words(const char *word, bt_text *out, bt_error *error) {
+  size_t before = out->length;
+  for (int by_meaning = 0; by_meaning < 2 && out->length == before; by_meaning++)
+    for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
+      if (word == NULL || has(glossary[i][by_meaning ? MEANING : WORD], word)) {
+        bt_text_format(out, "%s\n", glossary[i][WORD]);
+        report_wrap_plain(out, "    ", glossary[i][MEANING]);
+      }
+  return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
+}
 
 void report_glossary(report_sheet *sheet) {
   static const report_column columns[] = {{0, "Word"}, {0.13, "What it means here"}};
   report_sheet_heading(sheet, "Glossary");
   report_sheet_heads(sheet, columns, 2);
   for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
-    report_sheet_row(sheet, columns, 2, glossary[i]);
+    if (glossary[i][WHERE] == NULL)
+      report_sheet_row(sheet, columns, 2, glossary[i]);
 }

@@ -97,8 +97,11 @@ typedef enum step {
   REFUSED_STEP,
   ALARM_STEP,
   CONCLUDED_STEP,
+  PASSED_SELFTEST_STEP,
+  PASSED_RETEST_STEP,
   FAR_STEP,
   DRIFT_STEP,
+  METER_STEP,
   NOTICE_STEP,
   ENDED_STEP,
   RESOLVE_STEP,
@@ -134,11 +137,20 @@ static void add_step(const bt_unit_study *unit, bt_time since, step which, bool 
   case CONCLUDED_STEP:
     report_concluded_step(unit, out);
     break;
+  case PASSED_SELFTEST_STEP:
+    report_selftest_step(unit, brief, out);
+    break;
+  case PASSED_RETEST_STEP:
+    report_retest_step(unit, brief, out);
+    break;
   case FAR_STEP:
     report_far_step(unit, since, out);
     break;
   case DRIFT_STEP:
     report_drift_step(unit, out);
+    break;
+  case METER_STEP:
+    report_meter_step(unit, since, out);
     break;
   case NOTICE_STEP:
     report_signal_step(unit, BT_VERDICT_NOTICE, brief, out);

@@ -15,22 +15,31 @@ static bt_time missing_on(const bt_unit_study *unit) {
                                                                                           : 0;
 }
 
+void report_check_ago(const bt_unit_study *unit, bt_text *out) {
+  char end[REPORT_DATE_TEXT];
+  bt_time on = unit->has_check ? missing_on(unit) : 0;
+  if (on == 0)
+    return;
+  bt_text_add(out, ", ");
+  report_count(out, (uint64_t)(bt_day_of(on) - bt_day_of(unit->last_check)), "day", "days");
+  bt_text_format(out, " before %s%s", unit->current ? "the ledger’s last entry, of " : "",
+                 report_short_date(on, end));
+}
+
 void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out) {
-  char date[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
+  char date[REPORT_DATE_TEXT];
   if (!unit->has_check) {
     bt_text_add(out, "Technician: no check is stored for this laser up to then: import its log of "
                      "checks with “beamtally import”.");
     return;
   }
-  bt_time on = missing_on(unit);
-  if (on == 0 || report_asks_to_measure(unit))
+  if (missing_on(unit) == 0 || report_asks_to_measure(unit))
     return;
-  bt_text_format(out, "Technician, before %s: the last check is of %s, ",
+  bt_text_format(out, "Technician, before %s: the last check is of %s",
                  brief ? "surgery" : "the next surgery day",
                  report_short_date(unit->last_check, date));
-  report_count(out, (uint64_t)(bt_day_of(on) - bt_day_of(unit->last_check)), "day", "days");
-  bt_text_format(out, " before %s%s: import the newer log",
-                 unit->current ? "the ledger’s last entry, of " : "", report_short_date(on, end));
+  report_check_ago(unit, out);
+  bt_text_add(out, ": import the newer log");
   bt_text_add(out, brief ? ", or find out why there is none."
                          : " with “beamtally import”, or find out why no check was made.");
 }

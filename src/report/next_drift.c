@@ -135,3 +135,29 @@ void report_drift_step(const bt_unit_study *unit, bt_text *out) {
   }
   report_text_pass(&names, out);
 }
+
+void report_meter_step(const bt_unit_study *unit, bt_time since, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  const bt_event *event = NULL;
+  size_t n = 0, named = 0;
+  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+    const bt_event_effect *meter = report_drift_meter_change(unit, &unit->drift->drift[i]);
+    if (meter == NULL || unit->history.events[meter->event].time < since)
+      continue;
+    event = &unit->history.events[meter->event];
+    n++;
+  }
+  if (n == 0)
+    return;
+  bt_text_add(out, "Technician: ");
+  for (size_t i = 0; i < unit->drift->n; i++) {
+    const bt_drift *drift = &unit->drift->drift[i];
+    const bt_event_effect *meter = report_drift_meter_change(unit, drift);
+    if (meter != NULL && unit->history.events[meter->event].time >= since)
+      bt_text_format(out, "%s%s", report_list_join(named++, n), drift->study->quantity.title);
+  }
+  bt_text_format(out,
+                 " changed on the day of the meter change, %s: have the old meter read the laser "
+                 "beside the new one, since the log cannot tell the two apart.",
+                 report_short_date(event->time, day));
+}

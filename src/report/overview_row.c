@@ -58,9 +58,9 @@ static void drift_words(const bt_unit_study *unit, bt_text *out) {
       continue;
     changed++;
     bt_text_clear(&one);
-    report_drift_headline(unit, &all->drift[i], &one);
+    report_drift_headline(unit, &all->drift[i], false, &one);
     if (one.length == 0)
-      report_drift_short(&all->drift[i], &one);
+      report_drift_short(unit, &all->drift[i], &one);
     bt_text_format(out, "%s%s", out->length > 0 ? "\n" : "", bt_text_get(&one));
   }
   if (looked > 0 && changed == 0) {

@@ -90,7 +90,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
     report_words_free(&words);
   }
   bt_text_clear(&text);
-  report_drift_short(drift, &text);
+  report_drift_short(unit, drift, &text);
   report_words_bold(&words, "%s.", bt_text_get(&text));
   bt_text_clear(&text);
   report_drift_pace(drift, &text);
@@ -112,6 +112,8 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_drift_far(drift, &text);
   next_sentence(&gas, &text);
   report_drift_before(unit, drift, &text);
+  next_sentence(&gas, &text);
+  report_drift_at_event(unit, drift, &text);
   next_sentence(&gas, &text);
   report_drift_gas_numbers(unit, drift, &text);
   next_sentence(&gas, &text);

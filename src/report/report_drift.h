@@ -49,15 +49,21 @@ void report_drift_rate(const bt_drift *drift, double per_day, double low, double
 /* ---- In one sentence ------------------------------------------------------------------------- */
 
 /* "Pulse-energy ratio: falling since a day between ..." */
-void report_drift_short(const bt_drift *drift, bt_text *out);
+void report_drift_short(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* What it says where nothing changed: "no change past the threshold", since which event, and by how
+ * much that moved the level. */
+void report_drift_unchanged(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* "falling since", "lower, in a step, since". */
+void report_drift_went(const bt_moved *moved, bt_text *out);
 /* The same as a line among others, with what its chart has open beside “no change”. */
-void report_drift_brief(const bt_drift *drift, bt_text *out);
+void report_drift_brief(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* How an open signal and “no change” can both be; false, and nothing, where there is no such line.
  */
 bool report_drift_both(const bt_unit_drift *all, bt_text *out);
-/* With its forecast, and whether its days have passed; nothing where neither a cause is named nor a
- * forecast stands. */
-void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* With its forecast, and whether its days have passed; on page 1 with one date of the change;
+ * nothing where neither a cause is named nor a forecast stands. */
+void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
+                           bt_text *out);
 /* The same as one line for `status`, with the command that says more; of a change without them that
  * it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
@@ -70,13 +76,26 @@ bool report_drift_plate(const bt_unit_drift *all, bt_text *out);
 void report_drift_why_not(const bt_drift *drift, bt_text *out);
 /* "not looked at: ..." with the reasons, once where all have the same; nothing where all were. */
 void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
-/* What became of the look for drift where no line of a characteristic says so. */
-void report_drift_none(const bt_unit_study *unit, bt_text *out);
+/* What became of the look for drift where no line of a characteristic says so; on a page with the
+ * page that tells more, on a screen with the command. */
+void report_drift_none(const bt_unit_study *unit, bool page, bt_text *out);
 /* "its last check, of 30 Sep 2026": what level and forecast are of. */
 void report_drift_last(const bt_drift *drift, bt_text *out);
 /* " at a fill’s end" where means and forecasts are of checks at the oldest usual fill age; else "".
  */
 const char *report_end_of_fill(const bt_drift *drift);
+
+/* ---- The dates of a change, on the first page ------------------------------------------------ */
+
+/* "about mid January 2026"; its day where that is known to a week. */
+const char *report_drift_about(const bt_drift *drift, char *buffer);
+/* In one sentence with that date alone; of one that did not change as elsewhere. */
+void report_drift_short_about(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* "Pulse-energy ratio began 23 Dec 2025 – 5 Feb 2026 (likeliest ...), first signal ..., first alarm
+ * ...; ..." of all that changed, in fewer words where `terse`; nothing where none did. */
+void report_drift_dates(const bt_unit_study *unit, bool terse, bt_text *out);
+/* Whether they tell when that study's signals began. */
+bool report_drift_has_dates(const bt_unit_study *unit, const bt_study *of);
 
 /* ---- On the first page ----------------------------------------------------------------------- */
 
@@ -97,7 +116,7 @@ void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);
 
 /* ---- The answers, in the order in which they are asked --------------------------------------- */
 
-void report_drift_is(const bt_drift *drift, bt_text *out);
+void report_drift_is(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);
 /* What it was until the event that began the window, and what that brought back; nothing where
  * nothing had changed. */
@@ -105,6 +124,14 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
 /* The same, what came since where nothing changed again, and the command that tells what was named
  * until then. */
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* By how much the event that the days looked at begin with moved the level, and what the log cannot
+ * tell apart there; nothing where none moved it, or the two above have told it. */
+void report_drift_at_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* What the meter change that they begin with, that day or with another event of it, did; NULL: they
+ * begin with none. */
+const bt_event_effect *report_drift_meter_change(const bt_unit_study *unit, const bt_drift *drift);
+/* The effect of the event that they begin with; NULL: none, or none is known. */
+const bt_event_effect *report_drift_window_effect(const bt_drift *drift);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
 void report_drift_pace(const bt_drift *drift, bt_text *out);
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);

@@ -32,9 +32,16 @@ void report_visit_clause(const bt_unit_study *unit, bt_text *out);
 void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
+/* What changed with the meter at `since` or later, which the log cannot tell from the laser. */
+void report_meter_step(const bt_unit_study *unit, bt_time since, bt_text *out);
 
 /* Readings of `since` or later that stand alone, far from those around them. */
 void report_far_step(const bt_unit_study *unit, bt_time since, bt_text *out);
+
+/* A self-test that failed in the last month and passed since; a check of it that failed and whose
+ * retest did not, the newest, with how many others. */
+void report_selftest_step(const bt_unit_study *unit, bool brief, bt_text *out);
+void report_retest_step(const bt_unit_study *unit, bool brief, bt_text *out);
 
 /* Alarms that ended at `since` or later and of which nobody has written what they were. */
 void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out);

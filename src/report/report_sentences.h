@@ -8,6 +8,7 @@
 
 /* ---- Verdicts and cautions ------------------------------------------------------------------- */
 
+extern const char report_words_at[];           /* where words are explained, for a screen */
 extern const char *const report_caution;       /* the sentence of every footer */
 extern const char *const report_cautions_full; /* the summary's paragraph */
 
@@ -80,7 +81,8 @@ void report_tolerance_range(const bt_tolerance *tolerance, const bt_quantity *qu
 /* A distance in the characteristic's unit, a ratio's in per cent, with its sign. */
 void report_add_size(const bt_study *of, double size, bt_text *out);
 void report_tolerance_state(const bt_study *of, bt_text *out);
-void report_control_state(const bt_study *of, bt_text *out);
+/* Signals that are open, and since when where `dated`; else why there are none. */
+void report_control_state(const bt_study *of, bool dated, bt_text *out);
 void report_last_value(const bt_study *of, bool with_date, bt_text *out);
 /* "11 Nov 2025, 4 Oct 2025 and 3 days before, the first 2 Feb 2025": days with a check outside
  * tolerance; nothing where there is none. */
@@ -124,6 +126,9 @@ bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_tex
 bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
 /* From when the screen, which shows no span, asks about them: the quarter before the last check. */
 bt_time report_asks_since(const bt_unit_study *unit);
+/* ", 60 days before the ledger’s last entry, of 29 Nov 2026", behind the day of the last check;
+ * where one is expected sooner. */
+void report_check_ago(const bt_unit_study *unit, bt_text *out);
 /* Behind the heading of what to do next. */
 extern const char *const report_by_role;
 

@@ -68,7 +68,7 @@ static void add_signals(bt_text *out, size_t n, const char *side) {
 
 /* "141 low signals, first 4 Mar 2026"; with both sides open, both numbers. */
 static void open_state(const bt_study *of, const bt_episode *low, const bt_episode *high,
-                       bt_text *out) {
+                       bool dated, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   const bt_episode *first = low == NULL || (high != NULL && high->first < low->first) ? high : low;
   if (low != NULL)
@@ -77,12 +77,14 @@ static void open_state(const bt_study *of, const bt_episode *low, const bt_episo
     bt_text_add(out, ", ");
   if (high != NULL)
     add_signals(out, high->signals, "high");
+  if (!dated)
+    return;
   bool single = first->signals == 1 && (low == NULL || high == NULL);
   bt_text_format(out, ", %s%s", single ? "" : "first ",
                  report_short_date(of->points.at[first->first], date));
 }
 
-void report_control_state(const bt_study *of, bt_text *out) {
+void report_control_state(const bt_study *of, bool dated, bt_text *out) {
   const bt_segment *segment = bt_study_now(of);
   const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
   if (!report_is_judged(of)) {
@@ -111,9 +113,9 @@ void report_control_state(const bt_study *of, bt_text *out) {
   if (low == NULL && high == NULL && other != BT_NONE)
     bt_text_format(out, "another target since %s", report_short_date(of->points.at[other], date));
   else if (low == NULL && high == NULL)
-    bt_text_add(out, "no open signal");
+    bt_text_add(out, of->episodes_n == 0 ? "no signal in the log" : "no open signal");
   else
-    open_state(of, low, high, out);
+    open_state(of, low, high, dated, out);
 }
 
 void report_last_value(const bt_study *of, bool with_date, bt_text *out) {

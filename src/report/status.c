@@ -66,7 +66,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
       report_tolerance_state(of, &words);
     }
     bt_text_add(&words, "; ");
-    report_control_state(of, &words);
+    report_control_state(of, true, &words);
     if (report_is_shaky(of))
       bt_text_add(&words, "; its limits are provisional, from days that drift themselves");
   }
@@ -79,6 +79,27 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour
   report_open_episodes(of, &words);
   if (!bt_text_empty(&words))
     report_wrap_plain(out, "    ", bt_text_get(&words));
+  report_text_pass(&words, out);
+}
+
+/* The newest first. */
+static void add_gaps(const bt_unit_study *unit, bt_text *out) {
+  enum { MOST = 3 };
+  bt_text words = {0};
+  char period[REPORT_DATE_TEXT];
+  if (unit->gaps_n == 0)
+    return;
+  for (size_t i = 0; i < unit->gaps_n && i < MOST; i++) {
+    const bt_gap *gap = &unit->gaps[unit->gaps_n - 1 - i];
+    bt_text_add(&words, i == 0 ? "no check for " : "; for ");
+    report_count(&words, (uint64_t)gap->days, "day", "days");
+    bt_text_format(&words, ", %s", report_short_period(gap->from, gap->to, period));
+    if (gap->scheduled > 0)
+      bt_text_format(&words, " (%lld of them on the schedule)", (long long)gap->scheduled);
+  }
+  if (unit->gaps_n > MOST)
+    bt_text_format(&words, "; and %zu more in that year", unit->gaps_n - MOST);
+  report_wrap_plain(out, "Gaps         ", bt_text_get(&words));
   report_text_pass(&words, out);
 }
 
@@ -117,7 +138,7 @@ static void add_drift(const bt_unit_study *unit, bt_text *out) {
   }
   if (lines == 0) {
     bt_text_clear(&words);
-    report_drift_none(unit, &words);
+    report_drift_none(unit, false, &words);
     report_wrap_plain(out, "Drift        ", bt_text_get(&words));
     out->failed |= words.failed;
   }
@@ -167,9 +188,12 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
     bt_text_format(&words, "%s", report_short_date(study->last_check, date));
   else
     bt_text_add(&words, "none in the log");
+  if (study->current) /* else the screen opens with it */
+    report_check_ago(study, &words);
   report_wrap_plain(out, "Last check   ", bt_text_get(&words));
   if (!study->has_check)
     add_events(study, out);
+  add_gaps(study, out);
   bt_text_clear(&words);
   report_selftest_words(study, &words);
   report_wrap_plain(out, "Self-test    ", bt_text_get(&words));
@@ -182,6 +206,7 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   add_next(study, out);
   bt_text_add(out, "\n");
   bt_text_clear(&words);
+  bt_text_format(&words, "%s ", report_words_at);
   report_provenance_words(study, &words);
   bt_text_format(&words, " %s", report_caution);
   report_wrap_plain(out, "", bt_text_get(&words));

@@ -154,10 +154,12 @@ static void state_now(const bt_drift *drift, report_words *words) {
     const bt_episode *episode = report_open_on(of, side);
     if (episode == NULL)
       continue;
-    report_words_add(words, "%s %s open, %s side, first %s %s", said++ == 0 ? " Its chart:" : ";",
-                     report_open_word(of, episode), names[side],
-                     bt_study_open_strength_on(of, side) == BT_ALARM ? "alarm" : "signal",
-                     report_short_date(of->points.at[report_open_from(of, episode)], day));
+    report_words_add(words, "%s %s open, %s side", said++ == 0 ? " Its chart:" : ";",
+                     report_open_word(of, episode), names[side]);
+    if (!report_drift_is_changed(drift)) /* else they stand with the dates of the change */
+      report_words_add(words, ", first %s %s",
+                       bt_study_open_strength_on(of, side) == BT_ALARM ? "alarm" : "signal",
+                       report_short_date(of->points.at[report_open_from(of, episode)], day));
     report_add_concluded(of, episode, &words->text);
   }
   report_words_add(words, said > 0 ? "." : "");
@@ -168,7 +170,7 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
   const bt_study *of = drift->study;
   const char *title = of->quantity.title;
   bt_text finding = {0};
-  report_drift_short(drift, &finding);
+  report_drift_short_about(unit, drift, &finding);
   if (of->tolerance.last_is_outside) { /* tolerance comes first */
     report_lead(unit, of, words);
     report_words_add(words, " ");
@@ -183,20 +185,15 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
   report_text_pass(&finding, &words->text);
 }
 
-/* "falling since about 5 May 2026 (25 Apr – 14 May 2026)". */
+/* "falling since about early May 2026". */
 static void one_line_since(const bt_drift *drift, report_words *words) {
-  char day[REPORT_DATE_TEXT], period[REPORT_DATE_TEXT];
+  char about[REPORT_DATE_TEXT];
   bool low = drift->moved.sign < 0, step = drift->moved.kind == BT_CHANGE_STEP;
-  report_words_bold(words, "%s since about %s",
+  report_words_bold(words, "%s since %s%s",
                     step  ? (low ? "lower" : "higher")
                     : low ? "falling"
                           : "climbing",
-                    report_drift_date(drift->change.day, day));
-  if (floor(drift->change.from) < floor(drift->change.to))
-    report_words_add(words, " (%s%s)",
-                     report_short_period(report_drift_time(drift->change.from),
-                                         report_drift_time(drift->change.to), period),
-                     drift->change.open ? ", or earlier" : "");
+                    report_drift_about(drift, about), drift->change.open ? ", or earlier" : "");
 }
 
 static void one_line_ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
@@ -223,8 +220,11 @@ void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, rep
   report_words_bold(words, "%s: ", of->quantity.title);
   if (report_drift_is_changed(drift))
     one_line_since(drift, words);
-  else
-    report_words_add(words, "no change past the threshold");
+  else {
+    report_drift_unchanged(unit, drift, &size);
+    report_words_add(words, "%s", bt_text_get(&size));
+    bt_text_clear(&size);
+  }
   if (of->recent_n >= 2 && report_has_limits(bt_study_now(of)) && !report_has_one_limit(of)) {
     report_add_size(of, fabs(of->recent_shift), &size);
     if (*bt_text_get(&size) == '+') /* else it is none when rounded */

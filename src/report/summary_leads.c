@@ -216,14 +216,14 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
     if (found[i].drift == NULL || i < most || (i == 0 && is_one_line(&found[i], most)))
       continue;
     bt_text_clear(&words); /* R3 */
-    report_drift_headline(unit, found[i].drift, &words);
+    report_drift_headline(unit, found[i].drift, true, &words);
     if (bt_text_empty(&words))
-      report_drift_short(found[i].drift, &words);
+      report_drift_short_about(unit, found[i].drift, &words);
     y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
   }
   bt_text_clear(&words);
   if (told == 0) {
-    report_drift_none(unit, &words);
+    report_drift_none(unit, true, &words);
     y = report_summary_line(builder, y, "Drift", bt_text_get(&words));
     bt_text_clear(&words);
     report_drift_looked_at(unit, &words);
@@ -234,6 +234,10 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
   if (!bt_text_empty(&words))
     y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",
                             bt_text_get(&words));
+  bt_text_clear(&words);
+  report_drift_dates(unit, terse, &words);
+  if (!bt_text_empty(&words))
+    y = report_summary_line(builder, y, "Dates", bt_text_get(&words));
   y = gas_line(builder, unit, y);
   report_text_end(builder, &words);
   free(found);

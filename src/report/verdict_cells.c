@@ -18,10 +18,10 @@ static bt_ink control_words(const bt_unit_study *unit, const bt_study *of, bt_te
     char date[REPORT_DATE_TEXT];
     bt_text_format(
         out, "last reading %s; then: ", report_short_date(of->checks.at[of->checks.n - 1], date));
-    report_control_state(of, out);
+    report_control_state(of, true, out);
     return BT_INK_NOTICE;
   }
-  report_control_state(of, out);
+  report_control_state(of, !report_drift_has_dates(unit, of), out);
   return strength == BT_ALARM ? BT_INK_ALARM : strength == BT_NOTICE ? BT_INK_NOTICE : BT_INK_TEXT;
 }
 

@@ -98,6 +98,26 @@ static size_t next_option(const char *text, size_t length) {
   return length;
 }
 
+/* Of a name that no line holds the parts are words as any others. */
+static bool has_long_part(const char *text, size_t length) {
+  for (size_t taken; length > 0; text += taken, length -= taken) {
+    taken = next_option(text, length);
+    if (columns_of(text, taken) + LEAST_INDENT + 2 > COLUMNS)
+      return true;
+  }
+  return false;
+}
+
+static void put_words(setting *on, const char *text, size_t length) {
+  for (size_t taken; length > 0; text += taken, length -= taken) {
+    for (taken = 0; taken < length && text[taken] != ' ';)
+      taken++;
+    put_word(on, text, taken);
+    while (taken < length && text[taken] == ' ')
+      taken++;
+  }
+}
+
 static void put_parts(setting *on, const char *text, size_t length) {
   size_t indent = on->indent < LEAST_INDENT ? on->indent : LEAST_INDENT;
   new_line(on, indent);
@@ -124,7 +144,10 @@ static void put_command(setting *on, const char *text, size_t length) {
   size_t columns = columns_of(text, length);
   bool here = on->used + (on->fresh ? 0 : 1) + columns <= COLUMNS;
   if (!here && columns + LEAST_INDENT > COLUMNS) {
-    put_parts(on, text, length);
+    if (has_long_part(text, length))
+      put_words(on, text, length);
+    else
+      put_parts(on, text, length);
     return;
   }
   if (!here)

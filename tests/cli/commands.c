@@ -53,6 +53,7 @@ Test(commands, wrong_usage_is_2_and_says_what_is_right) {
   static const usage_case cases[] = {
       {{"statsu"}, USAGE, "did you mean \"status\"?"},
       {{"anlyse"}, USAGE, "did you mean \"analyse\"?"},
+      {{"help", "words", "nonesuch"}, USAGE, "`beamtally help words` has those that are"},
       {{"xyzzy"}, USAGE, "`beamtally --help` lists them"},
       {{"-x"}, USAGE, "\"-x\" before a command is not known"},
       {{"--unit", "Room 1", "status"}, USAGE, "as in `beamtally status --unit NAME`"},
@@ -61,7 +62,23 @@ Test(commands, wrong_usage_is_2_and_says_what_is_right) {
       {{"drift"}, USAGE, "needs --unit (in this ledger: \"Room 1\")"},
       {{"evidence", "--unit", "Room 1"},
        USAGE,
+       "evidence needs --from, the first day that the case shows, and --output (or -o), the folder "
+       "to make. "},
+      {{"evidence", "--unit", "Room 1"},
+       USAGE,
        "beamtally evidence --unit 'Room 1' --from 2026-04-13 -o case"},
+      {{"evidence"},
+       USAGE,
+       "evidence needs --unit (in this ledger: \"Room 1\"), --from, the first day that the case "
+       "shows, and --output (or -o), the folder to make. "},
+      {{"evidence", "--with-remarks", "-o", "my case"},
+       USAGE,
+       "\n  beamtally evidence --unit 'Room 1' --from 2026-04-13 --with-remarks -o 'my case'\n"},
+      {{"evidence", "--from", "2026-04-20", "--to", "2026-05-01"},
+       USAGE,
+       "evidence needs --unit (in this ledger: \"Room 1\"), and --output (or -o), the folder to "
+       "make. To type:\n  beamtally evidence --unit 'Room 1' --from 2026-04-20 --to 2026-05-01 -o "
+       "case\n"},
       {{"status", "--ledgr", "a"}, USAGE, "did you mean \"--ledger\"?"},
       {{"status", "--ledger"}, USAGE, "needs a value"},
       {{"status", "more"}, USAGE, "no further words"},

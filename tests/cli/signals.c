@@ -252,6 +252,8 @@ Test(signals, rules_are_told_as_the_pages_call_them) {
   demo_into(folder);
   char *text =
       RUN_DONE(folder, "signals", "--unit", "Suite North", "--characteristic", "energy_ratio");
+  cr_expect_not_null(strstr(text, "\nopen: a signal is among the last 8 points; past: none is, "),
+                     "%s", text);
   cr_expect_not_null(strstr(text, "\nOn the pages:\n  WE1          notice  1 > 3σ ("), "%s", text);
   cr_expect_not_null(strstr(text, "\n  TOLERANCE    alarm   tolerance\n"), "%s", text);
   cr_expect_not_null(strstr(text, "Suite North, energy_ratio\n"), "%s", text);

@@ -117,7 +117,9 @@ Test(drift_page, the_line_and_the_rate_are_of_the_fitted_change) {
   drift->trend.slope *= 3;
   char *text = made_drift_printed(unit, true);
   must_say(text, "The fitted line goes by −0.609 % a month (−0.670 to −0.548).");
-  must_say(text, "Theil-Sen trend");
+  must_say(text,
+           "(Theil-Sen: the median of the slopes from each of them to each other, which stray ones "
+           "hardly move): ");
   free(text);
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
   const bt_page *page = made_drift_page(&document);
@@ -335,7 +337,7 @@ Test(drift_text, passed_dates_are_told_everywhere) {
     must_say(text, said);
     must_say(page, both ? "Both dates" : "The first of these dates");
     bt_text line = {0};
-    report_drift_headline(unit, drift, &line);
+    report_drift_headline(unit, drift, false, &line);
     must_say(bt_text_get(&line), both ? "; both dates have passed: measure now"
                                       : "; this date has passed: measure now");
     bt_text_free(&line);
@@ -409,7 +411,7 @@ Test(drift_text, first_signals_are_told_from_when_it_began) {
   bt_drift *drift = unit->drift->drift;
   char *text = made_drift_printed(unit, true);
   must_say(text, "A day between 26 Jun 2026 and 16 Jul 2026; the likeliest is 6 Jul 2026.");
-  must_say(text, "from 6 Jul 2026 on: ");
+  must_say(text, "from 6 Jul 2026 on (Theil-Sen: ");
   must_say(text, "that day is where its first value stands, not when it began");
   cr_expect_null(strstr(text, "The charts speak of it"));
   free(text);
@@ -426,7 +428,7 @@ Test(drift_text, first_signals_are_told_from_when_it_began) {
   must_say(text, "The alarm is older than the likeliest day");
   free(text);
   bt_text words = {0};
-  report_drift_short(drift, &words);
+  report_drift_short(unit, drift, &words);
   must_say(bt_text_get(&words), "(likeliest 6 Jul 2026); the first alarm, of 4 Jul 2026, is older");
   bt_text_free(&words);
   drift->alarm_at = report_drift_time(first_day + 70);

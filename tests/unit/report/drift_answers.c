@@ -192,12 +192,26 @@ Test(drift_answers, step_or_drift_is_left_open_where_both_fit) {
   text = made_drift_printed(unit, true);
   must_say(text, "It is lower, in a step. ");
   must_say(text, "in the step, which says nothing of what comes.");
+  static const char why[] =
+      "No forecast: a step does not go on, so that there is no day to name. "
+      "What counts is the level that it left, held against the tolerance, and "
+      "whether the next checks keep to it.";
+  must_say(text, why);
   free(text);
+  drift->forecast.use = BT_FORECAST_NO_DRIFT;
+  text = made_drift_printed(unit, true);
+  char *page = made_drift_page_text(unit, &request);
+  must_say(text, why);
+  must_say(page, "No forecast: a step does not go on");
+  free(page);
+  free(text);
+  drift->forecast.use = BT_FORECAST_STEP;
   drift->moved.levelled = drift->change.levelled = true;
   text = made_drift_printed(unit, true);
   must_say(text, "It is lower, by a slope that has ended. ");
   must_say(text, " or more in all, which says nothing of what comes.");
-  must_say(text, "No forecast: a slope that has ended explains the checks better");
+  must_say(text, "No forecast: a slope that has ended does not go on, so that there is no "
+                 "day to name.");
   cr_expect_null(strstr(text, "lower, in a step"), "%s", text);
   free(text);
   bt_unit_study_free(unit);
@@ -315,7 +329,7 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
       .differs = true, .about = {.given = true, .difference = 0.009, .low = 0.007, .high = 0.011}};
   char *one = made_drift_printed(unit, true);
   bt_text brief = {0};
-  report_drift_short(drift, &brief);
+  report_drift_short(unit, drift, &brief);
   must_say(one, "(optics cleaned) it was falling since a day between 27 Apr 2026 and 17 May 2026");
   must_say(one, "What was named the day before, and the days it affects: “beamtally drift --unit ");
   must_say(one, "A day between 26 Jun 2026 and 16 Jul 2026, or earlier");
@@ -487,11 +501,7 @@ static char *status_of(const bt_unit_study *unit) {
   bt_text screen = {0}, flat = {0};
   bt_error error;
   cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
-  for (const char *at = bt_text_get(&screen); *at != '\0'; at++)
-    if (*at != ' ' && *at != '\n')
-      bt_text_format(&flat, "%c", *at);
-    else if (at[1] != ' ' && at[1] != '\n')
-      bt_text_add(&flat, " ");
+  on_one_line(bt_text_get(&screen), &flat);
   bt_text_free(&screen);
   return bt_text_take(&flat);
 }
@@ -530,6 +540,39 @@ Test(drift_answers, status_says_what_the_look_for_drift_gave) {
   drift->forecast.use = BT_FORECAST_STEP;
   text = status_of(unit);
   must_say(text, "Drift Pulse-energy ratio: falling since a day between");
+  free(text);
+  bt_unit_study_free(unit);
+}
+
+/* A forecast by the line is no news of values that have left it. */
+Test(drift_answers, newest_values_off_the_line_are_told) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_drift *drift = unit->drift->drift;
+  drift->newest = (bt_newest){.given = true,
+                              .n = 5,
+                              .difference = -0.012,
+                              .low = -0.015,
+                              .high = -0.009,
+                              .p = 0.00001,
+                              .differs = true};
+  static const char told[] =
+      "The newest 5 values lie off that line by −1.20 % on average (−1.50 to "
+      "−0.90), as chance gives in under 1 of 1,000 looks: look again after "
+      "the next checks";
+  char *text = made_drift_printed(unit, true), *page = made_drift_page_text(unit, &request);
+  must_say(text, told);
+  must_say(text, "after the next checks, and reckon with earlier days than those of the forecast.");
+  must_say(page, "The newest 5 values lie off that line by ");
+  free(text);
+  free(page);
+  drift->newest.difference = 0.012;
+  text = made_drift_printed(unit, true);
+  must_say(text, "after the next checks; the forecast goes by the line.");
+  free(text);
+  drift->newest.differs = false;
+  text = made_drift_printed(unit, true);
+  cr_expect_null(strstr(text, "The newest 5"), "%s", text);
   free(text);
   bt_unit_study_free(unit);
 }

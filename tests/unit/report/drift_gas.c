@@ -29,7 +29,7 @@ Test(drift_answers, an_open_signal_beside_no_change) {
   must_say(bt_text_get(&text), "The log cannot tell whether it is the gas: a chart has an alarm "
                                "open, but no change for good is told from chance.");
   bt_text_clear(&text);
-  report_drift_brief(one, &text);
+  report_drift_brief(unit, one, &text);
   must_say(bt_text_get(&text), "no change past the threshold; its chart has an alarm open all the "
                                "same.");
   bt_text_clear(&text);

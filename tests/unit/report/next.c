@@ -210,7 +210,7 @@ Test(next, a_conclusion_hides_no_day_that_has_passed) {
       unit->drift->read_on = report_drift_time(unit->drift->drift->forecast.fail_50) + 40 * BT_DAY;
     cr_assert_eq(report_is_concluded(of), concluded, "%u", bits);
     char *steps = steps_of(unit, request.from);
-    report_drift_headline(unit, unit->drift->drift, &line);
+    report_drift_headline(unit, unit->drift->drift, false, &line);
     report_cells_fill(unit, of, &in);
     const char *row = bt_text_get(&in.text[TABLE_NEXT]);
     names_who(steps);

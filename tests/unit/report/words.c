@@ -82,7 +82,7 @@ Test(words, commands_are_not_broken) {
       {"             ",
        "falling: “beamtally drift --unit 'Suite North' --characteristic energy_ratio”",
        "             falling:\n"
-       "       “beamtally drift --unit 'Suite North' --characteristic energy_ratio”\n"},
+       "            “beamtally drift --unit 'Suite North' --characteristic energy_ratio”\n"},
       {"",
        "What was named: “beamtally drift --unit 'Suite -- North' --characteristic energy_ratio --until 2026-08-23”. More.",
        "What was named:\n"
@@ -92,6 +92,11 @@ Test(words, commands_are_not_broken) {
        "That is all that there is to be said of it today; as for each day (“--format json”) too",
        "That is all that there is to be said of it today; as for each day\n"
        "(“--format json”) too\n"},
+      {"",
+       "A name: “beamtally drift --unit 'A room of a name that goes on until it is longer than "
+       "eighty columns wide' --until 2026-08-23”",
+       "A name: “beamtally drift --unit 'A room of a name that goes on until it is\n"
+       "longer than eighty columns wide' --until 2026-08-23”\n"},
       {"", "a “ and “--x without an end", "a “ and “--x without an end\n"},
   };
   for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {

@@ -1,0 +1,91 @@
+/* What failed and passed since is asked about for a month: what, when, what came, and whom to tell.
+ */
+#include "fixture.h"
+#include "made_drift.h"
+#include "report_next.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+static bt_report_request request;
+
+static bt_unit_study *quiet(void) {
+  fixture_plan plan = fixture_usual();
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_rare_free(&unit->selftest.rare);
+  memset(&unit->selftest, 0, sizeof unit->selftest);
+  return unit;
+}
+
+static void says(const bt_unit_study *unit, void (*step)(const bt_unit_study *, bool, bt_text *),
+                 bool brief, const char *words) {
+  bt_text said = {0};
+  step(unit, brief, &said);
+  cr_expect_str_eq(bt_text_get(&said), words, "%s", bt_text_get(&said));
+  bt_text_free(&said);
+}
+
+Test(next_passed, a_self_test) {
+  bt_unit_study *unit = quiet();
+  says(unit, report_selftest_step, false, "");
+  bt_time last = bt_day_of(unit->last_check) * BT_DAY, *failed = fixture_filled(2, sizeof *failed);
+  failed[0] = last - 40 * BT_DAY;
+  failed[1] = last - 30 * BT_DAY + BT_DAY + 8 * BT_HOUR;
+  unit->selftest = (bt_selftest){.logged = true,
+                                 .n = 90,
+                                 .failed = 2,
+                                 .failed_items = "shutter",
+                                 .passed_at = failed[1] + BT_HOUR / 4,
+                                 .rare = {.failures = 2, .failed_at = failed}};
+  says(
+      unit, report_selftest_step, false,
+      "Technician: the self-test failed on 29 Aug 2026, 08:00 and passed on 29 Aug 2026, 08:15 "
+      "(failed: shutter): note what failed and what was done, “beamtally event --unit 'Suite "
+      "North' --at 2026-08-29T08:00 --by NAME other --note TEXT”; tell the manufacturer’s engineer "
+      "if it comes again.");
+  unit->selftest.passed_at = failed[1] + 2 * BT_DAY;
+  says(
+      unit, report_selftest_step, true,
+      "Technician: the self-test failed on 29 Aug 2026 and passed on 31 Aug 2026: note what failed "
+      "and what was done; tell the manufacturer’s engineer if it comes again.");
+  failed[0] = failed[1] - BT_HOUR * 2;
+  says(
+      unit, report_selftest_step, true,
+      "Technician: the self-test failed on 29 Aug 2026 and passed on 31 Aug 2026: note what failed "
+      "and what was done; it failed 2 times within a month: tell the manufacturer’s engineer.");
+  unit->selftest.passed_at = 0; /* it fails now: another step is of that */
+  says(unit, report_selftest_step, true, "");
+  unit->selftest.passed_at = failed[1] + BT_HOUR;
+  failed[0] = failed[1] = last - 31 * BT_DAY;
+  says(unit, report_selftest_step, true, "");
+  bt_unit_study_free(unit);
+}
+
+Test(next_passed, a_check_whose_retest_was_inside) {
+  bt_unit_study *unit = quiet();
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  of->episodes_n = 0;
+  for (size_t i = 0; i < n; i++)
+    of->checks.flags[i] = 0;
+  says(unit, report_retest_step, false, "");
+  bt_time day = bt_day_of(unit->last_check) * BT_DAY;
+  of->checks.at[n - 2] = day + 7 * BT_HOUR;
+  of->checks.at[n - 1] = day + 7 * BT_HOUR + BT_HOUR / 4;
+  of->checks.raw[n - 2] = 0.941;
+  of->checks.raw[n - 1] = 0.998;
+  of->checks.flags[n - 2] = BT_POINT_OUT_OF_TOLERANCE;
+  of->checks.flags[n - 1] = BT_POINT_RETEST;
+  says(
+      unit, report_retest_step, false,
+      "Technician: Pulse-energy ratio failed at 07:00 on 27 Sep 2026 (0.9410), retest at 07:15 "
+      "inside tolerance (0.9980): note what was done in between, “beamtally event --unit 'Suite "
+      "North' --at 2026-09-27T07:00 --by NAME other --note TEXT”; tell the manufacturer’s engineer "
+      "if it comes again.");
+  of->checks.flags[n - 1] |= BT_POINT_OUT_OF_TOLERANCE; /* it fails now */
+  says(unit, report_retest_step, false, "");
+  of->checks.flags[n - 1] = BT_POINT_RETEST;
+  unit->last_check += 31 * BT_DAY;
+  says(unit, report_retest_step, false, "");
+  bt_unit_study_free(unit);
+}
