@@ -21,7 +21,7 @@
  *   E6  A cleaning, bottle or meter change shows an effect when its comparison of before and after
  *       has p < 0.01: the p of a single look, at one event. A meter change that goes with a step of
  *       the energy and shows none speaks against the meter. Windows begin anew at these events, so
- *       that a step there shows in the comparison alone.
+ *       that a step there shows in the comparison alone; of a loss since it tells nothing.
  *
  * Source: this program's design, section 7, by what an energy servo, gas, optics and meter do to
  * the readings; strengths are of this program's making, and not probabilities. Checked by hand-made
@@ -50,8 +50,7 @@ static const struct cause_rule {
      {BT_FACT_LEVELS_FALL},
      BT_FACT_LOSS_UNCHANGED,
      BT_FACT_LOSS_STEEPER,
-     BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED | BT_FACT_METER_DIFFERS |
-         BT_FACT_METER_SHARED},
+     BT_FACT_CLEANING_RESTORED | BT_FACT_BOTTLE_RESTORED | BT_FACT_METER_SHARED},
     {BT_CAUSE_VOLTAGE_CEILING,
      {BT_FACT_VOLTAGE_CLIMBS, BT_FACT_CEILING_AHEAD},
      BT_FACT_ENERGY_FALLS,

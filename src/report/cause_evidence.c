@@ -88,7 +88,7 @@ void report_cause_for(const bt_unit_study *unit, const bt_drift *drift, const bt
                       bt_text *out) {
   const uint32_t told[] = {[BT_EVENT_OPTICS_CLEANED] = BT_FACT_CLEANING_RESTORED,
                            [BT_EVENT_GAS_BOTTLE] = BT_FACT_BOTTLE_RESTORED,
-                           [BT_EVENT_METER_CHANGED] = BT_FACT_METER_DIFFERS};
+                           [BT_EVENT_METER_CHANGED] = 0};
   char date[REPORT_DATE_TEXT];
   bt_facts_words(cause->evidence, out);
   for (size_t k = 0; k < sizeof tests / sizeof *tests; k++) {

@@ -240,6 +240,24 @@ Test(causes, E4_meter) {
   cr_expect_eq(count(&evidence), 0);
 }
 
+/* What a meter change did before the loss began is no evidence of what the loss is. */
+Test(causes, E6_a_meter_that_reads_otherwise_is_a_cause_of_its_own) {
+  gsl_set_error_handler_off();
+  const bt_evidence evidence = {
+      .own = fell,
+      .loss = -1,
+      .levels = falling,
+      .energy = fell,
+      .has_meter_event = true,
+      .meter_day = 60,
+      .meter = {.given = true, .has_interval = true, .difference = 0.02, .p = 0.001}};
+  bt_cause causes[BT_CAUSE_COUNT];
+  cr_assert_eq(bt_causes_find(&evidence, causes), 2);
+  for (size_t c = 0; c < 2; c++)
+    cr_expect_eq(causes[c].evidence,
+                 causes[c].kind == BT_CAUSE_METER ? BT_FACT_METER_DIFFERS : BT_FACT_LEVELS_FALL);
+}
+
 Test(causes, alignment_and_spread) {
   bt_evidence evidence = {.tracker = stepped, .has_move = true, .move_day = 99};
   only(&evidence, BT_CAUSE_ALIGNMENT, BT_CAUSE_MODERATE);
