@@ -59,9 +59,7 @@ static const char *const glossary[][PARTS] = {
     {"Energy demand", "The energy, or the fluence setting, that the laser is asked for."},
     {"Episode",
      "Signals of one characteristic and side, fewer than 8 quiet points apart. Open: one is "
-     "among the last 8 points; the worst of these names it. Past: none is, whether or not anybody "
-     "did or wrote anything. Undecided, concluded: see “Disposition”; a past one may be undecided, "
-     "an open one concluded."},
+     "among the last 8 points; the worst of these names it."},
     {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
@@ -99,8 +97,11 @@ static const char *const glossary[][PARTS] = {
      "readings that are all alike.",
      SCREEN},
     {"Onset", "The day from which a drift is reckoned to go on.", SCREEN},
-    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01. Of a "
-          "single look: asked once; of a hundred such questions one gives under 0.01 by chance."},
+    {"Open, past",
+     "Of an episode. Open: a signal is among the last 8 points; past: none is, whether or not "
+     "anybody did or wrote anything. A past one may be undecided, an open one concluded.",
+     SCREEN},
+    {"p", "How often chance alone would give as much. Baselines count as drifting below 0.01."},
     {"Phase I, Phase II", "The baseline’s own points; the points after it, which are judged."},
     {"Point", "What is charted: the mean of a day’s independent checks."},
     {"Pulse-energy ratio", "The energy that was read, divided by the one that was asked for."},
@@ -116,6 +117,9 @@ static const char *const glossary[][PARTS] = {
      "of this chart."},
     {"Signal, notice", "A rule or limit that is broken at a point. A notice is a classical rule: "
                        "on a laser that has not changed this happens several times a year."},
+    {"Single look",
+     "A question asked once: of a hundred such questions one gives a p under 0.01 by chance.",
+     SCREEN},
     {"Step, drift, slope that has ended",
      "A step: another level from a day on, which does not go on by itself. A drift: it goes on "
      "rising or falling. A slope that has ended: it went for a while, and stays.",
