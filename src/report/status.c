@@ -205,8 +205,8 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
     bt_text_add(out, "The log holds no reading that is charted.\n");
   add_next(study, out);
   bt_text_add(out, "\n");
+  report_wrap_plain(out, "", report_words_at);
   bt_text_clear(&words);
-  bt_text_format(&words, "%s ", report_words_at);
   report_provenance_words(study, &words);
   bt_text_format(&words, " %s", report_caution);
   report_wrap_plain(out, "", bt_text_get(&words));
