@@ -125,11 +125,13 @@ Test(evidence_targets, what_was_altered_shows) {
   folder_end(folder);
 }
 
-/* A text on one line, as its lines break anywhere. */
+/* A text on one line, as its lines break anywhere, a long command's behind a backslash. */
 static char *joined(char *text) {
   char *to = text;
   for (const char *at = text; *at != '\0'; at++)
-    if (*at != '\n' && !(*at == ' ' && to > text && to[-1] == ' '))
+    if (at[0] == '\\' && at[1] == '\n')
+      continue;
+    else if (*at != '\n' && !(*at == ' ' && to > text && to[-1] == ' '))
       *to++ = *at;
     else if (*at == '\n' && to > text && to[-1] != ' ')
       *to++ = ' ';
