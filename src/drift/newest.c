@@ -8,10 +8,11 @@
  *
  * Requirements
  *   N1  k is 5. Under 2 k values, without a change or without scatter nothing is given.
- *   N2  The last values took part in the fit, which draws the line to them: the true se is smaller,
- *       sigma sqrt(1/k - h) with their leverage h. Taken as it is, d differs less often than p
- * says, never more. N3  They differ at p < 0.001 of a single look: every day is one, and a laser
- * whose drift goes on as fitted should be told otherwise in few years.
+ *   N2  The last values took part in the fit, which draws the line to them: the true se is
+ *       smaller, sigma sqrt(1/k - h) with their leverage h. Taken as it is, d differs less often
+ *       than p says, never more.
+ *   N3  They differ at p < 0.001 of a single look: every day is one, and a laser whose drift goes
+ *       on as fitted should be told otherwise in few years.
  *
  * 5 and 0.001 are our own choice, no source; the t test of a mean is the common one (Student 1908).
  * Checked by a plain loop, and by how often it claims what is not so (tests/unit/drift/newest.c).

@@ -8,10 +8,28 @@
 #include <string.h>
 #include <unistd.h>
 
+typedef struct alteration {
+  const char *file, *from, *to, *says;
+} alteration;
+
+/* Each alteration shows although the manifest was made anew; taken back, the folder is whole. */
+static void must_show(const char *folder, const alteration *cases, size_t n, size_t step) {
+  char *inside = path_in(folder, "case");
+  for (size_t i = 0; i < n; i += step) {
+    char *before = read_in(inside, cases[i].file);
+    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
+    make_manifest_anew(folder);
+    verify_must_say(folder, cases[i].says);
+    file_put(inside, cases[i].file, before);
+    free(before);
+  }
+  make_manifest_anew(folder);
+  free(RUN_DONE(folder, "verify", "case"));
+  free(inside);
+}
+
 Test(evidence_altered, what_was_altered_shows_with_a_new_manifest_too) {
-  static const struct {
-    const char *file, *from, *to, *says;
-  } cases[] = {
+  static const alteration cases[] = {
       {"signals.csv", "low,notice,WE4,", "low,notice,WE3,", "signals.csv, line 2: rules"},
       {"signals.csv", "low,notice,WE4,", "low,alarm!,WE4,", "strength"},
       {"signals.csv", "energy_ratio,2026-03-05", "energy_ratio,2026-03-06", "signals.csv lacks"},
@@ -37,16 +55,7 @@ Test(evidence_altered, what_was_altered_shows_with_a_new_manifest_too) {
   file_put(inside, "checks.csv", whole);
   free(whole);
   free(said);
-  for (size_t i = 0; i < sizeof cases / sizeof *cases; i += is_long() ? 1 : 3) {
-    char *before = read_in(inside, cases[i].file);
-    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
-    make_manifest_anew(folder);
-    verify_must_say(folder, cases[i].says);
-    file_put(inside, cases[i].file, before);
-    free(before);
-  }
-  make_manifest_anew(folder);
-  free(RUN_DONE(folder, "verify", "case"));
+  must_show(folder, cases, sizeof cases / sizeof *cases, is_long() ? 1 : 3);
   free(inside);
   folder_end(folder);
 }
@@ -60,9 +69,7 @@ static char *manifest_line(const char *said) {
 
 /* What follows from nothing else in the folder: with the ledger at hand all is made again. */
 Test(evidence_altered, what_follows_from_no_rows_shows_against_the_ledger) {
-  static const struct {
-    const char *file, *from, *to, *says;
-  } cases[] = {
+  static const alteration cases[] = {
       {"readings.csv", "2026-03-04", "2026-03-08", "readings.csv, line "},
       {"events.csv", "2026-08-24,07:13", "2026-08-25,07:13", "events.csv, line "},
       {"limits.json", "clinic policy QA-7", "clinic policy QA-9", "limits.json, line "},
@@ -71,19 +78,9 @@ Test(evidence_altered, what_follows_from_no_rows_shows_against_the_ledger) {
       {"README.txt", "Handbook", "handbook", "README.txt, line "},
       {"limits.json", "\"remarks\":false", "\"remarks\":true ", "readings.csv, line 1"},
   };
-  char *folder = demo_folder(), *inside = path_in(folder, "case");
+  char *folder = demo_folder();
   free(RUN_DONE(folder, EVIDENCE));
-  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-    char *before = read_in(inside, cases[i].file);
-    replace_in(inside, cases[i].file, cases[i].from, cases[i].to);
-    make_manifest_anew(folder);
-    verify_must_say(folder, cases[i].says);
-    file_put(inside, cases[i].file, before);
-    free(before);
-  }
-  make_manifest_anew(folder);
-  free(RUN_DONE(folder, "verify", "case"));
-  free(inside);
+  must_show(folder, cases, sizeof cases / sizeof *cases, 1);
   folder_end(folder);
 }
 
