@@ -13,28 +13,9 @@ void conflicts_add(const bt_conflict *conflict, bt_text *out);
 /* What --keep does, a line each, as the help says it. */
 void conflicts_add_keep(bt_keep keep, bt_text *out);
 
-/* A refused line of a log, as the ledger's table of them has it. Texts are owned. */
-typedef struct refused_line {
-  bt_refused_place place;
-  int64_t line;
-  char *file, *column, *reason; /* column NULL: the line as a whole */
-  bool serious, stands;         /* stands: not mended since */
-  bool left_out;                /* by decision: at, by and why are of that */
-  bt_time at;
-  char *by, *why;
-} refused_line;
-
-typedef struct refused_lines {
-  refused_line *list;
-  size_t n, capacity;
-} refused_lines;
-
-/* All of them, as the table has them. The list is freed by the caller after a failure too. */
-bt_status refused_lines_read(bt_ledger *ledger, refused_lines *all, bt_error *error);
-void refused_lines_free(refused_lines *all);
-
-/* File, line, column and reason, and by whom and why it was left out. */
-void refused_line_add(const refused_line *line, bt_text *out);
+/* File, line, column and reason, since when it is refused no more, and by whom and why it was left
+ * out. */
+void refused_line_add(const bt_refused_line *line, bt_text *out);
 
 cli_exit conflicts_list_refused(const cli_context *cli, bool all);
 

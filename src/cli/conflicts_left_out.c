@@ -16,8 +16,9 @@ typedef struct line_range {
 
 /* The refused lines of the ledger, and which of them are meant. */
 typedef struct leaving {
-  refused_lines all;
-  bool *taken; /* of all: it is among them */
+  bt_refused_line *list;
+  size_t list_n;
+  bool *taken; /* of the list: it is among them */
   size_t n;
 } leaving;
 
@@ -46,14 +47,14 @@ static bool read_range(const char *word, line_range *range) {
   return true;
 }
 
-static bool is_in(const refused_line *line, const line_range *range) {
+static bool is_in(const bt_refused_line *line, const line_range *range) {
   return strlen(line->file) == range->file_length &&
          memcmp(line->file, range->file, range->file_length) == 0 && line->line >= range->first &&
          line->line <= range->last;
 }
 
 /* Why a word names nothing that could be left out. */
-static bt_status none_named(const char *word, const refused_line *left_out, bool mended,
+static bt_status none_named(const char *word, const bt_refused_line *left_out, bool mended,
                             bt_error *error) {
   char at[BT_TIME_TEXT];
   if (left_out != NULL)
@@ -69,10 +70,10 @@ static bt_status none_named(const char *word, const refused_line *left_out, bool
 
 static bt_status take_word(leaving *all, const char *word, const line_range *range,
                            bt_error *error) {
-  const refused_line *left_out = NULL;
+  const bt_refused_line *left_out = NULL;
   bool mended = false, found = false;
-  for (size_t i = 0; i < all->all.n; i++) {
-    const refused_line *line = &all->all.list[i];
+  for (size_t i = 0; i < all->list_n; i++) {
+    const bt_refused_line *line = &all->list[i];
     if (!is_in(line, range))
       continue;
     mended = mended || !line->stands;
@@ -88,8 +89,8 @@ static bt_status take_word(leaving *all, const char *word, const line_range *ran
 }
 
 static bt_status gather(bt_ledger *ledger, int n, char **words, leaving *all, bt_error *error) {
-  bt_status status = refused_lines_read(ledger, &all->all, error);
-  if (status == BT_OK && (all->taken = bt_new(all->all.n, sizeof *all->taken)) == NULL)
+  bt_status status = bt_ledger_refused_lines(ledger, &all->list, &all->list_n, error);
+  if (status == BT_OK && (all->taken = bt_new(all->list_n, sizeof *all->taken)) == NULL)
     status = bt_fail_memory(error);
   for (int i = 0; i < n && status == BT_OK; i++) {
     line_range range = {0};
@@ -101,8 +102,8 @@ static bt_status gather(bt_ledger *ledger, int n, char **words, leaving *all, bt
 
 static void add_effect(const leaving *all, bt_text *out) {
   size_t shown = 0, serious = 0;
-  for (size_t i = 0; i < all->all.n; i++) {
-    const refused_line *line = &all->all.list[i];
+  for (size_t i = 0; i < all->list_n; i++) {
+    const bt_refused_line *line = &all->list[i];
     serious += all->taken[i] && line->serious;
     if (all->taken[i] && shown < SHOWN) {
       refused_line_add(line, out);
@@ -137,9 +138,9 @@ static bt_status leave_out(bt_ledger *ledger, const leaving *all, const char *by
   size_t n = 0;
   if (places == NULL)
     return bt_fail_memory(error);
-  for (size_t i = 0; i < all->all.n; i++)
+  for (size_t i = 0; i < all->list_n; i++)
     if (all->taken[i])
-      places[n++] = all->all.list[i].place;
+      places[n++] = all->list[i].place;
   bt_status status = bt_ledger_leave_out(ledger, places, n, by, why, now, error);
   free(places);
   return status;
@@ -166,7 +167,7 @@ cli_exit conflicts_leave_out(const cli_context *cli, int n, char **words, const 
   if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
     (void)printf("%zu refused line%s left out by decision\n", all.n, all.n == 1 ? "" : "s");
   bt_text_free(&effect);
-  refused_lines_free(&all.all);
+  bt_refused_lines_free(all.list, all.list_n);
   free(all.taken);
   bt_ledger_close(ledger);
   return status == BT_OK ? answer : cli_error(&error);

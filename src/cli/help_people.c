@@ -114,7 +114,7 @@ const char help_conflicts[] =
     "--yes.\n\n"
     "  --unit N                 one laser only\n"
     "  --refused                instead, the lines of logs that were refused and not mended since\n"
-    "  --all                    settled ones, or lines mended or left out, too\n"
+    "  --all                    settled ones, or lines mended or left out, too, with since when\n"
     "  --leave-out              of these lines nothing will come: leave them out by decision\n"
     "  --keep old               " HELP_KEEP_OLD "\n"
     "  --keep new               " HELP_KEEP_NEW "\n"

@@ -15,14 +15,17 @@ static const char sources_sql[] =
     "JOIN main.entry AS e ON e.number = n.entry "
     "WHERE t.unit = ?1 AND n.kind IN ('checks', 'events') AND ?2 = ?2 ORDER BY n.number";
 
-/* Counted as provenance counts them. */
+/* Counted as provenance counts them; those that are past once, however often their log came again
+ * with them (refused_lines.c). */
 static const char refusals_sql[] =
-    "SELECT n.name, r.line, r.header, r.reason, r.serious, " LEDGER_REFUSAL_STANDS(
-        "") " AS stands FROM main.refusal AS r "
+    "SELECT name, line, header, reason, serious, stands FROM (SELECT n.name, r.line, r.header, "
+    "r.reason, r.serious, r.source, r.number, " LEDGER_REFUSAL_STANDS("") " AS stands, " LEDGER_LEFT_OUT(
+        "") " AS left_out, rank() OVER (PARTITION BY n.name, r.line, r.header "
+            "ORDER BY r.source DESC) AS newest FROM main.refusal AS r "
             "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
-            "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
-            "AND NOT (stands AND " LEDGER_LEFT_OUT(
-                "") " IS NOT NULL) ORDER BY stands DESC, r.serious DESC, r.source, r.number";
+            "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2) "
+            "WHERE (stands AND left_out IS NULL) OR (NOT stands AND newest = 1) "
+            "ORDER BY stands DESC, serious DESC, source, number";
 
 static const char left_out_sql[] =
     "SELECT n.name, min(r.line), max(r.line), count(DISTINCT r.line), max(r.serious), e.at, "

@@ -29,16 +29,21 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
   "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
   "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
 
-/* Whether a refused line of the source n may still be missing: not once that very file was read in
- * another way, a mended one took its place, or a later log of its name held again all rows that
- * went in from it. Each tells its own refused lines: a mended line is none of them. */
-#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
-  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE l.number > n.number" and_later " "             \
+/* Whether the source l says which refused lines of the source n are refused still: that very file,
+ * read in another way, a mended one that took its place, or a later log of its name that held again
+ * all rows that went in from it. Each tells its own refused lines: a mended line is none of them.
+ */
+#define LEDGER_REFUSAL_ENDS(and_later)                                                             \
+  "l.number > n.number" and_later " "                                                              \
   "AND l.kind IN ('checks', 'events') AND (l.sha256 = n.sha256 "                                   \
   "OR EXISTS (SELECT 1 FROM main.superseded AS r JOIN main.checks AS c ON c.unit = r.unit "        \
   "AND c.time = r.time AND c.sequence = r.sequence WHERE r.entry = l.entry "                       \
   "AND r.kind = 'read again' AND c.source = n.number) OR (l.name = n.name "                        \
-  "AND " LEDGER_HOLDS_AGAIN("l", "n") ")))"
+  "AND " LEDGER_HOLDS_AGAIN("l", "n") "))"
+
+/* Whether a refused line of the source n may still be missing. */
+#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
+  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE " LEDGER_REFUSAL_ENDS(and_later) ")"
 
 /* The entry by which a person left out the refusal r of the source n: that very one, or the same
  * line of an earlier state of that log, which has only grown since (leave_out.c). The raw line is

@@ -57,8 +57,9 @@ static void past_refusals(report_sheet *sheet, size_t n, size_t standing) {
   report_count(&words, n - standing, "more line was", "more lines were");
   bt_text_format(&words,
                  " refused at first and %s counted no longer: the log was imported again since, "
-                 "without that refusal.",
-                 n - standing == 1 ? "is" : "are");
+                 "without that refusal. “beamtally conflicts --refused --all” lists %s, with both "
+                 "days.",
+                 n - standing == 1 ? "is" : "are", n - standing == 1 ? "it" : "them");
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
   report_text_end(sheet->builder, &words);
 }

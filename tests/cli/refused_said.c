@@ -234,3 +234,47 @@ Test(refused_said, a_file_whose_lines_are_all_refused) {
   MUST_SAY(folder, FAILED, WORDS("or say --max-refused 100"), "import", "half.csv");
   folder_end(folder);
 }
+
+static int times(const char *text, const char *word) {
+  int n = 0;
+  for (const char *at = text; (at = strstr(at, word)) != NULL; at++)
+    n++;
+  return n;
+}
+
+/* A line that was mended stays findable, once however often its log came with it, and what became
+ * of it is said. */
+Test(refused_said, what_a_mended_line_was_before) {
+  static const char mended[] = "mended   first refused on 2026-10-01, no more since the log was";
+  char *folder = folder_begin();
+  put_log(folder, "log.csv", 100, 40);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  put_log(folder, "log.csv", 110, 40);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  char *list = RUN_DONE(folder, "conflicts", "--refused", "--all");
+  cr_expect_eq(times(list, "log.csv, line "), 3, "%s", list);
+  cr_expect_null(strstr(list, "mended"), "%s", list);
+  free(list);
+
+  put_log(folder, "log.csv", 110, 80); /* line 42 is mended */
+  free(RUN_DONE(folder, "import", "log.csv"));
+  list = RUN_DONE(folder, "conflicts", "--refused");
+  cr_expect_eq(times(list, "log.csv, line "), 2, "%s", list);
+  cr_expect_not_null(strstr(list, "1 more was mended since; --all lists"), "%s", list);
+  free(list);
+  list = RUN_DONE(folder, "conflicts", "--refused", "--all");
+  cr_expect_eq(times(list, "log.csv, line "), 3, "%s", list);
+  cr_expect_eq(times(list, mended), 1, "%s", list);
+  const char *at = strstr(list, "log.csv, line 42, column \"energy_mj\"");
+  cr_expect(at != NULL && strstr(at, "expected a number") < strstr(at, mended), "%s", list);
+  cr_expect_not_null(strstr(list, "1 of them was mended since.\n"), "%s", list);
+  cr_expect_not_null(strstr(list, "What the cell held is not kept"), "%s", list);
+  free(list);
+
+  put_log(folder, "log.csv", 110, 0);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, DONE,
+           WORDS("No refused line is missing.\n3 were mended since; --all lists them.\n"),
+           "conflicts", "--refused");
+  folder_end(folder);
+}

@@ -1,4 +1,4 @@
-/* Omissions: refused lines that nobody can mend are left out by decision. */
+/* Refused lines, and omissions: those that nobody can mend are left out by decision. */
 #ifndef BEAMTALLY_LEDGER_LEAVE_OUT_H
 #define BEAMTALLY_LEDGER_LEAVE_OUT_H
 
@@ -9,6 +9,27 @@
 typedef struct bt_refused_place {
   int64_t source, number;
 } bt_refused_place;
+
+/* A line of a log that was refused, once however often the log came again with it. Texts are
+ * owned. */
+typedef struct bt_refused_line {
+  bt_refused_place place; /* of its last refusal */
+  char *file;             /* name of the log */
+  int64_t line;
+  char *column, *reason; /* column NULL: the line as a whole */
+  bool serious;
+  bt_time first; /* import that refused it first */
+  bool stands;   /* it may be missing still ... */
+  bt_time gone;  /* ... or else the import of its log since which it is refused no more */
+  bool left_out; /* by decision: at, by and why are of that */
+  bt_time at;
+  char *by, *why;
+} bt_refused_line;
+
+/* All of them, in order of their last refusal; *lines is owned, NULL after a failure. */
+bt_status bt_ledger_refused_lines(bt_ledger *ledger, bt_refused_line **lines, size_t *n,
+                                  bt_error *error) BT_MUST_CHECK;
+void bt_refused_lines_free(bt_refused_line *lines, size_t n);
 
 /* Leaves out n refused lines that nobody can mend, in one entry: they stay on record, and neither
  * they nor the same lines of later states of their log wait for anybody. BT_NOTFOUND; BT_REFUSED

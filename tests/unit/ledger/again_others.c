@@ -234,6 +234,23 @@ Test(ledger_again_others, a_removed_note_comes_back_by_no_log) {
   bt_ledger_close(ledger);
 }
 
+/* As many stand as are counted, and those that are refused no more are told once. */
+static void lines_are(bt_ledger *ledger, int64_t standing) {
+  bt_refused_line *lines = NULL;
+  size_t n = 0;
+  int64_t stand = 0;
+  bt_error error = {0};
+  cr_ok(bt_ledger_refused_lines(ledger, &lines, &n, &error), error);
+  for (size_t i = 0; i < n; i++) {
+    stand += lines[i].stands;
+    cr_expect(lines[i].stands || lines[i].gone >= lines[i].first);
+    for (size_t k = 0; k < i && !lines[i].stands; k++)
+      cr_expect(lines[k].line != lines[i].line || strcmp(lines[k].file, lines[i].file) != 0);
+  }
+  cr_expect_eq(stand, standing);
+  bt_refused_lines_free(lines, n);
+}
+
 /* `serious`: how many of them hold a failed self-test, a remark or a refill. A book lists as many,
  * first, and behind them those that are counted no more. */
 static int64_t refused(bt_ledger *ledger, int64_t serious) {
@@ -246,6 +263,9 @@ static int64_t refused(bt_ledger *ledger, int64_t serious) {
     listed += !book.refusals[i].past;
     listed_serious += !book.refusals[i].past && book.refusals[i].serious;
     cr_expect(i == 0 || book.refusals[i].past >= book.refusals[i - 1].past);
+    for (size_t k = 0; k < i && book.refusals[i].past; k++)
+      cr_expect(book.refusals[k].line != book.refusals[i].line, "line %lld is told twice",
+                (long long)book.refusals[i].line);
   }
   bt_book_free(&book);
   cr_ok(bt_ledger_provenance(ledger, "A", &of_unit, &error), error);
@@ -254,6 +274,7 @@ static int64_t refused(bt_ledger *ledger, int64_t serious) {
   cr_expect_eq(of_unit.serious, serious);
   cr_expect_eq(of_all.serious, serious);
   cr_expect_eq(listed, of_unit.refused);
+  lines_are(ledger, of_all.refused);
   cr_expect_eq(listed_serious, serious);
   return of_all.refused;
 }

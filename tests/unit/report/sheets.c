@@ -303,6 +303,7 @@ Test(sheets, refused_lines_are_those_that_are_refused_still) {
                  standing == 2);
     cr_expect_eq(times(page, " more lines were refused at first and are counted no longer"),
                  standing < 2);
+    cr_expect_eq(times(page, "“beamtally conflicts --refused --all” lists "), standing < ALL);
     cr_expect_eq(times(page, "! The line holds a failed self-test"), standing > 0);
     bt_text_free(&text);
     bt_document_free(&document);
