@@ -3,6 +3,7 @@
 #include "columns.h"
 #include "declare.h"
 #include "done.h"
+#include "event_words.h"
 #include "likely.h"
 #include "map.h"
 #include "map_line.h"
@@ -112,12 +113,38 @@ static const char *text_of(const bt_survey_column *column, bool (*is)(const char
   return other;
 }
 
-/* A refill that the column notes, and how to tell on which side of the reading it was. */
-static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
+/* The line of a text in a column about the gas: of the kind that its words tell of, a refill where
+ * they don't. */
+static void add_gas_text(const bt_survey *survey, size_t i, const char *text, bt_text *lines) {
+  bt_event_kind kind = intake_event_guess(text);
+  bool refill = kind == BT_EVENT_GAS_REFILL || kind == BT_EVENT_OTHER;
+  char key[48];
   bt_text cell = {0};
-  const char *yes = text_of(&survey->columns[i], intake_says_yes, NULL);
+  (void)snprintf(key, sizeof key, "event.%s", bt_event_key(refill ? BT_EVENT_GAS_REFILL : kind));
+  intake_add_marked(text, &cell);
+  bt_text_add(&cell, refill ? ", before" : "");
+  add_example(survey, i, key, bt_text_get(&cell), lines);
+  lines->failed = lines->failed || !bt_text_ok(&cell);
+  bt_text_free(&cell);
+}
+
+/* It may say that there was a refill, and can stand in a map. */
+static bool may_tell_of_gas(const char *text) {
+  bt_refill refill = BT_REFILL_NONE;
+  return !(intake_refill_of(text, &refill) && refill == BT_REFILL_NONE) && intake_can_stand(text);
+}
+
+/* A refill that the column notes, and how to tell on which side of the reading it was; a line for
+ * each of its texts, as of a diary. More texts, or longer ones, are remarks, which may name
+ * anybody. */
+static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
+  const bt_survey_column *column = &survey->columns[i];
+  const char *yes = text_of(column, intake_says_yes, NULL);
+  size_t others = 0;
+  for (size_t k = 0; k < column->texts_n && !column->texts_more; k++)
+    others += column->texts[k] != yes && may_tell_of_gas(column->texts[k]);
   bt_text_add(lines, "\": if it notes a gas refill, ");
-  if (yes == NULL)
+  if (yes == NULL && others == 0)
     bt_text_add(lines, "put its word for yes for YES, and ");
   bt_text_add(lines, "say whether the refill\n"
                      "# came before or after the reading of that row. If nobody knows, compare: "
@@ -125,10 +152,17 @@ static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
                      "# with the refill has the higher energy, or the lower voltage, of the days "
                      "about it, it\n# was read on the fresh gas: before; where the row behind it "
                      "has, after:\n");
-  bt_text_format(&cell, "%s, before", yes == NULL ? "YES" : yes);
-  add_example(survey, i, "event.gas_refill", bt_text_get(&cell), lines);
-  lines->failed = lines->failed || !bt_text_ok(&cell);
-  bt_text_free(&cell);
+  if (yes != NULL)
+    add_gas_text(survey, i, yes, lines);
+  else if (others == 0)
+    add_example(survey, i, "event.gas_refill", "YES, before", lines);
+  if (others > 0)
+    bt_text_add(lines, yes != NULL
+                           ? "# Its other texts, as far as their words tell: look it over.\n"
+                           : "# Its texts, as far as their words tell: look it over.\n");
+  for (size_t k = 0; k < column->texts_n && others > 0; k++)
+    if (column->texts[k] != yes && may_tell_of_gas(column->texts[k]))
+      add_gas_text(survey, i, column->texts[k], lines);
 }
 
 double intake_counted_of(const bt_survey_column *column) {

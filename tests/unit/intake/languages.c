@@ -152,6 +152,34 @@ Test(intake_languages, yes_and_no) {
   }
 }
 
+/* Other texts of a column about the gas are offered as those of a diary are: a line for each, of
+ * the kind that its words tell of. Where there are many or long ones, they may be remarks. */
+Test(intake_languages, texts_of_a_column_about_the_gas) {
+  static const char lead[] = "date;energy_mj;Gaz\n2026-01-02;1,6;nie\n2026-01-03;1,61;tak\n";
+  static const char *const offered[] = {
+      "# event.gas_refill = Gaz, tak, before\n# Its other texts, as far as their words tell: look it "
+      "over.\n# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, \"dolano, 2 bar\", "
+      "before\n",
+      "# Its texts, as far as their words tell: look it over.\n"
+      "# event.gas_bottle = Gaz, nowa butla\n"};
+  for (size_t i = 0; i < 3; i++) {
+    bt_text log = {0};
+    bt_text_format(&log, "%s2026-01-04;1,61;nowa butla\n2026-01-05;1,6;%s\n",
+                   i == 1 ? "date;energy_mj;Gaz\n" : lead,
+                   i == 0   ? "dolano, 2 bar"
+                   : i == 1 ? "nie"
+                            : "dolano, bo pacjent Jan Przykładowy czekał na zabieg od samego rana");
+    char *map = starter_of(&one_room, bt_text_get(&log));
+    if (i < 2)
+      cr_expect_not_null(strstr(map, offered[i]), "%zu: %s", i, map);
+    else
+      cr_expect(strstr(map, "Jan") == NULL && strstr(map, "nowa") == NULL, "%s", map);
+    cr_expect_null(strstr(map, "nie"), "%s", map);
+    free(map);
+    bt_text_free(&log);
+  }
+}
+
 /* A word that is neither is not taken for a yes. */
 Test(intake_languages, neither_yes_nor_no) {
   bt_survey *survey = NULL;
