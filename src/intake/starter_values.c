@@ -288,8 +288,8 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
 
 /* True where the words are kept or read as they stand. */
 static bool is_elsewhere(const intake_likely *likely) {
-  static const char *const keys[] = {"remark", "operator",       "unit", "state",
-                                     "event",  "characteristic", "value"};
+  static const char *const keys[] = {"remark", "operator", "meter",          "unit",
+                                     "state",  "event",    "characteristic", "value"};
   for (size_t i = 0; i < sizeof keys / sizeof *keys && !likely->guessed; i++)
     if (is_likely(likely, keys[i]))
       return true;

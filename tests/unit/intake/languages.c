@@ -77,6 +77,16 @@ Test(intake_languages, headers) {
   }
 }
 
+/* A meter's name is kept as it stands: it is no word for yes or no. */
+Test(intake_languages, a_meters_name) {
+  static const char *const headers[] = {"Miernik", "Messkopf", "Power meter", "Medidor"};
+  for (size_t i = 0; i < sizeof headers / sizeof *headers; i++) {
+    char line[128];
+    (void)snprintf(line, sizeof line, "\n# meter = %s\n", headers[i]);
+    must_offer(headers[i], "M-7", "M-8", line, ", YES");
+  }
+}
+
 /* A number with a dot is a time only where its two digits are minutes, and the header says so. */
 Test(intake_languages, what_is_no_time) {
   must_offer("Ora", "7.30", "7.75", NULL, "# time");
