@@ -2,6 +2,7 @@
  * the ledger's words on that reading ("delimiter 59", "column 5 energy_mj ...") tell how. */
 #include "evidence.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -62,6 +63,27 @@ static bt_status choices_of(const char *reading, bt_reading_choices *choices, bt
   return whole ? BT_OK : bt_fail_memory(error);
 }
 
+/* `value event.gas_bottle "Gas" "new bottle" `: the map gives texts of the column a meaning, by its
+ * header or as "@8". */
+static bool is_read_for_meanings(const char *reading, size_t i, const char *header) {
+  bool read = false;
+  char position[24];
+  (void)snprintf(position, sizeof position, "@%zu", i + 1);
+  for (const char *at = line_of(reading, "value "); at != NULL && !read;
+       at = line_of(strchr(at, '\n'), "value ")) {
+    const char *open = strstr(at, " \""), *close = open == NULL ? NULL : strstr(open + 2, "\" \"");
+    bt_text named = {0};
+    if (close != NULL && close < at + strcspn(at, "\n"))
+      bt_text_add_bytes(&named, open + 2, (size_t)(close - open - 2));
+    read = !bt_text_empty(&named) && (strcmp(bt_text_get(&named), position) == 0 ||
+                                      bt_same_name(bt_text_get(&named), header));
+    bt_text_free(&named);
+    if (strchr(at, '\n') == NULL)
+      break;
+  }
+  return read;
+}
+
 bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_error *error) {
   bt_reading_choices choices = {0};
   bt_survey *survey = NULL;
@@ -76,7 +98,7 @@ bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_er
                        "%s is not put into the folder: its column \"%s\" looks like a patient's "
                        "identity; leave --with-sources out, the readings go along all the same",
                        log->path, column->header);
-    else if (column->key == NULL)
+    else if (column->key == NULL && !is_read_for_meanings(reading, i, column->header))
       bt_text_format(&unmapped, "%s\"%s\"", unmapped.length > 0 ? ", " : "", column->header);
   }
   if (status == BT_OK && !bt_text_empty(&unmapped) &&

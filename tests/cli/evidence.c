@@ -333,6 +333,24 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   folder_end(folder);
 }
 
+/* A column that the map reads events out of is taken, by its header or its place. */
+Test(evidence, a_column_that_was_read_for_what_its_texts_mean) {
+  char *folder = private_folder("date,unit,energy_mj,Gaz,Filtr,Uwaga\n"
+                                "2026-04-01,Room 1,1.6,nowa butla,nowy,brak\n"
+                                "2026-04-02,Room 1,1.61,,,\n");
+  file_put(folder, "all.ini",
+           "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n[values]\n"
+           "event.gas_bottle = gaz, nowa butla\nevent.service = @5, nowy\n");
+  free(RUN_DONE(folder, "import", "--map", "all.ini", "--again", "--by", "KL", "--why", "gas",
+                "log.csv"));
+  run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                          "--with-sources", "-o", "case");
+  cr_expect_eq(result.status, USAGE, "status %d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "in it: \"Uwaga\"\n"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 /* What its first map left out is no longer left out: there is nothing to ask. */
 Test(evidence, a_log_that_was_read_again_goes_along_as_it_was_read_last) {
   char *folder = private_folder("date,unit,energy_mj,flu\n2026-04-01,Room 1,1.6,160\n"
