@@ -82,7 +82,8 @@ void report_alarm_sentence(const bt_study *of, const bt_segment *segment, report
 
 void report_alarm_brief(const bt_study *of, const bt_segment *segment, report_words *words) {
   const bt_alarm_limits *alarm = &segment->alarm;
-  char rate[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
+  char rate[REPORT_NUMBER_TEXT], share[REPORT_NUMBER_TEXT];
+  char low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   bt_text limits = {0};
   if (!alarm->given) {
     report_alarm_sentence(of, segment, words);
@@ -98,9 +99,11 @@ void report_alarm_brief(const bt_study *of, const bt_segment *segment, report_wo
   else
     report_words_add(words, "this laser’s %zu charts with alarm limits", alarm->charts);
   if (!segment->autocorrelation.exceeded && alarm->share_a_year > 0 && alarm->high > alarm->low)
-    report_words_add(words, ", of this one %s to %s", report_rate(alarm->low, low),
+    report_words_add(words,
+                     "; of this one %s on average over such baselines, yours may give %s to %s",
+                     report_rate(alarm->share_a_year, share), report_rate(alarm->low, low),
                      report_rate(alarm->high, high));
-  report_words_add(words, " (see the method).");
+  report_words_add(words, ".");
   report_text_pass(&limits, &words->text);
 }
 

@@ -28,13 +28,14 @@ static const struct {
      "beyond 1; eight in a row on one side. Tabular CUSUM: k 0.5, h 5; it restarts with "
      "headstart after a service, recalibration, cleaning or meter change. These are "
      "notices. An alarm is a failed tolerance, or a limit set so wide that the laser’s charts "
-     "together keep the clinic’s budget of false alarms a year."},
+     "together keep the clinic’s budget of false alarms a year; the tracker’s T², x and y count as "
+     "one chart."},
     {"Changes",
      "A step and a hinge (a straight line from an onset on) are fitted by maximum "
      "likelihood to the days’ values, but for checks that failed and passed their retest and what "
      "a baseline’s screening left out; "
-     "its span of dates holds all from which a step, a hinge or a slope that levels off has a "
-     "likelihood ratio of the largest less 8.5 or more (found by simulation). A change, its causes "
+     "its span of dates holds all from which a step, a hinge or a slope that levels off has twice "
+     "the log likelihood ratio of the largest less 8.5 or more (found by simulation). A change, its causes "
      "and a forecast are spoken of only past a threshold that keeps false ones under 5 % a "
      "laser and year though it is looked for every day. The rate a month is the slope of that "
      "hinge, with its likelihood interval, nothing else; the interval of the line’s end is that of "
@@ -42,6 +43,13 @@ static const struct {
      "(Kendall) must agree with its sign before a forecast is made. The days of a first failing check "
      "count the chances of all checks to come together, each as if late in its fill: checks "
      "earlier in a fill come to it later."},
+    {"Strength of a cause",
+     "Moderate: all that it needs is in the log. Strong: a further fact speaks for it. Weak: a fact "
+     "speaks against it as a whole; with one for it as well, moderate. No probability."},
+    {"Effect at the treatment plane",
+     "D (q " REPORT_MINUS " 1) for a flat-top spot, D (q² " REPORT_MINUS " 1) for a Gaussian one, "
+     "q = ln(fluence now ÷ threshold) ÷ ln(fluence before ÷ threshold), by the blow-off model; its "
+     "interval is of the threshold alone."},
     {"Capability",
      "Ppk: distance from the mean to the nearer limit, by 3 s, mean and s of all single checks since "
      "the baseline began, also of before the days of this case, retests left out; Cpk: the same mean "

@@ -22,13 +22,17 @@ static size_t typed_of(const bt_case *one) {
   return n;
 }
 
-/* Where the span goes on past the last check. */
+/* Where the span goes on past the last check, or the ledger was written to long after it. */
 static void no_check_after(const bt_case *one, bt_text *words) {
   const bt_history *history = &one->unit->history;
   char date[REPORT_DATE_TEXT];
-  if (history->n > 0 && (bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to)
-    bt_text_format(words, "The last check of the log up to then is of %s. ",
-                   report_short_date(history->at[history->n - 1], date));
+  bt_text ago = {0};
+  report_check_ago(one->unit, false, &ago);
+  if (history->n > 0 &&
+      (!bt_text_empty(&ago) || (bt_day_of(history->at[history->n - 1]) + 1) * BT_DAY < one->to))
+    bt_text_format(words, "The last check of the log up to then is of %s%s. ",
+                   report_short_date(history->at[history->n - 1], date), bt_text_get(&ago));
+  report_text_pass(&ago, words);
 }
 
 void report_case_record(const bt_case *one, bt_text *words) {
@@ -61,6 +65,8 @@ void report_case_record(const bt_case *one, bt_text *words) {
     bt_text_add(words, "Rows held back: held_back.csv. ");
   if (from->corrections > 0)
     bt_text_add(words, "Corrections: superseded_checks.csv and superseded_events.csv. ");
+  bt_text_add(words,
+              "Signals are dated by their checks, whenever the log was imported (sources.csv). ");
   bt_text_add(words, "Every row of checks.csv names its line of the clinic’s log");
   if (typed > 0) {
     bt_text_add(words, ", but for ");

@@ -38,14 +38,20 @@ static void add_came(const bt_history *history, size_t row, bt_text *came) {
       break;
   }
   char when[REPORT_DATE_TEXT];
-  if (next == row)
+  bool same_day = bt_day_of(history->at[next]) == bt_day_of(history->at[row]);
+  bt_civil clock = bt_civil_of(history->at[next]);
+  if (next == row) {
     bt_text_add(came, "no test since");
+    return;
+  }
+  if (!same_day)
+    bt_text_format(came, "next test %s",
+                   report_short_moment(history->at[next], history->has_clock[next], when));
+  else if (history->has_clock[next])
+    bt_text_format(came, "repeated at %02d:%02d", clock.hour, clock.minute);
   else
-    bt_text_format(came, "%s %s: %s",
-                   bt_day_of(history->at[next]) == bt_day_of(history->at[row]) ? "repeated"
-                                                                               : "next test",
-                   report_short_moment(history->at[next], history->has_clock[next], when),
-                   is_failed(history, next) ? "failed" : "passed");
+    bt_text_add(came, "repeated that day");
+  bt_text_add(came, is_failed(history, next) ? ": failed" : ": passed");
 }
 
 size_t report_case_selftests_failed(const bt_case *one, bt_time from, bt_time to) {
@@ -74,22 +80,22 @@ void report_case_selftest_words(const bt_case *one, bt_text *words) {
 static void one_row(case_pages *on, size_t row) {
   const bt_history *history = &on->one->unit->history;
   const char *items = items_of(history, row);
-  bt_text passed = {0}, came = {0}, line = {0};
+  bt_text title = {0}, passed = {0}, came = {0}, line = {0};
   char when[REPORT_DATE_TEXT];
+  bt_text_format(&title, "Self-test%s%s", items != NULL ? ": " : "", items != NULL ? items : "");
   if (is_counted(history, row))
     bt_text_format(&passed, "%.0f of %.0f passed",
                    history->reading[BT_READING_SELFTEST_PASSED][row],
                    history->reading[BT_READING_SELFTEST_TOTAL][row]);
   add_came(history, row, &came);
-  if (items != NULL)
-    bt_text_format(&came, "; failed: %s", items);
   report_case_line_words(on->one, history->at[row], history->source[row], history->line[row],
                          &line);
   const char *cells[REPORT_CASE_FAILED_COLUMNS] = {
-      "Self-test",          report_short_moment(history->at[row], history->has_clock[row], when),
+      bt_text_get(&title),  report_short_moment(history->at[row], history->has_clock[row], when),
       bt_text_get(&passed), REPORT_DASH,
       bt_text_get(&came),   bt_text_get(&line)};
   report_case_failed_row(on, cells);
+  report_text_end(on->builder, &title);
   report_text_end(on->builder, &passed);
   report_text_end(on->builder, &came);
   report_text_end(on->builder, &line);

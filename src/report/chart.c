@@ -108,7 +108,7 @@ static void signal_legend(const report_chart *chart, bt_text *out) {
     bt_text_add(out, "Lane: no point completed a rule. ");
   char days[REPORT_NUMBER_TEXT];
   if (chart->lane_gaps)
-    bt_text_format(out, "Hatched: nothing judged, no check for over %s days%s. ",
+    bt_text_format(out, "Hatched: nothing judged, no reading for over %s days%s. ",
                    report_plain(chart->lane_longest, days),
                    chart->lane_aside ? ", or not by that rule" : "");
   else if (chart->lane_aside)
@@ -159,7 +159,7 @@ void report_legend(const report_chart *chart, bt_text *out) {
   mark_legend(chart, out);
   if (chart->fills)
     bt_text_add(out, chart->fills_too_many ? "Bar on top: gas fills (many). "
-                                           : "Bars on top: gas fills. ");
+                                           : "Bars on top: gas fills, two tints by turns. ");
   if (any_zones(chart))
     bt_text_add(out, "Zones: 1, 2, 3σ. ");
   if (chart->restarts)

@@ -18,7 +18,8 @@ double report_longest_step(report_chart *chart) {
 
 bool report_is_gap(const report_chart *chart, size_t point, double longest) {
   const bt_time *at = chart->of->points.at;
-  return point == 0 || report_days(at[point] - at[point - 1]) > longest;
+  /* By days of the calendar: a check at noon is no later a day than one in the morning. */
+  return point == 0 || (double)(bt_day_of(at[point]) - bt_day_of(at[point - 1])) > longest;
 }
 
 /* What one row is asked of, point after point. */

@@ -132,13 +132,13 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
                  report_number(drift->now_high, decimals, high));
   report_add_size(of, drift->from_first, out);
   bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
-  bt_text_format(out,
-                 ". (Likelihood ratio %s, how much better a change explains these %zu values than "
-                 "none does; threshold %s%s.)",
-                 report_number(drift->change.likelihood_ratio, 1, ratio), drift->look.n,
-                 report_number(drift->look.threshold, 1, threshold),
-                 changed ? ", which a laser that has not changed passes in fewer than 1 of 20 years"
-                         : "");
+  bt_text_format(
+      out,
+      ". (Twice the log likelihood ratio %s: how much better a change explains these %zu values than "
+      "none does; threshold %s%s.)",
+      report_number(drift->change.likelihood_ratio, 1, ratio), drift->look.n,
+      report_number(drift->look.threshold, 1, threshold),
+      changed ? ", which a laser that has not changed passes in fewer than 1 of 20 years" : "");
 }
 
 void report_drift_since(const bt_drift *drift, bt_text *out) {

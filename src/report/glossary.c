@@ -47,7 +47,7 @@ static const char *const glossary[][PARTS] = {
      "the time of day, who checked.",
      SCREEN},
     {"CUSUM", "Running sum of small deviations to one side. It finds a small lasting shift "
-              "sooner than single points do. Signal run began: the first point of the run that "
+              "sooner than single points do. CUSUM run began: the first point of the run that "
               "led to the signal, no date of a change."},
     {"Digest", "SHA-256: 64 digits computed from all bytes of a file. A file with other bytes has "
                "others."},

@@ -105,6 +105,7 @@ typedef enum step {
   NOTICE_STEP,
   ENDED_STEP,
   RESOLVE_STEP,
+  SECOND_METER_STEP,
   TOLERANCE_STEP,
   OTHER_TARGET_STEP,
   DRIFTING_BASELINE_STEP,
@@ -160,6 +161,9 @@ static void add_step(const bt_unit_study *unit, bt_time since, step which, bool 
     break;
   case RESOLVE_STEP:
     report_resolve_step(unit, brief, out);
+    break;
+  case SECOND_METER_STEP:
+    report_second_meter_step(unit, brief, out);
     break;
   case TOLERANCE_STEP:
     tolerance_step(unit, out);

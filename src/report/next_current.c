@@ -15,15 +15,18 @@ static bt_time missing_on(const bt_unit_study *unit) {
                                                                                           : 0;
 }
 
-void report_check_ago(const bt_unit_study *unit, bt_text *out) {
+void report_check_ago(const bt_unit_study *unit, bool brief, bt_text *out) {
   char end[REPORT_DATE_TEXT];
   bt_time on = unit->has_check ? missing_on(unit) : 0;
   if (on == 0)
     return;
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)(bt_day_of(on) - bt_day_of(unit->last_check)), "day", "days");
-  bt_text_format(out, " before %s%s", unit->current ? "the ledger’s last entry, of " : "",
-                 report_short_date(on, end));
+  if (brief && unit->current)
+    bt_text_add(out, " before the ledger’s last entry");
+  else
+    bt_text_format(out, " before %s%s", unit->current ? "the ledger’s last entry, of " : "",
+                   report_short_date(on, end));
 }
 
 void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out) {
@@ -38,7 +41,7 @@ void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   bt_text_format(out, "Technician, before %s: the last check is of %s",
                  brief ? "surgery" : "the next surgery day",
                  report_short_date(unit->last_check, date));
-  report_check_ago(unit, out);
+  report_check_ago(unit, false, out);
   bt_text_add(out, ": import the newer log");
   bt_text_add(out, brief ? ", or find out why there is none."
                          : " with “beamtally import”, or find out why no check was made.");

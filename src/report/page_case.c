@@ -35,6 +35,10 @@ static void not_held(const bt_case *one, bt_text *words) {
   bt_text_add(words, bt_case_gas_words(one));
   if (meter != NULL)
     bt_text_format(words, " %s", meter);
+  bt_text_add(words,
+              " Nor does it say where in the beam’s path energy and fluence are read, nor the "
+              "laser’s make, model and serial number: they belong on the letter that goes "
+              "with this folder.");
 }
 
 static bool asks_for_a_cause(const bt_case *one) {
@@ -78,6 +82,9 @@ static void head(case_pages *on) {
     bt_text_format(&words, "%s  ·  ", unit->settings.clinic);
   bt_text_format(&words, "evidence for the manufacturer’s engineer  ·  %s",
                  report_short_period(on->one->from, on->one->to - 1, period));
+  if (on->builder->document->created > 0)
+    bt_text_format(&words, "; ledger of %s",
+                   report_short_date(on->builder->document->created, period));
   on->y += report_wrapped(on->builder, on->frame.left, on->y, width, BT_STYLE_SUBTITLE, BT_INK_SOFT,
                           bt_text_get(&words))
                .height;

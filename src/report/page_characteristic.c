@@ -8,17 +8,32 @@ static const double labels_left = 18.2; /* from the margin to the panes */
 static const double labels_right = 23;  /* from the panes to the panel */
 static const double flat_height = 76;   /* of a chart whose readings are all the same */
 
+/* Where the values of the fluence come from: one that is computed from the energy is no second
+ * witness beside it, and the beam's model is a factor of 2 (design, section 5). */
+static const char *fluence_from(const bt_unit_study *unit) {
+  const bt_unit_setting *setting = bt_settings_unit(&unit->settings, unit->history.unit);
+  if (setting == NULL || setting->fluence == BT_FLUENCE_LOGGED)
+    return "as logged";
+  if (setting->fluence == BT_FLUENCE_PLATE)
+    return "from the depth in the test plate";
+  return setting->beam == BT_BEAM_GAUSSIAN ? "peak, 2E/A from energy and spot"
+                                           : "mean, E/A from energy and spot";
+}
+
 /* "Suite North · 1 May – 27 September 2026 · measured ÷ target, one point a day, ..."; brief,
  * without what the basis says again. Where the log goes on after the span, the day
  * that verdict and sentences are of. */
-static void subtitle(const bt_study *of, const bt_report_request *request, report_speaks speaks,
-                     bool brief, bt_text *out) {
+static void subtitle(const bt_unit_study *unit, const bt_study *of,
+                     const bt_report_request *request, report_speaks speaks, bool brief,
+                     bt_text *out) {
   char period[REPORT_DATE_TEXT];
   bt_text_format(out, "  ·  %s  ·  ", report_short_period(request->from, request->to - 1, period));
   if (of->characteristic == BT_ENERGY_RATIO)
     bt_text_add(out, "measured ÷ target, ");
   else if (*of->quantity.unit != '\0')
     bt_text_format(out, "%s, ", of->quantity.unit);
+  if (of->characteristic == BT_FLUENCE)
+    bt_text_format(out, "%s, ", fluence_from(unit));
   if (!brief)
     bt_text_add(out, "one point a day, ");
   bt_text_add(out, of->adjusted ? "moved to the mean fill age" : "as measured");
@@ -35,7 +50,7 @@ static void subtitle_line(report_builder *builder, const bt_unit_study *unit, co
   for (int brief = 0; brief < 2; brief++) {
     bt_text_clear(out);
     bt_text_add(out, unit->history.unit);
-    subtitle(of, request, speaks, brief == 1, out);
+    subtitle(unit, of, request, speaks, brief == 1, out);
     if (report_measure(builder, BT_STYLE_SUBTITLE, bt_text_get(out), 0).width <= width)
       break;
   }

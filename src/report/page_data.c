@@ -47,6 +47,9 @@ static void sources(report_sheet *sheet, const bt_book *book) {
   }
   report_sheet_rest(sheet, book->sources_n - shown, "earlier file", "earlier files",
                     "beamtally export");
+  report_sheet_paragraph(sheet, BT_INK_SOFT,
+                         "Signals and alarms are dated by their checks: before its log was "
+                         "imported none could be seen here.");
 }
 
 /* Those that the footer counts; the others were imported again since. */

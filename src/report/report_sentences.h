@@ -127,8 +127,8 @@ bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, 
 /* From when the screen, which shows no span, asks about them: the quarter before the last check. */
 bt_time report_asks_since(const bt_unit_study *unit);
 /* ", 60 days before the ledger’s last entry, of 29 Nov 2026", behind the day of the last check;
- * where one is expected sooner. */
-void report_check_ago(const bt_unit_study *unit, bt_text *out);
+ * where one is expected sooner. `brief`: without the entry's day. */
+void report_check_ago(const bt_unit_study *unit, bool brief, bt_text *out);
 /* Behind the heading of what to do next. */
 extern const char *const report_by_role;
 

@@ -59,7 +59,7 @@ static void run_sentence(const bt_study *of, const bt_excursion *excursion, repo
   report_add_size(of, excursion->size, &size);
   report_words_next(words);
   report_words_add(
-      words, "When the CUSUM first signalled, on %s, the mean shift over its run was about %s.",
+      words, "At its first signal, on %s, the CUSUM put the mean shift of its run at about %s.",
       report_short_date(of->points.at[excursion->signal], date), bt_text_get(&size));
   report_text_pass(&size, &words->text);
 }

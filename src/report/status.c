@@ -189,7 +189,7 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   else
     bt_text_add(&words, "none in the log");
   if (study->current) /* else the screen opens with it */
-    report_check_ago(study, &words);
+    report_check_ago(study, false, &words);
   report_wrap_plain(out, "Last check   ", bt_text_get(&words));
   if (!study->has_check)
     add_events(study, out);

@@ -27,7 +27,7 @@ static void near_it(const bt_unit_study *unit, const bt_drift *drift, report_wor
     if (event->kind == BT_EVENT_GAS_REFILL || at < drift->change.from - BEFORE ||
         at > drift->change.to || named == MOST)
       continue;
-    report_words_add(words, "%s%s %s", named++ == 0 ? " Near it: " : ", ",
+    report_words_add(words, "%s%s %s", named++ == 0 ? " Before it or meanwhile: " : ", ",
                      bt_event_words(event->kind), report_short_date(event->time, day));
   }
   report_words_add(words, named > 0 ? "." : "");
@@ -59,22 +59,7 @@ static void cause(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
   report_words_add(words, ".");
 }
 
-/* How far the newest forecast lies from those of month ends before: what it is worth. */
-static void moved(const bt_past_score *of, report_words *words) {
-  char least[REPORT_NUMBER_TEXT], most[REPORT_NUMBER_TEXT];
-  if (of->moved == 0)
-    return;
-  bool one = of->moved_most_days <= of->moved_least_days;
-  (void)report_signed(of->moved_least_days, 0, least);
-  (void)report_signed(of->moved_most_days, 0, most);
-  report_words_add(words, "; since earlier forecasts the 1-in-2 day moved by %s", least);
-  if (!one)
-    report_words_add(words, " to %s", most);
-  report_words_add(words, one && fabs(round(of->moved_least_days)) == 1 ? " day" : " days");
-}
-
-static void ahead(const bt_unit_study *unit, const bt_drift *drift, const bt_drift *above,
-                  report_words *words) {
+static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
   char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
   const bt_forecast *of = &drift->forecast;
   bt_text side = {0};
@@ -82,7 +67,7 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
                  report_plain(of->limit, limit));
   report_add_unit(&side, &drift->study->quantity);
   bt_text_add(&side, report_end_of_fill(drift));
-  report_words_add(words, " If it goes on as to %s, a check %s",
+  report_words_add(words, " If it goes on as up to %s, a check %s",
                    report_drift_date(drift->last_day, day), bt_text_get(&side));
   report_passed passed = report_drift_passed(unit, drift);
   if (of->has_fail_5) {
@@ -96,8 +81,6 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
                      passed == REPORT_PASSED_BOTH ? " (passed)" : "");
   if (!of->has_fail_5 && !of->has_fail_50)
     report_words_add(words, " is not to be expected within 20 years");
-  if (above == NULL)
-    moved(&drift->past_score, words);
   report_words_add(words, ".");
   report_text_pass(&side, &words->text);
 }
@@ -113,7 +96,7 @@ static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drif
   if (above == NULL)
     near_it(unit, drift, words);
   if (drift->forecast.use == BT_FORECAST_GIVEN)
-    ahead(unit, drift, above, words);
+    ahead(unit, drift, words);
   else if (report_drift_is_changed(drift)) {
     bt_text_clear(&one);
     report_drift_when(unit, drift, &one);
@@ -136,17 +119,20 @@ static const char *tolerance_now(const bt_drift *drift) {
                                     : "No tolerance is in force for it yet";
 }
 
-/* "Last check (30 Sep 2026) inside tolerance; alarm open, low side, first alarm 18 Mar 2026." */
-static void state_now(const bt_drift *drift, report_words *words) {
+/* "Last check (30 Sep 2026, 61 days before ...) inside tolerance; alarm open, low side, first alarm
+ * 18 Mar 2026." */
+static void state_now(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
   static const char *const names[BT_SIDES] = {[BT_LOW] = "low", [BT_HIGH] = "high"};
   const bt_study *of = drift->study;
   char day[REPORT_DATE_TEXT];
   const char *tolerance = tolerance_now(drift);
   size_t said = tolerance != NULL;
   if (tolerance != NULL) {
-    if (of->tolerance.now != NULL && of->tolerance.judged > 0)
-      report_words_add(words, " Last check (%s) %s", report_drift_log_end(drift, day), tolerance);
-    else
+    if (of->tolerance.now != NULL && of->tolerance.judged > 0) {
+      report_words_add(words, " Last check (%s", report_drift_log_end(drift, day));
+      report_check_ago(unit, true, &words->text);
+      report_words_add(words, ") %s", tolerance);
+    } else
       report_words_add(words, " %s", tolerance);
     report_retest_told(of, &words->text);
   }
@@ -179,7 +165,7 @@ void report_drift_lead(const bt_unit_study *unit, const bt_drift *drift, const b
     report_words_bold(words, "%s.", bt_text_get(&finding));
   pace_cause_and_ahead(unit, drift, above, words);
   if (!of->tolerance.last_is_outside) {
-    state_now(drift, words);
+    state_now(unit, drift, words);
     report_lead_stale(unit, of, words);
   }
   report_text_pass(&finding, &words->text);

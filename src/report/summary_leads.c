@@ -232,7 +232,7 @@ double report_summary_drift_lines(report_builder *builder, const bt_unit_study *
   else
     report_drift_quiet(unit, &words);
   if (!bt_text_empty(&words))
-    y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Drift",
+    y = report_summary_line(builder, y, told == 0 ? "Looked at for it" : "Other drift",
                             bt_text_get(&words));
   bt_text_clear(&words);
   report_drift_dates(unit, terse, &words);

@@ -82,7 +82,7 @@ double report_summary_month(report_builder *builder, const bt_unit_study *unit,
   else
     bt_text_add(&words, "; the log holds no check up to then");
   if (unit->current) /* else the page opens with it */
-    report_check_ago(unit, &words);
+    report_check_ago(unit, false, &words);
   if (lacks_readings(unit))
     bt_text_format(&words, "; not each of its %zu checks holds every reading", unit->history.n);
   y = report_summary_line(builder, y, "Checks this month", bt_text_get(&words));

@@ -170,7 +170,7 @@ page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
 said("north", page, "at %d points (", now$n) # 9
 said("north", page, "First notice %s", day(min(now$first, now$signalled)))
-said("north", page, "mean shift over its run was about %.2f mJ/cm²", now$size) # 10
+said("north", page, "put the mean shift of its run at about %.2f mJ/cm²", now$size) # 10
 said("case", page, "UCL %.2f", fluence_base$centre + 3 * fluence_base$sigma) # 11
 
 southern <- points_of(south, "energy_ratio")
@@ -266,7 +266,7 @@ page <- "Suite North"
 said("case", page, "the likeliest is %s", day(as.POSIXct(86400 * start, origin = "1970-01-01", tz = "UTC"))) # 25
 said("case", page, "%.3f %% a month", 100 * line[2] * 365.25 / 12 / ratio_base$centre) # 26
 said("case", page, "at the mean fill age, is %.4f", sum(line * c(1, max(when) - start))) # 27
-said("case", page, "Likelihood ratio %.1f", length(value) * log(sum((value - mean(value))^2) / min(squares))) # 28
+said("case", page, "Twice the log likelihood ratio %.1f", length(value) * log(sum((value - mean(value))^2) / min(squares))) # 28
 
 # ---- Counts --------------------------------------------------------------------------------------------
 

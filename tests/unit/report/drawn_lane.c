@@ -80,7 +80,7 @@ Test(drawn_lane, what_nothing_judged_is_hatched) {
   }
   cr_expect(judged > 300 && aside >= 4 * 40, "%zu judged, %zu not", judged, aside);
   bt_text said = said_of_one(unit, of, &request);
-  cr_expect_not_null(strstr(bt_text_get(&said), "Hatched: nothing judged, no check for over 4 "
+  cr_expect_not_null(strstr(bt_text_get(&said), "Hatched: nothing judged, no reading for over 4 "
                                                 "days, or not by that rule."));
   bt_text_free(&said);
   bt_document_free(&document);
@@ -103,4 +103,27 @@ Test(drawn_lane, what_was_judged_throughout_is_not) {
   bt_text_free(&said);
   bt_document_free(&document);
   bt_unit_study_free(unit);
+}
+
+/* Days are those of the calendar: a check that comes a minute later than the one of four days
+ * before is as soon as one that comes a minute earlier. */
+Test(drawn_lane, four_days_are_four_days_at_any_hour) {
+  for (int minutes = -1; minutes <= 1; minutes++) {
+    fixture_plan plan = fixture_usual();
+    bt_report_request request;
+    bt_document document = {0};
+    plan.shown_days = 30;
+    plan.days = 4;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    unit->expected_days = 4;
+    for (size_t i = of->points.n - 3; i < of->points.n; i++)
+      of->points.at[i] += minutes * 60;
+    fixture_chart(unit, of, &request, &document);
+    const bt_pane *lane = lane_of(&document.pages[0]);
+    cr_assert_not_null(lane);
+    cr_expect_eq(lane->lines_n, 0, "%d: %zu lines", minutes, lane->lines_n);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
 }

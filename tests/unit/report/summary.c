@@ -117,8 +117,8 @@ Test(summary, no_drift_is_left_out) {
   for (size_t i = 0; i < STUDIES; i++)
     (void)name_study(unit, i, titles[i]);
   char *page = page_of(unit, "summary");
-  must_say(page, "\nNumber one: falling since about early July 2026. ");
-  must_say(page, "\nNumber two, Number three, Number four, Number five and Number six are flagged "
+  must_say(page, "\nNumber one: falling since about early July 2026");
+  must_say(page, "Number two, Number three, Number four, Number five and Number six are flagged "
                  "or drift as well: see the table.\n");
   cr_expect_eq(count_of(page, "Number one: falling since"), 1, "%s", page);
   for (size_t i = 1; i < STUDIES; i++) {
@@ -138,7 +138,7 @@ Test(summary, no_drift_is_left_out) {
   page = page_of(unit, "summary");
   must_say(
       page,
-      "\nDrift\nNumber one: see above; no change past the threshold in Number two, Number three, Number four, "
+      "\nOther drift\nNumber one: see above; no change past the threshold in Number two, Number three, Number four, "
       "Number five and Number six\n");
   free(page);
   bt_unit_study_free(unit);
@@ -199,7 +199,7 @@ Test(summary, what_is_not_looked_at_for_drift_is_said) {
     must_say(
         page,
         changed == 1
-            ? "\nDrift\nPulse-energy ratio: see above; no change past the threshold in Tracker offset x and Tracker "
+            ? "\nOther drift\nPulse-energy ratio: see above; no change past the threshold in Tracker offset x and Tracker "
               "offset y; not by themselves: the tracker’s radial offset and T² (made of "
               "x and y), Fluence (computed from the energy)\n"
             : "\nLooked at for it\nPulse-energy ratio, Tracker offset x and Tracker "
