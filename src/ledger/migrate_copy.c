@@ -4,9 +4,10 @@
  * taken: no whole file is ever overwritten. It gets that name only once it is whole: until then it
  * is written as NAME.version1.sqlite.part, read back row by row, compared and brought to the disk.
  *
- * A migration that is killed leaves such a part, or a whole copy; the ledger is touched after. The
- * next one removes parts, for whoever makes one has the ledger locked, and takes a whole copy that
- * it finds, where it is the ledger row by row, as its own. */
+ * A signal that is heard takes the part away (base/passing.c). A migration that is killed leaves
+ * it, or a whole copy; the ledger is touched after. The next one removes parts, for whoever makes
+ * one has the ledger locked, and takes a whole copy that it finds, where it is the ledger row by
+ * row, as its own. */
 #include "ledger_private.h"
 #include "migrate_private.h"
 #include "schema_private.h"
@@ -64,17 +65,21 @@ static bt_status remove_parts(const char *ledger, int64_t version, int64_t *remo
   return BT_OK;
 }
 
-/* Makes a new, empty file of the temporary name. */
+/* Makes a new, empty file of the temporary name, which goes when the program is ended. It is noted
+ * first: there is none of that name, and nobody else may make one. */
 static bt_status make_part(const char *ledger, int64_t version, char **made, bt_error *error) {
   struct stat info;
   if (stat(ledger, &info) != 0)
     return copy_fails(ledger, strerror(errno), error);
   char *name = copy_name(ledger, version, 1, true);
-  if (name == NULL)
+  if (name == NULL || !bt_passing_note(name)) {
+    free(name);
     return bt_fail_memory(error);
+  }
   int file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, info.st_mode & 0777);
   if (file < 0) {
     bt_status status = copy_fails(name, strerror(errno), error);
+    bt_passing_forget(name);
     free(name);
     return status;
   }
@@ -256,6 +261,7 @@ static bt_status make_copy(bt_ledger *ledger, int64_t version, char **path, bt_e
     status = sync_folder(*path, error);
   if (*path == NULL)
     (void)unlink(part);
+  bt_passing_forget(part);
   free(part);
   if (status != BT_OK && *path != NULL)
     (void)unlink(*path);

@@ -9,6 +9,7 @@
 #include "../share.h"
 
 #include <criterion/criterion.h>
+#include <signal.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -292,6 +293,39 @@ Test(migration, a_kill_leaves_the_older_ledger_or_todays_with_its_copy) {
   for (int version = 1; version <= OLDER; version++)
     if (share_has(version - 1))
       try_kills(version);
+}
+
+/* A signal right after a call that makes, opens, names or removes a file. False where there are
+ * fewer of them. */
+static bool try_signal(const scene *s, long place) {
+  static const int signals[] = {SIGINT, SIGTERM, SIGHUP};
+  char asked[64], told[64];
+  (void)snprintf(asked, sizeof asked, "BEAMTALLY_SIGNAL=%d:%ld", signals[place % 3], place);
+  (void)snprintf(told, sizeof told, "a signal at %ld", place);
+  const char *const environment[] = {asked, NULL};
+  run_setting setting = {.folder = s->folder,
+                         .executable = BEAMTALLY_FAULTY,
+                         .environment = environment,
+                         .may_give_up = true};
+  scene_reset(s);
+  run_result result = run_with(&setting, (const char *const[]){"status", NULL});
+  bool came = result.status == -signals[place % 3];
+  cr_expect(came || result.status == 0, "%s: %d, %s", told, result.status, result.err);
+  cr_expect_not(file_exists(s->part), "%s: a part of a copy is left", told);
+  (void)is_as_it_was(s, told);
+  must_complete(s, told);
+  run_free(&result);
+  counted(came, "faults injected");
+  return came;
+}
+
+Test(migration, a_signal_leaves_no_part_of_a_copy) {
+  scene s = scene_begin(OLDER);
+  long place = 1;
+  while (try_signal(&s, place))
+    place++;
+  cr_expect_gt(place, 3, "no signal came");
+  scene_end(&s);
 }
 
 /* A further version needs its row in `printed`, or the newest step would stay untried. */
