@@ -77,9 +77,10 @@ void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *pa
       bt_text_add(&list, i == 0 ? "" : ", ");
       (void)cli_plain(&list, names[i], SIZE_MAX);
     }
-    cli_say("%s: other logs held some of the same rows, as they were read before: import %s again, "
-            "so that what only they still attest comes back: %s",
-            path, n == 1 ? "this one" : "these", bt_text_get(&list));
+    cli_say("%s: rows that were replaced now may stand in %s as well, and were not stored twice: "
+            "import %s again, as before; what only %s has now goes in, and nothing is doubled",
+            path, bt_text_get(&list), n == 1 ? "that log" : "those logs",
+            n == 1 ? "it" : "each of them");
   }
   if (error.status != BT_OK)
     cli_say("%s: which other logs held the same rows can't be said: %s", path, error.text);
