@@ -70,13 +70,14 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   import_run *run = context;
   run->rows++;
   run->refused++;
-  import_clocks_hear_refusal(&run->clocks, refusal);
-  bool before = false;
+  bt_refused_before before = BT_REFUSED_NEW;
   bt_time first = 0;
   bt_status status = run->import == NULL
                          ? BT_OK
                          : bt_import_refused_before(run->import, refusal, &before, &first, error);
-  import_refusals_keep(run->kept, refusal, before ? &first : NULL);
+  if (before != BT_REFUSED_SAME)
+    import_clocks_hear_refusal(&run->clocks, refusal);
+  import_refusals_keep(run->kept, refusal, before, first);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
   if (status == BT_OK)

@@ -12,21 +12,21 @@ typedef struct import_refusals import_refusals;
 /* NULL without memory: keeping and showing accept it. */
 import_refusals *import_refusals_new(void);
 void import_refusals_free(import_refusals *refusals);
-/* first: when a log of that name had the line before, or NULL. */
+/* before: what a log of that name had of the line, first when that was. */
 void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
-                          const bt_time *first);
+                          bt_refused_before before, bt_time first);
 
 /* On stderr: of each reason its first lines, and how many more there are; lines with a failing
- * self-test, a remark or a refill come first. Those that were refused before are counted, and
- * listed only with `all`. Where a person had left out all of them, by the counts of the import that
- * was committed, nothing is said then. */
+ * self-test, a remark or a refill come first. Those that were refused so before are counted,
+ * and listed only with `all`. Where a person had left out all of them, by the counts of the import
+ * that was committed, nothing is said then. */
 void import_refusals_show(const import_refusals *refusals, const char *path,
                           const bt_import_counts *counts, bool all);
 
-/* Appends " (all as before)" or " (3 as before, 2 of them left out by decision)" to their number.
- */
+/* Appends " (all as before)" or " (3 as before, 2 of them left out by decision)" to their number,
+ * where import_refusals_show did not say so. */
 void import_refusals_add_before(const import_refusals *refusals, const bt_import_counts *counts,
-                                bt_text *text);
+                                bool all, bt_text *text);
 
 /* Appends the most frequent reason: " Most often (214 lines): column "E": ...". */
 void import_refusals_most(const import_refusals *refusals, bt_text *sentence);

@@ -10,7 +10,7 @@ enum { GROUPS = 64, SHOWN_GROUPS = 12, SHOWN_LINES = 3 };
 /* Lines of one column and reason; figures in a reason may differ. */
 typedef struct refusal_group {
   char *column, *reason; /* column NULL: the line as a whole */
-  bool serious, before;  /* before: refused so in an earlier import */
+  bool serious, before;  /* before: refused so in an earlier import, for that very reason */
   int64_t n;
   char *shown[SHOWN_LINES];
 } refusal_group;
@@ -18,7 +18,8 @@ typedef struct refusal_group {
 struct import_refusals {
   refusal_group group[GROUPS];
   size_t groups;
-  int64_t n, ungrouped, serious, before;
+  int64_t n, ungrouped, serious;
+  int64_t before, otherwise; /* refused before; of them those with another reason now */
   int64_t ungrouped_before;
   bt_time first; /* of those refused before: the earliest */
 };
@@ -101,18 +102,20 @@ static refusal_group *group_of(import_refusals *refusals, const bt_refusal *refu
 }
 
 void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
-                          const bt_time *first) {
+                          bt_refused_before before, bt_time first) {
+  bool same = before == BT_REFUSED_SAME;
   if (refusals == NULL)
     return;
   refusals->n++;
   refusals->serious += refusal->serious;
-  if (first != NULL && (refusals->before == 0 || *first < refusals->first))
-    refusals->first = *first;
-  refusals->before += first != NULL;
-  refusal_group *group = group_of(refusals, refusal, first != NULL);
+  if (before != BT_REFUSED_NEW && (refusals->before == 0 || first < refusals->first))
+    refusals->first = first;
+  refusals->before += before != BT_REFUSED_NEW;
+  refusals->otherwise += before == BT_REFUSED_OTHERWISE;
+  refusal_group *group = group_of(refusals, refusal, same);
   if (group == NULL) {
     refusals->ungrouped++;
-    refusals->ungrouped_before += first != NULL;
+    refusals->ungrouped_before += same;
     return;
   }
   if (group->n < SHOWN_LINES)
@@ -130,27 +133,41 @@ static void show_group(const refusal_group *group) {
                   more == 1 ? "" : "s");
 }
 
+/* ", of them 3 as before (first on 2026-09-30), 1 of these for another reason, 1 left out by
+ * decision; `beamtally conflicts --refused` lists ...". */
+static void add_known(const import_refusals *refusals, int64_t left_out, bt_text *sentence) {
+  int64_t same = refusals->before - refusals->otherwise;
+  bool none_new = refusals->before == refusals->n;
+  char at[BT_TIME_TEXT];
+  if (none_new && refusals->n == 1)
+    bt_text_add(sentence, ", as before");
+  else
+    bt_text_format(sentence, ", %s %lld as before", none_new ? "all" : "of them",
+                   (long long)refusals->before);
+  bt_text_format(sentence, " (first on %s)", bt_time_day_iso(refusals->first, at));
+  if (refusals->otherwise > 0 && same > 0)
+    bt_text_format(sentence, ", %lld of these for another reason", (long long)refusals->otherwise);
+  if (left_out > 0)
+    bt_text_format(sentence, ", %lld left out by decision", (long long)left_out);
+  if (same > 0)
+    bt_text_format(sentence, "; `beamtally conflicts --refused` lists %s",
+                   left_out > 0 ? "the others" : "them");
+  if (refusals->otherwise > 0 && none_new)
+    bt_text_add(sentence, same > 0 ? ". For another reason:" : ", for another reason now:");
+  else if (refusals->otherwise > 0)
+    bt_text_add(sentence, ". New, or for another reason, are:");
+  else if (!none_new)
+    bt_text_add(sentence, ". New are:");
+}
+
 /* "3 lines refused, all 3 as before (first on 2026-09-30); `beamtally conflicts --refused` ...". */
 static void say_how_many(const import_refusals *refusals, const char *path, int64_t left_out,
                          bool all) {
-  bool hidden = refusals->before > 0 && !all, none_new = refusals->before == refusals->n;
-  char at[BT_TIME_TEXT];
   bt_text sentence = {0};
   bt_text_format(&sentence, "%s: %lld line%s refused", path, (long long)refusals->n,
                  refusals->n == 1 ? "" : "s");
-  if (hidden && none_new)
-    bt_text_add(&sentence, refusals->n == 1 ? ", as before" : ", all ");
-  else if (hidden)
-    bt_text_add(&sentence, ", of them ");
-  if (hidden && refusals->n > 1)
-    bt_text_format(&sentence, "%lld as before", (long long)refusals->before);
-  if (hidden)
-    bt_text_format(&sentence, " (first on %s)", bt_time_day_iso(refusals->first, at));
-  if (hidden && left_out > 0)
-    bt_text_format(&sentence, ", %lld left out by decision", (long long)left_out);
-  if (hidden)
-    bt_text_format(&sentence, "; `beamtally conflicts --refused` lists %s%s",
-                   left_out > 0 ? "the others" : "them", none_new ? "" : ". New are:");
+  if (refusals->before > 0 && !all)
+    add_known(refusals, left_out, &sentence);
   else
     bt_text_add(&sentence, ":");
   cli_say("%s", bt_text_get(&sentence));
@@ -190,11 +207,11 @@ void import_refusals_show(const import_refusals *refusals, const char *path,
 }
 
 void import_refusals_add_before(const import_refusals *refusals, const bt_import_counts *counts,
-                                bt_text *text) {
-  if (refusals == NULL || refusals->before == 0)
+                                bool all, bt_text *text) {
+  if (refusals == NULL || refusals->before == 0 || (!all && counts->left_out < refusals->n))
     return;
-  bool all = refusals->before == refusals->n, one = refusals->n == 1;
-  if (all)
+  bool none_new = refusals->before == refusals->n, one = refusals->n == 1;
+  if (none_new)
     bt_text_add(text, one ? " (as before" : " (all as before");
   else
     bt_text_format(text, " (%lld as before", (long long)refusals->before);

@@ -209,7 +209,7 @@ void import_say_summary(const cli_context *cli, const char *path, const import_r
     return;
   const char *instead_of = request->by.instead_of;
   bt_text before = {0}, rows = {0};
-  import_refusals_add_before(refusals, counts, &before);
+  import_refusals_add_before(refusals, counts, cli->verbose, &before);
   add_map(request, &before);
   import_add_made(made, counts->refused, &rows);
   if (counts->repeated)

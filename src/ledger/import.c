@@ -181,8 +181,8 @@ bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *er
   return status;
 }
 
-bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal, bool *before,
-                                   bt_time *first, bt_error *error) {
+bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal,
+                                   bt_refused_before *before, bt_time *first, bt_error *error) {
   bt_status status =
       ledger_refused_find(import->ledger, &import->before, refusal, before, first, error);
   import->failed = import->failed || status != BT_OK;

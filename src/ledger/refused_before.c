@@ -1,7 +1,8 @@
 /* Refused lines that the logs of the same name had before: a log that grows brings them each time
  * it is imported.
  *
- * The raw line is never kept, so that a line is the same where its number, column and reason are.
+ * The raw line is never kept, so that a line is the same where its number is; where its column or
+ * reason is another, as when a second fault came to the first, it is told anew.
  * Both come in the order of lines, and are read beside each other, in memory that does not grow; a
  * line out of order counts as new. */
 #include "refused_private.h"
@@ -36,17 +37,27 @@ static bool same_text(sqlite3_stmt *row, int column, const char *text) {
 }
 
 bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
-                              const bt_refusal *refusal, bool *found, bt_time *first,
+                              const bt_refusal *refusal, bt_refused_before *found, bt_time *first,
                               bt_error *error) {
+  sqlite3_stmt *row = before->earlier;
   bt_status status = BT_OK;
-  *found = false;
-  while (before->earlier != NULL && status == BT_OK && before->there && !*found &&
-         sqlite3_column_int64(before->earlier, 0) <= refusal->line) {
-    *found = sqlite3_column_int64(before->earlier, 0) == refusal->line &&
-             same_text(before->earlier, 1, refusal->column) &&
-             same_text(before->earlier, 2, refusal->reason);
-    *first = sqlite3_column_int64(before->earlier, 3);
-    before->there = ledger_next(ledger, before->earlier, &status, error);
+  *found = BT_REFUSED_NEW;
+  while (row != NULL && status == BT_OK && before->there && *found != BT_REFUSED_SAME &&
+         sqlite3_column_int64(row, 0) <= refusal->line) {
+    int64_t line = sqlite3_column_int64(row, 0);
+    bt_time at = sqlite3_column_int64(row, 3);
+    before->first = line == before->line && before->first < at ? before->first : at;
+    before->line = line;
+    if (line == refusal->line && same_text(row, 1, refusal->column) &&
+        same_text(row, 2, refusal->reason)) {
+      *found = BT_REFUSED_SAME;
+      *first = at;
+    }
+    before->there = ledger_next(ledger, row, &status, error);
+  }
+  if (status == BT_OK && *found == BT_REFUSED_NEW && before->line == refusal->line) {
+    *found = BT_REFUSED_OTHERWISE;
+    *first = before->first;
   }
   return status;
 }

@@ -10,6 +10,8 @@
 typedef struct ledger_refused_before {
   sqlite3_stmt *earlier; /* owned */
   bool there;            /* it stands on a line that was refused before */
+  int64_t line;          /* of the last one that was looked at, 0 at first */
+  bt_time first;         /* when that line was refused first, for whatever reason */
 } ledger_refused_before;
 
 /* Of logs of that name (refused_before.c); closed by the caller, after a failure too. */
@@ -20,7 +22,7 @@ void ledger_refused_close(ledger_refused_before *before);
 /* *first, set where it is found: when such a line was refused for the first time. Asked in the
  * order of lines. */
 bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
-                              const bt_refusal *refusal, bool *found, bt_time *first,
+                              const bt_refusal *refusal, bt_refused_before *found, bt_time *first,
                               bt_error *error) BT_MUST_CHECK;
 
 /* Whether the source `later` held again all rows that went in from `older`. */

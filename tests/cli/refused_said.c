@@ -121,8 +121,7 @@ Test(refused_said, a_refused_line_that_is_left_out_by_decision) {
   (void)snprintf(grown, sizeof grown, "%s2026-09-05,07:30,A,1.6,21.4,\n", log);
   file_put(folder, "log.csv", grown);
   MUST_SAY(folder, ATTENTION,
-           WORDS("2 refused (all as before, 1 of them left out by decision)",
-                 "2 lines refused, all 2 as before (first on ",
+           WORDS("0 conflicts, 2 refused\n", "2 lines refused, all 2 as before (first on ",
                  ", 1 left out by decision; `beamtally", "lists the others"),
            "import", "--strict", "--max-refused", "50", "log.csv");
   MUST_SAY(folder, DONE, WORDS("1 refused line left out by decision"), "conflicts", "--yes",
@@ -198,9 +197,8 @@ Test(refused_said, lines_that_were_refused_before) {
   cr_expect_not_null(strstr(result.err, "); `beamtally conflicts --refused` lists them\n"), "%s",
                      result.err);
   cr_expect_null(strstr(result.err, "lots"), "%s", result.err);
-  cr_expect_not_null(strstr(result.out, "10 new, 97 already known, 0 conflicts, 3 refused (all as "
-                                        "before)\n"),
-                     "%s", result.out);
+  cr_expect_not_null(strstr(result.out, "10 new, 97 already known, 0 conflicts, 3 refused\n"), "%s",
+                     result.out);
   run_free(&result);
   put_log(folder, "log.csv", 130, 40);
   result = RUN(folder, "import", "log.csv");
@@ -209,15 +207,54 @@ Test(refused_said, lines_that_were_refused_before) {
   cr_expect_not_null(strstr(result.err, "lists them. New are:\n  line 122, column \"energy_mj\""),
                      "%s", result.err);
   cr_expect_null(strstr(result.err, "line 42"), "%s", result.err);
-  cr_expect_not_null(strstr(result.out, "4 refused (3 as before)\n"), "%s", result.out);
+  cr_expect_not_null(strstr(result.out, "4 refused\n"), "%s", result.out);
   run_free(&result);
   put_log(folder, "log.csv", 131, 40);
-  MUST_SAY(folder, DONE, WORDS("log.csv: 4 lines refused:\n", "  line 42, column"), "import",
-           "--verbose", "log.csv");
+  MUST_SAY(folder, DONE,
+           WORDS("log.csv: 4 lines refused:\n", "  line 42, column", "4 refused (all as before)\n"),
+           "import", "--verbose", "log.csv");
   put_log(folder, "other.csv", 99, 40);
   MUST_SAY(folder, DONE, WORDS("other.csv: 3 lines refused:\n", "line 42, column"), "import",
            "other.csv");
   MUST_SAY(folder, DONE, WORDS("7 lines were refused"), "conflicts", "--refused");
+  folder_end(folder);
+}
+
+/* A line with another fault, or more to its reason, is no new one, and is told again. A clock that
+ * was wrong is explained once. */
+Test(refused_said, a_refused_line_that_has_another_fault) {
+  static const char head[] = "date,unit,energy_mj,temp_c,refill\n2026-09-01,A,1.6,21.4,\n"
+                             "2026-09-03,A,1.6,21.4,\n2026-09-04,A,1.6,21.4,\n";
+  char *folder = folder_begin(), log[512];
+  (void)snprintf(log, sizeof log, "%s1984-01-01,A,1.6,21,\n2026-09-05,A,1.6,hot,\n", head);
+  file_put(folder, "log.csv", log);
+  MUST_SAY(folder, DONE, WORDS("1 row is before 1985 (line 5): refused", "  line 6, column"),
+           "import", "--max-refused", "50", "log.csv");
+  (void)snprintf(log, sizeof log,
+                 "%s1984-01-01,A,1.6,21,\n2026-09-05,A,1.6,hot,before\n2026-09-06,A,1.6,21,\n",
+                 head);
+  file_put(folder, "log.csv", log);
+  run_result result = RUN(folder, "import", "--max-refused", "50", "log.csv");
+  cr_expect_not_null(strstr(result.err,
+                            "log.csv: 2 lines refused, all 2 as before (first on 2026-10-01), 1 of "
+                            "these for another reason; `beamtally conflicts --refused` lists them. "
+                            "For another reason:\n"),
+                     "%s", result.err);
+  cr_expect_not_null(strstr(result.err, "\n  line 6, column \"temp_c\": \"hot\": expected a"), "%s",
+                     result.err);
+  cr_expect(strstr(result.err, "line 5") == NULL && strstr(result.err, "1985") == NULL, "%s",
+            result.err);
+  cr_expect_not_null(strstr(result.out, "2 refused\n"), "%s", result.out);
+  run_free(&result);
+  (void)snprintf(log, sizeof log,
+                 "%s2026-09-05,A,1.6,21,\n2026-09-05,A,loud,hot,before\n2026-09-06,A,1.6,21,\n",
+                 head);
+  file_put(folder, "log.csv", log);
+  MUST_SAY(folder, DONE,
+           WORDS("log.csv: 1 line refused, as before (first on 2026-10-01), for another reason "
+                 "now:\n",
+                 "\n  line 6, column \"energy_mj\": \"loud\""),
+           "import", "log.csv");
   folder_end(folder);
 }
 

@@ -41,10 +41,18 @@ bt_status bt_import_event(bt_import *import, const bt_event *event, bt_error *er
 bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
                             bt_error *error) BT_MUST_CHECK;
 
-/* Whether a log of the same name had that refused line before: same number, column and reason.
- * *first is then when that was for the first time. To be asked in the order of lines, once each. */
-bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal, bool *before,
-                                   bt_time *first, bt_error *error) BT_MUST_CHECK;
+/* What a log of the same name had of a line that is refused. */
+typedef enum bt_refused_before {
+  BT_REFUSED_NEW,
+  BT_REFUSED_SAME,     /* a refused line of that number, column and reason */
+  BT_REFUSED_OTHERWISE /* one of that number, for another fault or with less to its reason */
+} bt_refused_before;
+
+/* *first, but for BT_REFUSED_NEW: when that was for the first time. To be asked in the order of
+ * lines, once each. */
+bt_status bt_import_refused_before(bt_import *import, const bt_refusal *refusal,
+                                   bt_refused_before *before, bt_time *first,
+                                   bt_error *error) BT_MUST_CHECK;
 
 /* Compares with what the ledger holds (per unit and time, as multisets of readings), stores what is
  * new, commits and frees the import. Compared is what logs and people put in, corrected or
