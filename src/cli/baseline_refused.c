@@ -89,9 +89,7 @@ void baseline_describe_refused(const baseline_lines *found, bool frozen, bt_text
                  "it:\n  %s\n",
                  found->n, found->n == 1 ? "" : "s", found->n == 1 ? "was" : "were",
                  found->n == 1 ? "is" : "are", bt_text_get(&found->named));
-  bt_text_add(out, "`beamtally conflicts --refused` says why. ");
-  bt_text_add(out, frozen ? "Once mended and imported the same days read otherwise: then freeze "
-                            "them again.\n"
-                          : "Mend them and import the log again first, or go on: once mended, the "
-                            "same days read otherwise.\n");
+  bt_text_add(out, "`beamtally conflicts --refused` says why, and how to mend them. ");
+  bt_text_add(out, frozen ? "Once mended the same days read otherwise: then freeze them again.\n"
+                          : "Do so first, or go on: once mended, the same days read otherwise.\n");
 }

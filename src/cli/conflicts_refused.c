@@ -69,10 +69,7 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
   if (counts->n == 0)
     bt_text_add(out, "No refused line is missing.\n");
   else
-    bt_text_format(out, "%zu line%s refused.%s", counts->n, counts->n == 1 ? " was" : "s were",
-                   all ? "\n"
-                       : " Once mended in a log of the same name that is imported again,\n"
-                         "they are listed no more.\n");
+    bt_text_format(out, "%zu line%s refused.\n", counts->n, counts->n == 1 ? " was" : "s were");
   if (counts->serious > 0)
     bt_text_format(
         out, "%zu of them hold%s a failed self-test, a remark or a refill, and stand%s first.\n",
@@ -90,11 +87,16 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
                    counts->gone, counts->gone == 1 ? "was" : "were");
 }
 
+/* How a log is mended stands here alone: what else tells of refused lines names this list. */
 static void add_foot(const refused_counts *counts, bt_text *out) {
   if (counts->waiting > 0)
-    bt_text_add(out, "\nA line that nobody can mend:  beamtally conflicts --refused "
-                     "FILE:LINE[-LINE]\n--leave-out --by NAME --why REASON  (it stays on "
-                     "record)\n");
+    bt_text_add(out,
+                "\nTo mend a line:  keep the log as it was imported, correct the line in a "
+                "copy\nthat has the same name, in another folder, and import the copy, with the "
+                "map or\noptions as before; go on with the copy. The line is listed no more "
+                "then.\nA line that nobody can mend:  beamtally conflicts --refused "
+                "FILE:LINE[-LINE]\n--leave-out --by NAME --why REASON  (it stays on "
+                "record)\n");
   if (counts->n > 0)
     bt_text_add(out, "\nWhat the cell held is not kept, since a log may hold what must not stay on "
                      "record;\n`beamtally import --rejects FILE LOG` writes it while the log has "

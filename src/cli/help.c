@@ -9,7 +9,7 @@ const char help_import[] =
     "A file goes in whole or not at all (Ctrl-C stores nothing of it); a file imported twice adds\n"
     "nothing; one that holds for two lasers needs a column unit. Lines that can't be read are counted\n"
     "and listed with their reasons; those that a log of the same name had before are only counted\n"
-    "(--verbose and `beamtally conflicts --refused` list them) until they are mended in the log.\n\n"
+    "(--verbose and `beamtally conflicts --refused` list them) until they are mended.\n\n"
     "  --map FILE               how the columns are to be read; a log that is given without it, while\n"
     "                           one with its name or columns was read by a map, is refused with that\n"
     "                           map's name\n"

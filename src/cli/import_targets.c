@@ -22,7 +22,7 @@ void import_targets_say(const import_targets *of, const char *path) {
       "of the measured energy to it can be computed, so that energy_ratio is neither charted nor "
       "held to a tolerance there. Where 0 stands for a target that was not logged, say so in a "
       "column map, under [values]: not_stored = THE COLUMN, 0 (as the cell has it); where it is "
-      "a slip, correct the cells, and read the file anew with --again",
+      "a slip, `beamtally correct` puts the right one in its place",
       path, of->zero.n == of->rows ? "each" : "some", (long long)of->rows, of->rows == 1 ? "" : "s",
       of->rows == 1 ? "has" : "have", bt_text_get(&where));
   bt_text_free(&where);

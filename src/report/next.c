@@ -77,9 +77,9 @@ static void refused_step(const bt_unit_study *unit, bt_text *out) {
   report_count(out, (uint64_t)unit->provenance.serious, "refused line holds", "refused lines hold");
   bt_text_format(
       out,
-      " a failed self-test, a remark or a refill that no page counts: look at the log, mend the "
-      "line%s and import it again; “beamtally conflicts --refused” lists %s.",
-      unit->provenance.serious == 1 ? "" : "s", unit->provenance.serious == 1 ? "it" : "them");
+      " a failed self-test, a remark or a refill that no page counts: “beamtally conflicts "
+      "--refused” lists %s and says how to mend %s.",
+      unit->provenance.serious == 1 ? "it" : "them", unit->provenance.serious == 1 ? "it" : "them");
 }
 
 /* Of the first characteristic that asks. */

@@ -29,7 +29,9 @@ Test(import_doubts, a_target_energy_of_zero) {
                 "not_stored = THE COLUMN, 0", "2 rows, 2 new"),
            NULL);
   must_say("date,unit,target_mj,energy_mj\n2026-09-01,A,1.6,1.6\n2026-09-02,A,0,1.6\n", DONE,
-           SAID("the target energy is 0 in some of the 2 rows that have one (line 3): kept"), NULL);
+           SAID("the target energy is 0 in some of the 2 rows that have one (line 3): kept",
+                "where it is a slip, `beamtally correct` puts the right one in its place\n"),
+           NULL);
   must_say("date,unit,target_mj,energy_mj,energy_pct\n2026-09-02,A,0,1.6,99.8\n", DONE,
            SAID("1 row, 1 new"), "target energy");
   must_say("date,unit,target_mj,energy_mj\n2026-09-01,A,1.6,1.6\n2026-09-02,A,,1.6\n", DONE,

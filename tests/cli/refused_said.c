@@ -35,6 +35,12 @@ Test(refused_said, refused_lines_by_their_reason) {
   MUST_SAY(folder, DONE, WORDS("10 lines were refused", "log.csv, line 2, column \"energy_mj\""),
            "conflicts", "--refused");
   MUST_SAY(folder, DONE, WORDS("10 refused lines"), "status");
+  char *list = RUN_DONE(folder, "conflicts", "--refused");
+  unwrap(list);
+  cr_expect_not_null(strstr(list, "correct the line in a copy that has the same name, in another "
+                                  "folder, and import the copy"),
+                     "%s", list);
+  free(list);
   put_log(folder, "log.csv", 100, 0);
   MUST_SAY(folder, DONE, WORDS("100 rows, 10 new, 90 already known"), "import", "log.csv");
   MUST_SAY(folder, DONE, WORDS("No refused line is missing."), "conflicts", "--refused");
