@@ -149,13 +149,15 @@ static bt_status begin(const cli_context *cli, bt_ledger **ledger, const bt_surv
   return status;
 }
 
-static void print_dry_run(const import_run *run) {
-  bt_text made = {0};
+static void print_dry_run(const import_run *run, const import_request *request) {
+  bt_text made = {0}, map = {0};
   import_add_made(&run->made, run->refused, &made);
-  (void)printf("%s: %lld row%s%s, %lld refused; nothing stored (--dry-run)\n", run->path,
+  import_add_by_map(request, &map);
+  (void)printf("%s: %lld row%s%s, %lld refused%s; nothing stored (--dry-run)\n", run->path,
                (long long)run->rows, run->rows == 1 ? "" : "s", bt_text_get(&made),
-               (long long)run->refused);
+               (long long)run->refused, bt_text_get(&map));
   bt_text_free(&made);
+  bt_text_free(&map);
 }
 
 /* What a person should look at among the rows that were kept. */
@@ -205,7 +207,7 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
   if (status != BT_OK || counts->repeated)
     goto done;
   if (request->dry_run) {
-    print_dry_run(&run);
+    print_dry_run(&run, request);
   } else {
     bt_import *import = run.import;
     run.import = NULL; /* commit frees it, whatever comes of it */

@@ -189,8 +189,7 @@ void import_add_made(const import_made *made, int64_t refused, bt_text *words) {
     bt_text_format(words, ", %lld event%s", (long long)made->events, made->events == 1 ? "" : "s");
 }
 
-/* ", by the map log.map.ini". */
-static void add_map(const import_request *request, bt_text *out) {
+void import_add_by_map(const import_request *request, bt_text *out) {
   if (request->choices->map == NULL)
     return;
   bt_text_add(out, ", by the map ");
@@ -210,7 +209,7 @@ void import_say_summary(const cli_context *cli, const char *path, const import_r
   const char *instead_of = request->by.instead_of;
   bt_text before = {0}, rows = {0};
   import_refusals_add_before(refusals, counts, cli->verbose, &before);
-  add_map(request, &before);
+  import_add_by_map(request, &before);
   import_add_made(made, counts->refused, &rows);
   if (counts->repeated)
     (void)printf("%s: this file is in the ledger already; nothing added\n", path);

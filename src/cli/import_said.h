@@ -44,6 +44,9 @@ typedef struct import_made {
  * rows are checks, those of events alone and refused ones; records are checks and events. */
 void import_add_made(const import_made *made, int64_t refused, bt_text *words);
 
+/* Appends ", by the map log.map.ini" where the log was read by one. */
+void import_add_by_map(const import_request *request, bt_text *out);
+
 /* Rows, new, known, conflicts, refused, and which map the log was read by; on standard output.
  * `request->by.instead_of`: the log whose place it took; NULL: none. */
 void import_say_summary(const cli_context *cli, const char *path, const import_request *request,

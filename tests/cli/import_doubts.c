@@ -114,8 +114,9 @@ Test(import_doubts, counts_that_add_up) {
            "[columns]\ndate = date\ntime = time\nunit = unit\nenergy_mj = energy_mj\n"
            "[values]\nevent.service = Done, Service\n");
   MUST_BE(folder, DONE,
-          "log.csv: 5 rows (3 checks, 1 of events alone), 2 events, 1 refused; nothing", "import",
-          "--dry-run", "--map", "map.ini", "log.csv");
+          "log.csv: 5 rows (3 checks, 1 of events alone), 2 events, 1 refused, by the map map.ini; "
+          "nothing stored (--dry-run)\n",
+          "import", "--dry-run", "--map", "map.ini", "log.csv");
   MUST_BE(folder, DONE,
           "log.csv: 5 rows (3 checks, 1 of events alone), 2 events, 5 new, 0 already known, 0 "
           "conflicts, 1 refused, by the map map.ini",
