@@ -66,7 +66,8 @@ typedef struct evidence_log {
 typedef struct evidence_logs {
   evidence_log *log;
   size_t n, room, writing;
-  size_t absent; /* logs of the case that are not at hand */
+  size_t absent, earlier; /* log files of the case that are not at hand as imported last, and
+                             earlier versions of log files that are not */
 } evidence_logs;
 
 /* Looks for the case's logs, by name and SHA-256, in these folders, this one and the ledger's.

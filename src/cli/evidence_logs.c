@@ -146,21 +146,47 @@ static bt_status note_other_units(bt_ledger *ledger, const bt_case *one, const w
 }
 
 static bt_status find_one(bt_ledger *ledger, const bt_case *one, const wanted *of,
-                          const char *const *folders, size_t n, evidence_logs *logs,
+                          const char *const *folders, size_t n, evidence_logs *logs, bool *found,
                           bt_error *error) {
-  bool found = false;
+  *found = false;
   for (size_t i = 0; i < logs->n; i++) { /* read twice, in two ways */
     char hex[BT_SHA256_TEXT];
-    if (strcmp(bt_sha256_text(logs->log[i].sha256, hex), of->sha256) == 0)
-      return BT_OK;
+    *found = *found || strcmp(bt_sha256_text(logs->log[i].sha256, hex), of->sha256) == 0;
   }
+  if (*found)
+    return BT_OK;
   bt_status status = BT_OK;
-  for (size_t f = 0; f < n && status == BT_OK && !found; f++)
-    status = try_folder(of, folders[f], logs, &found, error);
-  if (status == BT_OK && found)
+  for (size_t f = 0; f < n && status == BT_OK && !*found; f++)
+    status = try_folder(of, folders[f], logs, found, error);
+  if (status == BT_OK && *found)
     status = note_other_units(ledger, one, of, &logs->log[logs->n - 1], error);
-  logs->absent += status == BT_OK && !found;
   return status;
+}
+
+/* A log file has its name, and of each content that was imported a version. Each counts once,
+ * whichever times it was read. */
+static void count_absent(const wanted_list *list, size_t i, evidence_logs *logs) {
+  bool again = false, earlier = false;
+  for (size_t k = i + 1; k < list->n; k++) {
+    bool same = strcmp(list->of[k].sha256, list->of[i].sha256) == 0;
+    again = again || same;
+    earlier = earlier || (!same && strcmp(list->of[k].name, list->of[i].name) == 0);
+  }
+  logs->absent += !again && !earlier;
+  logs->earlier += !again && earlier;
+}
+
+static void say_absent(const evidence_logs *logs) {
+  bt_text words = {0};
+  if (logs->absent > 0)
+    bt_text_format(&words, "%zu log file%s", logs->absent, logs->absent == 1 ? "" : "s");
+  if (logs->earlier > 0)
+    bt_text_format(&words, "%s%zu earlier version%s of log files", logs->absent > 0 ? " and " : "",
+                   logs->earlier, logs->earlier == 1 ? "" : "s");
+  cli_say("%s %s not at hand as imported, and so not in the folder; name the folders where they "
+          "lie as further words",
+          bt_text_get(&words), logs->absent + logs->earlier == 1 ? "is" : "are");
+  bt_text_free(&words);
 }
 
 /* How a log that was read twice was read last: that is what stands. Borrowed. */
@@ -190,12 +216,13 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
   }
   for (size_t i = 0; i < list.n && status == BT_OK; i++) {
     wanted of = as_read_last(&list, i);
-    status = find_one(ledger, one, &of, all, folders_n + 2, logs, error);
+    bool found = false;
+    status = find_one(ledger, one, &of, all, folders_n + 2, logs, &found, error);
+    if (status == BT_OK && !found)
+      count_absent(&list, i, logs);
   }
-  if (status == BT_OK && logs->absent > 0 && !cli->quiet)
-    cli_say("%zu log file%s not at hand as imported, and so not in the folder; name the folders "
-            "where they lie as further words",
-            logs->absent, logs->absent == 1 ? " is" : "s are");
+  if (status == BT_OK && logs->absent + logs->earlier > 0 && !cli->quiet)
+    say_absent(logs);
   want_free(&list);
   free(all);
   free(beside);

@@ -82,8 +82,8 @@ static bool is_earlier(const bt_source_file *files, size_t n, size_t i) {
          strcmp(files[i].name, files[i + 1].name) == 0;
 }
 
-/* "3 log files, looked for in this folder: 1 as imported, 2 not here", and with --verbose each by
- * its name. */
+/* "3 log files in 4 versions, looked for in this folder: 1 as imported, 3 not here", and with
+ * --verbose each by its name. */
 static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_text *out) {
   enum { EARLIER = BT_NOT_AT_HAND + 1 };
   static const char *const words[] = {[BT_AT_HAND_SAME] = "as imported",
@@ -93,11 +93,17 @@ static void add_files(const bt_source_file *files, size_t n, bool verbose, bt_te
                                           "not here, of which a later version was imported"};
   size_t count[sizeof words / sizeof *words] = {0};
   const char *between = ":";
+  size_t names = 0;
+  for (size_t i = 0; i < n; i++)
+    names += i == 0 || strcmp(files[i].name, files[i - 1].name) != 0;
   for (size_t i = 0; i < n; i++)
     count[is_earlier(files, n, i) ? (size_t)EARLIER : (size_t)files[i].at_hand]++;
   if (n == 0)
     return;
-  bt_text_format(out, "%zu log file%s, looked for in this folder", n, plural((int64_t)n));
+  bt_text_format(out, "%zu log file%s", names, plural((int64_t)names));
+  if (names < n)
+    bt_text_format(out, " in %zu versions", n);
+  bt_text_add(out, ", looked for in this folder");
   for (size_t w = 0; w < sizeof words / sizeof *words; w++)
     if (count[w] > 0) {
       bt_text_format(out, "%s %zu %s", between, count[w], words[w]);

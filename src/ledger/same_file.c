@@ -119,12 +119,14 @@ bt_status ledger_find_replaced(bt_ledger *ledger, const char *name,
                 "sources.csv of `beamtally export` lists what was",
                 name);
   if (status == BT_OK && n > 1)
-    status = !bt_text_ok(&found)
-                 ? bt_fail_memory(error)
-                 : bt_fail(error, BT_USAGE,
-                           "%lld different logs of the name \"%s\" were imported; say which one by "
-                           "the first digits of its SHA-256: %s (`sha256sum FILE` shows a file's)",
-                           (long long)n, name, bt_text_get(&found));
+    status =
+        !bt_text_ok(&found)
+            ? bt_fail_memory(error)
+            : bt_fail(
+                  error, BT_USAGE,
+                  "the log file \"%s\" was imported in %lld versions; say which one by the first "
+                  "digits of its SHA-256: %s (`sha256sum FILE` shows a file's)",
+                  name, (long long)n, bt_text_get(&found));
   bt_text_free(&found);
   return status;
 }

@@ -86,6 +86,10 @@ static const char *const glossary[][PARTS] = {
     {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "
                          "the logarithm of their ratio; a change is spoken of only past the "
                          "threshold that is printed beside it."},
+    {"Log file, version",
+     "A log file counts once, by its name, however often it was imported. Grown or mended, it is "
+     "another version of that log file; each version has a SHA-256 of its own.",
+     SCREEN},
     {"Moving range", "Distance between two neighbouring points."},
     {"No open signal", "The log holds signals, but none among the last 8 points. “No signal in the "
                        "log”: it holds none at all. Neither says that all is well with the laser."},

@@ -21,7 +21,7 @@ static void sources(report_sheet *sheet, const bt_book *book) {
                                           {0.435, "Refused"},
                                           {0.5, "SHA-256 of the file"}};
   enum { N = sizeof columns / sizeof *columns };
-  report_sheet_heading(sheet, "Log files with rows of this laser, the newest first");
+  report_sheet_heading(sheet, "Imports of log files with rows of this laser, the newest first");
   if (book->sources_n == 0) {
     report_sheet_paragraph(sheet, BT_INK_TEXT, "None: all checks were typed in.");
     return;
@@ -45,7 +45,7 @@ static void sources(report_sheet *sheet, const bt_book *book) {
     report_text_end(sheet->builder, &rows);
     report_text_end(sheet->builder, &sha256);
   }
-  report_sheet_rest(sheet, book->sources_n - shown, "earlier file", "earlier files",
+  report_sheet_rest(sheet, book->sources_n - shown, "earlier import", "earlier imports",
                     "beamtally export");
   report_sheet_paragraph(sheet, BT_INK_SOFT,
                          "Signals and alarms are dated by their checks: before its log was "

@@ -199,7 +199,7 @@ Test(again, of_several_logs_of_a_name_one_is_chosen) {
   file_put(folder, "log.csv", "date,unit,hv_kv\n2026-04-02,Room 1,25.2\n");
   free(RUN_DONE(folder, "import", "log.csv"));
   file_put(folder, "copy.csv", "date,unit,hv_kv\n2026-04-01,Room 1,25.1\n");
-  MUST_BE(folder, FAILED, "2 different logs of the name \"log.csv\" were imported",
+  MUST_BE(folder, FAILED, "the log file \"log.csv\" was imported in 2 versions",
           INSTEAD("log.csv", "copy.csv"));
   MUST_BE(folder, FAILED, sum, INSTEAD("log.csv", "copy.csv"));
   MUST_BE(folder, DONE, "1 row, 1 new", INSTEAD(sum, "copy.csv"));

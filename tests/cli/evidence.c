@@ -333,6 +333,25 @@ Test(evidence, logs_go_along_when_asked_for_and_looked_at) {
   folder_end(folder);
 }
 
+/* A log that has grown is one log file in two versions: of the earlier it is said so. */
+Test(evidence, an_earlier_version_of_a_log_is_told_apart) {
+  static const char log[] = "date,unit,energy_mj\n2026-04-01,Room 1,1.6\n2026-04-02,Room 1,1.61\n";
+  char *folder = private_folder(log), grown[256];
+  (void)snprintf(grown, sizeof grown, "%s2026-04-03,Room 1,1.6\n", log);
+  file_put(folder, "log.csv", grown);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_SAY(folder, DONE,
+           WORDS("1 earlier version of log files is not at hand as imported, and so not in"),
+           "evidence", "--unit", "Room 1", "--from", "2026-04-01", "--with-sources", "--yes", "-o",
+           "case");
+  file_put(folder, "log.csv", log);
+  MUST_SAY(folder, DONE, WORDS("beamtally: 1 log file is not at hand as imported"), "evidence",
+           "--unit", "Room 1", "--from", "2026-04-01", "--with-sources", "--yes", "-o", "case2");
+  MUST_SAY(folder, DONE, WORDS("1 log file (in several versions)"), "status");
+  MUST_SAY(folder, DONE, WORDS("1 log file in 2 versions, looked for in this folder"), "verify");
+  folder_end(folder);
+}
+
 /* A column that the map reads events out of is taken, by its header or its place. */
 Test(evidence, a_column_that_was_read_for_what_its_texts_mean) {
   char *folder = private_folder("date,unit,energy_mj,Gaz,Filtr,Uwaga\n"
