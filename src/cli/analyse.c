@@ -87,7 +87,7 @@ static bt_status print_text(const bt_unit_study *study, bt_time from, bt_time to
   bt_status status = bt_report_analysis(study, study->studies[0], from, to, &text, error);
   if (status == BT_OK && !bt_text_ok(&text))
     status = bt_fail_memory(error);
-  if (status == BT_OK && fputs(bt_text_get(&text), stdout) < 0)
+  if (status == BT_OK && !cli_put_seen(bt_text_get(&text), stdout))
     status = bt_fail(error, BT_SYSTEM, "the output could not be written; is the disk full?");
   bt_text_free(&text);
   return status;

@@ -23,10 +23,10 @@ static bt_status back_up(const cli_context *cli, bt_ledger *ledger, const char *
     status = cli_new_file_keep(&file, error);
   cli_new_file_close(&file);
   if (status == BT_OK && !cli->quiet)
-    (void)printf("%s: %lld entr%s, %lld check%s, %lld event%s, verified\n", path,
-                 (long long)found->entries, found->entries == 1 ? "y" : "ies",
-                 (long long)found->checks, found->checks == 1 ? "" : "s", (long long)found->events,
-                 found->events == 1 ? "" : "s");
+    cli_tell("%s: %lld entr%s, %lld check%s, %lld event%s, verified\n", path,
+             (long long)found->entries, found->entries == 1 ? "y" : "ies", (long long)found->checks,
+             found->checks == 1 ? "" : "s", (long long)found->events,
+             found->events == 1 ? "" : "s");
   return status;
 }
 

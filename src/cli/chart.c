@@ -161,7 +161,7 @@ static cli_exit make_chart(const cli_context *cli, const chart_options *options,
   if (status == BT_OK)
     status = make_pages(study, &wanted, page, format, options->output, &error);
   if (status == BT_OK && !cli->quiet)
-    (void)printf("%s\n", options->output);
+    cli_tell("%s\n", options->output);
   bt_unit_study_free(study);
   free(wanted.of);
   free(unit);

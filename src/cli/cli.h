@@ -101,10 +101,24 @@ bool cli_number(const char *option, const char *text, double *number) BT_MUST_CH
 /* False, after a sentence, when a needed option is missing. */
 bool cli_needs(const cli_context *cli, const char *option, const char *value) BT_MUST_CHECK;
 
-/* ---- say.c ----------------------------------------------------------------------------------- */
+/* ---- seen.c ---------------------------------------------------------------------------------- */
+
+/* Writes text with "?" for all that a terminal would obey, but line ends, tabs and the colours of a
+ * screen, and for bytes that are no UTF-8. False when that fails. */
+bool cli_put_seen(const char *text, FILE *to);
 
 /* Words for a person, on stderr: "beamtally: ...". */
 void cli_say(const char *format, ...) BT_PRINTF(1, 2);
+
+/* A line on stdout that names a file or what a log holds; a failure stays with the stream. */
+void cli_tell(const char *format, ...) BT_PRINTF(1, 2);
+
+/* Appends text of a file for one line of a terminal: control characters, line ends too, and bytes
+ * that are no UTF-8 become "?", and what goes beyond `width` characters is cut with an ellipsis.
+ * The number of characters it takes. */
+size_t cli_plain(bt_text *line, const char *text, size_t width);
+
+/* ---- say.c ----------------------------------------------------------------------------------- */
 
 /* Prints the error's sentence; the exit status that belongs to it. */
 cli_exit cli_error(const bt_error *error);
@@ -128,10 +142,6 @@ cli_exit cli_print_help(const char *help);
 
 /* The same for text that was put together; one that failed is said to have no memory. */
 cli_exit cli_print_text(const bt_text *text);
-
-/* Appends text of a file for one line of a terminal: control characters become "?", and what goes
- * beyond `width` characters is cut with an ellipsis. The number of characters it takes. */
-size_t cli_plain(bt_text *line, const char *text, size_t width);
 
 /* ---- typed.c --------------------------------------------------------------------------------- */
 

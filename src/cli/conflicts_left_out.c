@@ -165,7 +165,7 @@ cli_exit conflicts_leave_out(const cli_context *cli, int n, char **words, const 
   if (status == BT_OK && answer == CLI_DONE)
     status = leave_out(ledger, &all, by, why, cli->now, &error);
   if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
-    (void)printf("%zu refused line%s left out by decision\n", all.n, all.n == 1 ? "" : "s");
+    cli_tell("%zu refused line%s left out by decision\n", all.n, all.n == 1 ? "" : "s");
   bt_text_free(&effect);
   bt_refused_lines_free(all.list, all.list_n);
   free(all.taken);

@@ -135,9 +135,9 @@ cli_exit conflicts_settle(const cli_context *cli, int n, char **words, bt_keep k
   if (status == BT_OK && answer == CLI_DONE)
     status = bt_ledger_settle(ledger, all.ids, all.n, keep, by, why, cli->now, &error);
   if (status == BT_OK && answer == CLI_DONE && !cli->quiet && n == 1 && all.n == 1)
-    (void)printf("%s: settled, %s\n", words[0], done[keep]);
+    cli_tell("%s: settled, %s\n", words[0], done[keep]);
   else if (status == BT_OK && answer == CLI_DONE && !cli->quiet)
-    (void)printf("%zu conflict%s settled, of each: %s\n", all.n, all.n == 1 ? "" : "s", done[keep]);
+    cli_tell("%zu conflict%s settled, of each: %s\n", all.n, all.n == 1 ? "" : "s", done[keep]);
   bt_text_free(&effect);
   bt_conflicts_free(all.list, all.list_n);
   free(all.ids);

@@ -20,7 +20,7 @@ static bt_status print(const bt_unit_study *study, const bt_drift *only, bool js
     return bt_emit_drift_json(study, only, stdout, error);
   bt_text text = {0};
   bt_status status = bt_report_drift(study, only, &text, error);
-  if (status == BT_OK && fputs(bt_text_get(&text), stdout) < 0)
+  if (status == BT_OK && !cli_put_seen(bt_text_get(&text), stdout))
     status = bt_fail(error, BT_SYSTEM, "the output could not be written; is the disk full?");
   bt_text_free(&text);
   return status;

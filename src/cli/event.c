@@ -179,10 +179,10 @@ static cli_exit note(const cli_context *cli, bt_event *event, const event_option
   if (status != BT_OK)
     return cli_error(&error);
   if (!cli->quiet)
-    (void)printf("%s: %s %s\n", event->unit, bt_event_words(event->kind),
-                 known    ? "is in the ledger already; nothing added"
-                 : others ? "noted as a further note of one that the ledger has; both count as one"
-                          : "noted");
+    cli_tell("%s: %s %s\n", event->unit, bt_event_words(event->kind),
+             known    ? "is in the ledger already; nothing added"
+             : others ? "noted as a further note of one that the ledger has; both count as one"
+                      : "noted");
   if (!cli->quiet && !known && !event->has_clock)
     cli_say(
         "without a time of day it counts as before that day's checks; where it was after them, "

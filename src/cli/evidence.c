@@ -199,12 +199,12 @@ static void say_done(const evidence_run *run) {
   if (run->cli->quiet)
     return;
   char grouped[BT_IN_FOURS_TEXT];
-  (void)printf("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state %s\n",
-               run->options->output, run->names_n + 1, run->names_n,
-               bt_in_fours(unit->provenance.state, grouped));
-  (void)printf("%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
-               "has to make another manifest.\n",
-               bt_text_get(&run->digest));
+  cli_tell("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state %s\n",
+           run->options->output, run->names_n + 1, run->names_n,
+           bt_in_fours(unit->provenance.state, grouped));
+  cli_tell("%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
+           "has to make another manifest.\n",
+           bt_text_get(&run->digest));
   if (run->logs.n > 0)
     cli_say("the log files went along whole, with all their columns and the rows of other lasers");
   if (!run->options->remarks || !run->options->operators)

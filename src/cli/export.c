@@ -159,9 +159,9 @@ static bt_status export_all(const cli_context *cli, bt_ledger *ledger, const cha
   cli_new_folder_close(&folder);
   bt_settings_free(&settings);
   if (status == BT_OK && !cli->quiet)
-    (void)printf("%s: %lld check%s, %lld event%s; README.txt says what each file is\n", path,
-                 (long long)run.rows[BT_TABLE_CHECKS], run.rows[BT_TABLE_CHECKS] == 1 ? "" : "s",
-                 (long long)run.rows[BT_TABLE_EVENTS], run.rows[BT_TABLE_EVENTS] == 1 ? "" : "s");
+    cli_tell("%s: %lld check%s, %lld event%s; README.txt says what each file is\n", path,
+             (long long)run.rows[BT_TABLE_CHECKS], run.rows[BT_TABLE_CHECKS] == 1 ? "" : "s",
+             (long long)run.rows[BT_TABLE_EVENTS], run.rows[BT_TABLE_EVENTS] == 1 ? "" : "s");
   return status;
 }
 

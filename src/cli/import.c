@@ -22,7 +22,7 @@ typedef struct import_options {
 
 /* How a laser that the ledger does not know comes in. */
 static void say_new_unit(const import_options *options) {
-  bt_text command = {0};
+  bt_text command = {0}, shown = {0};
   for (int i = 1; i < options->words_n; i++) {
     const char *word = options->words[i];
     bt_text_add(&command, " ");
@@ -30,10 +30,12 @@ static void say_new_unit(const import_options *options) {
       bt_text_add(&command, "-");
     bt_text_add_shell_word(&command, word);
   }
+  (void)cli_plain(&shown, bt_text_get(&command), SIZE_MAX);
   cli_say("nothing of this file was stored; where it is another laser: `beamtally import "
           "--new-unit%s`",
-          bt_text_get(&command));
+          bt_text_get(&shown));
   bt_text_free(&command);
+  bt_text_free(&shown);
 }
 
 static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, char **paths,
@@ -44,7 +46,10 @@ static cli_exit import_files(const cli_context *cli, bt_ledger **ledger, int n, 
     bt_import_counts counts;
     bt_status status = import_file(cli, ledger, paths[i], &options->request, &counts, &error);
     if (status != BT_OK) {
-      bt_error_prefix(&error, "%s", bt_input_name(paths[i]));
+      bt_text name = {0};
+      (void)cli_plain(&name, bt_input_name(paths[i]), SIZE_MAX);
+      bt_error_prefix(&error, "%s", bt_text_get(&name));
+      bt_text_free(&name);
       (void)cli_error(&error);
       if (counts.unknown_units)
         say_new_unit(options);

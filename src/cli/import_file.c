@@ -12,7 +12,8 @@
 typedef struct import_run {
   bt_import *import; /* NULL where nothing is stored */
   const import_rejects *rejects;
-  const char *path;
+  const char *path; /* or what standard input is called */
+  bt_text shown;    /* the same, for a line of a terminal */
   int64_t rows, refused;
   import_refusals *kept;
   import_sizes *sizes;
@@ -153,24 +154,23 @@ static void print_dry_run(const import_run *run, const import_request *request) 
   bt_text made = {0}, map = {0};
   import_add_made(&run->made, run->refused, &made);
   import_add_by_map(request, &map);
-  (void)printf("%s: %lld row%s%s, %lld refused%s; nothing stored (--dry-run)\n", run->path,
-               (long long)run->rows, run->rows == 1 ? "" : "s", bt_text_get(&made),
-               (long long)run->refused, bt_text_get(&map));
+  cli_tell("%s: %lld row%s%s, %lld refused%s; nothing stored (--dry-run)\n",
+           bt_text_get(&run->shown), (long long)run->rows, run->rows == 1 ? "" : "s",
+           bt_text_get(&made), (long long)run->refused, bt_text_get(&map));
   bt_text_free(&made);
   bt_text_free(&map);
 }
 
 /* What a person should look at among the rows that were kept. */
 static void say_heard(const import_run *run) {
-  import_sizes_say(run->sizes, run->path);
-  import_energies_say(&run->energies, run->path);
-  import_percents_say(&run->percents, run->path);
-  import_targets_say(&run->targets, run->path);
+  import_sizes_say(run->sizes, bt_text_get(&run->shown));
+  import_energies_say(&run->energies, bt_text_get(&run->shown));
+  import_percents_say(&run->percents, bt_text_get(&run->shown));
+  import_targets_say(&run->targets, bt_text_get(&run->shown));
 }
 
-bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *path,
-                      const import_request *request, bt_import_counts *counts, bt_error *error) {
-  bt_survey *survey = NULL;
+static import_run run_begin(const cli_context *cli, const import_request *request,
+                            const char *path) {
   import_run run = {.rejects = &request->rejects,
                     .path = bt_input_name(path),
                     .kept = import_refusals_new(),
@@ -178,12 +178,26 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
                     .clocks.today = bt_day_of(cli->now),
                     .oldest = INT64_MAX,
                     .newest = INT64_MIN};
+  (void)cli_plain(&run.shown, run.path, SIZE_MAX);
+  return run;
+}
+
+static void run_end(import_run *run) {
+  import_sizes_free(run->sizes);
+  import_refusals_free(run->kept);
+  bt_text_free(&run->shown);
+}
+
+bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *path,
+                      const import_request *request, bt_import_counts *counts, bt_error *error) {
+  bt_survey *survey = NULL;
+  import_run run = run_begin(cli, request, path);
   *counts = (bt_import_counts){0};
   cli_stopped_begin(run.path);
   bt_status status = bt_survey_file(path, request->choices, &survey, error);
   if (status != BT_OK && is_mapless(request) && *ledger != NULL)
     status = import_add_map(*ledger, path, request->choices, error);
-  path = run.path; /* in words */
+  path = bt_text_get(&run.shown);
   if (status != BT_OK)
     goto done;
   import_say_identity(survey, path);
@@ -224,14 +238,13 @@ done:
     *ledger = NULL;
   }
   cli_stopped_end();
-  import_sizes_free(run.sizes);
   if (status == BT_OK && !request->dry_run && !has_no_row(survey, request))
     import_say_summary(cli, path, request, counts, &run.made, run.kept);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
   if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)
     import_say_doubled(*ledger, survey, path, run.oldest, run.newest);
-  import_refusals_free(run.kept);
+  run_end(&run);
   bt_survey_free(survey);
   return status;
 }

@@ -51,9 +51,10 @@ static char *line_of(const bt_refusal *refusal) {
     add_quoted(&sentence, ", column ", refusal->column);
   if (refusal->value != NULL)
     add_quoted(&sentence, ": ", refusal->value);
-  bt_text_format(&sentence, ": %s%s", refusal->reason,
-                 refusal->serious ? "; the line holds a failed self-test, a remark or a refill"
-                                  : "");
+  bt_text_add(&sentence, ": ");
+  (void)cli_plain(&sentence, refusal->reason, SIZE_MAX);
+  bt_text_add(&sentence,
+              refusal->serious ? "; the line holds a failed self-test, a remark or a refill" : "");
   return bt_text_take(&sentence);
 }
 

@@ -212,22 +212,21 @@ void import_say_summary(const cli_context *cli, const char *path, const import_r
   import_add_by_map(request, &before);
   import_add_made(made, counts->refused, &rows);
   if (counts->repeated)
-    (void)printf("%s: this file is in the ledger already; nothing added\n", path);
+    cli_tell("%s: this file is in the ledger already; nothing added\n", path);
   else
-    (void)printf(
-        "%s: %lld row%s%s, %lld new, %lld already known, %lld conflict%s, %lld refused%s\n", path,
-        (long long)made->rows, made->rows == 1 ? "" : "s", bt_text_get(&rows),
-        (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
-        counts->conflicts == 1 ? "" : "s", (long long)counts->refused, bt_text_get(&before));
+    cli_tell("%s: %lld row%s%s, %lld new, %lld already known, %lld conflict%s, %lld refused%s\n",
+             path, (long long)made->rows, made->rows == 1 ? "" : "s", bt_text_get(&rows),
+             (long long)counts->fresh, (long long)counts->known, (long long)counts->conflicts,
+             counts->conflicts == 1 ? "" : "s", (long long)counts->refused, bt_text_get(&before));
   bt_text_free(&before);
   bt_text_free(&rows);
   if (counts->superseded > 0)
-    (void)printf("%s: %lld record%s of %s superseded\n", path, (long long)counts->superseded,
-                 counts->superseded == 1 ? "" : "s",
-                 instead_of != NULL ? instead_of : "its earlier import");
+    cli_tell("%s: %lld record%s of %s superseded\n", path, (long long)counts->superseded,
+             counts->superseded == 1 ? "" : "s",
+             instead_of != NULL ? instead_of : "its earlier import");
   if (counts->closed > 0)
-    (void)printf("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n",
-                 path, (long long)counts->closed, counts->closed == 1 ? "" : "s");
+    cli_tell("%s: %lld conflict%s of its earlier import closed, replaced by this reading\n", path,
+             (long long)counts->closed, counts->closed == 1 ? "" : "s");
   if (counts->rows == 0 && !counts->repeated)
     cli_say("%s: the file has a header and no row", path);
   say_held(path, counts);

@@ -70,7 +70,7 @@ static bool compare_units(report_run *run) {
   if (status != BT_OK)
     (void)cli_error(&error);
   else if (!run->cli->quiet)
-    (void)printf("%s\n", bt_text_get(&path));
+    cli_tell("%s\n", bt_text_get(&path));
   bt_text_free(&path);
   return status == BT_OK;
 }

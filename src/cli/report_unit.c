@@ -206,7 +206,7 @@ bt_status report_unit(report_run *run, const char *unit, const char *part, bt_er
     cli_progress_clear(&run->progress);
     say_empty(run, study);
     if (!run->cli->quiet)
-      (void)printf("%s\n", bt_text_get(&path));
+      cli_tell("%s\n", bt_text_get(&path));
   }
   bt_text_free(&path);
   bt_unit_study_free(study);

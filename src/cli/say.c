@@ -3,19 +3,9 @@
 
 #include <errno.h>
 #include <poll.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
-
-void cli_say(const char *format, ...) {
-  va_list arguments;
-  va_start(arguments, format);
-  (void)fputs("beamtally: ", stderr);
-  (void)vfprintf(stderr, format, arguments);
-  (void)fputc('\n', stderr);
-  va_end(arguments);
-}
 
 bool cli_reader_is_gone(void) {
   struct pollfd out = {.fd = STDOUT_FILENO, .events = POLLOUT};
@@ -65,7 +55,7 @@ void cli_say_lost(void) {
 }
 
 cli_exit cli_print(const char *text) {
-  if (fputs(text, stdout) >= 0 && fflush(stdout) == 0)
+  if (cli_put_seen(text, stdout) && fflush(stdout) == 0)
     return CLI_DONE;
   cli_say_lost();
   return CLI_FAILED;
@@ -77,33 +67,4 @@ cli_exit cli_print_text(const bt_text *text) {
     return cli_print(bt_text_get(text));
   cli_say("the output could not be written: there is not enough memory; close other programs");
   return CLI_FAILED;
-}
-
-/* Bytes of the character at `text` (valid UTF-8), and whether a terminal must not see it. */
-static size_t character(const char *text, bool *control) {
-  unsigned char lead = (unsigned char)text[0];
-  size_t bytes = lead < 0x80 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-  bool c1 = lead == 0xC2 && (unsigned char)text[1] < 0xA0; /* U+0080 to U+009F */
-  *control = lead < ' ' || lead == 0x7F || c1;
-  return bytes;
-}
-
-size_t cli_plain(bt_text *line, const char *text, size_t width) {
-  size_t taken = 0, total = 0;
-  bool control;
-  if (!bt_utf8_valid(text, strlen(text))) {
-    bt_text_add(line, "?");
-    return 1;
-  }
-  for (const char *at = text; *at != '\0'; at += character(at, &control))
-    total++;
-  size_t whole = total <= width ? total : width - 1;
-  for (const char *at = text; taken < whole; taken++) {
-    size_t bytes = character(at, &control);
-    bt_text_add_bytes(line, control ? "?" : at, control ? 1 : bytes);
-    at += bytes;
-  }
-  if (total > width)
-    bt_text_add(line, "…");
-  return total <= width ? total : width;
 }

@@ -104,18 +104,18 @@ static void say_taken(const char *path, const bt_settings *settings, const bt_te
   if (settings->weekdays != 0)
     bt_text_format(&taken, "%sthe schedule", taken.length > 0 ? ", " : "");
   double budget = settings->alarms_per_unit_year;
-  (void)printf("%s: taken: %s%sa budget of %g false alarm%s a unit and year\n", path,
-               bt_text_get(&taken), taken.length > 0 ? ", " : "", budget, budget == 1 ? "" : "s");
+  cli_tell("%s: taken: %s%sa budget of %g false alarm%s a unit and year\n", path,
+           bt_text_get(&taken), taken.length > 0 ? ", " : "", budget, budget == 1 ? "" : "s");
   bt_text_free(&taken);
   for (size_t i = 0; i < settings->tolerances_n; i++) {
     bt_text limits = {0};
     add_limits(settings, i, &limits);
-    (void)printf("%s: tolerance of %s\n", path, bt_text_get(&limits));
+    cli_tell("%s: tolerance of %s\n", path, bt_text_get(&limits));
     bt_text_free(&limits);
   }
   if (gone->length > 0)
-    (void)printf("%s: no longer in force, as a settings file replaces all of the one before: %s\n",
-                 path, bt_text_get(gone));
+    cli_tell("%s: no longer in force, as a settings file replaces all of the one before: %s\n",
+             path, bt_text_get(gone));
 }
 
 /* By the file that would give them: it says all that settings are. */
@@ -163,8 +163,7 @@ static cli_exit take_settings(const cli_context *cli, const char *path, bool new
   if (status == BT_OK && !same)
     status = ask(cli, ledger, &settings, &gone, &answer, &error);
   if (status == BT_OK && same && !cli->quiet)
-    (void)printf("%s: nothing new: these settings are in force already; nothing was stored\n",
-                 name);
+    cli_tell("%s: nothing new: these settings are in force already; nothing was stored\n", name);
   if (status == BT_OK && !same && answer == CLI_DONE)
     status = bt_ledger_add_settings(ledger, &settings, by, why, cli->now, &error);
   if (status == BT_OK && !same && answer == CLI_DONE && !cli->quiet)

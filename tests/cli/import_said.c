@@ -309,3 +309,44 @@ Test(import_said, nothing_to_take_and_nothing_that_import_takes) {
           "import", "all/export.json");
   folder_end(folder);
 }
+
+/* Nothing that a terminal would obey, nor a sentence of the log's own. */
+static void must_be_plain(const char *text) {
+  for (const char *at = text; *at != '\0'; at++)
+    cr_expect(*at == '\n' || (unsigned char)*at >= ' ', "%d in: %s", *at, text);
+  cr_expect_null(strstr(text, "\xc2\x9b"), "%s", text);
+  cr_expect_null(strstr(text, "\nbeamtally: all is well"), "%s", text);
+}
+
+/* File names, headers, cells and lasers' names may hold escape sequences. */
+Test(import_said, what_a_terminal_would_obey_is_never_printed) {
+  static const char name[] = "log\033[31m\xc2\x9bs\nbeamtally: all is well.csv";
+  static const char *const commands[][4] = {
+      {"import", name, NULL},
+      {"import", "--dry-run", name, NULL},
+      {"import", "--new-unit", name, NULL},
+      {"import", name, NULL},
+      {"columns", name, NULL},
+      {"status", NULL},
+      {"conflicts", "--refused", NULL},
+      {"verify", "--verbose", NULL},
+      {"settings", name, NULL},
+      {"import", "none\033[31m.csv", NULL},
+      {"drift", NULL},
+  };
+  char *folder = folder_begin();
+  file_put(folder, "known.csv", "date,unit,energy_mj\n2026-09-01,B,1.6\n");
+  free(RUN_DONE(folder, "import", "known.csv"));
+  file_put(folder, name,
+           "date,unit,energy_mj,other\033[32m\n2026-09-01,A\033[33mA,1.6,2\n"
+           "2026-09-02,A\033[33mA,1.6\033[34m\xc2\x9b,2\n2026-09-03,A\033[33mA,1.6,2\n"
+           "2026-09-04,A\033[33mA,1.6,2\n2026-09-05,A\033[33mA,1.6,2\n");
+  for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+    run_result result = run_plain(folder, commands[i]);
+    must_be_plain(result.out);
+    must_be_plain(result.err);
+    run_free(&result);
+  }
+  MUST_SAY(folder, DONE, WORDS("A?[33mA\n"), "status");
+  folder_end(folder);
+}
