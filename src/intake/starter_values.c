@@ -113,19 +113,26 @@ static const char *text_of(const bt_survey_column *column, bool (*is)(const char
   return other;
 }
 
-/* The line of a text in a column about the gas: of the kind that its words tell of, a refill where
- * they don't. */
-static void add_gas_text(const bt_survey *survey, size_t i, const char *text, bt_text *lines) {
-  bt_event_kind kind = intake_event_guess(text);
-  bool refill = kind == BT_EVENT_GAS_REFILL || kind == BT_EVENT_OTHER;
+static void add_gas_line(const bt_survey *survey, size_t i, bt_event_kind kind, const char *text,
+                         bt_text *lines) {
   char key[48];
   bt_text cell = {0};
-  (void)snprintf(key, sizeof key, "event.%s", bt_event_key(refill ? BT_EVENT_GAS_REFILL : kind));
+  (void)snprintf(key, sizeof key, "event.%s", bt_event_key(kind));
   intake_add_marked(text, &cell);
-  bt_text_add(&cell, refill ? ", before" : "");
+  bt_text_add(&cell, kind == BT_EVENT_GAS_REFILL ? ", before" : "");
   add_example(survey, i, key, bt_text_get(&cell), lines);
   lines->failed = lines->failed || !bt_text_ok(&cell);
   bt_text_free(&cell);
+}
+
+/* A text in a column about the gas: of the kind that its words tell of, a refill where they don't.
+ * Who notes a new bottle there may have filled from it. */
+static void add_gas_text(const bt_survey *survey, size_t i, const char *text, bt_text *lines) {
+  bt_event_kind kind = intake_event_guess(text);
+  kind = kind == BT_EVENT_OTHER ? BT_EVENT_GAS_REFILL : kind;
+  add_gas_line(survey, i, kind, text, lines);
+  if (kind == BT_EVENT_GAS_BOTTLE)
+    add_gas_line(survey, i, BT_EVENT_GAS_REFILL, text, lines);
 }
 
 /* It may say that there was a refill, and can stand in a map. */

@@ -40,8 +40,7 @@ static const shape shapes[] = {
       {"# temp_c = Room", NULL},
       {"# operator = Initials", NULL},
       {"# remark = Anything odd", NULL},
-      {"# event.gas_refill = Gas, YES, before",
-       "event.gas_refill = Gas, \"new gas, bottle 7\", before"}}},
+      {"# event.gas_refill = Gas, \"new gas, bottle 7\", before", NULL}}},
     {"Datum;Was;Ergebnis;Wer\n01.07.2026;Energie, Ist;1,61 mJ;KL\n"
      "01.07.2026;Energie, Soll;1,60 mJ;KL\n01.07.2026;Versatz x;4 µm;KL\n"
      "02.07.2026;Energie, Ist;1,60 mJ;KL\n02.07.2026;Energie, Soll;1,60 mJ;KL\n"

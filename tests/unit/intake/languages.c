@@ -167,11 +167,12 @@ Test(intake_languages, yes_and_no) {
 Test(intake_languages, texts_of_a_column_about_the_gas) {
   static const char lead[] = "date;energy_mj;Gaz\n2026-01-02;1,6;nie\n2026-01-03;1,61;tak\n";
   static const char *const offered[] = {
-      "# event.gas_refill = Gaz, tak, before\n# Its other texts, as far as their words tell: look it "
-      "over.\n# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, \"dolano, 2 bar\", "
-      "before\n",
+      "# event.gas_refill = Gaz, tak, before\n"
+      "# Its other texts, as far as their words tell: look it over.\n"
+      "# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, nowa butla, before\n"
+      "# event.gas_refill = Gaz, \"dolano, 2 bar\", before\n",
       "# Its texts, as far as their words tell: look it over.\n"
-      "# event.gas_bottle = Gaz, nowa butla\n"};
+      "# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, nowa butla, before\n"};
   for (size_t i = 0; i < 3; i++) {
     bt_text log = {0};
     bt_text_format(&log, "%s2026-01-04;1,61;nowa butla\n2026-01-05;1,6;%s\n",
