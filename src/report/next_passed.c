@@ -1,6 +1,7 @@
-/* What to do next of what failed in the last month and passed since: a self-test, and a check whose
- * retest was inside tolerance. Nothing fails now, so that no other step may ask; what is not
- * written down by then is known to nobody when it comes again. */
+/* What to do next of what failed in the last month and passed since: a self-test, and a check that
+ * a retest or only a later check was inside tolerance after. Nothing fails now, so that no other
+ * step may ask; what is not written down by then is known to nobody when it comes again. */
+#include "report_episodes.h"
 #include "report_next.h"
 
 enum { MONTH = 30 }; /* days: our own choice, no source */
@@ -9,34 +10,43 @@ static bt_time month_ago(const bt_unit_study *unit) {
   return (unit->has_check ? unit->last_check : unit->until) - MONTH * BT_DAY;
 }
 
-/* A log without times of day has all at midnight. */
-static bool has_clock(bt_time at) {
-  return at != bt_day_of(at) * BT_DAY;
-}
-
 static void add_command(const bt_unit_study *unit, bt_time at, bt_text *out) {
   char iso[BT_TIME_TEXT];
   bt_text_add(out, "“beamtally event --unit ");
   bt_text_add_shell_word(out, unit->history.unit);
-  bt_text_format(out, " --at %s --by NAME other --note TEXT”", bt_time_iso(at, has_clock(at), iso));
+  bt_text_format(out, " --at %s --by NAME other --note TEXT”",
+                 bt_time_iso(at, report_has_clock(at), iso));
 }
 
 /* By the clock where both are of one day. */
 static void add_moments(bt_time failed, bt_time passed, bt_text *out) {
   char first[REPORT_DATE_TEXT], then[REPORT_DATE_TEXT];
-  bool clock = bt_day_of(failed) == bt_day_of(passed) && has_clock(passed);
+  bool clock = bt_day_of(failed) == bt_day_of(passed) && report_has_clock(passed);
   bt_text_format(out, "failed on %s and passed on %s", report_short_moment(failed, clock, first),
                  report_short_moment(passed, clock, then));
+}
+
+/* By the clinic's settings. */
+static void add_whom(const bt_unit_study *unit, bt_text *out) {
+  if (unit->settings.tell != NULL && *unit->settings.tell != '\0')
+    bt_text_format(out, " Whom to tell: %s.", unit->settings.tell);
+}
+
+/* Self-tests that failed in the last month, of which the last passed since. */
+static size_t passed_selftests(const bt_unit_study *unit) {
+  const bt_rare *rare = &unit->selftest.rare;
+  size_t n = 0;
+  if (unit->selftest.passed_at == 0 || rare->failed_at == NULL)
+    return 0;
+  for (size_t i = 0; i < rare->failures; i++)
+    n += rare->failed_at[i] >= month_ago(unit);
+  return n;
 }
 
 void report_selftest_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   const bt_selftest *test = &unit->selftest;
   const bt_rare *rare = &test->rare;
-  size_t n = 0;
-  if (test->passed_at == 0 || rare->failed_at == NULL || rare->failures == 0)
-    return;
-  for (size_t i = 0; i < rare->failures; i++)
-    n += rare->failed_at[i] >= month_ago(unit);
+  size_t n = passed_selftests(unit);
   if (n == 0)
     return;
   bt_time failed = rare->failed_at[rare->failures - 1];
@@ -54,6 +64,8 @@ void report_selftest_step(const bt_unit_study *unit, bool brief, bt_text *out) {
                    n);
   else
     bt_text_add(out, "; tell the manufacturer’s engineer if it comes again.");
+  if (!brief)
+    add_whom(unit, out);
 }
 
 /* Whether somebody has written what an episode was that holds a check of that time. */
@@ -66,8 +78,8 @@ static bool is_concluded(const bt_study *of, bt_time at) {
   return false;
 }
 
-/* Of the checks of the last month that failed, whose retest did not and that nobody has concluded
- * anything of, the newest; and how many there are. */
+/* Of the checks of the last month that failed, that nobody has concluded anything of, the newest;
+ * and how many there are. */
 static size_t passed_checks(const bt_unit_study *unit, const bt_study **whose,
                             report_retest *newest) {
   size_t n = 0;
@@ -75,9 +87,7 @@ static size_t passed_checks(const bt_unit_study *unit, const bt_study **whose,
     const bt_study *of = unit->studies[s];
     report_retest found;
     for (size_t i = bt_series_from(&of->checks, month_ago(unit)); i < of->checks.n; i++) {
-      if (!report_retest_of(of, i, &found) || found.first != i || !found.failed ||
-          (of->checks.flags[found.last] & BT_POINT_OUT_OF_TOLERANCE) != 0 ||
-          is_concluded(of, of->checks.at[i]))
+      if (!report_failed_of(of, i, &found) || is_concluded(of, of->checks.at[i]))
         continue;
       if (n++ == 0 || of->checks.at[i] > (*whose)->checks.at[newest->first]) {
         *whose = of;
@@ -88,23 +98,35 @@ static size_t passed_checks(const bt_unit_study *unit, const bt_study **whose,
   return n;
 }
 
+/* Beside a drift or an open alarm one failure is told at once, not when it comes again. */
+static bool is_told_at_once(const bt_unit_study *unit, const bt_study *of) {
+  const bt_drift *drift =
+      unit->drift == NULL ? NULL : bt_unit_drift_of(unit->drift, of->characteristic);
+  return bt_study_shown_verdict(of) == BT_VERDICT_ALARM ||
+         (drift != NULL && report_drift_is_told(drift));
+}
+
 void report_retest_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   report_retest newest = {0};
   size_t n = passed_checks(unit, &of, &newest);
   if (n == 0)
     return;
-  bt_text_format(out, "Technician: %s ", of->quantity.title);
-  report_retest_words(of, &newest, out);
+  bt_text_format(out, "Technician: %s failed ", of->quantity.title);
+  report_failed_words(of, &newest, out);
   bt_text_add(out, ": note what was done in between");
   if (!brief) {
     bt_text_add(out, ", ");
     add_command(unit, of->checks.at[newest.first], out);
   }
-  bt_text_add(out, "; tell the manufacturer’s engineer if it comes again.");
+  bt_text_add(out, is_told_at_once(unit, of) || n > 1
+                       ? "; tell the manufacturer’s engineer of it."
+                       : "; tell the manufacturer’s engineer if it comes again.");
+  if (!brief && passed_selftests(unit) == 0) /* else said just before */
+    add_whom(unit, out);
   if (n > 1) {
     bt_text_add(out, " In the last month ");
-    report_count(out, n - 1, "other check failed likewise", "other checks failed likewise");
+    report_count(out, n - 1, "other check failed as well", "other checks failed as well");
     bt_text_add(out, ".");
   }
 }

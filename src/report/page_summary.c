@@ -180,7 +180,7 @@ static double below_table(report_builder *builder, const bt_unit_study *unit,
 static double upper(report_builder *builder, const bt_unit_study *unit,
                     const bt_report_request *request, density told, double bottom) {
   double y = head(builder, unit, request) + section_gap;
-  y = report_summary_leads(builder, unit, told.most, y) + section_gap - 0.6;
+  y = report_summary_leads(builder, unit, request->month, told.most, y) + section_gap - 0.6;
   y = report_verdict_table(builder, unit, request,
                            below_table(builder, unit, request, told, bottom), told.drop, y) +
       section_gap - 0.6;

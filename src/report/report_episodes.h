@@ -62,13 +62,26 @@ void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text
 
 /* "failed at 07:50 on 30 Sep 2026 (0.941), retest at 08:05 inside tolerance (0.9981)". */
 void report_retest_words(const bt_study *of, const report_retest *found, bt_text *out);
+/* The same from "at" on, also of one that was not repeated at once. */
+void report_retest_at(const bt_study *of, const report_retest *found, bt_text *out);
 /* Of a failed check: "; retest inside", or nothing where it was not repeated at once. */
 const char *report_retest_brief(const bt_study *of, size_t check);
 /* Behind words of the last check, where it is a retest: ", a retest at 08:05: the check at 07:50
  * failed (0.941)". */
 void report_retest_told(const bt_study *of, bt_text *out);
-/* Those of a month, the newest first; nothing where there is none. */
+/* Those of a month, the newest first; nothing where there is none. What failed is told before the
+ * table (report_lead_failed). */
 void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t most,
                             bt_text *out);
+
+/* ---- What failed although the last check did not ----------------------------------------------
+ */
+
+/* A check that was outside tolerance, or a retest of it, which the last check is not one of. */
+bool report_failed_of(const bt_study *of, size_t check, report_retest *found);
+/* How many there are in [from, to), and the newest, which stays as it is where there is none. */
+size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, report_retest *newest);
+/* "at 07:50 on 30 Sep 2026 (0.941); the next check, of 1 Oct 2026, inside tolerance (0.98)". */
+void report_failed_words(const bt_study *of, const report_retest *found, bt_text *out);
 
 #endif

@@ -40,8 +40,8 @@ void report_second_meter_step(const bt_unit_study *unit, bool brief, bt_text *ou
 /* Readings of `since` or later that stand alone, far from those around them. */
 void report_far_step(const bt_unit_study *unit, bt_time since, bt_text *out);
 
-/* A self-test that failed in the last month and passed since; a check of it that failed and whose
- * retest did not, the newest, with how many others. */
+/* A self-test that failed in the last month and passed since; a check of it that failed although
+ * the last one did not, the newest, with how many others. */
 void report_selftest_step(const bt_unit_study *unit, bool brief, bt_text *out);
 void report_retest_step(const bt_unit_study *unit, bool brief, bt_text *out);
 

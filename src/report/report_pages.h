@@ -47,10 +47,10 @@ void report_panel(report_builder *builder, const report_chart *chart, const repo
 
 /* ---- Parts of the summary -------------------------------------------------------------------- */
 
-/* What the record shows, the finding on drift first, in `most` paragraphs or fewer; returns where
- * they end. */
-double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
-                            double y);
+/* What failed within the month, and what the record shows, the finding on drift first, in `most`
+ * paragraphs or fewer; returns where they end. */
+double report_summary_leads(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                            size_t most, double y);
 /* The lines of drift under the table: those that no lead told, and what became of the others, in
  * few words where `terse`. */
 double report_summary_drift_lines(report_builder *builder, const bt_unit_study *unit, size_t most,

@@ -99,6 +99,9 @@ void report_lead_stale(const bt_unit_study *unit, const bt_study *of, report_wor
 /* Without a current check: the last one's date, how often one is expected, and what to do; nothing
  * where there is one. */
 void report_lead_current(const bt_unit_study *unit, report_words *words);
+/* The checks and self-tests of [from, to) that failed although the last one did not, and what came
+ * after; nothing where there are none. */
+void report_lead_failed(const bt_unit_study *unit, bt_time from, bt_time to, report_words *words);
 
 /* ---- Of the unit ----------------------------------------------------------------------------- */
 

@@ -59,14 +59,24 @@ static void add_outcome(const bt_study *of, const report_retest *found, bt_text 
   add_value(of, found->last, out);
 }
 
-void report_retest_words(const bt_study *of, const report_retest *found, bt_text *out) {
+void report_retest_at(const bt_study *of, const report_retest *found, bt_text *out) {
   char date[REPORT_DATE_TEXT];
-  bt_text_format(out, "%s at ", found->failed ? "failed" : "beyond its limits");
-  add_clock(of, found->first, out);
-  bt_text_format(out, " on %s", report_short_date(of->checks.at[found->first], date));
+  if (report_has_clock(of->checks.at[found->first])) {
+    bt_text_add(out, "at ");
+    add_clock(of, found->first, out);
+    bt_text_add(out, " ");
+  }
+  bt_text_format(out, "on %s", report_short_date(of->checks.at[found->first], date));
   add_value(of, found->first, out);
-  bt_text_add(out, ", ");
-  add_outcome(of, found, out);
+  if (found->last > found->first) {
+    bt_text_add(out, ", ");
+    add_outcome(of, found, out);
+  }
+}
+
+void report_retest_words(const bt_study *of, const report_retest *found, bt_text *out) {
+  bt_text_add(out, found->failed ? "failed " : "beyond its limits ");
+  report_retest_at(of, found, out);
 }
 
 const char *report_retest_brief(const bt_study *of, size_t check) {
@@ -94,6 +104,9 @@ void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t
   report_retest found;
   size_t told = 0, left = 0, end = bt_series_from(&of->checks, to);
   for (; retest_before(of, end, &found) && of->checks.at[found.last] >= from; end = found.first) {
+    report_retest failed;
+    if (report_failed_of(of, found.first, &failed))
+      continue;
     if (told == most) {
       left++;
       continue;

@@ -1,6 +1,7 @@
 /* What the first page says before its table: a paragraph a characteristic that wants a look.
  *
  * R1 A check that is missing comes first, since all else is then of the past.
+ *    Next to it what failed within the month, though the last check did not.
  * R2 Then a last check outside tolerance; then what drifts, the one with the nearest date before
  *    the others; then an open alarm, and an open notice.
  * R3 There are as many as the page has room for; what drifts and has none is named under the
@@ -167,12 +168,14 @@ static void rest_words(const bt_unit_study *unit, const lead *found, size_t n, s
     rest_names(found + told, n - told, words);
 }
 
-double report_summary_leads(report_builder *builder, const bt_unit_study *unit, size_t most,
-                            double y) {
+double report_summary_leads(report_builder *builder, const bt_unit_study *unit, bt_time month,
+                            size_t most, double y) {
   size_t n = 0;
   lead *found = find(builder, unit, &n);
   report_words words = {0};
   report_lead_current(unit, &words); /* R1 */
+  y = put(builder, y, &words);
+  report_lead_failed(unit, bt_month_start(month, 0), bt_month_start(month, 1), &words);
   y = put(builder, y, &words);
   for (size_t i = 0; i < n && i < most; i++) {
     if (found[i].drift != NULL)

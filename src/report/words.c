@@ -121,6 +121,10 @@ const char *report_short_date(bt_time time, char *buffer) {
   return buffer;
 }
 
+bool report_has_clock(bt_time at) {
+  return at != bt_day_of(at) * BT_DAY;
+}
+
 const char *report_short_moment(bt_time time, bool has_clock, char *buffer) {
   char date[REPORT_DATE_TEXT];
   bt_civil civil = bt_civil_of(time);

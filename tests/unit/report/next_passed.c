@@ -5,6 +5,7 @@
 #include "report_next.h"
 
 #include <criterion/criterion.h>
+#include <stdlib.h>
 #include <string.h>
 
 static bt_report_request request;
@@ -87,5 +88,44 @@ Test(next_passed, a_check_whose_retest_was_inside) {
   of->checks.flags[n - 1] = BT_POINT_RETEST;
   unit->last_check += 31 * BT_DAY;
   says(unit, report_retest_step, false, "");
+  bt_unit_study_free(unit);
+}
+
+/* One that nobody repeated passes by the next check alone, and is told all the same; at once where
+ * the reading drifts. */
+Test(next_passed, a_check_that_only_a_later_one_passed) {
+  bt_unit_study *unit = quiet();
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  of->episodes_n = 0;
+  of->verdict = BT_VERDICT_NO_SIGNAL;
+  for (size_t i = 0; i < n; i++)
+    of->checks.flags[i] = 0;
+  bt_time day = bt_day_of(unit->last_check) * BT_DAY;
+  of->checks.at[n - 2] = day - BT_DAY + 7 * BT_HOUR;
+  of->checks.at[n - 1] = day + 7 * BT_HOUR;
+  of->checks.raw[n - 2] = 0.941;
+  of->checks.raw[n - 1] = 0.998;
+  of->checks.flags[n - 2] = BT_POINT_OUT_OF_TOLERANCE;
+  says(unit, report_retest_step, true,
+       "Technician: Pulse-energy ratio failed at 07:00 on 26 Sep 2026 (0.9410); the next check, of "
+       "27 Sep 2026, inside tolerance (0.9980): note what was done in between; tell the "
+       "manufacturer’s engineer if it comes again.");
+  of->verdict = BT_VERDICT_ALARM;
+  free(unit->settings.tell);
+  unit->settings.tell = bt_copy("the physicist on call");
+  says(unit, report_retest_step, false,
+       "Technician: Pulse-energy ratio failed at 07:00 on 26 Sep 2026 (0.9410); the next check, of "
+       "27 Sep 2026, inside tolerance (0.9980): note what was done in between, “beamtally event "
+       "--unit 'Suite North' --at 2026-09-26T07:00 --by NAME other --note TEXT”; tell the "
+       "manufacturer’s engineer of it. Whom to tell: the physicist on call.");
+  of->checks.flags[n - 1] = BT_POINT_OUT_OF_TOLERANCE; /* each is told: this one in the banner */
+  of->checks.at[n - 3] = day - 2 * BT_DAY;             /* without a time of day */
+  of->checks.flags[n - 3] = BT_POINT_OUT_OF_TOLERANCE;
+  bt_text said = {0};
+  report_retest_step(unit, true, &said);
+  must_say(bt_text_get(&said), "of it. In the last month 1 other check failed as well.");
+  must_say(bt_text_get(&said), "the next check, of 27 Sep 2026, outside tolerance (0.9980)");
+  bt_text_free(&said);
   bt_unit_study_free(unit);
 }

@@ -87,24 +87,28 @@ Test(retest, of_a_month_are_all_told_or_counted) {
   report_retests_between(of, of->checks.at[0], unit->until, 2, &words);
   cr_expect_str_eq(bt_text_get(&words), "");
   for (size_t i = n - 8; i < n; i += 2) { /* four pairs */
-    of->checks.flags[i] = F;
+    of->checks.flags[i] = 0;
     of->checks.flags[i + 1] = R;
   }
   report_retests_between(of, of->checks.at[0], unit->until, 2, &words);
-  cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
+  cr_expect_eq(count_of(bt_text_get(&words), "beyond its limits at"), 2, "%s", bt_text_get(&words));
   must_say(bt_text_get(&words), "; and 2 more this month");
   bt_text_clear(&words);
   report_retests_between(of, of->checks.at[n - 4], unit->until, 2, &words);
-  cr_expect_eq(count_of(bt_text_get(&words), "failed at"), 2, "%s", bt_text_get(&words));
+  cr_expect_eq(count_of(bt_text_get(&words), "beyond its limits at"), 2, "%s", bt_text_get(&words));
   cr_expect_null(strstr(bt_text_get(&words), "more this month"), "%s", bt_text_get(&words));
   bt_text_clear(&words);
   report_retests_between(of, of->checks.at[0] - 40 * BT_DAY, of->checks.at[n - 8], 2, &words);
   cr_expect_str_eq(bt_text_get(&words), "");
+  bt_text_clear(&words);
+  of->checks.flags[n - 4] = F; /* leads the page */
+  report_retests_between(of, of->checks.at[n - 4], unit->until, 2, &words);
+  cr_expect_eq(count_of(bt_text_get(&words), "limits at"), 1, "%s", bt_text_get(&words));
   bt_text_free(&words);
   bt_unit_study_free(unit);
 }
 
-/* The row, the paragraph and the month's line; and the screen, which has it once, and as a step. */
+/* The row and the paragraphs; and the screen, which has it once, and as a step. */
 Test(retest, stands_on_the_first_page_and_the_screen) {
   fixture_plan plan = fixture_usual();
   bt_report_request request;
@@ -126,7 +130,9 @@ Test(retest, stands_on_the_first_page_and_the_screen) {
   for (size_t i = 0; i < document.pages[0].texts_n; i++)
     bt_text_format(&page, "%s\n", document.pages[0].texts[i].text);
   cr_expect_eq(count_of(bt_text_get(&page), "; retest inside\n"), 1, "%s", bt_text_get(&page));
-  must_say(bt_text_get(&page), "Retests\n");
+  const char *told = strstr(bt_text_get(&page), "Failed this month:"); /* before the table */
+  cr_expect(told != NULL && told < strstr(bt_text_get(&page), "Checks this month\n"));
+  cr_expect_null(strstr(bt_text_get(&page), "Retests\n"), "%s", bt_text_get(&page));
   must_say(bt_text_get(&page), "retest at ");
   cr_assert_eq(bt_report_status(unit, false, &screen, &error), BT_OK);
   cr_expect_eq(count_of(bt_text_get(&screen), "failed"), 2, "%s", bt_text_get(&screen));
@@ -135,6 +141,47 @@ Test(retest, stands_on_the_first_page_and_the_screen) {
   bt_document_free(&document);
   bt_text_free(&page);
   bt_text_free(&screen);
+  bt_unit_study_free(unit);
+}
+
+/* What failed within the month leads the page, whatever passed since; other months' don't. */
+Test(retest, what_failed_within_the_month_leads_the_page) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  bt_time month = bt_month_start(unit->last_check, 0), end = bt_month_start(month, 1);
+  report_words words = {0};
+  for (size_t i = 0; i < n; i++)
+    of->checks.flags[i] = 0;
+  bt_rare_free(&unit->selftest.rare);
+  unit->selftest = (bt_selftest){.logged = true};
+  report_lead_failed(unit, month, end, &words);
+  cr_expect(bt_text_empty(&words.text), "%s", bt_text_get(&words.text));
+  of->checks.flags[n - 3] = F; /* passed by the next check alone */
+  bt_time *failed = calloc(2, sizeof *failed);
+  failed[0] = month - BT_DAY;
+  failed[1] = month + 8 * BT_HOUR;
+  unit->selftest = (bt_selftest){.logged = true,
+                                 .n = 90,
+                                 .failed = 2,
+                                 .failed_items = "shutter",
+                                 .passed_at = month + 9 * BT_HOUR,
+                                 .rare = {.failures = 2, .failed_at = failed}};
+  report_lead_failed(unit, month, end, &words);
+  const char *said = bt_text_get(&words.text);
+  must_say(said, "Failed this month: Pulse-energy ratio ");
+  must_say(said, "; the next check, of ");
+  must_say(said, " inside tolerance (");
+  must_say(said, ". Self-test on 1 Sep 2026, 08:00 (shutter), passed on 1 Sep 2026, 09:00.");
+  cr_expect_null(strstr(said, "31 Aug"), "%s", said);
+  report_words_free(&words);
+  of->checks.flags[n - 3] = 0;
+  of->checks.flags[n - 1] = F; /* fails now: banner and first paragraph are of it */
+  unit->selftest.last_failed = true;
+  report_lead_failed(unit, month, end, &words);
+  cr_expect(bt_text_empty(&words.text), "%s", bt_text_get(&words.text));
+  report_words_free(&words);
   bt_unit_study_free(unit);
 }
 
