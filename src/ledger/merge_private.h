@@ -45,7 +45,7 @@ typedef struct ledger_merge_run {
 typedef enum ledger_standing {
   LEDGER_MUST_BE_MET,
   LEDGER_MAY_BE_MET,
-  LEDGER_LEFT_OUT,
+  LEDGER_NOT_COMPARED,
   LEDGER_MET_INSTEAD, /* M10 */
   LEDGER_STANDINGS
 } ledger_standing;

@@ -140,7 +140,7 @@ bt_status ledger_merge_contents(ledger_merge_run *m, sqlite3_stmt *statement,
       (void)ledger_merge_leave_out(m, &read.check);
     int standing =
         sqlite3_column_count(statement) > STANDING ? sqlite3_column_int(statement, STANDING) : 0;
-    if (standing == LEDGER_LEFT_OUT)
+    if (standing == LEDGER_NOT_COMPARED)
       continue;
     ledger_contents *list = lists[standing];
     if (!bt_grow(&list->digest, &list->capacity, list->n + 1, sizeof list->digest[0]))
