@@ -43,7 +43,8 @@ static bt_status add_unit(bt_ledger *ledger, const char *unit, bt_time month, bt
   return status;
 }
 
-/* A part of a month is signed only where somebody says so. */
+/* A part of a month is signed only where somebody says so; its last day is part of it, since a
+ * check of that day may still come. */
 static cli_exit ask_unfinished(const cli_context *cli, bt_time month, bt_time until,
                                const bt_text *effect) {
   bt_civil civil = bt_civil_of(month);
@@ -59,7 +60,7 @@ static cli_exit ask_unfinished(const cli_context *cli, bt_time month, bt_time un
 bt_status pages_ask_issue(const cli_context *cli, bt_ledger *ledger, char *const *units, size_t n,
                           bt_time month, bt_time until, cli_exit *answer, bt_error *error) {
   bt_text effect = {0};
-  bool over = until >= bt_month_start(month, 1);
+  bool over = cli_today_ends(cli) > bt_month_start(month, 1);
   bt_status status = BT_OK;
   for (size_t i = 0; i < n && status == BT_OK; i++)
     status = add_unit(ledger, units[i], month, &effect, error);

@@ -112,6 +112,22 @@ Test(confirm, a_month_that_is_not_over_is_issued_only_after_a_yes) {
   folder_end(folder);
 }
 
+/* On its last day a check may still come. */
+Test(confirm, the_last_day_of_a_month_is_part_of_it) {
+  static const char *const last_day[] = {"SOURCE_DATE_EPOCH=1790755200", NULL}; /* 30 September */
+  static const char *const words[] = {"report",  "--month", "2026-09", "--unit", "Suite South",
+                                      "--issue", "--by",    "KL",      NULL};
+  char *folder = folder_begin();
+  demo_into(folder);
+  run_result script = run_with(&(run_setting){.folder = folder, .environment = last_day}, words);
+  cr_expect_eq(script.status, USAGE, "%s", script.err);
+  cr_expect_not_null(strstr(script.err, "2026-09 is not over: the report goes up to 2026-09-30"),
+                     "%s", script.err);
+  run_free(&script);
+  free(run_done(folder, words)); /* the day after */
+  folder_end(folder);
+}
+
 /* Nothing came between the two: the question says so, and the page in one line. */
 Test(confirm, an_issue_of_what_is_unchanged_says_so) {
   char *folder = folder_begin();
