@@ -100,7 +100,7 @@ static void signal_legend(const report_chart *chart, bt_text *out) {
     bt_text_format(out, "▲▼ a point beyond %s limit. ",
                    chart->beyond_alarm ? "an alarm" : "a control");
   if (chart->outside_tolerance)
-    bt_text_add(out, "◆ a check outside tolerance. ");
+    bt_text_add(out, "◆ a check outside tolerance, at its reading. ");
   if (chart->lane_marks)
     bt_text_format(out, "Lane: points that completed a rule%s. ",
                    chart->lane_alarms ? "; tall: alarms" : "");

@@ -187,6 +187,20 @@ static bool marked(const bt_study *of, bt_side side, bt_rules bit, size_t i) {
   return (bits & bit) != 0 && (bits & worse) == 0;
 }
 
+/* The reading of that point's day that failed. Tolerance judges single checks as they were
+ * measured: beside the point, which may be their mean, and moved to the mean fill age, its mark
+ * could stand on the other side of the tolerance line. */
+static double failed_reading(const bt_study *of, size_t i) {
+  const bt_series *checks = &of->checks;
+  bt_time day = bt_day_of(of->points.at[i]) * BT_DAY;
+  for (size_t c = bt_series_from(checks, of->every ? of->points.at[i] : day);
+       c < checks->n && checks->at[c] < day + BT_DAY; c++)
+    if ((checks->flags[c] & BT_POINT_OUT_OF_TOLERANCE) != 0 &&
+        (checks->flags[c] & BT_POINT_RETEST) == 0)
+      return checks->raw[c];
+  return of->points.raw[i];
+}
+
 /* Marks beside the points of one side whose bits hold `bit`. */
 static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, bt_rules bit,
                            bt_shape shape, bt_ink ink, double size) {
@@ -201,7 +215,8 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, bt_
   for (size_t i = chart->first; i < chart->last; i++)
     if (marked(of, side, bit, i))
       report_marks_add(marks, report_days(of->points.at[i]),
-                       report_shown_at(pane, of->points.value[i]));
+                       report_shown_at(pane, bit == BT_TOLERANCE_FAILED ? failed_reading(of, i)
+                                                                        : of->points.value[i]));
   return n;
 }
 

@@ -94,6 +94,38 @@ Test(drawn, each_signal_has_its_mark) {
   bt_unit_study_free(unit);
 }
 
+/* A mark of tolerance stands at the reading that failed, as measured, so on its side of the line,
+ * wherever the point is moved to. */
+Test(drawn, a_failed_check_is_marked_on_its_side_of_the_tolerance) {
+  fixture_plan plan = fixture_usual();
+  plan.adjusted = true;
+  bt_report_request request;
+  bt_document document;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t point = of->points.n - 3, check = of->checks.n, found = 0;
+  while (check > 0 && bt_day_of(of->checks.at[check - 1]) != bt_day_of(of->points.at[point]))
+    check--;
+  cr_assert_gt(check, 0);
+  check--;
+  double limit = of->tolerance.now->low;
+  of->checks.raw[check] = of->points.raw[point] = limit - 0.001;
+  of->checks.flags[check] |= BT_POINT_OUT_OF_TOLERANCE;
+  of->points.value[point] = limit + 0.003; /* moved to the mean fill age */
+  of->rules[BT_LOW][point] |= BT_TOLERANCE_FAILED;
+  fixture_chart(unit, of, &request, &document);
+  const bt_pane *chart = main_of(&document.pages[0]);
+  for (size_t m = 0; m < chart->marks_n; m++)
+    for (size_t i = 0; chart->marks[m].shape == BT_SHAPE_DIAMOND && i < chart->marks[m].n; i++)
+      if (fabs(chart->marks[m].x[i] - (double)of->points.at[point] / (double)BT_DAY) < 0.01) {
+        cr_expect_leq(chart->marks[m].y[i], limit);
+        found++;
+      }
+  cr_expect_eq(found, 1);
+  bt_document_free(&document);
+  bt_unit_study_free(unit);
+}
+
 /* Lines of that ink in the pane whose first point stands at that value. */
 static size_t lines_at(const bt_pane *pane, bt_ink ink, double at) {
   size_t n = 0;
