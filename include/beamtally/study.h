@@ -48,7 +48,7 @@ bt_status bt_study_unit(bt_ledger *ledger, const bt_study_request *request, bt_u
 typedef struct bt_drift_request {
   bool with_operator; /* who checked, as a covariate: codes only */
   size_t past_months; /* forecasts of so many month ends before are made again, and scored */
-  bt_time read_on;    /* day from which what is found is read; 0: `until` of the study */
+  bt_time read_on;    /* day on which what is found is read; 0: `until` of the study */
 } bt_drift_request;
 
 /* Looks for drift in a study of the whole unit, and puts what is found into study->drift. */

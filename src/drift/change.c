@@ -5,6 +5,8 @@
  *   LR   = n ln(T / RSS) of each, T about one mean; the better one is that with the larger LR
  *   rate : all slopes b of the hinge with n ln(RSS(b) / RSS) <= 3.84, RSS(b) the least over all
  *          onsets; of an onset that is b_o -/+ sqrt(b_o^2 - (T - RSS exp(3.84 / n)) / Sxx)
+ *   gone : of a hinge b (last day - onset), all that the same bound allows; of a step after -
+ * before, by t with n - 3 degrees of freedom
  *
  * Requirements
  *   C1  A step lies before its date: that of the first value after it. Two values at least stand on
@@ -14,6 +16,8 @@
  *   C5  now is the better model's mean at the last day with its t interval, n - 3 degrees of
  *       freedom; with no kind it is the mean, n - 1. Given the date: what its choice adds isn't in
  *       it.
+ *   C6  How far it has gone hardly depends on the onset, as a later one makes the line steeper: its
+ *       interval is not that of the slope times the days.
  *   C2 and C3, of the band of dates: change_dates.c.
  *
  * Checked against the Nile series and R's lm (tests/published/drift/change.c) and plain loops
@@ -44,28 +48,36 @@ static void fit_step(const drift_hinge *of, bt_step *step) {
   step->after = of->mean + sum / later;
 }
 
-/* Widens the interval of the slope by what that ramp allows. */
+/* How far a hinge has gone on the last day. */
+typedef struct change_gone {
+  double by, low, high;
+} change_gone;
+
+/* Widens the intervals of the slope and of how far it has gone by what that ramp allows. */
 static void widen_rate(const drift_hinge *of, double most_left, const drift_ramp *ramp,
-                       bt_hinge *hinge) {
-  double slope = ramp->xy / ramp->sxx;
+                       bt_hinge *hinge, change_gone *gone) {
+  double slope = ramp->xy / ramp->sxx, days = of->day[of->n - 1] - ramp->onset;
   double room = slope * slope - (of->total - most_left) / ramp->sxx;
   if (room < 0)
     return;
   hinge->low = fmin(hinge->low, slope - sqrt(room));
   hinge->high = fmax(hinge->high, slope + sqrt(room));
+  gone->low = fmin(gone->low, (slope - sqrt(room)) * days); /* C6 */
+  gone->high = fmax(gone->high, (slope + sqrt(room)) * days);
 }
 
 static void set_rate(const drift_hinge *of, const drift_ramp *best, const drift_ramp *ramp,
-                     size_t n, bt_hinge *hinge) {
+                     size_t n, bt_hinge *hinge, change_gone *gone) {
   double left = fmax(of->total - best->explained, 0) * exp(hinge_bound / (double)of->n);
   hinge->low = hinge->high = hinge->per_day;
-  widen_rate(of, left, best, hinge);
+  gone->by = gone->low = gone->high = hinge->per_day * (of->day[of->n - 1] - best->onset);
+  widen_rate(of, left, best, hinge, gone);
   for (size_t k = 0; k < n; k++)
-    widen_rate(of, left, &ramp[k], hinge);
+    widen_rate(of, left, &ramp[k], hinge, gone);
 }
 
 static void fit_hinge(const drift_hinge *of, const drift_ramp *ramp, size_t n, bt_hinge *hinge,
-                      drift_ramp *best) {
+                      drift_ramp *best, change_gone *gone) {
   if (n == 0 || !(of->total > 0))
     return;
   *best = drift_hinge_best(of, ramp, n);
@@ -76,7 +88,7 @@ static void fit_hinge(const drift_hinge *of, const drift_ramp *ramp, size_t n, b
   hinge->day = best->onset;
   hinge->per_day = best->xy / best->sxx;
   hinge->before = of->mean - hinge->per_day * best->x / (double)of->n;
-  set_rate(of, best, ramp, n, hinge);
+  set_rate(of, best, ramp, n, hinge, gone);
 }
 
 /* C5: x of the last value, of n with mean x / n and sum of squares sxx, at slope b. */
@@ -104,7 +116,8 @@ static void set_unchanged(const drift_hinge *of, bt_change *change) {
 }
 
 /* C4, C5 */
-static void conclude(const drift_hinge *of, const drift_ramp *ramp, bt_change *change) {
+static void conclude(const drift_hinge *of, const drift_ramp *ramp, const change_gone *gone,
+                     bt_change *change) {
   const bt_step *step = &change->step;
   const bt_hinge *hinge = &change->hinge;
   double n = (double)of->n;
@@ -117,14 +130,23 @@ static void conclude(const drift_hinge *of, const drift_ramp *ramp, bt_change *c
   change->day = ramps ? hinge->day : step->day;
   change->likelihood_ratio = ramps ? hinge->likelihood_ratio : step->likelihood_ratio;
   if (ramps) {
+    change->gone = gone->by;
+    change->gone_low = gone->low;
+    change->gone_high = gone->high;
     set_now(of, ramp->explained, of->day[of->n - 1] - ramp->onset, ramp->x, ramp->sxx,
             hinge->per_day, change);
     return;
   }
   double later = n - (double)step->first, sum = of->from[step->first].value;
   double explained = sum * sum * n / ((double)step->first * later);
-  set_now(of, explained, 1, later, later * (double)step->first / n, step->after - step->before,
-          change);
+  double sxx = later * (double)step->first / n;
+  set_now(of, explained, 1, later, sxx, step->after - step->before, change);
+  change->gone = change->gone_low = change->gone_high = step->after - step->before;
+  if (n < 4)
+    return;
+  double half = gsl_cdf_tdist_Pinv(0.975, n - 3) * change->sigma / sqrt(sxx);
+  change->gone_low -= half;
+  change->gone_high += half;
 }
 
 double drift_change_shape(const bt_change *change, double day) {
@@ -147,13 +169,14 @@ bt_status bt_change_find(const double *day, const double *value, size_t n, bt_ch
   size_t ramps = 0;
   drift_ramp best = {0}, *ramp = NULL;
   drift_hinge of;
+  change_gone gone = {0};
   bt_status status = drift_hinge_make(day, value, n, &of, error);
   if (status == BT_OK && (ramp = drift_hinge_ramps(&of, &ramps)) == NULL)
     status = bt_fail_memory(error);
   if (status == BT_OK) {
     fit_step(&of, &change->step);
-    fit_hinge(&of, ramp, ramps, &change->hinge, &best);
-    conclude(&of, &best, change);
+    fit_hinge(&of, ramp, ramps, &change->hinge, &best, &gone);
+    conclude(&of, &best, &gone, change);
     status = drift_change_dates(&of, ramp, ramps, change, error);
   }
   free(ramp);

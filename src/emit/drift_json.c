@@ -64,11 +64,11 @@ static json_t *signal(bool there, bt_time at) {
   return there ? json_pack("{s:o}", "at", emit_day(at)) : json_null();
 }
 
-/* Days of the points that were left out as far from those around them. */
+/* Days of the points of the window that were left out as far from those around them. */
 static json_t *far_points(const bt_drift *drift) {
   json_t *list = json_array();
   bool made = list != NULL;
-  for (size_t i = 0; i < drift->far_n && made; i++)
+  for (size_t i = drift->far_before; i < drift->far_n && made; i++)
     made = json_array_append_new(list, emit_day(drift->study->points.at[drift->far[i]])) == 0;
   return emit_whole(list, made);
 }
@@ -85,6 +85,7 @@ static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift 
          emit_put(object, "notice", signal(drift->has_notice, drift->notice_at)) &&
          emit_put(object, "alarm", signal(drift->has_alarm, drift->alarm_at)) &&
          emit_put(object, "change", emit_drift_change(drift)) &&
+         emit_put(object, "newest", emit_drift_newest(drift)) &&
          emit_put(object, "before", emit_drift_before(unit, drift)) &&
          emit_put(object, "plate", emit_drift_plate(unit->drift)) &&
          emit_put(object, "meters", emit_drift_meters(unit->drift, drift)) &&

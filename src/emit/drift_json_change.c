@@ -17,15 +17,39 @@ static json_t *common(const bt_change *of, const bt_moved *moved) {
       emit_put(object, "slope_per_day", emit_number_if(hinge, of->hinge.per_day)) &&
       emit_put(object, "slope_low", emit_number_if(hinge, of->hinge.low)) &&
       emit_put(object, "slope_high", emit_number_if(hinge, of->hinge.high)) &&
-      emit_put(object, "step", emit_number_if(!hinge, of->step.after - of->step.before));
+      emit_put(object, "step", emit_number_if(!hinge, of->step.after - of->step.before)) &&
+      emit_put_number(object, "gone", of->gone) &&
+      emit_put_number(object, "gone_low", of->gone_low) &&
+      emit_put_number(object, "gone_high", of->gone_high);
   return emit_whole(object, made);
 }
 
 json_t *emit_drift_change(const bt_drift *drift) {
   if (!drift->moved.changed)
     return json_null();
+  const bt_series *checks = &drift->study->checks;
+  bool failed = drift->failed_n > 0;
   json_t *object = common(&drift->change, &drift->moved);
-  return emit_whole(object, emit_put(object, "steps", emit_count(drift->steps.n)));
+  bool made = emit_put(object, "steps", emit_count(drift->steps.n)) &&
+              emit_put(object, "gone_per_cent",
+                       emit_number_if(drift->gone_per_cent != 0, drift->gone_per_cent)) &&
+              emit_put(object, "failed", emit_count(drift->failed_n)) &&
+              emit_put(object, "first_failed",
+                       failed ? emit_day(checks->at[drift->first_failed]) : json_null());
+  return emit_whole(object, made);
+}
+
+json_t *emit_drift_newest(const bt_drift *drift) {
+  const bt_newest *of = &drift->newest;
+  if (!of->given)
+    return json_null();
+  json_t *object = json_object();
+  bool made = emit_put(object, "n", emit_count(of->n)) &&
+              emit_put_number(object, "difference", of->difference) &&
+              emit_put_number(object, "low", of->low) &&
+              emit_put_number(object, "high", of->high) && emit_put_number(object, "p", of->p) &&
+              emit_put(object, "differs", json_boolean(of->differs));
+  return emit_whole(object, made);
 }
 
 json_t *emit_drift_before(const bt_unit_study *unit, const bt_drift *drift) {

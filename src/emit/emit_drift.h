@@ -8,6 +8,7 @@
 json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift);
 
 json_t *emit_drift_change(const bt_drift *drift);
+json_t *emit_drift_newest(const bt_drift *drift);
 /* The change before the event that began the days looked at. */
 json_t *emit_drift_before(const bt_unit_study *unit, const bt_drift *drift);
 /* Of the depth a pulse in the test plate. */

@@ -6,12 +6,13 @@ void report_drift_far(const bt_drift *drift, bt_text *out) {
   enum { MOST = 3 };
   const bt_series *points = &drift->study->points;
   char day[REPORT_DATE_TEXT];
-  if (drift->far_n == 0)
+  size_t n = drift->far_n - drift->far_before; /* of the days looked at */
+  if (n == 0)
     return;
   bt_text_add(out, "Left out: ");
-  report_count(out, drift->far_n, "reading that stands alone", "readings that stand alone");
+  report_count(out, n, "reading that stands alone", "readings that stand alone");
   bt_text_add(out, ", far from those before and after (");
-  size_t first = drift->far_n > MOST ? drift->far_n - MOST : 0;
+  size_t first = n > MOST ? drift->far_n - MOST : drift->far_before;
   for (size_t i = first; i < drift->far_n; i++) {
     double value = points->raw[drift->far[i]];
     bt_text_format(out, "%s%s: ", i > first ? "; " : "",
@@ -19,8 +20,8 @@ void report_drift_far(const bt_drift *drift, bt_text *out) {
     report_add_value(out, &drift->study->quantity, value,
                      report_reading_decimals(drift->study, value));
   }
-  if (first > 0)
-    bt_text_format(out, "; %zu before", first);
+  if (n > MOST)
+    bt_text_format(out, "; %zu before", n - MOST);
   bt_text_add(out, "). Tolerance and rules judge it all the same.");
 }
 

@@ -11,7 +11,9 @@
  *    how the ones before went on.
  * R5 Refills on the wrong side are asked about where rows of the log note refills, missing ones
  *    where fill ages follow from refills: ages that the log holds, or that a counter tells, miss
- *    none. */
+ *    none.
+ * R6 How far it has gone is told in per cent as well, of what it was before: so losses of readings
+ * of different units stand side by side. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -40,6 +42,9 @@ static void set_level(bt_drift *drift) {
   }
   const bt_study *study = drift->study;
   const bt_baseline *baseline = &bt_study_now(study)->baseline;
+  double before = change->kind == BT_CHANGE_STEP ? change->step.before : change->hinge.before;
+  if (drift->moved.changed && before != 0) /* R6 */
+    drift->gone_per_cent = 100 * change->gone / before;
   drift->last_day = drift->values.day[drift->values.n - 1];
   drift->oldest_now = drift->now;
   if (baseline->adjusted)
@@ -168,6 +173,7 @@ static bt_status look(const drift_unit *of, const bt_study *study, bt_drift *dri
   if (status != BT_OK)
     return status;
   study_drift_values_cut(&drift->values, drift_day(drift->window.from));
+  study_drift_left_out(study, drift);
   status = find_change(of, drift, error);
   if (status != BT_OK || drift->use != BT_DRIFT_LOOKED_AT)
     return status;
@@ -180,6 +186,7 @@ static bt_status look(const drift_unit *of, const bt_study *study, bt_drift *dri
     status = study_drift_covariates(of, drift, error);
   if (status == BT_OK)
     status = study_drift_look_back(of, drift, error);
+  study_drift_failed(drift);
   set_signals(drift);
   set_dioptres(of, drift);
   return status;

@@ -9,7 +9,9 @@
  * R3 Left out, and counted, is a misreading: a single check outside tolerance whose retest of the
  *    same day was inside.
  * R4 Left out, and named, is a value that stands alone, far from those around it (drift/far.c): a
- *    comma that was forgotten would make any slope. Rules and tolerance judge it all the same. */
+ *    comma that was forgotten would make any slope. Rules and tolerance judge it all the same.
+ * R5 What was left out before the window is no part of what is told of it: it is not counted among
+ *    these. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -119,10 +121,8 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
   for (size_t p = 0; p < points->n; p++) {
     double value;
     find_row(place->history, points, p, &row);
-    if (is_misread(study, p, &check)) {
-      drift->misread++;
+    if (is_misread(study, p, &check))
       continue;
-    }
     if (!charted(points, p, now, &value))
       continue;
     size_t k = values->n++;
@@ -159,4 +159,14 @@ void study_drift_values_cut(bt_drift_values *values, double from) {
   DROP(values->point);
   DROP(values->row);
   values->n = left;
+}
+
+void study_drift_left_out(const bt_study *study, bt_drift *drift) {
+  const bt_series *points = &study->points;
+  size_t check = 0;
+  while (drift->far_before < drift->far_n &&
+         points->at[drift->far[drift->far_before]] < drift->window.from)
+    drift->far_before++;
+  for (size_t p = bt_series_from(points, drift->window.from); p < points->n; p++)
+    drift->misread += is_misread(study, p, &check);
 }

@@ -28,6 +28,8 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
                                   bt_error *error) BT_MUST_CHECK;
 /* Drops those before a day, and the oldest where more than DRIFT_MOST_VALUES are left. */
 void study_drift_values_cut(bt_drift_values *values, double from);
+/* Which of those left out lie in the window, once that is known. */
+void study_drift_left_out(const bt_study *study, bt_drift *drift);
 
 /* drift_events.c: before and after each event, and the window that follows from them. */
 bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
@@ -59,6 +61,9 @@ bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study);
 bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 bt_status study_drift_look_back(const drift_unit *of, bt_drift *drift,
                                 bt_error *error) BT_MUST_CHECK;
+
+/* drift_failed.c: the checks outside tolerance since the change. */
+void study_drift_failed(bt_drift *drift);
 
 /* drift_plate.c: what the depth in the test plate did. */
 bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *moved,

@@ -83,9 +83,9 @@ Test(drift, json_has_its_promised_form_and_the_truth_in_its_intervals, .timeout 
   demo_into(folder);
   json_t *drift = drift_of(folder, "Suite North", "energy_ratio", "2026-09-30");
   static const char *const keys[] = {
-      "format",    "unit",   "characteristic", "until",  "checks",         "fills",
-      "level",     "notice", "alarm",          "change", "causes",         "forecast",
-      "look_back", "before", "plate",          "meters", "past_forecasts", "past_score"};
+      "format", "unit",   "characteristic", "until",      "checks",   "fills",     "level",
+      "notice", "alarm",  "change",         "causes",     "forecast", "look_back", "before",
+      "plate",  "meters", "past_forecasts", "past_score", "newest"};
   for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
     cr_expect_not_null(json_object_get(drift, keys[k]), "%s", keys[k]);
   cr_expect_eq(number_of(drift, "format"), 1);
@@ -108,6 +108,16 @@ Test(drift, json_has_its_promised_form_and_the_truth_in_its_intervals, .timeout 
             -0.00008 <= number_of(change, "slope_high"));
   cr_expect(number_of(change, "slope_low") < number_of(change, "slope_per_day") &&
             number_of(change, "slope_per_day") < number_of(change, "slope_high"));
+  cr_expect(number_of(change, "gone_low") < number_of(change, "gone") &&
+            number_of(change, "gone") < number_of(change, "gone_high"));
+  cr_expect(number_of(change, "gone_low") <= -0.01928 &&
+            -0.01928 <= number_of(change, "gone_high"));
+  cr_expect_float_eq(number_of(change, "gone_per_cent"), 100 * number_of(change, "gone"), 0.1);
+  cr_expect_eq(number_of(change, "failed"), 0, "the misreading was before it");
+  const json_t *newest = json_object_get(drift, "newest");
+  cr_expect_eq(number_of(newest, "n"), 5);
+  cr_expect(number_of(newest, "low") < number_of(newest, "difference") &&
+            number_of(newest, "difference") < number_of(newest, "high"));
   cr_expect_str_eq(text_of(drift, "last_check"), "2026-09-30");
   cr_expect(number_of(fills, "known_before") > 50 && number_of(fills, "known_since") > 50);
   cr_expect_eq(number_of(forecast, "limit"), 0.96);

@@ -88,7 +88,9 @@ typedef struct bt_change {
   bool open;               /* the band reaches the first day looked at: it may be earlier */
   bool levelled; /* a slope that ended explains the values clearly better than step and hinge */
   double sigma;  /* of a value about the better one; 0 without degrees of freedom */
-  double now, now_low, now_high; /* its mean on the last day, 95 % interval given the date */
+  double now, now_low, now_high;    /* its mean on the last day, 95 % interval given the date */
+  double gone, gone_low, gone_high; /* that mean less the one before the change; 95 % interval, of a
+                                       hinge whatever its onset, of a step given its date */
 } bt_change;
 
 enum { BT_STEPS_MOST = 3 };

@@ -107,9 +107,10 @@ typedef struct bt_drift {
   bt_drift_use use;
   int loss; /* sign of a loss: -1 energy, fluence; +1 voltage; 0 none is known */
   bt_drift_values values;
-  size_t misread;       /* points left out: outside tolerance, and not in the retest */
-  size_t far_n;         /* points of the window left out: alone, far from those before and after */
-  size_t *far;          /* which points of the study */
+  size_t misread;       /* points of the window left out: outside tolerance, not in the retest */
+  size_t far_n;         /* points left out: alone, far from those before and after */
+  size_t *far;          /* which points of the study, in time order */
+  size_t far_before;    /* so many of them lie before the window */
   bt_window window;     /* since the last event that moved the values */
   double centre, sigma; /* of the newest baseline */
 
@@ -122,6 +123,10 @@ typedef struct bt_drift {
   double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
                                     nothing changed that of the last 8 values */
   double from_first;             /* level less the first baseline's centre */
+  double gone_per_cent;          /* the change's `gone`, of the mean before it; 0: that is 0 */
+  size_t failed_n, first_failed; /* checks outside tolerance since the first of the change's dates,
+                                    on the side that it moved to, no retests; the first of them,
+                                    index into the study's checks */
   double last_day;               /* that the level now is of */
   double oldest_now;             /* the level moved to the oldest usual fill age */
 
@@ -185,8 +190,8 @@ typedef struct bt_unit_drift {
                             BT_DAYS_A_MONTH) for a hinge; 0 where that was 0 */
   size_t meters_n;
   bt_meter_unit *meters;
-  bt_time read_on; /* the day of the reading, where later than the study's `until`: forecast days
-                      before it have passed */
+  bt_time read_on; /* the day of the reading, where later than the study's `until`: what was not
+                      measured by then is missed */
 } bt_unit_drift;
 
 void bt_unit_drift_free(bt_unit_drift *drift);

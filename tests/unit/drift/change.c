@@ -52,12 +52,14 @@ static double hinge_ratio(const double *day, const double *y, size_t n, double o
   return ratio_of(x, y, n);
 }
 
-/* n ln(RSS of that slope / RSS of a hinge's fit): the least over onsets from `from` to `to`. */
-static double rate_ratio(const double *day, const double *y, size_t n, double from, double to,
-                         double slope) {
+/* n ln(RSS of that slope, or of having gone so far by the last day / RSS of a hinge's fit): the
+ * least over onsets from `from` to `to`. */
+static double bound_ratio(const double *day, const double *y, size_t n, double from, double to,
+                          bool is_slope, double bound) {
   double least = INFINITY, best = INFINITY;
   for (double onset = from; onset <= to; onset += 0.01) {
     double mean = 0, mean_y = 0, total = 0, rss = 0;
+    double slope = is_slope ? bound : bound / (day[n - 1] - onset);
     for (size_t i = 0; i < n; i++) {
       mean += (y[i] - slope * fmax(0, day[i] - onset)) / (double)n;
       mean_y += y[i] / (double)n;
@@ -126,6 +128,8 @@ Test(change, a_step_and_a_ramp_without_scatter) {
   cr_expect_float_eq(change.step.before, 5, 1e-12);
   cr_expect_float_eq(change.now, 4, 1e-12);
   cr_expect_float_eq(change.now_low, 4, 1e-6);
+  cr_expect_float_eq(change.gone, -1, 1e-12);
+  cr_expect(change.gone_low <= -1 && change.gone_low > -1 - 1e-6);
 
   double onset = day[30] + 0.37; /* between two values */
   for (size_t i = 0; i < 60; i++)
@@ -136,6 +140,7 @@ Test(change, a_step_and_a_ramp_without_scatter) {
   cr_expect_float_eq(change.hinge.per_day, -0.02, 1e-6);
   cr_expect_float_eq(change.hinge.before, 5, 1e-6);
   cr_expect_float_eq(change.now, value[59], 1e-6);
+  cr_expect_float_eq(change.gone, value[59] - 5, 1e-6);
   cr_expect(change.from <= change.day && change.to >= change.day);
 }
 
@@ -143,13 +148,15 @@ Test(change, a_step_and_a_ramp_without_scatter) {
  */
 Test(change, plain_loops_agree) {
   gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
+  size_t hinges = 0;
   gsl_rng_set(source, 21);
   for (int round = 0; round < 12; round++) {
     size_t n = 8 + 6 * (size_t)round;
     double day[MOST], value[MOST], x[MOST];
     for (size_t i = 0; i < n; i++) {
       day[i] = (i > 0 ? day[i - 1] : 700) + (double)gsl_rng_uniform_int(source, 4) / 2;
-      value[i] = 30 + gsl_ran_gaussian(source, 1) + (i > n / 2 ? 0.5 * round : 0);
+      double more = i <= n / 2 ? 0 : round % 2 == 0 ? 0.5 * round : (day[i] - day[n / 2]) / 8;
+      value[i] = 30 + gsl_ran_gaussian(source, 1) + more;
     }
     day[n - 1] = day[n - 2] + 1;
     bt_change change = change_of(day, value, n);
@@ -175,13 +182,19 @@ Test(change, plain_loops_agree) {
     const double end[] = {hinge->low, hinge->high};
     cr_expect(hinge->low < hinge->per_day && hinge->per_day < hinge->high);
     for (int side = 0; side < 2; side++)
-      cr_expect_float_eq(rate_ratio(day, value, n, day[1], day[last], end[side]), 3.8415, 0.05,
-                         "n = %zu, %g", n, end[side]);
+      cr_expect_float_eq(bound_ratio(day, value, n, day[1], day[last], true, end[side]), 3.8415,
+                         0.05, "n = %zu, %g", n, end[side]);
+    const double gone[] = {change.gone_low, change.gone_high};
+    for (int side = 0; side < 2 && change.kind == BT_CHANGE_HINGE; side++)
+      cr_expect_float_eq(bound_ratio(day, value, n, day[1], day[last], false, gone[side]), 3.8415,
+                         0.05, "n = %zu, gone %g", n, gone[side]);
+    hinges += change.kind == BT_CHANGE_HINGE;
     cr_expect(best_hinge <= change.hinge.likelihood_ratio + 1e-9, "n = %zu", n);
     cr_expect_float_eq(best_hinge, change.hinge.likelihood_ratio, 0.01, "n = %zu", n);
     cr_expect_float_eq(hinge_ratio(day, value, n, change.hinge.day), change.hinge.likelihood_ratio,
                        1e-7);
   }
+  cr_expect_gt(hinges, 2);
   gsl_rng_free(source);
 }
 
@@ -207,24 +220,31 @@ Test(change, shift_and_scale) {
   cr_expect_float_eq(1000 - 8 * a.now_high, b.now_low, 1e-4);
 }
 
-/* How often the interval of the rate holds it: about 95 %, never under by more than 4 standard
- * errors less 1.5 % for a ramp of 0.05 sigma a day. */
+/* How often the intervals of the rate and of how far it has gone hold them: about 95 %, never under
+ * by more than 4 standard errors less 1.5 % for a ramp of 0.05 sigma a day. */
 Test(change, the_rate_is_held) {
   const int runs = getenv("BEAMTALLY_LONG_TESTS") != NULL ? 4000 : 300;
   gsl_rng *source = gsl_rng_alloc(gsl_rng_taus2);
   gsl_rng_set(source, 23);
   double day[150], value[150];
   weekdays(day, 150);
-  int held = 0;
+  int held = 0, gone_held = 0, hinges = 0;
   for (int run = 0; run < runs; run++) {
     double onset = day[60 + (size_t)run % 30] + 0.3;
     for (size_t i = 0; i < 150; i++)
       value[i] = gsl_ran_gaussian(source, 1) - 0.05 * fmax(0, day[i] - onset);
     bt_change change = change_of(day, value, 150);
     held += change.hinge.low <= -0.05 && -0.05 <= change.hinge.high;
+    double gone = -0.05 * (day[149] - onset);
+    hinges += change.kind == BT_CHANGE_HINGE;
+    gone_held +=
+        change.kind == BT_CHANGE_HINGE && change.gone_low <= gone && gone <= change.gone_high;
   }
   gsl_rng_free(source);
   double least = 0.935 - 4 * sqrt(0.95 * 0.05 / runs), most = 0.985 + 4 * sqrt(0.95 * 0.05 / runs);
   double share = (double)held / runs;
   cr_expect(share > least && share < most, "rate: %.4f", share);
+  cr_expect_gt(hinges, runs * 9 / 10);
+  share = (double)gone_held / hinges;
+  cr_expect(share > least && share < most, "gone: %.4f", share);
 }

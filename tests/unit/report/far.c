@@ -56,3 +56,23 @@ Test(far, the_newest_is_asked_for_until_somebody_concludes) {
   bt_text_free(&step);
   bt_unit_study_free(unit);
 }
+
+/* Those before the window are no part of what was left out of it, but asked for all the same. */
+Test(far, before_the_window_is_not_left_out_of_it) {
+  bt_unit_study *unit = made_drift(true, &request);
+  bt_text step = {0};
+  (void)with_far(unit, 3);
+  unit->drift->drift->far_before = 2;
+  char *printed = made_drift_printed(unit, true);
+  must_say(printed, "Left out: 1 reading that stands alone, far from");
+  free(printed);
+  unit->drift->drift->far_before = 3;
+  printed = made_drift_printed(unit, true);
+  cr_expect_null(strstr(printed, "Left out:"), "%s", printed);
+  cr_expect_null(strstr(printed, "Look the readings that were left out"), "%s", printed);
+  free(printed);
+  report_far_step(unit, 0, &step);
+  must_say(bt_text_get(&step), "2 others are like it");
+  bt_text_free(&step);
+  bt_unit_study_free(unit);
+}

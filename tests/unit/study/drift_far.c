@@ -66,3 +66,60 @@ Test(drift_far, it_changes_nothing_that_drift_says) {
   bt_unit_study_free(good);
   made_end(&without);
 }
+
+/* What is left out before the window is no part of it, and what failed since the change is. */
+Test(drift_far, it_is_of_the_window_alone) {
+  uint64_t state = 5;
+  made_ledger made;
+  made_begin(&made);
+  for (int day = 0; day < 200; day++) {
+    double level = day < 100 ? 1 : 0.985, read = level + 0.003 * made_normal(&state);
+    if (day == 60 || day == 150) /* alone, far from those around them */
+      read *= 0.9;
+    if (day == 100)
+      made_event(&made, made_time(day, 7, 0), BT_EVENT_SERVICE);
+    made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ, read);
+  }
+  made_finish(&made);
+  bt_drift_request request = {0};
+  bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+  cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
+  const bt_drift *drift = &unit->drift->drift[0];
+  cr_assert_eq(drift->window.from, made_time(100, 7, 0));
+  cr_assert_eq(drift->far_n, 2);
+  cr_expect_eq(drift->far_before, 1);
+  cr_expect_eq(drift->study->points.at[drift->far[1]], made_time(150, 8, 0));
+  cr_expect_eq(drift->failed_n, 0, "without a change nothing is counted");
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* Failed checks since the change count on its side alone, a retest being none of its own; and how
+ * far it has gone is told of what it was before. */
+Test(drift_far, what_failed_since_the_change_is_found) {
+  uint64_t state = 7;
+  made_ledger made;
+  made_begin(&made);
+  for (int day = 0; day < 240; day++) {
+    double read = 1 - (day > 120 ? 0.0002 * (day - 120) : 0) + 0.003 * made_normal(&state);
+    bool fails = day == 40 || day == 200 || day == 220, high = day == 210;
+    made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               fails  ? 0.945
+               : high ? 1.06
+                      : read);
+    if (day == 200)
+      made_check(&made, made_time(day, 8, 20), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ, 0.94);
+  }
+  made_finish(&made);
+  made_tolerance(&made, BT_ENERGY_RATIO, 0.95, 1.05);
+  bt_drift_request request = {0};
+  bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+  cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
+  const bt_drift *drift = &unit->drift->drift[0];
+  cr_assert(drift->moved.changed && drift->moved.sign < 0);
+  cr_expect_eq(drift->failed_n, 2);
+  cr_expect_eq(drift->study->checks.at[drift->first_failed], made_time(200, 8, 0));
+  cr_expect_float_eq(drift->gone_per_cent, -2.4, 0.5);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
