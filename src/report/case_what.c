@@ -1,5 +1,6 @@
 /* What a case says first: what changed, and the alarms of what did not. */
 #include "report_case.h"
+#include "report_episodes.h"
 
 /* "high side, 2 alarms, 22 Jun – 3 Jul 2026, and 13 notices, all within 22 Jun – 31 Jul 2026" */
 static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *words) {
@@ -11,6 +12,8 @@ static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *w
   if (alarms.n > 0)
     bt_text_format(words, ", %s",
                    report_short_period(points->at[alarms.first], points->at[alarms.last], day));
+  if (report_is_one_reading(of, episode))
+    bt_text_add(words, ", all from its first reading, which the CUSUM carries on");
   if (episode->signals == alarms.n)
     return;
   bt_text_add(words, ", and ");
@@ -61,7 +64,7 @@ void report_case_what(const bt_case *one, bt_text *words) {
     if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
       alarms_of(one, of, words);
   }
-  if (leads != NULL && leads->far_n > 0) {
+  if (leads != NULL && leads->far_n > leads->far_before) {
     report_case_sentence(words);
     report_drift_far(leads, words);
   }

@@ -38,12 +38,10 @@ static void of_episode(const bt_study *of, const bt_episode *episode, const char
   const bt_excursion *excursion = report_excursion_of(of, episode);
   char date[REPORT_DATE_TEXT];
   report_alarms alarms = report_alarms_of(of, episode);
-  bool noticed = excursion != NULL && excursion->signal < episode->first;
   if (excursion != NULL)
     add(facts, "CUSUM run began", side, report_short_date(at[excursion->run_began], date));
-  if (noticed || alarms.first != episode->first)
-    add(facts, "First notice", side,
-        report_short_date(at[noticed ? excursion->signal : episode->first], date));
+  if (alarms.first != episode->first) /* a notice of the same run before it is of another episode */
+    add(facts, "First notice", side, report_short_date(at[episode->first], date));
   add(facts, "Episode opened", side, report_short_date(at[episode->first], date));
   if (alarms.first != BT_NONE)
     add(facts, "First alarm", side, report_short_date(at[alarms.first], date));

@@ -117,6 +117,7 @@ void report_add_strengths(size_t alarms, size_t notices, bt_text *out) {
 
 void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_text *out) {
   size_t alarms = 0, all = 0;
+  char date[REPORT_DATE_TEXT];
   for (size_t i = episode->first; i <= episode->last && i < of->points.n; i++) {
     bt_rules bits = of->rules[episode->side][i];
     all += bits != 0;
@@ -124,6 +125,9 @@ void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_
   }
   if (all > 0)
     report_add_strengths(alarms, all - alarms, out);
+  if (report_is_one_reading(of, episode))
+    bt_text_format(out, ", all from the one reading of %s, which the CUSUM carries on",
+                   report_short_date(of->points.at[episode->first], date));
 }
 
 void report_open_episodes(const bt_study *of, bt_text *out) {
