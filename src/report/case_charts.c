@@ -92,7 +92,7 @@ static void gas_and_drift(case_pages *on, const bt_drift *drift) {
   report_drift_short(unit, drift, &words);
   report_case_heading(on, bt_text_get(&words));
   bt_text_clear(&words);
-  report_drift_pace(drift, &words);
+  report_drift_pace(drift, false, &words);
   if (!bt_text_empty(&words))
     report_case_paragraph(on, BT_STYLE_CAPTION, BT_INK_TEXT, bt_text_get(&words));
   report_text_end(on->builder, &words);

@@ -70,9 +70,10 @@ static void draw_start(levels_chart *on, double labels_left) {
 
 /* Where the two days lie close, their labels stand on the outer sides of the two lines. */
 void report_levels_days(levels_chart *on) {
-  static const char alone[] = "1 in 20: first failing check", five[] = "1 in 20",
-                    fifty[] = "1 in 2";
+  static const char five[] = "1 in 20", fifty[] = "1 in 2";
   const bt_forecast *ahead = &on->drift->forecast;
+  const char *alone =
+      on->drift->failed_n > 0 ? "1 in 20: next failing check" : "1 in 20: first failing check";
   if (!report_drift_is_ahead(on->drift))
     return;
   const bt_pane *pane = on->pane;

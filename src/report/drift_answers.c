@@ -16,14 +16,12 @@ static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text 
 }
 
 static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  char limit[REPORT_NUMBER_TEXT], day[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
+  char day[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   const bt_forecast *of = &drift->forecast;
   bt_text_add(out, "If it goes on as up to ");
   report_drift_last(drift, out);
-  bt_text_format(out, ", a check %s %s", of->side == BT_LOW ? "below" : "above",
-                 report_plain(of->limit, limit));
-  report_add_unit(out, &drift->study->quantity);
-  bt_text_add(out, report_end_of_fill(drift));
+  bt_text_add(out, ", ");
+  report_drift_failing(drift, out);
   if (of->has_fail_5)
     bt_text_format(out, " has a chance of 1 in 20 by %s", report_drift_date(of->fail_5, day));
   if (of->has_fail_50)
@@ -80,7 +78,7 @@ static void after_a_step(const bt_drift *drift, bt_text *out) {
       drift->tolerance != NULL ? "the tolerance" : "a tolerance, once one is entered");
 }
 
-void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+void report_drift_when_ahead(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (drift->use != BT_DRIFT_LOOKED_AT)
     return;
@@ -116,4 +114,17 @@ void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_format(out, "The mean%s is beyond the tolerance already.", report_end_of_fill(drift));
     break;
   }
+}
+
+/* What a forecast is of has come: that is said before any day. */
+static void add_failed(const bt_drift *drift, bt_text *out) {
+  bt_text failed = {0};
+  if (report_drift_failed(drift, false, true, &failed))
+    bt_text_format(out, "%s. ", bt_text_get(&failed));
+  report_text_pass(&failed, out);
+}
+
+void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  add_failed(drift, out);
+  report_drift_when_ahead(unit, drift, out);
 }

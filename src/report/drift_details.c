@@ -163,6 +163,8 @@ static void add_parts(const bt_unit_study *unit, const bt_drift *drift, bt_text 
         report_drift_short(unit, part, &words);
       report_drift_answer(out, "    ", &words);
     }
+    report_drift_together(unit, &words);
+    report_drift_answer(out, "    ", &words);
     report_drift_answer(out, "    ", &plate);
   }
   bt_text_free(&words);

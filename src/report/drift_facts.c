@@ -37,8 +37,8 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_facts
   bt_text label = {0}, value = {0};
   if (of->use != BT_FORECAST_GIVEN || !of->has_fail_5)
     return;
-  bt_text_add(&label, of->has_fail_50 ? "First failing check, 1 in 20, 1 in 2"
-                                      : "First failing check, 1 in 20");
+  bt_text_format(&label, "%s failing check, 1 in 20%s", drift->failed_n > 0 ? "Next" : "First",
+                 of->has_fail_50 ? ", 1 in 2" : "");
   report_passed passed = report_drift_passed(unit, drift);
   bt_text_format(&value, "%s%s", report_short_date(report_drift_time(of->fail_5), five),
                  passed != REPORT_PASSED_NONE ? " (passed)" : "");
@@ -48,12 +48,33 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_facts
   report_fact_add(facts, &label, &value);
 }
 
+static void failed(const bt_drift *drift, report_facts *facts) {
+  char day[REPORT_DATE_TEXT];
+  bt_text label = {0}, value = {0};
+  if (drift->failed_n == 0)
+    return;
+  bt_text_add(&label, "First failing check since the change");
+  bt_text_add(&value, report_short_date(drift->study->checks.at[drift->first_failed], day));
+  report_fact_add(facts, &label, &value);
+}
+
+static void gone(const bt_drift *drift, report_facts *facts) {
+  bt_text label = {0}, value = {0};
+  if (drift->moved.kind == BT_CHANGE_STEP) /* that is how far it stepped */
+    return;
+  bt_text_add(&label, "Gone since it began (95 %)");
+  report_drift_gone(drift, &value);
+  report_fact_add(facts, &label, &value);
+}
+
 void report_drift_facts(const bt_unit_study *unit, const bt_study *of, report_facts *facts) {
   const bt_drift *drift =
       unit->drift != NULL ? bt_unit_drift_of(unit->drift, of->characteristic) : NULL;
   if (drift == NULL || !report_drift_is_changed(drift))
     return;
   rate(drift, facts);
+  gone(drift, facts);
   level(drift, facts);
+  failed(drift, facts);
   ahead(unit, drift, facts);
 }

@@ -27,6 +27,23 @@ void report_drift_rate(const bt_drift *drift, double per_day, double low, double
                    report_signed(scale * high, decimals, to));
 }
 
+void report_drift_gone(const bt_drift *drift, bt_text *out) {
+  const bt_change *change = &drift->change;
+  report_drift_rate(drift, change->gone, change->gone_low, change->gone_high, "", 1, out);
+}
+
+void report_drift_gone_brief(const bt_drift *drift, bt_text *out) {
+  if (!report_drift_is_changed(drift) || drift->change.gone == 0)
+    return;
+  bt_text_add(out, ", by ");
+  report_add_size(drift->study, drift->change.gone, out);
+  if (drift->loss != 0 && drift->characteristic != BT_ENERGY_RATIO && drift->gone_per_cent != 0) {
+    char share[REPORT_NUMBER_TEXT];
+    bt_text_format(out, " (%s" REPORT_JOIN "%%)", report_signed(drift->gone_per_cent, 1, share));
+  }
+  bt_text_add(out, drift->moved.levelled ? " or more" : "");
+}
+
 void report_drift_between(const bt_change *change, const char *day, bt_text *out) {
   char from[REPORT_DATE_TEXT], to[REPORT_DATE_TEXT];
   if (floor(change->from) >= floor(change->to))

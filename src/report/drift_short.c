@@ -95,6 +95,7 @@ void report_drift_short(const bt_unit_study *unit, const bt_drift *drift, bt_tex
   bt_text_add(out, drift->change.open ? ", or earlier" : "");
   if (floor(drift->change.from) < floor(drift->change.to))
     bt_text_format(out, " (likeliest %s)", report_drift_date(drift->change.day, day));
+  report_drift_gone_brief(drift, out);
   if (report_drift_alarm_is_older(drift))
     bt_text_format(out,
                    "; the first alarm, of %s, is older, as points may stand out before most do",
@@ -107,7 +108,11 @@ static bool is_open_unchanged(const bt_drift *drift) {
 }
 
 void report_drift_brief(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
-  report_drift_short(unit, drift, out);
+  size_t before = out->length;
+  if (report_drift_is_ahead(drift)) /* what drifts has its days wherever it is told */
+    report_drift_headline(unit, drift, false, out);
+  if (out->length == before)
+    report_drift_short(unit, drift, out);
   if (is_open_unchanged(drift))
     bt_text_format(out, "; its chart has %s open all the same",
                    bt_study_open_strength(drift->study) == BT_ALARM ? "an alarm" : "a notice");

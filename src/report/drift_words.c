@@ -28,7 +28,7 @@ const char *report_end_of_fill(const bt_drift *drift) {
 
 void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
                            bt_text *out) {
-  char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
+  char day[REPORT_DATE_TEXT];
   const bt_forecast *ahead = &drift->forecast;
   bool given = ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5;
   if (drift->causes_n == 0 && !given)
@@ -39,13 +39,15 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, boo
     report_drift_short(unit, drift, out);
   if (!given)
     return;
-  bt_text_format(out, "; as of %s, a check %s %s", report_drift_date(drift->last_day, day),
-                 ahead->side == BT_LOW ? "below" : "above", report_plain(ahead->limit, limit));
-  report_add_unit(out, &drift->study->quantity);
-  bt_text_format(out, "%s: 1 in 20 by %s", report_end_of_fill(drift),
-                 report_drift_date(ahead->fail_5, day));
+  bt_text failed = {0};
+  if (report_drift_failed(drift, true, false, &failed))
+    bt_text_format(out, "; %s", bt_text_get(&failed));
+  report_text_pass(&failed, out);
+  bt_text_format(out, "; as of %s, ", report_drift_date(drift->last_day, day));
+  report_drift_failing(drift, out);
+  bt_text_format(out, ": 1 in 20 by %s", report_drift_date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
-  if (passed == REPORT_PASSED_BOTH)
+  if (passed == REPORT_PASSED_BOTH || (ahead->has_fail_50 && !page_1))
     bt_text_format(out, ", 1 in 2 by %s", report_drift_date(ahead->fail_50, day));
   if (passed == REPORT_PASSED_NONE)
     return;
@@ -150,7 +152,7 @@ void report_drift_since(const bt_drift *drift, bt_text *out) {
   if (floor(drift->change.from) < floor(drift->change.to))
     bt_text_format(out, "; the likeliest is %s", report_drift_date(drift->change.day, day));
   bt_text_add(out, ". ");
-  report_drift_pace(drift, out);
+  report_drift_pace(drift, false, out);
 }
 
 /* What is told of the line, and reckoned ahead with it, may not hold for them. */
@@ -169,14 +171,13 @@ static void add_newest(const bt_drift *drift, bt_text *out) {
   bt_text_add(out, ".");
 }
 
-void report_drift_pace(const bt_drift *drift, bt_text *out) {
+void report_drift_pace(const bt_drift *drift, bool brief, bt_text *out) {
   const bt_hinge *hinge = &drift->change.hinge;
-  const bt_step *step = &drift->change.step;
   if (!report_drift_is_changed(drift))
     return;
   if (is_step(drift)) {
     bt_text_add(out, "It went by ");
-    report_add_size(drift->study, step->after - step->before, out);
+    report_drift_gone(drift, out);
     bt_text_add(out, drift->moved.levelled ? " or more in all" : " in the step");
     if (is_step_or_drift(drift)) {
       bt_text_add(out,
@@ -189,6 +190,11 @@ void report_drift_pace(const bt_drift *drift, bt_text *out) {
     bt_text_add(out, "The fitted line goes by ");
     report_drift_rate(drift, hinge->per_day, hinge->low, hinge->high, "a month", BT_DAYS_A_MONTH,
                       out);
+    if (!brief) {
+      bt_text_add(out, ", and has gone by ");
+      report_drift_gone(drift, out);
+      bt_text_add(out, " since it began");
+    }
     bt_text_add(out, ".");
   }
   if (is_step_or_drift(drift))
@@ -232,6 +238,22 @@ void report_drift_trend(const bt_drift *drift, bt_text *out) {
                      : "");
 }
 
+/* Another reading that an event moved, beside one that none did: without it the two would read as
+ * if one were wrong. Ends the sentence. */
+static void add_moved(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char at[REPORT_DATE_TEXT];
+  for (size_t i = 0; i < unit->drift->n; i++) {
+    const bt_drift *other = &unit->drift->drift[i];
+    if (other == drift || other->use != BT_DRIFT_LOOKED_AT || other->window.event == BT_NONE)
+      continue;
+    bt_text_format(out, ", though one of %s moved %s (%s)",
+                   report_short_date(other->window.from, at), other->study->quantity.title,
+                   bt_event_words(unit->history.events[other->window.event].kind));
+    break;
+  }
+  bt_text_add(out, ".");
+}
+
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT], at[REPORT_DATE_TEXT];
   (void)report_drift_date(drift->values.day[0], day);
@@ -243,8 +265,10 @@ void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text
                    drift->values.n, day, report_short_date(drift->window.from, at),
                    bt_event_words(unit->history.events[drift->window.event].kind));
   else
-    bt_text_format(out, "%zu values are looked at, from the first, of %s, on: no event moved them.",
+    bt_text_format(out, "%zu values are looked at, from the first, of %s, on: no event moved them",
                    drift->values.n, day);
+  if (!drift->values.cut && drift->window.event == BT_NONE)
+    add_moved(unit, drift, out);
 }
 
 void report_drift_last_good(const bt_drift *drift, bt_text *out) {

@@ -93,11 +93,13 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_drift_short(unit, drift, &text);
   report_words_bold(&words, "%s.", bt_text_get(&text));
   bt_text_clear(&text);
-  report_drift_pace(drift, &text);
+  report_drift_pace(drift, false, &text);
   next_sentence(&words, &text);
   report_drift_level(drift, &text);
   next_sentence(&words, &text);
   report_drift_when(unit, drift, &text);
+  next_sentence(&words, &text);
+  report_drift_together(unit, &text);
   next_sentence(&words, &text);
   tolerances(unit, &text);
   next_sentence(&words, &text);

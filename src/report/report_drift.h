@@ -28,13 +28,18 @@ uint32_t report_drift_evidence(const bt_drift *drift, bt_cause_kind kind);
 /* How many were looked at. */
 size_t report_drift_looked(const bt_unit_drift *all);
 
-/* Which of the forecast's days lie before the record's end: the clinic's day, or the report's. */
+/* Which of the forecast's days lie before the last day of the record shown. */
 typedef enum report_passed {
   REPORT_PASSED_NONE,
   REPORT_PASSED_FIRST, /* the 5 % day */
   REPORT_PASSED_BOTH   /* the 50 % day as well */
 } report_passed;
 report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *drift);
+/* "a check failed already, on 20 Nov 2026 (0.9552; retest inside)", of the checks since the change;
+ * false, and nothing, where none did. Briefly without its reading; `opens`: a sentence. */
+bool report_drift_failed(const bt_drift *drift, bool brief, bool opens, bt_text *out);
+/* "a check below 0.96 mJ at a fill’s end", of the forecast; "another one" where one failed. */
+void report_drift_failing(const bt_drift *drift, bt_text *out);
 /* "this date has passed"; nothing where none did. */
 void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 
@@ -68,6 +73,12 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, boo
  * it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* "a day between ... and ...", or its one date. */
+/* "−2.49 % (−2.57 to −2.41)": how far it has gone since it began; ", by −2.5 %". */
+void report_drift_gone(const bt_drift *drift, bt_text *out);
+void report_drift_gone_brief(const bt_drift *drift, bt_text *out);
+/* "Side by side, since 17 Jan 2026, of what each was before: Pulse-energy ratio −2.5 %, Fluence
+ * −2.2 %."; nothing where not both lost. */
+void report_drift_together(const bt_unit_study *unit, bt_text *out);
 void report_drift_between(const bt_change *change, const char *day, bt_text *out);
 /* "Depth a pulse in the test plate: lower, ..., by −2.0 %"; false where it was not looked at by
  * itself. */
@@ -133,8 +144,11 @@ const bt_event_effect *report_drift_meter_change(const bt_unit_study *unit, cons
 /* The effect of the event that they begin with; NULL: none, or none is known. */
 const bt_event_effect *report_drift_window_effect(const bt_drift *drift);
 void report_drift_since(const bt_drift *drift, bt_text *out); /* with its pace */
-void report_drift_pace(const bt_drift *drift, bt_text *out);
+/* Briefly behind words that say how far it has gone. */
+void report_drift_pace(const bt_drift *drift, bool brief, bt_text *out);
+/* When it matters: that a check failed already, then what is ahead; or the latter alone. */
 void report_drift_when(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+void report_drift_when_ahead(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* Step i, from 0, of what to do next; false when there are no more. */
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out);
 /* Beside the chart of a characteristic that changed; nothing of one that did not, or where drift

@@ -36,6 +36,7 @@ void report_drift_short_about(const bt_unit_study *unit, const bt_drift *drift, 
   report_drift_went(&drift->moved, out);
   bt_text_format(out, " %s%s", report_drift_about(drift, about),
                  drift->change.open ? ", or earlier" : "");
+  report_drift_gone_brief(drift, out);
 }
 
 /* ", first signal 4 Mar, first alarm 18 Mar 2026": the year once where it is one. */

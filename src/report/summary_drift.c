@@ -60,15 +60,12 @@ static void cause(const bt_unit_study *unit, const bt_drift *drift, const bt_dri
 }
 
 static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
-  char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
+  char day[REPORT_DATE_TEXT];
   const bt_forecast *of = &drift->forecast;
-  bt_text side = {0};
-  bt_text_format(&side, "%s %s", of->side == BT_LOW ? "below" : "above",
-                 report_plain(of->limit, limit));
-  report_add_unit(&side, &drift->study->quantity);
-  bt_text_add(&side, report_end_of_fill(drift));
-  report_words_add(words, " If it goes on as up to %s, a check %s",
-                   report_drift_date(drift->last_day, day), bt_text_get(&side));
+  bt_text failing = {0};
+  report_drift_failing(drift, &failing);
+  report_words_add(words, " If it goes on as up to %s, %s", report_drift_date(drift->last_day, day),
+                   bt_text_get(&failing));
   report_passed passed = report_drift_passed(unit, drift);
   if (of->has_fail_5) {
     report_words_add(words, ": 1 in 20 by ");
@@ -82,24 +79,33 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words
   if (!of->has_fail_5 && !of->has_fail_50)
     report_words_add(words, " is not to be expected within 20 years");
   report_words_add(words, ".");
-  report_text_pass(&side, &words->text);
+  report_text_pass(&failing, &words->text);
+}
+
+/* What a forecast is of has come already: before any day. */
+static void failed(const bt_drift *drift, report_words *words) {
+  bt_text said = {0};
+  if (report_drift_failed(drift, false, true, &said))
+    report_words_add(words, " %s.", bt_text_get(&said));
+  report_text_pass(&said, &words->text);
 }
 
 /* Each begins with a blank. */
 static void pace_cause_and_ahead(const bt_unit_study *unit, const bt_drift *drift,
                                  const bt_drift *above, report_words *words) {
   bt_text one = {0};
-  report_drift_pace(drift, &one);
+  report_drift_pace(drift, true, &one);
   if (!bt_text_empty(&one))
     report_words_add(words, " %s", bt_text_get(&one));
   cause(unit, drift, above, words);
   if (above == NULL)
     near_it(unit, drift, words);
+  failed(drift, words);
   if (drift->forecast.use == BT_FORECAST_GIVEN)
     ahead(unit, drift, words);
   else if (report_drift_is_changed(drift)) {
     bt_text_clear(&one);
-    report_drift_when(unit, drift, &one);
+    report_drift_when_ahead(unit, drift, &one);
     report_words_add(words, " %s", bt_text_get(&one));
   }
   report_text_pass(&one, &words->text);
@@ -180,21 +186,29 @@ static void one_line_since(const bt_drift *drift, report_words *words) {
                     : low ? "falling"
                           : "climbing",
                     report_drift_about(drift, about), drift->change.open ? ", or earlier" : "");
+  bt_text gone = {0};
+  report_drift_gone_brief(drift, &gone);
+  report_words_add(words, "%s", bt_text_get(&gone));
+  report_text_pass(&gone, &words->text);
 }
 
 static void one_line_ahead(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {
-  char day[REPORT_DATE_TEXT], limit[REPORT_NUMBER_TEXT];
+  char day[REPORT_DATE_TEXT];
   const bt_forecast *of = &drift->forecast;
+  bt_text said = {0};
+  if (report_drift_failed(drift, true, false, &said))
+    report_words_add(words, "; %s", bt_text_get(&said));
+  report_text_pass(&said, &words->text);
   if (of->use == BT_FORECAST_BEYOND) {
     report_words_add(words, "; its mean is beyond the tolerance already");
     return;
   }
   if (of->use != BT_FORECAST_GIVEN || !of->has_fail_5)
     return;
-  report_words_add(words, "; a check %s %s", of->side == BT_LOW ? "below" : "above",
-                   report_plain(of->limit, limit));
-  report_add_unit(&words->text, &drift->study->quantity);
-  report_words_add(words, "%s: 1 in 20 by ", report_end_of_fill(drift));
+  bt_text failing = {0};
+  report_drift_failing(drift, &failing);
+  report_words_add(words, "; %s: 1 in 20 by ", bt_text_get(&failing));
+  report_text_pass(&failing, &words->text);
   report_words_bold(words, "%s", report_drift_date(of->fail_5, day));
   if (report_drift_passed(unit, drift) != REPORT_PASSED_NONE)
     report_words_add(words, " (passed)");

@@ -4,6 +4,7 @@
 #include "report_drift.h"
 
 #include <criterion/criterion.h>
+#include <stdlib.h>
 #include <string.h>
 
 static bool has_fact(const report_facts *facts, const char *label, const char *value) {
@@ -25,16 +26,26 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
   bt_unit_study *unit = made_drift(true, &request);
   bt_drift *drift = unit->drift->drift;
   report_facts facts = facts_of(unit);
-  cr_expect_eq(facts.n, 3);
+  cr_expect_eq(facts.n, 4);
   cr_expect(has_fact(&facts, "Fitted line (95 %)", "a month (−0.670 to −0.548)"));
+  cr_expect(
+      has_fact(&facts, "Gone since it began (95 %)", "−0.980" REPORT_JOIN "% (−1.078 to −0.882)"));
   cr_expect(has_fact(&facts, "End of the fitted line (95 %)", "0.9902 (0.9892 to 0.9912)"));
   cr_expect_not(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", "passed"));
   report_facts_free(&facts);
 
-  unit->drift->read_on = report_drift_time(drift->forecast.fail_5) + 2 * BT_DAY;
+  unit->until = report_drift_time(drift->forecast.fail_5) + 2 * BT_DAY;
   facts = facts_of(unit);
   cr_expect(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", " (passed); "));
   report_facts_free(&facts);
+
+  drift->failed_n = 1;
+  drift->first_failed = drift->study->checks.n - 1;
+  facts = facts_of(unit);
+  cr_expect(has_fact(&facts, "First failing check since the change", "27 Sep 2026"));
+  cr_expect(has_fact(&facts, "Next failing check, 1 in 20, 1 in 2", " (passed); "));
+  report_facts_free(&facts);
+  drift->failed_n = 0;
 
   drift->moved.kind = drift->change.kind = BT_CHANGE_STEP;
   drift->change.step = (bt_step){.given = true, .before = 1, .after = 0.99};
@@ -100,6 +111,18 @@ Test(dates, of_a_change_and_of_an_open_episode) {
   cr_expect(has_fact(&facts, "First alarm", day_of(of, 5, date)));
   cr_expect(has_fact(&facts, "Last alarm", day_of(of, 3, date)));
   cr_expect(has_fact(&facts, "Last notice", day_of(of, 1, date)));
+  report_facts_free(&facts);
+
+  bt_excursion run = {.side = BT_LOW, /* its run signalled in an episode before this one */
+                      .signal = of->points.n - 30,
+                      .last = of->points.n - 1,
+                      .run_began = of->points.n - 40};
+  free(of->cusum.excursions);
+  of->cusum.excursions = fixture_filled(1, sizeof run);
+  of->cusum.excursions[0] = run;
+  of->cusum.excursions_n = 1;
+  facts = dates_of(of, NULL);
+  cr_expect(has_fact(&facts, "First notice", day_of(of, 10, date)), "that of this episode");
   report_facts_free(&facts);
 
   of->rules[BT_LOW][of->points.n - 10] |= BT_ALARM_LIMIT;

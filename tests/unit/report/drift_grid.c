@@ -164,7 +164,7 @@ static void read(const bt_unit_study *unit, const grid *of) {
   read_lead(unit, of);
   report_drift_short(unit, drift, &text);
   bt_text_add(&text, ". ");
-  report_drift_pace(drift, &text);
+  report_drift_pace(drift, false, &text);
   bt_text_add(&text, of->changed ? " " : "");
   report_drift_level(drift, &text);
   agrees_on_change(of, bt_text_get(&text));

@@ -52,12 +52,16 @@ static void fill_change(bt_drift *drift) {
                               .to = first_day + 50,
                               .day = first_day + 40,
                               .now = 1 + 49 * slope,
+                              .gone = 49 * slope,
+                              .gone_low = 49 * 1.1 * slope,
+                              .gone_high = 49 * 0.9 * slope,
                               .hinge = {.given = true,
                                         .day = first_day + 40,
                                         .before = 1,
                                         .per_day = slope,
                                         .low = 1.1 * slope,
                                         .high = 0.9 * slope}};
+  drift->gone_per_cent = 100 * 49 * slope;
   drift->trend = (bt_trend){.given = true,
                             .has_interval = true,
                             .slope = slope,

@@ -67,7 +67,8 @@ Test(summary_dates, each_stands_once_on_page_1) {
   char *page = page_1(unit), first[REPORT_DATE_TEXT], alarm[REPORT_DATE_TEXT], dates[500];
   (void)bt_time_short_day(drift->notice_at, first);
   (void)report_short_date(drift->alarm_at, alarm);
-  must_say(page, "Pulse-energy ratio: falling since about early July 2026. ");
+  must_say(page,
+           "Pulse-energy ratio: falling since about early July 2026, by −1.0" REPORT_JOIN "%. ");
   (void)snprintf(dates, sizeof dates,
                  "\nDates\nPulse-energy ratio began 26 Jun – 16 Jul 2026 "
                  "(likeliest 6 Jul 2026), first signal %s, first alarm %s\n",
