@@ -71,6 +71,11 @@ static const char old_meter[] =
     "Have the old meter read the laser beside the new one, on one day: what the two differ by is "
     "the meter's, the rest of the change is the laser's. Keep the result with the record.";
 
+static const char new_baseline[] =
+    "If it is the meter, freeze a new baseline from the change on, once there are 8 days or more: "
+    "its limits are of the old meter, so that alarms on either side may be of the meter alone "
+    "(“beamtally baseline --from DATE --to DATE”).";
+
 /* Whether a meter is among the causes, but not the first one. */
 static bool asks_meter_too(const bt_drift *drift) {
   bool asks = false;
@@ -81,7 +86,7 @@ static bool asks_meter_too(const bt_drift *drift) {
 
 /* Long, as each sentence is one condition more, in the order in which they are told. */
 bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t i, bt_text *out) {
-  const char *steps[10];
+  const char *steps[11];
   size_t n = 0, failed, points;
   bool given = drift->forecast.use == BT_FORECAST_GIVEN;
   if (drift->forecast.use == BT_FORECAST_BEYOND)
@@ -91,13 +96,15 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
   if (passed)
     steps[n++] = "Measure now and import it, if nobody has since: the day from which a failing "
                  "check is possible has passed.";
-  if (drift->far_n > 0)
+  if (drift->far_n > drift->far_before)
     steps[n++] = "Look the readings that were left out up in the log; one that was mistyped is put "
                  "right with “beamtally correct”.";
   bool with_meter = report_drift_meter_change(unit, drift) != NULL;
   if (with_meter)
     steps[n++] = old_meter;
-  else if (asks_meter_too(drift)) /* the least to do, and soonest done */
+  if (with_meter && bt_study_open_strength(drift->study) != BT_QUIET)
+    steps[n++] = new_baseline;
+  if (!with_meter && asks_meter_too(drift)) /* the least to do, and soonest done */
     steps[n++] = whom_to_ask(BT_CAUSE_METER);
   if (drift->causes_n > 0 && !(with_meter && drift->causes[0].kind == BT_CAUSE_METER))
     steps[n++] = whom_to_ask(drift->causes[0].kind);

@@ -151,7 +151,7 @@ static void add_step(const bt_unit_study *unit, bt_time since, step which, bool 
     report_drift_step(unit, out);
     break;
   case METER_STEP:
-    report_meter_step(unit, since, out);
+    report_meter_step(unit, since, brief, out);
     break;
   case NOTICE_STEP:
     report_signal_step(unit, BT_VERDICT_NOTICE, brief, out);

@@ -32,6 +32,13 @@ static void add_others(size_t n, bt_text *out) {
     bt_text_format(out, ", and %zu other%s as well", n - 1, n == 2 ? "" : "s");
 }
 
+/* A list without the laser's name would hold those of others as well. */
+static void add_command(const bt_unit_study *unit, bool open, bt_text *out) {
+  bt_text_format(out, "“beamtally signals%s --unit ", open ? " --open" : "");
+  bt_text_add_shell_word(out, unit->history.unit);
+  bt_text_add(out, "”.");
+}
+
 void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   size_t n = 0;
@@ -52,9 +59,9 @@ void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out) {
       episode->id, of->quantity.title, report_open_word(of, episode),
       report_side_word(episode->side), episode->id);
   if (n > 1) {
-    bt_text_add(out, " ");
-    report_count(out, n - 1, "other open episode waits", "other open episodes wait");
-    bt_text_add(out, " for the same: “beamtally signals --open”.");
+    bt_text_format(out, " In all %zu open episodes wait for that: those that are “undecided” in ",
+                   n);
+    add_command(unit, true, out);
   }
 }
 
@@ -107,8 +114,10 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
   bt_text_format(out, "): “beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
                  episode->id);
   if (n > 1) {
-    bt_text_add(out, " ");
-    report_count(out, n - 1, "other alarm that ended waits", "other alarms that ended wait");
-    bt_text_add(out, " for the same: “beamtally signals”.");
+    bt_text_format(out,
+                   " In all %zu alarms that ended from %s on wait for that: those that are “past "
+                   "alarm; undecided” in ",
+                   n, report_short_date(since, period));
+    add_command(unit, false, out);
   }
 }

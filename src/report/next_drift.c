@@ -136,7 +136,44 @@ void report_drift_step(const bt_unit_study *unit, bt_text *out) {
   report_text_pass(&names, out);
 }
 
-void report_meter_step(const bt_unit_study *unit, bt_time since, bt_text *out) {
+/* Its limits are of before the meter change, and something is open by them. */
+static bool is_judged_by_old_meter(const bt_study *of, const bt_event *change) {
+  const bt_segment *now = bt_study_now(of);
+  return report_has_limits(now) && bt_study_open_strength(of) != BT_QUIET &&
+         of->points.n > now->from && of->points.at[now->from] < change->time;
+}
+
+/* What to do about limits of the old meter, by which even a high and a low alarm may be open at
+ * once. */
+static void add_limits(const bt_unit_study *unit, const bt_event *change, bool brief,
+                       bt_text *out) {
+  char day[BT_TIME_TEXT];
+  const bt_study *first = NULL;
+  size_t n = 0;
+  for (size_t i = 0; i < unit->drift->n; i++) {
+    const bt_drift *drift = &unit->drift->drift[i];
+    if (report_drift_meter_change(unit, drift) == NULL ||
+        !is_judged_by_old_meter(drift->study, change))
+      continue;
+    first = first == NULL ? drift->study : first;
+    n++;
+  }
+  if (n == 0)
+    return;
+  bt_text_add(out, brief
+                       ? " If it is the meter: a new baseline from that day on."
+                       : " Its limits are of the old meter, so that alarms on either side may be "
+                         "of the meter alone. If it is the meter, freeze a new baseline from that "
+                         "day on, once there are 8 days or more: “beamtally baseline --unit ");
+  if (brief)
+    return;
+  bt_text_add_shell_word(out, unit->history.unit);
+  bt_text_format(out, " --characteristic %s --from %s --to DATE --by NAME --why TEXT”",
+                 first->quantity.key, bt_time_day_iso(change->time, day));
+  bt_text_add(out, n > 1 ? ", and the same for the others." : ".");
+}
+
+void report_meter_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_event *event = NULL;
   size_t n = 0, named = 0;
@@ -160,4 +197,5 @@ void report_meter_step(const bt_unit_study *unit, bt_time since, bt_text *out) {
                  " changed on the day of the meter change, %s: have the old meter read the laser "
                  "beside the new one, since the log cannot tell the two apart.",
                  report_short_date(event->time, day));
+  add_limits(unit, event, brief, out);
 }

@@ -33,7 +33,7 @@ void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
 /* What changed with the meter at `since` or later, which the log cannot tell from the laser. */
-void report_meter_step(const bt_unit_study *unit, bt_time since, bt_text *out);
+void report_meter_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out);
 /* What is lost for good, and may be lost in the meter alone. */
 void report_second_meter_step(const bt_unit_study *unit, bool brief, bt_text *out);
 

@@ -54,11 +54,11 @@ Test(drift_event, a_step_with_the_meter_is_told_everywhere) {
   report_drift_line(unit, drift, &words);
   must_say(bt_text_get(&words), "with the meter change of 24 Aug 2026");
   bt_text_clear(&words);
-  report_meter_step(unit, drift->window.from, &words);
+  report_meter_step(unit, drift->window.from, false, &words);
   must_say(bt_text_get(&words), "Technician: Pulse-energy ratio changed on the day of the meter "
                                 "change, 24 Aug 2026: have the old meter read the laser");
   bt_text_clear(&words);
-  report_meter_step(unit, drift->window.from + BT_DAY, &words);
+  report_meter_step(unit, drift->window.from + BT_DAY, false, &words);
   cr_expect(bt_text_empty(&words), "it is asked for a while, not for ever");
   bt_text_free(&words);
   bt_unit_study_free(unit);
@@ -93,7 +93,7 @@ Test(drift_event, a_step_with_another_event) {
                 "after minus before (−2.20 to −1.80). Drift is looked for since then.");
   must_say(one, "Is it drifting? No change past the threshold since that event.");
   cr_expect_null(strstr(one, "old meter"), "%s", one);
-  report_meter_step(unit, 0, &words);
+  report_meter_step(unit, 0, false, &words);
   cr_expect(bt_text_empty(&words));
   free(one);
   unit->drift->drift->events[0].about.given = false;
@@ -101,5 +101,43 @@ Test(drift_event, a_step_with_another_event) {
   cr_expect_null(strstr(one, "The level changed"), "%s", one);
   free(one);
   bt_text_free(&words);
+  bt_unit_study_free(unit);
+}
+
+/* Its limits are of the old meter: what to do about alarms by them is said where they are told. */
+Test(drift_event, limits_of_the_old_meter_want_a_new_baseline) {
+  bt_report_request request;
+  bt_unit_study *unit = stepped(BT_EVENT_METER_CHANGED, &request);
+  bt_study *of = unit->studies[0];
+  bt_text words = {0};
+  of->episodes_n = 0;
+  memset(of->strength, BT_QUIET, of->points.n);
+  report_meter_step(unit, 0, false, &words);
+  cr_expect_null(strstr(bt_text_get(&words), "baseline"), "%s", bt_text_get(&words));
+  of->episodes_n = 1;
+  of->episodes[0] = (bt_episode){.side = BT_HIGH,
+                                 .strength = BT_ALARM,
+                                 .disposition = BT_NONE,
+                                 .first = of->points.n - 2,
+                                 .last = of->points.n - 1,
+                                 .signals = 2};
+  for (size_t p = of->points.n - 2; p < of->points.n; p++) {
+    of->rules[BT_HIGH][p] = BT_WE1 | BT_ALARM_LIMIT;
+    of->strength[p] = BT_ALARM;
+  }
+  bt_text_clear(&words);
+  report_meter_step(unit, 0, false, &words);
+  must_say(bt_text_get(&words), "alarms on either side may be of the meter alone. If it is the "
+                                "meter, freeze a new baseline from that day on");
+  must_say(bt_text_get(&words),
+           "“beamtally baseline --unit 'Suite North' --characteristic energy_ratio --from "
+           "2026-08-24 --to DATE --by NAME --why TEXT”.");
+  bt_text_clear(&words);
+  report_meter_step(unit, 0, true, &words);
+  must_say(bt_text_get(&words), "If it is the meter: a new baseline from that day on.");
+  bt_text_free(&words);
+  char *one = made_drift_printed(unit, true);
+  must_say(one, "- If it is the meter, freeze a new baseline from the change on");
+  free(one);
   bt_unit_study_free(unit);
 }
