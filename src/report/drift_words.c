@@ -244,7 +244,10 @@ static void add_moved(const bt_unit_study *unit, const bt_drift *drift, bt_text 
   char at[REPORT_DATE_TEXT];
   for (size_t i = 0; i < unit->drift->n; i++) {
     const bt_drift *other = &unit->drift->drift[i];
-    if (other == drift || other->use != BT_DRIFT_LOOKED_AT || other->window.event == BT_NONE)
+    bool beside =
+        drift->loss != 0 && other->loss != 0; /* of the light; an offset is another tale */
+    if (other == drift || !beside || other->use != BT_DRIFT_LOOKED_AT ||
+        other->window.event == BT_NONE)
       continue;
     bt_text_format(out, ", though one of %s moved %s (%s)",
                    report_short_date(other->window.from, at), other->study->quantity.title,

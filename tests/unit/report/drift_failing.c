@@ -141,6 +141,10 @@ Test(drift_failing, what_an_event_moved_beside_what_none_did) {
   bt_text_clear(&words);
   report_drift_span(unit, &both[0], &words);
   must_say(bt_text_get(&words), said);
+  both[1].loss = 0; /* an offset, say */
+  bt_text_clear(&words);
+  report_drift_span(unit, &both[0], &words);
+  must_say(bt_text_get(&words), "on: no event moved them.");
   bt_text_free(&words);
   bt_unit_study_free(unit);
 }
