@@ -39,6 +39,10 @@ bool report_drift_alarm_is_older(const bt_drift *drift) {
          drift->alarm_at < report_drift_time(drift->change.day);
 }
 
+const char *report_end_of_fill(const bt_drift *drift) {
+  return drift->study->adjusted ? " at a fill’s end" : "";
+}
+
 bt_time report_drift_time(double day) {
   return (bt_time)floor(day) * BT_DAY;
 }

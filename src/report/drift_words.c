@@ -22,10 +22,6 @@ void report_drift_last(const bt_drift *drift, bt_text *out) {
                  report_drift_date(drift->last_day, day));
 }
 
-const char *report_end_of_fill(const bt_drift *drift) {
-  return drift->study->adjusted ? " at a fill’s end" : "";
-}
-
 void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
                            bt_text *out) {
   char day[REPORT_DATE_TEXT];

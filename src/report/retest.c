@@ -23,14 +23,6 @@ bool report_retest_of(const bt_study *of, size_t check, report_retest *found) {
   return found->last > found->first;
 }
 
-/* The newest one among the checks before `end`. */
-static bool retest_before(const bt_study *of, size_t end, report_retest *found) {
-  for (size_t i = end < of->checks.n ? end : of->checks.n; i > 0; i--)
-    if (is_retest(of, i - 1))
-      return report_retest_of(of, i - 1, found);
-  return false;
-}
-
 static void add_value(const bt_study *of, size_t check, bt_text *out) {
   double value = of->checks.raw[check];
   bt_text_add(out, " (");
@@ -97,24 +89,4 @@ void report_retest_told(const bt_study *of, bt_text *out) {
   add_clock(of, found.first, out);
   bt_text_add(out, found.failed ? " failed" : " lay beyond the limits");
   add_value(of, found.first, out);
-}
-
-void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t most,
-                            bt_text *out) {
-  report_retest found;
-  size_t told = 0, left = 0, end = bt_series_from(&of->checks, to);
-  for (; retest_before(of, end, &found) && of->checks.at[found.last] >= from; end = found.first) {
-    report_retest failed;
-    if (report_failed_of(of, found.first, &failed))
-      continue;
-    if (told == most) {
-      left++;
-      continue;
-    }
-    if (told++ > 0)
-      bt_text_add(out, "; ");
-    report_retest_words(of, &found, out);
-  }
-  if (left > 0)
-    bt_text_format(out, "; and %zu more this month", left);
 }
