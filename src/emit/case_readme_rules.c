@@ -2,6 +2,8 @@
  * step 4 doesn't tell of in its own words. */
 #include "case_room.h"
 
+#include <string.h>
+
 enum { WIDTH = 96, WORDS_COLUMN = 18 };
 
 /* Steps 4 and 5 tell of these. */
@@ -13,8 +15,12 @@ static bt_rules further(const bt_case *one) {
 
 void emit_case_further_rules(const bt_case *one, FILE *stream) {
   for (size_t r = 0; r < BT_RULE_COUNT; r++)
-    if ((further(one) & bt_rule_table[r].bit) != 0)
-      (void)fprintf(stream, "   %s: %s.\n", bt_rule_table[r].key, bt_rule_table[r].words);
+    if ((further(one) & bt_rule_table[r].bit) != 0) {
+      size_t column = 5 + strlen(bt_rule_table[r].key);
+      (void)fprintf(stream, "   %s: ", bt_rule_table[r].key);
+      emit_case_wrapped(bt_rule_table[r].words, column, 3, WIDTH, stream);
+      (void)fputs(".\n", stream);
+    }
 }
 
 /* Their keys, with commas between and `last` before the last one. */

@@ -277,17 +277,15 @@ static bt_status hint_once_own(bt_survey *survey, bt_error *error) {
     bt_text sentence = {0};
     size_t own = 0;
     int item = 0;
-    if (key == NULL || intake_role_of(key, &item) != INTAKE_ROLE_READING ||
+    if (intake_role_in(choices, key, &item) != INTAKE_ROLE_READING ||
         !intake_own_of(header, choices->own, choices->own_n, &own))
       continue;
     const bt_own_characteristic *of = &choices->own[own];
     bt_text_format(&sentence,
                    "the column \"%s\" is read as %s, not as %s (%s) of the clinic's own, which the "
                    "settings declare: take that [characteristic] out of them, and read the older "
-                   "logs anew with --again",
-                   intake_show(header, shown, sizeof shown), key, of->key, of->title);
-    if (strcmp(of->key, key) != 0)
-      bt_text_format(&sentence, "; or put the column into a map as %s", of->key);
+                   "logs anew with --again; or put the column into a map as %s",
+                   intake_show(header, shown, sizeof shown), key, of->key, of->title, of->key);
     status = intake_add_hint(survey, &sentence, error);
     bt_text_free(&sentence);
   }

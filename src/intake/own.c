@@ -62,15 +62,15 @@ bool intake_own_of(const char *header, const bt_own_characteristic *own, size_t 
   return false;
 }
 
+/* The clinic's own come first: one that was declared before the program had a reading of its key
+ * stays what its log means by it. */
 intake_role intake_role_in(const bt_reading_choices *choices, const char *key, int *item) {
-  intake_role role = key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, item);
-  for (size_t i = 0;
-       key != NULL && role == INTAKE_ROLE_NONE && choices != NULL && i < choices->own_n; i++)
+  for (size_t i = 0; key != NULL && choices != NULL && i < choices->own_n; i++)
     if (strcmp(key, choices->own[i].key) == 0) {
       *item = (int)i;
       return INTAKE_ROLE_OWN;
     }
-  return role;
+  return key == NULL ? INTAKE_ROLE_NONE : intake_role_of(key, item);
 }
 
 const char *intake_key_of_header(const bt_reading_choices *choices, const char *header) {

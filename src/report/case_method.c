@@ -1,6 +1,10 @@
 /* The method of a case: what was computed and how, in the words of the trade. */
 #include "report_case.h"
 
+#include <string.h>
+
+static const char rules_heading[] = "Rules";
+
 static const struct {
   const char *heading, *words;
 } parts[] = {
@@ -23,11 +27,9 @@ static const struct {
      "radius: 99.73 % quantile of the baseline’s bivariate normal; the vector: Hotelling’s "
      "T². A suggested baseline that nobody has frozen is provisional, and its chart says "
      "so."},
-    {"Rules",
-     "Western Electric’s four (1956): beyond 3 sigma; two of three beyond 2; four of five "
-     "beyond 1; eight in a row on one side. Tabular CUSUM: k 0.5, h 5; it restarts with "
-     "headstart after a service, recalibration, cleaning or meter change. These are "
-     "notices. An alarm is a failed tolerance, or a limit set so wide that the laser’s charts "
+    {rules_heading, /* behind those of the table */
+     "The zone rules are Western Electric’s (1956). The CUSUM restarts with headstart after a "
+     "service, recalibration, cleaning or meter change. All these are notices. An alarm is a failed tolerance, or a limit set so wide that the laser’s charts "
      "together keep the clinic’s budget of false alarms a year; the tracker’s T², x and y count as "
      "one chart."},
     {"Changes",
@@ -79,15 +81,39 @@ static void behind_limits(case_pages *on) {
   report_text_end(on->builder, &words);
 }
 
+/* "“1 > 3σ”: one point beyond 3 sigma; ...": every rule that is no alarm, by the name that its row
+ * in the lanes has. */
+static void add_rules(bt_text *words) {
+  bool any = false;
+  for (size_t r = 0; r < BT_RULE_COUNT; r++) {
+    const bt_rule *rule = &bt_rule_table[r];
+    if (rule->kind == BT_RULE_ALARM)
+      continue;
+    bt_text_format(words, "%s“%s”: %s", any ? "; " : "", rule->label, rule->words);
+    any = true;
+  }
+  bt_text_add(words, ". ");
+}
+
+static void part(case_pages *on, const char *heading, const char *words) {
+  double wrap = on->frame.right - on->frame.left;
+  double height = report_measure(on->builder, BT_STYLE_TABLE, words, wrap).height;
+  report_case_room(on, heading_height + height); /* a heading stays with its words */
+  report_case_heading(on, heading);
+  report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, words);
+}
+
 void report_case_method(case_pages *on) {
+  bt_text words = {0};
   report_case_section(on, "Method");
   for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
-    double wrap = on->frame.right - on->frame.left;
-    double height = report_measure(on->builder, BT_STYLE_TABLE, parts[i].words, wrap).height;
-    report_case_room(on, heading_height + height); /* a heading stays with its words */
-    report_case_heading(on, parts[i].heading);
-    report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, parts[i].words);
+    bt_text_clear(&words);
+    if (strcmp(parts[i].heading, rules_heading) == 0)
+      add_rules(&words);
+    bt_text_add(&words, parts[i].words);
+    part(on, parts[i].heading, bt_text_get(&words));
   }
+  report_text_end(on->builder, &words);
   behind_limits(on);
   report_case_heading(on, "Cautions");
   report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT, report_cautions_full);

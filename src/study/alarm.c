@@ -1,10 +1,9 @@
 /* Alarms: limits that the charts of a unit together are meant to cross no more often than its
  * budget of false alarms a year allows.
  *
- * R1 What alarms stands in BT_CHARACTERISTICS (setup.h): the energy ratio; fluence where it is a
- *    second witness (logged, or from the plate); the voltage, or the demand where no voltage is
- *    logged; the spread; the tracker. Radius, room conditions and the clinic's own characteristics
- *    give notices only.
+ * R1 What alarms stands in BT_CHARACTERISTICS (setup.h); but the fluence only where it is a second
+ *    witness (logged, or from the plate), and the demand only where no voltage is logged. All
+ *    others, the clinic's own characteristics among them, give notices only.
  * R2 A chart counts when it is drawn and its newest baseline has 30 points or more. Each has an
  *    equal share of the budget, half for a limit and half for a CUSUM. The tracker is one chart:
  *    half of its share is for T², a quarter each for the CUSUM of x and of y.

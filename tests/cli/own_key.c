@@ -13,9 +13,9 @@ static const char said[] =
     "\"high_voltage\" is a characteristic of the clinic's own by the settings, "
     "and Beamtally has one of that key since";
 
-/* Mains voltage, in V, by the key of the discharge voltage, in kV. */
-static void declare(const char *folder) {
-  char key[] = "high_voltage", title[] = "Mains voltage", volt[] = "V", unit[] = "Room 1",
+/* Mains voltage, in V, by such a key. */
+static void declare(const char *folder, const char *by) {
+  char *key = bt_copy(by), title[] = "Mains voltage", volt[] = "V", unit[] = "Room 1",
        source[] = "a policy";
   bt_own_characteristic own = {.key = key, .title = title, .unit = volt, .decimals = 1};
   bt_tolerance tolerance = {.unit = unit,
@@ -38,6 +38,7 @@ static void declare(const char *folder) {
                "%s", error.text);
   bt_ledger_close(ledger);
   free(path);
+  free(key);
 }
 
 /* Both rise inside the gas fills, by far more than they scatter. */
@@ -60,7 +61,7 @@ Test(own_key, what_stands_under_the_key_stays_the_clinics_own) {
   static const char policy[] = "[unit 1]\nname = Room 1\n[characteristic 1]\nkey = high_voltage\n"
                                "title = Mains voltage\nunit = V\n";
   char *folder = folder_begin();
-  declare(folder);
+  declare(folder, "high_voltage");
   put_log(folder);
   MUST_BE(folder, DONE, said, "import", "log.csv");
   MUST_BE(folder, DONE, said, "status");
@@ -91,7 +92,7 @@ Test(own_key, what_stands_under_the_key_stays_the_clinics_own) {
 /* Without the declaration the key is Beamtally's, and no baseline of the mains judges the laser. */
 Test(own_key, taken_out_of_the_settings_it_is_beamtallys) {
   char *folder = folder_begin();
-  declare(folder);
+  declare(folder, "high_voltage");
   put_log(folder);
   free(RUN_DONE(folder, "import", "log.csv"));
   free(RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",
@@ -106,5 +107,20 @@ Test(own_key, taken_out_of_the_settings_it_is_beamtallys) {
   run_result status = RUN(folder, "status");
   cr_expect_null(strstr(status.err, said), "%s", status.err);
   run_free(&status);
+  folder_end(folder);
+}
+
+/* A reading's key likewise: what a log has under it goes where it went before. */
+Test(own_key, a_readings_key_stays_the_clinics_own) {
+  char *folder = folder_begin();
+  declare(folder, "hv_kv");
+  file_put(folder, "log.csv",
+           "date,unit,energy_mj,hv_kv\n2026-01-01,Room 1,1.6,230.5\n2026-01-02,Room 1,1.6,231\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  json_t *analysis = analysis_of(folder, "Room 1", "hv_kv", NULL);
+  cr_expect_eq(json_array_size(json_object_get(analysis, "points")), 2);
+  json_decref(analysis);
+  MUST_BE(folder, FAILED, "has no high_voltage", "analyse", "--unit", "Room 1", "--characteristic",
+          "high_voltage");
   folder_end(folder);
 }
