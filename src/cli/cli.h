@@ -134,13 +134,15 @@ bool cli_reader_is_gone(void);
  * `head` does: it has what it wanted. */
 void cli_say_lost(void);
 
-/* Prints text on stdout; CLI_FAILED, after a sentence, when that fails. */
+/* Prints data, or words of our own, on stdout as they are; CLI_FAILED, after a sentence, when that
+ * fails. */
 cli_exit cli_print(const char *text);
 
 /* A help text, with its lists (help_lists.c). */
 cli_exit cli_print_help(const char *help);
 
-/* The same for text that was put together; one that failed is said to have no memory. */
+/* The same for words that were put together, as cli_put_seen writes them; text that failed is said
+ * to have no memory. */
 cli_exit cli_print_text(const bt_text *text);
 
 /* ---- typed.c --------------------------------------------------------------------------------- */

@@ -54,17 +54,21 @@ void cli_say_lost(void) {
             "stands");
 }
 
-cli_exit cli_print(const char *text) {
-  if (cli_put_seen(text, stdout) && fflush(stdout) == 0)
+static cli_exit printed(bool written) {
+  if (written && fflush(stdout) == 0)
     return CLI_DONE;
   cli_say_lost();
   return CLI_FAILED;
 }
 
+cli_exit cli_print(const char *text) {
+  return printed(fputs(text, stdout) >= 0);
+}
+
 /* What the text was to tell of may have been stored: it must not sound as if nothing was done. */
 cli_exit cli_print_text(const bt_text *text) {
   if (bt_text_ok(text))
-    return cli_print(bt_text_get(text));
+    return printed(cli_put_seen(bt_text_get(text), stdout));
   cli_say("the output could not be written: there is not enough memory; close other programs");
   return CLI_FAILED;
 }
