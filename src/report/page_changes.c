@@ -81,7 +81,7 @@ static void corrections(report_sheet *sheet, const bt_unit_study *unit,
   for (size_t i = 0; i < n && i < MOST_CORRECTIONS; i++)
     report_correction_row(sheet, &unit->corrections[unit->corrections_n - 1 - i]);
   report_sheet_rest(sheet, n > MOST_CORRECTIONS ? n - MOST_CORRECTIONS : 0, "earlier one",
-                    "earlier ones", "beamtally correct --list");
+                    "earlier ones", "beamtally export");
 }
 
 /* The same record studied by the same program up to the same day: five tables would be empty. */

@@ -192,7 +192,7 @@ static void corrections(report_sheet *sheet, const bt_unit_study *unit) {
   size_t shown = n < MOST_CORRECTIONS ? n : MOST_CORRECTIONS;
   for (size_t i = 0; i < shown; i++)
     report_correction_row(sheet, &unit->corrections[n - 1 - i]);
-  report_sheet_rest(sheet, n - shown, "earlier one", "earlier ones", "beamtally correct --list");
+  report_sheet_rest(sheet, n - shown, "earlier one", "earlier ones", "beamtally export");
 }
 
 /* ---- Decisions ------------------------------------------------------------------------------- */

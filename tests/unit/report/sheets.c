@@ -119,6 +119,22 @@ Test(sheets, books_and_changes_of_every_size_keep_to_their_pages) {
     }
 }
 
+/* What a page has no room for is where it says: no command lists corrections by themselves. */
+Test(sheets, corrections_beyond_the_page_are_in_the_export) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  plan.corrections = 61;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_book book = book_of(1);
+  request.book = &book;
+  bt_text said = said_of(unit, &request);
+  said_is(&said, "1 earlier one");
+  said_never(&said, "correct --list");
+  bt_text_free(&said);
+  free_book(&book);
+  bt_unit_study_free(unit);
+}
+
 Test(sheets, a_revision_says_what_changed) {
   fixture_plan plan = fixture_usual(), was = fixture_usual();
   bt_report_request request, ignored;
