@@ -41,10 +41,10 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_facts
                  of->has_fail_50 ? ", 1 in 2" : "");
   report_passed passed = report_drift_passed(unit, drift);
   bt_text_format(&value, "%s%s", report_short_date(report_drift_time(of->fail_5), five),
-                 passed != REPORT_PASSED_NONE ? " (passed)" : "");
+                 passed != REPORT_PASSED_NONE ? " (gone by)" : "");
   if (of->has_fail_50)
     bt_text_format(&value, "; %s%s", report_short_date(report_drift_time(of->fail_50), fifty),
-                   passed == REPORT_PASSED_BOTH ? " (passed)" : "");
+                   passed == REPORT_PASSED_BOTH ? " (gone by)" : "");
   report_fact_add(facts, &label, &value);
 }
 

@@ -1,13 +1,12 @@
-/* Days of forecasts that have passed: the newest one's, which nobody may read as still ahead, held
- * against the last day of the record shown, since a page of a past month knows nothing of later
- * days; and the past forecasts held against what came, so that a reader can judge how far to trust
- * the newest. */
+/* Days of forecasts that have gone by: the newest one's, which nobody may read as still ahead; and
+ * the past forecasts held against what came, so that a reader can judge how far to trust the
+ * newest. */
 #include "report_drift.h"
 
 #include <math.h>
 
 static bool is_over(const bt_unit_study *unit, double day) {
-  return report_drift_time(day) + BT_DAY < unit->until;
+  return report_drift_time(day) + BT_DAY < report_known_to(unit);
 }
 
 report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *drift) {

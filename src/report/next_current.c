@@ -5,14 +5,11 @@
 
 /* The last moment by which a check was expected and none is stored; 0: there is no such. */
 static bt_time missing_on(const bt_unit_study *unit) {
-  bt_time read_on = unit->drift != NULL ? unit->drift->read_on : 0;
+  bt_time known_to = report_known_to(unit);
   if (!unit->current)
     return unit->until - 1;
-  /* Checks of later than the page are stored: the log has not ended. */
-  if (read_on <= unit->until || unit->provenance.checks > (int64_t)unit->history.n)
-    return 0;
-  return (double)(bt_day_of(read_on) - bt_day_of(unit->last_check)) > unit->expected_days ? read_on
-                                                                                          : 0;
+  bool missing = (double)(bt_day_of(known_to) - bt_day_of(unit->last_check)) > unit->expected_days;
+  return known_to > unit->until && missing ? known_to : 0;
 }
 
 void report_check_ago(const bt_unit_study *unit, bool brief, bt_text *out) {

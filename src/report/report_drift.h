@@ -28,7 +28,7 @@ uint32_t report_drift_evidence(const bt_drift *drift, bt_cause_kind kind);
 /* How many were looked at. */
 size_t report_drift_looked(const bt_unit_drift *all);
 
-/* Which of the forecast's days lie before the last day of the record shown. */
+/* Which of the forecast's days have gone by (report_known_to). */
 typedef enum report_passed {
   REPORT_PASSED_NONE,
   REPORT_PASSED_FIRST, /* the 5 % day */

@@ -127,6 +127,9 @@ const char *report_title_of(const bt_unit_study *unit, const char *key);
 bool report_next_step(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
 /* The same step where room is short: without the commands, which stand where it is told in full. */
 bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, bt_text *out);
+/* The end of the span; or the day that the ledger was last written to, where the log had ended
+ * before it: then no check came in between. */
+bt_time report_known_to(const bt_unit_study *unit);
 /* From when the screen, which shows no span, asks about them: the quarter before the last check. */
 bt_time report_asks_since(const bt_unit_study *unit);
 /* ", 60 days before the ledger’s last entry, of 29 Nov 2026", behind the day of the last check;

@@ -70,12 +70,12 @@ static void ahead(const bt_unit_study *unit, const bt_drift *drift, report_words
   if (of->has_fail_5) {
     report_words_add(words, ": 1 in 20 by ");
     report_words_bold(words, "%s", report_drift_date(of->fail_5, day));
-    report_words_add(words, passed != REPORT_PASSED_NONE ? " (passed)" : "");
+    report_words_add(words, passed != REPORT_PASSED_NONE ? " (gone by)" : "");
   }
   if (of->has_fail_50)
     report_words_add(words, "%s by %s%s", of->has_fail_5 ? ", 1 in 2" : ": 1 in 2",
                      report_drift_date(of->fail_50, day),
-                     passed == REPORT_PASSED_BOTH ? " (passed)" : "");
+                     passed == REPORT_PASSED_BOTH ? " (gone by)" : "");
   if (!of->has_fail_5 && !of->has_fail_50)
     report_words_add(words, " is not to be expected within 20 years");
   report_words_add(words, ".");
@@ -211,7 +211,7 @@ static void one_line_ahead(const bt_unit_study *unit, const bt_drift *drift, rep
   report_text_pass(&failing, &words->text);
   report_words_bold(words, "%s", report_drift_date(of->fail_5, day));
   if (report_drift_passed(unit, drift) != REPORT_PASSED_NONE)
-    report_words_add(words, " (passed)");
+    report_words_add(words, " (gone by)");
 }
 
 void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, report_words *words) {

@@ -314,9 +314,11 @@ Test(drift_text, dates_are_of_the_last_check) {
   text = made_drift_printed(unit, true);
   must_say(text, "If it goes on as up to its last check, of 27 Sep 2026, a check");
   free(text);
-  unit->until -= BT_DAY; /* of the month's end, but read later: it knows nothing of later days */
+  unit->until -= BT_DAY; /* of the month's end, but read later */
   cr_expect_eq(report_drift_passed(unit, drift), REPORT_PASSED_NONE);
-  unit->drift->read_on = unit->until + 40 * BT_DAY;
+  unit->drift->read_on = unit->until + BT_DAY;
+  cr_expect_eq(report_drift_passed(unit, drift), REPORT_PASSED_FIRST);
+  unit->provenance.checks++; /* one came since: the page is of what was known then */
   cr_expect_eq(report_drift_passed(unit, drift), REPORT_PASSED_NONE);
   bt_unit_study_free(unit);
 }

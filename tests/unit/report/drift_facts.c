@@ -36,14 +36,14 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
 
   unit->until = report_drift_time(drift->forecast.fail_5) + 2 * BT_DAY;
   facts = facts_of(unit);
-  cr_expect(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", " (passed); "));
+  cr_expect(has_fact(&facts, "First failing check, 1 in 20, 1 in 2", " (gone by); "));
   report_facts_free(&facts);
 
   drift->failed_n = 1;
   drift->first_failed = drift->study->checks.n - 1;
   facts = facts_of(unit);
   cr_expect(has_fact(&facts, "First failing check since the change", "27 Sep 2026"));
-  cr_expect(has_fact(&facts, "Next failing check, 1 in 20, 1 in 2", " (passed); "));
+  cr_expect(has_fact(&facts, "Next failing check, 1 in 20, 1 in 2", " (gone by); "));
   report_facts_free(&facts);
   drift->failed_n = 0;
 
