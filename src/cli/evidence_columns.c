@@ -34,7 +34,46 @@ static bool read_column(const char *line, bt_column_choice *column) {
   return column->key != NULL && column->header != NULL;
 }
 
-/* What `reading` says of columns, delimiter and encoding, as a map would. */
+static char *part(const char *from, const char *to) {
+  bt_text text = {0};
+  bt_text_add_bytes(&text, from, (size_t)(to - from));
+  return bt_text_take(&text);
+}
+
+/* `event.gas_bottle "Gas" "new bottle" `: what the map says that a text of a column means. All of
+ * it owned; false where it is none. */
+static bool read_meaning(const char *line, bt_value_choice *value) {
+  const char *end = line + strcspn(line, "\n"), *open = strstr(line, " \"");
+  const char *middle = open == NULL ? NULL : strstr(open + 2, "\" \""), *close = NULL;
+  for (const char *at = middle == NULL ? NULL : strstr(middle + 3, "\" "); at != NULL && at < end;
+       at = strstr(at + 1, "\" "))
+    close = at;
+  if (close == NULL)
+    return false;
+  *value = (bt_value_choice){.key = part(line, open),
+                             .header = part(open + 2, middle),
+                             .value = part(middle + 3, close),
+                             .result = end == close + 2 ? NULL : part(close + 2, end)};
+  return true;
+}
+
+static bt_status add_meanings(const char *reading, bt_reading_choices *choices, bt_error *error) {
+  size_t room = 0;
+  for (const char *at = line_of(reading, "value "); at != NULL;
+       at = line_of(strchr(at, '\n'), "value ")) {
+    if (!bt_grow(&choices->values, &room, choices->values_n + 1, sizeof *choices->values))
+      return bt_fail_memory(error);
+    bt_value_choice *value = &choices->values[choices->values_n];
+    if (!read_meaning(at, value))
+      continue;
+    choices->values_n++;
+    if (value->key == NULL || value->header == NULL || value->value == NULL)
+      return bt_fail_memory(error);
+  }
+  return BT_OK;
+}
+
+/* What `reading` says of columns, meanings, delimiter and encoding, as a map would. */
 static bt_status choices_of(const char *reading, bt_reading_choices *choices, bt_error *error) {
   size_t room = 0;
   const char *encoding = line_of(reading, "encoding "), *delimiter = line_of(reading, "delimiter ");
@@ -60,28 +99,27 @@ static bt_status choices_of(const char *reading, bt_reading_choices *choices, bt
     if (strchr(at, '\n') == NULL)
       break;
   }
-  return whole ? BT_OK : bt_fail_memory(error);
+  return whole ? add_meanings(reading, choices, error) : bt_fail_memory(error);
 }
 
-/* `value event.gas_bottle "Gas" "new bottle" `: the map gives texts of the column a meaning, by its
- * header or as "@8". */
-static bool is_read_for_meanings(const char *reading, size_t i, const char *header) {
-  bool read = false;
+/* The map gives texts of the column a meaning, by its header or as "@8". */
+static bool has_meanings(const bt_reading_choices *choices, size_t i, const char *header) {
   char position[24];
   (void)snprintf(position, sizeof position, "@%zu", i + 1);
-  for (const char *at = line_of(reading, "value "); at != NULL && !read;
-       at = line_of(strchr(at, '\n'), "value ")) {
-    const char *open = strstr(at, " \""), *close = open == NULL ? NULL : strstr(open + 2, "\" \"");
-    bt_text named = {0};
-    if (close != NULL && close < at + strcspn(at, "\n"))
-      bt_text_add_bytes(&named, open + 2, (size_t)(close - open - 2));
-    read = !bt_text_empty(&named) && (strcmp(bt_text_get(&named), position) == 0 ||
-                                      bt_same_name(bt_text_get(&named), header));
-    bt_text_free(&named);
-    if (strchr(at, '\n') == NULL)
-      break;
-  }
-  return read;
+  for (size_t k = 0; k < choices->values_n; k++)
+    if (strcmp(choices->values[k].header, position) == 0 ||
+        bt_same_name(choices->values[k].header, header))
+      return true;
+  return false;
+}
+
+/* Each of its texts is known: the column is read, or the map says what all of them mean. One text
+ * without a meaning may say anything. In long form a survey keeps no texts. */
+static bool is_taken(const bt_survey *survey, size_t i) {
+  const bt_survey_column *column = &survey->columns[i];
+  return column->key != NULL ||
+         (!survey->long_form && column->texts_n == 0 && !column->texts_more &&
+          has_meanings(survey->choices, i, column->header));
 }
 
 bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_error *error) {
@@ -98,7 +136,7 @@ bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_er
                        "%s is not put into the folder: its column \"%s\" looks like a patient's "
                        "identity; leave --with-sources out, the readings go along all the same",
                        log->path, column->header);
-    else if (column->key == NULL && !is_read_for_meanings(reading, i, column->header))
+    else if (!is_taken(survey, i))
       bt_text_format(&unmapped, "%s\"%s\"", unmapped.length > 0 ? ", " : "", column->header);
   }
   if (status == BT_OK && !bt_text_empty(&unmapped) &&

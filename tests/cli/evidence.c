@@ -370,6 +370,31 @@ Test(evidence, a_column_that_was_read_for_what_its_texts_mean) {
   folder_end(folder);
 }
 
+/* What else stands in such a column is what nobody has looked at, however much of it is known. */
+Test(evidence, a_column_that_was_read_for_some_of_its_texts) {
+  static const char *const cells[] = {"Mr Smith waited", "none", "NONE", ""};
+  for (size_t i = 0; i < sizeof cells / sizeof *cells; i++) {
+    char log[160];
+    (void)snprintf(log, sizeof log,
+                   "date,unit,energy_mj,Notes\n2026-04-01,Room 1,1.6,none\n"
+                   "2026-04-02,Room 1,1.61,%s\n",
+                   cells[i]);
+    char *folder = private_folder(log);
+    file_put(folder, "all.ini",
+             "[columns]\ndate = date\nunit = unit\nenergy_mj = energy_mj\n[values]\n"
+             "event.other = Notes, none\n");
+    free(RUN_DONE(folder, "import", "--map", "all.ini", "--again", "--by", "KL", "--why", "notes",
+                  "log.csv"));
+    run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                            "--with-sources", "-o", "case");
+    cr_expect_eq(result.status, i == 0 ? USAGE : DONE, "%s: %d: %s", cells[i], result.status,
+                 result.err);
+    cr_expect((strstr(result.err, "in it: \"Notes\"\n") != NULL) == (i == 0), "%s", result.err);
+    run_free(&result);
+    folder_end(folder);
+  }
+}
+
 /* What its first map left out is no longer left out: there is nothing to ask. */
 Test(evidence, a_log_that_was_read_again_goes_along_as_it_was_read_last) {
   char *folder = private_folder("date,unit,energy_mj,flu\n2026-04-01,Room 1,1.6,160\n"
