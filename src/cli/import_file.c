@@ -240,6 +240,8 @@ done:
   cli_stopped_end();
   if (status == BT_OK && !request->dry_run && !has_no_row(survey, request))
     import_say_summary(cli, path, request, counts, &run.made, run.kept);
+  if (status == BT_OK && *ledger != NULL && !counts->repeated && counts->rows > 0)
+    import_say_still_refused(*ledger, survey, path, counts);
   if (status == BT_OK && counts->superseded > 0)
     import_say_again(*ledger, survey, path);
   if (status == BT_OK && counts->fresh > 0 && run.oldest <= run.newest)

@@ -32,6 +32,11 @@ void import_say_again(bt_ledger *ledger, const bt_survey *survey, const char *pa
 void import_say_doubled(bt_ledger *ledger, const bt_survey *survey, const char *path,
                         bt_time oldest, bt_time newest);
 
+/* How many lines that were refused of earlier logs of that name still count, and the command that
+ * settles them; nothing where none do. */
+void import_say_still_refused(bt_ledger *ledger, const bt_survey *survey, const char *path,
+                              const bt_import_counts *counts);
+
 /* What a file's rows are. */
 typedef struct import_made {
   int64_t rows;           /* of data in the file */

@@ -16,9 +16,11 @@
   "SELECT count(*), total(x.serious AND NOT x.is_out), total(x.is_out) FROM (SELECT "              \
   "r.serious <> 0 AS serious, " LEDGER_LEFT_OUT(                                                   \
       "") " IS NOT NULL AS is_out FROM main.refusal AS r JOIN main.source AS n "                   \
-          "ON n.number = r.source WHERE n.number IN (SELECT n.number FROM main.source AS n "       \
-          "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "              \
-          "AND " LEDGER_REFUSAL_STANDS("")
+          "ON n.number = r.source WHERE " LEDGER_LINE_STANDS(                                      \
+              "") " AND n.number IN "                                                              \
+                  "(SELECT n.number FROM main.source AS n "                                        \
+                  "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "      \
+                  "AND " LEDGER_LOG_STANDS("")
 
 static const char refused_sql[] =
     REFUSED " AND n.number IN (SELECT source FROM main.source_unit WHERE unit = ?1))) AS x";

@@ -17,13 +17,15 @@ static const char lines_sql[] =
             "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number)) "
             "SELECT x.source, x.number, x.name, x.line, x.header, x.reason, x.serious, x.first, "
             "x.gone, d.at, d.by, d.why FROM (SELECT r.source, r.number, n.name, r.line, r.header, "
-            "r.reason, r.serious, log.gone, min(log.at) OVER (PARTITION BY n.name, r.line, "
-            "r.header) AS first, rank() OVER (PARTITION BY n.name, r.line, r.header ORDER BY "
-            "r.source DESC) AS newest, " LEDGER_LEFT_OUT(
-                "") " AS left_out FROM main.refusal AS r JOIN main.source AS n "
-                    "ON n.number = r.source JOIN log ON log.number = n.number) AS x "
-                    "LEFT JOIN main.entry AS d ON d.number = x.left_out "
-                    "WHERE x.gone IS NULL OR x.newest = 1 ORDER BY x.source, x.number";
+            "r.reason, r.serious, iif(log.gone IS NULL, (SELECT min((SELECT x.at FROM main.entry "
+            "AS x WHERE x.number = l.entry)) FROM main.source AS l WHERE " LEDGER_LINE_ENDS(
+                "") "), log.gone) AS gone, min(log.at) OVER (PARTITION BY n.name, r.line, "
+                    "r.header) AS first, rank() OVER (PARTITION BY n.name, r.line, r.header "
+                    "ORDER BY r.source DESC) AS newest, " LEDGER_LEFT_OUT(
+                        "") " AS left_out FROM main.refusal AS r JOIN main.source AS n "
+                            "ON n.number = r.source JOIN log ON log.number = n.number) AS x "
+                            "LEFT JOIN main.entry AS d ON d.number = x.left_out "
+                            "WHERE x.gone IS NULL OR x.newest = 1 ORDER BY x.source, x.number";
 
 static char *text_at(sqlite3_stmt *row, int column, bool *whole) {
   const char *text = (const char *)sqlite3_column_text(row, column);

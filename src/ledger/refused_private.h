@@ -43,9 +43,51 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
   "AND r.kind = 'read again' AND c.source = n.number) OR (l.name = n.name "                        \
   "AND " LEDGER_HOLDS_AGAIN("l", "n") "))"
 
-/* Whether a refused line of the source n may still be missing. */
-#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
+/* Whether the source `later` held again three quarters of the rows of each unit that went in from
+ * `older`: another state of that log then, in which more was changed than mended, and not another
+ * log of that name. Of a log that keeps its last weeks alone, a state that has a refused line no
+ * longer, and a new row on the line of that number, holds less than half of the older one. */
+#define LEDGER_HOLDS_MOST(later, older)                                                            \
+  "NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = " older ".number "             \
+  "AND 3 * (u.fresh + u.known) > 4 * coalesce((SELECT v.known FROM main.source_unit AS v "         \
+  "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
+
+/* Whether the source `later` brought from that line what could be read: a check, one that it holds
+ * back, or an event. Of rows that were known the ledger keeps no line. */
+#define LEDGER_READ_LINE(later, line_number)                                                       \
+  "EXISTS (SELECT 1 FROM main.source_unit AS u JOIN main.checks AS c ON c.unit = u.unit "          \
+  "WHERE u.source = " later ".number AND c.source = " later ".number "                             \
+  "AND " line_number " BETWEEN c.line AND c.last_line) "                                           \
+  "OR EXISTS (SELECT 1 FROM main.source_unit AS u JOIN main.held AS h ON h.unit = u.unit "         \
+  "WHERE u.source = " later ".number AND h.source = " later ".number "                             \
+  "AND " line_number " BETWEEN h.line AND h.last_line) "                                           \
+  "OR EXISTS (SELECT 1 FROM main.source_unit AS u JOIN main.event AS v ON v.unit = u.unit "        \
+  "WHERE u.source = " later ".number AND v.source = " later ".number "                             \
+  "AND " line_number " BETWEEN v.line AND v.last_line)"
+
+/* Whether the source l says what became of that one refusal r of the source n, though it lacks some
+ * row of n: it is another state of that log, and either refuses the line of that number itself,
+ * which is counted there, or brought from it what n had not. A mended line that has moved isn't
+ * known so, since neither its unit nor its time was kept, and goes on counting. */
+#define LEDGER_LINE_ENDS(and_later)                                                                \
+  "l.number > n.number" and_later " AND l.kind = n.kind AND l.name = n.name "                      \
+  "AND " LEDGER_HOLDS_MOST(                                                                        \
+      "l", "n") " AND (EXISTS (SELECT 1 FROM main.refusal AS q "                                   \
+                "WHERE q.source = l.number AND q.line = r.line) OR " LEDGER_READ_LINE(             \
+                    "l", "r.line") ")"
+
+/* Whether no later log says of all refused lines of the source n at once what became of them. */
+#define LEDGER_LOG_STANDS(and_later)                                                               \
   "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE " LEDGER_REFUSAL_ENDS(and_later) ")"
+
+/* The same of the refused line r alone. */
+#define LEDGER_LINE_STANDS(and_later)                                                              \
+  "NOT EXISTS (SELECT 1 FROM main.source AS l WHERE " LEDGER_LINE_ENDS(and_later) ")"
+
+/* Whether the refused line r of the source n may still be missing. What is asked of whole logs
+ * comes first: it settles nearly all of them, at less cost. */
+#define LEDGER_REFUSAL_STANDS(and_later)                                                           \
+  "(" LEDGER_LOG_STANDS(and_later) " AND " LEDGER_LINE_STANDS(and_later) ")"
 
 /* The entry by which a person left out the refusal r of the source n: that very one, or the same
  * line of an earlier state of that log, which has only grown since (leave_out.c). The raw line is

@@ -321,3 +321,54 @@ Test(refused_said, what_a_mended_line_was_before) {
            "conflicts", "--refused");
   folder_end(folder);
 }
+
+/* Writes the first `rows` days of a log; energies by day where there are some other ones. */
+static void put_days(const char *folder, const char *name, int rows, int bad, int other, int gone) {
+  char *path = path_in(folder, name);
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  (void)fputs("date,unit,energy_mj\n", file);
+  for (int i = 1; i <= rows; i++)
+    if (i != gone)
+      (void)fprintf(file, "2026-01-%02d,Room 1,%s\n", i,
+                    i == bad     ? "1.6o2"
+                    : i == other ? "1.586"
+                                 : "1.6");
+  cr_assert_eq(fclose(file), 0);
+  free(path);
+}
+
+/* A person mends all that he sees in one copy. */
+Test(refused_said, a_line_that_is_mended_with_other_things) {
+  char *folder = folder_begin();
+  put_days(folder, "log.csv", 20, 8, 0, 0);
+  MUST_SAY(folder, DONE, WORDS("1 line refused"), "import", "log.csv");
+  put_days(folder, "log.csv", 20, 0, 15, 18);
+  char *said = RUN_DONE(folder, "import", "log.csv");
+  cr_expect(strstr(said, "19 rows, 1 new, 17 already known, 1 conflict, 0 refused") != NULL &&
+                strstr(said, "still count") == NULL,
+            "%s", said);
+  free(said);
+  MUST_SAY(folder, DONE, WORDS("No refused line is missing."), "conflicts", "--refused");
+  folder_end(folder);
+}
+
+/* Where the line has moved nothing says that it is the same: a person has to. */
+Test(refused_said, a_mended_line_that_has_moved_still_counts) {
+  char *folder = folder_begin();
+  put_days(folder, "log.csv", 20, 8, 0, 0);
+  MUST_SAY(folder, DONE, WORDS("1 line refused"), "import", "log.csv");
+  put_days(folder, "log.csv", 20, 0, 0, 3);
+  MUST_SAY(folder, DONE,
+           WORDS("1 line that was refused of earlier states of this log still counts",
+                 "`beamtally conflicts --refused log.csv:LINE --leave-out --by NAME --why REASON`"),
+           "import", "log.csv");
+  MUST_SAY(folder, DONE, WORDS("1 line was refused", "log.csv, line 9"), "conflicts", "--refused");
+  free(RUN_DONE(folder, "conflicts", "--refused", "log.csv:9", "--leave-out", "--by", "T", "--why",
+                "mended", "--yes"));
+  put_days(folder, "log.csv", 21, 0, 0, 3);
+  char *said = RUN_DONE(folder, "import", "log.csv");
+  cr_expect_null(strstr(said, "still count"), "%s", said);
+  free(said);
+  folder_end(folder);
+}
