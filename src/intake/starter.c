@@ -4,8 +4,9 @@
  *     only one line could be its header.
  * A2  A header that INI can't hold, or that two columns have, is named by its position.
  * A3  No value of the log stands in it, since it may hold what a map should not: but for "passed",
- *     "yes" and the like, and the few texts of what was done to the laser in a log of events or of
- * a column about the gas, and words that stand again and again among remarks for a gas refill. */
+ *     "yes" and the like, and the few texts of what was done to the laser in a log of events, those
+ *     of a column about the gas that tell of gas by their own words where nothing in it says who,
+ *     and words that stand again and again among remarks for a gas refill. */
 #include "starter.h"
 #include "columns.h"
 #include "declare.h"

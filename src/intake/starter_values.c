@@ -8,6 +8,7 @@
 #include "map.h"
 #include "map_line.h"
 #include "noted.h"
+#include "says_who.h"
 #include "starter.h"
 #include "two_in_cell.h"
 #include "words.h"
@@ -135,21 +136,27 @@ static void add_gas_text(const bt_survey *survey, size_t i, const char *text, bt
     add_gas_line(survey, i, BT_EVENT_GAS_REFILL, text, lines);
 }
 
-/* It may say that there was a refill, and can stand in a map. */
-static bool may_tell_of_gas(const char *text) {
+/* By its own words it says that there was a refill or a new bottle, and nobody's name, and can
+ * stand in a map. */
+static bool tells_of_gas(const char *text) {
   bt_refill refill = BT_REFILL_NONE;
-  return !(intake_refill_of(text, &refill) && refill == BT_REFILL_NONE) && intake_can_stand(text);
+  bool when = intake_refill_of(text, &refill) && refill != BT_REFILL_NONE;
+  bool tells = when || intake_says_yes(text) || intake_says_changed(text) ||
+               intake_event_guess(text) != BT_EVENT_OTHER;
+  return tells && !intake_says_who(text) && intake_can_stand(text);
 }
 
 /* A refill that the column notes, and how to tell on which side of the reading it was; a line for
- * each of its texts, as of a diary. More texts, or longer ones, are remarks, which may name
- * anybody. */
+ * each of its texts that tells of gas, as of a diary (A3). What other texts say nobody knows: they
+ * may be names. More texts, or longer ones, are remarks, and where the header says who, even "J" is
+ * a person. */
 static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
   const bt_survey_column *column = &survey->columns[i];
-  const char *yes = text_of(column, intake_says_yes, NULL);
+  bool people = intake_says_who(column->header);
+  const char *yes = people ? NULL : text_of(column, intake_says_yes, NULL);
   size_t others = 0;
-  for (size_t k = 0; k < column->texts_n && !column->texts_more; k++)
-    others += column->texts[k] != yes && may_tell_of_gas(column->texts[k]);
+  for (size_t k = 0; k < column->texts_n && !column->texts_more && !people; k++)
+    others += column->texts[k] != yes && tells_of_gas(column->texts[k]);
   bt_text_add(lines, "\": if it notes a gas refill, ");
   if (yes == NULL && others == 0)
     bt_text_add(lines, "put its word for yes for YES, and ");
@@ -168,7 +175,7 @@ static void add_refill(const bt_survey *survey, size_t i, bt_text *lines) {
                            ? "# Its other texts, as far as their words tell: look it over.\n"
                            : "# Its texts, as far as their words tell: look it over.\n");
   for (size_t k = 0; k < column->texts_n && others > 0; k++)
-    if (column->texts[k] != yes && may_tell_of_gas(column->texts[k]))
+    if (column->texts[k] != yes && tells_of_gas(column->texts[k]))
       add_gas_text(survey, i, column->texts[k], lines);
 }
 

@@ -80,6 +80,21 @@ bool intake_says_no(const char *text) {
   return is_word(text, words, sizeof words / sizeof *words);
 }
 
+/* The languages of yes and no, and Swedish. Whole words: parts of them stand in names of people. */
+bool intake_says_changed(const char *text) {
+  static const char *const words[] = {
+      "change",       "changed",      "exchange", "exchanged",   "replaced",   "filled",
+      "refilled",     "new",          "wechsel",  "gewechselt",  "getauscht",  "austausch",
+      "ausgetauscht", "neu",          "gefullt",  "nachgefullt", "befullt",    "changement",
+      "remplace",     "rempli",       "nouveau",  "cambio",      "cambiato",   "cambiado",
+      "sostituito",   "sostituzione", "nuovo",    "nuevo",       "reemplazo",  "reemplazado",
+      "llenado",      "troca",        "trocado",  "novo",        "vervangen",  "gewisseld",
+      "gevuld",       "bijgevuld",    "nieuw",    "wymiana",     "wymieniono", "wymieniony",
+      "napelniono",   "dolano",       "nowy",     "degisim",     "degisti",    "degistirildi",
+      "dolduruldu",   "yeni",         "byte",     "bytt",        "fylld"};
+  return is_word(text, words, sizeof words / sizeof *words);
+}
+
 /* Words for passed, then for failed. */
 static const char *const passes[] = {
     "passed",   "pass",     "ok",       "bestanden", "i.o.",     "io",       "good", "réussi",

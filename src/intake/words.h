@@ -21,6 +21,9 @@ bool intake_state_of(const char *text, bt_state *state) BT_MUST_CHECK;
 bool intake_says_yes(const char *text) BT_MUST_CHECK;
 bool intake_says_no(const char *text) BT_MUST_CHECK;
 
+/* A word for a change or a fill alone ("wymiana"): in a column about the gas it tells of one. */
+bool intake_says_changed(const char *text) BT_MUST_CHECK;
+
 /* "passed" or "failed" of a self-test, in several languages. */
 bool intake_says_passed(const char *text) BT_MUST_CHECK;
 bool intake_says_failed(const char *text) BT_MUST_CHECK;

@@ -170,14 +170,14 @@ Test(intake_languages, texts_of_a_column_about_the_gas) {
       "# event.gas_refill = Gaz, tak, before\n"
       "# Its other texts, as far as their words tell: look it over.\n"
       "# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, nowa butla, before\n"
-      "# event.gas_refill = Gaz, \"dolano, 2 bar\", before\n",
+      "# event.gas_refill = Gaz, \"gaz, 2 bar\", before\n",
       "# Its texts, as far as their words tell: look it over.\n"
       "# event.gas_bottle = Gaz, nowa butla\n# event.gas_refill = Gaz, nowa butla, before\n"};
   for (size_t i = 0; i < 3; i++) {
     bt_text log = {0};
     bt_text_format(&log, "%s2026-01-04;1,61;nowa butla\n2026-01-05;1,6;%s\n",
                    i == 1 ? "date;energy_mj;Gaz\n" : lead,
-                   i == 0   ? "dolano, 2 bar"
+                   i == 0   ? "gaz, 2 bar"
                    : i == 1 ? "nie"
                             : "dolano, bo pacjent Jan Przykładowy czekał na zabieg od samego rana");
     char *map = starter_of(&one_room, bt_text_get(&log));
@@ -186,6 +186,51 @@ Test(intake_languages, texts_of_a_column_about_the_gas) {
     else
       cr_expect(strstr(map, "Jan") == NULL && strstr(map, "nowa") == NULL, "%s", map);
     cr_expect_null(strstr(map, "nie"), "%s", map);
+    free(map);
+    bt_text_free(&log);
+  }
+}
+
+/* A word for a change alone tells of one there. */
+Test(intake_languages, a_change_in_a_column_about_the_gas) {
+  static const char *const words[] = {"wymiana", "Wechsel", "changé", "değişti", "changed"};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+    char line[96];
+    (void)snprintf(line, sizeof line, "# event.gas_refill = Gas, %s, before\n", words[i]);
+    must_offer("Gas", words[i], "", line, "YES");
+  }
+}
+
+/* Names of people never stand in a map: not where the header says who, whatever stands there, nor
+ * where a text tells of no gas, or says who. */
+Test(intake_languages, nobodys_name_in_a_column_about_the_gas) {
+  static const struct {
+    const char *header, *text;
+  } table[] = {{"Gas refill by", "Anna Kowalska"},
+               {"Gas changed by", "Anna Kowalska"},
+               {"GasRefillBy", "Anna Kowalska"},
+               {"gas_refill_by", "J"},
+               {"Gas refill by", "Vargas"},
+               {"Gas gewechselt von", "Anna Kowalska"},
+               {"Gas (Bediener)", "Butler"},
+               {"Gaz remplacé par", "Anna Kowalska"},
+               {"Gas cambiato da", "Anna Kowalska"},
+               {"Wymiana gazu przez", "Anna Kowalska"},
+               {"Gaz, operator", "Anna Kowalska"},
+               {"Gas", "Anna Kowalska"},
+               {"Gas", "Neumann"},
+               {"Gas refill", "gas by Anna Kowalska"},
+               {"refill", "Anna Kowalska"}};
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    char cell[64];
+    (void)snprintf(cell, sizeof cell, ", %s", table[i].text);
+    must_offer(table[i].header, table[i].text, "", NULL, cell);
+    must_offer(table[i].header, "yes", table[i].text, NULL, cell);
+    bt_text log = {0};
+    bt_text_format(&log, "date;energy_mj;Refill;%s\n2026-01-02;1,6;yes;%s\n", table[i].header,
+                   table[i].text);
+    char *map = starter_of(&one_room, bt_text_get(&log));
+    cr_expect_null(strstr(map, cell), "%s", map);
     free(map);
     bt_text_free(&log);
   }
