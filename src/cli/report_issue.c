@@ -32,8 +32,8 @@ static bt_status add_unit(bt_ledger *ledger, const char *unit, bt_time month, bt
   long long number = last == NULL ? 0 : (long long)last->number;
   if (status == BT_OK) {
     (void)cli_plain(effect, unit, SIZE_MAX);
-    bt_text_format(effect, ": the report of %04d-%02d is issued as revision %lld\n", civil.year,
-                   civil.month, number + 1);
+    bt_text_format(effect, ": the report of %04d-%02d would be issued as revision %lld\n",
+                   civil.year, civil.month, number + 1);
   }
   if (!news)
     cli_say("%s: nothing changed since revision %lld of %04d-%02d, which %s issued: no entry since "

@@ -83,7 +83,7 @@ Test(confirm, what_settles_or_supersedes_asks_with_its_effect) {
         "readings of tracker_x of Suite North lie outside -0.05 to 0.05 µm; is the "
         "tolerance in mm?"}},
       {{"report", "--month", "2026-09", "--unit", "Suite South", "--issue", "--by", "KL"},
-       {"Suite South: the report of 2026-09 is issued as revision 1"}},
+       {"Suite South: the report of 2026-09 would be issued as revision 1"}},
   };
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
     check_asked(folder, &cases[i]);
@@ -97,7 +97,7 @@ Test(confirm, a_month_that_is_not_over_is_issued_only_after_a_yes) {
   const asked_case part = {
       {"report", "--month", "2026-10", "--unit", "Suite South", "--issue", "--by", "KL"},
       {"2026-10 is not over: the report goes up to 2026-10-01",
-       "the report of 2026-10 is issued as revision 1"}};
+       "the report of 2026-10 would be issued as revision 1"}};
   run_result script = run_with(&(run_setting){.folder = folder}, part.words);
   cr_expect_eq(script.status, USAGE, "%s", script.err);
   cr_expect_not_null(strstr(script.err, "is not over"), "%s", script.err);
@@ -135,7 +135,7 @@ Test(confirm, an_issue_of_what_is_unchanged_says_so) {
   const asked_case again = {
       {"report", "--month", "2026-09", "--unit", "Suite South", "--issue", "--by", "KL"},
       {"Suite South: nothing changed since revision 1 of 2026-09, which KL issued",
-       "is issued as revision 2"}};
+       "would be issued as revision 2"}};
   run_result first = run_with(&(run_setting){.folder = folder}, again.words);
   cr_expect_eq(first.status, DONE, "%s", first.err);
   cr_expect_null(strstr(first.err, "nothing changed since"), "%s", first.err);
