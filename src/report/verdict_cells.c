@@ -45,8 +45,18 @@ static void failed_one(const bt_study *of, bt_text *out) {
   bt_text_add(out, ")");
 }
 
-/* "1 of 354 outside, 11 Nov 2025 (0.9312); retest inside"; of several the last one, with all of
- * them under the table. */
+/* "; retest inside" of the one check that failed; of several it is of the last one alone, which
+ * `whose` says: "; its retest inside". */
+static void add_retest(const bt_study *of, const char *whose, bt_text *out) {
+  const char *retest = report_retest_brief(of, of->tolerance.last_outside);
+  if (of->tolerance.outside > 1 && strncmp(retest, "; ", 2) == 0)
+    bt_text_format(out, "; %s %s", whose, retest + 2);
+  else
+    bt_text_add(out, retest);
+}
+
+/* "1 of 354 outside, 11 Nov 2025 (0.9312); retest inside"; of several the last one, "3 of 354
+ * outside, last 11 Nov 2025; its retest inside", with all of them under the table. */
 static void judged_words(const bt_study *of, bt_text *out) {
   const bt_tolerance_finding *tolerance = &of->tolerance;
   char date[REPORT_DATE_TEXT];
@@ -71,7 +81,7 @@ static void judged_words(const bt_study *of, bt_text *out) {
   } else
     bt_text_format(out, ", last %s",
                    report_short_date(of->checks.at[tolerance->last_outside], date));
-  bt_text_add(out, report_retest_brief(of, tolerance->last_outside));
+  add_retest(of, "its", out);
 }
 
 static void level_words(const bt_study *of, bt_text *out) {
@@ -174,7 +184,7 @@ void report_cell_shorten(const bt_study *of, table_column column, bt_text *words
       bt_text_add(words, ", ");
       failed_one(of, words);
     }
-    bt_text_add(words, report_retest_brief(of, of->tolerance.last_outside));
+    add_retest(of, "last one's", words);
   } else if (column == TABLE_NEXT && of->tolerance.last_is_outside) {
     bt_text_clear(words);
     bt_text_add(words, "as said above");

@@ -3,6 +3,7 @@
 #include "made_drift.h"
 #include "report_episodes.h"
 #include "report_sentences.h"
+#include "report_table.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -141,6 +142,35 @@ Test(retest, stands_on_the_first_page_and_the_screen) {
   bt_document_free(&document);
   bt_text_free(&page);
   bt_text_free(&screen);
+  bt_unit_study_free(unit);
+}
+
+/* Of several failed checks the row says of the last one alone that it was repeated. */
+Test(retest, of_several_failed_checks_is_that_of_the_last) {
+  fixture_plan plan = fixture_usual();
+  bt_report_request request;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  of->checks.at[n - 2] = of->checks.at[n - 1] - 900;
+  of->checks.flags[n - 9] = of->checks.flags[n - 2] = F;
+  of->checks.flags[n - 1] = R;
+  of->tolerance.outside = 2;
+  of->tolerance.judged = n;
+  of->tolerance.last_outside = n - 2;
+  of->tolerance.last_is_outside = false;
+  bt_document document;
+  bt_error error;
+  bt_text page = {0};
+  cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
+  for (size_t i = 0; i < document.pages[0].texts_n; i++)
+    bt_text_format(&page, "%s\n", document.pages[0].texts[i].text);
+  must_say(bt_text_get(&page), " outside, last 27 Sep 2026; its retest inside\n");
+  bt_text_clear(&page);
+  report_cell_shorten(of, TABLE_JUDGED, &page);
+  must_say(bt_text_get(&page), "2 outside; last one's retest inside");
+  bt_document_free(&document);
+  bt_text_free(&page);
   bt_unit_study_free(unit);
 }
 
