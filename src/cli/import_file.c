@@ -7,6 +7,7 @@
 #include "beamtally/emit.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 /* What the load's sink writes to: the ledger, and what the summary will say. */
 typedef struct import_run {
@@ -47,7 +48,7 @@ static bt_status take_check(void *context, const bt_check *check, bt_error *erro
   import_percents_hear(&run->percents, check);
   import_targets_hear(&run->targets, check);
   import_clocks_hear(&run->clocks, check->time, check->line);
-  run->made.checks++;
+  import_made_hear(&run->made, check);
   run->check_line = check->line;
   bt_status status = go_on(error);
   return status != BT_OK || run->import == NULL ? status
@@ -185,6 +186,7 @@ static import_run run_begin(const cli_context *cli, const import_request *reques
 static void run_end(import_run *run) {
   import_sizes_free(run->sizes);
   import_refusals_free(run->kept);
+  free(run->made.laser);
   bt_text_free(&run->shown);
 }
 

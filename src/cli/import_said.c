@@ -111,11 +111,13 @@ void import_say_doubled(bt_ledger *ledger, const bt_survey *survey, const char *
   bt_text_free(&words);
 }
 
-/* " --unit UNIT --at 2026-09-01T07:30#1": where `beamtally correct` finds the first of the rows. */
-static void add_where(bt_text *sentence, const bt_told_rows *rows) {
+/* "beamtally correct --unit A --at 2026-09-01T07:30#1": where the first of the rows is found; of
+ * several lasers the log's own line says which. */
+static void add_where(bt_text *sentence, const import_made *made, const bt_told_rows *rows) {
   char at[BT_TIME_TEXT];
-  bt_text_format(sentence, "beamtally correct --unit UNIT --at %s",
-                 bt_time_iso(rows->time, rows->has_clock, at));
+  bt_text_add(sentence, "beamtally correct --unit ");
+  bt_text_add_shell_word(sentence, made->laser == NULL ? "UNIT" : made->laser);
+  bt_text_format(sentence, " --at %s", bt_time_iso(rows->time, rows->has_clock, at));
   if (rows->sequence > 0)
     bt_text_format(sentence, "#%d", (int)rows->sequence);
 }
@@ -132,12 +134,12 @@ static void add_instead(const char *path, bool one, bt_text *out) {
 }
 
 /* Rows that were taken as their own, or not taken, though a person may have meant another thing. */
-static void say_told(const char *path, const bt_import_counts *counts) {
+static void say_told(const char *path, const import_made *made, const bt_import_counts *counts) {
   const bt_told_rows *twins = &counts->twins, *reworded = &counts->reworded;
   bt_text where = {0}, instead = {0};
   if (twins->n > 0) {
     bool one = twins->n == 1;
-    add_where(&where, twins);
+    add_where(&where, made, twins);
     add_instead(path, one, &instead);
     cli_say("%s: %lld row%s the same as another row of the file (same laser, time and readings): "
             "kept as %s of %s own, the first is line %lld; if %s pasted twice, take %s out: `%s "
@@ -149,7 +151,7 @@ static void say_told(const char *path, const bt_import_counts *counts) {
   bt_text_clear(&where);
   if (reworded->n > 0) {
     bool one = reworded->n == 1;
-    add_where(&where, reworded);
+    add_where(&where, made, reworded);
     cli_say("%s: %lld row%s known bring%s a remark or operator that the ledger doesn't have; what "
             "the ledger has stands, the first is line %lld: `%s remark=... --by NAME --why REASON` "
             "changes it",
@@ -173,6 +175,17 @@ static void say_held(const char *path, const bt_import_counts *counts) {
             path, (long long)before);
   else
     cli_say("%s: `beamtally conflicts` shows what was held back, and how to settle it", path);
+}
+
+void import_made_hear(import_made *made, const bt_check *check) {
+  if (made->checks++ == 0) {
+    made->laser = bt_copy(check->unit);
+    made->lasers = made->laser == NULL;
+  } else if (!made->lasers && strcmp(made->laser, check->unit) != 0) {
+    free(made->laser);
+    made->laser = NULL;
+    made->lasers = true;
+  }
 }
 
 void import_add_made(const import_made *made, int64_t refused, bt_text *words) {
@@ -203,7 +216,7 @@ void import_say_summary(const cli_context *cli, const char *path, const import_r
     cli_say("%s: %lld text%s left out: a person had the text of that check or event removed for "
             "good; what should stand there is put in with `beamtally correct`",
             path, (long long)counts->removed, counts->removed == 1 ? " was" : "s were");
-  say_told(path, counts);
+  say_told(path, made, counts);
   if (cli->quiet)
     return;
   const char *instead_of = request->by.instead_of;

@@ -43,7 +43,12 @@ typedef struct import_made {
   int64_t checks, events; /* records that they make */
   int64_t alone;          /* rows that are events and no check */
   bool of_events;         /* the file is a log of events: each row is one */
+  char *laser;            /* that all its checks are of, owned; NULL where there are several */
+  bool lasers;            /* there are several, or there was no memory for the name */
 } import_made;
+
+/* Counts a check, and keeps which laser it is of. */
+void import_made_hear(import_made *made, const bt_check *check);
 
 /* Appends " (186 checks, 1 of events alone), 3 events" where not each row is a check, or refused:
  * rows are checks, those of events alone and refused ones; records are checks and events. */

@@ -23,14 +23,13 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
                  "2026-09-01,07:30,A,1.6,KL,\n2026-09-04,07:30,A,1.6,KL,\n"
                  "2026-09-04,07:30,A,1.6,KL,again\n2026-09-04,07:30,A,1.6,KL,\n");
   file_put(folder, "pasted.csv", text);
-  MUST_SAY(
-      folder, DONE,
-      WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
-            "readings): kept as checks of their own, the first is line 5; if they were pasted "
-            "twice, take the first out: `beamtally correct --unit UNIT --at 2026-09-01T07:30#1 "
-            "--withdraw",
-            "7 rows, 4 new, 3 already known"),
-      "import", "pasted.csv");
+  MUST_SAY(folder, DONE,
+           WORDS("pasted.csv: 3 rows say the same as another row of the file (same laser, time and "
+                 "readings): kept as checks of their own, the first is line 5; if they were pasted "
+                 "twice, take the first out: `beamtally correct --unit A --at 2026-09-01T07:30#1 "
+                 "--withdraw",
+                 "7 rows, 4 new, 3 already known"),
+           "import", "pasted.csv");
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-01T07:30#1", "--withdraw",
                 "--by", "KL", "--why", "pasted twice", "--yes"));
 
@@ -40,9 +39,14 @@ Test(import_said, rows_pasted_twice_and_remarks_that_came_later) {
   MUST_SAY(folder, DONE,
            WORDS("later.csv: 2 rows that are known bring a remark or operator that the ledger "
                  "doesn't have; what the ledger has stands, the first is line 3: `beamtally "
-                 "correct --unit UNIT --at 2026-09-02T07:30 remark=...",
+                 "correct --unit A --at 2026-09-02T07:30 remark=...",
                  "3 rows, 0 new, 3 already known"),
            "import", "later.csv");
+  file_put(folder, "two.csv",
+           "date,time,unit,energy_mj\n2026-09-01,07:30,A,1.6\n2026-09-04,07:30,Room 2,1.6\n"
+           "2026-09-04,07:30,Room 2,1.6\n");
+  MUST_SAY(folder, DONE, WORDS("`beamtally correct --unit UNIT --at 2026-09-04T07:30#1"), "import",
+           "--new-unit", "two.csv");
   /* Once a person has put them in, a longer export says nothing. */
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-09-02T07:30",
                 "remark=window cleaned", "--by", "KL", "--why", "came later", "--yes"));
