@@ -111,27 +111,34 @@ static void add_format(const bt_survey *survey, bt_text *map) {
                 "# ...):\n# event = gas_refill\n");
 }
 
+/* What the columns above were offered. */
+typedef struct offers {
+  const char *key[OFFERED_MAX];
+  size_t n;
+  size_t declared; /* the number of the last characteristic of the clinic's own, there or offered */
+} offers;
+
 /* The likeliest key that no column above was offered, or the likeliest. */
-static const char *offer(const intake_likely *likely, const char **offered, size_t *offered_n) {
+static const char *offer(const intake_likely *likely, offers *above) {
   for (size_t k = 0; k < likely->n; k++) {
     bool taken = false;
-    for (size_t i = 0; i < *offered_n; i++)
-      taken = taken || strcmp(offered[i], likely->key[k]) == 0;
-    if (!taken && *offered_n < OFFERED_MAX)
-      return offered[(*offered_n)++] = likely->key[k];
+    for (size_t i = 0; i < above->n; i++)
+      taken = taken || strcmp(above->key[i], likely->key[k]) == 0;
+    if (!taken && above->n < OFFERED_MAX)
+      return above->key[above->n++] = likely->key[k];
   }
   return likely->key[0];
 }
 
 /* What a column of numbers could be declared as. */
-static void add_declaration(const bt_survey_column *column, bt_text *map) {
+static void add_declaration(const bt_survey_column *column, offers *above, bt_text *map) {
   intake_declaration d;
   intake_declare(column, &d);
   bt_text_format(map,
                  "# To chart it as it is, declare it in the settings file, take that in with\n"
                  "# `beamtally settings FILE --by NAME --why REASON`, and import again:\n"
-                 "#   [characteristic 1]\n#   key = %s\n#   title = ",
-                 d.key);
+                 "#   [characteristic %zu]\n#   key = %s\n#   title = ",
+                 ++above->declared, d.key);
   intake_add_remark(d.title[0] == '\0' ? "its name" : d.title, map);
   bt_text_add(map, "\n#   unit = ");
   intake_add_remark(d.unit, map);
@@ -140,13 +147,13 @@ static void add_declaration(const bt_survey_column *column, bt_text *map) {
 
 /* One of the columns that hold several readings of one kind in one row. Offers the likeliest key to
  * the first of them alone; true where it is another. */
-static bool add_several(const bt_survey *survey, size_t i, bt_text *map) {
+static bool add_several(const bt_survey *survey, size_t i, offers *above, bt_text *map) {
   size_t first = 0, last = 0, n = intake_several(survey, i, &first, &last);
   if (n == 0)
     return false;
   if (i != first) {
     bt_text_format(map, "\" (numbers): as column %zu\n", first + 1);
-    add_declaration(&survey->columns[i], map);
+    add_declaration(&survey->columns[i], above, map);
     return true;
   }
   bt_text_format(map,
@@ -161,8 +168,8 @@ static bool add_several(const bt_survey *survey, size_t i, bt_text *map) {
 }
 
 /* One column that nothing names, as comments. */
-static void add_unnamed(const bt_survey *survey, size_t i, const char **offered, size_t *offered_n,
-                        bt_text *units, bt_text *map) {
+static void add_unnamed(const bt_survey *survey, size_t i, offers *above, bt_text *units,
+                        bt_text *map) {
   static const char *const contents[] = {[INTAKE_CONTENT_NONE] = "empty at first",
                                          [INTAKE_CONTENT_DATE] = "dates",
                                          [INTAKE_CONTENT_CLOCK] = "times of day",
@@ -192,7 +199,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\n");
     return;
   }
-  if (!intake_has_meanings(survey, i) && add_several(survey, i, map))
+  if (!intake_has_meanings(survey, i) && add_several(survey, i, above, map))
     return;
   intake_likely likely = intake_likely_keys(survey, column);
   bool elsewhere = likely.by_words || intake_has_meanings(survey, i);
@@ -212,7 +219,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
   for (size_t k = 0; k < likely.n; k++)
     bt_text_format(map, "%s%s", k == 0 ? "" : k + 1 == likely.n ? " or " : ", ", likely.key[k]);
   if (likely.n > 0) {
-    const char *key = offer(&likely, offered, offered_n);
+    const char *key = offer(&likely, above);
     if (likely.unit[0] != '\0') {
       bt_text_format(map, ", with \"%s = %s\" under [units]", key, likely.unit);
       bt_text_format(units, "# %s = %s\n", key, likely.unit);
@@ -222,7 +229,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, const char **offered,
     bt_text_add(map, "\n");
   }
   if (likely.content == INTAKE_CONTENT_NUMBER && likely.n == 0)
-    add_declaration(column, map);
+    add_declaration(column, above, map);
 }
 
 /* The units of columns that are there: a map may name others, of a log that has them. As comments
@@ -281,8 +288,8 @@ static bool is_open(const bt_survey *survey, size_t i) {
 }
 
 void bt_map_starter(const bt_survey *survey, bt_text *map) {
-  const char *offered[OFFERED_MAX];
-  size_t unnamed = 0, offered_n = 0;
+  offers above = {.declared = survey->choices == NULL ? 0 : survey->choices->own_n};
+  size_t unnamed = 0;
   bt_text units = {0};
   bt_text_add(map, "# How the columns of \"");
   intake_add_remark(survey->source.name, map);
@@ -305,12 +312,12 @@ void bt_map_starter(const bt_survey *survey, bt_text *map) {
   }
   for (size_t i = 0; i < survey->columns_n; i++)
     if (is_open(survey, i))
-      add_unnamed(survey, i, offered, &offered_n, &units, map);
+      add_unnamed(survey, i, &above, &units, map);
   for (size_t i = 0; i < survey->names_n; i++)
     add_unit_of_name(survey, &survey->names[i], &units);
   add_units(survey, &units, map);
   bt_text_free(&units);
-  intake_add_values(survey, map);
+  intake_add_values(survey, above.declared, map);
   for (size_t i = 0; i < survey->names_n; i++)
     unnamed += survey->names[i].key == NULL;
   if (unnamed > 0)

@@ -274,7 +274,7 @@ static bool is_likely(const intake_likely *likely, const char *key) {
 
 /* A column of words that nothing reads: what its texts may be given as. */
 static void add_words(const bt_survey *survey, size_t i, const intake_likely *likely,
-                      bt_text *lines) {
+                      size_t *declared, bt_text *lines) {
   bt_text_format(lines, "\n# Column %zu, \"", i + 1);
   intake_add_remark(survey->columns[i].header, lines);
   if (is_likely(likely, "refill")) {
@@ -289,9 +289,9 @@ static void add_words(const bt_survey *survey, size_t i, const intake_likely *li
     intake_declaration d;
     intake_declare(&survey->columns[i], &d);
     bt_text_format(lines,
-                   "\": to chart it, declare [characteristic 1] with key = %s in the\n"
+                   "\": to chart it, declare [characteristic %zu] with key = %s in the\n"
                    "# settings, and put its words for YES and NO:\n",
-                   d.key);
+                   ++*declared, d.key);
     char key[INTAKE_NAME_BYTES + 3];
     (void)snprintf(key, sizeof key, "%s.1", d.key);
     add_example(survey, i, key, "YES", lines);
@@ -310,7 +310,7 @@ static bool is_elsewhere(const intake_likely *likely) {
   return is_likely(likely, "selftest_failed");
 }
 
-static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
+static void add_columns_of_words(const bt_survey *survey, size_t declared, bt_text *lines) {
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->identity || bt_is_bookkeeping(column->header) || intake_has_meanings(survey, i) ||
@@ -324,7 +324,7 @@ static void add_columns_of_words(const bt_survey *survey, bt_text *lines) {
       likely = intake_likely_keys(survey, column);
     bool words = likely.content == INTAKE_CONTENT_TEXT && !intake_holds_two(column);
     if (refill || (words && !is_elsewhere(&likely)))
-      add_words(survey, i, &likely, lines);
+      add_words(survey, i, &likely, &declared, lines);
   }
 }
 
@@ -356,7 +356,7 @@ static void add_names(const bt_survey *survey, bt_text *lines) {
   }
 }
 
-void intake_add_values(const bt_survey *survey, bt_text *map) {
+void intake_add_values(const bt_survey *survey, size_t declared, bt_text *map) {
   bt_text lines = {0};
   add_known(survey->choices, &lines);
   if (survey->long_form) {
@@ -364,7 +364,7 @@ void intake_add_values(const bt_survey *survey, bt_text *map) {
   } else if (survey->has_done || survey->source.kind == BT_SOURCE_EVENTS) {
     add_done(survey, &lines);
   } else if (survey->source.kind == BT_SOURCE_CHECKS) {
-    add_columns_of_words(survey, &lines);
+    add_columns_of_words(survey, declared, &lines);
     intake_add_noted(survey, &lines);
   }
   if (lines.length > 0)

@@ -123,6 +123,70 @@ Test(intake_starters, starter_of_a_mapped_log) {
   bt_text_free(&map);
 }
 
+/* Each characteristic that is offered has a number of its own, those of words too. */
+Test(intake_starters, characteristics_are_numbered) {
+  bt_reading_choices choices = {0};
+  bt_text map = {0};
+  bt_survey *preview = preview_of("date;energy_mj;frei;offen;Deckel\n2026-08-17;1.61;3;4;zu\n"
+                                  "2026-08-18;1.62;5;6;auf\n",
+                                  &one_room);
+  preview_read_back(preview, &choices, &map);
+  map_must_have(&map, "#   [characteristic 1]\n#   key = frei\n");
+  map_must_have(&map, "#   [characteristic 2]\n#   key = offen\n");
+  map_must_have(&map, "declare [characteristic 3] with key = deckel ");
+  bt_survey_free(preview);
+  bt_reading_choices_free(&choices);
+  bt_text_free(&map);
+}
+
+/* Words of ten languages for a laser, the meter of its energy, and where its beam lies. */
+Test(intake_starters, lasers_meters_and_centring_by_their_words) {
+  static const struct {
+    const char *header, *key;
+    bool number;
+  } words[] = {{"Misuratore", "meter", false},
+               {"Messger\xC3\xA4t", "meter", false},
+               {"Appareil de mesure", "meter", false},
+               {"\xC3\x96l\xC3\xA7"
+                "er",
+                "meter", false},
+               {"Medidor", "meter", false},
+               {"Meettoestel", "meter", false},
+               {"Miernik", "meter", false},
+               {"M\xC3\xA4tare", "meter", false},
+               {"Macchina", "unit", false},
+               {"Maschine", "unit", false},
+               {"M\xC3\xA1quina", "unit", false},
+               {"Makine", "unit", false},
+               {"Maszyna", "unit", false},
+               {"Maskin", "unit", false},
+               {"Centratura X", "offset_x_um", true},
+               {"Centratura Y", "offset_y_um", true},
+               {"Zentrierung X", "offset_x_um", true},
+               {"Centrage Y", "offset_y_um", true},
+               {"Centrado X", "offset_x_um", true},
+               {"Centragem Y", "offset_y_um", true},
+               {"Merkezleme X", "offset_x_um", true},
+               {"Centrering Y", "offset_y_um", true},
+               {"Centrowanie X", "offset_x_um", true},
+               {"Centration Y", "offset_y_um", true}};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+    bt_text log = {0}, map = {0}, wanted = {0};
+    bt_reading_choices choices = {0};
+    bt_text_format(&log, "date;energy_mj;%s\n2026-08-17;1.61;%s\n2026-08-18;1.62;%s\n",
+                   words[i].header, words[i].number ? "-3" : "A", words[i].number ? "12" : "B");
+    bt_survey *preview = preview_of(bt_text_get(&log), NULL);
+    preview_read_back(preview, &choices, &map);
+    bt_text_format(&wanted, "\n# %s = %s\n", words[i].key, words[i].header);
+    map_must_have(&map, bt_text_get(&wanted));
+    bt_survey_free(preview);
+    bt_reading_choices_free(&choices);
+    bt_text_free(&log);
+    bt_text_free(&map);
+    bt_text_free(&wanted);
+  }
+}
+
 /* Several readings of one kind in one row: one key for one of them, and the ways out. */
 Test(intake_starters, several_readings_in_one_row) {
   bt_reading_choices choices = {0};
