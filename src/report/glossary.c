@@ -5,6 +5,7 @@
 #include "beamtally/report.h"
 
 #include <ctype.h>
+#include <string.h>
 
 /* Word and meaning; SCREEN behind those that stand on no page of a month: with them the list would
  * need a page more. */
@@ -156,15 +157,46 @@ static bool has(const char *text, const char *word) {
   return *word == '\0';
 }
 
-/* Of a word its own entries; else those whose meaning speaks of it. */
+/* Adds the entries whose word, or whose meaning, has it. */
+static void add_entries(const char *word, int part, bt_text *out) {
+  for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
+    if (word == NULL || has(glossary[i][part], word)) {
+      bt_text_format(out, "%s\n", glossary[i][WORD]);
+      report_wrap_plain(out, "    ", glossary[i][MEANING]);
+    }
+}
+
+/* The regular plurals of English, and what each takes the place of: "capabilities", "likeliest
+ * analyses", "indexes", "covariates". */
+static const struct {
+  const char *plural, *singular;
+} endings[] = {{"ies", "y"}, {"ses", "sis"}, {"es", ""}, {"s", ""}};
+
+/* Adds the entries of what the word may be the plural of; two letters stand in too many words. */
+static void add_of_singular(const char *word, int part, bt_text *out) {
+  enum { LEAST_LETTERS = 3 };
+  size_t before = out->length, length = strlen(word);
+  for (size_t i = 0; i < sizeof endings / sizeof *endings && out->length == before; i++) {
+    size_t ending = strlen(endings[i].plural);
+    bt_text singular = {0};
+    if (length < ending + LEAST_LETTERS || !has(word + length - ending, endings[i].plural))
+      continue;
+    bt_text_format(&singular, "%.*s%s", (int)(length - ending), word, endings[i].singular);
+    add_entries(bt_text_get(&singular), part, out);
+    out->failed = out->failed || singular.failed;
+    bt_text_free(&singular);
+  }
+}
+
+/* Of a word its own entries, or those of its singular; else those whose meaning speaks of it. */
 bt_status bt_report_words(const char *word, bt_text *out, bt_error *error) {
+  static const int parts[] = {WORD, MEANING};
   size_t before = out->length;
-  for (int by_meaning = 0; by_meaning < 2 && out->length == before; by_meaning++)
-    for (size_t i = 0; i < sizeof glossary / sizeof *glossary; i++)
-      if (word == NULL || has(glossary[i][by_meaning ? MEANING : WORD], word)) {
-        bt_text_format(out, "%s\n", glossary[i][WORD]);
-        report_wrap_plain(out, "    ", glossary[i][MEANING]);
-      }
+  for (size_t i = 0; i < sizeof parts / sizeof *parts && out->length == before; i++) {
+    add_entries(word, parts[i], out);
+    if (word != NULL && out->length == before)
+      add_of_singular(word, parts[i], out);
+  }
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }
 

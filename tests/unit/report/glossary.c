@@ -44,6 +44,21 @@ Test(glossary, one_word) {
   free(text);
 }
 
+/* A plural has the entries of its singular alone. */
+Test(glossary, plurals) {
+  static const char *const words[][2] = {{"covariates", "Covariate\n"},
+                                         {"Baselines", "Baseline\n"},
+                                         {"capabilities", "Capability\n"},
+                                         {"autocorrelations", "Autocorrelation\n"},
+                                         {"moving ranges", "Moving range\n"}};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+    char *text = words_of(words[i][0]);
+    cr_expect_eq(strncmp(text, words[i][1], strlen(words[i][1])), 0, "%s: %s", words[i][0], text);
+    cr_expect_eq(count_of(text, "\n    "), count_of(text, "\n") - 1, "one entry: %s", text);
+    free(text);
+  }
+}
+
 /* The terms of statistics that screens print. */
 Test(glossary, has_the_terms_of_the_screens) {
   static const char *const terms[] = {"as found",      "as left",     "Brown and Forsythe",
