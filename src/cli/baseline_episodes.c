@@ -72,10 +72,26 @@ static void add_gone(const bt_study *of, const open_episode *was, const bt_episo
                    bt_time_day_iso(of->points.at[next->first], day));
 }
 
-/* What became of one that was open; *next is the episode that has its newer days now, or NULL. */
-static void add_change(const bt_study *of, const open_episode *was, const bt_episode **next,
-                       bt_text *out) {
-  char from[BT_TIME_TEXT], to[BT_TIME_TEXT], last[BT_TIME_TEXT];
+/* It has its id still: it ends at the border, or its newest signals are others by these limits. */
+static void add_same(const bt_study *of, const bt_episode *same, const bt_episode *next,
+                     bt_text *out) {
+  char last[BT_TIME_TEXT];
+  const char *day = bt_time_day_iso(of->points.at[same->last], last);
+  if (next != NULL)
+    bt_text_format(out, "ends on %s, at the border of this baseline; behind it stands episode ",
+                   day);
+  else if (bt_study_is_open(of, same))
+    bt_text_format(out, "stays open; by its limits the newest signal is that of %s\n", day);
+  else
+    bt_text_format(out, "ends on %s; no signal of it stands after that\n", day);
+}
+
+/* What became of one that was open; *next is the episode that has its newer days now, or, where it
+ * is no more, the first that has days of it; or NULL. */
+static void add_change(const bt_study *of, const char *unit, const open_episode *was,
+                       const bt_episode **next, bt_text *out) {
+  char from[BT_TIME_TEXT], to[BT_TIME_TEXT];
+  size_t others = 0;
   const bt_episode *same = find_id(of, was->id);
   *next = NULL;
   if (same != NULL && bt_study_is_open(of, same) && of->points.at[same->last] == was->to)
@@ -84,16 +100,15 @@ static void add_change(const bt_study *of, const open_episode *was, const bt_epi
                  bt_time_day_iso(was->from, from), bt_time_day_iso(was->to, to));
   if (same != NULL) {
     *next = cli_episode_goes_on(of, same);
-    bt_text_format(out, "ends on %s%s", bt_time_day_iso(of->points.at[same->last], last),
-                   *next == NULL ? "; no signal of it stands after that\n"
-                                 : ", at the border of this baseline; behind it stands episode ");
+    add_same(of, same, *next, out);
   } else {
-    *next = cli_episode_within(of, &was->side, was->from, was->to);
+    *next = cli_episode_within(of, &was->side, was->from, was->to, &others);
     add_gone(of, was, *next, out);
   }
   if (*next == NULL)
     return;
   cli_add_episode(of, *next, out);
+  cli_add_others(others, unit, out);
   if ((*next)->disposition != BT_NONE)
     bt_text_format(out, ": its conclusion goes along; its id is now %s\n", (*next)->id);
   else
@@ -111,7 +126,7 @@ bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
   bool *told = bt_new(of->episodes_n, sizeof *told);
   for (size_t b = 0; told != NULL && b < before->n; b++) {
     const bt_episode *next, *same = find_id(of, before->list[b].id);
-    add_change(of, &before->list[b], &next, out);
+    add_change(of, unit, &before->list[b], &next, out);
     if (next != NULL)
       told[next - of->episodes] = true;
     if (same != NULL)

@@ -42,14 +42,20 @@ const bt_episode *cli_episode_goes_on(const bt_study *of, const bt_episode *epis
 }
 
 const bt_episode *cli_episode_within(const bt_study *of, const bt_side *side, bt_time from,
-                                     bt_time to) {
+                                     bt_time to, size_t *others) {
   const bt_episode *found = NULL;
+  *others = 0;
   for (size_t e = 0; e < of->episodes_n; e++) {
     const bt_episode *episode = &of->episodes[e];
-    bool covers = of->points.at[episode->first] <= to && of->points.at[episode->last] >= from &&
-                  (side == NULL || episode->side == *side);
-    if (covers && (found == NULL || episode->last > found->last))
+    if (of->points.at[episode->first] <= to && of->points.at[episode->last] >= from &&
+        (side == NULL || episode->side == *side) &&
+        (found == NULL || episode->first < found->first))
       found = episode;
+  }
+  for (size_t e = 0; found != NULL && e < of->episodes_n; e++) {
+    const bt_episode *episode = &of->episodes[e];
+    *others += episode != found && episode->side == found->side &&
+               of->points.at[episode->first] <= to && of->points.at[episode->last] >= from;
   }
   return found;
 }
@@ -61,6 +67,15 @@ void cli_add_episode(const bt_study *of, const bt_episode *episode, bt_text *out
                  episode->side == BT_HIGH ? "high" : "low",
                  bt_time_day_iso(of->points.at[episode->first], first),
                  bt_time_day_iso(of->points.at[episode->last], last));
+}
+
+void cli_add_others(size_t others, const char *unit, bt_text *out) {
+  if (others == 0)
+    return;
+  bt_text_format(out, " and %zu other%s (`beamtally signals --unit ", others,
+                 others == 1 ? "" : "s");
+  bt_text_add_shell_word(out, unit);
+  bt_text_format(out, "` lists %s)", others == 1 ? "it" : "them");
 }
 
 /* The point whose id begins with these digits; BT_NONE where none does. */
@@ -93,10 +108,11 @@ bt_status cli_lost_episode(const bt_unit_study *study, const bt_study *of, const
       to = of->dispositions[d].to;
       concluded = of->dispositions[d].high ? BT_HIGH : BT_LOW;
       side = &concluded;
+      lost->whole = true;
     }
   lost->known = true;
   lost->at = from;
-  lost->instead = cli_episode_within(of, side, from, to);
+  lost->instead = cli_episode_within(of, side, from, to, &lost->others);
   /* It went on from its first signal for fewer than 8 quiet points at a time. */
   for (size_t e = 0; lost->instead == NULL && e < of->episodes_n; e++)
     if (of->episodes[e].first > point && (side == NULL || of->episodes[e].side == *side) &&

@@ -31,10 +31,18 @@ static void add_lost(const bt_study *of, const char *unit, const cli_lost *lost,
                 "lists what was");
     return;
   }
-  bt_text_add(out, lost->instead != NULL
-                       ? "Its days are now those of episode "
-                       : "No signal stands on that day now; open in it is episode ");
+  bt_text_add(out,
+              lost->instead == NULL ? "No signal stands on that day now; open in it is episode "
+              : lost->whole         ? "Its days are now those of episode "
+                            : "Of its days the first that have a signal now are those of episode ");
   cli_add_episode(of, next, out);
+  if (lost->instead != NULL && lost->whole)
+    cli_add_others(lost->others, unit, out);
+  else if (lost->instead != NULL) {
+    bt_text_add(out, ", later ones perhaps of others (`beamtally signals --unit ");
+    bt_text_add_shell_word(out, unit);
+    bt_text_add(out, "` lists all)");
+  }
   bt_text_add(out, ": ");
   resolve_add_command(next->id, said, out);
 }

@@ -125,6 +125,101 @@ Test(borders, an_episode_that_is_gone_leads_on) {
   folder_end(folder);
 }
 
+/* A log of the voltage from 1 Mar on: `rise` thousandths of a kV on top of noise, a check a day. */
+static char *folder_with_voltage(double (*rise)(int day)) {
+  char *folder = folder_begin(), log[8192];
+  int n = snprintf(log, sizeof log, "date,unit,hv_kv\n"), month = 3, day = 0;
+  for (int i = 0; i < CHECKS; i++) {
+    if (++day > (month % 2 != 0 ? 31 : 30)) {
+      month++;
+      day = 1;
+    }
+    n += snprintf(log + n, sizeof log - (size_t)n, "2026-%02d-%02d,Room 1,%.3f\n", month, day,
+                  25 + (noise[i % 40] + rise(i)) / 1000.0);
+  }
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  return folder;
+}
+
+/* From 10 May on 60 higher, and on 30 May, 9 and 18 June higher still. */
+static double with_spikes(int day) {
+  return day < SHIFT_AT ? 0 : day == 90 || day == 100 || day == 109 ? 87 - noise[day % 40] : 60;
+}
+
+/* By the limits of the new level what was one episode is three: `baseline` and `resolve` both name
+ * the first, and how many there are. */
+Test(borders, an_episode_that_is_several_now) {
+  char *folder = folder_with_voltage(with_spikes), was[9], expected[256];
+  open_id(folder, was);                 /* by the suggested baseline */
+  free(RUN_DONE(folder, RESOLVE(was))); /* its days are kept with that */
+  char *said = RUN_DONE(folder, BASELINE("high_voltage", "2026-05-10", "2026-05-26"));
+  char *table = RUN_DONE(folder, "signals", "--format", "csv");
+  const char *line = strstr(table, "Room 1,high_voltage,");
+  cr_assert_not_null(line, "%s", table);
+  (void)snprintf(expected, sizeof expected,
+                 "now those of episode %.8s (past, high side, 2026-05-30 to 2026-05-30) and 2 "
+                 "others (`beamtally signals --unit 'Room 1'` lists them): ",
+                 line + strlen("Room 1,high_voltage,"));
+  unwrap(said);
+  cr_expect_not_null(strstr(said, expected), "%s\n%s", said, table);
+  run_result result = RUN(folder, RESOLVE(was));
+  unwrap(result.err);
+  cr_expect_not_null(strstr(result.err, expected), "%s\n%s", result.err, table);
+  run_free(&result);
+  free(said);
+  free(table);
+  folder_end(folder);
+}
+
+/* Days 50 to 69 scatter three times as widely; 12 June lies far out, 18 June a little. */
+static double scattered(int day) {
+  return day >= 50 && day < SHIFT_AT ? 2 * noise[day % 40] : day == 103 ? 58 : day == 109 ? 17 : 0;
+}
+
+/* Its newest signal is none by the new limits, and it is open all the same. */
+Test(borders, an_open_episode_that_keeps_its_id_stays_open) {
+  char *folder = folder_with_voltage(scattered), was[9], now[9], expected[256];
+  free(RUN_DONE(folder, BASELINE("high_voltage", "2026-03-01", "2026-04-15")));
+  open_id(folder, was);
+  char *said = RUN_DONE(folder, BASELINE("high_voltage", "2026-03-01", "2026-05-09"));
+  open_id(folder, now);
+  cr_assert_str_eq(was, now);
+  (void)snprintf(expected, sizeof expected,
+                 "episode %s, open from 2026-06-12 to 2026-06-18 until now, stays open; by its "
+                 "limits the newest signal is that of 2026-06-12",
+                 was);
+  unwrap(said);
+  cr_expect_not_null(strstr(said, expected), "%s", said);
+  free(said);
+  folder_end(folder);
+}
+
+/* 11 June lies a little out as well. */
+static double scattered_before(int day) {
+  return day == 102 ? 24 : scattered(day);
+}
+
+/* Nobody concluded it, so that how far it went isn't known. */
+Test(borders, an_episode_whose_days_are_not_known) {
+  char *folder = folder_with_voltage(scattered_before), was[9], now[9], expected[256];
+  free(RUN_DONE(folder, BASELINE("high_voltage", "2026-03-01", "2026-04-15")));
+  open_id(folder, was);
+  free(RUN_DONE(folder, BASELINE("high_voltage", "2026-03-01", "2026-05-09")));
+  open_id(folder, now);
+  cr_assert_str_neq(was, now);
+  run_result result = RUN(folder, RESOLVE(was));
+  (void)snprintf(expected, sizeof expected,
+                 "Of its days the first that have a signal now are those of episode %s (open, high "
+                 "side, 2026-06-12 to 2026-06-12), later ones perhaps of others (`beamtally "
+                 "signals --unit 'Room 1'` lists all): `beamtally resolve %s --cause ",
+                 now, now);
+  unwrap(result.err);
+  cr_expect_not_null(strstr(result.err, expected), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 /* What was concluded before the baseline belongs to the episode's days, whatever its id is then. */
 Test(borders, a_conclusion_goes_along_with_the_new_id) {
   char *folder = folder_with_log(0), was[9], now[9], expected[256];
