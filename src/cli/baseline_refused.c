@@ -3,15 +3,9 @@
  * checks that have. */
 #include "baseline.h"
 
-#include <stdlib.h>
-
-/* Columns of the table, as it names them. */
-enum { R_SOURCE, R_FILE, R_LINE, R_STANDS, R_LEFT_OUT, R_COLUMNS };
-
 enum { MOST_LINES = 4 }; /* that are named */
 
 typedef struct lines {
-  size_t at[R_COLUMNS];
   const bt_history *history;
   bt_time from, to; /* first moment of the first and of the last day */
   size_t n;
@@ -39,40 +33,31 @@ static bool is_among(const lines *in, int64_t source, int64_t line) {
   return first < in->to + BT_DAY && last >= in->from;
 }
 
-static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
-  static const char *const wanted[] = {"source", "file", "line", "stands", "left_out"};
-  lines *in = context;
-  (void)error;
-  cli_table_places(names, n, wanted, in->at, R_COLUMNS);
-  return BT_OK;
-}
-
-static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
-  lines *in = context;
-  int64_t line = cells[in->at[R_LINE]].integer;
-  (void)n;
-  bool left_out = cells[in->at[R_LEFT_OUT]].type == BT_CELL_INTEGER; /* nobody will mend it */
-  if (cells[in->at[R_STANDS]].integer == 0 || left_out ||
-      !is_among(in, cells[in->at[R_SOURCE]].integer, line))
-    return BT_OK;
-  if (in->n++ < MOST_LINES) {
-    bt_text_add(&in->named, in->n == 1 ? "" : "; ");
-    (void)cli_plain(&in->named, cells[in->at[R_FILE]].text, SIZE_MAX);
-    bt_text_format(&in->named, ", line %lld", (long long)line);
-  }
-  return bt_text_ok(&in->named) ? BT_OK : bt_fail_memory(error);
+static void add_line(lines *in, const bt_refused_line *line) {
+  if (in->n++ >= MOST_LINES)
+    return;
+  bt_text_add(&in->named, in->n == 1 ? "" : "; ");
+  (void)cli_plain(&in->named, line->file, SIZE_MAX);
+  bt_text_format(&in->named, ", line %lld", (long long)line->line);
 }
 
 bt_status baseline_refused(bt_ledger *ledger, const char *unit, bt_time from, bt_time to,
                            baseline_lines *found, bt_error *error) {
   bt_history history = {0};
+  bt_refused_line *refused = NULL;
+  size_t n = 0;
   lines in = {.history = &history, .from = from, .to = to};
-  const bt_table_sink sink = {.context = &in, .columns = take_names, .row = take_row};
   bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &history, error);
   if (status == BT_OK)
-    status = bt_ledger_table(ledger, BT_TABLE_REFUSALS, &sink, error);
+    status = bt_ledger_refused_lines(ledger, &refused, &n, error);
+  for (size_t i = 0; status == BT_OK && i < n; i++) {
+    const bt_refused_line *line = &refused[i]; /* left out: nobody will mend it */
+    if (line->stands && !line->left_out && is_among(&in, line->place.source, line->line))
+      add_line(&in, line);
+  }
   if (status == BT_OK && in.n > MOST_LINES)
     bt_text_format(&in.named, "; and %zu more", in.n - MOST_LINES);
+  bt_refused_lines_free(refused, n);
   bt_history_free(&history);
   found->n = in.n;
   found->named = in.named;

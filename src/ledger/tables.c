@@ -101,11 +101,13 @@ static const struct {
              "e") " FROM main.superseded_event AS s JOIN main.event AS v ON v.number = s.event "
                   "JOIN main.unit AS u ON u.number = v.unit JOIN main.entry AS e "
                   "ON e.number = s.entry WHERE s.entry <= ?1 ORDER BY s.event"},
+    /* `stands` is what is known of whole logs, as evidence folders up to format 4 tell it: those
+     * that were handed over have to come out as they were made. */
     [BT_TABLE_REFUSALS] =
         {.head =
              "SELECT r.source AS source, n.name AS file, r.number AS number, r.line AS line, "
              "r.header AS column, r.field AS field, r.reason AS reason, "
-             "r.serious AS serious, " LEDGER_REFUSAL_STANDS(" AND l.entry <= ?1") " AS stands, e.number AS left_out, " ENTRY_OF(
+             "r.serious AS serious, " LEDGER_LOG_STANDS(" AND l.entry <= ?1") " AS stands, e.number AS left_out, " ENTRY_OF(
                  "e") " FROM main.refusal AS r JOIN main.source AS n ON n.number = r.source "
                       "LEFT JOIN main.entry AS e ON e.number = " LEDGER_LEFT_OUT(
                           " AND d.entry <= ?1") " WHERE n.entry <= ?1 "

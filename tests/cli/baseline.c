@@ -141,6 +141,10 @@ Test(baseline, refused_lines_of_its_days_are_told_until_mended) {
       cr_expect_null(strstr(said, "refused"), "%s", said);
       free(said);
     }
+    if (bad == 24) { /* the last row reads otherwise as well, and is held back */
+      char *last = mended + strlen(mended) - 2;
+      *last = *last == '0' ? '1' : '0';
+    }
     file_put(folder, "log.csv", mended);
     free(RUN_DONE(folder, "import", "log.csv"));
     said = RUN_DONE(folder, "baseline", "--unit", "Room 1", "--characteristic", "high_voltage",

@@ -98,3 +98,39 @@ Test(ledger_mended, a_line_that_a_changed_copy_brought_is_refused_no_more) {
     (void)remove(test_path("ledger"));
   }
 }
+
+/* Evidence folders were handed over with what was known of whole logs: the table goes on so. */
+static bt_status take_names(void *context, const char *const *names, size_t n, bt_error *error) {
+  size_t *at = context;
+  (void)error;
+  for (size_t i = 0; i < n; i++)
+    if (strcmp(names[i], "stands") == 0)
+      at[0] = i;
+  return BT_OK;
+}
+
+static bt_status take_row(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  size_t *at = context;
+  (void)n, (void)error;
+  at[1] += cells[at[0]].integer != 0;
+  return BT_OK;
+}
+
+Test(ledger_mended, the_table_of_evidence_folders_stays_as_it_was) {
+  static const copy before = {"log.csv", "..x.x...", 5}, changed = {"log.csv", "......e.", 5},
+                    whole = {"log.csv", "........", 5};
+  bt_ledger *ledger = test_ledger();
+  bt_error error = {0};
+  size_t at[2] = {0, 0};
+  const bt_table_sink sink = {.context = at, .columns = take_names, .row = take_row};
+  take_in(ledger, &before, 1);
+  take_in(ledger, &changed, 2);
+  must_stand(ledger, 0, "mended");
+  cr_ok(bt_ledger_table(ledger, BT_TABLE_REFUSALS, &sink, &error), error);
+  cr_expect_eq(at[1], 2);
+  at[1] = 0;
+  take_in(ledger, &whole, 3);
+  cr_ok(bt_ledger_table(ledger, BT_TABLE_REFUSALS, &sink, &error), error);
+  cr_expect_eq(at[1], 0);
+  test_close_whole(ledger);
+}
