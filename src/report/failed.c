@@ -12,7 +12,7 @@ bool report_failed_of(const bt_study *of, size_t check, report_retest *found) {
     return false;
   (void)report_retest_of(of, check, found);
   bool now = found->last + 1 == of->checks.n && is_outside(of, found->last);
-  return found->first == check && !now && (found->failed || is_outside(of, found->last));
+  return found->first == check && !now && report_failing_check(of, found) != BT_NONE;
 }
 
 size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, report_retest *newest) {
@@ -29,6 +29,7 @@ size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, repor
 void report_failed_words(const bt_study *of, const report_retest *found, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   size_t next = found->last + 1;
+  bt_text_add(out, found->failed ? "" : "beyond its limits ");
   report_retest_at(of, found, out);
   if (!is_outside(of, found->last) || next >= of->checks.n)
     return;

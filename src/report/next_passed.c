@@ -112,12 +112,12 @@ void report_retest_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   size_t n = passed_checks(unit, &of, &newest);
   if (n == 0)
     return;
-  bt_text_format(out, "Technician: %s failed ", of->quantity.title);
+  bt_text_format(out, "Technician: %s %s", of->quantity.title, newest.failed ? "failed " : "");
   report_failed_words(of, &newest, out);
   bt_text_add(out, ": note what was done in between");
   if (!brief) {
     bt_text_add(out, ", ");
-    add_command(unit, of->checks.at[newest.first], out);
+    add_command(unit, of->checks.at[report_failing_check(of, &newest)], out);
   }
   bt_text_add(out, is_told_at_once(unit, of) || n > 1
                        ? "; tell the manufacturer’s engineer of it."

@@ -81,11 +81,14 @@ void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t
 /* ---- What failed although the last check did not ----------------------------------------------
  */
 
-/* A check that was outside tolerance, or a retest of it, which the last check is not one of. */
+/* A check that was outside tolerance, or a retest of it was; not where the last check is of them
+ * and still is. */
 bool report_failed_of(const bt_study *of, size_t check, report_retest *found);
 /* How many there are in [from, to), and the newest, which stays as it is where there is none. */
 size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, report_retest *newest);
-/* "at 07:50 on 30 Sep 2026 (0.941); the next check, of 1 Oct 2026, inside tolerance (0.98)". */
+/* "at 07:50 on 30 Sep 2026 (0.941); the next check, of 1 Oct 2026, inside tolerance (0.98)"; of one
+ * that was inside itself: "beyond its limits at 07:50 on 30 Sep 2026 (0.978), retest at 08:05
+ * failed (0.96); the next check ...". */
 void report_failed_words(const bt_study *of, const report_retest *found, bt_text *out);
 
 #endif

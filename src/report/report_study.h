@@ -84,6 +84,9 @@ typedef struct report_retest {
   bool failed;
 } report_retest;
 bool report_retest_of(const bt_study *of, size_t check, report_retest *found);
+/* The first of them that is outside tolerance: the check itself where it `failed`, else the retest
+ * that did; BT_NONE where none is. */
+size_t report_failing_check(const bt_study *of, const report_retest *found);
 
 /* Its last reading is of the unit's last check, which is not current and was said to be of then. */
 bool report_is_told_current(const bt_unit_study *unit, const bt_study *of);

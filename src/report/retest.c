@@ -23,6 +23,13 @@ bool report_retest_of(const bt_study *of, size_t check, report_retest *found) {
   return found->last > found->first;
 }
 
+size_t report_failing_check(const bt_study *of, const report_retest *found) {
+  for (size_t i = found->first; i <= found->last && i < of->checks.n; i++)
+    if (is_outside(of, i))
+      return i;
+  return BT_NONE;
+}
+
 static void add_value(const bt_study *of, size_t check, bt_text *out) {
   double value = of->checks.raw[check];
   bt_text_add(out, " (");
@@ -35,17 +42,37 @@ static void add_clock(const bt_study *of, size_t check, bt_text *out) {
   bt_text_format(out, "%02d:%02d", civil.hour, civil.minute);
 }
 
+/* "retest at 07:45 failed (0.96), the last at 08:05 inside tolerance (0.9981)": the first that did,
+ * of a check that did not. */
+static void add_failed_retest(const bt_study *of, const report_retest *found, size_t failed,
+                              bt_text *out) {
+  bt_text_add(out, "retest at ");
+  add_clock(of, failed, out);
+  bt_text_add(out, " failed");
+  add_value(of, failed, out);
+  if (failed == found->last)
+    return;
+  bt_text_add(out, ", the last at ");
+  add_clock(of, found->last, out);
+  bt_text_add(out, is_outside(of, found->last) ? " as well" : " inside tolerance");
+  add_value(of, found->last, out);
+}
+
 /* "retest at 08:05 inside tolerance (0.9981)"; after signals alone nothing failed that it could
  * pass. */
 static void add_outcome(const bt_study *of, const report_retest *found, bt_text *out) {
-  size_t n = found->last - found->first;
+  size_t n = found->last - found->first, failed = report_failing_check(of, found);
+  if (!found->failed && failed != BT_NONE) {
+    add_failed_retest(of, found, failed, out);
+    return;
+  }
   if (n > 1)
     bt_text_format(out, "%zu retests, the last at ", n);
   else
     bt_text_add(out, "retest at ");
   add_clock(of, found->last, out);
   if (is_outside(of, found->last))
-    bt_text_format(out, " outside tolerance%s", found->failed ? " as well" : "");
+    bt_text_add(out, " outside tolerance as well");
   else if (found->failed)
     bt_text_add(out, " inside tolerance");
   add_value(of, found->last, out);

@@ -91,6 +91,43 @@ Test(next_passed, a_check_whose_retest_was_inside) {
   bt_unit_study_free(unit);
 }
 
+/* The check itself was inside: what failed is its retest, and the note goes to that one's time. */
+Test(next_passed, a_check_of_which_only_the_retest_failed) {
+  bt_unit_study *unit = quiet();
+  bt_study *of = unit->studies[0];
+  size_t n = of->checks.n;
+  of->episodes_n = 0;
+  for (size_t i = 0; i < n; i++)
+    of->checks.flags[i] = 0;
+  bt_time day = bt_day_of(unit->last_check) * BT_DAY;
+  of->checks.at[n - 3] = day - BT_DAY + 450 * 60;
+  of->checks.at[n - 2] = day - BT_DAY + 465 * 60;
+  of->checks.at[n - 1] = day + 7 * BT_HOUR;
+  of->checks.raw[n - 3] = 0.978;
+  of->checks.raw[n - 2] = 0.96;
+  of->checks.raw[n - 1] = 0.998;
+  of->checks.flags[n - 2] = BT_POINT_RETEST | BT_POINT_OUT_OF_TOLERANCE;
+  says(
+      unit, report_retest_step, false,
+      "Technician: Pulse-energy ratio beyond its limits at 07:30 on 26 Sep 2026 (0.9780), retest at "
+      "07:45 failed (0.9600); the next check, of 27 Sep 2026, inside tolerance (0.9980): note what "
+      "was done in between, “beamtally event --unit 'Suite North' --at 2026-09-26T07:45 --by NAME "
+      "other --note TEXT”; tell the manufacturer’s engineer if it comes again.");
+  report_words words = {0};
+  report_lead_failed(unit, day - 2 * BT_DAY, day + BT_DAY, &words);
+  must_say(bt_text_get(&words.text),
+           "Failed this month: Pulse-energy ratio beyond its limits at 07:30 on 26 Sep 2026 "
+           "(0.9780), retest at 07:45 failed (0.9600); the next check");
+  report_words_free(&words);
+  of->checks.at[n - 1] = day - BT_DAY + 470 * 60; /* a second one, which passed */
+  of->checks.flags[n - 1] = BT_POINT_RETEST;
+  bt_text said = {0};
+  report_retest_step(unit, true, &said);
+  must_say(bt_text_get(&said), "retest at 07:45 failed (0.9600), the last at 07:50 inside");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
 /* One that nobody repeated passes by the next check alone, and is told all the same; at once where
  * the reading drifts. */
 Test(next_passed, a_check_that_only_a_later_one_passed) {

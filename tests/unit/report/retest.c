@@ -30,9 +30,16 @@ static const morning mornings[] = {
     {0, 0, R, "beyond its limits at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 (0.9980)", "",
      ", a retest at 08:05: the check at 07:50 lay beyond the limits (0.9410)"},
     {0, 0, R | F,
-     "beyond its limits at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 outside tolerance "
-     "(0.9980)",
-     "", ", a retest at 08:05: the check at 07:50 lay beyond the limits (0.9410)"},
+     "beyond its limits at 07:50 on 28 Sep 2026 (0.9410), retest at 08:05 failed (0.9980)", "",
+     ", a retest at 08:05: the check at 07:50 lay beyond the limits (0.9410)"},
+    {0, R | F, R,
+     "beyond its limits at 07:40 on 28 Sep 2026 (0.9300), retest at 07:50 failed (0.9410), the last "
+     "at 08:05 inside tolerance (0.9980)",
+     "", ", a retest at 08:05: the check at 07:40 lay beyond the limits (0.9300)"},
+    {0, R | F, R | F,
+     "beyond its limits at 07:40 on 28 Sep 2026 (0.9300), retest at 07:50 failed (0.9410), the last "
+     "at 08:05 as well (0.9980)",
+     "", ", a retest at 08:05: the check at 07:40 lay beyond the limits (0.9300)"},
     {0, R, 0, NULL, "", ""},
     {0, 0, F, NULL, "", ""}};
 
