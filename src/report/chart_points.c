@@ -187,18 +187,38 @@ static bool marked(const bt_study *of, bt_side side, bt_rules bit, size_t i) {
   return (bits & bit) != 0 && (bits & worse) == 0;
 }
 
-/* The reading of that point's day that failed. Tolerance judges single checks as they were
- * measured: beside the point, which may be their mean, and moved to the mean fill age, its mark
- * could stand on the other side of the tolerance line. */
-static double failed_reading(const bt_study *of, size_t i) {
+/* A check below the tolerance of its time is of the low side, any other that failed of the high
+ * one, as the rules have it. */
+static bool failed_on(const report_chart *chart, bt_side side, size_t check,
+                      bt_tolerance_stretch *stretch) {
+  const bt_series *checks = &chart->of->checks;
+  if ((checks->flags[check] & BT_POINT_OUT_OF_TOLERANCE) == 0)
+    return false;
+  const bt_tolerance *tolerance =
+      bt_settings_tolerance_along(&chart->unit->settings, chart->unit->history.unit,
+                                  chart->of->characteristic, checks->at[check], stretch);
+  bool low = tolerance != NULL && tolerance->has_low && checks->raw[check] < tolerance->low;
+  return low == (side == BT_LOW);
+}
+
+/* The reading of that point's day that failed on that side; of a retest only where no other did.
+ * Tolerance judges single checks as they were measured: beside the point, which may be their mean,
+ * and moved to the mean fill age, its mark could stand on the other side of the tolerance line. */
+static double failed_reading(const report_chart *chart, bt_side side, size_t i) {
+  const bt_study *of = chart->of;
   const bt_series *checks = &of->checks;
   bt_time day = bt_day_of(of->points.at[i]) * BT_DAY;
+  bt_tolerance_stretch stretch = {0};
+  size_t retest = BT_NONE;
   for (size_t c = bt_series_from(checks, of->every ? of->points.at[i] : day);
-       c < checks->n && checks->at[c] < day + BT_DAY; c++)
-    if ((checks->flags[c] & BT_POINT_OUT_OF_TOLERANCE) != 0 &&
-        (checks->flags[c] & BT_POINT_RETEST) == 0)
+       c < checks->n && checks->at[c] < day + BT_DAY; c++) {
+    if (!failed_on(chart, side, c, &stretch))
+      continue;
+    if ((checks->flags[c] & BT_POINT_RETEST) == 0)
       return checks->raw[c];
-  return of->points.raw[i];
+    retest = retest == BT_NONE ? c : retest;
+  }
+  return retest != BT_NONE ? checks->raw[retest] : of->points.raw[i];
 }
 
 /* Marks beside the points of one side whose bits hold `bit`. */
@@ -215,8 +235,9 @@ static size_t draw_signals(report_chart *chart, bt_pane *pane, bt_side side, bt_
   for (size_t i = chart->first; i < chart->last; i++)
     if (marked(of, side, bit, i))
       report_marks_add(marks, report_days(of->points.at[i]),
-                       report_shown_at(pane, bit == BT_TOLERANCE_FAILED ? failed_reading(of, i)
-                                                                        : of->points.value[i]));
+                       report_shown_at(pane, bit == BT_TOLERANCE_FAILED
+                                                 ? failed_reading(chart, side, i)
+                                                 : of->points.value[i]));
   return n;
 }
 

@@ -94,36 +94,59 @@ Test(drawn, each_signal_has_its_mark) {
   bt_unit_study_free(unit);
 }
 
-/* A mark of tolerance stands at the reading that failed, as measured, so on its side of the line,
- * wherever the point is moved to. */
-Test(drawn, a_failed_check_is_marked_on_its_side_of_the_tolerance) {
-  fixture_plan plan = fixture_usual();
-  plan.adjusted = true;
-  bt_report_request request;
-  bt_document document;
-  bt_unit_study *unit = fixture_make(&plan, &request);
-  bt_study *of = unit->studies[0];
-  size_t point = of->points.n - 3, check = of->checks.n, found = 0;
-  while (check > 0 && bt_day_of(of->checks.at[check - 1]) != bt_day_of(of->points.at[point]))
-    check--;
-  cr_assert_gt(check, 0);
-  check--;
-  double limit = of->tolerance.now->low;
-  of->checks.raw[check] = of->points.raw[point] = limit - 0.001;
-  of->checks.flags[check] |= BT_POINT_OUT_OF_TOLERANCE;
-  of->points.value[point] = limit + 0.003; /* moved to the mean fill age */
-  of->rules[BT_LOW][point] |= BT_TOLERANCE_FAILED;
-  fixture_chart(unit, of, &request, &document);
-  const bt_pane *chart = main_of(&document.pages[0]);
+/* How many diamonds stand at that value on the point's day. */
+static size_t diamonds_at(const bt_pane *chart, bt_time at, double value) {
+  size_t n = 0;
   for (size_t m = 0; m < chart->marks_n; m++)
     for (size_t i = 0; chart->marks[m].shape == BT_SHAPE_DIAMOND && i < chart->marks[m].n; i++)
-      if (fabs(chart->marks[m].x[i] - (double)of->points.at[point] / (double)BT_DAY) < 0.01) {
-        cr_expect_leq(chart->marks[m].y[i], limit);
-        found++;
-      }
-  cr_expect_eq(found, 1);
-  bt_document_free(&document);
-  bt_unit_study_free(unit);
+      n += fabs(chart->marks[m].x[i] - (double)at / (double)BT_DAY) < 0.01 &&
+           fabs(chart->marks[m].y[i] - value) < 1e-9;
+  return n;
+}
+
+/* A mark of tolerance stands at the reading that failed on its side, as measured, wherever the
+ * point, their mean, is moved to; at a retest where nothing else of the day failed. */
+Test(drawn, a_failed_check_is_marked_at_its_reading) {
+  enum { F = BT_POINT_OUT_OF_TOLERANCE, R = BT_POINT_RETEST };
+  static const struct {
+    double first, second; /* in half widths of the tolerance from its middle */
+    uint16_t flags, then;
+    double low, high; /* where the diamonds stand; 0: none does */
+  } days[] = {{-1.1, 0.2, F, 0, -1.1, 0},      {0.2, 1.1, 0, F, 0, 1.1},
+              {-1.1, 1.2, F, F, -1.1, 1.2},    {1.2, -1.1, F, F, -1.1, 1.2},
+              {-0.9, -1.3, 0, R | F, -1.3, 0}, {-1.1, -1.3, F, R | F, -1.1, 0},
+              {-1.1, 1.3, F, R | F, -1.1, 1.3}};
+  for (size_t d = 0; d < sizeof days / sizeof *days; d++) {
+    fixture_plan plan = fixture_usual();
+    plan.adjusted = true;
+    plan.tolerance_half = 2; /* so that the axis holds all of them */
+    bt_report_request request;
+    bt_document document;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    size_t point = of->points.n - 3, check = bt_series_from(&of->checks, of->points.at[point]);
+    bt_time at = of->points.at[point];
+    double low = of->tolerance.now->low, high = of->tolerance.now->high;
+    double middle = (low + high) / 2, half = (high - low) / 2;
+    cr_assert_lt(check + 1, of->checks.n);
+    of->checks.at[check + 1] = of->checks.at[check] + 900;
+    of->checks.raw[check] = middle + days[d].first * half;
+    of->checks.raw[check + 1] = middle + days[d].second * half;
+    of->checks.flags[check] = days[d].flags;
+    of->checks.flags[check + 1] = days[d].then;
+    of->points.raw[point] = of->points.value[point] = middle;
+    of->rules[BT_LOW][point] = days[d].low < 0 ? BT_TOLERANCE_FAILED : 0;
+    of->rules[BT_HIGH][point] = days[d].high > 0 ? BT_TOLERANCE_FAILED : 0;
+    fixture_chart(unit, of, &request, &document);
+    const bt_pane *chart = main_of(&document.pages[0]);
+    cr_expect_eq(diamonds_at(chart, at, middle), 0, "day %zu", d);
+    if (days[d].low < 0)
+      cr_expect_eq(diamonds_at(chart, at, middle + days[d].low * half), 1, "day %zu, low", d);
+    if (days[d].high > 0)
+      cr_expect_eq(diamonds_at(chart, at, middle + days[d].high * half), 1, "day %zu, high", d);
+    bt_document_free(&document);
+    bt_unit_study_free(unit);
+  }
 }
 
 /* Lines of that ink in the pane whose first point stands at that value. */
