@@ -13,7 +13,8 @@
  *    where fill ages follow from refills: ages that the log holds, or that a counter tells, miss
  *    none.
  * R6 How far it has gone is told in per cent as well, of what it was before: so losses of readings
- * of different units stand side by side. */
+ *    of different units stand side by side. Only where a side is known to be a loss: an
+ *    offset, say, has no such side, and a share of what was near 0 says nothing. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -43,7 +44,7 @@ static void set_level(bt_drift *drift) {
   const bt_study *study = drift->study;
   const bt_baseline *baseline = &bt_study_now(study)->baseline;
   double before = change->kind == BT_CHANGE_STEP ? change->step.before : change->hinge.before;
-  if (drift->moved.changed && before != 0) /* R6 */
+  if (drift->moved.changed && drift->loss != 0 && before != 0) /* R6 */
     drift->gone_per_cent = 100 * change->gone / before;
   drift->last_day = drift->values.day[drift->values.n - 1];
   drift->oldest_now = drift->now;

@@ -94,24 +94,26 @@ Test(drift_far, it_is_of_the_window_alone) {
   made_end(&made);
 }
 
-/* Failed checks since the change count on its side alone, a retest being none of its own; and how
- * far it has gone is told of what it was before. */
+/* Failed checks since the change count on its side alone, a retest being none of its own; no
+ * more than a reading that stands alone; and how far it has gone is told of what it was before. */
 Test(drift_far, what_failed_since_the_change_is_found) {
   uint64_t state = 7;
   made_ledger made;
   made_begin(&made);
   for (int day = 0; day < 240; day++) {
-    double read = 1 - (day > 120 ? 0.0002 * (day - 120) : 0) + 0.003 * made_normal(&state);
-    bool fails = day == 40 || day == 200 || day == 220, high = day == 210;
+    double read = 1 - (day > 120 ? 0.0001 * (day - 120) : 0) + 0.003 * made_normal(&state);
+    bool fails = day == 40 || day == 200 || day == 220, high = day == 210, comma = day == 190;
     made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
-               fails  ? 0.945
-               : high ? 1.06
-                      : read);
+               fails   ? 0.978
+               : high  ? 1.007
+               : comma ? 0.1
+                       : read);
     if (day == 200)
-      made_check(&made, made_time(day, 8, 20), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ, 0.94);
+      made_check(&made, made_time(day, 8, 20), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+                 0.977);
   }
   made_finish(&made);
-  made_tolerance(&made, BT_ENERGY_RATIO, 0.95, 1.05);
+  made_tolerance(&made, BT_ENERGY_RATIO, 0.979, 1.006);
   bt_drift_request request = {0};
   bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
   cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
@@ -119,7 +121,29 @@ Test(drift_far, what_failed_since_the_change_is_found) {
   cr_assert(drift->moved.changed && drift->moved.sign < 0);
   cr_expect_eq(drift->failed_n, 2);
   cr_expect_eq(drift->study->checks.at[drift->first_failed], made_time(200, 8, 0));
-  cr_expect_float_eq(drift->gone_per_cent, -2.4, 0.5);
+  cr_expect_eq(drift->study->points.at[drift->far[drift->far_n - 1]], made_time(190, 8, 0));
+  cr_expect_float_eq(drift->gone_per_cent, -1.2, 0.5);
+  bt_unit_study_free(unit);
+  made_end(&made);
+}
+
+/* An offset is 0 where all is well, so that no change of it is a share of what it was. */
+Test(drift_far, an_offset_has_gone_by_no_per_cent) {
+  uint64_t state = 3;
+  made_ledger made;
+  made_begin(&made);
+  for (int day = 0; day < 200; day++)
+    made_check(&made, made_time(day, 8, 0), BT_READING_OFFSET_X_UM,
+               0.1 + (day > 100 ? 0.12 * (day - 100) : 0) + 1.5 * made_normal(&state),
+               BT_READING_COUNT, 0);
+  made_finish(&made);
+  bt_drift_request request = {0};
+  bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_TRACKER_X});
+  cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
+  const bt_drift *drift = bt_unit_drift_of(unit->drift, BT_TRACKER_X);
+  cr_assert(drift != NULL && drift->moved.changed);
+  cr_expect_gt(drift->change.gone, 5);
+  cr_expect_eq(drift->gone_per_cent, 0);
   bt_unit_study_free(unit);
   made_end(&made);
 }
