@@ -58,8 +58,8 @@ void report_add_concluded(const bt_study *of, const bt_episode *episode, bt_text
 /* "undecided", or of when and by whom. */
 void report_episode_state(const bt_study *of, const bt_episode *episode, bt_text *out);
 
-/* The first point alone broke a rule by itself, and the sum of the CUSUM fell from it on: its
- * others are carried on from that one reading. */
+/* The first point alone broke a rule by itself, and the sum of the CUSUM began there and
+ * never rose after: its others are carried on from that one reading. */
 bool report_is_one_reading(const bt_study *of, const bt_episode *episode);
 
 /* ---- Retests --------------------------------------------------------------------------------- */

@@ -159,7 +159,11 @@ Test(drift_failing, one_reading_is_told_as_one) {
   bt_episode *episode = of->episodes;
   *episode = (bt_episode){
       .side = BT_LOW, .strength = BT_ALARM, .first = first, .last = n - 1, .signals = 4};
+  of->cusum.k = 0.5;
+  of->cusum.low[first - 1] = 0.49;
+  of->judged[first - 1] = 1;
   for (size_t p = first; p < n; p++) {
+    of->judged[p] = 1;
     of->rules[BT_LOW][p] = BT_CUSUM_SIGNAL | BT_ALARM_CUSUM | (p == first ? BT_WE1 : 0);
     of->cusum.low[p] = 12 - (double)(p - first);
   }
@@ -171,7 +175,24 @@ Test(drift_failing, one_reading_is_told_as_one) {
   cr_expect_str_eq(bt_text_get(&words), said, "%s", bt_text_get(&words));
   of->cusum.low[n - 1] = 12.1; /* later ones added to it */
   cr_expect_not(report_is_one_reading(of, episode));
+  of->cusum.low[n - 1] = 11.5; /* after it had fallen, too */
+  cr_expect_not(report_is_one_reading(of, episode));
   of->cusum.low[n - 1] = 9;
+  of->cusum.low[first - 1] = 1.83; /* it held something of days before */
+  cr_expect_not(report_is_one_reading(of, episode));
+  of->judged[first - 1] = 0; /* which a day without judgement doesn't hide */
+  of->judged[first - 2] = 1;
+  of->cusum.low[first - 1] = 0;
+  of->cusum.low[first - 2] = 1.83;
+  cr_expect_not(report_is_one_reading(of, episode));
+  of->cusum.low[first - 2] = 0;
+  of->judged[n - 3] = 0; /* nor does one in between make it rise */
+  of->cusum.low[n - 3] = 0;
+  of->rules[BT_LOW][n - 3] = 0;
+  cr_expect(report_is_one_reading(of, episode));
+  episode->last = n + 3; /* beyond the points */
+  cr_expect(report_is_one_reading(of, episode));
+  episode->last = n - 1;
   of->rules[BT_LOW][n - 2] |= BT_WE2;
   cr_expect_not(report_is_one_reading(of, episode));
   of->rules[BT_LOW][n - 2] &= (bt_rules)~BT_WE2;
