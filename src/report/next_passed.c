@@ -78,8 +78,26 @@ static bool is_concluded(const bt_study *of, bt_time at) {
   return false;
 }
 
-/* Of the checks of the last month that failed, that nobody has concluded anything of, the newest;
- * and how many there are. */
+/* A check that failed, and that nobody has concluded anything of. */
+static bool asks(const bt_study *of, size_t check, report_retest *found) {
+  return report_failed_of(of, check, found) && !is_concluded(of, of->checks.at[check]);
+}
+
+/* Whether a characteristic before that one asks of the same check. */
+static bool is_counted(const bt_unit_study *unit, size_t study, bt_time at) {
+  report_retest found;
+  for (size_t s = 0; s < study; s++) {
+    const bt_study *of = unit->studies[s];
+    for (size_t i = bt_series_from(&of->checks, at); i < of->checks.n && of->checks.at[i] == at;
+         i++)
+      if (asks(of, i, &found))
+        return true;
+  }
+  return false;
+}
+
+/* Of the checks of the last month that ask, the newest; and how many there are, each once, however
+ * many characteristics it failed with. */
 static size_t passed_checks(const bt_unit_study *unit, const bt_study **whose,
                             report_retest *newest) {
   size_t n = 0;
@@ -87,12 +105,13 @@ static size_t passed_checks(const bt_unit_study *unit, const bt_study **whose,
     const bt_study *of = unit->studies[s];
     report_retest found;
     for (size_t i = bt_series_from(&of->checks, month_ago(unit)); i < of->checks.n; i++) {
-      if (!report_failed_of(of, i, &found) || is_concluded(of, of->checks.at[i]))
+      if (!asks(of, i, &found))
         continue;
-      if (n++ == 0 || of->checks.at[i] > (*whose)->checks.at[newest->first]) {
+      if (*whose == NULL || of->checks.at[i] > (*whose)->checks.at[newest->first]) {
         *whose = of;
         *newest = found;
       }
+      n += !is_counted(unit, s, of->checks.at[i]);
     }
   }
   return n;

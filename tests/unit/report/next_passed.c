@@ -128,6 +128,36 @@ Test(next_passed, a_check_of_which_only_the_retest_failed) {
   bt_unit_study_free(unit);
 }
 
+/* A check is one, however many characteristics it failed with. */
+Test(next_passed, a_check_of_two_characteristics_is_counted_once) {
+  fixture_plan plan = fixture_usual();
+  plan.copies = 1;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_text said = {0};
+  size_t n = unit->studies[0]->checks.n;
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    bt_study *of = unit->studies[s];
+    of->episodes_n = 0;
+    for (size_t i = 0; i < of->checks.n; i++)
+      of->checks.flags[i] = 0;
+  }
+  cr_assert_eq(unit->studies[1]->checks.n, n);
+  for (size_t s = 0; s < 2; s++) {
+    unit->studies[s]->checks.flags[n - 3] = BT_POINT_OUT_OF_TOLERANCE;
+    cr_assert_eq(unit->studies[s]->checks.at[n - 3], unit->studies[0]->checks.at[n - 3]);
+  }
+  report_retest_step(unit, true, &said);
+  must_say(bt_text_get(&said), "if it comes again.");
+  cr_expect_null(strstr(bt_text_get(&said), "In the last month"), "%s", bt_text_get(&said));
+  bt_text_clear(&said);
+  unit->studies[1]->checks.flags[n - 5] = BT_POINT_OUT_OF_TOLERANCE;
+  unit->studies[0]->checks.flags[n - 7] = BT_POINT_OUT_OF_TOLERANCE;
+  report_retest_step(unit, true, &said);
+  must_say(bt_text_get(&said), "In the last month 2 other checks failed as well.");
+  bt_text_free(&said);
+  bt_unit_study_free(unit);
+}
+
 /* One that nobody repeated passes by the next check alone, and is told all the same; at once where
  * the reading drifts. */
 Test(next_passed, a_check_that_only_a_later_one_passed) {
