@@ -2,27 +2,6 @@
  * with what came of it. */
 #include "report_case.h"
 
-enum { COUNTED = 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL };
-
-static const char *items_of(const bt_history *history, size_t row) {
-  char *const *named = history->text[BT_FIELD_SELFTEST_FAILED];
-  return named == NULL ? NULL : named[row];
-}
-
-static bool is_counted(const bt_history *history, size_t row) {
-  return (history->present[row] & COUNTED) == COUNTED;
-}
-
-static bool is_failed(const bt_history *history, size_t row) {
-  return items_of(history, row) != NULL ||
-         (is_counted(history, row) && history->reading[BT_READING_SELFTEST_PASSED][row] <
-                                          history->reading[BT_READING_SELFTEST_TOTAL][row]);
-}
-
-static bool is_selftest(const bt_history *history, size_t row) {
-  return is_counted(history, row) || is_failed(history, row);
-}
-
 /* What came of it: the last self-test of the same day, or else the next one of a later day; what
  * `failed` says there is that row's. */
 static void add_came(const bt_history *history, size_t row, bt_text *came) {
@@ -31,7 +10,7 @@ static void add_came(const bt_history *history, size_t row, bt_text *came) {
     bool same_day = bt_day_of(history->at[i]) == bt_day_of(history->at[row]);
     if (!same_day && next != row)
       break;
-    if (!is_selftest(history, i))
+    if (!report_is_selftest(history, i))
       continue;
     next = i;
     if (!same_day)
@@ -51,14 +30,14 @@ static void add_came(const bt_history *history, size_t row, bt_text *came) {
     bt_text_format(came, "repeated at %02d:%02d", clock.hour, clock.minute);
   else
     bt_text_add(came, "repeated that day");
-  bt_text_add(came, is_failed(history, next) ? ": failed" : ": passed");
+  bt_text_add(came, report_selftest_is_failed(history, next) ? ": failed" : ": passed");
 }
 
 size_t report_case_selftests_failed(const bt_case *one, bt_time from, bt_time to) {
   const bt_history *history = &one->unit->history;
   size_t n = 0;
   for (size_t i = 0; i < history->n; i++)
-    n += history->at[i] >= from && history->at[i] < to && is_failed(history, i);
+    n += history->at[i] >= from && history->at[i] < to && report_selftest_is_failed(history, i);
   return n;
 }
 
@@ -70,7 +49,7 @@ void report_case_selftest_words(const bt_case *one, bt_text *words) {
     return;
   for (size_t i = history->n; i > 0; i--)
     if (history->at[i - 1] >= one->from && history->at[i - 1] < one->to &&
-        is_failed(history, i - 1)) {
+        report_selftest_is_failed(history, i - 1)) {
       bt_text_format(words, " Self-test: %zu failed, %son %s.", n, n == 1 ? "" : "the last ",
                      report_short_date(history->at[i - 1], date));
       return;
@@ -79,11 +58,11 @@ void report_case_selftest_words(const bt_case *one, bt_text *words) {
 
 static void one_row(case_pages *on, size_t row) {
   const bt_history *history = &on->one->unit->history;
-  const char *items = items_of(history, row);
+  const char *items = report_selftest_items(history, row);
   bt_text title = {0}, passed = {0}, came = {0}, line = {0};
   char when[REPORT_DATE_TEXT];
   bt_text_format(&title, "Self-test%s%s", items != NULL ? ": " : "", items != NULL ? items : "");
-  if (is_counted(history, row))
+  if (report_selftest_is_counted(history, row))
     bt_text_format(&passed, "%.0f of %.0f passed",
                    history->reading[BT_READING_SELFTEST_PASSED][row],
                    history->reading[BT_READING_SELFTEST_TOTAL][row]);
@@ -108,7 +87,7 @@ void report_case_selftests(case_pages *on, size_t n) {
   report_case_left_out(on, "Self-test", skip,
                        "selftest_passed and selftest_failed of readings.csv");
   for (size_t i = 0; i < history->n; i++)
-    if (history->at[i] >= one->begins && history->at[i] < one->to && is_failed(history, i) &&
-        (skip == 0 || skip-- == 0))
+    if (history->at[i] >= one->begins && history->at[i] < one->to &&
+        report_selftest_is_failed(history, i) && (skip == 0 || skip-- == 0))
       one_row(on, i);
 }

@@ -72,6 +72,25 @@ static void add_checks(const bt_unit_study *unit, bt_time from, bt_time to, size
                      left == 1 ? "characteristic was" : "characteristics were");
 }
 
+/* "Self-test on 9 Sep 2026 (shutter), passed on 10 Sep 2026": by its own row of the log, since a
+ * later failure may be the last. */
+static void add_one_selftest(const bt_unit_study *unit, bt_time at, report_words *words) {
+  const bt_history *history = &unit->history;
+  char first[REPORT_DATE_TEXT], then[REPORT_DATE_TEXT];
+  size_t row = report_selftest_failed_at(history, at);
+  report_words_add(words, "Self-test on %s", report_short_moment(at, report_has_clock(at), first));
+  if (row == BT_NONE)
+    return;
+  const char *items = report_selftest_items(history, row);
+  size_t passed = report_selftest_passed_after(history, row);
+  if (items != NULL && *items != '\0')
+    report_words_add(words, " (%s)", items);
+  if (passed != BT_NONE)
+    report_words_add(
+        words, ", passed on %s",
+        report_short_moment(history->at[passed], report_has_clock(history->at[passed]), then));
+}
+
 /* The newest failure of the span; the one that the last self-test still is stands in the banner. */
 static void add_selftest(const bt_unit_study *unit, bt_time from, bt_time to, size_t *named,
                          report_words *words) {
@@ -79,7 +98,6 @@ static void add_selftest(const bt_unit_study *unit, bt_time from, bt_time to, si
   const bt_rare *rare = &test->rare;
   size_t n = 0, all = rare->failed_at == NULL || !test->logged ? 0 : rare->failures;
   bt_time newest = 0;
-  char first[REPORT_DATE_TEXT], then[REPORT_DATE_TEXT];
   for (size_t i = 0; i < all; i++)
     if (rare->failed_at[i] >= from && rare->failed_at[i] < to &&
         !(test->last_failed && i + 1 == all)) {
@@ -88,14 +106,8 @@ static void add_selftest(const bt_unit_study *unit, bt_time from, bt_time to, si
     }
   if (n == 0)
     return;
-  bool last = newest == rare->failed_at[all - 1];
-  report_words_add(words, "%sSelf-test on %s", (*named)++ == 0 ? " " : ". ",
-                   report_short_moment(newest, report_has_clock(newest), first));
-  if (last && test->failed_items != NULL && *test->failed_items != '\0')
-    report_words_add(words, " (%s)", test->failed_items);
-  if (last && test->passed_at > 0)
-    report_words_add(words, ", passed on %s",
-                     report_short_moment(test->passed_at, report_has_clock(test->passed_at), then));
+  report_words_add(words, (*named)++ == 0 ? " " : ". ");
+  add_one_selftest(unit, newest, words);
   add_more(n, words);
 }
 

@@ -106,6 +106,16 @@ void report_lead_failed(const bt_unit_study *unit, bt_time from, bt_time to, rep
 /* ---- Of the unit ----------------------------------------------------------------------------- */
 
 void report_selftest_words(const bt_unit_study *unit, bt_text *out);
+/* Of a row of the history: whether it has a self-test, with numbers of items or failed ones that
+ * are named (borrowed, or NULL), and whether that failed. */
+bool report_is_selftest(const bt_history *history, size_t row);
+bool report_selftest_is_counted(const bt_history *history, size_t row);
+bool report_selftest_is_failed(const bt_history *history, size_t row);
+const char *report_selftest_items(const bt_history *history, size_t row);
+/* The row of the failed self-test of that time, and of the first one after a row that passed;
+ * BT_NONE where there is none. */
+size_t report_selftest_failed_at(const bt_history *history, bt_time at);
+size_t report_selftest_passed_after(const bt_history *history, size_t row);
 /* Sentences on failures, each after a blank; nothing where there was none. */
 void report_rare_words(const bt_unit_study *unit, bt_text *out);
 /* "“pass” at 171 checks, the last on 25 Sep 2026": what the log writes of the test pattern; nothing

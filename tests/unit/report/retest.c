@@ -181,6 +181,29 @@ Test(retest, of_several_failed_checks_is_that_of_the_last) {
   bt_unit_study_free(unit);
 }
 
+/* Rows of the history with a self-test: one that failed at that time, and one that passed later. */
+static void log_selftests(bt_history *history, bt_time failed, bt_time passed) {
+  double **read = &history->reading[BT_READING_SELFTEST_PASSED],
+         **all = &history->reading[BT_READING_SELFTEST_TOTAL];
+  char ***items = &history->text[BT_FIELD_SELFTEST_FAILED];
+  size_t row = 0;
+  cr_assert(*read == NULL && *all == NULL && *items == NULL);
+  *read = fixture_filled(history->n, sizeof **read);
+  *all = fixture_filled(history->n, sizeof **all);
+  *items = fixture_filled(history->n, sizeof **items);
+  while (history->at[row] < bt_day_of(failed) * BT_DAY)
+    row++;
+  cr_assert(row + 2 < history->n && history->at[row + 2] > passed);
+  history->at[row] = failed;
+  history->at[row + 1] = passed;
+  (*items)[row] = bt_copy("shutter");
+  for (size_t i = row; i <= row + 1; i++) {
+    history->present[i] |= 1U << BT_READING_SELFTEST_PASSED | 1U << BT_READING_SELFTEST_TOTAL;
+    (*all)[i] = 18;
+    (*read)[i] = i == row ? 17 : 18;
+  }
+}
+
 /* What failed within the month leads the page, whatever passed since; other months' don't. */
 Test(retest, what_failed_within_the_month_leads_the_page) {
   bt_report_request request;
@@ -205,6 +228,7 @@ Test(retest, what_failed_within_the_month_leads_the_page) {
                                  .failed_items = "shutter",
                                  .passed_at = month + 9 * BT_HOUR,
                                  .rare = {.failures = 2, .failed_at = failed}};
+  log_selftests(&unit->history, failed[1], month + 9 * BT_HOUR);
   report_lead_failed(unit, month, end, &words);
   const char *said = bt_text_get(&words.text);
   must_say(said, "Failed this month: Pulse-energy ratio ");
@@ -218,6 +242,34 @@ Test(retest, what_failed_within_the_month_leads_the_page) {
   unit->selftest.last_failed = true;
   report_lead_failed(unit, month, end, &words);
   cr_expect(bt_text_empty(&words.text), "%s", bt_text_get(&words.text));
+  report_words_free(&words);
+  bt_unit_study_free(unit);
+}
+
+/* An earlier self-test is told by its own row where the last one fails. */
+Test(retest, a_failed_self_test_before_one_that_fails_now_keeps_its_item) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_time month = bt_month_start(unit->last_check, 0), *failed = fixture_filled(3, sizeof *failed);
+  report_words words = {0};
+  for (size_t i = 0; i < unit->studies[0]->checks.n; i++)
+    unit->studies[0]->checks.flags[i] = 0;
+  bt_rare_free(&unit->selftest.rare);
+  failed[0] = month + 2 * BT_HOUR;
+  failed[1] = month + 8 * BT_HOUR;
+  failed[2] = unit->last_check;
+  unit->selftest = (bt_selftest){.logged = true,
+                                 .n = 90,
+                                 .failed = 3,
+                                 .last_failed = true,
+                                 .failed_items = "pump",
+                                 .rare = {.failures = 3, .failed_at = failed}};
+  log_selftests(&unit->history, failed[1], month + 9 * BT_HOUR);
+  report_lead_failed(unit, month, bt_month_start(month, 1), &words);
+  cr_expect_str_eq(bt_text_get(&words.text),
+                   "Failed this month: Self-test on 1 Sep 2026, 08:00 (shutter), passed on 1 Sep "
+                   "2026, 09:00; 1 more of it failed.",
+                   "%s", bt_text_get(&words.text));
   report_words_free(&words);
   bt_unit_study_free(unit);
 }
