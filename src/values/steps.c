@@ -3,7 +3,7 @@
  * A step within the days that a check of the unit is expected in is none. Some characteristics are
  * read more seldom than the unit is checked: twice their own usual step, the median in days of the
  * points that are asked about, is no gap either, where these are over 8. Common practice, no
- * source. */
+ * source. Days are those of the calendar, so that the hour of a check makes no gap. */
 #include "beamtally/series.h"
 
 #include <stdlib.h>
@@ -23,7 +23,7 @@ bool bt_series_longest_step(const bt_series *points, size_t first, size_t last, 
   if (step == NULL)
     return false;
   for (size_t i = 0; i < n; i++)
-    step[i] = (double)(points->at[first + i + 1] - points->at[first + i]) / (double)BT_DAY;
+    step[i] = (double)(bt_day_of(points->at[first + i + 1]) - bt_day_of(points->at[first + i]));
   qsort(step, n, sizeof *step, by_size);
   double usual = step[n / 2];
   free(step);

@@ -234,6 +234,10 @@ Test(findings, the_longest_step_that_is_no_gap) {
   cr_expect_eq(days, 4, "too few points to say what is usual");
   cr_assert(bt_series_longest_step(&series, 9, 9, &days));
   cr_expect_eq(days, 4);
+  for (int i = 0; i < 9; i++) /* each ten minutes earlier in the day than the one before */
+    at[i] = day[i] * BT_DAY + 9 * BT_HOUR - i * 600;
+  cr_assert(bt_series_longest_step(&series, 0, 9, &days));
+  cr_expect_eq(days, 6, "days of the calendar, at any hour: %.10g", days);
 }
 
 Test(findings, the_strength_of_a_set_of_rules) {
