@@ -143,6 +143,12 @@ static bool is_judged_by_old_meter(const bt_study *of, const bt_event *change) {
          of->points.n > now->from && of->points.at[now->from] < change->time;
 }
 
+/* Whether the day of the meter change begins with a point of the old meter. */
+static bool has_old_point(const bt_study *of, const bt_event *change) {
+  size_t point = bt_series_from(&of->points, bt_day_of(change->time) * BT_DAY);
+  return point < of->points.n && of->points.at[point] < change->time;
+}
+
 /* What to do about limits of the old meter, by which even a high and a low alarm may be open at
  * once. */
 static void add_limits(const bt_unit_study *unit, const bt_event *change, bool brief,
@@ -150,26 +156,30 @@ static void add_limits(const bt_unit_study *unit, const bt_event *change, bool b
   char day[BT_TIME_TEXT];
   const bt_study *first = NULL;
   size_t n = 0;
+  bool after = false;
   for (size_t i = 0; i < unit->drift->n; i++) {
     const bt_drift *drift = &unit->drift->drift[i];
     if (report_drift_meter_change(unit, drift) == NULL ||
         !is_judged_by_old_meter(drift->study, change))
       continue;
     first = first == NULL ? drift->study : first;
+    after |= has_old_point(drift->study, change);
     n++;
   }
   if (n == 0)
     return;
-  bt_text_add(out, brief
-                       ? " If it is the meter: a new baseline from that day on."
+  const char *from = after ? "the day after" : "that day";
+  bt_text_format(out,
+                 brief ? " If it is the meter: a new baseline from %s on."
                        : " Its limits are of the old meter, so that alarms on either side may be "
-                         "of the meter alone. If it is the meter, freeze a new baseline from that "
-                         "day on, once there are 8 days or more: “beamtally baseline --unit ");
+                         "of the meter alone. If it is the meter, freeze a new baseline from %s "
+                         "on, once there are 8 days or more: “beamtally baseline --unit ",
+                 from);
   if (brief)
     return;
   bt_text_add_shell_word(out, unit->history.unit);
   bt_text_format(out, " --characteristic %s --from %s --to DATE --by NAME --why TEXT”",
-                 first->quantity.key, bt_time_day_iso(change->time, day));
+                 first->quantity.key, bt_time_day_iso(change->time + (after ? BT_DAY : 0), day));
   bt_text_add(out, n > 1 ? ", and the same for the others." : ".");
 }
 

@@ -135,6 +135,17 @@ Test(drift_event, limits_of_the_old_meter_want_a_new_baseline) {
   bt_text_clear(&words);
   report_meter_step(unit, 0, true, &words);
   must_say(bt_text_get(&words), "If it is the meter: a new baseline from that day on.");
+  bt_event *event = &unit->history.events[unit->drift->drift->events[0].event];
+  bt_time day = bt_day_of(event->time) * BT_DAY;
+  of->points.at[bt_series_from(&of->points, day)] = day + 450 * 60; /* by the old meter */
+  event->time = unit->drift->drift->window.from = day + BT_DAY / 2;
+  bt_text_clear(&words);
+  report_meter_step(unit, 0, true, &words);
+  must_say(bt_text_get(&words), "If it is the meter: a new baseline from the day after on.");
+  bt_text_clear(&words);
+  report_meter_step(unit, 0, false, &words);
+  must_say(bt_text_get(&words), "meter, freeze a new baseline from the day after on, once");
+  must_say(bt_text_get(&words), "--from 2026-08-25 --to DATE");
   bt_text_free(&words);
   char *one = made_drift_printed(unit, true);
   must_say(one, "- If it is the meter, freeze a new baseline from the change on");
