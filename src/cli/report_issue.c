@@ -44,14 +44,16 @@ static bt_status add_unit(bt_ledger *ledger, const char *unit, bt_time month, bt
 }
 
 /* A part of a month is signed only where somebody says so; its last day is part of it, since a
- * check of that day may still come. */
+ * check of that day may still come. The pages hold the whole month then, and say nothing of it. */
 static cli_exit ask_unfinished(const cli_context *cli, bt_time month, bt_time until,
                                const bt_text *effect) {
   bt_civil civil = bt_civil_of(month);
   char day[BT_TIME_TEXT];
-  cli_say("%04d-%02d is not over: the report goes up to %s, as each of its pages says; what is "
-          "entered later stands in a later revision only",
-          civil.year, civil.month, bt_time_day_iso(until - BT_DAY, day));
+  cli_say("%04d-%02d is not over: the report goes up to %s, %s; what is entered later stands in a "
+          "later revision only",
+          civil.year, civil.month, bt_time_day_iso(until - BT_DAY, day),
+          until < bt_month_start(month, 1) ? "as each of its pages says"
+                                           : "its last day, of which a check may still come");
   if (!cli->yes)
     (void)fputs(bt_text_get(effect), stderr);
   return cli_confirm(cli);

@@ -121,8 +121,10 @@ Test(confirm, the_last_day_of_a_month_is_part_of_it) {
   demo_into(folder);
   run_result script = run_with(&(run_setting){.folder = folder, .environment = last_day}, words);
   cr_expect_eq(script.status, USAGE, "%s", script.err);
-  cr_expect_not_null(strstr(script.err, "2026-09 is not over: the report goes up to 2026-09-30"),
+  cr_expect_not_null(strstr(script.err, "2026-09 is not over: the report goes up to 2026-09-30, "
+                                        "its last day, of which a check may still come; what"),
                      "%s", script.err);
+  cr_expect_null(strstr(script.err, "each of its pages"), "no page says it: %s", script.err);
   run_free(&script);
   free(run_done(folder, words)); /* the day after */
   folder_end(folder);
