@@ -42,7 +42,10 @@ static cli_exit show_settings(const cli_context *cli) {
     bt_emit_settings_ini(&settings, &text);
     add_units(&settings, &text);
   }
-  cli_exit result = status == BT_OK ? cli_print_text(&text) : cli_error(&error);
+  if (status == BT_OK && !bt_text_ok(&text))
+    status = bt_fail_memory(&error);
+  /* Data, as the file was: what a terminal would obey is in it, too. */
+  cli_exit result = status == BT_OK ? cli_print(bt_text_get(&text)) : cli_error(&error);
   bt_text_free(&text);
   bt_settings_free(&settings);
   bt_ledger_close(ledger);

@@ -85,6 +85,23 @@ Test(settings_said, limits_with_their_unit_are_converted) {
   folder_end(folder);
 }
 
+/* Data: it comes out byte for byte, so that it can be taken in again. */
+Test(settings_said, what_is_shown_is_what_was_given) {
+  static const char given[] = "[tolerance 1]\nunit = A\033[5mB\ncharacteristic = "
+                              "energy_ratio\nlow = 0.95\nhigh = 1.05\nsource = local rules\n";
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", "date,unit,energy_mj\n2026-09-01,A\033[5mB,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  file_put(folder, "s.ini", given);
+  free(RUN_DONE(folder, "settings", "s.ini", "--by", "KL", "--why", "first"));
+  char *shown = RUN_DONE(folder, "settings", "--show");
+  cr_expect_not_null(strstr(shown, "A\033[5mB\n"), "%s", shown);
+  file_put(folder, "shown.ini", shown);
+  free(shown);
+  MUST_BE(folder, DONE, "nothing new", "settings", "shown.ini", "--by", "KL", "--why", "again");
+  folder_end(folder);
+}
+
 /* Each limit with its unit, or that it has none; one limit alone. */
 Test(settings_said, units_of_limits) {
   char *folder = folder_begin();
