@@ -103,14 +103,18 @@ bool cli_needs(const cli_context *cli, const char *option, const char *value) BT
 
 /* ---- seen.c ---------------------------------------------------------------------------------- */
 
-/* Writes text with "?" for all that a terminal would obey, but line ends, tabs and the colours of a
- * screen, and for bytes that are no UTF-8. False when that fails. */
+/* Writes text with "?" for all that a terminal would obey, but line ends and tabs, and for bytes
+ * that are no UTF-8. False when that fails. */
 bool cli_put_seen(const char *text, FILE *to);
 
-/* Words for a person, on stderr: "beamtally: ...". */
+/* The same but for the colours of bt_report_status, which lets none of a log's own through. */
+bool cli_put_screen(const char *text, FILE *to);
+
+/* Words for a person, one line on stderr: "beamtally: ..."; line ends in names become "?", too. */
 void cli_say(const char *format, ...) BT_PRINTF(1, 2);
 
-/* A line on stdout that names a file or what a log holds; a failure stays with the stream. */
+/* One line on stdout that names a file or what a log holds, its end that of the format; a failure
+ * stays with the stream. */
 void cli_tell(const char *format, ...) BT_PRINTF(1, 2);
 
 /* Appends text of a file for one line of a terminal: control characters, line ends too, and bytes
@@ -144,6 +148,9 @@ cli_exit cli_print_help(const char *help);
 /* The same for words that were put together, as cli_put_seen writes them; text that failed is said
  * to have no memory. */
 cli_exit cli_print_text(const bt_text *text);
+
+/* The same for the daily screen, as cli_put_screen writes it. */
+cli_exit cli_print_screen(const bt_text *text);
 
 /* ---- typed.c --------------------------------------------------------------------------------- */
 

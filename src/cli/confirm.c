@@ -25,7 +25,7 @@ cli_exit cli_confirm_effect(const cli_context *cli, const bt_text *effect) {
     cli_say("out of memory; nothing was changed");
     return CLI_FAILED;
   }
-  (void)fputs(bt_text_get(effect), stderr);
+  (void)cli_put_seen(bt_text_get(effect), stderr);
   return ask();
 }
 

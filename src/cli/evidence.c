@@ -202,9 +202,10 @@ static void say_done(const evidence_run *run) {
   cli_tell("%s: %zu files (MANIFEST.sha256 and the %zu that it lists); ledger state %s\n",
            run->options->output, run->names_n + 1, run->names_n,
            bt_in_fours(unit->provenance.state, grouped));
-  cli_tell("%s\nPut these digits on the paper that goes with the folder: whoever alters a file "
-           "has to make another manifest.\n",
-           bt_text_get(&run->digest));
+  (void)cli_put_seen(bt_text_get(&run->digest), stdout); /* a failure stays with the stream */
+  cli_tell("\n");
+  cli_tell("Put these digits on the paper that goes with the folder: whoever alters a file has to "
+           "make another manifest.\n");
   if (run->logs.n > 0)
     cli_say("the log files went along whole, with all their columns and the rows of other lasers");
   if (!run->options->remarks || !run->options->operators)

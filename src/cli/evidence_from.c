@@ -77,8 +77,11 @@ static bool is_given(const char *option) {
 
 /* " (in this ledger: "Suite North", "Suite South")" */
 static void add_names(char *const *names, size_t n, bt_text *out) {
-  for (size_t i = 0; i < n && i < FEW_UNITS; i++)
-    bt_text_format(out, "%s\"%s\"", i == 0 ? " (in this ledger: " : ", ", names[i]);
+  for (size_t i = 0; i < n && i < FEW_UNITS; i++) {
+    bt_text_add(out, i == 0 ? " (in this ledger: \"" : ", \"");
+    (void)cli_plain(out, names[i], SIZE_MAX);
+    bt_text_add(out, "\"");
+  }
   if (n > FEW_UNITS)
     bt_text_format(out, " and %zu more", n - FEW_UNITS);
   bt_text_add(out, ")");
@@ -105,8 +108,12 @@ static void add_missing(const evidence_options *given, char *const *names, size_
 static void add_word(const char *option, const char *word, bt_text *out) {
   if (!is_given(word))
     return;
+  bt_text quoted = {0};
+  bt_text_add_shell_word(&quoted, word);
   bt_text_format(out, " %s ", option);
-  bt_text_add_shell_word(out, word);
+  (void)cli_plain(out, bt_text_get(&quoted), SIZE_MAX);
+  out->failed |= quoted.failed;
+  bt_text_free(&quoted);
 }
 
 /* All that was given stays in it. */
@@ -187,10 +194,11 @@ static bt_status suggest(const cli_context *cli, bt_ledger *ledger, const eviden
     return BT_OK;
   }
   for (size_t i = 0; i < n && status == BT_OK; i++) {
-    if (n > 1)
-      bt_text_format(out, "\n%s: ", names[i]);
-    else
-      bt_text_add(out, " ");
+    bt_text_add(out, n > 1 ? "\n" : " ");
+    if (n > 1) {
+      (void)cli_plain(out, names[i], SIZE_MAX);
+      bt_text_add(out, ": ");
+    }
     if (is_given(given->from)) {
       bt_text_add(out, "To type:");
       add_command(given, names[i], given->from, out);
@@ -210,15 +218,17 @@ cli_exit evidence_suggest(const cli_context *cli, const evidence_options *given)
   char **names = NULL;
   size_t n = 0;
   bt_text words = {0};
+  bt_text_add(&words, "beamtally: ");
   bt_status status = cli_open(cli, BT_LEDGER_READ, &ledger, &error);
   if (status == BT_OK)
     status = cli_units(ledger, is_given(given->unit) ? given->unit : NULL, &names, &n, &error);
   if (status == BT_OK)
     status = suggest(cli, ledger, given, names, n, &words, &error);
+  bt_text_add(&words, "\n");
   if (status == BT_OK && !bt_text_ok(&words))
     status = bt_fail_memory(&error);
   if (status == BT_OK)
-    cli_say("%s", bt_text_get(&words));
+    (void)cli_put_seen(bt_text_get(&words), stderr);
   cli_exit result = status == BT_OK ? CLI_USAGE : cli_error(&error);
   bt_text_free(&words);
   bt_names_free(names, n);

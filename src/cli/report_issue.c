@@ -55,7 +55,7 @@ static cli_exit ask_unfinished(const cli_context *cli, bt_time month, bt_time un
           until < bt_month_start(month, 1) ? "as each of its pages says"
                                            : "its last day, of which a check may still come");
   if (!cli->yes)
-    (void)fputs(bt_text_get(effect), stderr);
+    (void)cli_put_seen(bt_text_get(effect), stderr);
   return cli_confirm(cli);
 }
 

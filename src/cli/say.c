@@ -66,9 +66,17 @@ cli_exit cli_print(const char *text) {
 }
 
 /* What the text was to tell of may have been stored: it must not sound as if nothing was done. */
-cli_exit cli_print_text(const bt_text *text) {
+static cli_exit print_by(const bt_text *text, bool (*write)(const char *, FILE *)) {
   if (bt_text_ok(text))
-    return printed(cli_put_seen(bt_text_get(text), stdout));
+    return printed(write(bt_text_get(text), stdout));
   cli_say("the output could not be written: there is not enough memory; close other programs");
   return CLI_FAILED;
+}
+
+cli_exit cli_print_text(const bt_text *text) {
+  return print_by(text, cli_put_seen);
+}
+
+cli_exit cli_print_screen(const bt_text *text) {
+  return print_by(text, cli_put_screen);
 }

@@ -1,5 +1,6 @@
 /* What a terminal would obey is never sent to one: a file's name, a laser's and the cells of a log
- * may hold escape sequences. Line ends and tabs are ours, and so are the colours of a screen. */
+ * may hold escape sequences. In words that were put together line ends and tabs are ours, and in
+ * the daily screen colours: whoever puts those in made the data plain before. */
 #include "cli.h"
 
 #include <stdarg.h>
@@ -27,11 +28,27 @@ static size_t colour(const char *text) {
   return 0;
 }
 
-bool cli_put_seen(const char *text, FILE *to) {
+/* Bytes of what is ours at `text` although a terminal obeys it; 0: nothing. */
+typedef size_t ours(const char *text);
+
+static size_t nothing(const char *text) {
+  (void)text;
+  return 0;
+}
+
+static size_t layout(const char *text) {
+  return *text == '\n' || *text == '\t' ? 1 : 0;
+}
+
+static size_t layout_and_colour(const char *text) {
+  return layout(text) > 0 ? 1 : colour(text);
+}
+
+static bool put(const char *text, ours *is_ours, FILE *to) {
   bool written = true, control = false;
   const char *from = text;
   while (*text != '\0' && written) {
-    size_t bytes = *text == '\n' || *text == '\t' ? 1 : colour(text);
+    size_t bytes = is_ours(text);
     if (bytes == 0 && (bytes = character(text, &control)) > 0 && control) {
       written = fwrite(from, 1, (size_t)(text - from), to) == (size_t)(text - from) &&
                 fputc('?', to) != EOF;
@@ -43,17 +60,33 @@ bool cli_put_seen(const char *text, FILE *to) {
          (text == from || fwrite(from, 1, (size_t)(text - from), to) == (size_t)(text - from));
 }
 
-/* Without memory it is cut. */
-static bool put_format(FILE *to, const char *format, va_list arguments) {
+bool cli_put_seen(const char *text, FILE *to) {
+  return put(text, layout, to);
+}
+
+bool cli_put_screen(const char *text, FILE *to) {
+  return put(text, layout_and_colour, to);
+}
+
+/* One line: only an end that the format has is ours, any other stands in a name. Without memory it
+ * is cut. */
+static bool put_line(FILE *to, const char *format, va_list arguments) {
   char few[1024];
   va_list again;
   va_copy(again, arguments);
   int length = vsnprintf(few, sizeof few, format, arguments);
+  if (length < 0) /* it can't be formatted: what `few` holds is not said */
+    few[0] = '\0';
   char *all = length < (int)sizeof few ? NULL : malloc((size_t)length + 1);
   if (all != NULL)
     (void)vsnprintf(all, (size_t)length + 1, format, again);
   va_end(again);
-  bool written = cli_put_seen(all != NULL ? all : few, to);
+  char *line = all != NULL ? all : few;
+  size_t shown = strlen(line), of_format = strlen(format);
+  bool ends = of_format > 0 && format[of_format - 1] == '\n';
+  if (ends && shown > 0 && line[shown - 1] == '\n')
+    line[shown - 1] = '\0';
+  bool written = length >= 0 && put(line, nothing, to) && (!ends || fputc('\n', to) != EOF);
   free(all);
   return written;
 }
@@ -62,7 +95,7 @@ void cli_say(const char *format, ...) {
   va_list arguments;
   va_start(arguments, format);
   (void)fputs("beamtally: ", stderr);
-  (void)put_format(stderr, format, arguments);
+  (void)put_line(stderr, format, arguments);
   (void)fputc('\n', stderr);
   va_end(arguments);
 }
@@ -70,7 +103,7 @@ void cli_say(const char *format, ...) {
 void cli_tell(const char *format, ...) {
   va_list arguments;
   va_start(arguments, format);
-  (void)put_format(stdout, format, arguments); /* a failure stays with the stream */
+  (void)put_line(stdout, format, arguments); /* a failure stays with the stream */
   va_end(arguments);
 }
 

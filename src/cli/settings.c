@@ -57,9 +57,9 @@ static cli_exit ask_of_doubts(const cli_context *cli, const bt_text *effect, bt_
   bt_text_add(doubts, "Taken as it stands, each of these readings is out of tolerance. Give the "
                       "limits in the unit that\nstands here, or say yes where they are meant.\n");
   if (!cli->yes && isatty(STDIN_FILENO) != 0)
-    (void)fputs(bt_text_get(effect), stderr);
+    (void)cli_put_seen(bt_text_get(effect), stderr);
   if (!cli->yes)
-    (void)fputs(bt_text_get(doubts), stderr);
+    (void)cli_put_seen(bt_text_get(doubts), stderr);
   return cli_confirm(cli);
 }
 

@@ -109,7 +109,7 @@ static cli_exit print_parts(part *parts, size_t n) {
     bt_text_add(&out, bt_text_get(&parts[i].screen));
     out.failed |= parts[i].head.failed || parts[i].screen.failed;
   }
-  cli_exit result = cli_print_text(&out);
+  cli_exit result = cli_print_screen(&out);
   bt_text_free(&out);
   return result;
 }

@@ -16,13 +16,27 @@ static const char *colour_of(bt_ink ink) {
   }
 }
 
+/* Names and cells may hold colours of their own: from `*plain` on nothing is ours yet. */
+static void make_plain(bt_text *out, size_t *plain) {
+  for (; *plain < out->length; ++*plain)
+    if (out->data[*plain] == '\033')
+      out->data[*plain] = '?';
+}
+
+static void add_colour(const char *colour, size_t *plain, bt_text *out) {
+  if (plain == NULL)
+    return;
+  make_plain(out, plain);
+  bt_text_add(out, colour);
+  *plain = out->length;
+}
+
+/* `plain`: how much of `out` is; NULL: without colour. */
 static void add_verdict(const bt_unit_study *unit, bt_verdict verdict, const bt_study *of,
-                        bool colour, bt_text *out) {
-  if (colour)
-    bt_text_add(out, colour_of(report_unit_ink(unit, verdict, of)));
+                        size_t *plain, bt_text *out) {
+  add_colour(colour_of(report_unit_ink(unit, verdict, of)), plain, out);
   report_banner_words(unit, verdict, of, out);
-  if (colour)
-    bt_text_add(out, "\033[0m");
+  add_colour("\033[0m", plain, out);
 }
 
 /* In a column of its own; a longer one has a line to itself. */
@@ -48,14 +62,14 @@ static void add_retest(const bt_study *of, bt_text *out) {
     report_retest_told(of, out);
 }
 
-static void add_study(const bt_unit_study *unit, const bt_study *of, bool colour, bt_text *out) {
+static void add_study(const bt_unit_study *unit, const bt_study *of, size_t *plain, bt_text *out) {
   bt_text words = {0};
   add_title(of->quantity.title, out);
   bt_verdict verdict = bt_study_shown_verdict(of);
   if (verdict == BT_VERDICT_NO_SIGNAL && report_is_judged(of))
     bt_text_add(out, report_verdict_words(unit, verdict, of));
   else
-    add_verdict(unit, verdict, of, colour, out);
+    add_verdict(unit, verdict, of, plain, out);
   bt_text_add(out, "\n");
   bt_text_add(&words, "last ");
   report_last_value(of, true, &words);
@@ -155,13 +169,14 @@ static void add_next(const bt_unit_study *unit, bt_text *out) {
 
 bt_status bt_report_status_line(const bt_unit_study *study, bt_text *out, bt_error *error) {
   bt_text words = {0};
-  size_t named = 0;
+  size_t named = 0, begin = out->length;
   bt_text_format(&words, "%s: ", study->history.unit);
   report_banner_words(study, study->verdict, NULL, &words);
   for (size_t i = 0; i < study->studies_n; i++)
     if (has_open_alarm(study->studies[i]))
       bt_text_format(&words, "%s%s", named++ == 0 ? ": " : ", ", study->studies[i]->quantity.title);
   report_wrap_plain(out, "  - ", bt_text_get(&words));
+  make_plain(out, &begin);
   report_text_pass(&words, out);
   return bt_text_ok(out) ? BT_OK : bt_fail_memory(error);
 }
@@ -170,8 +185,9 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   bt_text words = {0};
   report_words failing = {0}, current = {0};
   char date[REPORT_DATE_TEXT];
+  size_t begin = out->length, *plain = colour ? &begin : NULL;
   report_wrap_plain(out, "", study->history.unit);
-  add_verdict(study, study->verdict, NULL, colour, out);
+  add_verdict(study, study->verdict, NULL, plain, out);
   bt_text_add(out, "\n");
   if (report_is_failing(study->verdict)) {
     report_failing_morning(study, &failing);
@@ -200,7 +216,7 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   add_drift(study, out);
   bt_text_add(out, "\n");
   for (size_t i = 0; i < study->studies_n; i++)
-    add_study(study, study->studies[i], colour, out);
+    add_study(study, study->studies[i], plain, out);
   if (study->studies_n == 0)
     bt_text_add(out, "The log holds no reading that is charted.\n");
   add_next(study, out);
@@ -210,6 +226,7 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   report_provenance_words(study, &words);
   bt_text_format(&words, " %s", report_caution);
   report_wrap_plain(out, "", bt_text_get(&words));
+  make_plain(out, &begin);
   out->failed |= words.failed || failing.text.failed || current.text.failed;
   bt_text_free(&words);
   report_words_free(&failing);

@@ -6,6 +6,9 @@
 
 #include <string.h>
 
+/* Lines are ended here alone: an end in a name or a note is a blank. */
+static const char blanks[] = " \n\r\t\v\f";
+
 enum { COLUMNS = 80, LEAST_INDENT = 2 };
 
 /* A line that is being set. */
@@ -36,14 +39,15 @@ static size_t bytes_of(const char *text, size_t length, size_t columns) {
   return at;
 }
 
-/* Unbreakable blanks have done their work once the line is set: on a terminal they are blanks. */
+/* Unbreakable blanks have done their work once the line is set: on a terminal they are blanks. So
+ * is a line's end inside a command. */
 static void add_plain(bt_text *out, const char *text, size_t length) {
   for (size_t i = 0; i < length; i++)
     if (i + 1 < length && memcmp(text + i, REPORT_JOIN, 2) == 0) {
       bt_text_add(out, " ");
       i++;
     } else
-      bt_text_add_bytes(out, text + i, 1);
+      bt_text_add_bytes(out, strchr(blanks, text[i]) != NULL ? " " : text + i, 1);
 }
 
 static void new_line(setting *on, size_t indent) {
@@ -55,7 +59,7 @@ static void new_line(setting *on, size_t indent) {
 /* Bytes of the next word; of a command or an option with what stands before and behind it. */
 static size_t next_piece(const char *text, bool *command) {
   static const char *const begins[] = {"“beamtally ", "“--"};
-  size_t word = strcspn(text, " ");
+  size_t word = strcspn(text, blanks);
   *command = false;
   for (size_t k = 0; k < sizeof begins / sizeof *begins; k++) {
     const char *at = strstr(text, begins[k]);
@@ -63,7 +67,7 @@ static size_t next_piece(const char *text, bool *command) {
     if (end == NULL)
       continue;
     *command = true;
-    return (size_t)(end - text) + strcspn(end, " ");
+    return (size_t)(end - text) + strcspn(end, blanks);
   }
   return word;
 }
@@ -170,7 +174,7 @@ void report_wrap_plain(bt_text *out, const char *head, const char *text) {
     else
       put_word(&on, text, length);
     text += length;
-    text += strspn(text, " ");
+    text += strspn(text, blanks);
   }
   bt_text_add(out, "\n");
 }

@@ -354,3 +354,40 @@ Test(import_said, what_a_terminal_would_obey_is_never_printed) {
   MUST_SAY(folder, DONE, WORDS("A?[33mA\n"), "status");
   folder_end(folder);
 }
+
+/* A sentence or a colour of the data's own: neither in a line that names it, nor on a screen. */
+Test(import_said, names_have_neither_lines_nor_colours_of_their_own) {
+  static const char file[] = "no\nbeamtally: all is well", coloured[] = "\033[1;31mALARM\033[0m";
+  static const char *const commands[][6] = {
+      {"verify", file, NULL},
+      {"settings", file, "--by", "KL", "--why", "x"},
+      {"backup", file, NULL},
+      {"backup", coloured, NULL},
+      {"status", NULL},
+      {"status", "--unit", "B\nbeamtally: all is well", NULL},
+      {"drift", NULL},
+      {"analyse", "--unit", coloured, NULL},
+      {"signals", NULL},
+      {"evidence", NULL},
+      {"evidence", "--unit", "B\nbeamtally: all is well", NULL},
+      {"conflicts", NULL},
+      {"baseline", NULL},
+      {"event", NULL},
+      {"resolve", NULL},
+      {"verify", NULL}};
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "date,unit,energy_mj\n2026-09-01,\"\033[1;31mALARM\033[0m\",1.6\n"
+           "2026-09-01,\"B\nbeamtally: all is well\",1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+    const char *words[7] = {NULL};
+    memcpy(words, commands[i], sizeof commands[i]);
+    run_result result = run_plain(folder, words);
+    must_be_plain(result.out);
+    must_be_plain(result.err);
+    run_free(&result);
+  }
+  MUST_SAY(folder, DONE, WORDS("?[1;31mALARM?[0m\n"), "status", "--unit", coloured);
+  folder_end(folder);
+}
