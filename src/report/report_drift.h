@@ -72,13 +72,13 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, boo
 /* The same as one line for `status`, with the command that says more; of a change without them that
  * it is one; else nothing. */
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
-/* "a day between ... and ...", or its one date. */
 /* "−2.49 % (−2.57 to −2.41)": how far it has gone since it began; ", by −2.5 %". */
 void report_drift_gone(const bt_drift *drift, bt_text *out);
 void report_drift_gone_brief(const bt_drift *drift, bt_text *out);
 /* "Side by side, since 17 Jan 2026, of what each was before: Pulse-energy ratio −2.5 %, Fluence
  * −2.2 %."; nothing where not both lost. */
 void report_drift_together(const bt_unit_study *unit, bt_text *out);
+/* "a day between ... and ...", or its one date. */
 void report_drift_between(const bt_change *change, const char *day, bt_text *out);
 /* "Depth a pulse in the test plate: lower, ..., by −2.0 %"; false where it was not looked at by
  * itself. */

@@ -78,11 +78,10 @@ void report_retest_told(const bt_study *of, bt_text *out);
 void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t most,
                             bt_text *out);
 
-/* ---- What failed although the last check did not ----------------------------------------------
- */
+/* ---- What failed before the last check ------------------------------------------------------- */
 
-/* A check that was outside tolerance, or a retest of it was; not where the last check is of them
- * and still is. */
+/* Whether that check was outside tolerance, or a retest of it was, and the last check is no failed
+ * one of these; `found` is set in either case. */
 bool report_failed_of(const bt_study *of, size_t check, report_retest *found);
 /* How many there are in [from, to), and the newest, which stays as it is where there is none. */
 size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, report_retest *newest);

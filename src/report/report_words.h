@@ -40,9 +40,9 @@ const char *report_about(double mean, char *buffer);
 /* Dates are written one way: "24 Jul 2026". The year is left out only beside an axis or a heading
  * that has it. */
 const char *report_short_date(bt_time time, char *buffer);
-/* The same with a time of day, where there is one: "24 Jul 2026, 08:05". */
 /* False of midnight, where a log without times of day has all. */
 bool report_has_clock(bt_time at);
+/* A short date with its time of day, where there is one: "24 Jul 2026, 08:05". */
 const char *report_short_moment(bt_time time, bool has_clock, char *buffer);
 /* "1 May – 27 Sep 2026"; both days within; the year once where it is the same. */
 const char *report_short_period(bt_time from, bt_time to, char *buffer);
