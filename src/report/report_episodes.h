@@ -81,7 +81,7 @@ void report_retests_between(const bt_study *of, bt_time from, bt_time to, size_t
 /* ---- What failed before the last check ------------------------------------------------------- */
 
 /* Whether that check was outside tolerance, or a retest of it was, and the last check is no failed
- * one of these; `found` is set in either case. */
+ * one of these. `found` holds only where it is so. */
 bool report_failed_of(const bt_study *of, size_t check, report_retest *found);
 /* How many there are in [from, to), and the newest, which stays as it is where there is none. */
 size_t report_failed_between(const bt_study *of, bt_time from, bt_time to, report_retest *newest);
