@@ -32,6 +32,12 @@ bt_status bt_slope_fit(const double *value, const double *age_days, const int32_
                        const int32_t *stretch, const uint8_t *known, const uint8_t *use, size_t n,
                        bt_slope *slope, bt_error *error) BT_MUST_CHECK;
 
+/* How old the gas usually gets: *end_days, the age that two fills at least, and one in fifty, reach
+ * or pass (0 where no age is known). fill[i] is in time order; ages count where known[i].
+ * BT_MEMORY. */
+bt_status bt_fill_end_find(const double *age_days, const int32_t *fill, const uint8_t *known,
+                           size_t n, double *end_days, bt_error *error) BT_MUST_CHECK;
+
 /* The same slope by the pulse counter: bt_slope per 1,000 pulses, ages in thousands of pulses.
  * use[i] only where the counter was read; one that falls within a stretch was reset. */
 bt_status bt_slope_by_pulses(const double *value, const double *pulses, const int32_t *fill,

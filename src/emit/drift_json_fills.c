@@ -83,6 +83,8 @@ json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift) {
       emit_put(object, "fill_age_pulses_per_day",
                emit_number_if(setting != NULL && setting->pulses_per_day > 0,
                               setting == NULL ? 0 : setting->pulses_per_day)) &&
+      emit_put(object, "end_days",
+               emit_number_if(looked && drift->fill_end_days > 0, drift->fill_end_days)) &&
       emit_put(object, "lasts", lasts(drift)) &&
       emit_put(object, "suspected_refills", suspected(drift)) &&
       emit_put(object, "levels", fill_levels(drift));

@@ -4,7 +4,6 @@
 /* Where the record's day is past what was forecast. */
 static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char last[REPORT_DATE_TEXT];
-  const bt_series *checks = &drift->study->checks;
   report_passed passed = report_drift_passed(unit, drift);
   if (passed == REPORT_PASSED_NONE)
     return;
@@ -12,7 +11,7 @@ static void past_days(const bt_unit_study *unit, const bt_drift *drift, bt_text 
                  passed == REPORT_PASSED_BOTH  ? "Both dates have passed"
                  : drift->forecast.has_fail_50 ? "The first of these dates has passed"
                                                : "This date has passed",
-                 report_short_date(checks->at[checks->n - 1], last));
+                 report_drift_date(drift->last_day, last));
 }
 
 static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -31,8 +30,10 @@ static void when_given(const bt_unit_study *unit, const bt_drift *drift, bt_text
     bt_text_add(out, " is not to be expected within 20 years");
   bt_text_add(out, ".");
   past_days(unit, drift, out);
-  bt_text_format(out, " The mean%s meets it about %s", report_end_of_fill(drift),
-                 report_drift_date(of->mean_at, day));
+  bt_text_format(out, " The mean%s", report_end_of_fill(drift));
+  if (drift->study->adjusted)
+    bt_text_format(out, " (gas %s days old)", report_number(drift->fill_end_days, 1, to));
+  bt_text_format(out, " meets it about %s", report_drift_date(of->mean_at, day));
   if (of->has_mean_to)
     bt_text_format(out, " (95" REPORT_JOIN "%%: %s to %s)", report_drift_date(of->mean_from, day),
                    report_drift_date(of->mean_to, to));

@@ -132,7 +132,7 @@ static void legend(const levels_chart *on, double left, double width, double top
   if (report_drift_is_ahead(on->drift))
     bt_text_format(&words,
                    "; wedge: the mean%s up to tolerance (95" REPORT_JOIN
-                   "%%); dashed: chance of a failing check by then",
+                   "%%); dashed: single checks fail sooner, by then with that chance",
                    report_end_of_fill(on->drift));
   (void)report_wrapped(on->builder, left, top, width, BT_STYLE_NOTE, BT_INK_SOFT,
                        bt_text_get(&words));

@@ -93,7 +93,7 @@ bool report_drift_next(const bt_unit_study *unit, const bt_drift *drift, size_t 
     steps[n++] = "Tell the responsible person at once: single checks must be expected outside "
                  "tolerance.";
   bool passed = report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
-  if (passed)
+  if (passed && !report_is_measured(unit))
     steps[n++] = "Measure now and import it, if nobody has since: the day from which a failing "
                  "check is possible has passed.";
   if (drift->far_n > drift->far_before)

@@ -18,12 +18,13 @@ report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *dri
   return likely ? REPORT_PASSED_BOTH : possible ? REPORT_PASSED_FIRST : REPORT_PASSED_NONE;
 }
 
-void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bool two,
+                               bt_text *out) {
   switch (report_drift_passed(unit, drift)) {
   case REPORT_PASSED_NONE:
     break;
   case REPORT_PASSED_FIRST:
-    bt_text_add(out, "this date has passed");
+    bt_text_add(out, two ? "the first of them has passed" : "this date has passed");
     break;
   case REPORT_PASSED_BOTH:
     bt_text_add(out, "both dates have passed");

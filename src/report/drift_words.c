@@ -43,13 +43,15 @@ void report_drift_headline(const bt_unit_study *unit, const bt_drift *drift, boo
   report_drift_failing(drift, out);
   bt_text_format(out, ": 1 in 20 by %s", report_drift_date(ahead->fail_5, day));
   report_passed passed = report_drift_passed(unit, drift);
-  if (passed == REPORT_PASSED_BOTH || (ahead->has_fail_50 && !page_1))
+  bool two = passed == REPORT_PASSED_BOTH || (ahead->has_fail_50 && !page_1);
+  if (two)
     bt_text_format(out, ", 1 in 2 by %s", report_drift_date(ahead->fail_50, day));
   if (passed == REPORT_PASSED_NONE)
     return;
   bt_text_add(out, "; ");
-  report_drift_passed_words(unit, drift, out);
-  bt_text_add(out, ": measure now");
+  report_drift_passed_words(unit, drift, two, out);
+  if (!report_is_measured(unit))
+    bt_text_add(out, ": measure now");
 }
 
 void report_drift_line(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {

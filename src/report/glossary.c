@@ -65,8 +65,9 @@ static const char *const glossary[][PARTS] = {
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
-    {"Fill’s end", "The oldest usual fill age: the greatest of the baseline. There readings are at "
-                   "their worst, so forecasts are of checks then."},
+    {"Fill’s end",
+     "The age that two gas fills at least, and one in fifty, reach or pass. There readings are at "
+     "their worst, so forecasts are of checks then."},
     {"Fitted line",
      "The mean up to a day and the straight line from then on that explain the "
      "readings best.",
@@ -75,7 +76,9 @@ static const char *const glossary[][PARTS] = {
     {"Freeze",
      "To name the period that limits come from, and why (“beamtally baseline”): they stay "
      "as they are from then on, whatever is read later."},
-    {"From centre", "Mean of the last 8 points less the centre of the baseline."},
+    {"From centre",
+     "Mean of the last 8 points, moved to the mean fill age where their chart is, less the centre of "
+     "the baseline."},
     {"Gas supply",
      "Bottle, valves and lines that the fills come from; a refill does not renew them."},
     {"Headstart", "After a service or a restart the CUSUM begins at half its limit, so that a "

@@ -8,3 +8,7 @@ bt_time report_known_to(const bt_unit_study *unit) {
   bool goes_on = unit->provenance.checks > (int64_t)unit->history.n;
   return read_on > unit->until && !goes_on ? read_on : unit->until;
 }
+
+bool report_is_measured(const bt_unit_study *unit) {
+  return unit->has_check && bt_day_of(unit->last_check) >= bt_day_of(report_known_to(unit) - 1);
+}

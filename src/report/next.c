@@ -94,6 +94,7 @@ typedef enum step {
   FAILING_STEP,
   MEASURE_STEP,
   CURRENT_STEP,
+  GAS_AGE_STEP,
   REFUSED_STEP,
   ALARM_STEP,
   CONCLUDED_STEP,
@@ -128,6 +129,9 @@ static void add_step(const bt_unit_study *unit, bt_time since, step which, bool 
     break;
   case CURRENT_STEP:
     report_current_step(unit, brief, out);
+    break;
+  case GAS_AGE_STEP:
+    report_gas_age_step(unit, brief, out);
     break;
   case REFUSED_STEP:
     refused_step(unit, out);

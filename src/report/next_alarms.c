@@ -92,6 +92,13 @@ static const bt_episode *newest(const bt_unit_study *unit, bt_time since, const 
   return found;
 }
 
+bool report_asks_what_it_was(const bt_study *of, bt_time since) {
+  bool asks = false;
+  for (size_t e = 0; e < of->episodes_n; e++)
+    asks |= is_asked(of, &of->episodes[e], since);
+  return asks;
+}
+
 void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out) {
   const bt_study *of = NULL;
   char period[REPORT_DATE_TEXT];

@@ -76,7 +76,7 @@ static void add_beyond(const bt_unit_study *unit, size_t n, bt_text *out) {
 void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   char day[REPORT_DATE_TEXT], end[REPORT_DATE_TEXT];
   bt_text names = {0};
-  const bt_drift *passed = nearest(unit, true);
+  const bt_drift *passed = report_is_measured(unit) ? NULL : nearest(unit, true);
   size_t beyond = add_titles(unit, is_beyond, &names);
   if (beyond > 0) {
     bt_text_format(out,
@@ -99,12 +99,12 @@ void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out) {
 }
 
 bool report_asks_to_measure(const bt_unit_study *unit) {
-  return nearest(unit, true) != NULL;
+  return !report_is_measured(unit) && nearest(unit, true) != NULL;
 }
 
 bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of) {
   bool asks = false;
-  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
+  for (size_t i = 0; !report_is_measured(unit) && unit->drift != NULL && i < unit->drift->n; i++) {
     const bt_drift *drift = &unit->drift->drift[i];
     asks |= drift->study == of && report_drift_is_told(drift) &&
             report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
@@ -115,7 +115,8 @@ bool report_asks_to_measure_of(const bt_unit_study *unit, const bt_study *of) {
 void report_visit_clause(const bt_unit_study *unit, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_drift *next = nearest(unit, false);
-  if (nearest(unit, true) != NULL)
+  double today = (double)bt_day_of(report_known_to(unit) - 1);
+  if (nearest(unit, true) != NULL || (next != NULL && floor(first_day(next)) <= today))
     bt_text_add(out, ": agree on a visit now");
   else if (next != NULL)
     bt_text_format(out, ": agree on a visit before %s (the %s day of %s)",

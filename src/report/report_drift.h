@@ -40,8 +40,10 @@ report_passed report_drift_passed(const bt_unit_study *unit, const bt_drift *dri
 bool report_drift_failed(const bt_drift *drift, bool brief, bool opens, bt_text *out);
 /* "a check below 0.96 mJ at a fill’s end", of the forecast; "another one" where one failed. */
 void report_drift_failing(const bt_drift *drift, bt_text *out);
-/* "this date has passed"; nothing where none did. */
-void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+/* "this date has passed", "the first of them has passed" where `two` are told; nothing where none
+ * did. */
+void report_drift_passed_words(const bt_unit_study *unit, const bt_drift *drift, bool two,
+                               bt_text *out);
 
 bt_time report_drift_time(double day); /* the day's first moment */
 const char *report_drift_date(double day, char *buffer);
@@ -92,8 +94,8 @@ void report_drift_not_looked(const bt_unit_drift *all, bt_text *out);
 void report_drift_none(const bt_unit_study *unit, bool page, bt_text *out);
 /* "its last check, of 30 Sep 2026": what level and forecast are of. */
 void report_drift_last(const bt_drift *drift, bt_text *out);
-/* " at a fill’s end" where means and forecasts are of checks at the oldest usual fill age; else "".
- */
+/* " at a fill’s end" where means and forecasts are of checks then (bt_drift.fill_end_days); else
+ * "". */
 const char *report_end_of_fill(const bt_drift *drift);
 
 /* ---- The dates of a change, on the first page ------------------------------------------------ */

@@ -30,6 +30,8 @@ void report_visit_clause(const bt_unit_study *unit, bt_text *out);
 /* The last check is of longer ago than one is expected within; nothing where a step above asks for
  * a check. */
 void report_current_step(const bt_unit_study *unit, bool brief, bt_text *out);
+/* The newest checks are of gas whose age is not known, or beyond what the limits know. */
+void report_gas_age_step(const bt_unit_study *unit, bool brief, bt_text *out);
 /* What drifts without an open alarm. */
 void report_drift_step(const bt_unit_study *unit, bt_text *out);
 /* What changed with the meter at `since` or later, which the log cannot tell from the laser. */
@@ -45,8 +47,10 @@ void report_far_step(const bt_unit_study *unit, bt_time since, bt_text *out);
 void report_selftest_step(const bt_unit_study *unit, bool brief, bt_text *out);
 void report_retest_step(const bt_unit_study *unit, bool brief, bt_text *out);
 
-/* Alarms that ended at `since` or later and of which nobody has written what they were. */
+/* Alarms that ended at `since` or later and of which nobody has written what they were; whether a
+ * study has one. */
 void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_text *out);
+bool report_asks_what_it_was(const bt_study *of, bt_time since);
 /* Open episodes of which nobody has. */
 void report_resolve_step(const bt_unit_study *unit, bool brief, bt_text *out);
 

@@ -140,6 +140,8 @@ bool report_next_step_brief(const bt_unit_study *unit, bt_time since, size_t i, 
 /* The end of the span; or the day that the ledger was last written to, where the log had ended
  * before it: then no check came in between. */
 bt_time report_known_to(const bt_unit_study *unit);
+/* Whether a check is of that very day: another one would tell no more. */
+bool report_is_measured(const bt_unit_study *unit);
 /* From when the screen, which shows no span, asks about them: the quarter before the last check. */
 bt_time report_asks_since(const bt_unit_study *unit);
 /* ", 60 days before the ledger’s last entry, of 29 Nov 2026", behind the day of the last check;

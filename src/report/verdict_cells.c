@@ -141,6 +141,8 @@ static const char *next_words(const bt_unit_study *unit, const bt_study *of) {
                                              : "check as planned";
   if (bt_study_other_target_from(of) != BT_NONE)
     return "baseline, or correct";
+  if (report_asks_what_it_was(of, report_asks_since(unit)))
+    return "say what it was";
   if (report_has_limits(segment) && segment->provisional && !segment->stated)
     return report_is_shaky(of) ? "do not freeze yet" : "freeze its limits";
   return "check as planned";

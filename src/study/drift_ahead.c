@@ -2,7 +2,7 @@
  *
  * R1 A single check scatters about its mean as the points do about the change's model; where points
  *    are means of several checks of a day, by the spread within a day as well.
- * R2 The oldest usual fill age is the baseline's oldest; the rate of checking that of the window.
+ * R2 Checks are of a fill's end (drift_one.c, R7); the rate of checking is that of the window.
  * R3 A fill is taken to lose as those since the change do. */
 #include "study_drift.h"
 
@@ -45,7 +45,7 @@ bt_status study_drift_ahead(bt_drift *drift, bt_error *error) {
   if (baseline->adjusted) {
     basis.within_per_day = baseline->slope_per_day;
     basis.mean_age_days = baseline->mean_age_days;
-    basis.oldest_age_days = baseline->oldest_age_days;
+    basis.oldest_age_days = drift->fill_end_days;
   }
   bt_status status = BT_OK;
   if (basis.check_sigma > 0)

@@ -14,7 +14,9 @@
  *    none.
  * R6 How far it has gone is told in per cent as well, of what it was before: so losses of readings
  *    of different units stand side by side. Only where a side is known to be a loss: an
- *    offset, say, has no such side, and a share of what was near 0 says nothing. */
+ *    offset, say, has no such side, and a share of what was near 0 says nothing.
+ * R7 A fill's end is that of all fills since the first baseline began whose age is known and not
+ *    beyond what the baseline knows. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -27,6 +29,24 @@ bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study) {
                  (study->characteristic == BT_FLUENCE && setting != NULL &&
                   setting->fluence == BT_FLUENCE_ENERGY);
   return !derived && !bt_characteristic_is_covariate(study->characteristic);
+}
+
+/* R7 */
+static bt_status set_fill_end(bt_drift *drift, bt_error *error) {
+  const bt_series *points = &drift->study->points;
+  const bt_baseline *baseline = &bt_study_now(drift->study)->baseline;
+  if (!baseline->adjusted)
+    return BT_OK;
+  uint8_t *known = bt_new(points->n, sizeof *known);
+  if (known == NULL)
+    return bt_fail_memory(error);
+  for (size_t p = 0; p < points->n; p++)
+    known[p] = (points->flags[p] & BT_POINT_HAS_AGE) != 0 &&
+               points->fill_age_days[p] <= baseline->oldest_age_days;
+  bt_status status = bt_fill_end_find(points->fill_age_days, points->fill, known, points->n,
+                                      &drift->fill_end_days, error);
+  free(known);
+  return status;
 }
 
 /* R2 */
@@ -49,8 +69,7 @@ static void set_level(bt_drift *drift) {
   drift->last_day = drift->values.day[drift->values.n - 1];
   drift->oldest_now = drift->now;
   if (baseline->adjusted)
-    drift->oldest_now +=
-        baseline->slope_per_day * (baseline->oldest_age_days - baseline->mean_age_days);
+    drift->oldest_now += baseline->slope_per_day * (drift->fill_end_days - baseline->mean_age_days);
   double first = study->from_first.given ? study->from_first.centre : drift->centre;
   drift->from_first = drift->now - first;
 }
@@ -119,8 +138,9 @@ static bt_status find_change(const drift_unit *of, bt_drift *drift, bt_error *er
   if (drift->moved.changed)
     drift->newest = bt_newest_of(values->day, values->value, values->n, &drift->change);
   drift->steps = bt_steps_find(values->value, values->n);
+  status = set_fill_end(drift, error);
   set_level(drift);
-  return study_drift_slopes(of, drift, error);
+  return status == BT_OK ? study_drift_slopes(of, drift, error) : status;
 }
 
 static bool rows_note_refills(const bt_history *history) {

@@ -128,7 +128,8 @@ typedef struct bt_drift {
                                     on the side that it moved to, no retests; the first of them,
                                     index into the study's checks */
   double last_day;               /* that the level now is of */
-  double oldest_now;             /* the level moved to the oldest usual fill age */
+  double fill_end_days;          /* how old the gas usually gets; 0 where values are not moved */
+  double oldest_now;             /* the level moved to that fill age */
 
   double since; /* day from which slopes and levels are taken: of the change where there is one with
                    enough after it, else of the window */

@@ -120,6 +120,7 @@ static void end_alarms(bt_unit_study *unit, size_t n) {
 }
 
 Test(next, an_alarm_that_ended_is_asked_about_until_it_is_written_down) {
+  size_t said_so = 0;
   for (size_t n = 0; n <= 3; n++)
     for (int strength = BT_NOTICE; strength <= BT_ALARM; strength++)
       for (int old = 0; old < 2; old++) {
@@ -142,9 +143,20 @@ Test(next, an_alarm_that_ended_is_asked_about_until_it_is_written_down) {
                                    : ", 3 alarm points): “beamtally resolve ");
         cr_expect_eq(strstr(steps, " In all 3 alarms that ended from ") != NULL, asks && n == 3,
                      "%s", steps);
+        table_cells in; /* whatever the page's span: of the last quarter */
+        if (old)        /* the log ended soon after */
+          unit->last_check = since + 10 * BT_DAY;
+        report_cells_fill(unit, of, &in);
+        const char *row = bt_text_get(&in.text[TABLE_NEXT]);
+        bool late = n > 0 && of->points.at[of->episodes[n - 1].last] >= report_asks_since(unit);
+        cr_expect_eq(strcmp(row, "say what it was") == 0, late && strength == BT_ALARM, "%s", row);
+        said_so += late && strength == BT_ALARM;
+        for (int c = 0; c < TABLE_COLUMNS; c++)
+          bt_text_free(&in.text[c]);
         free(steps);
         bt_unit_study_free(unit);
       }
+  cr_expect_gt(said_so, 0);
 }
 
 /* Limits of days that drift are never offered for freezing. */
@@ -296,6 +308,26 @@ Test(next, a_log_that_ended_is_asked_for) {
     }
     bt_text_free(&words);
     bt_text_free(&step);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* On the day itself, and once it is past, a visit is for now; a check of today is not asked for
+ * again. */
+Test(next, a_forecasts_day_that_has_come_is_now) {
+  for (int days = -1; days <= 2; days++) {
+    bt_unit_study *unit = made_drift(true, &request);
+    bt_text clause = {0}, step = {0};
+    unit->until = report_drift_time(unit->drift->drift->forecast.fail_5) + (days + 1) * BT_DAY;
+    report_visit_clause(unit, &clause);
+    cr_expect_eq(strcmp(bt_text_get(&clause), ": agree on a visit now") == 0, days >= 0, "%d: %s",
+                 days, bt_text_get(&clause));
+    cr_expect_eq(report_asks_to_measure(unit), days > 0, "%d", days);
+    unit->last_check = unit->until - BT_HOUR;
+    report_measure_step(unit, false, &step);
+    cr_expect(!report_asks_to_measure(unit) && bt_text_empty(&step), "%s", bt_text_get(&step));
+    bt_text_free(&step);
+    bt_text_free(&clause);
     bt_unit_study_free(unit);
   }
 }
