@@ -137,6 +137,10 @@ int bt_passing_nameless(char *pattern) BT_MUST_CHECK;
 /* Enters the name that a file will have which something else makes; false and errno. */
 bool bt_passing_note(const char *path) BT_MUST_CHECK;
 
+/* Gives a file a second name, never over another, which is entered with it: for one that counts
+ * only once something else says so. -1 and errno. */
+int bt_passing_link(const char *from, const char *to) BT_MUST_CHECK;
+
 /* It has its own name, or was removed; with all that was in it. */
 void bt_passing_forget(const char *path);
 

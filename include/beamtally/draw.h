@@ -32,7 +32,8 @@ bt_status bt_draw_file(bt_draw *draw, const bt_document *document, bt_format for
                        const char *path, bt_error *error) BT_MUST_CHECK;
 
 /* The same, but never over a file, not even over one that comes meanwhile (BT_REFUSED): where it
- * fails, what stands under that name is another's. */
+ * fails, what stands under that name is another's. The file goes when the program is ended, until
+ * bt_passing_forget has its name. */
 bt_status bt_draw_new_file(bt_draw *draw, const bt_document *document, bt_format format,
                            const char *path, bt_error *error) BT_MUST_CHECK;
 

@@ -118,6 +118,21 @@ bool bt_passing_note(const char *path) {
   return true;
 }
 
+int bt_passing_link(const char *from, const char *to) {
+  sigset_t held;
+  passing *entry = entry_of(to);
+  if (entry == NULL)
+    return -1;
+  hold_signals(&held);
+  bool made = link(from, to) == 0;
+  if (made)
+    enter(entry);
+  let_signals(&held);
+  if (!made)
+    free(entry);
+  return made ? 0 : -1;
+}
+
 static bool is_or_is_in(const char *path, const char *folder) {
   size_t length = strlen(folder);
   return strncmp(path, folder, length) == 0 && (path[length] == '\0' || path[length] == '/');

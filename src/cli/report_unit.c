@@ -113,6 +113,9 @@ static bt_status enter_issue(const report_run *run, const bt_unit_study *study, 
     status = cli_sync_folder(run->folder, run->folder, error);
   if (status == BT_OK)
     status = bt_emit_file_digest(path, issued.sha256, error);
+  /* From here on a PDF may be left without its entry, which the next issue finds and says, but no
+   * entry without its PDF. */
+  bt_passing_forget(path);
   if (status == BT_OK)
     status = bt_ledger_add_issued(run->ledger, &issued, run->cli->now, error);
   free(issued.unit);

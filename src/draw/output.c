@@ -85,11 +85,17 @@ bt_status draw_output_check(const draw_output *output, cairo_status_t status, bt
  * knows no links, a look and a rename must do. */
 static int give_name(const draw_output *output) {
   struct stat there;
-  if (output->fresh && link(output->temporary, output->path) == 0)
+  if (output->fresh && bt_passing_link(output->temporary, output->path) == 0)
     return 0; /* the temporary name goes when the output is closed */
   if (output->fresh && (errno == EEXIST || lstat(output->path, &there) == 0))
     return EEXIST;
-  return rename(output->temporary, output->path) == 0 ? 0 : errno;
+  if (rename(output->temporary, output->path) != 0)
+    return errno;
+  if (output->fresh && !bt_passing_note(output->path)) {
+    (void)unlink(output->path);
+    return ENOMEM;
+  }
+  return 0;
 }
 
 /* Without it the new name might not outlive a loss of power. */
@@ -129,6 +135,7 @@ bt_status draw_output_keep(draw_output *output, bt_error *error) {
   reason = sync_folder(output->folder);
   if (reason != 0 && output->fresh) {
     (void)unlink(output->path);
+    bt_passing_forget(output->path);
     return write_failed(output, reason, error);
   }
   if (reason != 0)
