@@ -123,7 +123,7 @@ typedef struct bt_drift {
   double now, now_low, now_high; /* level, at the baseline's mean fill age; 95 % interval. Where
                                     nothing changed that of the last 8 values */
   double from_first;             /* level less the first baseline's centre */
-  double gone_per_cent;          /* the change's `gone`, of the mean before it; 0: that is 0 */
+  double gone_per_cent;          /* the change's `gone`, of the mean before it; 0 of no loss */
   size_t failed_n, first_failed; /* checks outside tolerance since the first of the change's dates,
                                     on the side that it moved to, no retests; the first of them,
                                     index into the study's checks */
