@@ -7,7 +7,7 @@ static void add_gone(const bt_refused_line *line, bt_text *out) {
   bt_text words = {0};
   bt_text_format(&words, "first refused on %s, no more since the log was imported again on %s",
                  bt_time_day_iso(line->first, first), bt_time_day_iso(line->gone, gone));
-  conflicts_add_wrapped(out, "mended", bt_text_get(&words));
+  conflicts_add_wrapped(out, "past", bt_text_get(&words));
   out->failed = out->failed || words.failed;
   bt_text_free(&words);
 }
@@ -56,6 +56,8 @@ static refused_counts count(const bt_refused_line *lines, size_t n, bool all) {
   for (size_t i = 0; i < n; i++) {
     const bt_refused_line *line = &lines[i];
     bool waits = line->stands && !line->left_out;
+    if (!line->stands && line->left_out) /* the decision is shown; its line is counted newer */
+      continue;
     counts.left_out += line->stands && line->left_out;
     counts.waiting += waits;
     counts.n += all || waits;
@@ -81,10 +83,10 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
                    counts->left_out, counts->left_out == 1 ? "is" : "are");
   if (counts->gone > 0)
     bt_text_format(out,
-                   all              ? "%zu of them %s mended since.\n"
-                   : counts->n == 0 ? "%zu %s mended since; --all lists them.\n"
-                                    : "%zu more %s mended since; --all lists them, too.\n",
-                   counts->gone, counts->gone == 1 ? "was" : "were");
+                   all              ? "%zu of them %s refused no more.\n"
+                   : counts->n == 0 ? "%zu %s refused no more; --all lists them.\n"
+                                    : "%zu more %s refused no more; --all lists them, too.\n",
+                   counts->gone, counts->gone == 1 ? "is" : "are");
 }
 
 /* How a log is mended stands here alone: what else tells of refused lines names this list. */

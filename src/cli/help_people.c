@@ -113,7 +113,7 @@ const char help_conflicts[] =
     "it stays on record and waits no more. Shows it and asks; without a terminal it needs --yes.\n\n"
     "  --unit N                 one laser only\n"
     "  --refused                instead, the lines of logs that were refused and not mended since\n"
-    "  --all                    settled ones, or lines mended or left out, too, with since when\n"
+    "  --all                    settled ones, or lines left out or refused no more, too\n"
     "  --leave-out              of these lines nothing will come: leave them out by decision\n"
     "  --keep old               " HELP_KEEP_OLD "\n"
     "  --keep new               " HELP_KEEP_NEW "\n"

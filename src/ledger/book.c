@@ -20,7 +20,7 @@ static const char sources_sql[] =
 static const char refusals_sql[] =
     "SELECT name, line, header, reason, serious, stands FROM (SELECT n.name, r.line, r.header, "
     "r.reason, r.serious, r.source, r.number, " LEDGER_REFUSAL_STANDS("") " AS stands, " LEDGER_LEFT_OUT(
-        "") " AS left_out, rank() OVER (PARTITION BY n.name, r.line, r.header "
+        "") " AS left_out, rank() OVER (PARTITION BY n.name, r.line "
             "ORDER BY r.source DESC) AS newest FROM main.refusal AS r "
             "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
             "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2) "

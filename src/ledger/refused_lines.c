@@ -1,9 +1,9 @@
 /* Refused lines as a person looks at them: each line of a log once, however often the log came
  * again with it, since when it was refused, and since when it is refused no more.
  *
- * The raw line is never kept, nor its cell: a line is the same where the log's name, its number and
- * its column are. Of its refusals the last says what holds of it; those that may be missing still
- * are all told, as they are counted. */
+ * The raw line is never kept, nor its cell: a line is the same where the log's name and its number
+ * are. Of its refusals the last says what holds of it; those that may be missing still are all
+ * told, as they are counted, and those that a person left out, as a decision stays in sight. */
 #include "refused_private.h"
 #include "sql_private.h"
 
@@ -19,13 +19,13 @@ static const char lines_sql[] =
             "x.gone, d.at, d.by, d.why FROM (SELECT r.source, r.number, n.name, r.line, r.header, "
             "r.reason, r.serious, iif(log.gone IS NULL, (SELECT min((SELECT x.at FROM main.entry "
             "AS x WHERE x.number = l.entry)) FROM main.source AS l WHERE " LEDGER_LINE_ENDS(
-                "") "), log.gone) AS gone, min(log.at) OVER (PARTITION BY n.name, r.line, "
-                    "r.header) AS first, rank() OVER (PARTITION BY n.name, r.line, r.header "
+                "") "), log.gone) AS gone, min(log.at) OVER (PARTITION BY n.name, r.line) "
+                    "AS first, rank() OVER (PARTITION BY n.name, r.line "
                     "ORDER BY r.source DESC) AS newest, " LEDGER_LEFT_OUT(
                         "") " AS left_out FROM main.refusal AS r JOIN main.source AS n "
                             "ON n.number = r.source JOIN log ON log.number = n.number) AS x "
                             "LEFT JOIN main.entry AS d ON d.number = x.left_out "
-                            "WHERE x.gone IS NULL OR x.newest = 1 ORDER BY x.source, x.number";
+                            "WHERE x.gone IS NULL OR x.newest = 1 OR x.left_out IS NOT NULL ORDER BY x.source, x.number";
 
 static char *text_at(sqlite3_stmt *row, int column, bool *whole) {
   const char *text = (const char *)sqlite3_column_text(row, column);

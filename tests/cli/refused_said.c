@@ -288,7 +288,7 @@ static int times(const char *text, const char *word) {
 /* A line that was mended stays findable, once however often its log came with it, and what became
  * of it is said. */
 Test(refused_said, what_a_mended_line_was_before) {
-  static const char mended[] = "mended   first refused on 2026-10-01, no more since the log was";
+  static const char mended[] = "past     first refused on 2026-10-01, no more since the log was";
   char *folder = folder_begin();
   put_log(folder, "log.csv", 100, 40);
   free(RUN_DONE(folder, "import", "log.csv"));
@@ -296,29 +296,76 @@ Test(refused_said, what_a_mended_line_was_before) {
   free(RUN_DONE(folder, "import", "log.csv"));
   char *list = RUN_DONE(folder, "conflicts", "--refused", "--all");
   cr_expect_eq(times(list, "log.csv, line "), 3, "%s", list);
-  cr_expect_null(strstr(list, "mended"), "%s", list);
+  cr_expect_null(strstr(list, "no more since"), "%s", list);
   free(list);
 
   put_log(folder, "log.csv", 110, 80); /* line 42 is mended */
   free(RUN_DONE(folder, "import", "log.csv"));
   list = RUN_DONE(folder, "conflicts", "--refused");
   cr_expect_eq(times(list, "log.csv, line "), 2, "%s", list);
-  cr_expect_not_null(strstr(list, "1 more was mended since; --all lists"), "%s", list);
+  cr_expect_not_null(strstr(list, "1 more is refused no more; --all lists"), "%s", list);
   free(list);
   list = RUN_DONE(folder, "conflicts", "--refused", "--all");
   cr_expect_eq(times(list, "log.csv, line "), 3, "%s", list);
   cr_expect_eq(times(list, mended), 1, "%s", list);
   const char *at = strstr(list, "log.csv, line 42, column \"energy_mj\"");
   cr_expect(at != NULL && strstr(at, "expected a number") < strstr(at, mended), "%s", list);
-  cr_expect_not_null(strstr(list, "1 of them was mended since.\n"), "%s", list);
+  cr_expect_not_null(strstr(list, "1 of them is refused no more.\n"), "%s", list);
   cr_expect_not_null(strstr(list, "What the cell held is not kept"), "%s", list);
   free(list);
 
   put_log(folder, "log.csv", 110, 0);
   free(RUN_DONE(folder, "import", "log.csv"));
   MUST_SAY(folder, DONE,
-           WORDS("No refused line is missing.\n3 were mended since; --all lists them.\n"),
+           WORDS("No refused line is missing.\n3 are refused no more; --all lists them.\n"),
            "conflicts", "--refused");
+  folder_end(folder);
+}
+
+/* A fault in one column, then in another: one line. */
+Test(refused_said, a_second_fault_is_of_the_same_line) {
+  static const char head[] = "date,unit,energy_mj,temp_c\n2026-01-01,Room 1,1.6,21\n"
+                             "2026-01-02,Room 1,1.6,21\n2026-01-03,Room 1,1.6,21\n"
+                             "2026-01-05,Room 1,1.6,21\n2026-01-06,Room 1,1.6,21\n";
+  char *folder = folder_begin(), log[512];
+  (void)snprintf(log, sizeof log, "%s2026-01-04,Room 1,1.6o,21\n", head);
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  (void)snprintf(log, sizeof log, "%s2026-01-04,Room 1,1.6,2l\n", head);
+  file_put(folder, "log.csv", log);
+  free(RUN_DONE(folder, "import", "log.csv"));
+  for (int all = 0; all < 2; all++) {
+    char *list = RUN_DONE(folder, "conflicts", "--refused", all ? "--all" : "--quiet");
+    cr_expect_eq(times(list, "log.csv, line 7"), 1, "%s", list);
+    cr_expect_not_null(strstr(list, "1 line was refused.\n"), "%s", list);
+    cr_expect_not_null(strstr(list, "column \"temp_c\""), "%s", list);
+    cr_expect_null(strstr(list, "refused no more"), "%s", list);
+    free(list);
+  }
+  folder_end(folder);
+}
+
+/* What a person left out is shown with the decision, though the line holds more now and waits anew.
+ */
+Test(refused_said, a_decision_to_leave_out_stays_in_sight) {
+  char *folder = folder_begin(), log[512];
+  for (int more = 0; more < 2; more++) {
+    (void)snprintf(log, sizeof log,
+                   "date,unit,energy_mj,remark\n2026-01-01,Room 1,1.6,\n2026-01-02,Room 1,1.6,\n"
+                   "2026-01-03,Room 1,1.6,\n2026-01-04,Room 1,1.6,\n2026-01-05,Room 1,1.6,\n"
+                   "2026-01-06,Room 1,1.6o,%s\n",
+                   more ? "smoke" : "");
+    file_put(folder, "log.csv", log);
+    free(RUN_DONE(folder, "import", "log.csv"));
+    if (!more)
+      free(RUN_DONE(folder, "conflicts", "--refused", "log.csv:7", "--leave-out", "--by", "KL",
+                    "--why", "a trial", "--yes"));
+  }
+  char *list = RUN_DONE(folder, "conflicts", "--refused", "--all");
+  cr_expect_not_null(strstr(list, "1 line was refused.\n"), "%s", list);
+  cr_expect_not_null(strstr(list, "KL"), "%s", list);
+  cr_expect_not_null(strstr(list, "a trial"), "%s", list);
+  free(list);
   folder_end(folder);
 }
 
