@@ -1,31 +1,54 @@
 /* Refused lines as a person looks at them: each line of a log once, however often the log came
  * again with it, since when it was refused, and since when it is refused no more.
  *
- * The raw line is never kept, nor its cell: a line is the same where the log's name and its number
- * are. Of its refusals the last says what holds of it; those that may be missing still are all
- * told, as they are counted, and those that a person left out, as a decision stays in sight. */
+ * The raw line is never kept, nor its cell: a line is the same where its number is, in the states
+ * of one log. Of its refusals the last says what holds of it; those that may be missing still are
+ * all told, as they are counted, and those that a person left out, as a decision stays in sight. */
 #include "refused_private.h"
 #include "sql_private.h"
 
 #include <stdlib.h>
 
+/* Conditions of refused_private.h, of all later sources and decisions. */
+#define ALL_END   LEDGER_REFUSAL_ENDS("")
+#define LINE_ENDS LEDGER_LINE_ENDS("")
+#define LEFT_OUT  LEDGER_LEFT_OUT("")
+#define NEXT_STATE                                                                                 \
+  "l.number > n.number AND l.kind = n.kind "                                                       \
+  "AND (l.sha256 = n.sha256 OR (l.name = n.name AND " LEDGER_HOLDS_MOST("l", "n") "))"
+
+/* Each log with refused lines: when all of them ended at once, and its next state, which holds
+ * again most of what it brought. */
+#define LOGS                                                                                       \
+  "log (number, at, gone, next) AS MATERIALIZED (SELECT n.number, e.at, "                          \
+  "(SELECT min((SELECT x.at FROM main.entry AS x WHERE x.number = l.entry)) "                      \
+  "FROM main.source AS l WHERE " ALL_END "), "                                                     \
+  "(SELECT min(l.number) FROM main.source AS l WHERE " NEXT_STATE ") "                             \
+  "FROM main.source AS n JOIN main.entry AS e ON e.number = n.entry "                              \
+  "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number)) "
+
+/* The last state of each of them: by it two logs of one name are told apart. */
+#define LASTS                                                                                      \
+  "kept (number, last) AS (SELECT log.number, coalesce(log.next, log.number) FROM log "            \
+  "WHERE log.next IS NULL OR log.next NOT IN (SELECT number FROM log) "                            \
+  "UNION ALL SELECT log.number, kept.last FROM kept JOIN log ON log.next = kept.number) "
+
+/* Each refusal with what became of it, and which of its line it is, counted from the newest. */
+#define REFUSALS                                                                                   \
+  "SELECT r.*, n.name, coalesce(log.gone, "                                                        \
+  "(SELECT min((SELECT x.at FROM main.entry AS x WHERE x.number = l.entry)) "                      \
+  "FROM main.source AS l WHERE " LINE_ENDS ")) AS gone, "                                          \
+  "min(log.at) OVER (PARTITION BY kept.last, r.line) AS first, "                                   \
+  "rank() OVER (PARTITION BY kept.last, r.line ORDER BY r.source DESC) AS newest, " LEFT_OUT       \
+  " AS left_out FROM main.refusal AS r JOIN main.source AS n ON n.number = r.source "              \
+  "JOIN log ON log.number = n.number JOIN kept ON kept.number = n.number"
+
 static const char lines_sql[] =
-    "WITH log (number, at, gone) AS MATERIALIZED (SELECT n.number, e.at, "
-    "(SELECT min((SELECT x.at FROM main.entry AS x WHERE x.number = l.entry)) FROM main.source "
-    "AS l WHERE " LEDGER_REFUSAL_ENDS(
-        "") ") FROM main.source AS n JOIN main.entry AS e ON e.number = n.entry "
-            "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number)) "
-            "SELECT x.source, x.number, x.name, x.line, x.header, x.reason, x.serious, x.first, "
-            "x.gone, d.at, d.by, d.why FROM (SELECT r.source, r.number, n.name, r.line, r.header, "
-            "r.reason, r.serious, iif(log.gone IS NULL, (SELECT min((SELECT x.at FROM main.entry "
-            "AS x WHERE x.number = l.entry)) FROM main.source AS l WHERE " LEDGER_LINE_ENDS(
-                "") "), log.gone) AS gone, min(log.at) OVER (PARTITION BY n.name, r.line) "
-                    "AS first, rank() OVER (PARTITION BY n.name, r.line "
-                    "ORDER BY r.source DESC) AS newest, " LEDGER_LEFT_OUT(
-                        "") " AS left_out FROM main.refusal AS r JOIN main.source AS n "
-                            "ON n.number = r.source JOIN log ON log.number = n.number) AS x "
-                            "LEFT JOIN main.entry AS d ON d.number = x.left_out "
-                            "WHERE x.gone IS NULL OR x.newest = 1 OR x.left_out IS NOT NULL ORDER BY x.source, x.number";
+    "WITH RECURSIVE " LOGS ", " LASTS
+    "SELECT x.source, x.number, x.name, x.line, x.header, x.reason, x.serious, x.first, "
+    "x.gone, d.at, d.by, d.why FROM (" REFUSALS ") AS x "
+    "LEFT JOIN main.entry AS d ON d.number = x.left_out "
+    "WHERE x.gone IS NULL OR x.newest = 1 OR x.left_out IS NOT NULL ORDER BY x.source, x.number";
 
 static char *text_at(sqlite3_stmt *row, int column, bool *whole) {
   const char *text = (const char *)sqlite3_column_text(row, column);

@@ -322,6 +322,28 @@ Test(refused_said, what_a_mended_line_was_before) {
   folder_end(folder);
 }
 
+/* Of another laser, and of another folder: not that line, though its number is the same. */
+Test(refused_said, lines_of_two_logs_of_one_name) {
+  char *folder = folder_begin(), log[512];
+  for (int mended = 0; mended < 2; mended++)
+    for (int room = 1; room <= 2; room++) {
+      (void)snprintf(log, sizeof log,
+                     "date,unit,energy_mj\n2026-01-01,Room %d,1.6\n2026-01-02,Room %d,1.6\n"
+                     "2026-01-03,Room %d,1.6\n2026-01-05,Room %d,1.6\n2026-01-06,Room %d,1.6\n"
+                     "2026-01-04,Room %d,1.6%s\n",
+                     room, room, room, room, room, room, mended ? "" : "o");
+      file_put(folder, "log.csv", log);
+      free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+    }
+  MUST_SAY(folder, DONE, WORDS("2 are refused no more; --all lists them."), "conflicts",
+           "--refused");
+  char *list = RUN_DONE(folder, "conflicts", "--refused", "--all");
+  cr_expect_eq(times(list, "log.csv, line 7"), 2, "%s", list);
+  cr_expect_not_null(strstr(list, "2 of them are refused no more.\n"), "%s", list);
+  free(list);
+  folder_end(folder);
+}
+
 /* A fault in one column, then in another: one line. */
 Test(refused_said, a_second_fault_is_of_the_same_line) {
   static const char head[] = "date,unit,energy_mj,temp_c\n2026-01-01,Room 1,1.6,21\n"
