@@ -229,6 +229,8 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     run.import = NULL; /* commit frees it, whatever comes of it */
     cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
+    if (counts->another_log)
+      import_refusals_forget(run.kept);
     import_refusals_show(run.kept, path, counts, cli->verbose);
   }
   if (status == BT_OK)

@@ -16,6 +16,9 @@ void import_refusals_free(import_refusals *refusals);
 void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
                           bt_refused_before before, bt_time first);
 
+/* Forgets what logs of that name had: they are no earlier states of this one. */
+void import_refusals_forget(import_refusals *refusals);
+
 /* On stderr: of each reason its first lines, and how many more there are; lines with a failing
  * self-test, a remark or a refill come first. Those that were refused so before are counted,
  * and listed only with `all`. Where a person had left out all of them, by the counts of the import

@@ -124,6 +124,14 @@ void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
   group->n++;
 }
 
+void import_refusals_forget(import_refusals *refusals) {
+  if (refusals == NULL)
+    return;
+  refusals->before = refusals->otherwise = refusals->ungrouped_before = 0;
+  for (size_t i = 0; i < refusals->groups; i++)
+    refusals->group[i].before = false;
+}
+
 static void show_group(const refusal_group *group) {
   int64_t more = group->n - SHOWN_LINES;
   for (size_t k = 0; k < SHOWN_LINES; k++)

@@ -71,12 +71,30 @@ static bt_status count_left_out(bt_ledger *ledger, int64_t source, bt_import_cou
   return status;
 }
 
+/* The rows that the source brought must be told by now. */
+static bt_status tell_from_others(bt_ledger *ledger, int64_t source, bt_import_counts *counts,
+                                  bt_error *error) {
+#define EARLIER                                                                                    \
+  "EXISTS (SELECT 1 FROM main.source AS m WHERE m.number < n.number AND m.name = n.name "          \
+  "AND EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = m.number)"
+  static const char sql[] = "SELECT " EARLIER ") AND NOT " EARLIER
+                            " AND " LEDGER_HOLDS_MOST("n", "m") ") FROM main.source AS n "
+                                                                "WHERE n.number = ?1";
+#undef EARLIER
+  int64_t another = 0;
+  bt_status status = ledger_number_of(ledger, error, sql, &another, "i", source);
+  counts->another_log = another != 0;
+  return status;
+}
+
 bt_status ledger_count_import(bt_ledger *ledger, int64_t source, int64_t entry,
                               const ledger_log_units *units, bt_import_counts *counts,
                               bt_error *error) {
   bt_status status = store_tallies(ledger, source, units, counts, error);
   if (status == BT_OK && counts->refused > 0)
     status = count_left_out(ledger, source, counts, error);
+  if (status == BT_OK && counts->refused > 0)
+    status = tell_from_others(ledger, source, counts, error);
   if (status == BT_OK)
     status = count_held_again(ledger, source, entry, counts, error);
   return status;

@@ -333,7 +333,12 @@ Test(refused_said, lines_of_two_logs_of_one_name) {
                      "2026-01-04,Room %d,1.6%s\n",
                      room, room, room, room, room, room, mended ? "" : "o");
       file_put(folder, "log.csv", log);
-      free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+      run_result result = RUN(folder, "import", "--new-unit", "log.csv");
+      cr_expect_eq(result.status, DONE, "%s", result.err);
+      cr_expect_eq(strstr(result.err, "line 7, column \"energy_mj\"") != NULL, !mended, "%s",
+                   result.err);
+      cr_expect_null(strstr(result.err, "as before"), "%s", result.err);
+      run_free(&result);
     }
   MUST_SAY(folder, DONE, WORDS("2 are refused no more; --all lists them."), "conflicts",
            "--refused");
