@@ -187,10 +187,13 @@ bt_status correct_check(const cli_context *cli, bt_ledger *ledger, const correct
   correction of = {.request = request};
   char *unit = NULL;
   bt_text effect = {0};
+  bt_time time = request->time;
   bt_status status = bt_ledger_find_unit(ledger, request->unit, &unit, error);
+  if (status == BT_OK && !request->has_clock)
+    status = bt_ledger_time_on_day(ledger, unit, &time, error);
   if (status == BT_OK)
-    status = bt_ledger_find_check(ledger, unit, request->time, request->has_sequence,
-                                  request->sequence, &of.stored, error);
+    status = bt_ledger_find_check(ledger, unit, time, request->has_sequence, request->sequence,
+                                  &of.stored, error);
   /* A name must be removable from a record that no longer stands as well: the ledger knows it. */
   if (request->redact && (status == BT_REFUSED || status == BT_NOTFOUND) && unit != NULL)
     status = name_past_check(request, unit, &of.stored, error);

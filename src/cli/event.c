@@ -24,17 +24,31 @@ static const bt_event *first_of(const bt_history *history, size_t e) {
   return NULL;
 }
 
-static size_t further_of(const bt_history *history) {
-  size_t n = 0;
-  for (size_t e = 0; e < history->events_n; e++)
-    n += first_of(history, e) != NULL;
-  return n;
+/* What of a list is shown: all, or the events of one kind. */
+typedef struct event_list {
+  bool one_kind;
+  bt_event_kind kind;
+} event_list;
+
+static bool is_listed(const event_list *list, bt_event_kind kind) {
+  return !list->one_kind || list->kind == kind;
 }
 
-static void add_event(const bt_history *history, size_t e, bt_text *out) {
+/* Of those listed: the events, and further notes of one of them. */
+static void count_listed(const event_list *list, const bt_history *history, size_t *events,
+                         size_t *further) {
+  *events = *further = 0;
+  for (size_t e = 0; e < history->events_n; e++)
+    if (is_listed(list, history->events[e].kind))
+      ++*(first_of(history, e) == NULL ? events : further);
+}
+
+static void add_event(const event_list *list, const bt_history *history, size_t e, bt_text *out) {
   const bt_event *event = &history->events[e], *first = first_of(history, e);
   char at[BT_TIME_TEXT];
   bt_text words = {0};
+  if (!is_listed(list, event->kind))
+    return;
   if (first != NULL)
     bt_text_format(&words, "(a further note of %lld) ", (long long)first->number);
   cli_describe_event(&words, event);
@@ -56,55 +70,58 @@ static void add_flag(const bt_history *history, size_t i, bt_text *out) {
 }
 
 /* Events and flags in order of time. */
-static void add_all(const bt_history *history, bt_text *out) {
+static void add_all(const event_list *list, const bt_history *history, bt_text *out) {
   size_t e = 0;
   for (size_t i = 0; i < history->n; i++) {
-    if (history->refill[i] == BT_REFILL_NONE)
+    if (history->refill[i] == BT_REFILL_NONE || !is_listed(list, BT_EVENT_GAS_REFILL))
       continue;
     while (e < history->events_n && history->events[e].time <= history->at[i])
-      add_event(history, e++, out);
+      add_event(list, history, e++, out);
     add_flag(history, i, out);
   }
   while (e < history->events_n)
-    add_event(history, e++, out);
+    add_event(list, history, e++, out);
 }
 
-static bool any_without_clock(const bt_history *history) {
+static bool any_without_clock(const event_list *list, const bt_history *history) {
   for (size_t e = 0; e < history->events_n; e++)
-    if (!history->events[e].has_clock)
+    if (!history->events[e].has_clock && is_listed(list, history->events[e].kind))
       return true;
   return false;
 }
 
-static size_t flags_of(const bt_history *history) {
+static size_t flags_of(const event_list *list, const bt_history *history) {
   size_t n = 0;
-  for (size_t i = 0; i < history->n; i++)
+  for (size_t i = 0; i < history->n && is_listed(list, BT_EVENT_GAS_REFILL); i++)
     n += history->refill[i] != BT_REFILL_NONE;
   return n;
 }
 
-static bt_status list_unit(bt_ledger *ledger, const char *unit, bt_text *out, bt_error *error) {
+static bt_status list_unit(bt_ledger *ledger, const char *unit, const event_list *list,
+                           bt_text *out, bt_error *error) {
   bt_history history = {0};
   bt_status status = bt_ledger_history(ledger, unit, INT64_MAX, &history, error);
   if (status == BT_OK) {
     (void)cli_plain(out, unit, LINE - 20);
-    size_t flags = flags_of(&history), further = further_of(&history);
-    size_t events = history.events_n - further;
+    size_t flags = flags_of(list, &history), events, further;
+    count_listed(list, &history, &events, &further);
+    if (list->one_kind)
+      bt_text_format(out, ", %s", bt_event_words(list->kind));
     bt_text_format(out, ": %zu event%s", events, events == 1 ? "" : "s");
     if (further > 0)
       bt_text_format(out, ", %zu further note%s", further, further == 1 ? "" : "s");
     if (flags > 0)
       bt_text_format(out, ", %zu refill%s noted in checks", flags, flags == 1 ? "" : "s");
     bt_text_add(out, "\n");
-    add_all(&history, out);
-    if (any_without_clock(&history))
+    add_all(list, &history, out);
+    if (any_without_clock(list, &history))
       bt_text_add(out, "An event without a time of day counts as before that day's checks.\n");
   }
   bt_history_free(&history);
   return status;
 }
 
-static cli_exit list(const cli_context *cli, const char *unit) {
+static cli_exit list_events(const cli_context *cli, const char *unit, const event_list *list) {
   bt_error error = {0};
   bt_ledger *ledger = NULL;
   char **names = NULL;
@@ -115,7 +132,7 @@ static cli_exit list(const cli_context *cli, const char *unit) {
     status = cli_units(ledger, unit, &names, &n, &error);
   for (size_t i = 0; i < n && status == BT_OK; i++) {
     bt_text_add(&out, i > 0 ? "\n" : "");
-    status = list_unit(ledger, names[i], &out, &error);
+    status = list_unit(ledger, names[i], list, &out, &error);
   }
   cli_exit result = status == BT_OK ? cli_print_text(&out) : cli_error(&error);
   bt_text_free(&out);
@@ -208,10 +225,14 @@ cli_exit cli_event(cli_context *cli, int argc, char **argv) {
   if (cli->help)
     return cli_print(help_event);
   if (options.list) {
-    if (first == argc && options.at == NULL && options.by == NULL && options.note == NULL)
-      return list(cli, options.unit);
-    cli_say("--list shows the events and takes --unit alone");
-    return CLI_USAGE;
+    event_list list = {.one_kind = first < argc};
+    if (options.at != NULL || options.by != NULL || options.note != NULL) {
+      cli_say("--list shows the events and takes --unit and a kind alone");
+      return CLI_USAGE;
+    }
+    return list.one_kind && !read_kind(argc - first, argv + first, &list.kind)
+               ? CLI_USAGE
+               : list_events(cli, options.unit, &list);
   }
   if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "at", options.at) ||
       !cli_needs(cli, "by", options.by) ||

@@ -5,7 +5,7 @@ const char help_event[] =
     "Example:  beamtally event --unit \"Suite North\" --at 2026-08-29T14:30 --by KL service \\\n"
     "                          --note \"mirror 2 replaced\"\n\n"
     "beamtally event --unit N --at TIME --by N KIND [--note T]\n"
-    "beamtally event --list [--unit N]\n"
+    "beamtally event --list [--unit N] [KIND]\n"
     "Notes something done to a laser. KIND is one of gas_refill, gas_bottle, optics_cleaned,\n"
     "service, recalibration, moved, meter_changed, other. Another note of the same time and kind is\n"
     "kept beside the first; both count as one event.\n\n"
@@ -14,7 +14,8 @@ const char help_event[] =
     "                           that day's checks\n"
     "  --by N                   who says so\n"
     "  --note T                 more words\n"
-    "  --list                   all events with their numbers, for `beamtally correct --event`\n"
+    "  --list                   all events, or those of one KIND, with their numbers, for `beamtally\n"
+    "                           correct --event`\n"
     "  --new-unit               take a unit that the ledger doesn't know yet\n" HELP_COMMON;
 
 const char help_settings[] =
@@ -87,7 +88,8 @@ const char help_correct[] =
     "Puts a right record in the place of a wrong one, takes one back, or removes one of its texts\n"
     "for good. Shows what it will do and asks; without a terminal it needs --yes. What was there\n"
     "before is kept and both show in reports; only a removed text is gone.\n\n"
-    "  --unit N, --at TIME      the check; #1 behind the time is the second one of that time\n"
+    "  --unit N, --at TIME      the check; #1 behind the time is the second one of that time. The\n"
+    "                           day alone will do where it has one check\n"
     "  --event ID               the event, by its number in `beamtally event --list`\n"
     "  KEY=VALUE                what is right; KEY= alone takes a reading out. A check also has\n"
     "                           time= and unit=, an event time=, kind=, note= and unit=\n"

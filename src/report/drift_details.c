@@ -183,6 +183,8 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
       " looked at on %s days a year: of a laser that has not changed a change is claimed in "
       "under 5" REPORT_JOIN "%% of years.",
       report_number(drift->look.looks_a_year, 0, number));
+  bt_text_add(&words, " ");
+  report_drift_likelihood(drift, &words);
   if (drift->misread > 0) {
     bt_text_add(&words, " Left out: ");
     report_count(&words, drift->misread, "reading", "readings");

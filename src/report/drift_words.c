@@ -116,8 +116,7 @@ static void level_name(const bt_drift *drift, bt_text *out) {
 }
 
 void report_drift_level(const bt_drift *drift, bt_text *out) {
-  char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT],
-      ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
+  char now[REPORT_NUMBER_TEXT], low[REPORT_NUMBER_TEXT], high[REPORT_NUMBER_TEXT];
   const bt_study *of = drift->study;
   int decimals = report_decimals(&of->quantity, drift->sigma);
   bool changed = report_drift_is_changed(drift), other = of->from_first.given;
@@ -131,14 +130,21 @@ void report_drift_level(const bt_drift *drift, bt_text *out) {
   bt_text_format(out, " (%s to %s), ", report_number(drift->now_low, decimals, low),
                  report_number(drift->now_high, decimals, high));
   report_add_size(of, drift->from_first, out);
-  bt_text_format(out, " from the centre of its %s", other ? "first baseline" : "baseline");
-  bt_text_format(
-      out,
-      ". (Twice the log likelihood ratio %s: how much better a change explains these %zu values than "
-      "none does; threshold %s%s.)",
-      report_number(drift->change.likelihood_ratio, 1, ratio), drift->look.n,
-      report_number(drift->look.threshold, 1, threshold),
-      changed ? ", which a laser that has not changed passes in fewer than 1 of 20 years" : "");
+  bt_text_format(out, " from the centre of its %s.%s", other ? "first baseline" : "baseline",
+                 changed ? " The change is past the threshold that a laser which has not changed "
+                           "passes in fewer than 1 of 20 years."
+                         : "");
+}
+
+void report_drift_likelihood(const bt_drift *drift, bt_text *out) {
+  char ratio[REPORT_NUMBER_TEXT], threshold[REPORT_NUMBER_TEXT];
+  if (drift->use != BT_DRIFT_LOOKED_AT)
+    return;
+  bt_text_format(out,
+                 "Twice the log likelihood ratio, how much better a change explains these %zu "
+                 "values than none does, is %s; its threshold is %s.",
+                 drift->look.n, report_number(drift->change.likelihood_ratio, 1, ratio),
+                 report_number(drift->look.threshold, 1, threshold));
 }
 
 void report_drift_since(const bt_drift *drift, bt_text *out) {

@@ -137,7 +137,10 @@ static void ask_of_change(const bt_case *one, case_answers *answers) {
   report_case_inside(one, &leads->change, since);
   if (leads->characteristic == BT_ENERGY_RATIO)
     add_meter(one, &leads->change, since);
-  report_drift_level(leads, report_case_ask(answers, "How sure"));
+  bt_text *sure = report_case_ask(answers, "How sure");
+  report_drift_level(leads, sure);
+  bt_text_add(sure, " ");
+  report_drift_likelihood(leads, sure);
   report_drift_gas(one->unit, leads, report_case_ask(answers, "Gas or not"));
   bt_text *when = report_case_ask(answers, "When it matters");
   report_drift_when(one->unit, leads, when);

@@ -131,6 +131,8 @@ void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);
 
 void report_drift_is(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 void report_drift_level(const bt_drift *drift, bt_text *out);
+/* The number behind it, for whoever computes it anew. */
+void report_drift_likelihood(const bt_drift *drift, bt_text *out);
 /* What it was until the event that began the window, and what that brought back; nothing where
  * nothing had changed. */
 void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);

@@ -57,6 +57,8 @@ Test(correct, shows_the_effect_and_does_nothing_without_a_word) {
   MUST_BE(folder, USAGE, "energy_mj        16.12 -> 1.612", "correct", CHECK, "energy_mj=1.612",
           BY);
   MUST_BE(folder, USAGE, "give --yes", "correct", CHECK, "energy_mj=1.612", BY);
+  MUST_BE(folder, USAGE, "Room 1, 2026-04-14T07:31\n", "correct", "--unit", "Room 1", "--at",
+          "2026-04-14", "energy_mj=1.612", BY);
   MUST_BE(folder, USAGE, "give --yes", "correct", CHECK, "--withdraw", BY);
   MUST_BE(folder, USAGE, "Mrs Invented waits", "correct", CHECK, "--redact", BY);
   files_must_be_same(ledger, before);

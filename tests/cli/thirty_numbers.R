@@ -266,7 +266,7 @@ page <- "Suite North"
 said("case", page, "the likeliest is %s", day(as.POSIXct(86400 * start, origin = "1970-01-01", tz = "UTC"))) # 25
 said("case", page, "%.3f %% a month", 100 * line[2] * 365.25 / 12 / ratio_base$centre) # 26
 said("case", page, "at the mean fill age, is %.4f", sum(line * c(1, max(when) - start))) # 27
-said("case", page, "Twice the log likelihood ratio %.1f", length(value) * log(sum((value - mean(value))^2) / min(squares))) # 28
+said("case", page, "values than none does, is %.1f; its threshold", length(value) * log(sum((value - mean(value))^2) / min(squares))) # 28
 
 # ---- Counts --------------------------------------------------------------------------------------------
 

@@ -126,5 +126,8 @@ Test(typed, a_further_note_is_no_further_event) {
   MUST_BE(folder, DONE, "Room 1: 3 events, 1 further note\n", "event", "--list");
   MUST_BE(folder, DONE, "     3  2026-04-14        (a further note of 1) other: new lamp\n",
           "event", "--list");
+  MUST_BE(folder, DONE, "Room 1, other: 1 event, 1 further note\n     1  2026-04-14        other\n",
+          "event", "--list", "other");
+  MUST_BE(folder, DONE, "Room 1, gas bottle changed: 0 events\n", "event", "--list", "gas_bottle");
   folder_end(folder);
 }

@@ -12,6 +12,11 @@
 bt_status bt_ledger_find_check(bt_ledger *ledger, const char *unit, bt_time time, bool has_sequence,
                                int32_t sequence, bt_check *check, bt_error *error) BT_MUST_CHECK;
 
+/* Sets *time, the begin of a day, to the time of that unit's checks on it that stand; leaves it as
+ * it is where none do, or where they are of several times. */
+bt_status bt_ledger_time_on_day(bt_ledger *ledger, const char *unit, bt_time *time,
+                                bt_error *error) BT_MUST_CHECK;
+
 /* Puts `replacement` in the place of a check that stands, or (NULL) withdraws it, in one entry. The
  * old record stays. The replacement's unit may be another known one and its time another; it is
  * numbered anew. BT_USAGE when nothing would change. */

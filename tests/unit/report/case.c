@@ -211,7 +211,8 @@ Test(case_pages, says_what_since_when_how_sure_and_what_is_asked) {
   bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
   static const char *const words[] = {"falling since",
                                       "A day between",
-                                      "Twice the log likelihood ratio 485.6: how much better",
+                                      "values than none does, is 485.6; its threshold is",
+                                      "which has not changed passes in fewer than 1 of 20 years",
                                       "0.9807 (0.9797 to 0.9816)",
                                       "What was done",
                                       "What is asked",
