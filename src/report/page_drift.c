@@ -32,15 +32,22 @@ static double head(report_builder *builder, const bt_unit_study *unit, const bt_
   return y;
 }
 
-/* Appends what the text holds as a sentence of its own, and empties it. */
-static void next_sentence(report_words *words, bt_text *text) {
+/* Appends what the text holds as a sentence of its own, behind a bold word or two by which a reader
+ * finds it (NULL: none), and empties it. */
+static void next_headed(report_words *words, const char *head, bt_text *text) {
   if (text->length > 0) {
     if (!bt_text_empty(&words->text))
       report_words_next(words);
+    if (head != NULL)
+      report_words_bold(words, "%s: ", head);
     report_words_add(words, "%s", bt_text_get(text));
   }
   words->text.failed |= text->failed;
   bt_text_clear(text);
+}
+
+static void next_sentence(report_words *words, bt_text *text) {
+  next_headed(words, NULL, text);
 }
 
 /* The question of the page, answered of the reading that says most of it; false: of none. */
@@ -96,15 +103,15 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_drift_pace(drift, false, &text);
   next_sentence(&words, &text);
   report_drift_level(drift, &text);
-  next_sentence(&words, &text);
+  next_headed(&words, "Level", &text);
   report_drift_when(unit, drift, &text);
-  next_sentence(&words, &text);
+  next_headed(&words, "When it matters", &text);
   report_drift_together(unit, &text);
   next_sentence(&words, &text);
   tolerances(unit, &text);
   next_sentence(&words, &text);
   report_drift_past_score(drift, &text);
-  next_sentence(&words, &text);
+  next_headed(&words, "Earlier forecasts", &text);
   y += report_paragraph(builder, frame.left, y, frame.right - frame.left, BT_STYLE_CAPTION,
                         BT_INK_TEXT, &words)
            .height +

@@ -103,11 +103,13 @@ void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out) {
   size_t quiet = quiet_of(unit->drift);
   if (unit->drift == NULL)
     return;
-  if (quiet > MOST_NAMES)
-    bt_text_format(out, "no change past the threshold in %zu other characteristics", quiet);
-  else if (quiet > 0) {
+  if (quiet > 0) {
     bt_text_add(out, "no change past the threshold in ");
-    quiet_names(unit->drift, quiet, true, out);
+    if (quiet > MOST_NAMES)
+      bt_text_format(out, "%zu other characteristics", quiet);
+    else
+      quiet_names(unit->drift, quiet, true, out);
+    (void)report_drift_earlier(unit, " now; changed earlier: ", out);
   }
   not_looked_names(unit->drift, out);
 }
@@ -118,6 +120,7 @@ void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
   if (quiet > 0) {
     bt_text_format(out, "%sno change past the threshold in ", bt_text_empty(out) ? "" : "; ");
     quiet_names(unit->drift, quiet, true, out);
+    (void)report_drift_earlier(unit, " now; changed earlier: ", out);
   }
   add_without(unit, out);
 }

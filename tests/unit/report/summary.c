@@ -181,6 +181,24 @@ Test(summary, the_weightiest_is_told_in_a_line) {
   cr_expect(short_of_room, "no page was full");
 }
 
+/* A change that an event ended is told beside those of today. */
+Test(summary, an_earlier_change_of_another_is_not_left_out) {
+  fixture_plan plan = fixture_usual();
+  plan.copies = 2;
+  bt_unit_study *unit = made_drift_of(&plan, true, &request);
+  look_at_all(unit, false);
+  (void)name_study(unit, 1, "Number two");
+  (void)name_study(unit, 2, "Number three");
+  unit->drift->drift[1].before = (bt_drift_before){
+      .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
+  unit->drift->drift[1].window.event = 0;
+  char *page = page_of(unit, "summary");
+  must_say(page, "no change past the threshold in Number two and Number three now; changed "
+                 "earlier: Number two until 9 Jan 2026 (gas refill)");
+  free(page);
+  bt_unit_study_free(unit);
+}
+
 /* What drift is looked for in is named, and what is not, with the reason. */
 Test(summary, what_is_not_looked_at_for_drift_is_said) {
   fixture_plan plan = fixture_usual();
