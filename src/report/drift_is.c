@@ -26,6 +26,10 @@ bool report_drift_was_changed(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && (drift->before.changed || drift->before.went_on);
 }
 
+bool report_drift_changed_earlier(const bt_drift *drift) {
+  return !drift->moved.changed && report_drift_was_changed(drift);
+}
+
 bool report_drift_by_fills(const bt_drift *drift) {
   return drift->loss != 0 || drift->study->adjusted;
 }

@@ -10,11 +10,9 @@ static bool any_open(const bt_unit_drift *all) {
   return any;
 }
 
-static bool changed_earlier(const bt_drift *drift) {
-  return !drift->moved.changed && report_drift_was_changed(drift);
-}
-
-size_t report_drift_earlier(const bt_unit_study *unit, const char *before, bt_text *out) {
+/* Changes that an event ended are none of today's, but they are not nothing: which, and until when;
+ * those that end with the same event together. How many such events. */
+static size_t add_earlier(const bt_unit_study *unit, bt_text *out) {
   const bt_unit_drift *all = unit->drift;
   char date[REPORT_DATE_TEXT];
   size_t told = 0;
@@ -22,13 +20,14 @@ size_t report_drift_earlier(const bt_unit_study *unit, const char *before, bt_te
     const bt_drift *drift = &all->drift[i];
     bool again = false;
     for (size_t k = 0; k < i; k++)
-      again = again || (changed_earlier(&all->drift[k]) &&
+      again = again || (report_drift_changed_earlier(&all->drift[k]) &&
                         all->drift[k].window.event == drift->window.event);
-    if (!changed_earlier(drift) || again)
+    if (!report_drift_changed_earlier(drift) || again)
       continue;
-    bt_text_add(out, told++ == 0 ? before : "; ");
+    bt_text_add(out, told++ == 0 ? " now; changed earlier: " : "; ");
     for (size_t k = i; k < all->n; k++)
-      if (changed_earlier(&all->drift[k]) && all->drift[k].window.event == drift->window.event)
+      if (report_drift_changed_earlier(&all->drift[k]) &&
+          all->drift[k].window.event == drift->window.event)
         bt_text_format(out, "%s%s", k == i ? "" : ", ", all->drift[k].study->quantity.title);
     const bt_event *event = &unit->history.events[drift->window.event];
     bt_text_format(out, " until %s (%s)", report_short_date(event->time, date),
@@ -64,7 +63,7 @@ static void looked(const bt_unit_study *unit, bool page, size_t looked_at, bt_te
     bt_text_format(out, ": past the threshold in %zu, with no cause named", changed);
   else {
     bt_text_add(out, ": none past the threshold");
-    earlier = report_drift_earlier(unit, " now; changed earlier: ", out);
+    earlier = add_earlier(unit, out);
   }
   bool open = changed == 0 && any_open(all);
   if (page && (changed > 1 || earlier > 0))

@@ -15,6 +15,8 @@ bool report_drift_is_told(const bt_drift *drift);
 bool report_drift_looks_back(const bt_drift *drift);
 /* Something changed before the event that began the window, whether that brought it back or not. */
 bool report_drift_was_changed(const bt_drift *drift);
+/* The same, and nothing has changed since. */
+bool report_drift_changed_earlier(const bt_drift *drift);
 /* Not looked at, since no two readings differ. */
 bool report_drift_is_constant(const bt_drift *drift);
 /* The gas fills act on it, or its readings follow their age; else all is said by time alone. */
@@ -122,10 +124,7 @@ void report_drift_one_line(const bt_unit_study *unit, const bt_drift *drift, rep
 /* "no change past the threshold in Tracker offset x and Tracker offset y; not looked at: ...": all
  * that is not told; nothing where all are. */
 void report_drift_quiet(const bt_unit_study *unit, bt_text *out);
-/* Changes that an event ended are none of today's, but they are not nothing: `before`, then which,
- * and until when; those that end with the same event together. How many such events. */
-size_t report_drift_earlier(const bt_unit_study *unit, const char *before, bt_text *out);
-/* The same as report_drift_quiet on one line, without the reasons. */
+/* The same on one line, without the reasons. */
 void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out);
 /* Where nothing is told: what was looked at, what not, and why; nothing where none was. */
 void report_drift_looked_at(const bt_unit_study *unit, bt_text *out);

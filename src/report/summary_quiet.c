@@ -6,10 +6,13 @@ static bool is_quiet(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(drift);
 }
 
-/* "Tracker offset x, Tracker offset y and Fluence" of those that are quiet; a clinic may have many
- * of its own, which are counted. */
-static void quiet_names(const bt_unit_drift *all, size_t n, bool others, bt_text *out) {
+/* "Tracker offset x (changed until 25 Oct 2025), Tracker offset y and Fluence" of those that are
+ * quiet, with the event that ended a change; a clinic may have many of its own, which are counted.
+ */
+static void quiet_names(const bt_unit_study *unit, size_t n, bool others, bt_text *out) {
   enum { MOST_NAMES = 7 };
+  const bt_unit_drift *all = unit->drift;
+  char date[REPORT_DATE_TEXT];
   size_t named = 0;
   if (n > MOST_NAMES) {
     bt_text_format(out, "%s%zu characteristics looked at", others ? "the other " : "the ", n);
@@ -19,6 +22,10 @@ static void quiet_names(const bt_unit_drift *all, size_t n, bool others, bt_text
     if (is_quiet(&all->drift[i])) {
       bt_text_add(out, report_list_join(named++, n));
       bt_text_add(out, all->drift[i].study->quantity.title);
+      if (others && report_drift_changed_earlier(&all->drift[i]))
+        bt_text_format(
+            out, " (changed until %s)",
+            report_short_date(unit->history.events[all->drift[i].window.event].time, date));
     }
 }
 
@@ -103,13 +110,11 @@ void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out) {
   size_t quiet = quiet_of(unit->drift);
   if (unit->drift == NULL)
     return;
-  if (quiet > 0) {
+  if (quiet > MOST_NAMES)
+    bt_text_format(out, "no change past the threshold in %zu other characteristics", quiet);
+  else if (quiet > 0) {
     bt_text_add(out, "no change past the threshold in ");
-    if (quiet > MOST_NAMES)
-      bt_text_format(out, "%zu other characteristics", quiet);
-    else
-      quiet_names(unit->drift, quiet, true, out);
-    (void)report_drift_earlier(unit, " now; changed earlier: ", out);
+    quiet_names(unit, quiet, true, out);
   }
   not_looked_names(unit->drift, out);
 }
@@ -119,8 +124,7 @@ void report_drift_quiet(const bt_unit_study *unit, bt_text *out) {
   told_names(unit->drift, out);
   if (quiet > 0) {
     bt_text_format(out, "%sno change past the threshold in ", bt_text_empty(out) ? "" : "; ");
-    quiet_names(unit->drift, quiet, true, out);
-    (void)report_drift_earlier(unit, " now; changed earlier: ", out);
+    quiet_names(unit, quiet, true, out);
   }
   add_without(unit, out);
 }
@@ -129,6 +133,6 @@ void report_drift_looked_at(const bt_unit_study *unit, bt_text *out) {
   size_t quiet = quiet_of(unit->drift);
   if (quiet == 0)
     return;
-  quiet_names(unit->drift, quiet, false, out);
+  quiet_names(unit, quiet, false, out);
   add_without(unit, out);
 }

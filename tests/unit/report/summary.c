@@ -193,8 +193,8 @@ Test(summary, an_earlier_change_of_another_is_not_left_out) {
       .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
   unit->drift->drift[1].window.event = 0;
   char *page = page_of(unit, "summary");
-  must_say(page, "no change past the threshold in Number two and Number three now; changed "
-                 "earlier: Number two until 9 Jan 2026 (gas refill)");
+  must_say(page, "no change past the threshold in Number two (changed until 9 Jan 2026) and "
+                 "Number three\n");
   free(page);
   bt_unit_study_free(unit);
 }
