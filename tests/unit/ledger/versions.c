@@ -1,6 +1,7 @@
 /* Ledgers of each older version (versionN.sql), opened by the program of today: what rules G3 to G5
  * of src/ledger/migrate.c promise of all of them. What the copy and the transaction promise, which
  * is alike for all, is tested on version 1 (migrate.c). */
+#include "../../older_ledgers.h"
 #include "entry_private.h"
 #include "helpers.h"
 #include "ledger_private.h"
@@ -16,7 +17,6 @@ TestSuite(ledger_versions, .fini = test_cleanup);
 typedef struct older_version {
   int version, form, tables; /* form: of its entries' digests */
   int64_t checks, held, events;
-  const char *states[16];    /* that it printed after each of its entries */
   const char *changes[6];    /* of its structure, by another program */
   const char *uncovered[18]; /* edits of what the form of its entries doesn't cover */
 } older_version;
@@ -28,9 +28,6 @@ static const older_version versions[] = {
      .checks = 5,
      .held = 1,
      .events = 3,
-     .states = {"ffa99bd89439b823d6ac", "c03fc6867fa7427b7579", "0d06928602b234882793",
-                "6f667bb3223eb735385e", "07e3251fe7432276e7f4", "b2c9c6c5bcb8524ee0c7",
-                "aebb837d064baf99ce36", "dd1b8282c5092580c558"},
      .changes = {"DROP TRIGGER checks_keeps_rows", "CREATE VIEW v AS SELECT * FROM checks",
                  "CREATE TRIGGER t AFTER INSERT ON checks BEGIN SELECT 1; END",
                  "ALTER TABLE entry ADD COLUMN extra REAL", "DROP INDEX source_by_sha256"},
@@ -55,10 +52,6 @@ static const older_version versions[] = {
      .checks = 18,
      .held = 1,
      .events = 2,
-     .states = {"e3bd4c208d1a09256986", "7e55763ce5ffa47d00d8", "e51075239527fdc07478",
-                "84cc7769de06a6aa1044", "4d2f55180bd4d992a0d9", "b6886ea57eaab2719de5",
-                "8f61e9f4273c3ad8ed78", "efde6e9600c56b5aab0c", "7a35ef05873b6dbee18b",
-                "1471818d19d709732a0f", "689063542a4c1133b1e8", "ae0ca999115a688cdd35"},
      .changes = {"DROP TRIGGER issued_keeps_rows",
                  "ALTER TABLE setting_version ADD COLUMN font TEXT",
                  "DROP INDEX superseded_by_entry"},
@@ -72,8 +65,6 @@ static const older_version versions[] = {
      .checks = 3,
      .held = 0,
      .events = 1,
-     .states = {"9338b1012866c26506ac", "1169b315b6b9d383a48d", "64b14861f2b804a7296f",
-                "3c6c15fcbd6591e4f0dd"},
      .changes = {"ALTER TABLE unit_setting ADD COLUMN pulses_per_day REAL"},
      .uncovered = {"UPDATE unit_setting SET pulses_per_day = 1000 WHERE number = 1",
                    "UPDATE setting_version SET font = 'other.ttf'",
@@ -85,9 +76,6 @@ static const older_version versions[] = {
      .checks = 8,
      .held = 1,
      .events = 1,
-     .states = {"7e0772bd8b25298f3999", "d0514be2197dcbb04a43", "516f5c073550cdf16989",
-                "2530be608f22433fe359", "aebe69b0b7de6aa4a057", "dae4355d3594b0990fe3",
-                "3d34cc128b823d2829df"},
      .changes = {"ALTER TABLE checks ADD COLUMN energy_pct REAL",
                  "ALTER TABLE held ADD COLUMN energy_pct REAL", "DROP INDEX superseded_by_entry"},
      .uncovered = {"UPDATE entry SET form = 3 WHERE number = 3",
@@ -98,9 +86,6 @@ static const older_version versions[] = {
      .checks = 8,
      .held = 1,
      .events = 1,
-     .states = {"7e0772bd8b25298f3999", "adc353e90fb1376bca4c", "48a81e44a9acee15fea9",
-                "290426470e45ceb54f3e", "41543c1d62572fa8227a", "d611383471eaa135b535",
-                "096b9afa56ee4223c544"},
      .changes = {"DROP TRIGGER refusal_keeps_rows", "ALTER TABLE refusal ADD COLUMN left_out REAL",
                  "CREATE TABLE left_out (source INTEGER)"},
      .uncovered = {"INSERT INTO left_out (source, number, entry) VALUES (2, 1, 4)",
@@ -110,7 +95,8 @@ static const older_version versions[] = {
 };
 enum { VERSIONS = sizeof versions / sizeof *versions };
 
-_Static_assert(VERSIONS + 1 == LEDGER_VERSION, "each older version has its row");
+_Static_assert(VERSIONS + 1 == LEDGER_VERSION && VERSIONS == (int)OLDER_LEDGERS,
+               "each older version has its rows");
 
 /* The path at which the copy of that version is kept. */
 static const char *kept(const older_version *of) {
@@ -135,15 +121,13 @@ Test(ledger_versions, G3_all_that_was_printed_is_still_found_and_the_ledger_is_w
     bt_ledger *ledger = test_open(made(of), BT_LEDGER_READ);
     cr_assert_str_eq(bt_ledger_migrated(ledger).copy, kept(of));
     cr_ok(bt_ledger_verify(ledger, &found, &error), error);
-    int64_t states = 0;
-    while (of->states[states] != NULL)
-      states++;
+    int64_t states = older_entries(of->version);
     cr_expect(found.entries == states + 1 && found.checks == of->checks && found.held == of->held &&
                   found.events == of->events,
               "version %d", of->version);
     for (int64_t s = 0; s < states; s++) {
       bt_state_place place;
-      cr_ok(bt_ledger_find_state(ledger, of->states[s], &place, &error), error);
+      cr_ok(bt_ledger_find_state(ledger, older_states[of->version][s], &place, &error), error);
       cr_expect(place.entry == s + 1 && place.after == states - s);
     }
     char sql[200];
