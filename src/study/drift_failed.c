@@ -11,7 +11,7 @@
 #include <math.h>
 
 /* R3 */
-static bool is_of_far(const bt_drift *drift, bt_time at) {
+bool study_drift_is_far(const bt_drift *drift, bt_time at) {
   const bt_study *study = drift->study;
   for (size_t k = 0; k < drift->far_n; k++) {
     bt_time far = study->points.at[drift->far[k]];
@@ -29,7 +29,7 @@ void study_drift_failed(bt_drift *drift) {
   for (size_t i = bt_series_from(checks, from); i < checks->n; i++) {
     bool its_side = (drift->moved.sign < 0) == (checks->value[i] < drift->centre);
     if (!its_side || (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) == 0 ||
-        (checks->flags[i] & BT_POINT_RETEST) != 0 || is_of_far(drift, checks->at[i]))
+        (checks->flags[i] & BT_POINT_RETEST) != 0 || study_drift_is_far(drift, checks->at[i]))
       continue;
     if (drift->failed_n++ == 0)
       drift->first_failed = i;

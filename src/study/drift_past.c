@@ -4,7 +4,8 @@
  * R1 The months that ended before the study's last check, at most so many; a month without a check
  *    is left out.
  * R2 What came is the first check outside tolerance after the month's end, on the side that the
- *    forecast is of; that no such check came says little where the forecast's days lie ahead still.
+ *    forecast is of, and none that stands alone (drift_failed.c R3). That no such check came says
+ *    little where the forecast's days lie ahead still.
  * R3 An event that moves the values brings to an end what a forecast before it spoke of; a forecast
  *    that was overtaken so is not held against the newest one either. */
 #include "study_drift.h"
@@ -19,7 +20,7 @@ static bool fails(const bt_drift *drift, const bt_past_forecast *past, size_t i)
   bool its_side = !given || (past->forecast.side == BT_LOW) == (checks->value[i] < drift->centre);
   return checks->at[i] >= past->until && its_side &&
          (checks->flags[i] & BT_POINT_OUT_OF_TOLERANCE) != 0 &&
-         (checks->flags[i] & BT_POINT_RETEST) == 0;
+         (checks->flags[i] & BT_POINT_RETEST) == 0 && !study_drift_is_far(drift, checks->at[i]);
 }
 
 /* R3 */

@@ -65,6 +65,9 @@ bt_status study_drift_look_back(const drift_unit *of, bt_drift *drift,
 /* drift_failed.c: the checks outside tolerance since the change. */
 void study_drift_failed(bt_drift *drift);
 
+/* Whether the check of that time is one that was left out as standing alone. */
+bool study_drift_is_far(const bt_drift *drift, bt_time at);
+
 /* drift_plate.c: what the depth in the test plate did. */
 bt_status study_drift_plate(const drift_unit *of, bt_change *change, bt_moved *moved,
                             bt_error *error) BT_MUST_CHECK;

@@ -114,7 +114,7 @@ Test(drift_far, what_failed_since_the_change_is_found) {
   }
   made_finish(&made);
   made_tolerance(&made, BT_ENERGY_RATIO, 0.979, 1.006);
-  bt_drift_request request = {0};
+  bt_drift_request request = {.past_months = 2};
   bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
   cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
   const bt_drift *drift = &unit->drift->drift[0];
@@ -123,6 +123,9 @@ Test(drift_far, what_failed_since_the_change_is_found) {
   cr_expect_eq(drift->study->checks.at[drift->first_failed], made_time(200, 8, 0));
   cr_expect_eq(drift->study->points.at[drift->far[drift->far_n - 1]], made_time(190, 8, 0));
   cr_expect_float_eq(drift->gone_per_cent, -1.2, 0.5);
+  cr_assert_eq(drift->past_n, 2);
+  cr_expect_eq(drift->past[0].until, made_time(181, 0, 0));
+  cr_expect_eq(drift->past[0].failed_on, (double)made_time(200, 8, 0) / (double)BT_DAY);
   bt_unit_study_free(unit);
   made_end(&made);
 }
