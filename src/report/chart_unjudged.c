@@ -76,7 +76,7 @@ void report_hatch_row(report_chart *chart, bt_pane *pane, size_t row, double row
     bool ends = i == chart->last;
     double x = ends ? chart->x_high + half : report_days(points->at[i]);
     if (ends && i == points->n && i > 0)
-      gap |= chart->x_high - report_days(points->at[i - 1]) > longest;
+      gap |= (double)(bt_day_of(chart->to - 1) - bt_day_of(points->at[i - 1])) > longest;
     else if (i < points->n)
       gap |= report_is_gap(chart, i, longest);
     if (!ends && !is_judged(&asks, i)) {

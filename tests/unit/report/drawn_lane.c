@@ -94,6 +94,8 @@ Test(drawn_lane, what_was_judged_throughout_is_not) {
   bt_document document;
   bt_unit_study *unit = fixture_make(&plan, &request);
   unit->expected_days = 4;
+  const bt_series *points = &unit->studies[0]->points; /* on the fifth day a check would be late */
+  request.to = (bt_day_of(points->at[points->n - 1]) + 5) * BT_DAY;
   fixture_chart(unit, unit->studies[0], &request, &document);
   const bt_pane *lane = lane_of(&document.pages[0]);
   cr_assert_not_null(lane);
