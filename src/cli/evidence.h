@@ -60,7 +60,7 @@ typedef struct evidence_log {
   char *name; /* in the evidence folder */
   char *path;
   unsigned char sha256[BT_SHA256_BYTES];
-  char *unmapped; /* columns that the ledger holds nothing of; NULL: none */
+  char *unread; /* what it has that the ledger holds nothing of; NULL: nothing */
 } evidence_log;
 
 typedef struct evidence_logs {
@@ -76,16 +76,19 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
                              char *const *folders, size_t folders_n, evidence_logs *logs,
                              bt_error *error) BT_MUST_CHECK;
 
-/* Names the columns that go along unread, and asks whether they may. */
+/* Names what goes along unread, and asks whether it may. */
 cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs) BT_MUST_CHECK;
 
 /* Copies log `writing`; BT_REFUSED where it changed meanwhile. For cli_new_folder_put. */
 bt_status evidence_log_write(void *context, FILE *stream, bt_error *error) BT_MUST_CHECK;
 void evidence_logs_free(evidence_logs *logs);
 
+/* Appends to what goes along unread, with a comma. */
+bt_status evidence_add_unread(evidence_log *log, const char *words, bt_error *error) BT_MUST_CHECK;
+
 /* evidence_columns.c: BT_REFUSED where a column of the log looks like a patient's identity; else
- * `unmapped` is set where it has columns that the ledger holds nothing of. `reading` is what the
- * ledger says of how it was read. */
+ * `unread` is set where it has columns that the ledger holds nothing of, or lines above them.
+ * `reading` is what the ledger says of how it was read. */
 bt_status evidence_look_at_columns(evidence_log *log, const char *reading,
                                    bt_error *error) BT_MUST_CHECK;
 

@@ -122,10 +122,24 @@ static bool is_taken(const bt_survey *survey, size_t i) {
           has_meanings(survey->choices, i, column->header));
 }
 
+/* The line of the columns' names. */
+static int64_t header_begins(const bt_survey *survey) {
+  return survey->names_line > 0 ? survey->names_line : survey->header_line;
+}
+
+bt_status evidence_add_unread(evidence_log *log, const char *words, bt_error *error) {
+  bt_text all = {0};
+  bt_text_format(&all, "%s%s%s", log->unread == NULL ? "" : log->unread,
+                 log->unread == NULL ? "" : ", ", words);
+  free(log->unread);
+  log->unread = bt_text_take(&all);
+  return log->unread != NULL ? BT_OK : bt_fail_memory(error);
+}
+
 bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_error *error) {
   bt_reading_choices choices = {0};
   bt_survey *survey = NULL;
-  bt_text unmapped = {0};
+  bt_text quoted = {0};
   bt_status status = choices_of(reading, &choices, error);
   if (status == BT_OK)
     status = bt_preview_file(log->path, &choices, &survey, error);
@@ -136,13 +150,16 @@ bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_er
                        "%s is not put into the folder: its column \"%s\" looks like a patient's "
                        "identity; leave --with-sources out, the readings go along all the same",
                        log->path, column->header);
-    else if (!is_taken(survey, i))
-      bt_text_format(&unmapped, "%s\"%s\"", unmapped.length > 0 ? ", " : "", column->header);
+    else if (!is_taken(survey, i)) {
+      bt_text_clear(&quoted);
+      bt_text_format(&quoted, "\"%s\"", column->header);
+      status = bt_text_ok(&quoted) ? evidence_add_unread(log, bt_text_get(&quoted), error)
+                                   : bt_fail_memory(error);
+    }
   }
-  if (status == BT_OK && !bt_text_empty(&unmapped) &&
-      (log->unmapped = bt_text_take(&unmapped)) == NULL)
-    status = bt_fail_memory(error);
-  bt_text_free(&unmapped);
+  if (status == BT_OK && header_begins(survey) > 1)
+    status = evidence_add_unread(log, "what stands above the columns’ names", error);
+  bt_text_free(&quoted);
   bt_survey_free(survey);
   bt_reading_choices_free(&choices);
   return status;

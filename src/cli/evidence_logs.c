@@ -2,11 +2,12 @@
  *
  * R1 A file is a source when its name and SHA-256 are; another of that name is left alone.
  * R2 None goes along that has a column which looks like a patient's identity (evidence_columns.c).
- * R3 What nobody has looked at, columns that no map names and rows of other lasers, is said, and
- *    goes along only after a person's yes. */
+ * R3 What nobody has looked at is said, and goes along only after a person's yes: columns that no
+ *    map names, what stands above them, refused lines, rows of other lasers. */
 #include "evidence.h"
 
 #include <errno.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -14,7 +15,7 @@
 
 /* One source of the case as the ledger has it. */
 typedef struct wanted {
-  int64_t number;
+  int64_t number, refused; /* refused: lines */
   char *name, *sha256, *reading;
 } wanted;
 
@@ -65,6 +66,32 @@ static void want_free(wanted_list *list) {
     free(list->of[i].reading);
   }
   free(list->of);
+}
+
+static bt_status place_of_source(void *context, const char *const *names, size_t n,
+                                 bt_error *error) {
+  static const char *const columns[] = {"source"};
+  wanted_list *list = context;
+  (void)error;
+  cli_table_places(names, n, columns, list->at, 1);
+  return BT_OK;
+}
+
+static bt_status count_refused(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  wanted_list *list = context;
+  (void)n;
+  (void)error;
+  for (size_t i = 0; i < list->n; i++)
+    list->of[i].refused += cells[list->at[0]].integer == list->of[i].number;
+  return BT_OK;
+}
+
+static bt_status want_all(bt_ledger *ledger, wanted_list *list, bt_error *error) {
+  const bt_table_sink sources = {.context = list, .columns = want_columns, .row = want_source};
+  const bt_table_sink refusals = {
+      .context = list, .columns = place_of_source, .row = count_refused};
+  bt_status status = bt_ledger_table(ledger, BT_TABLE_SOURCES, &sources, error);
+  return status == BT_OK ? bt_ledger_table(ledger, BT_TABLE_REFUSALS, &refusals, error) : status;
 }
 
 /* ---- Finding them ---------------------------------------------------------------------------- */
@@ -137,12 +164,17 @@ static bt_status note_other_units(bt_ledger *ledger, const bt_case *one, const w
   bt_names_free(names, n);
   if (status != BT_OK || !other)
     return status;
-  bt_text words = {0};
-  bt_text_format(&words, "%s%srows of other lasers", log->unmapped == NULL ? "" : log->unmapped,
-                 log->unmapped == NULL ? "" : ", and ");
-  free(log->unmapped);
-  log->unmapped = bt_text_take(&words);
-  return log->unmapped != NULL ? BT_OK : bt_fail_memory(error);
+  return evidence_add_unread(log, "rows of other lasers", error);
+}
+
+/* R3: their cells are kept nowhere else. */
+static bt_status note_refused(const wanted *of, evidence_log *log, bt_error *error) {
+  char words[40];
+  if (of->refused == 0)
+    return BT_OK;
+  (void)snprintf(words, sizeof words, "%lld refused line%s", (long long)of->refused,
+                 of->refused == 1 ? "" : "s");
+  return evidence_add_unread(log, words, error);
 }
 
 static bt_status find_one(bt_ledger *ledger, const bt_case *one, const wanted *of,
@@ -158,6 +190,8 @@ static bt_status find_one(bt_ledger *ledger, const bt_case *one, const wanted *o
   bt_status status = BT_OK;
   for (size_t f = 0; f < n && status == BT_OK && !*found; f++)
     status = try_folder(of, folders[f], logs, found, error);
+  if (status == BT_OK && *found)
+    status = note_refused(of, &logs->log[logs->n - 1], error);
   if (status == BT_OK && *found)
     status = note_other_units(ledger, one, of, &logs->log[logs->n - 1], error);
   return status;
@@ -193,8 +227,10 @@ static void say_absent(const evidence_logs *logs) {
 static wanted as_read_last(const wanted_list *list, size_t i) {
   wanted of = list->of[i];
   for (size_t k = i + 1; k < list->n; k++)
-    if (strcmp(list->of[k].sha256, of.sha256) == 0)
+    if (strcmp(list->of[k].sha256, of.sha256) == 0) {
       of.reading = list->of[k].reading;
+      of.refused = list->of[k].refused;
+    }
   return of;
 }
 
@@ -202,12 +238,10 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
                              char *const *folders, size_t folders_n, evidence_logs *logs,
                              bt_error *error) {
   wanted_list list = {.one = one};
-  const bt_table_sink sink = {.context = &list, .columns = want_columns, .row = want_source};
   char *beside = bt_folder_of(cli->ledger);
   const char **all = bt_new(folders_n + 2, sizeof *all);
-  bt_status status = beside == NULL || all == NULL
-                         ? bt_fail_memory(error)
-                         : bt_ledger_table(ledger, BT_TABLE_SOURCES, &sink, error);
+  bt_status status =
+      beside == NULL || all == NULL ? bt_fail_memory(error) : want_all(ledger, &list, error);
   for (size_t f = 0; f < folders_n && status == BT_OK; f++)
     all[f] = folders[f];
   if (status == BT_OK) {
@@ -232,9 +266,9 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
 cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs) {
   bool asks = false;
   for (size_t i = 0; i < logs->n; i++)
-    if (logs->log[i].unmapped != NULL) {
+    if (logs->log[i].unread != NULL) {
       bt_text words = {0};
-      (void)cli_plain(&words, logs->log[i].unmapped, 400);
+      (void)cli_plain(&words, logs->log[i].unread, 400);
       cli_say(
           "%s goes along whole; what the folder leaves out elsewhere, or the ledger never took, is in "
           "it: %s",
@@ -271,7 +305,7 @@ void evidence_logs_free(evidence_logs *logs) {
   for (size_t i = 0; i < logs->n; i++) {
     free(logs->log[i].name);
     free(logs->log[i].path);
-    free(logs->log[i].unmapped);
+    free(logs->log[i].unread);
   }
   free(logs->log);
   *logs = (evidence_logs){0};

@@ -395,6 +395,22 @@ Test(evidence, a_column_that_was_read_for_some_of_its_texts) {
   }
 }
 
+/* Nobody has looked at a title, and what a refused cell held is kept nowhere else. */
+Test(evidence, titles_and_refused_lines_are_asked_about) {
+  char *folder = private_folder("Book of Room 1, kept by PERSON\n\ndate,unit,energy_mj\n"
+                                "2026-04-01,Room 1,1.6\n2026-04-02,Room 1,PERSON\n"
+                                "2026-04-03,Room 1,1.6\n2026-04-04,Room 1,1.6\n"
+                                "2026-04-05,Room 1,1.6\n");
+  run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                          "--with-sources", "-o", "case");
+  cr_expect_eq(result.status, USAGE, "%d: %s", result.status, result.err);
+  cr_expect_not_null(
+      strstr(result.err, "in it: what stands above the columns’ names, 1 refused line\n"), "%s",
+      result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 /* What its first map left out is no longer left out: there is nothing to ask. */
 Test(evidence, a_log_that_was_read_again_goes_along_as_it_was_read_last) {
   char *folder = private_folder("date,unit,energy_mj,flu\n2026-04-01,Room 1,1.6,160\n"
