@@ -119,8 +119,13 @@ static bt_status write_folder(evidence_run *run, bt_error *error) {
     qsort(run->names, run->names_n, sizeof *run->names, by_name);
     status = cli_new_folder_put(&run->folder, "MANIFEST.sha256", write_manifest, run, error);
   }
-  if (status == BT_OK)
+  if (status == BT_OK) {
     status = verify_manifest_digest(run->folder.temporary, &run->digest, error);
+    if (status != BT_OK) {
+      cli_new_folder_unname(&run->folder, error);
+      bt_error_prefix(error, "%s", run->folder.path);
+    }
+  }
   if (status == BT_OK && !bt_text_ok(&run->digest))
     status = bt_fail_memory(error);
   if (status == BT_OK)

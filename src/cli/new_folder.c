@@ -77,6 +77,13 @@ static char *inside(const char *folder, const char *name) {
   return bt_text_take(&path);
 }
 
+void cli_new_folder_unname(const cli_new_folder *folder, bt_error *error) {
+  size_t passing = strlen(folder->temporary);
+  char *text = error->text;
+  if (strncmp(text, folder->temporary, passing) == 0 && text[passing] == '/')
+    memmove(text, text + passing + 1, strlen(text + passing + 1) + 1);
+}
+
 bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli_write write,
                              void *context, bt_error *error) {
   char *path = inside(folder->temporary, name);
@@ -88,18 +95,13 @@ bt_status cli_new_folder_put(const cli_new_folder *folder, const char *name, cli
     status = write(context, file.stream, error);
   if (status == BT_OK)
     status = cli_new_file_keep(&file, error);
-  if (status != BT_OK)
+  if (status != BT_OK) { /* what it reads again of the folder has the passing name */
+    cli_new_folder_unname(folder, error);
     bt_error_prefix(error, "%s", folder->path);
+  }
   cli_new_file_close(&file);
   free(path);
   return status;
-}
-
-void cli_new_folder_unname(const cli_new_folder *folder, bt_error *error) {
-  size_t passing = strlen(folder->temporary);
-  char *text = error->text;
-  if (strncmp(text, folder->temporary, passing) == 0 && text[passing] == '/')
-    memmove(text, text + passing + 1, strlen(text + passing + 1) + 1);
 }
 
 /* Syncs the folder that holds `path`. */

@@ -205,3 +205,23 @@ Test(sweeps, a_command_that_writes_the_ledger_does_all_or_nothing) {
 Test(sweeps, a_command_that_looks_says_all_or_fails) {
   sweep_scenarios(false);
 }
+
+/* Few places of a sweep fall where the folder is read again for its manifest. */
+Test(sweeps, files_that_an_evidence_folder_reads_again) {
+  enum { FILE_CALLS = KINDS - 1, LAST = 40, STEP = 4 };
+  long calls[KINDS] = {0}, came = 0, made[KINDS];
+  const scenario *of = scenarios;
+  while (of->name != NULL && strcmp(of->name, "evidence") != 0)
+    of++;
+  if (!share_has(of - scenarios))
+    return;
+  stage s = stage_begin();
+  trial t = trial_begin(&s, of);
+  (void)try_place(&t, kinds[0].name, 1000000000, false, calls);
+  for (long nth = calls[FILE_CALLS] - LAST; nth <= calls[FILE_CALLS]; nth += STEP)
+    came += try_place(&t, kinds[FILE_CALLS].name, nth, false, made);
+  cr_expect_gt(came, LAST / STEP);
+  counted(came, "faults injected");
+  trial_end(&t);
+  stage_end(&s);
+}
