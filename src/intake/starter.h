@@ -12,8 +12,8 @@ void intake_add_values(const bt_survey *survey, size_t declared, bt_text *map);
 /* starter_known.c: the meanings of the map that the log was read by (NULL: none). */
 void intake_add_known(const bt_reading_choices *choices, bt_text *lines);
 
-/* "# KEY = COLUMN, TEXT" of column i; the column by its position where its header makes the line
- * too long. */
+/* starter_example.c: "# KEY = COLUMN, TEXT" of column i; the column by its position where its
+ * header makes the line too long. */
 void intake_add_example(const bt_survey *survey, size_t i, const char *key, const char *text,
                         bt_text *lines);
 
