@@ -1,28 +1,12 @@
 /* Changes: edges by hand, plain loops over the definitions, how often the interval holds the rate.
  */
-#include "beamtally/drift.h"
+#include "changes.h"
 
-#include <criterion/criterion.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>
 #include <math.h>
 #include <stdlib.h>
 
 enum { MOST = 250 };
-
-static bt_change change_of(const double *day, const double *value, size_t n) {
-  bt_change change;
-  bt_error error = {0};
-  gsl_set_error_handler_off();
-  cr_assert_eq(bt_change_find(day, value, n, &change, &error), BT_OK, "%s", error.text);
-  return change;
-}
-
-/* Five days of each week. */
-static void weekdays(double *day, size_t n) {
-  for (size_t i = 0; i < n; i++)
-    day[i] = 7 * (double)(i / 5) + (double)(i % 5);
-}
 
 /* LR of a regression on x, by plain sums of squares. */
 static double ratio_of(const double *x, const double *y, size_t n) {

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 static char folder[] = "/tmp/ledger-test-XXXXXX";
@@ -221,4 +222,18 @@ void test_energies_stand(bt_ledger *ledger, const double *energies, size_t n, in
     cr_expect_eq(h.reading[BT_READING_ENERGY_MJ][i], energies[i], "line %d: %g", line,
                  h.reading[BT_READING_ENERGY_MJ][i]);
   bt_history_free(&h);
+}
+
+int test_as_nobody(void (*body)(void)) {
+  pid_t child = fork();
+  cr_assert_geq(child, 0);
+  if (child == 0) {
+    if (getuid() == 0 && setuid(65534) != 0)
+      _exit(1);
+    body();
+    _exit(0);
+  }
+  int result = -1;
+  cr_assert_eq(waitpid(child, &result, 0), child);
+  return result;
 }

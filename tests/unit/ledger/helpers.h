@@ -84,4 +84,8 @@ void test_state(bt_ledger *ledger, char *digits);
 
 #define TEST_NOW ((bt_time)1767225600) /* 2026-01-01 */
 
+/* Runs the body as a person without rights, in a process of its own, as root may write anywhere:
+ * its exit status as waitpid tells it, 0 where it came to its end. */
+int test_as_nobody(void (*body)(void));
+
 #endif

@@ -384,29 +384,15 @@ static void refused_here(void) {
   }
 }
 
-static int as_nobody(void (*body)(void)) {
-  pid_t child = fork();
-  cr_assert_geq(child, 0);
-  if (child == 0) {
-    if (getuid() == 0 && setuid(65534) != 0)
-      _exit(1);
-    body();
-    _exit(0);
-  }
-  int result = -1;
-  cr_assert_eq(waitpid(child, &result, 0), child);
-  return result;
-}
-
 Test(ledger_migrate, a_read_only_folder_or_file_is_answered_with_what_to_do) {
   const char *folder = test_path("folder");
   cr_assert_eq(mkdir(folder, 0755), 0);
   shut = version_1(test_path("folder/clinic.sqlite"));
   cr_assert_eq(chmod(shut, 0444), 0);
-  cr_expect_eq(as_nobody(refused_here), 0, "the file is read only");
+  cr_expect_eq(test_as_nobody(refused_here), 0, "the file is read only");
   cr_assert_eq(chmod(shut, 0666), 0);
   cr_assert_eq(chmod(folder, 0555), 0);
-  cr_expect_eq(as_nobody(refused_here), 0, "the folder is read only");
+  cr_expect_eq(test_as_nobody(refused_here), 0, "the folder is read only");
   cr_assert_eq(chmod(folder, 0755), 0);
   cr_assert_eq(unlink(shut), 0);
 }

@@ -260,21 +260,6 @@ Test(ledger_open, a_file_cut_short) {
   three_modes(path, BT_DAMAGED, "cut short");
 }
 
-/* Runs the test's body as a person without rights: root may write anywhere. */
-static int as_nobody(void (*body)(void)) {
-  pid_t child = fork();
-  cr_assert_geq(child, 0);
-  if (child == 0) {
-    if (getuid() == 0 && setuid(65534) != 0)
-      _exit(1);
-    body();
-    _exit(0);
-  }
-  int result = -1;
-  cr_assert_eq(waitpid(child, &result, 0), child);
-  return result;
-}
-
 static const char *shut;
 
 /* 0 when the opening is refused as wanted. */
@@ -321,20 +306,20 @@ Test(ledger_open, without_the_right_to) {
   shut = inside;
   if (getuid() != 0)
     cr_assert_eq(chmod(folder, 0555), 0);
-  cr_expect_eq(as_nobody(read_only_folder), 0);
+  cr_expect_eq(test_as_nobody(read_only_folder), 0);
   cr_assert_eq(chmod(folder, 0755), 0);
 
   bt_ledger_close(test_kept(inside));
   cr_assert_eq(chmod(inside, 0444), 0);
-  cr_expect_eq(as_nobody(read_only_file), 0);
+  cr_expect_eq(test_as_nobody(read_only_file), 0);
   cr_assert_eq(chmod(inside, 0000), 0);
-  cr_expect_eq(as_nobody(unreadable_file), 0);
+  cr_expect_eq(test_as_nobody(unreadable_file), 0);
   cr_assert_eq(chmod(inside, 0644), 0);
   meddle(inside, "PRAGMA journal_mode = WAL");
   cr_assert_eq(chmod(inside, 0444), 0);
   if (getuid() != 0)
     cr_assert_eq(chmod(folder, 0555), 0);
-  cr_expect_eq(as_nobody(read_only_log), 0);
+  cr_expect_eq(test_as_nobody(read_only_log), 0);
   cr_assert_eq(chmod(folder, 0755), 0);
   cr_assert_eq(unlink(inside), 0);
 }
