@@ -122,9 +122,11 @@ static bool is_taken(const bt_survey *survey, size_t i) {
           has_meanings(survey->choices, i, column->header));
 }
 
-/* The line of the columns' names. */
-static int64_t header_begins(const bt_survey *survey) {
-  return survey->names_line > 0 ? survey->names_line : survey->header_line;
+/* Something stands above the columns' names, or, where the log names none, above its first row. */
+static bool has_title(const bt_survey *survey) {
+  bool named = survey->columns_n > 0 && strcmp(survey->columns[0].header, "@1") != 0;
+  int64_t names = survey->names_line > 0 ? survey->names_line : survey->header_line;
+  return named ? names > 1 : survey->header_line > 0;
 }
 
 bt_status evidence_add_unread(evidence_log *log, const char *words, bt_error *error) {
@@ -157,8 +159,8 @@ bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_er
                                    : bt_fail_memory(error);
     }
   }
-  if (status == BT_OK && header_begins(survey) > 1)
-    status = evidence_add_unread(log, "what stands above the columns’ names", error);
+  if (status == BT_OK && has_title(survey))
+    status = evidence_add_unread(log, "what stands above its columns", error);
   bt_text_free(&quoted);
   bt_survey_free(survey);
   bt_reading_choices_free(&choices);

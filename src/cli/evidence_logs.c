@@ -268,7 +268,7 @@ cli_exit evidence_logs_confirm(const cli_context *cli, const evidence_logs *logs
   for (size_t i = 0; i < logs->n; i++)
     if (logs->log[i].unread != NULL) {
       bt_text words = {0};
-      (void)cli_plain(&words, logs->log[i].unread, 400);
+      (void)cli_plain(&words, logs->log[i].unread, SIZE_MAX);
       cli_say(
           "%s goes along whole; what the folder leaves out elsewhere, or the ledger never took, is in "
           "it: %s",

@@ -28,11 +28,20 @@ void import_clocks_hear(import_clocks *of, bt_time time, int64_t line) {
     of->newest_anew = day > of->newest_anew ? day : of->newest_anew;
 }
 
-void import_clocks_hear_refusal(import_clocks *of, const bt_refusal *refusal) {
+void import_clocks_hear_refusal(import_clocks *of, const bt_refusal *refusal, bool before) {
   if (refusal->clock == BT_CLOCK_EARLY)
-    import_lines_hear(&of->early, refusal->line);
+    import_lines_hear(&of->every_early, refusal->line);
   else if (refusal->clock == BT_CLOCK_LATE)
+    import_lines_hear(&of->every_late, refusal->line);
+  if (refusal->clock == BT_CLOCK_EARLY && !before)
+    import_lines_hear(&of->early, refusal->line);
+  else if (refusal->clock == BT_CLOCK_LATE && !before)
     import_lines_hear(&of->late, refusal->line);
+}
+
+void import_clocks_forget(import_clocks *of) {
+  of->early = of->every_early;
+  of->late = of->every_late;
 }
 
 static void say(const import_lines *of, const char *path, const char *one, const char *more,

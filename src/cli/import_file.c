@@ -77,8 +77,7 @@ static bt_status take_refusal(void *context, const bt_refusal *refusal, bt_error
   bt_status status = run->import == NULL
                          ? BT_OK
                          : bt_import_refused_before(run->import, refusal, &before, &first, error);
-  if (before != BT_REFUSED_SAME)
-    import_clocks_hear_refusal(&run->clocks, refusal);
+  import_clocks_hear_refusal(&run->clocks, refusal, before == BT_REFUSED_SAME);
   import_refusals_keep(run->kept, refusal, before, first);
   if (run->rejects->file.stream != NULL)
     bt_emit_refusal(refusal, run->rejects->with_file, run->path, run->rejects->file.stream);
@@ -218,7 +217,7 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
   status = load(cli, survey, &run, counts->repeated ? 100 : request->max_refused, error);
   if (status != BT_OK || counts->repeated || request->dry_run)
     import_refusals_show(run.kept, path, counts, status != BT_OK || cli->verbose);
-  if (!counts->repeated)
+  if (!counts->repeated && (status != BT_OK || request->dry_run))
     import_clocks_say(&run.clocks, path);
   if (status != BT_OK || counts->repeated)
     goto done;
@@ -229,8 +228,11 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     run.import = NULL; /* commit frees it, whatever comes of it */
     cli_stopped_storing();
     status = bt_import_commit(import, counts, error);
-    if (counts->another_log)
+    if (counts->another_log) {
       import_refusals_forget(run.kept);
+      import_clocks_forget(&run.clocks);
+    }
+    import_clocks_say(&run.clocks, path);
     import_refusals_show(run.kept, path, counts, cli->verbose);
   }
   if (status == BT_OK)

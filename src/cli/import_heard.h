@@ -66,10 +66,14 @@ typedef struct import_clocks {
   int64_t today;
   int64_t newest, newest_anew; /* of all checks and events; of `anew` */
   import_lines early, late, tomorrow, anew;
+  import_lines every_early, every_late; /* with those that were refused so before */
 } import_clocks;
 
 void import_clocks_hear(import_clocks *of, bt_time time, int64_t line);
-void import_clocks_hear_refusal(import_clocks *of, const bt_refusal *refusal);
+/* before: it was refused so before, and told then. */
+void import_clocks_hear_refusal(import_clocks *of, const bt_refusal *refusal, bool before);
+/* None of them was told before: that was another log. */
+void import_clocks_forget(import_clocks *of);
 void import_clocks_say(const import_clocks *of, const char *path);
 
 /* ---- import_far_out.c ------------------------------------------------------------------------ */

@@ -100,12 +100,10 @@ static bt_status nearest_on(bt_ledger *ledger, const char *sql, int64_t unit, bt
   return status;
 }
 
-#define STANDING                                                                                   \
-  "FROM main.checks AS c WHERE unit = ?1 AND NOT EXISTS ("                                         \
-  "SELECT 1 FROM main.superseded AS s WHERE s.unit = c.unit AND s.time = c.time "                  \
-  "AND s.sequence = c.sequence) AND time "
 #define NEAREST(compared, order)                                                                   \
-  "SELECT time " STANDING compared " ?2 ORDER BY time " order " LIMIT 1"
+  "SELECT time FROM main.checks AS c WHERE unit = ?1 AND time " compared " ?2 AND NOT EXISTS ("    \
+  "SELECT 1 FROM main.superseded AS s WHERE s.unit = c.unit AND s.time = c.time "                  \
+  "AND s.sequence = c.sequence) ORDER BY time " order " LIMIT 1"
 
 static bt_status say_nearest(bt_ledger *ledger, const char *name, int64_t unit, bt_time time,
                              bt_error *error) {
@@ -217,8 +215,8 @@ bt_status bt_ledger_time_on_day(bt_ledger *ledger, const char *unit, bt_time *ti
   bt_status status = ledger_unit_known(ledger, unit, &number, error);
   if (status == BT_OK)
     status = ledger_number_of(ledger, error,
-                              "SELECT iif(min(time) = max(time), min(time), ?2) " STANDING
-                              "BETWEEN ?2 AND ?3",
+                              "SELECT iif(min(time) = max(time), min(time), ?2) FROM main.checks "
+                              "WHERE unit = ?1 AND time BETWEEN ?2 AND ?3",
                               time, "iii", number, *time, *time + BT_DAY - 1);
   return status;
 }

@@ -74,13 +74,11 @@ static bt_status count_left_out(bt_ledger *ledger, int64_t source, bt_import_cou
 /* The rows that the source brought must be told by now. */
 static bt_status tell_from_others(bt_ledger *ledger, int64_t source, bt_import_counts *counts,
                                   bt_error *error) {
-#define EARLIER                                                                                    \
-  "EXISTS (SELECT 1 FROM main.source AS m WHERE m.number < n.number AND m.name = n.name "          \
-  "AND EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = m.number)"
-  static const char sql[] = "SELECT " EARLIER ") AND NOT " EARLIER
-                            " AND " LEDGER_HOLDS_MOST("n", "m") ") FROM main.source AS n "
-                                                                "WHERE n.number = ?1";
-#undef EARLIER
+  static const char sql[] =
+      "SELECT EXISTS (SELECT 1 FROM main.source AS m JOIN main.source AS n ON m.number < n.number "
+      "AND m.name = n.name WHERE n.number = ?1 "
+      "AND EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = m.number) "
+      "AND NOT " LEDGER_IS_STATE("n", "m") ")";
   int64_t another = 0;
   bt_status status = ledger_number_of(ledger, error, sql, &another, "i", source);
   counts->another_log = another != 0;

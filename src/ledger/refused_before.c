@@ -11,10 +11,10 @@
 #include <string.h>
 
 static const char earlier_sql[] =
-    "SELECT r.line, r.header, r.reason, min(e.at) FROM main.source AS n JOIN main.entry AS e "
+    "SELECT r.line, r.header, r.reason, min(e.at), r.serious FROM main.source AS n JOIN main.entry AS e "
     "ON e.number = n.entry JOIN main.refusal AS r ON r.source = n.number "
     "WHERE n.name = ?1 AND n.kind IN ('checks', 'events') "
-    "GROUP BY r.line, r.header, r.reason ORDER BY r.line";
+    "GROUP BY r.line, r.header, r.reason, r.serious ORDER BY r.line";
 
 bt_status ledger_refused_open(bt_ledger *ledger, const char *name, ledger_refused_before *before,
                               bt_error *error) {
@@ -49,7 +49,8 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
     before->first = line == before->line && before->first < at ? before->first : at;
     before->line = line;
     if (line == refusal->line && same_text(row, 1, refusal->column) &&
-        same_text(row, 2, refusal->reason)) {
+        same_text(row, 2, refusal->reason) &&
+        (sqlite3_column_int(row, 4) != 0) == refusal->serious) {
       *found = BT_REFUSED_SAME;
       *first = at;
     }

@@ -10,22 +10,21 @@
 #include <stdlib.h>
 
 /* Conditions of refused_private.h, of all later sources and decisions. */
-#define ALL_END   LEDGER_REFUSAL_ENDS("")
-#define LINE_ENDS LEDGER_LINE_ENDS("")
-#define LEFT_OUT  LEDGER_LEFT_OUT("")
-#define NEXT_STATE                                                                                 \
-  "l.number > n.number AND l.kind = n.kind "                                                       \
-  "AND (l.sha256 = n.sha256 OR (l.name = n.name AND " LEDGER_HOLDS_MOST("l", "n") "))"
+#define ALL_END    LEDGER_REFUSAL_ENDS("")
+#define LINE_ENDS  LEDGER_LINE_ENDS("")
+#define LEFT_OUT   LEDGER_LEFT_OUT("")
+#define NEXT_STATE "l.number > n.number AND l.kind = n.kind AND " LEDGER_IS_STATE("l", "n")
 
-/* Each log with refused lines: when all of them ended at once, and its next state, which holds
- * again most of what it brought. */
+/* Each state of a log that ever had refused lines: when all of them ended at once, and its next
+ * state. */
 #define LOGS                                                                                       \
   "log (number, at, gone, next) AS MATERIALIZED (SELECT n.number, e.at, "                          \
   "(SELECT min((SELECT x.at FROM main.entry AS x WHERE x.number = l.entry)) "                      \
   "FROM main.source AS l WHERE " ALL_END "), "                                                     \
   "(SELECT min(l.number) FROM main.source AS l WHERE " NEXT_STATE ") "                             \
   "FROM main.source AS n JOIN main.entry AS e ON e.number = n.entry "                              \
-  "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number)) "
+  "WHERE n.name IN (SELECT s.name FROM main.source AS s "                                          \
+  "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = s.number))) "
 
 /* The last state of each of them: by it two logs of one name are told apart. */
 #define LASTS                                                                                      \

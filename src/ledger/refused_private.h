@@ -25,11 +25,21 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
                               const bt_refusal *refusal, bt_refused_before *found, bt_time *first,
                               bt_error *error) BT_MUST_CHECK;
 
+/* How many rows of the laser u that source had, which were known. */
+#define LEDGER_KNOWN(source)                                                                       \
+  "coalesce((SELECT v.known FROM main.source_unit AS v WHERE v.source = " source ".number "        \
+  "AND v.unit = u.unit), 0)"
+
+/* Whether something went in from `older`, and that holds of what each laser u had in it. One that
+ * brought nothing is an earlier state of no log, or whatever came after it would hold that again.
+ * Lasers first, as the table's key begins with them. */
+#define LEDGER_HOLDS(older, condition)                                                             \
+  "(SELECT max(u.fresh + u.known) > 0 AND min(" condition ") FROM main.unit AS y "                 \
+  "CROSS JOIN main.source_unit AS u ON u.unit = y.number AND u.source = " older ".number) IS TRUE"
+
 /* Whether the source `later` held again all rows that went in from `older`. */
 #define LEDGER_HOLDS_AGAIN(later, older)                                                           \
-  "NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = " older ".number "             \
-  "AND u.fresh + u.known > coalesce((SELECT v.known FROM main.source_unit AS v "                   \
-  "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
+  LEDGER_HOLDS(older, "u.fresh + u.known <= " LEDGER_KNOWN(later))
 
 /* Whether the source l says which refused lines of the source n are refused still: that very file,
  * read in another way, a mended one that took its place, or a later log of its name that held again
@@ -48,9 +58,13 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
  * log of that name. Of a log that keeps its last weeks alone, a state that has a refused line no
  * longer, and a new row on the line of that number, holds less than half of the older one. */
 #define LEDGER_HOLDS_MOST(later, older)                                                            \
-  "NOT EXISTS (SELECT 1 FROM main.source_unit AS u WHERE u.source = " older ".number "             \
-  "AND 3 * (u.fresh + u.known) > 4 * coalesce((SELECT v.known FROM main.source_unit AS v "         \
-  "WHERE v.source = " later ".number AND v.unit = u.unit), 0))"
+  LEDGER_HOLDS(older, "3 * (u.fresh + u.known) <= 4 * " LEDGER_KNOWN(later))
+
+/* Whether the source `later` is another state of the log `older`: that very file, read in another
+ * way, or one of its name that held again most of it. */
+#define LEDGER_IS_STATE(later, older)                                                              \
+  "(" later ".sha256 = " older ".sha256 OR (" later ".name = " older ".name "                      \
+  "AND " LEDGER_HOLDS_MOST(later, older) "))"
 
 /* Whether the source `later` brought from that line what could be read: a check, one that it holds
  * back, or an event. Of rows that were known the ledger keeps no line. */
@@ -100,7 +114,6 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
   "WHERE q.line = r.line AND q.header IS r.header AND q.reason = r.reason "                        \
   "AND q.serious = r.serious AND (m.number = n.number OR (m.number < n.number "                    \
   "AND m.kind = n.kind AND (m.sha256 = n.sha256 OR (m.name = n.name "                              \
-  "AND EXISTS (SELECT 1 FROM main.source_unit AS w WHERE w.source = m.number "                     \
-  "AND w.fresh + w.known > 0) AND " LEDGER_HOLDS_AGAIN("n", "m") "))))" and_decision ")"
+  "AND " LEDGER_HOLDS_AGAIN("n", "m") "))))" and_decision ")"
 
 #endif

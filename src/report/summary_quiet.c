@@ -7,8 +7,8 @@ static bool is_quiet(const bt_drift *drift) {
 }
 
 /* "Tracker offset x (changed until 25 Oct 2025), Tracker offset y and Fluence" of those that are
- * quiet, with the event that ended a change; a clinic may have many of its own, which are counted.
- */
+ * quiet, with the day of the event that ended a change, or before which what it did not bring back
+ * had changed; a clinic may have many of its own, which are counted. */
 static void quiet_names(const bt_unit_study *unit, size_t n, bool others, bt_text *out) {
   enum { MOST_NAMES = 7 };
   const bt_unit_drift *all = unit->drift;
@@ -24,7 +24,7 @@ static void quiet_names(const bt_unit_study *unit, size_t n, bool others, bt_tex
       bt_text_add(out, all->drift[i].study->quantity.title);
       if (others && report_drift_changed_earlier(&all->drift[i]))
         bt_text_format(
-            out, " (changed until %s)",
+            out, " (changed %s %s)", all->drift[i].before.went_on ? "before" : "until",
             report_short_date(unit->history.events[all->drift[i].window.event].time, date));
     }
 }

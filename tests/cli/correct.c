@@ -45,6 +45,20 @@ static double ratio_of(const char *folder, const char *unit, size_t i) {
   return raw;
 }
 
+/* By a day alone a check is meant only where it is the day's only one, also of those withdrawn. */
+Test(correct, a_day_that_had_two_checks_names_none) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "date,time,unit,energy_mj,remark\n2026-04-14,07:31,Room 1,1.6,Mrs Invented waits\n"
+           "2026-04-14,09:00,Room 1,1.6,new lamp\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-14T07:31", "--withdraw",
+                "--by", "KL", "--why", "twice", "--yes"));
+  MUST_BE(folder, FAILED, "has no check at 2026-04-14", "correct", "--unit", "Room 1", "--at",
+          "2026-04-14", "--redact", "--by", "KL", "--why", "name", "--yes");
+  folder_end(folder);
+}
+
 #define BY    "--by", "KL", "--why", "typing error"
 #define CHECK "--unit", "Room 1", "--at", "2026-04-14T07:31"
 

@@ -404,9 +404,24 @@ Test(evidence, titles_and_refused_lines_are_asked_about) {
   run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
                           "--with-sources", "-o", "case");
   cr_expect_eq(result.status, USAGE, "%d: %s", result.status, result.err);
-  cr_expect_not_null(
-      strstr(result.err, "in it: what stands above the columns’ names, 1 refused line\n"), "%s",
-      result.err);
+  cr_expect_not_null(strstr(result.err, "in it: what stands above its columns, 1 refused line\n"),
+                     "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
+Test(evidence, a_title_above_a_log_without_names_is_asked_about) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "Book of Room 1, kept by PERSON\n2026-04-01,Room 1,1.6\n2026-04-02,Room 1,1.6\n"
+           "2026-04-03,Room 1,1.6\n");
+  file_put(folder, "map.ini", "[columns]\ndate = @1\nunit = @2\nenergy_mj = @3\n");
+  free(RUN_DONE(folder, "import", "--map", "map.ini", "log.csv"));
+  run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                          "--with-sources", "-o", "case");
+  cr_expect_eq(result.status, USAGE, "%d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "in it: what stands above its columns\n"), "%s",
+                     result.err);
   run_free(&result);
   folder_end(folder);
 }

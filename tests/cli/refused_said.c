@@ -264,6 +264,22 @@ Test(refused_said, a_refused_line_that_has_another_fault) {
   folder_end(folder);
 }
 
+/* A wrong clock of another laser is explained as well. */
+Test(refused_said, the_clock_of_another_log_is_explained) {
+  char *folder = folder_begin();
+  for (int room = 1; room <= 2; room++) {
+    char log[300];
+    (void)snprintf(log, sizeof log,
+                   "date,unit,energy_mj\n2026-01-01,Room %d,1.6\n2026-01-02,Room %d,1.6\n"
+                   "2026-01-03,Room %d,1.6\n2026-01-04,Room %d,1.6\n1970-01-01,Room %d,1.6\n",
+                   room, room, room, room, room);
+    file_put(folder, "log.csv", log);
+    MUST_SAY(folder, DONE, WORDS("1 row is before 1985 (line 6): refused"), "import", "--new-unit",
+             "log.csv");
+  }
+  folder_end(folder);
+}
+
 /* Where no line can be read, to go on all the same would store nothing. */
 Test(refused_said, a_file_whose_lines_are_all_refused) {
   char *folder = folder_begin();
@@ -346,6 +362,52 @@ Test(refused_said, lines_of_two_logs_of_one_name) {
   cr_expect_eq(times(list, "log.csv, line 7"), 2, "%s", list);
   cr_expect_not_null(strstr(list, "2 of them are refused no more.\n"), "%s", list);
   free(list);
+  folder_end(folder);
+}
+
+/* A log of which nothing went in is an earlier state of no other: whatever comes later holds that.
+ */
+Test(refused_said, another_log_says_nothing_of_one_that_was_refused_whole) {
+  static const char whole[] = "date,unit,energy_mj,selftest_passed,selftest_total\n"
+                              "2026-01-01,Room 1,1.6o,8,9\n2026-01-02,Room 1,1.6o,8,9\n";
+  static const char good[] = "date,unit,energy_mj,selftest_passed,selftest_total\n"
+                             "2026-01-01,Room 2,1.6,9,9\n2026-01-02,Room 2,1.6,9,9\n";
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", whole);
+  MUST_SAY(folder, DONE, WORDS("2 lines refused"), "import", "--max-refused", "100", "--new-unit",
+           "log.csv");
+  file_put(folder, "log.csv", good);
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  MUST_SAY(folder, DONE, WORDS("2 lines were refused", "2 of them hold a failed self-test"),
+           "conflicts", "--refused");
+  folder_end(folder);
+}
+
+/* Rows of one laser, the last one refused. */
+static void put_refused_last(const char *folder, int room, int rows, const char *last) {
+  char *path = path_in(folder, "log.csv");
+  FILE *file = fopen(path, "w");
+  cr_assert_not_null(file);
+  (void)fputs("date,unit,energy_mj,selftest_passed,selftest_total\n", file);
+  for (int i = 1; i <= rows; i++)
+    (void)fprintf(file, "2026-01-%02d,Room %d,1.6,9,9\n", i, room);
+  (void)fprintf(file, "2026-01-%02d,Room %d,%s\n", rows + 1, room, last);
+  cr_assert_eq(fclose(file), 0);
+  free(path);
+}
+
+/* A line is as before only where its log was, and with what it holds. */
+Test(refused_said, a_failed_self_test_is_never_as_before_by_its_number_alone) {
+  char *folder = folder_begin();
+  put_refused_last(folder, 1, 10, "1.6o,9,9");
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  put_refused_last(folder, 1, 10, "1.6o,8,9");
+  MUST_SAY(folder, DONE, WORDS("line 12, column \"energy_mj\": \"1.6o\""), "import", "log.csv");
+  put_refused_last(folder, 2, 6, "1.6o,9,9");
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  put_refused_last(folder, 2, 10, "1.6o,8,9");
+  MUST_SAY(folder, DONE, WORDS("1 line refused:\n", "line 12, column \"energy_mj\": \"1.6o\""),
+           "import", "log.csv");
   folder_end(folder);
 }
 

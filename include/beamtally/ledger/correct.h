@@ -12,8 +12,8 @@
 bt_status bt_ledger_find_check(bt_ledger *ledger, const char *unit, bt_time time, bool has_sequence,
                                int32_t sequence, bt_check *check, bt_error *error) BT_MUST_CHECK;
 
-/* Sets *time, the begin of a day, to the time of that unit's checks on it that stand; leaves it as
- * it is where none do, or where they are of several times. */
+/* Sets *time, the begin of a day, to the time of that unit's checks on it; leaves it as it is where
+ * there are none, or of several times. Those that no longer stand count: one may be meant. */
 bt_status bt_ledger_time_on_day(bt_ledger *ledger, const char *unit, bt_time *time,
                                 bt_error *error) BT_MUST_CHECK;
 

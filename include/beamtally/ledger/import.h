@@ -44,7 +44,7 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal,
 /* What a log of the same name had of a line that is refused. */
 typedef enum bt_refused_before {
   BT_REFUSED_NEW,
-  BT_REFUSED_SAME,     /* a refused line of that number, column and reason */
+  BT_REFUSED_SAME,     /* a refused line of that number, column, reason and weight */
   BT_REFUSED_OTHERWISE /* one of that number, for another fault or with less to its reason */
 } bt_refused_before;
 

@@ -165,9 +165,9 @@ Test(ledger_corrections, a_wrong_place_is_answered_with_the_nearest) {
   cr_ok(bt_ledger_time_on_day(ledger, "A", &none, &error), error);
   cr_expect(day == at && none == test_time("2026-02-03"));
   correct(ledger, "A", AT, 0, NULL); /* what no longer stands is no nearest one */
-  day = test_time("2026-01-03");
+  day = test_time("2026-01-03");     /* but may be the one that is meant */
   cr_ok(bt_ledger_time_on_day(ledger, "A", &day, &error), error);
-  cr_expect_eq(day, test_time("2026-01-03"));
+  cr_expect_eq(day, at);
   expect_refused(bt_ledger_find_check(ledger, "A", at + 60, false, 0, &check, &error), BT_NOTFOUND,
                  "the nearest is at 2026-01-04T08:05");
   correct(ledger, "B", AT, 0, NULL);
