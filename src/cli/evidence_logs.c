@@ -3,7 +3,7 @@
  * R1 A file is a source when its name and SHA-256 are; another of that name is left alone.
  * R2 None goes along that has a column which looks like a patient's identity (evidence_columns.c).
  * R3 What nobody has looked at is said, and goes along only after a person's yes: columns that no
- *    map names, what stands above them, refused lines, rows of other lasers. */
+ *    map names, what stands above them, refused lines, removed texts, rows of other lasers. */
 #include "evidence.h"
 
 #include <errno.h>
@@ -25,6 +25,7 @@ typedef struct wanted_list {
   const bt_case *one;
   wanted *of;
   size_t n, room;
+  bool removed; /* some text of the laser was removed from the record */
   size_t at[L_COLUMNS];
 } wanted_list;
 
@@ -86,12 +87,33 @@ static bt_status count_refused(void *context, const bt_cell *cells, size_t n, bt
   return BT_OK;
 }
 
+static bt_status place_of_unit(void *context, const char *const *names, size_t n, bt_error *error) {
+  static const char *const columns[] = {"unit"};
+  wanted_list *list = context;
+  (void)error;
+  cli_table_places(names, n, columns, list->at, 1);
+  return BT_OK;
+}
+
+static bt_status note_removed(void *context, const bt_cell *cells, size_t n, bt_error *error) {
+  wanted_list *list = context;
+  const char *unit = cells[list->at[0]].text;
+  (void)n;
+  (void)error;
+  list->removed |= unit != NULL && strcmp(unit, list->one->unit->history.unit) == 0;
+  return BT_OK;
+}
+
 static bt_status want_all(bt_ledger *ledger, wanted_list *list, bt_error *error) {
   const bt_table_sink sources = {.context = list, .columns = want_columns, .row = want_source};
   const bt_table_sink refusals = {
       .context = list, .columns = place_of_source, .row = count_refused};
+  const bt_table_sink removed = {.context = list, .columns = place_of_unit, .row = note_removed};
   bt_status status = bt_ledger_table(ledger, BT_TABLE_SOURCES, &sources, error);
-  return status == BT_OK ? bt_ledger_table(ledger, BT_TABLE_REFUSALS, &refusals, error) : status;
+  if (status == BT_OK)
+    status = bt_ledger_table(ledger, BT_TABLE_REFUSALS, &refusals, error);
+  return status == BT_OK ? bt_ledger_table(ledger, BT_TABLE_REMOVED_TEXTS, &removed, error)
+                         : status;
 }
 
 /* ---- Finding them ---------------------------------------------------------------------------- */
@@ -251,7 +273,13 @@ bt_status evidence_logs_find(const cli_context *cli, bt_ledger *ledger, const bt
   for (size_t i = 0; i < list.n && status == BT_OK; i++) {
     wanted of = as_read_last(&list, i);
     bool found = false;
+    size_t had = logs->n;
     status = find_one(ledger, one, &of, all, folders_n + 2, logs, &found, error);
+    if (status == BT_OK && logs->n > had &&
+        list.removed) /* which file had it isn't known any more */
+      status =
+          evidence_add_unread(&logs->log[logs->n - 1],
+                              "texts, if they are of it, that were removed from the record", error);
     if (status == BT_OK && !found)
       count_absent(&list, i, logs);
   }

@@ -410,6 +410,19 @@ Test(evidence, titles_and_refused_lines_are_asked_about) {
   folder_end(folder);
 }
 
+Test(evidence, a_text_that_was_removed_is_asked_about) {
+  char *folder = private_folder("date,unit,energy_mj,remark\n2026-04-01,Room 1,1.6,PERSON waits\n"
+                                "2026-04-02,Room 1,1.6,\n");
+  free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-01", "--redact", "remark",
+                "--by", "KL", "--why", "a name", "--yes"));
+  run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                          "--with-sources", "-o", "case");
+  cr_expect_eq(result.status, USAGE, "%d: %s", result.status, result.err);
+  cr_expect_not_null(strstr(result.err, "that were removed from the record\n"), "%s", result.err);
+  run_free(&result);
+  folder_end(folder);
+}
+
 Test(evidence, a_title_above_a_log_without_names_is_asked_about) {
   char *folder = folder_begin();
   file_put(folder, "log.csv",
