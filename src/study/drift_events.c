@@ -6,6 +6,8 @@
  *    change that differs before and after (p < 0.01, a single look), or a cleaning or bottle change
  *    that differs to the better. One that did nothing doesn't end a drift, and dates must be able
  *    to lie before it. What lies before the window is looked at no more.
+ *    Where a drift is told from chance up to the event, it makes a difference by itself as it goes
+ *    on: the values less its line must differ as well, or an event that did nothing would hide it.
  * R3 An event with under 4 values after it can't be told yet: the window goes on over it.
  * R4 A slope that goes on over an event makes a difference by itself. Of an event after all the
  *    dates of a hinge's onset the values less its fitted line are compared as well; where the onset
@@ -46,6 +48,45 @@ static bool begins_window(const bt_drift *drift, bt_event_kind kind,
   }
 }
 
+/* R2: the line that a drift of the window up to that day goes along; all zeros of it without one.
+ */
+static bt_status slope_before(const drift_unit *of, const bt_drift *drift, double day,
+                              bt_hinge *hinge, bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  bt_change change;
+  size_t first = 0, end = 0;
+  *hinge = (bt_hinge){.given = false};
+  while (end < values->n && values->day[end] < day)
+    end++;
+  while (first < end &&
+         (values->day[first] < drift_day(drift->window.from) || end - first > DRIFT_MOST_VALUES))
+    first++;
+  bt_look look = bt_look_of(end - first, of->charts, of->looks_a_year);
+  if (!look.given)
+    return BT_OK;
+  bt_status status =
+      bt_change_find(values->day + first, values->value + first, end - first, &change, error);
+  bt_moved moved = bt_moved_of(&change, &look);
+  if (status == BT_OK && moved.changed && moved.kind == BT_CHANGE_HINGE)
+    *hinge = change.hinge;
+  return status;
+}
+
+/* The event's difference, that line taken off, which goes on over it. */
+static bt_status less_slope(const bt_drift *drift, const bt_hinge *hinge, double day, double before,
+                            double after, bt_comparison *about, bt_error *error) {
+  const bt_drift_values *values = &drift->values;
+  double *off = bt_new(values->n, sizeof *off);
+  if (off == NULL)
+    return bt_fail_memory(error);
+  for (size_t i = 0; i < values->n; i++)
+    off[i] = values->value[i] - hinge->per_day * fmax(0, values->day[i] - hinge->day);
+  bt_status status =
+      bt_before_after_find(values->day, off, values->n, day, before, after, about, error);
+  free(off);
+  return status;
+}
+
 /* Days of the events before and after event e that no comparison reaches over. */
 static void neighbours(const bt_history *history, size_t e, double *before, double *after) {
   *before = -INFINITY;
@@ -56,6 +97,23 @@ static void neighbours(const bt_history *history, size_t e, double *before, doub
   for (size_t k = e + 1; k < history->events_n && *after == INFINITY; k++)
     if (counts(&history->events[k]) && !same_day(&history->events[k], &history->events[e]))
       *after = drift_day(history->events[k].time);
+}
+
+/* R3 */
+static bool differs(const bt_comparison *about) {
+  return about->given && about->has_interval && about->after.n >= LEAST_AFTER && about->p < event_p;
+}
+
+/* R2: sets whether an event that may begin the window moved the values beyond a slope before it. */
+static bt_status moves(const drift_unit *of, const bt_drift *drift, double day, double before,
+                       double after, bt_event_effect *effect, bt_error *error) {
+  bt_hinge hinge;
+  bt_comparison beyond = effect->about;
+  bt_status status = slope_before(of, drift, day, &hinge, error);
+  if (status == BT_OK && hinge.given)
+    status = less_slope(drift, &hinge, day, before, after, &beyond, error);
+  effect->moved = status == BT_OK && differs(&beyond);
+  return status;
 }
 
 bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) {
@@ -77,13 +135,13 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
     effect->event = e;
     status = bt_before_after_find(values->day, values->value, values->n, drift_day(event->time),
                                   before, after, &effect->about, error);
-    const bt_comparison *about = &effect->about;
-    effect->differs = about->given && about->has_interval && about->after.n >= LEAST_AFTER &&
-                      about->p < event_p; /* R3 */
+    effect->differs = status == BT_OK && differs(&effect->about);
     drift->events_n += status == BT_OK;
-    if (!begins_window(drift, event->kind, effect))
+    if (status != BT_OK || !begins_window(drift, event->kind, effect))
       continue;
-    effect->moved = true;
+    status = moves(of, drift, drift_day(event->time), before, after, effect, error);
+    if (status != BT_OK || !effect->moved)
+      continue;
     if (drift->window.event != BT_NONE && same_day(event, &history->events[drift->window.event]))
       continue; /* R1: the window began with the first of that day */
     drift->before.window = drift->window;
@@ -95,15 +153,9 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
 /* R4 */
 bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) {
   const bt_history *history = &of->unit->history;
-  const bt_drift_values *values = &drift->values;
   const bt_hinge *hinge = &drift->change.hinge;
   if (!drift->moved.changed || drift->moved.kind != BT_CHANGE_HINGE)
     return BT_OK;
-  double *off = bt_new(values->n, sizeof *off);
-  if (off == NULL)
-    return bt_fail_memory(error);
-  for (size_t i = 0; i < values->n; i++)
-    off[i] = values->value[i] - hinge->per_day * fmax(0, values->day[i] - hinge->day);
   bt_status status = BT_OK;
   for (size_t e = 0; e < drift->events_n && status == BT_OK; e++) {
     bt_event_effect *effect = &drift->events[e];
@@ -111,10 +163,8 @@ bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *er
     if (day <= drift->moved.to)
       continue;
     neighbours(history, effect->event, &before, &after);
-    status = bt_before_after_find(values->day, off, values->n, day, before, after, &effect->beyond,
-                                  error);
+    status = less_slope(drift, hinge, day, before, after, &effect->beyond, error);
   }
-  free(off);
   return status;
 }
 

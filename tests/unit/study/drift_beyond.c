@@ -84,3 +84,39 @@ Test(drift_beyond, only_after_the_dates_of_an_onset) {
   bt_unit_study_free(unit);
   made_end(&made);
 }
+
+/* Twenty checks before and after it differ by the drift alone: a recalibration that did nothing is
+ * no new begin, one that moved the readings in the midst of the drift is. */
+Test(drift_beyond, an_event_in_the_midst_of_a_drift_does_not_hide_it) {
+  for (int moves = 0; moves < 2; moves++) {
+    uint64_t state = 5;
+    made_ledger made;
+    made_begin(&made);
+    for (int day = 0; day < 220; day++) {
+      double lost = day < 100 ? 0 : 0.0004 * (day - 100);
+      double put_back = moves && day >= 180 ? 0.025 : 0;
+      if (day == 180)
+        made_event(&made, made_time(day, 7, 0), BT_EVENT_RECALIBRATION);
+      made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+                 1 - lost + put_back + 0.003 * made_normal(&state));
+    }
+    made_finish(&made);
+    bt_drift_request request = {0};
+    bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+    cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
+    const bt_drift *drift = &unit->drift->drift[0];
+    cr_assert_eq(drift->events_n, 1);
+    cr_expect(drift->events[0].differs, "%d: p %g, %g", moves, drift->events[0].about.p,
+              drift->events[0].about.difference);
+    cr_expect_eq(drift->events[0].moved, moves == 1);
+    cr_expect_eq(drift->window.event == BT_NONE, moves == 0);
+    if (!moves) {
+      double began = (double)made_time(100, 8, 0) / (double)BT_DAY;
+      cr_expect(drift->moved.changed && drift->moved.kind == BT_CHANGE_HINGE);
+      cr_expect(drift->change.from <= began && drift->change.to >= began, "%.1f to %.1f, %.1f",
+                drift->change.from, drift->change.to, began);
+    }
+    bt_unit_study_free(unit);
+    made_end(&made);
+  }
+}
