@@ -38,11 +38,12 @@ void report_case_room(case_pages *on, double height) {
 }
 
 void report_case_heading(case_pages *on, const char *words) {
-  double height = report_measure(on->builder, BT_STYLE_HEADING, words, 0).height;
+  double wrap = on->frame.right - on->frame.left;
+  double height = report_measure(on->builder, BT_STYLE_HEADING, words, wrap).height;
   report_case_room(on, section_gap + height + heading_gap + 12); /* never alone at the foot */
   on->y += section_gap;
-  (void)report_text(on->builder, on->frame.left, on->y, BT_STYLE_HEADING, BT_INK_TEXT,
-                    BT_ALIGN_LEFT, words);
+  (void)report_wrapped(on->builder, on->frame.left, on->y, wrap, BT_STYLE_HEADING, BT_INK_TEXT,
+                       words);
   on->y += height + heading_gap;
 }
 

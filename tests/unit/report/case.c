@@ -9,6 +9,7 @@
 typedef struct case_plan {
   size_t events, days, causes;
   bool changed, step, look_back, dioptres, coarse;
+  bool older;           /* its first alarm is of before the change, so that its heading is long */
   bool unaged;          /* three points of the baseline lack a fill age */
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
   bool back, earlier;   /* an event of the span, or of before it, brought a change back */
@@ -62,6 +63,11 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
                               .changed = plan->changed,
                               .kind = plan->step ? BT_CHANGE_STEP : BT_CHANGE_HINGE,
                               .sign = -1};
+    if (plan->older) {
+      drift->change.day = 20500;
+      drift->change.open = drift->has_alarm = true;
+      drift->alarm_at = 20400 * BT_DAY;
+    }
     drift->forecast.use = BT_FORECAST_NO_LIMIT;
     drift->causes_n = plan->causes;
     for (size_t c = 0; c < plan->causes; c++)
@@ -183,6 +189,7 @@ Test(case_pages, pages_of_every_size) {
   static const case_plan plans[] = {
       {0},
       {.events = 2},
+      {.events = 2, .changed = true, .causes = 1, .older = true},
       {.events = 5, .changed = true, .causes = 1, .look_back = true, .days = 3, .dioptres = true},
       {.events = 60,
        .changed = true,
