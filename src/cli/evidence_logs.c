@@ -25,16 +25,29 @@ typedef struct wanted_list {
   const bt_case *one;
   wanted *of;
   size_t n, room;
-  bool removed; /* some text of the laser was removed from the record */
-  size_t at[L_COLUMNS];
+  bool removed;               /* some text of the laser was removed from the record */
+  const char *const *columns; /* of the table that is read, and their places in it */
+  size_t columns_n, at[L_COLUMNS];
 } wanted_list;
 
+static const char *const source_columns[] = {"number", "name", "kind", "sha256", "reading"};
+static const char *const refusal_columns[] = {"source"};
+static const char *const removal_columns[] = {"unit"};
+
 static bt_status want_columns(void *context, const char *const *names, size_t n, bt_error *error) {
-  static const char *const columns[] = {"number", "name", "kind", "sha256", "reading"};
   wanted_list *list = context;
   (void)error;
-  cli_table_places(names, n, columns, list->at, L_COLUMNS);
+  cli_table_places(names, n, list->columns, list->at, list->columns_n);
   return BT_OK;
+}
+
+static bt_status read_table(bt_ledger *ledger, bt_table table, const char *const *columns, size_t n,
+                            bt_status (*row)(void *, const bt_cell *, size_t, bt_error *),
+                            wanted_list *list, bt_error *error) {
+  const bt_table_sink sink = {.context = list, .columns = want_columns, .row = row};
+  list->columns = columns;
+  list->columns_n = n;
+  return bt_ledger_table(ledger, table, &sink, error);
 }
 
 static bool is_log(const char *kind) {
@@ -69,29 +82,12 @@ static void want_free(wanted_list *list) {
   free(list->of);
 }
 
-static bt_status place_of_source(void *context, const char *const *names, size_t n,
-                                 bt_error *error) {
-  static const char *const columns[] = {"source"};
-  wanted_list *list = context;
-  (void)error;
-  cli_table_places(names, n, columns, list->at, 1);
-  return BT_OK;
-}
-
 static bt_status count_refused(void *context, const bt_cell *cells, size_t n, bt_error *error) {
   wanted_list *list = context;
   (void)n;
   (void)error;
   for (size_t i = 0; i < list->n; i++)
     list->of[i].refused += cells[list->at[0]].integer == list->of[i].number;
-  return BT_OK;
-}
-
-static bt_status place_of_unit(void *context, const char *const *names, size_t n, bt_error *error) {
-  static const char *const columns[] = {"unit"};
-  wanted_list *list = context;
-  (void)error;
-  cli_table_places(names, n, columns, list->at, 1);
   return BT_OK;
 }
 
@@ -105,14 +101,12 @@ static bt_status note_removed(void *context, const bt_cell *cells, size_t n, bt_
 }
 
 static bt_status want_all(bt_ledger *ledger, wanted_list *list, bt_error *error) {
-  const bt_table_sink sources = {.context = list, .columns = want_columns, .row = want_source};
-  const bt_table_sink refusals = {
-      .context = list, .columns = place_of_source, .row = count_refused};
-  const bt_table_sink removed = {.context = list, .columns = place_of_unit, .row = note_removed};
-  bt_status status = bt_ledger_table(ledger, BT_TABLE_SOURCES, &sources, error);
+  bt_status status =
+      read_table(ledger, BT_TABLE_SOURCES, source_columns, L_COLUMNS, want_source, list, error);
   if (status == BT_OK)
-    status = bt_ledger_table(ledger, BT_TABLE_REFUSALS, &refusals, error);
-  return status == BT_OK ? bt_ledger_table(ledger, BT_TABLE_REMOVED_TEXTS, &removed, error)
+    status = read_table(ledger, BT_TABLE_REFUSALS, refusal_columns, 1, count_refused, list, error);
+  return status == BT_OK ? read_table(ledger, BT_TABLE_REMOVED_TEXTS, removal_columns, 1,
+                                      note_removed, list, error)
                          : status;
 }
 

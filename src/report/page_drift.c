@@ -103,7 +103,7 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
   report_drift_pace(drift, false, &text);
   next_sentence(&words, &text);
   report_drift_level(drift, &text);
-  next_headed(&words, "Level", &text);
+  next_headed(&words, report_drift_is_changed(drift) ? "Level" : NULL, &text);
   report_drift_when(unit, drift, &text);
   next_headed(&words, "When it matters", &text);
   report_drift_together(unit, &text);

@@ -48,30 +48,6 @@ static bool begins_window(const bt_drift *drift, bt_event_kind kind,
   }
 }
 
-/* R2: the line that a drift of the window up to that day goes along; all zeros of it without one.
- */
-static bt_status slope_before(const drift_unit *of, const bt_drift *drift, double day,
-                              bt_hinge *hinge, bt_error *error) {
-  const bt_drift_values *values = &drift->values;
-  bt_change change;
-  size_t first = 0, end = 0;
-  *hinge = (bt_hinge){.given = false};
-  while (end < values->n && values->day[end] < day)
-    end++;
-  while (first < end &&
-         (values->day[first] < drift_day(drift->window.from) || end - first > DRIFT_MOST_VALUES))
-    first++;
-  bt_look look = bt_look_of(end - first, of->charts, of->looks_a_year);
-  if (!look.given)
-    return BT_OK;
-  bt_status status =
-      bt_change_find(values->day + first, values->value + first, end - first, &change, error);
-  bt_moved moved = bt_moved_of(&change, &look);
-  if (status == BT_OK && moved.changed && moved.kind == BT_CHANGE_HINGE)
-    *hinge = change.hinge;
-  return status;
-}
-
 /* The event's difference, that line taken off, which goes on over it. */
 static bt_status less_slope(const bt_drift *drift, const bt_hinge *hinge, double day, double before,
                             double after, bt_comparison *about, bt_error *error) {
@@ -107,11 +83,16 @@ static bool differs(const bt_comparison *about) {
 /* R2: sets whether an event that may begin the window moved the values beyond a slope before it. */
 static bt_status moves(const drift_unit *of, const bt_drift *drift, double day, double before,
                        double after, bt_event_effect *effect, bt_error *error) {
-  bt_hinge hinge;
+  bt_look look;
+  bt_change change;
   bt_comparison beyond = effect->about;
-  bt_status status = slope_before(of, drift, day, &hinge, error);
-  if (status == BT_OK && hinge.given)
-    status = less_slope(drift, &hinge, day, before, after, &beyond, error);
+  bt_status status =
+      study_drift_change_between(of, drift, drift->window.from, day, &look, &change, error);
+  if (status == BT_OK && look.given) {
+    bt_moved moved = bt_moved_of(&change, &look);
+    if (moved.changed && moved.kind == BT_CHANGE_HINGE)
+      status = less_slope(drift, &change.hinge, day, before, after, &beyond, error);
+  }
   effect->moved = status == BT_OK && differs(&beyond);
   return status;
 }

@@ -22,28 +22,35 @@ static double difference_at(const bt_drift *drift, size_t event) {
   return 0;
 }
 
-bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
+bt_status study_drift_change_between(const drift_unit *of, const bt_drift *drift, bt_time from,
+                                     double to, bt_look *look, bt_change *change, bt_error *error) {
   const bt_drift_values *values = &drift->values;
-  bt_drift_before *before = &drift->before;
   size_t first = 0, end = 0;
+  while (end < values->n && values->day[end] < to)
+    end++;
+  while (first < end && (values->day[first] < drift_day(from) || end - first > DRIFT_MOST_VALUES))
+    first++;
+  *look = bt_look_of(end - first, of->charts, of->looks_a_year);
+  *change = (bt_change){.kind = BT_CHANGE_NONE};
+  return look->given ? bt_change_find(values->day + first, values->value + first, end - first,
+                                      change, error)
+                     : BT_OK;
+}
+
+bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  bt_drift_before *before = &drift->before;
   if (drift->window.event == BT_NONE)
     return BT_OK;
-  while (end < values->n && values->day[end] < drift_day(drift->window.from))
-    end++;
-  while (first < end &&
-         (values->day[first] < drift_day(before->window.from) || end - first > DRIFT_MOST_VALUES))
-    first++;
-  before->look = bt_look_of(end - first, of->charts, of->looks_a_year);
-  if (!before->look.given)
-    return BT_OK;
-  bt_status status = bt_change_find(values->day + first, values->value + first, end - first,
-                                    &before->change, error);
+  bt_status status =
+      study_drift_change_between(of, drift, before->window.from, drift_day(drift->window.from),
+                                 &before->look, &before->change, error);
+  if (status != BT_OK || !before->look.given)
+    return status;
   before->moved = bt_moved_of(&before->change, &before->look);
-  bool past = status == BT_OK && before->moved.changed;
   bool back = difference_at(drift, drift->window.event) * before->moved.sign < 0;
-  before->changed = past && back;  /* R2 */
-  before->went_on = past && !back; /* R3 */
-  return status;
+  before->changed = before->moved.changed && back;  /* R2 */
+  before->went_on = before->moved.changed && !back; /* R3 */
+  return BT_OK;
 }
 
 /* Events that moved the values back; of a change before the window that which began it. */

@@ -56,7 +56,12 @@ bt_status study_drift_one(const drift_unit *of, const bt_study *study, bt_drift 
 /* Whether a characteristic is looked at for drift, and counts as a chart. */
 bool study_drift_looks_at(const bt_unit_study *unit, const bt_study *study);
 
-/* drift_look_back.c: what the event that began the window brought back, of all values; and the days
+/* drift_look_back.c: the change of the values from a time on and before a day; `look` is not given,
+ * and nothing found, where they are too few. */
+bt_status study_drift_change_between(const drift_unit *of, const bt_drift *drift, bt_time from,
+                                     double to, bt_look *look, bt_change *change,
+                                     bt_error *error) BT_MUST_CHECK;
+/* What the event that began the window brought back, of all values; and the days
  * that a change may have affected. */
 bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 bt_status study_drift_look_back(const drift_unit *of, bt_drift *drift,
