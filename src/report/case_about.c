@@ -4,17 +4,15 @@
 #include <math.h>
 #include <stdio.h>
 
+const bt_drift *report_case_changed_after(const bt_case *one, const bt_drift *before) {
+  const bt_drift *next = report_drift_after(one->unit, before);
+  while (next != NULL && !report_drift_is_changed(next))
+    next = report_drift_after(one->unit, next);
+  return next;
+}
+
 const bt_drift *report_case_leads(const bt_case *one) {
-  const bt_unit_drift *all = one->unit->drift;
-  const bt_drift *leads = NULL;
-  for (size_t i = 0; i < all->n; i++) {
-    const bt_drift *drift = &all->drift[i];
-    if (report_drift_is_changed(drift) &&
-        (leads == NULL || drift->change.likelihood_ratio / drift->look.threshold >
-                              leads->change.likelihood_ratio / leads->look.threshold))
-      leads = drift;
-  }
-  return leads;
+  return report_case_changed_after(one, NULL);
 }
 
 bool report_case_brought_back(const bt_drift *drift) {

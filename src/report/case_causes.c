@@ -91,9 +91,10 @@ static void causes(case_pages *on) {
                         "What the data support, in the order of its strength: no diagnosis. The "
                         "manufacturer’s engineer decides. Causes are named only past the threshold "
                         "of the look (see the method).");
-  for (size_t i = 0; i < all->n; i++)
-    if (report_drift_is_told(&all->drift[i])) {
-      causes_of(on, &all->drift[i]);
+  for (const bt_drift *drift = report_drift_after(on->one->unit, NULL); drift != NULL;
+       drift = report_drift_after(on->one->unit, drift))
+    if (report_drift_is_told(drift)) {
+      causes_of(on, drift);
       told++;
     }
   if (told == 0) {

@@ -1,4 +1,5 @@
-/* What a case says first: what changed, and the alarms of what did not. */
+/* What a case says first: what fails its tolerance, what changed, and the alarms of what did not.
+ */
 #include "report_case.h"
 #include "report_episodes.h"
 
@@ -44,26 +45,45 @@ static void alarms_of(const bt_case *one, const bt_study *of, bt_text *words) {
     bt_text_add(words, ".");
 }
 
+/* Of what did not change: where the last check is outside tolerance, or where it is not. */
+static void alarms_without_change(const bt_case *one, bool outside, bt_text *words) {
+  const bt_unit_study *unit = one->unit;
+  for (size_t s = 0; s < unit->studies_n; s++) {
+    const bt_study *of = unit->studies[s];
+    const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
+    if (report_is_judged(of) && of->tolerance.last_is_outside == outside &&
+        (drift == NULL || !report_drift_is_changed(drift)))
+      alarms_of(one, of, words);
+  }
+}
+
+/* ", as it comes to its tolerance first" */
+static void what_follows(const bt_drift *leads, bt_text *words) {
+  const char *why = report_drift_why_first(leads);
+  bt_text_format(words, " What follows is of the first to look at: %s",
+                 leads->study->quantity.title);
+  if (why != NULL)
+    bt_text_format(words, ", as %s", why);
+  bt_text_add(words, ".");
+}
+
 void report_case_what(const bt_case *one, bt_text *words) {
   const bt_drift *leads = report_case_leads(one);
   const bt_unit_study *unit = one->unit;
   size_t changed = 0;
   bool back = false;
-  for (size_t i = 0; i < unit->drift->n; i++)
-    if (report_drift_is_changed(&unit->drift->drift[i])) {
-      report_case_sentence(words);
-      report_drift_short(unit, &unit->drift->drift[i], words);
-      bt_text_add(words, ".");
-      changed++;
-    } else
-      back = back || (report_case_brought_back(&unit->drift->drift[i]) &&
-                      report_case_event(one, &unit->drift->drift[i])->time >= one->from);
-  for (size_t s = 0; s < unit->studies_n; s++) {
-    const bt_study *of = unit->studies[s];
-    const bt_drift *drift = bt_unit_drift_of(unit->drift, of->characteristic);
-    if (report_is_judged(of) && (drift == NULL || !report_drift_is_changed(drift)))
-      alarms_of(one, of, words);
+  alarms_without_change(one, true, words);
+  for (const bt_drift *drift = leads; drift != NULL;
+       drift = report_case_changed_after(one, drift)) {
+    report_case_sentence(words);
+    report_drift_short(unit, drift, words);
+    bt_text_add(words, ".");
+    changed++;
   }
+  for (size_t i = 0; i < unit->drift->n; i++)
+    back = back || (report_case_brought_back(&unit->drift->drift[i]) &&
+                    report_case_event(one, &unit->drift->drift[i])->time >= one->from);
+  alarms_without_change(one, false, words);
   if (leads != NULL && leads->far_n > leads->far_before) {
     report_case_sentence(words);
     report_drift_far(leads, words);
@@ -83,6 +103,5 @@ void report_case_what(const bt_case *one, bt_text *words) {
     bt_text_add(words, ".");
   }
   if (changed > 1)
-    bt_text_format(words, " What follows is of the first to look at: %s.",
-                   leads->study->quantity.title);
+    what_follows(leads, words);
 }

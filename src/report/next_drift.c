@@ -4,15 +4,6 @@
 
 #include <math.h>
 
-/* The first day from which a failing check is to be reckoned with: the 5 % day, else the 50 % day;
- * HUGE_VAL where the forecast has none. */
-static double first_day(const bt_drift *drift) {
-  const bt_forecast *of = &drift->forecast;
-  if (of->use != BT_FORECAST_GIVEN)
-    return HUGE_VAL;
-  return of->has_fail_5 ? of->fail_5 : of->has_fail_50 ? of->fail_50 : HUGE_VAL;
-}
-
 static const char *chance(const bt_drift *drift) {
   return drift->forecast.has_fail_5 ? "1-in-20" : "1-in-2";
 }
@@ -24,8 +15,8 @@ static const bt_drift *nearest(const bt_unit_study *unit, bool passed) {
   for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
     const bt_drift *drift = &unit->drift->drift[i];
     bool over = report_drift_passed(unit, drift) != REPORT_PASSED_NONE;
-    if (report_drift_is_told(drift) && over == passed && first_day(drift) < HUGE_VAL &&
-        (found == NULL || first_day(drift) < first_day(found)))
+    if (report_drift_is_told(drift) && over == passed && report_drift_first_day(drift) < HUGE_VAL &&
+        (found == NULL || report_drift_first_day(drift) < report_drift_first_day(found)))
       found = drift;
   }
   return found;
@@ -88,13 +79,14 @@ void report_measure_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   if (passed != NULL && brief)
     bt_text_format(out, "%sTechnician, before surgery: measure; the %s day of %s, %s, has passed.",
                    bt_text_empty(out) ? "" : " ", chance(passed), passed->study->quantity.title,
-                   report_drift_date(first_day(passed), day));
+                   report_drift_date(report_drift_first_day(passed), day));
   else if (passed != NULL)
     bt_text_format(out,
                    "%sTechnician, before the next surgery day: measure, and import the log, if no "
                    "check was made after %s; the %s day of %s, %s, has passed.",
                    bt_text_empty(out) ? "" : " ", report_drift_log_end(passed, end), chance(passed),
-                   passed->study->quantity.title, report_drift_date(first_day(passed), day));
+                   passed->study->quantity.title,
+                   report_drift_date(report_drift_first_day(passed), day));
   report_text_pass(&names, out);
 }
 
@@ -116,11 +108,11 @@ void report_visit_clause(const bt_unit_study *unit, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   const bt_drift *next = nearest(unit, false);
   double today = (double)bt_day_of(report_known_to(unit) - 1);
-  if (nearest(unit, true) != NULL || (next != NULL && floor(first_day(next)) <= today))
+  if (nearest(unit, true) != NULL || (next != NULL && floor(report_drift_first_day(next)) <= today))
     bt_text_add(out, ": agree on a visit now");
   else if (next != NULL)
     bt_text_format(out, ": agree on a visit before %s (the %s day of %s)",
-                   report_drift_date(first_day(next), day), chance(next),
+                   report_drift_date(report_drift_first_day(next), day), chance(next),
                    next->study->quantity.title);
 }
 

@@ -46,7 +46,9 @@ bt_text *report_case_ask(case_answers *answers, const char *question);
 void report_case_answers(case_pages *on, const case_answers *answers, double bottom);
 void report_case_answers_free(case_answers *answers);
 
-/* The characteristic that leads the case, or NULL where none changed past its threshold. */
+/* What changed past its threshold, in the order in which it is told (report_drift_order): the one
+ * after `before`, of NULL the first, which leads the case; NULL where there is none. */
+const bt_drift *report_case_changed_after(const bt_case *one, const bt_drift *before);
 const bt_drift *report_case_leads(const bt_case *one);
 /* Whether an event brought back a change of it, wholly or in part: the window's. */
 bool report_case_brought_back(const bt_drift *drift);
@@ -72,7 +74,7 @@ bool report_case_compares_within(const bt_case *one);
 /* "Service visit", to begin a sentence; into the buffer of REPORT_NUMBER_TEXT bytes. */
 const char *report_case_capital(bt_event_kind kind, char *buffer);
 
-/* What changed, then alarms of what didn't change, or changed back. */
+/* What fails its tolerance, what changed, then alarms of what didn't change, or changed back. */
 void report_case_what(const bt_case *one, bt_text *words);
 /* A blank before a further sentence of an answer. */
 void report_case_sentence(bt_text *words);

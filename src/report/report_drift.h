@@ -100,6 +100,19 @@ void report_drift_last(const bt_drift *drift, bt_text *out);
  * "". */
 const char *report_end_of_fill(const bt_drift *drift);
 
+/* ---- Which is told first --------------------------------------------------------------------- */
+
+/* The first day from which a failing check is to be reckoned with: the 5 % day, else the 50 % day;
+ * HUGE_VAL where the forecast has none. */
+double report_drift_first_day(const bt_drift *drift);
+/* Below 0 where `a` is told before `b`, both of one unit: what fails its tolerance, then what comes
+ * to it, the nearest day first, then all else. */
+int report_drift_order(const bt_drift *a, const bt_drift *b);
+/* The one that follows `before` in that order, told or not; of NULL the first. NULL: no more. */
+const bt_drift *report_drift_after(const bt_unit_study *unit, const bt_drift *before);
+/* "it comes to its tolerance first": why that one leads; NULL where no tolerance says so. */
+const char *report_drift_why_first(const bt_drift *drift);
+
 /* ---- The dates of a change, on the first page ------------------------------------------------ */
 
 /* "about mid January 2026"; its day where that is known to a week. */

@@ -136,12 +136,12 @@ static bool has_open_alarm(const bt_study *of) {
   return report_is_judged(of) && bt_study_open_strength(of) == BT_ALARM;
 }
 
-/* A line for each characteristic that changed, or that none did. */
+/* A line for each characteristic that changed, in the order of page 1; or that none did. */
 static void add_drift(const bt_unit_study *unit, bt_text *out) {
   bt_text words = {0};
   size_t lines = 0;
-  for (size_t i = 0; unit->drift != NULL && i < unit->drift->n; i++) {
-    const bt_drift *drift = &unit->drift->drift[i];
+  for (const bt_drift *drift = report_drift_after(unit, NULL); drift != NULL;
+       drift = report_drift_after(unit, drift)) {
     bt_text_clear(&words);
     report_drift_line(unit, drift, &words);
     if (!bt_text_empty(&words)) {

@@ -2,13 +2,12 @@
  *
  * R1 A check that is missing comes first, since all else is then of the past.
  *    Next to it what failed within the month, though the last check did not.
- * R2 Then a last check outside tolerance; then what drifts, the one with the nearest date before
- *    the others; then an open alarm, and an open notice.
+ * R2 Then a last check outside tolerance; then what drifts, as drift_order.c has it; then an open
+ *    alarm, and an open notice.
  * R3 There are as many as the page has room for; what drifts and has none is named under the
  *    table. */
 #include "report_drift.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 enum { OUTSIDE, DRIFT, ALARM, NOTICE, UNFLAGGED };
@@ -17,7 +16,6 @@ typedef struct lead {
   const bt_study *of;
   const bt_drift *drift; /* or NULL: it has nothing of its own to tell */
   int rank;              /* R2 */
-  double when;           /* of a drift: the day from which a failing check is possible */
   size_t order;
 } lead;
 
@@ -28,22 +26,11 @@ static const bt_drift *told_drift(const bt_unit_study *unit, const bt_study *of)
   return NULL;
 }
 
-/* A mean beyond the limit already is before every date; a change before none at all. */
-static double when_it_matters(const bt_drift *drift) {
-  const bt_forecast *ahead = &drift->forecast;
-  if (ahead->use == BT_FORECAST_BEYOND)
-    return -HUGE_VAL;
-  if (ahead->use == BT_FORECAST_GIVEN && ahead->has_fail_5)
-    return ahead->fail_5;
-  return report_drift_is_changed(drift) ? 1e9 : HUGE_VAL; /* days: later than every date */
-}
-
 static lead lead_of(const bt_unit_study *unit, const bt_study *of, size_t order) {
   lead one = {.of = of, .drift = told_drift(unit, of), .order = order, .rank = UNFLAGGED};
   bt_verdict verdict = bt_study_shown_verdict(of);
   if (!report_is_judged(of))
     return one;
-  one.when = one.drift != NULL ? when_it_matters(one.drift) : HUGE_VAL;
   one.rank = verdict == BT_VERDICT_OUT_OF_TOLERANCE ? OUTSIDE
              : one.drift != NULL                    ? DRIFT
              : verdict == BT_VERDICT_ALARM          ? ALARM
@@ -56,8 +43,10 @@ static int in_order(const void *a, const void *b) {
   const lead *x = a, *y = b;
   if (x->rank != y->rank)
     return x->rank - y->rank;
-  if (x->when < y->when || x->when > y->when)
-    return x->when < y->when ? -1 : 1;
+  if (x->drift != NULL && y->drift != NULL)
+    return report_drift_order(x->drift, y->drift);
+  if ((x->drift == NULL) != (y->drift == NULL))
+    return x->drift != NULL ? -1 : 1;
   return x->order < y->order ? -1 : x->order > y->order;
 }
 
