@@ -35,7 +35,7 @@ cli_exit cli_backup(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, NULL, 0, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_backup);
+    return cli_print_help(help_backup);
   if (argc - first != 1 || argv[first][0] == '\0') {
     cli_say("backup needs one FILE to write to; see `beamtally backup --help`");
     return CLI_USAGE;

@@ -274,7 +274,7 @@ cli_exit cli_baseline(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_baseline);
+    return cli_print_help(help_baseline);
   if (!cli_needs(cli, "unit", options.unit) || !cli_needs(cli, "characteristic", options.of) ||
       !cli_needs(cli, "from", options.from) || !cli_needs(cli, "to", options.to) ||
       !cli_needs(cli, "by", options.by) || !cli_needs(cli, "why", options.why) ||

@@ -181,7 +181,7 @@ cli_exit cli_chart(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_chart);
+    return cli_print_help(help_chart);
   bt_time today_ends = cli_today_ends(cli);
   bt_study_request request = {.until = today_ends};
   bt_report_request page = {.to = today_ends};

@@ -322,7 +322,7 @@ cli_exit cli_columns(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_columns);
+    return cli_print_help(help_columns);
   if (argc - first != 1) {
     cli_say("columns needs one log file; see `beamtally columns --help`");
     return CLI_USAGE;

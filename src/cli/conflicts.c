@@ -102,7 +102,7 @@ cli_exit cli_conflicts(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_conflicts);
+    return cli_print_help(help_conflicts);
   if (options.refused)
     return refused(cli, &options, argc - first, argv + first);
   if (options.leave_out) {

@@ -90,7 +90,7 @@ cli_exit cli_correct(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_correct);
+    return cli_print_help(help_correct);
   request.words = argv + first;
   request.words_n = argc - first;
   if (!is_one_thing(&request, request.unit, event) ||

@@ -223,7 +223,7 @@ cli_exit cli_event(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_event);
+    return cli_print_help(help_event);
   if (options.list) {
     event_list list = {.one_kind = first < argc};
     if (options.at != NULL || options.by != NULL || options.note != NULL) {

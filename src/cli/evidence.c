@@ -282,7 +282,7 @@ cli_exit cli_evidence(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_evidence);
+    return cli_print_help(help_evidence);
   if (!evidence_is_complete(&options))
     return evidence_suggest(cli, &options);
   if (!cli_day("from", options.from, &run.one.from) ||

@@ -172,7 +172,7 @@ cli_exit cli_export(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_export);
+    return cli_print_help(help_export);
   bool json = strcmp(format, "json") == 0;
   if (first != argc || (!json && strcmp(format, "csv") != 0)) {
     cli_say(first != argc ? "export takes no further words; the folder is named by -o"

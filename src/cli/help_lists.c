@@ -110,6 +110,13 @@ static void add_zone_rules(list *to) {
       add(to, bt_rule_table[r].key);
 }
 
+/* A line each: the key, and what such an event is. */
+static void add_events(list *to) {
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    bt_text_format(to->out, "%s  %-*s%s", kind == 0 ? "" : "\n", WORDS_COLUMN - 2,
+                   bt_event_key((bt_event_kind)kind), bt_event_meaning((bt_event_kind)kind));
+}
+
 static const struct {
   const char *name;
   void (*add)(list *to);
@@ -117,6 +124,7 @@ static const struct {
              {"{charted}", add_charted},
              {"{drifting}", add_drifting},
              {"{columns}", add_columns},
+             {"{events}", add_events},
              {"{zone rules}", add_zone_rules}};
 
 void help_fill(const char *help, bt_text *out) {

@@ -158,7 +158,7 @@ cli_exit cli_import(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_import);
+    return cli_print_help(help_import);
   if (!options_fit(cli, &options))
     return CLI_USAGE;
   if (first == argc) {

@@ -104,7 +104,7 @@ cli_exit cli_record(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_record);
+    return cli_print_help(help_record);
   if (!cli_needs(cli, "unit", unit) || !cli_needs(cli, "at", at) || !cli_needs(cli, "by", by) ||
       !cli_happened(cli, "at", at, &check.time, &check.has_clock))
     return CLI_USAGE;

@@ -173,7 +173,7 @@ cli_exit cli_report(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_report);
+    return cli_print_help(help_report);
   if (!cli_needs(cli, "month", month) || !cli_month("month", month, &run.page.month) ||
       !pages_paper(paper, &run.page.paper))
     return CLI_USAGE;

@@ -211,7 +211,7 @@ cli_exit cli_resolve(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_resolve);
+    return cli_print_help(help_resolve);
   if (argc - first != 1) {
     cli_say("resolve needs the id of one episode, as `beamtally signals` lists it");
     return CLI_USAGE;

@@ -196,7 +196,7 @@ cli_exit cli_settings(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_settings);
+    return cli_print_help(help_settings);
   if (argc - first != (shown ? 0 : 1)) {
     cli_say("settings needs one FILE, or --show alone; see `beamtally settings --help`");
     return CLI_USAGE;

@@ -225,7 +225,7 @@ cli_exit cli_signals(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_signals);
+    return cli_print_help(help_signals);
   signals_format as = strcmp(format, "json") == 0  ? AS_JSON
                       : strcmp(format, "csv") == 0 ? AS_CSV
                                                    : AS_TEXT;

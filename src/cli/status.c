@@ -122,7 +122,7 @@ cli_exit cli_status(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_status);
+    return cli_print_help(help_status);
   if (first != argc) {
     cli_say("status takes no further words; a unit is named by --unit");
     return CLI_USAGE;

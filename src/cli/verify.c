@@ -190,7 +190,7 @@ cli_exit cli_verify(cli_context *cli, int argc, char **argv) {
   if (!cli_options(cli, argc, argv, table, sizeof table / sizeof *table, &first))
     return CLI_USAGE;
   if (cli->help)
-    return cli_print(help_verify);
+    return cli_print_help(help_verify);
   if (first + 1 < argc || (first < argc && state != NULL)) {
     cli_say(state != NULL ? "verify --state takes no further words; put the digits between quotes"
                           : "verify takes one folder or one report");

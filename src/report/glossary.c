@@ -61,6 +61,10 @@ static const char *const glossary[][PARTS] = {
     {"Episode",
      "Signals of one characteristic and side, fewer than 8 quiet points apart. Open: one is "
      "among the last 8 points; the worst of these names it."},
+    {"Event",
+     "Something that was done to the laser: a gas refill, a service visit, a recalibration … "
+     "“beamtally event --help” says what each kind is, and what follows from it.",
+     SCREEN},
     {"EWMA", "A weighted mean that forgets the past slowly: λ is the newest point’s weight, L the "
              "width of its limits in σ. Drawn as a guide to the eye."},
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "

@@ -23,9 +23,9 @@ static const char *const text_fields[] = {
 };
 
 static const struct {
-  const char *key, *words;
+  const char *key, *words, *meaning;
 } events[] = {
-#define X(ID, key, words) [BT_EVENT_##ID] = {#key, words},
+#define X(ID, key, words, meaning) [BT_EVENT_##ID] = {#key, words, meaning},
     BT_EVENTS(X)
 #undef X
 };
@@ -65,6 +65,10 @@ const char *bt_event_key(bt_event_kind kind) {
 
 const char *bt_event_words(bt_event_kind kind) {
   return events[kind].words;
+}
+
+const char *bt_event_meaning(bt_event_kind kind) {
+  return events[kind].meaning;
 }
 
 /* "Gas-Refill " and "gas_refill" are one key: letters count, blanks and hyphens are underscores. */

@@ -40,6 +40,29 @@ Test(manual, has_every_command_and_option_of_the_help) {
   folder_end(folder);
 }
 
+/* Every kind of event with a sentence of what it is, in the help and in the manual. */
+Test(manual, says_what_each_kind_of_event_is) {
+  char *folder = folder_begin();
+  char *kinds = RUN_DONE(folder, "help", "--list", "events");
+  char *help = RUN_DONE(folder, "event", "--help");
+  char *manual = RUN_DONE(folder, "help", "--manual");
+  size_t n = 0;
+  for (char *kind = strtok(kinds, "\n"); kind != NULL; kind = strtok(NULL, "\n"), n++) {
+    char line[64], item[64];
+    (void)snprintf(line, sizeof line, "\n  %-25s", kind);
+    (void)snprintf(item, sizeof item, "\n.B %s\n", kind);
+    const char *told = strstr(help, line);
+    cr_assert_not_null(told, "%s: %s", kind, help);
+    cr_expect_gt(strcspn(told + strlen(line), "\n"), 20, "%s: %s", kind, told);
+    cr_expect_not_null(strstr(manual, item), "%s", kind);
+  }
+  cr_expect_geq(n, 8);
+  free(kinds);
+  free(help);
+  free(manual);
+  folder_end(folder);
+}
+
 /* What is listed of a command is what its option table takes: none is unknown to it. */
 Test(manual, listed_options_are_known_to_the_command) {
   static const char *const commands[] = {"import", "analyse", "report", "correct", "runlength"};

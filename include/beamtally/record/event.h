@@ -4,19 +4,24 @@
 
 #include "beamtally/base.h"
 
-/* X(ID, key, words for a page). */
+/* X(ID, key, words for a page, what such an event is). */
 #define BT_EVENTS(X)                                                                               \
-  X(GAS_REFILL, gas_refill, "gas refill")                                                          \
-  X(GAS_BOTTLE, gas_bottle, "gas bottle changed")                                                  \
-  X(OPTICS_CLEANED, optics_cleaned, "optics cleaned")                                              \
-  X(SERVICE, service, "service visit")                                                             \
-  X(RECALIBRATION, recalibration, "recalibration")                                                 \
-  X(MOVED, moved, "moved")                                                                         \
-  X(METER_CHANGED, meter_changed, "meter changed")                                                 \
-  X(OTHER, other, "other")
+  X(GAS_REFILL, gas_refill, "gas refill",                                                          \
+    "the laser was filled with fresh gas: a gas fill begins")                                      \
+  X(GAS_BOTTLE, gas_bottle, "gas bottle changed",                                                  \
+    "another bottle was connected; the refill from it is noted as well")                           \
+  X(OPTICS_CLEANED, optics_cleaned, "optics cleaned", "a window, mirror or lens was cleaned")      \
+  X(SERVICE, service, "service visit",                                                             \
+    "the laser was maintained, aligned or repaired, or a part of it exchanged")                    \
+  X(RECALIBRATION, recalibration, "recalibration",                                                 \
+    "what the laser, its tracker or its meter reads was set anew")                                 \
+  X(MOVED, moved, "moved", "the laser was brought to another place")                               \
+  X(METER_CHANGED, meter_changed, "meter changed",                                                 \
+    "from then on the energy is read with another meter")                                          \
+  X(OTHER, other, "other", "anything else that a page should show")
 
 typedef enum bt_event_kind {
-#define X(ID, key, words) BT_EVENT_##ID,
+#define X(ID, key, words, meaning) BT_EVENT_##ID,
   BT_EVENTS(X)
 #undef X
       BT_EVENT_COUNT
@@ -37,6 +42,7 @@ void bt_event_free(bt_event *event);
 
 const char *bt_event_key(bt_event_kind kind);
 const char *bt_event_words(bt_event_kind kind);
+const char *bt_event_meaning(bt_event_kind kind);
 
 /* True and *kind when key names a kind ("gas_refill"; case, blanks and hyphens don't matter). */
 bool bt_event_kind_of(const char *key, bt_event_kind *kind) BT_MUST_CHECK;
