@@ -116,6 +116,11 @@ static bt_status say_nearest(bt_ledger *ledger, const char *name, int64_t unit, 
   if (status != BT_OK)
     return status;
   (void)bt_time_iso(time, time % BT_DAY != 0, asked);
+  if (time % BT_DAY == 0 && later && after - time < BT_DAY)
+    return bt_fail(error, BT_NOTFOUND,
+                   "\"%s\" has had several checks on %s, of which the first that stands is at %s: "
+                   "give the time of the one that is meant",
+                   name, asked, bt_time_iso(after, true, there));
   if (!earlier && !later)
     return bt_fail(error, BT_NOTFOUND, "\"%s\" has no check at %s, nor any other; import its log",
                    name, asked);

@@ -52,10 +52,15 @@ Test(correct, a_day_that_had_two_checks_names_none) {
            "date,time,unit,energy_mj,remark\n2026-04-14,07:31,Room 1,1.6,Mrs Invented waits\n"
            "2026-04-14,09:00,Room 1,1.6,new lamp\n");
   free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_BE(folder, FAILED,
+          "has had several checks on 2026-04-14, of which the first that stands is at "
+          "2026-04-14T07:31: give the time",
+          "correct", "--unit", "Room 1", "--at", "2026-04-14", "remark=", "--by", "KL", "--why",
+          "name", "--yes");
   free(RUN_DONE(folder, "correct", "--unit", "Room 1", "--at", "2026-04-14T07:31", "--withdraw",
                 "--by", "KL", "--why", "twice", "--yes"));
-  MUST_BE(folder, FAILED, "has no check at 2026-04-14", "correct", "--unit", "Room 1", "--at",
-          "2026-04-14", "--redact", "--by", "KL", "--why", "name", "--yes");
+  MUST_BE(folder, FAILED, "the first that stands is at 2026-04-14T09:00", "correct", "--unit",
+          "Room 1", "--at", "2026-04-14", "--redact", "--by", "KL", "--why", "name", "--yes");
   folder_end(folder);
 }
 
