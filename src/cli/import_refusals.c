@@ -28,13 +28,16 @@ import_refusals *import_refusals_new(void) {
   return bt_new(1, sizeof(import_refusals));
 }
 
+static void free_group(refusal_group *group) {
+  free(group->column);
+  free(group->reason);
+  for (size_t k = 0; k < SHOWN_LINES; k++)
+    free(group->shown[k]);
+}
+
 void import_refusals_free(import_refusals *refusals) {
-  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++) {
-    free(refusals->group[i].column);
-    free(refusals->group[i].reason);
-    for (size_t k = 0; k < SHOWN_LINES; k++)
-      free(refusals->group[i].shown[k]);
-  }
+  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++)
+    free_group(&refusals->group[i]);
   free(refusals);
 }
 
@@ -72,18 +75,17 @@ static bool same_reason(const char *a, const char *b) {
   return *a == *b;
 }
 
-static bool is_of(const refusal_group *group, const bt_refusal *refusal, bool before) {
-  bool columns = group->column == NULL || refusal->column == NULL
-                     ? group->column == NULL && refusal->column == NULL
-                     : strcmp(group->column, refusal->column) == 0;
-  return columns && group->before == before && group->serious == refusal->serious &&
-         same_reason(group->reason, refusal->reason);
+static bool is_of(const refusal_group *group, const char *column, const char *reason) {
+  bool columns = group->column == NULL || column == NULL ? group->column == NULL && column == NULL
+                                                         : strcmp(group->column, column) == 0;
+  return columns && same_reason(group->reason, reason);
 }
 
 /* The group of that column and reason; NULL where there is no room for one more. */
 static refusal_group *group_of(import_refusals *refusals, const bt_refusal *refusal, bool before) {
   for (size_t i = 0; i < refusals->groups; i++)
-    if (is_of(&refusals->group[i], refusal, before))
+    if (refusals->group[i].before == before && refusals->group[i].serious == refusal->serious &&
+        is_of(&refusals->group[i], refusal->column, refusal->reason))
       return &refusals->group[i];
   if (refusals->groups == GROUPS)
     return NULL;
@@ -124,12 +126,35 @@ void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
   group->n++;
 }
 
+/* Takes the lines of `other`, which is no more then. */
+static void take_over(refusal_group *group, refusal_group *other) {
+  for (size_t k = 0, from = 0; k < SHOWN_LINES && from < SHOWN_LINES; k++)
+    if (group->shown[k] == NULL) {
+      group->shown[k] = other->shown[from];
+      other->shown[from++] = NULL;
+    }
+  group->n += other->n;
+  free_group(other);
+}
+
 void import_refusals_forget(import_refusals *refusals) {
   if (refusals == NULL)
     return;
   refusals->before = refusals->otherwise = refusals->ungrouped_before = 0;
-  for (size_t i = 0; i < refusals->groups; i++)
-    refusals->group[i].before = false;
+  size_t kept = 0;
+  for (size_t i = 0; i < refusals->groups; i++) {
+    refusal_group *group = &refusals->group[i];
+    size_t same = 0;
+    while (same < kept && !(refusals->group[same].serious == group->serious &&
+                            is_of(&refusals->group[same], group->column, group->reason)))
+      same++;
+    group->before = false;
+    if (same < kept)
+      take_over(&refusals->group[same], group);
+    else
+      refusals->group[kept++] = *group;
+  }
+  refusals->groups = kept;
 }
 
 static void show_group(const refusal_group *group) {
@@ -231,15 +256,26 @@ void import_refusals_add_before(const import_refusals *refusals, const bt_import
   bt_text_add(text, ")");
 }
 
+/* How many lines have that group's column and reason, whatever else tells them apart. */
+static int64_t count_alike(const import_refusals *refusals, const refusal_group *group) {
+  int64_t n = 0;
+  for (size_t i = 0; i < refusals->groups; i++)
+    if (is_of(&refusals->group[i], group->column, group->reason))
+      n += refusals->group[i].n;
+  return n;
+}
+
 void import_refusals_most(const import_refusals *refusals, bt_text *sentence) {
   const refusal_group *most = NULL;
-  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++)
-    if (most == NULL || refusals->group[i].n > most->n)
-      most = &refusals->group[i];
+  int64_t n = 0;
+  for (size_t i = 0; refusals != NULL && i < refusals->groups; i++) {
+    int64_t alike = count_alike(refusals, &refusals->group[i]);
+    most = alike > n ? &refusals->group[i] : most;
+    n = alike > n ? alike : n;
+  }
   if (most == NULL)
     return;
-  bt_text_format(sentence, " Most often (%lld line%s):", (long long)most->n,
-                 most->n == 1 ? "" : "s");
+  bt_text_format(sentence, " Most often (%lld line%s):", (long long)n, n == 1 ? "" : "s");
   if (most->column != NULL)
     add_quoted(sentence, " column ", most->column);
   bt_text_format(sentence, "%s %s", most->column == NULL ? "" : ":", most->reason);

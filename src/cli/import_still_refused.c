@@ -28,9 +28,9 @@ void import_say_still_refused(bt_ledger *ledger, const bt_survey *survey, const 
   bool one = still == 1;
   bt_text_add_shell_word(&name, survey->source.name);
   if (still > 0)
-    cli_say("%s: %lld line%s that %s refused of earlier states of this log still count%s, since "
-            "nothing of this one shows that %s mended (a row is gone or moved, or the log is "
-            "another one): `beamtally conflicts --refused` lists %s; what is mended all the same, "
+    cli_say("%s: %lld line%s that %s refused of earlier logs of this name still count%s, since "
+            "nothing of this one shows that %s mended (a row is gone or moved, or this is "
+            "another log): `beamtally conflicts --refused` lists %s; what is mended all the same, "
             "or can't be, is settled by `beamtally conflicts --refused %s:LINE --leave-out --by "
             "NAME --why REASON`",
             path, (long long)still, one ? "" : "s", one ? "was" : "were", one ? "s" : "",

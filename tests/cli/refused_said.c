@@ -411,6 +411,27 @@ Test(refused_said, a_failed_self_test_is_never_as_before_by_its_number_alone) {
   folder_end(folder);
 }
 
+/* What is alike is told in one place, however some of it was told before. */
+Test(refused_said, one_reason_is_one_group_of_lines) {
+  static const char five[] = "1.6o,9,9\n2026-02-01,Room 2,1.6o,9,9\n2026-02-02,Room 2,1.6o,9,9\n"
+                             "2026-02-03,Room 2,1.6o,9,9\n2026-02-04,Room 2,1.6o,9,9";
+  char *folder = folder_begin();
+  put_refused_last(folder, 1, 28, "1.6o,9,9");
+  free(RUN_DONE(folder, "import", "--new-unit", "log.csv"));
+  put_refused_last(folder, 2, 28, five);
+  MUST_SAY(folder, DONE, WORDS("5 lines refused:\n", "  and 2 more lines with the same reason\n"),
+           "import", "--new-unit", "log.csv");
+  put_refused_last(folder, 2, 10, five);
+  MUST_SAY(folder, DONE, WORDS("15 rows, 0 new, 10 already known"), "import", "--max-refused", "50",
+           "log.csv");
+  put_refused_last(folder, 2, 10,
+                   "1.6o,8,9\n2026-02-01,Room 2,1.6o,9,9\n2026-02-02,Room 2,1.6o,9,9\n"
+                   "2026-02-03,Room 2,1.6o,9,9\n2026-02-04,Room 2,1.6o,9,9");
+  MUST_SAY(folder, FAILED, WORDS("Most often (5 lines): column \"energy_mj\""), "import",
+           "log.csv");
+  folder_end(folder);
+}
+
 /* A fault in one column, then in another: one line. */
 Test(refused_said, a_second_fault_is_of_the_same_line) {
   static const char head[] = "date,unit,energy_mj,temp_c\n2026-01-01,Room 1,1.6,21\n"
@@ -496,7 +517,7 @@ Test(refused_said, a_mended_line_that_has_moved_still_counts) {
   MUST_SAY(folder, DONE, WORDS("1 line refused"), "import", "log.csv");
   put_days(folder, "log.csv", 20, 0, 0, 3);
   MUST_SAY(folder, DONE,
-           WORDS("1 line that was refused of earlier states of this log still counts",
+           WORDS("1 line that was refused of earlier logs of this name still counts",
                  "`beamtally conflicts --refused log.csv:LINE --leave-out --by NAME --why REASON`"),
            "import", "log.csv");
   MUST_SAY(folder, DONE, WORDS("1 line was refused", "log.csv, line 9"), "conflicts", "--refused");
