@@ -6,26 +6,53 @@ static bool is_quiet(const bt_drift *drift) {
   return drift->use == BT_DRIFT_LOOKED_AT && !report_drift_is_told(drift);
 }
 
+/* "changed until 25 Oct 2025": the day of the event that ended a change, or before which what it
+ * did not bring back had changed. */
+static void changed_earlier(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char date[REPORT_DATE_TEXT];
+  bt_text_format(out, "changed %s %s", drift->before.went_on ? "before" : "until",
+                 report_short_date(unit->history.events[drift->window.event].time, date));
+}
+
+/* " (of these Fluence changed until 25 Oct 2025, 2 more earlier as well)". */
+static void counted_changes(const bt_unit_study *unit, bt_text *out) {
+  enum { MOST_CHANGES = 2 };
+  const bt_unit_drift *all = unit->drift;
+  size_t n = 0;
+  for (size_t i = 0; i < all->n; i++) {
+    if (!is_quiet(&all->drift[i]) || !report_drift_changed_earlier(&all->drift[i]) ||
+        n++ >= MOST_CHANGES)
+      continue;
+    bt_text_format(out, "%s%s ", n == 1 ? " (of these " : ", ",
+                   all->drift[i].study->quantity.title);
+    changed_earlier(unit, &all->drift[i], out);
+  }
+  if (n > MOST_CHANGES)
+    bt_text_format(out, ", %zu more earlier as well", n - MOST_CHANGES);
+  bt_text_add(out, n > 0 ? ")" : "");
+}
+
 /* "Tracker offset x (changed until 25 Oct 2025), Tracker offset y and Fluence" of those that are
- * quiet, with the day of the event that ended a change, or before which what it did not bring back
- * had changed; a clinic may have many of its own, which are counted. */
+ * quiet; a clinic may have many of its own, which are counted. */
 static void quiet_names(const bt_unit_study *unit, size_t n, bool others, bt_text *out) {
   enum { MOST_NAMES = 7 };
   const bt_unit_drift *all = unit->drift;
-  char date[REPORT_DATE_TEXT];
   size_t named = 0;
   if (n > MOST_NAMES) {
     bt_text_format(out, "%s%zu characteristics looked at", others ? "the other " : "the ", n);
+    if (others)
+      counted_changes(unit, out);
     return;
   }
   for (size_t i = 0; i < all->n; i++)
     if (is_quiet(&all->drift[i])) {
       bt_text_add(out, report_list_join(named++, n));
       bt_text_add(out, all->drift[i].study->quantity.title);
-      if (others && report_drift_changed_earlier(&all->drift[i]))
-        bt_text_format(
-            out, " (changed %s %s)", all->drift[i].before.went_on ? "before" : "until",
-            report_short_date(unit->history.events[all->drift[i].window.event].time, date));
+      if (others && report_drift_changed_earlier(&all->drift[i])) {
+        bt_text_add(out, " (");
+        changed_earlier(unit, &all->drift[i], out);
+        bt_text_add(out, ")");
+      }
     }
 }
 
@@ -110,9 +137,10 @@ void report_drift_quiet_brief(const bt_unit_study *unit, bt_text *out) {
   size_t quiet = quiet_of(unit->drift);
   if (unit->drift == NULL)
     return;
-  if (quiet > MOST_NAMES)
+  if (quiet > MOST_NAMES) {
     bt_text_format(out, "no change past the threshold in %zu other characteristics", quiet);
-  else if (quiet > 0) {
+    counted_changes(unit, out);
+  } else if (quiet > 0) {
     bt_text_add(out, "no change past the threshold in ");
     quiet_names(unit, quiet, true, out);
   }

@@ -181,22 +181,36 @@ Test(summary, the_weightiest_is_told_in_a_line) {
   cr_expect(short_of_room, "no page was full");
 }
 
-/* A change that an event ended is told beside those of today. */
+/* A change that an event ended is told beside those of today, also where only numbers have room. */
 Test(summary, an_earlier_change_of_another_is_not_left_out) {
-  fixture_plan plan = fixture_usual();
-  plan.copies = 2;
-  bt_unit_study *unit = made_drift_of(&plan, true, &request);
-  look_at_all(unit, false);
-  (void)name_study(unit, 1, "Number two");
-  (void)name_study(unit, 2, "Number three");
-  unit->drift->drift[1].before = (bt_drift_before){
-      .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
-  unit->drift->drift[1].window.event = 0;
-  char *page = page_of(unit, "summary");
-  must_say(page, "no change past the threshold in Number two (changed until 9 Jan 2026) and "
-                 "Number three\n");
-  free(page);
-  bt_unit_study_free(unit);
+  static const struct {
+    size_t copies, changed;
+    const char *words;
+  } cases[] = {
+      {2, 1, " in Number two (changed until 9 Jan 2026) and Number three\n"},
+      {9, 1,
+       " in the other 9 characteristics looked at (of these Number two changed until 9 Jan "
+       "2026)\n"},
+      {9, 3,
+       " in the other 9 characteristics looked at (of these Number two changed until 9 Jan "
+       "2026, Number three changed until 9 Jan 2026, 1 more earlier as well)\n"}};
+  for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
+    fixture_plan plan = fixture_usual();
+    plan.copies = cases[c].copies;
+    bt_unit_study *unit = made_drift_of(&plan, true, &request);
+    look_at_all(unit, false);
+    (void)name_study(unit, 1, "Number two");
+    (void)name_study(unit, 2, "Number three");
+    for (size_t i = 1; i <= cases[c].changed; i++) {
+      unit->drift->drift[i].before = (bt_drift_before){
+          .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
+      unit->drift->drift[i].window.event = 0;
+    }
+    char *page = page_of(unit, "summary");
+    must_say(page, cases[c].words);
+    free(page);
+    bt_unit_study_free(unit);
+  }
 }
 
 /* What drift is looked for in is named, and what is not, with the reason. */
