@@ -18,7 +18,7 @@ enum { BT_FIRST_VALUES = 3, BT_TEXTS_MOST = 12 };
 
 /* One column of the log, in its order. */
 typedef struct bt_survey_column {
-  char *header;  /* as written, trimmed, UTF-8 */
+  char *header;  /* as written, trimmed, UTF-8; what stands on several lines, on one */
   char *key;     /* canonical column that it is read as; NULL: not stored */
   bool identity; /* header looks like a patient's identity: warned about, never stored */
   size_t first_n;
@@ -42,9 +42,10 @@ typedef struct bt_survey {
   bt_thousands grouped;    /* in a preview: the mark that stands as one of thousands in some cell,
                               where nobody said one */
   bt_date_order dates;
-  bool months_named;   /* every date names its month, and no order was told or is needed */
-  bool days_alone;     /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
-  int64_t header_line; /* the last of the header: of its units, where they have a line */
+  bool months_named;    /* every date names its month, and no order was told or is needed */
+  bool days_alone;      /* no row has a time of day: 00:00 behind each date is a spreadsheet's */
+  int64_t header_line;  /* the last of the header: of its units, where they have a line */
+  int64_t header_first; /* the first of the header, whose names may go over several; 0: no header */
   int64_t
       names_line; /* the line above that one, with the names; 0: the header has no units' line */
   int64_t rows;   /* rows of data, refused ones too */

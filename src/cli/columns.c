@@ -141,15 +141,8 @@ static void add_name_read_as(bt_text *text, const bt_survey *survey, const char 
 
 static void add_column(bt_text *text, const bt_survey *survey, const bt_survey_column *column,
                        size_t i, bool name) {
-  bt_text header = {0};
-  bt_text_add(&header, column->header);
-  for (size_t k = 0; k < header.length; k++) /* a header may go over several lines */
-    if (header.data[k] == '\n' || header.data[k] == '\r')
-      header.data[k] = ' ';
-  text->failed = text->failed || !bt_text_ok(&header);
   bt_text_format(text, "%4zu ", i + 1);
-  add_cell(text, bt_text_get(&header), HEADER);
-  bt_text_free(&header);
+  add_cell(text, column->header, HEADER);
   bt_text_add(text, "  ");
   if (column->identity) {
     bt_text_add(text, "looks like a patient's identity: never stored\n");

@@ -18,26 +18,26 @@ static const char *line_of(const char *reading, const char *name) {
   return NULL;
 }
 
-/* `column 5 energy_mj "E Ist (mJ)" in J`: key and header, owned. */
-static bool read_column(const char *line, bt_column_choice *column) {
-  const char *key = strchr(line, ' '), *end = line + strcspn(line, "\n");
-  const char *open = key == NULL ? NULL : strchr(key + 1, ' ');
-  if (open == NULL || open >= end || open[1] != '"')
-    return false;
-  const char *close = end - 1;
-  while (close > open + 1 && *close != '"')
-    close--;
-  bt_text key_text = {0}, header = {0};
-  bt_text_add_bytes(&key_text, key + 1, (size_t)(open - key - 1));
-  bt_text_add_bytes(&header, open + 2, (size_t)(close - open - 2));
-  *column = (bt_column_choice){.key = bt_text_take(&key_text), .header = bt_text_take(&header)};
-  return column->key != NULL && column->header != NULL;
-}
-
 static char *part(const char *from, const char *to) {
   bt_text text = {0};
   bt_text_add_bytes(&text, from, (size_t)(to - from));
   return bt_text_take(&text);
+}
+
+/* `5 energy_mj "E Ist (mJ)" in J`: key and header, owned; by its place where the header goes on in
+ * the next line, as older versions wrote it. False without memory. */
+static bool read_column(const char *line, bt_column_choice *column) {
+  const char *end = line + strcspn(line, "\n"), *close = end;
+  const char *key = memchr(line, ' ', (size_t)(end - line));
+  const char *open = memchr(line, '"', (size_t)(end - line));
+  while (open != NULL && close > open + 1 && close[-1] != '"')
+    close--;
+  bool whole = open != NULL && close > open + 1;
+  key = key == NULL ? end : key + 1;
+  *column = (bt_column_choice){.key = part(key, key + strcspn(key, " \n")),
+                               .header = whole ? part(open + 1, close - 1) : NULL,
+                               .position = whole ? 0 : (int)strtol(line, NULL, 10)};
+  return column->key != NULL && (!whole || column->header != NULL);
 }
 
 /* `event.gas_bottle "Gas" "new bottle" `: what the map says that a text of a column means. All of
@@ -124,9 +124,7 @@ static bool is_taken(const bt_survey *survey, size_t i) {
 
 /* Something stands above the columns' names, or, where the log names none, above its first row. */
 static bool has_title(const bt_survey *survey) {
-  bool named = survey->columns_n > 0 && strcmp(survey->columns[0].header, "@1") != 0;
-  int64_t names = survey->names_line > 0 ? survey->names_line : survey->header_line;
-  return named ? names > 1 : survey->header_line > 0;
+  return survey->header_first > 0 ? survey->header_first > 1 : survey->header_line > 0;
 }
 
 bt_status evidence_add_unread(evidence_log *log, const char *words, bt_error *error) {

@@ -85,6 +85,36 @@ bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) {
   return used > 0;
 }
 
+void intake_make_line(char *header) {
+  static const char blanks[] = " \t\r\n";
+  char *to = header;
+  for (const char *at = header; *at != '\0';) {
+    size_t between = strspn(at, blanks);
+    bool line_end = strcspn(at, "\r\n") < between;
+    size_t piece = between > 0 ? between : strcspn(at, blanks), kept = line_end ? 1 : piece;
+    memmove(to, line_end ? " " : at, kept);
+    to += kept;
+    at += piece;
+  }
+  *to = '\0';
+}
+
+bool intake_line_of(const char *cell, char line[INTAKE_HEADER_LINE_BYTES]) {
+  size_t length = strlen(cell);
+  if (length >= INTAKE_HEADER_LINE_BYTES)
+    return false;
+  memcpy(line, cell, length + 1);
+  intake_make_line(line);
+  return true;
+}
+
+bool intake_is_header(const char *cell, const char *header) {
+  char line[INTAKE_HEADER_LINE_BYTES];
+  if (strpbrk(cell, "\r\n") == NULL)
+    return bt_same_name(cell, header);
+  return intake_line_of(cell, line) && bt_same_name(line, header);
+}
+
 /* Whether that is the simple form of a key, which has small letters, digits and _. */
 static bool is_key(const char *simple, const char *key) {
   for (; *key != '\0'; key++)

@@ -45,6 +45,18 @@ enum { INTAKE_NAME_BYTES = 64 };
  * is "2", "%" is "pct". False when there are none, or too many for a name. */
 bool intake_simple_name(const char *header, char simple[INTAKE_NAME_BYTES]) BT_MUST_CHECK;
 
+enum { INTAKE_HEADER_LINE_BYTES = 1024 };
+
+/* Makes a header one line, in place: a line end in it, with the blanks about it, is one blank. */
+void intake_make_line(char *header);
+
+/* The same of a cell as it stands, into `line`; false where that has no room for it. */
+bool intake_line_of(const char *cell, char line[INTAKE_HEADER_LINE_BYTES]) BT_MUST_CHECK;
+
+/* Whether a cell, as it stands, is that header of a survey or a map; one of several lines that is
+ * longer than INTAKE_HEADER_LINE_BYTES is none. */
+bool intake_is_header(const char *cell, const char *header) BT_MUST_CHECK;
+
 enum { INTAKE_UNIT_BYTES = 16 };
 
 /* "(mJ)" or "[mJ]" at a header's end, or its last word: perhaps its unit; a number of the column

@@ -38,8 +38,8 @@ static bool field_named(intake_fields *fields, const char *header) {
   memcpy(bare, header, both ? length : 0);
   bare[both ? length : 0] = '\0';
   for (size_t i = 0; i < fields->n; i++)
-    if (bt_same_name(intake_field(fields, i), header) ||
-        (both && bt_same_name(intake_field(fields, i), bare)))
+    if (intake_is_header(intake_field(fields, i), header) ||
+        (both && intake_is_header(intake_field(fields, i), bare)))
       return true;
   return false;
 }

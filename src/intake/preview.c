@@ -3,6 +3,7 @@
 #include "clock.h"
 #include "columns.h"
 #include "date.h"
+#include "header.h"
 #include "hinted.h"
 #include "words.h"
 
@@ -66,15 +67,20 @@ bt_status intake_keep_first_cell(bt_survey_column *column, const char *text, bt_
   return BT_OK;
 }
 
+/* A column's name without the unit that a line below gave it. */
+static bool begins_header(const char *cell, const char *header) {
+  char line[INTAKE_HEADER_LINE_BYTES];
+  size_t length = intake_line_of(cell, line) ? strlen(line) : 0;
+  return length > 0 && strncmp(header, line, length) == 0 && strncmp(header + length, " (", 2) == 0;
+}
+
 /* The header once more, where logs were joined: each filled cell is its column's name, which may
  * have got its unit from a line below. */
 static bool is_header_again(const bt_survey *survey, intake_fields *fields) {
   size_t names = 0;
   for (size_t i = 0; i < survey->columns_n && i < fields->n; i++) {
     const char *cell = intake_field(fields, i), *header = survey->columns[i].header;
-    size_t length = strlen(cell);
-    bool begins = strncmp(header, cell, length) == 0 && strncmp(header + length, " (", 2) == 0;
-    if (cell[0] != '\0' && !begins && !bt_same_name(cell, header))
+    if (cell[0] != '\0' && !begins_header(cell, header) && !intake_is_header(cell, header))
       return false;
     names += cell[0] != '\0';
   }

@@ -43,7 +43,7 @@ void intake_row_moment(const intake_plan *plan, intake_fields *fields, const cha
 static bool is_header_again(const intake_plan *plan, intake_fields *fields) {
   const char *text = text_of(plan, fields, plan->date);
   return plan->date != NULL && plan->date->header != NULL && *text != '\0' &&
-         bt_same_name(text, plan->date->header);
+         intake_is_header(text, plan->date->header);
 }
 
 /* A spreadsheet's last line: what stands in the date's place is no date but a word for what was

@@ -77,6 +77,7 @@ static bt_status take_header(bt_survey *survey, const shape *found, bt_error *er
     most = here;
     taken = true;
     survey->header_line = headed ? records.last_line : records.first_line - 1;
+    survey->header_first = headed ? records.first_line : 0;
     status = intake_keep_columns(survey, &records.fields, headed, error);
   }
   intake_records_close(&records);

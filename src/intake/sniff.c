@@ -8,6 +8,7 @@
  * columns we read, under the delimiter that shows most of them. */
 #include "sniff.h"
 #include "date.h"
+#include "header.h"
 #include "match.h"
 #include "no_text.h"
 #include "records.h"
@@ -100,7 +101,8 @@ done:
 typedef struct best {
   size_t score;
   char delimiter;
-  int64_t line; /* last line of the header; the line before the data where there is none */
+  int64_t line;  /* last line of the header; the line before the data where there is none */
+  int64_t first; /* line of the header; 0: there is none */
   bool date_missing;
   bool headed;
 } best;
@@ -133,6 +135,7 @@ bt_status intake_keep_columns(bt_survey *survey, intake_fields *fields, bool hea
     survey->columns[i].header = bt_copy(headed ? intake_field(fields, i) : position);
     if (survey->columns[i].header == NULL)
       return bt_fail_memory(error);
+    intake_make_line(survey->columns[i].header);
     survey->columns_n = i + 1;
   }
   return BT_OK;
@@ -157,6 +160,7 @@ static bt_status try_delimiter(bt_survey *survey, char delimiter, best *found, i
       *found = (best){.score = score.known,
                       .delimiter = delimiter,
                       .line = data ? records.first_line - 1 : records.last_line,
+                      .first = data ? 0 : records.first_line,
                       .date_missing = !score.has_date,
                       .headed = !data};
       status = intake_keep_columns(survey, &records.fields, !data, error);
@@ -183,5 +187,6 @@ bt_status intake_sniff_header(bt_survey *survey, bool settled, intake_seen *seen
     return BT_OK;
   survey->delimiter = found.delimiter;
   survey->header_line = found.line;
+  survey->header_first = found.first;
   return BT_OK;
 }

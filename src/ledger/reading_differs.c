@@ -5,7 +5,9 @@
  *     nothing.
  * D3  A line of units below the header was a row of its own to older versions, and refused: where
  *     the header is one line longer and nothing else differs, the rows are read the same.
- * D4  A decimal mark or an order of dates that one reading had none of is one that no row needs. */
+ * D4  A decimal mark or an order of dates that one reading had none of is one that no row needs.
+ * D5  Older versions wrote a header of several lines as it stood: its lines are one, and a line end
+ *     in it is the blank that it is now. */
 #include "reading_private.h"
 
 #include <stdlib.h>
@@ -22,6 +24,13 @@ static size_t word(const char *text, size_t length) {
   return blank == NULL ? length : (size_t)(blank - text);
 }
 
+/* D5: of a column's header the quotation mark that ends it is yet to come. */
+static bool goes_on(const char *text, size_t length) {
+  const char *open = memchr(text, '"', length);
+  return strncmp(text, "column ", strlen("column ")) == 0 && open != NULL && text[length] == '\n' &&
+         memchr(open + 1, '"', length - (size_t)(open + 1 - text)) == NULL;
+}
+
 /* The next line from *at on; false behind the last. What a map says of a text is a topic whole. */
 static bool next_line(const char **at, line *one) {
   static const char *const single[] = {"encoding",  "delimiter", "decimal", "dates", "header",
@@ -29,6 +38,8 @@ static bool next_line(const char **at, line *one) {
   if (**at == '\0')
     return false;
   *one = (line){.text = *at, .length = strcspn(*at, "\n")};
+  while (goes_on(one->text, one->length))
+    one->length += 1 + strcspn(*at + one->length + 1, "\n");
   *at += one->length + ((*at)[one->length] == '\n');
   size_t first = word(one->text, one->length);
   one->topic = one->length;
@@ -176,6 +187,14 @@ bool ledger_reading_loses(const char *then, const char *now) {
   return false;
 }
 
+/* D5. */
+static bool begins_with_header(const char *header, const char *then, size_t length) {
+  for (size_t i = 0; i < length; i++)
+    if (header[i] != then[i] && !(header[i] == ' ' && then[i] == '\n'))
+      return false;
+  return true;
+}
+
 static bool begins(const line *one, const char *word) {
   return strncmp(one->text, word, strlen(word)) == 0;
 }
@@ -191,7 +210,7 @@ static bool has_column(const line *one, const char *const *headers, size_t n) {
     close--;
   size_t length = close - 1 > open ? (size_t)(close - open) - 2 : 0;
   const char *header = headers[place - 1];
-  return strncmp(header, open + 1, length) == 0 &&
+  return begins_with_header(header, open + 1, length) &&
          (header[length] == '\0' || strncmp(header + length, " (", 2) == 0);
 }
 

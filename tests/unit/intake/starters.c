@@ -21,7 +21,7 @@ Test(intake_starters, starter_of_a_known_log) {
   map_must_have(&map, "\ndate = date\nunit = unit\nenergy_mj = energy_mj\nremark = remark\n");
   map_must_have(&map, "# Column 5, \"a;b\" (numbers)");
   map_must_have(&map, "# Column 6, \"two lines\" (words)");
-  map_must_have(&map, " = @6\n");
+  map_must_have(&map, " = two lines\n");
   map_must_have(&map, "# Column 7, \"Patient\": looks like a patient's identity, never stored\n");
   cr_expect_null(strstr(bt_text_get(&map), "first"), "no value of the log stands in a map");
   gather(file_of_text(text), NULL, &before);

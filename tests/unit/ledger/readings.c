@@ -46,6 +46,11 @@ Test(ledger_readings, the_same_and_what_differs) {
        false, false,
        "decimal point then, comma now; unit A: not then, but now; value event.service \"Tag\" "
        "\"x\" : not then, but now"},
+      /* a header of two lines, as older versions wrote it */
+      {HEAD("1") "column 1 date \"Tag\ndes Jahres\"\ncolumn 2 energy_mj \"E\nIst\"\n", true, false,
+       ""},
+      {HEAD("1") "column 1 date \"Tag\ndes Jahres\"\ncolumn 2 energy_mj \"E\nIst\" in J\n", false,
+       true, "column 2 energy_mj \"E Ist\" then, energy_mj \"E\nIst\" in J now"},
       {"x\ny\nz\n", false, true, "; and 6 more"}};
   for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
     bt_text words = {0};
@@ -68,6 +73,10 @@ Test(ledger_readings, headers_and_maps) {
   cr_expect_not(ledger_reading_fits(plain, other, 2));
   cr_expect_not(ledger_reading_fits(plain, less, 1));
   cr_expect_not(ledger_reading_fits("", fits, 3));
+  static const char of_lines[] = HEAD("1") "column 1 date \"Tag\"\ncolumn 2 energy_mj \"E\nIst\"\n";
+  cr_expect(ledger_reading_fits(of_lines, fits, 3));
+  cr_expect(ledger_reading_fits(of_lines, units, 2));
+  cr_expect_not(ledger_reading_fits(of_lines, other, 2));
   static const char of_words[] = HEAD("1") E_IST "value event.service \"T\" \"x\" \n";
   cr_expect(ledger_reading_fits(of_words, fits, 3));
   cr_expect_not(ledger_reading_fits(of_words, units, 2));
