@@ -48,7 +48,8 @@ typedef struct bt_survey {
   int64_t header_first; /* the first of the header, whose names may go over several; 0: no header */
   int64_t
       names_line; /* the line above that one, with the names; 0: the header has no units' line */
-  int64_t rows;   /* rows of data, refused ones too */
+  bool units_line_words; /* that line of units holds words that are no units */
+  int64_t rows;          /* rows of data, refused ones too */
   size_t columns_n;
   bt_survey_column *columns;
   char *unit; /* unit of all rows where the log has no unit column; or NULL */

@@ -159,6 +159,8 @@ bt_status evidence_look_at_columns(evidence_log *log, const char *reading, bt_er
   }
   if (status == BT_OK && has_title(survey))
     status = evidence_add_unread(log, "what stands above its columns", error);
+  if (status == BT_OK && survey->units_line_words)
+    status = evidence_add_unread(log, "words in its line of units", error);
   bt_text_free(&quoted);
   bt_survey_free(survey);
   bt_reading_choices_free(&choices);

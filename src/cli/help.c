@@ -124,7 +124,8 @@ const char help_evidence[] =
     "  --with-sources           the log files as well, from the folders named, this one and the\n"
     "                           ledger's; refused where a column looks like a patient's identity,\n"
     "                           and asked about where something was never looked at: columns,\n"
-    "                           lines above them, refused lines, other lasers (--yes answers)\n"
+    "                           lines above them, words among their units, refused lines, other\n"
+    "                           lasers (--yes answers)\n"
     "  --paper a4|letter        landscape\n"
     "  -o, --output FOLDER\n" HELP_COMMON;
 

@@ -41,8 +41,8 @@ static bool says_how_written(const char *text) {
   return text[strspn(text, "dDmMyYhHsStTjJaAgG.:-/ ")] == '\0' && strpbrk(text, ".:-/") != NULL;
 }
 
-/* U1. */
-static bool are_units(intake_fields *fields) {
+/* U1. Sets *words where one of them is none and doesn't say how dates and times are written. */
+static bool are_units(intake_fields *fields, bool *words) {
   size_t units = 0, others = 0;
   for (size_t i = 0; i < fields->n; i++) {
     const char *text = intake_field(fields, i);
@@ -54,6 +54,7 @@ static bool are_units(intake_fields *fields) {
       return false;
     others += text[0] != '\0' && !says_how_written(text);
   }
+  *words = others > 0;
   return units > 0 && units >= others;
 }
 
@@ -99,7 +100,7 @@ static bt_status say(bt_survey *survey, bt_error *error) {
 
 bt_status intake_take_units(bt_survey *survey, bt_error *error) {
   intake_records records;
-  bool found = false;
+  bool found = false, words = false;
   if (survey->columns_n < 2 || strcmp(survey->columns[0].header, "@1") == 0)
     return BT_OK;
   bt_status status = intake_open_log(survey, survey->delimiter, &records, error);
@@ -110,10 +111,11 @@ bt_status intake_take_units(bt_survey *survey, bt_error *error) {
   } while (status == BT_OK && !records.at_end && records.last_line <= survey->header_line);
   intake_fields *fields = &records.fields;
   if (status == BT_OK && !records.at_end && records.bad == NULL && fields->n <= survey->columns_n)
-    found = are_units(fields);
+    found = are_units(fields, &words);
   for (size_t i = 0; found && i < fields->n && status == BT_OK; i++)
     status = call_by_unit(survey, &survey->columns[i], intake_field(fields, i), error);
   survey->names_line = found ? survey->header_line : 0;
+  survey->units_line_words = found && words;
   if (found)
     survey->header_line = records.last_line;
   intake_records_close(&records);

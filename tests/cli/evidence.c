@@ -410,6 +410,27 @@ Test(evidence, titles_and_refused_lines_are_asked_about) {
   folder_end(folder);
 }
 
+/* Nor at words in a line of units: the columns are read, that line of them is not. */
+Test(evidence, words_in_a_line_of_units_are_asked_about) {
+  static const char *const lines[] = {",,mJ,PERSON", ",,mJ,", "yyyy-mm-dd,,mJ,-"};
+  for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+    char log[160];
+    (void)snprintf(log, sizeof log,
+                   "date,unit,energy_mj,operator\n%s\n2026-04-01,Room 1,1.6,KL\n"
+                   "2026-04-02,Room 1,1.61,KL\n",
+                   lines[i]);
+    char *folder = private_folder(log);
+    run_result result = RUN(folder, "evidence", "--unit", "Room 1", "--from", "2026-04-01",
+                            "--with-sources", "-o", "case");
+    cr_expect_eq(result.status, i == 0 ? USAGE : DONE, "%s: %d: %s", lines[i], result.status,
+                 result.err);
+    cr_expect((strstr(result.err, "in it: words in its line of units\n") != NULL) == (i == 0), "%s",
+              result.err);
+    run_free(&result);
+    folder_end(folder);
+  }
+}
+
 Test(evidence, a_text_that_was_removed_is_asked_about) {
   char *folder = private_folder("date,unit,energy_mj,remark\n2026-04-01,Room 1,1.6,PERSON waits\n"
                                 "2026-04-02,Room 1,1.6,\n");
