@@ -22,11 +22,13 @@ typedef struct bt_survey_column {
   char *key;     /* canonical column that it is read as; NULL: not stored */
   bool identity; /* header looks like a patient's identity: warned about, never stored */
   size_t first_n;
-  char *first[BT_FIRST_VALUES]; /* in a preview: its first filled cells, cut at 80 bytes; none of a
-                                   column that looks like an identity */
+  char *first[BT_FIRST_VALUES]; /* in a preview, and of checks without a column of readings: its
+                                   first filled cells, cut at 80 bytes; none of a column that looks
+                                   like an identity */
   size_t texts_n;
   char *texts[BT_TEXTS_MOST]; /* its different texts: in a preview of a column that nothing reads,
-                                 or as remarks, else of one of events those that are none */
+                                 or as remarks; of checks without a column of readings, of any; else
+                                 of one of events those that are none */
   int64_t texts_rows[BT_TEXTS_MOST]; /* how many rows have each */
   bool texts_more;                   /* it has more of them, or longer ones */
 } bt_survey_column;
@@ -59,7 +61,7 @@ typedef struct bt_survey {
   bool long_form;                    /* one row a reading: columns characteristic and value */
   bool no_readings;   /* in a preview: no column holds numbers or is read as readings or events */
   bool has_done;      /* no column is read as events, but one seems to hold them: of a preview, or
-                         the remarks of a log without readings */
+                         of a log without a column of readings */
   size_t done_column; /* that column */
   size_t names_n;     /* of a log in long form: */
   bt_survey_column *names; /* names of its readings, each as a column is: in a preview the

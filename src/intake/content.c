@@ -52,3 +52,10 @@ bool intake_is_flags(const bt_survey_column *column) {
       return false;
   return true;
 }
+
+bool intake_notes_yes(const bt_survey_column *column) {
+  for (size_t k = 0; k < column->texts_n; k++)
+    if (intake_says_yes(column->texts[k]))
+      return true;
+  return false;
+}

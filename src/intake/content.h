@@ -18,4 +18,7 @@ intake_content intake_content_of(const bt_survey_column *column);
 /* A column of nothing but 0 and 1, of a header that speaks of a refill, says yes and no. */
 bool intake_is_flags(const bt_survey_column *column) BT_MUST_CHECK;
 
+/* One of its different texts is a word for yes. */
+bool intake_notes_yes(const bt_survey_column *column) BT_MUST_CHECK;
+
 #endif

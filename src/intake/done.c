@@ -1,12 +1,11 @@
-/* What was done to a laser, in words of the log's own: the texts that tell of it, and the column
- * that holds them.
+/* What was done to a laser, in words of the log's own: the texts that tell of it. Which column
+ * holds them: diary.c.
  *
  * Texts are kept only while a column has few, short ones that a line of a map can hold: a column of
  * remarks, which may name anybody, has more. */
 #include "done.h"
 #include "columns.h"
 #include "event_words.h"
-#include "likely.h"
 #include "map_line.h"
 #include "preview.h"
 #include "words.h"
@@ -40,98 +39,31 @@ static bt_status keep_text(bt_survey_column *column, const char *text, bt_error 
   return BT_OK;
 }
 
-static bool is_remark(intake_role role, int item) {
-  return role == INTAKE_ROLE_TEXT && item == BT_FIELD_REMARK;
-}
-
 bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_fields *fields,
                             bt_error *error) {
   bool events = plan->kind == BT_SOURCE_EVENTS;
   bt_status status = BT_OK;
-  bool remarks = !events && !intake_has_readings(survey);
-  if (plan->long_form || (!events && !survey->preview && !remarks))
+  bool diary = !events && !intake_has_readings(survey);
+  if (plan->long_form || (!events && !survey->preview && !diary))
     return BT_OK;
   for (size_t i = 0; i < plan->columns_n && i < fields->n && status == BT_OK; i++) {
     bt_survey_column *column = &survey->columns[i];
     bt_event_kind kind;
-    bool asked = plan->columns[i].role == INTAKE_ROLE_EVENT ||
-                 (remarks && is_remark(plan->columns[i].role, plan->columns[i].item)) ||
-                 (survey->preview && !column->identity &&
-                  (column->key == NULL || plan->columns[i].role == INTAKE_ROLE_REFILL ||
-                   is_remark(plan->columns[i].role, plan->columns[i].item)));
+    intake_role role = plan->columns[i].role;
+    bool remark = role == INTAKE_ROLE_TEXT && plan->columns[i].item == BT_FIELD_REMARK;
+    bool looked_at = column->key == NULL || (diary && role == INTAKE_ROLE_TEXT) ||
+                     (survey->preview && (remark || role == INTAKE_ROLE_REFILL));
+    bool asked =
+        role == INTAKE_ROLE_EVENT || ((survey->preview || diary) && !column->identity && looked_at);
     const char *text = intake_field(fields, i);
-    bool counted = survey->preview && !events; /* on, when there are too many to keep */
+    bool counted = !events; /* on, when there are too many to keep */
     if (!asked || (column->texts_more && !counted) || intake_is_missing(text) ||
-        (plan->columns[i].role == INTAKE_ROLE_EVENT && bt_event_kind_of(text, &kind)) ||
+        (role == INTAKE_ROLE_EVENT && bt_event_kind_of(text, &kind)) ||
         intake_plan_means(plan, i, text))
       continue;
     status = keep_text(column, text, error);
   }
   return status;
-}
-
-static bool tells_of_an_event(const bt_survey_column *column) {
-  for (size_t k = 0; k < column->texts_n; k++)
-    if (intake_event_guess(column->texts[k]) != BT_EVENT_OTHER)
-      return true;
-  return false;
-}
-
-/* A day of what was done must be told beside it; and where first values aren't kept, all columns
- * are read. */
-static bool can_be_a_diary(const bt_survey *survey) {
-  bool days = false;
-  for (size_t i = 0; i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    if (column->key == NULL && !column->identity && !survey->preview)
-      return false;
-    days = days || (column->key != NULL
-                        ? strcmp(column->key, "date") == 0
-                        : intake_likely_keys(survey, column).content == INTAKE_CONTENT_DATE);
-  }
-  return days;
-}
-
-/* How many columns seem to say what was done, and the last of them; with `remarks` those as well
- * that their header takes for remarks. None where the log has a column of numbers. */
-static size_t find(const bt_survey *survey, bool remarks, size_t *last) {
-  size_t found = 0;
-  for (size_t i = 0; i < survey->columns_n; i++) {
-    const bt_survey_column *column = &survey->columns[i];
-    int item = 0;
-    intake_role role = intake_role_in(survey->choices, column->key, &item);
-    if (intake_is_number(role) || intake_has_meanings(survey, i))
-      return 0;
-    if (is_remark(role, item) && remarks && !column->texts_more && tells_of_an_event(column)) {
-      *last = i;
-      found++;
-    }
-    if (role != INTAKE_ROLE_NONE || column->identity)
-      continue;
-    intake_likely likely = intake_likely_keys(survey, column);
-    bool remark = !likely.guessed && likely.n > 0 &&
-                  (strcmp(likely.key[0], "remark") == 0 || strcmp(likely.key[0], "note") == 0);
-    if (likely.content == INTAKE_CONTENT_NUMBER)
-      return 0;
-    if (likely.content == INTAKE_CONTENT_TEXT && !column->texts_more && tells_of_an_event(column) &&
-        (remarks || !remark)) {
-      *last = i;
-      found++;
-    }
-  }
-  return found;
-}
-
-void intake_find_done(bt_survey *survey) {
-  size_t column = 0;
-  survey->has_done = false;
-  if (survey->source.kind == BT_SOURCE_EVENTS || survey->long_form || !can_be_a_diary(survey))
-    return;
-  size_t found = find(survey, false, &column);
-  if (found == 0)
-    found = find(survey, true, &column);
-  survey->has_done = found == 1;
-  survey->done_column = column;
 }
 
 static void begin_line(const bt_survey *survey, size_t column, bt_event_kind kind, bt_text *out) {
@@ -207,8 +139,9 @@ static void say_found(const bt_survey *survey, bt_text *sentence) {
   char header[INTAKE_SHORT_BYTES];
   size_t first = 0;
   const bt_survey_column *column = &survey->columns[survey->done_column];
-  while (intake_event_guess(column->texts[first]) == BT_EVENT_OTHER)
+  while (first < column->texts_n && intake_event_guess(column->texts[first]) == BT_EVENT_OTHER)
     first++;
+  first = first < column->texts_n ? first : 0;
   bt_text_format(sentence,
                  "it seems to be a log of events: \"%s\" says what was done to the laser. "
                  "`beamtally columns --write MAP FILE` writes a map with event = %s, and under "

@@ -6,18 +6,22 @@
 #include "fields.h"
 #include "plan.h"
 
-/* Keeps the row's texts that are new to their columns: those that no event is called by, and in a
- * preview those of columns that nothing reads; and the remarks of a log without readings. */
+/* Keeps the row's texts that are new to their columns: those that no event is called by; in a
+ * preview those of columns that nothing reads, and remarks; in a log of checks without readings all
+ * texts, read or not. */
 bt_status intake_keep_texts(bt_survey *survey, const intake_plan *plan, intake_fields *fields,
                             bt_error *error) BT_MUST_CHECK;
 void intake_forget_texts(bt_survey_column *column);
 
-/* Finds the column that seems to say what was done, where none is read as events: few different
- * texts, one of which tells of a kind of event, in a log of days without a column of numbers. In no
- * preview, where an unread column may hold anything, only where all columns are read. */
+/* Finds the column that seems to say what was done, where none is read as events: diary.c. */
 void intake_find_done(bt_survey *survey);
 
-/* Whether a preview holds no readings at all, and what it may be then. */
+/* Whether column i holds readings of a check, as far as its key, its first values and its header
+ * tell: numbers, a pattern, a self-test. */
+bool intake_holds_readings(const bt_survey *survey, size_t i);
+
+/* Hints at a log that holds no readings at all, and what it may be: a preview of a diary or a list
+ * of days; a log whose rows become checks with a remark alone. */
 bt_status intake_hint_no_readings(bt_survey *survey, bt_error *error) BT_MUST_CHECK;
 
 /* "event.gas_refill = Event, gas changed": the line of a map for text k of the column. */

@@ -159,6 +159,18 @@ const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *c
   return NULL;
 }
 
+/* Words of which nothing says what they are: what was done, most likely, where a log has days and
+ * no reading. Who notes yes and no tells of something else. */
+static void guess_words(const bt_survey *survey, const bt_survey_column *column,
+                        intake_likely *likely) {
+  static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
+  static const char *const of_diary[] = {"event", "note", "operator", "unit"};
+  bool diary = survey->no_readings && !intake_notes_yes(column);
+  size_t n = diary ? sizeof of_diary / sizeof *of_diary : sizeof words / sizeof *words;
+  for (size_t i = 0; i < n; i++)
+    add(survey, likely, diary ? of_diary[i] : words[i]);
+}
+
 /* Where neither words nor unit of a header speak for a key together. */
 static void guess(const bt_survey *survey, const heard *h, intake_likely *likely) {
   uint32_t readings = intake_readings_by_unit(h->of);
@@ -179,11 +191,8 @@ static void guess(const bt_survey *survey, const heard *h, intake_likely *likely
     add(survey, likely, "date");
   if (likely->content == INTAKE_CONTENT_CLOCK)
     add(survey, likely, "time");
-  if (likely->content == INTAKE_CONTENT_TEXT && !intake_holds_two(h->column)) {
-    static const char *const words[] = {"remark", "pattern", "operator", "meter", "unit"};
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
-      add(survey, likely, words[i]);
-  }
+  if (likely->content == INTAKE_CONTENT_TEXT && !intake_holds_two(h->column))
+    guess_words(survey, h->column, likely);
 }
 
 /* The unit that a map has to say of the likeliest key. */

@@ -1,5 +1,5 @@
 /* A file that holds no reading at all, as far as its first values tell: a list of days, or a diary
- * whose words tell of no kind of event. */
+ * whose words tell of no kind of event. And a log of which nothing but remarks is read. */
 #include "columns.h"
 #include "done.h"
 #include "likely.h"
@@ -19,7 +19,7 @@ static bool is_of_a_check(const bt_survey *survey, const char *key) {
   return intake_is_number(role) || role == INTAKE_ROLE_STATE || role == INTAKE_ROLE_EVENT;
 }
 
-static bool holds_readings(const bt_survey *survey, size_t i) {
+bool intake_holds_readings(const bt_survey *survey, size_t i) {
   const bt_survey_column *column = &survey->columns[i];
   if (intake_has_meanings(survey, i))
     return true;
@@ -70,17 +70,43 @@ static void say(const bt_survey *survey, bt_text *sentence) {
                    kinds);
 }
 
+/* Nothing but a remark makes a check of its rows. */
+static bool reads_remarks_alone(const bt_survey *survey) {
+  bool remarks = false;
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    const char *key = survey->columns[i].key;
+    if (intake_has_meanings(survey, i) ||
+        (key != NULL && (is_of_a_check(survey, key) || strcmp(key, "refill") == 0)))
+      return false;
+    remarks = remarks || (key != NULL && strcmp(key, "remark") == 0);
+  }
+  return remarks;
+}
+
+static bt_status hint(bt_survey *survey, bt_text *sentence, bt_error *error) {
+  bt_status status = intake_add_hint(survey, sentence, error);
+  bt_text_free(sentence);
+  return status;
+}
+
 bt_status intake_hint_no_readings(bt_survey *survey, bt_error *error) {
   bool none = survey->rows > 0 && survey->columns_n > 0 && !survey->long_form &&
               survey->source.kind == BT_SOURCE_CHECKS && !survey->has_done;
-  for (size_t i = 0; i < survey->columns_n && none; i++)
-    none = !holds_readings(survey, i);
-  survey->no_readings = none;
-  if (!none)
-    return BT_OK;
   bt_text sentence = {0};
+  if (none && !survey->preview && reads_remarks_alone(survey)) {
+    bt_text_add(
+        &sentence,
+        "no reading is read of it: each row goes in as a check that has a remark alone. If "
+        "it is a diary of what was done to the laser, a column map that says event = HEADER, "
+        "and under [values] a line for each of its texts (event.gas_refill = HEADER, TEXT), "
+        "reads it so: `beamtally import --again --by NAME --why REASON --map MAP FILE`");
+    return hint(survey, &sentence, error);
+  }
+  for (size_t i = 0; i < survey->columns_n && none; i++)
+    none = !intake_holds_readings(survey, i);
+  survey->no_readings = none && survey->preview;
+  if (!survey->no_readings)
+    return BT_OK;
   say(survey, &sentence);
-  bt_status status = intake_add_hint(survey, &sentence, error);
-  bt_text_free(&sentence);
-  return status;
+  return hint(survey, &sentence, error);
 }

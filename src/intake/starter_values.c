@@ -79,7 +79,20 @@ static bool is_elsewhere(const intake_likely *likely) {
   return is_likely(likely, "selftest_failed");
 }
 
+/* In a log of days without a reading: words that may tell what was done. Which of them do, nobody
+ * has said. */
+static void add_diary(const bt_survey *survey, size_t i, bt_text *lines) {
+  bt_text_format(lines, "\n# Column %zu, \"", i + 1);
+  intake_add_remark(survey->columns[i].header, lines);
+  bt_text_add(lines,
+              "\": if it says what was done to the laser, a line for each of its texts. The\n"
+              "# kinds are gas_refill, gas_bottle, optics_cleaned, service, recalibration,\n"
+              "# moved, meter_changed, other.\n");
+  intake_add_example(survey, i, "event.gas_refill", "THE CELL'S TEXT", lines);
+}
+
 static void add_columns_of_words(const bt_survey *survey, size_t declared, bt_text *lines) {
+  size_t diaries = 0;
   for (size_t i = 0; i < survey->columns_n; i++) {
     const bt_survey_column *column = &survey->columns[i];
     if (column->identity || bt_is_bookkeeping(column->header) || intake_has_meanings(survey, i) ||
@@ -92,6 +105,11 @@ static void add_columns_of_words(const bt_survey *survey, size_t declared, bt_te
     if (!refill)
       likely = intake_likely_keys(survey, column);
     bool words = likely.content == INTAKE_CONTENT_TEXT && !intake_holds_two(column);
+    if (!refill && words && survey->no_readings && likely.guessed && !intake_notes_yes(column)) {
+      if (diaries++ == 0)
+        add_diary(survey, i, lines);
+      continue;
+    }
     if (refill || (words && !is_elsewhere(&likely)))
       add_words(survey, i, &likely, &declared, lines);
   }

@@ -143,10 +143,13 @@ static bt_status hear_row(bt_survey *survey, intake_plan *plan, intake_records *
       status = hear_refill(survey, plan, plan->value_column, value, records->first_line,
                            &h->evidence[NAMED], error);
   }
-  if (status != BT_OK || !survey->preview)
+  bool looked_at = survey->preview || (plan->kind == BT_SOURCE_CHECKS && !plan->long_form &&
+                                       !intake_has_readings(survey)); /* may be a diary */
+  if (status != BT_OK || !looked_at)
     return status;
   bool secret = name != NULL && intake_header_is_identity(name->text);
-  intake_suspect(survey, records, &h->evidence[UNNAMED]);
+  if (survey->preview)
+    intake_suspect(survey, records, &h->evidence[UNNAMED]);
   return intake_keep_first_cells(survey, fields, secret ? plan->value_column : SIZE_MAX, error);
 }
 
@@ -298,7 +301,7 @@ static bt_status survey_file(const char *path, const bt_reading_choices *choices
     intake_follow(made, &h.evidence[UNNAMED]);
   if (status == BT_OK)
     intake_find_done(made);
-  if (status == BT_OK && preview)
+  if (status == BT_OK)
     status = intake_hint_no_readings(made, error);
   if (status == BT_OK && preview)
     status = intake_ask_by(made, &h.evidence[UNNAMED], error);

@@ -64,7 +64,7 @@ Test(intake_diaries, what_is_no_diary_of_events) {
   static const char *const logs[] = {
       "Date,Laser,Done,Ist\n2026-01-02,A,gas changed,1.6\n2026-01-05,A,gas changed,1.61\n",
       "Date,Laser,Gas changed\n2026-01-02,A,yes\n2026-01-05,A,no\n",
-      "Date,Laser,Done\n2026-01-02,A,gas 1\n2026-01-02,A,gas 2\n2026-01-02,A,gas 3\n"
+      "Date,Laser,Entry\n2026-01-02,A,gas 1\n2026-01-02,A,gas 2\n2026-01-02,A,gas 3\n"
       "2026-01-02,A,gas 4\n2026-01-02,A,gas 5\n2026-01-02,A,gas 6\n2026-01-02,A,gas 7\n"
       "2026-01-02,A,gas 8\n2026-01-02,A,gas 9\n2026-01-02,A,gas 10\n2026-01-02,A,gas 11\n"
       "2026-01-02,A,gas 12\n2026-01-02,A,gas 13\n",
