@@ -112,6 +112,14 @@ const char *bt_canonical_column(const char *header);
  * for the column's texts. */
 const char *bt_likely_reading(const bt_survey *survey, const bt_survey_column *column);
 
+/* What each column of a preview that nothing reads probably is: the key that bt_map_starter offers
+ * for it, where a word or unit of its header, or dates and times of day in it, speak for that; NULL
+ * for every other. `keys` has room for survey->columns_n; borrowed. */
+void bt_probable_keys(const bt_survey *survey, const char **keys);
+
+/* The same of a name of readings in a log of long form, of survey->names. */
+const char *bt_probable_name(const bt_survey *survey, const bt_survey_column *name);
+
 /* True for a column of Beamtally's own export that tells of the row and is never read. */
 bool bt_is_bookkeeping(const char *header);
 

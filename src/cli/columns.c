@@ -111,12 +111,15 @@ static const char *converted_from(const bt_reading_choices *choices, const char 
   return NULL;
 }
 
-static void add_read_as(bt_text *text, const bt_survey *survey, size_t i) {
+/* `probable`: "date?", where nothing reads the column as yet. */
+static void add_read_as(bt_text *text, const bt_survey *survey, size_t i, const char *probable) {
   const char *key = survey->columns[i].key;
   const char *from = key == NULL ? NULL : converted_from(survey->choices, key);
   bt_text words = {0};
   if (key != NULL)
     bt_text_format(&words, from == NULL ? "%s" : "%s, in %s", key, from);
+  else if (probable != NULL)
+    bt_text_format(&words, "%s?", probable);
   else
     bt_text_add(&words, has_meanings(survey, i) ? "words, by the map" : "not stored");
   text->failed = text->failed || !bt_text_ok(&words);
@@ -125,10 +128,13 @@ static void add_read_as(bt_text *text, const bt_survey *survey, size_t i) {
 }
 
 /* How the rows of that name are read, in long form. */
-static void add_name_read_as(bt_text *text, const bt_survey *survey, const char *key) {
+static void add_name_read_as(bt_text *text, const bt_survey *survey, const char *key,
+                             const char *probable) {
   const char *from = key == NULL ? NULL : converted_from(survey->choices, key);
   bt_text words = {0};
-  if (key == NULL)
+  if (key == NULL && probable != NULL)
+    bt_text_format(&words, "%s?", probable);
+  else if (key == NULL)
     bt_text_add(&words, "not known");
   else if (strcmp(key, "not_stored") == 0)
     bt_text_add(&words, "not stored");
@@ -140,7 +146,7 @@ static void add_name_read_as(bt_text *text, const bt_survey *survey, const char 
 }
 
 static void add_column(bt_text *text, const bt_survey *survey, const bt_survey_column *column,
-                       size_t i, bool name) {
+                       size_t i, bool name, const char *probable) {
   bt_text_format(text, "%4zu ", i + 1);
   add_cell(text, column->header, HEADER);
   bt_text_add(text, "  ");
@@ -149,9 +155,9 @@ static void add_column(bt_text *text, const bt_survey *survey, const bt_survey_c
     return;
   }
   if (name)
-    add_name_read_as(text, survey, column->key);
+    add_name_read_as(text, survey, column->key, probable);
   else
-    add_read_as(text, survey, i);
+    add_read_as(text, survey, i, probable);
   bt_text values = {0};
   for (size_t k = 0; k < column->first_n; k++)
     bt_text_format(&values, "%s%s", k == 0 ? "" : " | ", column->first[k]);
@@ -165,13 +171,28 @@ static void add_column(bt_text *text, const bt_survey *survey, const bt_survey_c
 
 /* The log's columns; in long form also the names of its readings. */
 static void add_columns(bt_text *text, const bt_survey *survey) {
+  const char **probable = bt_new(survey->columns_n, sizeof *probable);
+  bool open = false;
+  text->failed = text->failed || probable == NULL;
+  if (probable == NULL)
+    return;
+  bt_probable_keys(survey, probable);
   bt_text_add(text, "\n   # header                  read as             first values\n");
-  for (size_t i = 0; i < survey->columns_n; i++)
-    add_column(text, survey, &survey->columns[i], i, false);
+  for (size_t i = 0; i < survey->columns_n; i++) {
+    add_column(text, survey, &survey->columns[i], i, false, probable[i]);
+    open = open || (probable[i] != NULL && survey->columns[i].key == NULL);
+  }
+  free(probable);
   if (survey->names_n > 0)
     bt_text_add(text, "\n   # one row a reading       read as             first values\n");
-  for (size_t i = 0; i < survey->names_n; i++)
-    add_column(text, survey, &survey->names[i], i, true);
+  for (size_t i = 0; i < survey->names_n; i++) {
+    const char *name = bt_probable_name(survey, &survey->names[i]);
+    add_column(text, survey, &survey->names[i], i, true, name);
+    open = open || name != NULL;
+  }
+  if (open)
+    bt_text_add(text, "\n  A key with ? is what the column probably is. Nothing of it is stored "
+                      "before a\n  column map says so.\n");
 }
 
 /* ---- What is open ---------------------------------------------------------------------------- */

@@ -14,6 +14,7 @@
 #include "likely.h"
 #include "map.h"
 #include "map_line.h"
+#include "offers.h"
 #include "several.h"
 #include "thousands.h"
 #include "two_in_cell.h"
@@ -21,7 +22,7 @@
 #include <string.h>
 #include <strings.h>
 
-enum { TEXT_WIDTH = 78, OFFERED_MAX = 32 };
+enum { TEXT_WIDTH = 78 };
 
 static void add_delimiter(char delimiter, bt_text *map) {
   switch (delimiter) {
@@ -113,22 +114,9 @@ static void add_format(const bt_survey *survey, bt_text *map) {
 
 /* What the columns above were offered. */
 typedef struct offers {
-  const char *key[OFFERED_MAX];
-  size_t n;
+  intake_offered keys;
   size_t declared; /* the number of the last characteristic of the clinic's own, there or offered */
 } offers;
-
-/* The likeliest key that no column above was offered, or the likeliest. */
-static const char *offer(const intake_likely *likely, offers *above) {
-  for (size_t k = 0; k < likely->n; k++) {
-    bool taken = false;
-    for (size_t i = 0; i < above->n; i++)
-      taken = taken || strcmp(above->key[i], likely->key[k]) == 0;
-    if (!taken && above->n < OFFERED_MAX)
-      return above->key[above->n++] = likely->key[k];
-  }
-  return likely->key[0];
-}
 
 /* What a column of numbers could be declared as. */
 static void add_declaration(const bt_survey_column *column, offers *above, bt_text *map) {
@@ -219,7 +207,7 @@ static void add_unnamed(const bt_survey *survey, size_t i, offers *above, bt_tex
   for (size_t k = 0; k < likely.n; k++)
     bt_text_format(map, "%s%s", k == 0 ? "" : k + 1 == likely.n ? " or " : ", ", likely.key[k]);
   if (likely.n > 0) {
-    const char *key = offer(&likely, above);
+    const char *key = intake_offer(&likely, &above->keys);
     if (likely.unit[0] != '\0') {
       bt_text_format(map, ", with \"%s = %s\" under [units]", key, likely.unit);
       bt_text_format(units, "# %s = %s\n", key, likely.unit);

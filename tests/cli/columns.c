@@ -257,6 +257,63 @@ Test(columns, header_and_units_by_their_lines) {
   folder_end(folder);
 }
 
+/* Of a log whose names are foreign each column says what it probably is, and that a map has to say
+ * so; what nothing speaks for is not stored, and no offer of the map is another. */
+Test(columns, what_a_column_probably_is) {
+  static const char log[] =
+      "Fecha;Hora;Energía consigna (mJ);Energía medida (mJ);Desv. X (mm);Desv. Y (mm);Autotest;Gas "
+      "cambiado;Puerta;energy_sd_pct;Observaciones\n"
+      "17/08/2026;07:55;2,10;2,097;0,005;-0,005;18/18;sí;abierta;1,5;ruido\n"
+      "18/08/2026;07:32;2,10;2,092;0,004;-0,005;18/18;;cerrada;1,4;\n";
+  static const char *const keys[] = {
+      "date?",        "time?",         "target_mj?",       "energy_mj?",
+      "offset_x_um?", "offset_y_um?",  "selftest_passed?", "refill?",
+      "not stored",   "energy_sd_pct", "remark?"};
+  char *folder = folder_with("log.csv", log);
+  char *shown = RUN_DONE(folder, "columns", "--write", "map.ini", "log.csv");
+  char *map = text_in(folder, "map.ini");
+  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+    char number[16], offer[32];
+    (void)snprintf(number, sizeof number, "\n%4zu ", i + 1);
+    (void)snprintf(offer, sizeof offer, "\n# %s = ", keys[i]);
+    char *line = strstr(shown, number), *question = strchr(offer, '?');
+    cr_assert_not_null(line, "%s", shown);
+    line[1 + strcspn(line + 1, "\n")] = '\0';
+    cr_expect_not_null(strstr(line, keys[i]), "%zu: %s", i, line);
+    line[strlen(line)] = '\n';
+    if (question != NULL && strcmp(keys[i], "refill?") != 0) {
+      memmove(question, question + 1, strlen(question));
+      cr_expect_not_null(strstr(map, offer), "%s is not in: %s", offer, map);
+    }
+  }
+  cr_expect_not_null(strstr(shown,
+                            "  A key with ? is what the column probably is. Nothing of it is "
+                            "stored before a\n  column map says so.\n"),
+                     "%s", shown);
+  cr_expect_leq(widest(shown), 80, "%s", shown);
+  free(map);
+  free(shown);
+  shown = RUN_DONE(folder, "columns", "--unit", "A", "log.csv");
+  cr_expect_not_null(strstr(shown, "To be settled before this file can be imported"), "%s", shown);
+  free(shown);
+  file_put(folder, "diary.csv", "fecha,que se hizo\n2026-08-17,cambio de gas\n");
+  shown = RUN_DONE(folder, "columns", "diary.csv");
+  cr_expect_not_null(strstr(shown, " event? "), "%s", shown);
+  free(shown);
+  file_put(folder, "long.csv",
+           "date,characteristic,value\n2026-08-17,Energía medida,1.6\n"
+           "2026-08-17,Puerta,2\n");
+  shown = RUN_DONE(folder, "columns", "long.csv");
+  cr_expect_not_null(strstr(shown, "energy_mj? "), "%s", shown);
+  cr_expect_not_null(strstr(shown, "not known "), "%s", shown);
+  free(shown);
+  file_put(folder, "known.csv", "date,unit,energy_mj\n2026-08-17,A,1.6\n");
+  shown = RUN_DONE(folder, "columns", "known.csv");
+  cr_expect_null(strstr(shown, "probably"), "%s", shown);
+  free(shown);
+  folder_end(folder);
+}
+
 /* A command that is printed can be copied: no line ends inside it, wherever it comes to stand. */
 Test(columns, a_command_is_not_broken) {
   for (int length = 1; length <= 41; length += 4) {
