@@ -7,7 +7,9 @@
  * I2  A line over 190 bytes and a section name over 48 are refused.
  * I3  A repeated section and a repeated key are refused.
  * I4  A line must be UTF-8 without NUL.
- * I5  Standard input that holds nothing, as that of a pipeline that failed, is refused: it would
+ * I5  What stands before any section is told what such a file looks like: the text of a person who
+ *     has not seen one.
+ * I6  Standard input that holds nothing, as that of a pipeline that failed, is refused: it would
  *     stand for a file without any setting. */
 #include "ini.h"
 #include "beamtally/intake.h"
@@ -24,12 +26,13 @@ enum { LINE_MAX_BYTES = 190, SECTION_MAX_BYTES = 48, ROOM_FOR_REASON = 128 };
 
 typedef struct strict_reader {
   FILE *file;
-  int line;
-  bool any; /* a line came */
+  int line, first_section; /* lines; the latter 0: none came */
+  bool any;                /* a line came */
   char written[LINE_MAX_BYTES + 1];
   char **seen; /* "[section]" and "[section]key" of all that came */
   size_t seen_n, seen_capacity;
   const char *lists; /* the section in which a key may come again, or NULL */
+  const char *form;
   intake_take_pair take;
   void *context;
   bt_status status;
@@ -74,6 +77,8 @@ static bt_status note_section(strict_reader *reader, const char *line) {
   char section[SECTION_MAX_BYTES + 1];
   memcpy(section, line + 1, length);
   section[length] = '\0';
+  if (reader->first_section == 0)
+    reader->first_section = reader->line;
   return note(reader, section, "");
 }
 
@@ -126,13 +131,21 @@ static char *give_line(char *text, int size, void *stream) {
   return text;
 }
 
+/* I5. */
+static bt_status before_any_section(const strict_reader *reader) {
+  return bt_fail(reader->error, BT_INPUT, "this line stands before any heading in brackets. %s",
+                 reader->form);
+}
+
 static int take_pair(void *user, const char *section, const char *key, const char *value) {
   strict_reader *reader = user;
   if (reader->status != BT_OK)
     return 0;
   intake_pair pair = {section, key, value, reader->written, reader->line};
   bool again = reader->lists != NULL && strcmp(section, reader->lists) == 0;
-  reader->status = again ? BT_OK : note(reader, section, key);
+  reader->status = section[0] == '\0' ? before_any_section(reader)
+                   : again            ? BT_OK
+                                      : note(reader, section, key);
   if (reader->status == BT_OK)
     reader->status = reader->take(reader->context, &pair, reader->error);
   return reader->status == BT_OK;
@@ -147,9 +160,21 @@ static FILE *open_input(void) {
   return stream;
 }
 
-bt_status intake_ini_read(const char *path, const char *lists, intake_take_pair take, void *context,
-                          bt_error *error) {
-  strict_reader reader = {.lists = lists, .take = take, .context = context, .error = error};
+/* The first line that inih could not read, which is neither a section nor a key. */
+static bt_status refuse_line(const strict_reader *reader, const char *path, int line) {
+  bt_status status = BT_INPUT;
+  if (reader->first_section == 0 || line < reader->first_section)
+    status = before_any_section(reader);
+  else
+    status = bt_fail(reader->error, BT_INPUT, "expected \"[section]\" or \"key = value\"");
+  bt_error_prefix(reader->error, "%s, line %d", path, line);
+  return status;
+}
+
+bt_status intake_ini_read(const char *path, const char *lists, const char *form,
+                          intake_take_pair take, void *context, bt_error *error) {
+  strict_reader reader = {
+      .lists = lists, .form = form, .take = take, .context = context, .error = error};
   bool standard_input = strcmp(path, "-") == 0;
   path = bt_input_name(path);
   reader.file = standard_input ? open_input() : fopen(path, "re");
@@ -162,13 +187,12 @@ bt_status intake_ini_read(const char *path, const char *lists, intake_take_pair 
   int bad_line = ini_parse_stream(give_line, &reader, take_pair, &reader);
   /* inih reads on behind a line that it can't read: the first mistake is the one to tell. */
   if (bad_line > 0 && (reader.status == BT_OK || bad_line < reader.line))
-    reader.status = bt_fail(
-        error, BT_INPUT, "%s, line %d: expected \"[section]\" or \"key = value\"", path, bad_line);
+    reader.status = refuse_line(&reader, path, bad_line);
   else if (reader.status != BT_OK)
     bt_error_prefix(error, "%s, line %d", path, reader.line);
   else if (bad_line < 0)
     reader.status = bt_fail_memory(error);
-  if (standard_input && reader.status == BT_OK && !reader.any) /* I5 */
+  if (standard_input && reader.status == BT_OK && !reader.any) /* I6 */
     reader.status = bt_fail(error, BT_INPUT, "%s is empty; nothing was changed", path);
   (void)fclose(reader.file);
   for (size_t i = 0; i < reader.seen_n; i++)

@@ -275,10 +275,15 @@ static bt_status join_units(intake_map_file *map, const char *path, bt_error *er
   return BT_OK;
 }
 
+static const char form[] =
+    "A column map has the headings [format], [columns], [units] and [values], and under each its "
+    "lines KEY = VALUE (under [columns]: date = Datum); `beamtally columns --write MAP FILE` writes "
+    "one to begin with";
+
 bt_status bt_map_read(const char *path, bt_reading_choices *choices, bt_error *error) {
   bt_reading_choices made = {.own = choices->own, .own_n = choices->own_n};
   intake_map_file map = {.choices = &made};
-  bt_status status = intake_ini_read(path, "values", take, &map, error);
+  bt_status status = intake_ini_read(path, "values", form, take, &map, error);
   if (status == BT_OK)
     status = settle_form(&map, path, error);
   if (status == BT_OK)

@@ -235,11 +235,17 @@ static bt_status take(void *context, const intake_pair *pair, bt_error *error) {
                  pair->section);
 }
 
+static const char form[] =
+    "A settings file has headings, and under each its lines KEY = VALUE. A tolerance is these six "
+    "lines: \"[tolerance 1]\", \"unit = Suite North\", \"characteristic = energy_ratio\", \"low = "
+    "0.95\", \"high = 1.05\", \"source = instructions for use, section 7.2\"; unit is the laser as "
+    "`beamtally status` names it, and `beamtally settings --help` shows such a file";
+
 bt_status bt_settings_read(const char *path, bt_settings *settings, bt_error *error) {
   bt_settings made = {.alarms_per_unit_year = 1.0};
   intake_settings_file file = {.settings = &made};
   int line = 0;
-  bt_status status = intake_ini_read(path, NULL, take, &file, error);
+  bt_status status = intake_ini_read(path, NULL, form, take, &file, error);
   if (status == BT_OK) {
     status = intake_settings_check(&file, &line, error);
     if (status != BT_OK)

@@ -81,7 +81,15 @@ Test(intake_settings, mistakes) {
       {"[unit 1]\nbeam = gaussian\n", 2, "the unit has no name"},
       {"[unit A]\nname = A\n", 2, "\"[unit A]\" is no section of the settings"},
       {"[tolerances]\nlow = 1\n", 2, "\"[tolerances]\" is no section of the settings"},
-      {"low = 1\n", 1, "\"[]\" is no section of the settings"},
+      {"low = 1\n", 1, "this line stands before any heading in brackets. A settings file has "},
+      {"Energy, measured/set: 0.95 to 1.05\nFluence: 152 to 168 mJ/cm2\n", 1,
+       "this line stands before any heading in brackets. A settings file has headings, and under each "
+       "its lines KEY = VALUE. A tolerance is these six lines: \"[tolerance 1]\", \"unit = Suite North\", "
+       "\"characteristic = energy_ratio\", \"low = 0.95\", \"high = 1.05\", \"source = instructions for "
+       "use, section 7.2\";"},
+      {"; of the manual\nEnergy from 0.95 to 1.05\n[unit 1]\nname = A\n", 2,
+       "this line stands before any heading in brackets"},
+      {UNIT "Energy from 0.95 to 1.05\n", 3, "expected \"[section]\" or \"key = value\""},
       {UNIT TOLERANCE "low = 1\n", 4, "the tolerance has no source"},
       {UNIT TOLERANCE "source = own policy\n", 4, "the tolerance has no limit; write low, high"},
       {UNIT TOLERANCE "source = own policy\nlow = 2\nhigh = 2\n", 4,
