@@ -89,7 +89,8 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
                    counts->gone, counts->gone == 1 ? "is" : "are");
 }
 
-/* How a log is mended stands here alone: what else tells of refused lines names this list. */
+/* How a log is mended stands here; what else tells of refused lines names this list (and import, of
+ * new ones, that the copy keeps the log's name). */
 static void add_foot(const refused_counts *counts, bt_text *out) {
   if (counts->waiting > 0)
     bt_text_add(out,

@@ -238,6 +238,12 @@ void import_refusals_show(const import_refusals *refusals, const char *path,
         "count has until mended:\n",
         (long long)serious, serious == 1 ? "s" : "");
   show_groups(refusals, all);
+  bool stored = counts->refused > 0,
+       told = refusals->before == refusals->n && refusals->otherwise == 0;
+  if (stored && !told && strcmp(path, bt_input_name("-")) != 0)
+    (void)fprintf(stderr, "  To mend a line, correct it in a copy that keeps the log's name, in "
+                          "another folder, and import the copy;\n  `beamtally conflicts --refused` "
+                          "lists what waits.\n");
 }
 
 void import_refusals_add_before(const import_refusals *refusals, const bt_import_counts *counts,

@@ -194,10 +194,14 @@ Test(refused_said, what_can_not_be_left_out) {
 Test(refused_said, lines_that_were_refused_before) {
   char *folder = folder_begin();
   put_log(folder, "log.csv", 100, 40);
-  MUST_SAY(folder, DONE, WORDS("log.csv: 3 lines refused:\n", "0 conflicts, 3 refused\n"), "import",
-           "log.csv");
+  MUST_SAY(
+      folder, DONE,
+      WORDS("log.csv: 3 lines refused:\n", "0 conflicts, 3 refused\n",
+            "  To mend a line, correct it in a copy that keeps the log's name, in another folder"),
+      "import", "log.csv");
   put_log(folder, "log.csv", 110, 40);
   run_result result = RUN(folder, "import", "log.csv");
+  cr_expect_null(strstr(result.err, "To mend a line"), "%s", result.err);
   cr_expect_not_null(strstr(result.err, "log.csv: 3 lines refused, all 3 as before (first on "),
                      "%s", result.err);
   cr_expect_not_null(strstr(result.err, "); `beamtally conflicts --refused` lists them\n"), "%s",
