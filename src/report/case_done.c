@@ -49,9 +49,11 @@ void report_case_back(const bt_case *one, bt_text *words) {
     bt_text_add(words, ".");
 }
 
-/* What differs after these events; a line that goes on is taken off. */
+/* What differs after these events; a line that goes on is taken off. One that ended with an event
+ * which moved the values is a part of what that event made. */
 static const bt_comparison *made(const bt_event_effect *effect) {
-  const bt_comparison *by = effect->beyond.given ? &effect->beyond : &effect->about;
+  const bt_comparison *by =
+      effect->beyond.given && !effect->moved ? &effect->beyond : &effect->about;
   return by->has_interval && by->p < 0.01 ? by : NULL;
 }
 

@@ -67,11 +67,13 @@ static void comparison_row(case_pages *on, const bt_drift *drift, const bt_compa
 }
 
 /* The difference again, the fitted line taken off: a second row under the first. */
-static void beyond_row(case_pages *on, const bt_drift *drift, const bt_comparison *beyond) {
+static void beyond_row(case_pages *on, const bt_drift *drift, const bt_event_effect *effect) {
+  const bt_comparison *beyond = &effect->beyond;
   char p[REPORT_NUMBER_TEXT];
   bt_text difference = {0};
   difference_words(drift->study, drift->sigma, beyond, &difference);
-  const char *cells[COLUMNS] = {"  its fitted line taken off",
+  const char *cells[COLUMNS] = {effect->moved ? "  the line up to it taken off"
+                                              : "  its fitted line taken off",
                                 "",
                                 "",
                                 "",
@@ -82,6 +84,56 @@ static void beyond_row(case_pages *on, const bt_drift *drift, const bt_compariso
                                 ""};
   report_case_row(on, at, cells, COLUMNS, BT_STYLE_TABLE, BT_INK_TEXT);
   report_text_end(on->builder, &difference);
+}
+
+/* Why the difference of an event has no such row: the characteristic has a line, or a step, that
+ * may have begun in the days compared. */
+typedef enum no_row { HAS_NO_LINE, LINE_MAY_BEGIN, STEP_MAY_LIE, NO_ROWS } no_row;
+
+static no_row begun_about(const bt_moved *moved, const bt_event *event) {
+  enum { REACH = 30 }; /* days compared on either side (drift/before_after.c) */
+  double day = (double)bt_day_of(event->time);
+  bool line = moved->kind == BT_CHANGE_HINGE;
+  if (day + REACH <= moved->from || day - (line ? 0 : REACH) > moved->to)
+    return HAS_NO_LINE;
+  return line ? LINE_MAY_BEGIN : STEP_MAY_LIE;
+}
+
+static no_row why_no_row(const bt_drift *drift, const bt_event *event,
+                         const bt_event_effect *effect) {
+  no_row why = HAS_NO_LINE;
+  if (effect->beyond.given)
+    return why;
+  if (report_drift_is_changed(drift))
+    why = begun_about(&drift->moved, event);
+  if (why == HAS_NO_LINE && report_drift_was_changed(drift) && event->time < drift->window.from)
+    why = begun_about(&drift->before.moved, event);
+  return why;
+}
+
+/* A sentence each under the table of a day. */
+static void rows_left_out(case_pages *on, size_t first) {
+  static const char *const why[NO_ROWS] = {
+      [LINE_MAY_BEGIN] = ": no line is taken off, as it may begin in the days compared and would "
+                         "take off with it what is asked.",
+      [STEP_MAY_LIE] = ": no line is taken off, as it changed in a step, which may lie in the days "
+                       "compared."};
+  const bt_unit_drift *all = on->one->unit->drift;
+  const bt_event *event = &on->one->unit->history.events[first];
+  for (no_row reason = LINE_MAY_BEGIN; reason < NO_ROWS; reason++) {
+    bt_text words = {0};
+    for (size_t i = 0; i < all->n; i++) {
+      const bt_event_effect *effect = report_case_effect(on->one, &all->drift[i], first);
+      if (effect != NULL && why_no_row(&all->drift[i], event, effect) == reason)
+        bt_text_format(&words, "%s%s", bt_text_empty(&words) ? "" : ", ",
+                       all->drift[i].study->quantity.title);
+    }
+    if (!bt_text_empty(&words)) {
+      bt_text_add(&words, why[reason]);
+      report_case_paragraph(on, BT_STYLE_CAPTION, BT_INK_SOFT, bt_text_get(&words));
+    }
+    report_text_end(on->builder, &words);
+  }
 }
 
 static const char *why_none(bt_event_kind kind) {
@@ -129,8 +181,9 @@ static void one_day(case_pages *on, size_t first) {
       report_case_row(on, at, heads, COLUMNS, BT_STYLE_TABLE_HEAD, BT_INK_SOFT);
     comparison_row(on, &all->drift[i], &effect->about);
     if (effect->beyond.given)
-      beyond_row(on, &all->drift[i], &effect->beyond);
+      beyond_row(on, &all->drift[i], effect);
   }
+  rows_left_out(on, first);
   if (rows == 0)
     report_case_paragraph(on, BT_STYLE_TABLE, BT_INK_TEXT,
                           why_none(on->one->unit->history.events[first].kind));
@@ -210,7 +263,8 @@ void report_case_events(case_pages *on) {
       "of the last 8 before; as left: of the first 8 after. The spread’s interval is of the ratio of "
       "the variances (F). Each p is of this single look. A line that falls or rises goes on over "
       "an event and makes a difference by itself: after all dates of its onset it is taken off in a "
-      "row of its own, and while the line goes on that row counts, not the one above it. Each row "
+      "row of its own, and while the line goes on that row counts, not the one above it; where it "
+      "is not, a sentence says why. Each row "
       "is one look of many: p 0.01 or more beside an interval without 0 is perhaps a difference. "
       "Of before the days of this case: the last change of the meter, the last recalibration, and "
       "what lies inside the dates of a change.");

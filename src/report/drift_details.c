@@ -37,15 +37,19 @@ static void add_counts(const bt_comparison *beyond, bt_text *out) {
     bt_text_add(out, ": perhaps a difference; a single look does not settle it");
 }
 
-static void add_beyond(const bt_drift *drift, const bt_comparison *beyond, bt_text *out) {
+static void add_beyond(const bt_drift *drift, const bt_event_effect *effect, bt_text *out) {
+  const bt_comparison *beyond = &effect->beyond;
   char p[REPORT_NUMBER_TEXT];
   if (!beyond->given)
     return;
-  bt_text_add(out, "; the fitted line, which falls or rises all the while, taken off: ");
+  bt_text_add(out, effect->moved ? "; the line fitted up to it, carried on over it, taken off: "
+                                 : "; the fitted line, which falls or rises all the while, taken "
+                                   "off: ");
   report_drift_rate(drift, beyond->difference, beyond->low, beyond->high, "", 1, out);
   if (beyond->has_interval)
     bt_text_format(out, ", %s", report_p(beyond->p, p));
-  add_counts(beyond, out);
+  if (!effect->moved) /* else the line ended with it */
+    add_counts(beyond, out);
 }
 
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
@@ -64,7 +68,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
                             : about->difference < 0   ? "lower after it; "
                                                       : "higher after it; ");
       add_comparison(drift, about, &words);
-      add_beyond(drift, &drift->events[i].beyond, &words);
+      add_beyond(drift, &drift->events[i], &words);
     }
     report_drift_answer(out, "    ", &words);
   }

@@ -11,7 +11,9 @@
  * R3 An event with under 4 values after it can't be told yet: the window goes on over it.
  * R4 A slope that goes on over an event makes a difference by itself. Of an event after all the
  *    dates of a hinge's onset the values less its fitted line are compared as well; where the onset
- *    may lie after the event, such a comparison would take off what it asks about. */
+ *    may lie after the event, such a comparison would take off what it asks about.
+ * R5 The same of a hinge that is told up to the event that began the window: of that event, and of
+ *    those that it went on over before. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -131,22 +133,32 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
   return status;
 }
 
-/* R4 */
-bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) {
+/* R4: of events after all dates of the onset, up to the day `last`. */
+static bt_status take_off(const drift_unit *of, bt_drift *drift, const bt_moved *moved,
+                          const bt_hinge *hinge, int64_t last, bt_error *error) {
   const bt_history *history = &of->unit->history;
-  const bt_hinge *hinge = &drift->change.hinge;
-  if (!drift->moved.changed || drift->moved.kind != BT_CHANGE_HINGE)
+  if (!moved->changed || moved->kind != BT_CHANGE_HINGE)
     return BT_OK;
   bt_status status = BT_OK;
   for (size_t e = 0; e < drift->events_n && status == BT_OK; e++) {
     bt_event_effect *effect = &drift->events[e];
-    double day = drift_day(history->events[effect->event].time), before, after;
-    if (day <= drift->moved.to)
+    bt_time time = history->events[effect->event].time;
+    double day = drift_day(time), before, after;
+    if (day <= moved->to || bt_day_of(time) > last)
       continue;
     neighbours(history, effect->event, &before, &after);
     status = less_slope(drift, hinge, day, before, after, &effect->beyond, error);
   }
   return status;
+}
+
+bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  return take_off(of, drift, &drift->moved, &drift->change.hinge, INT64_MAX, error);
+}
+
+bt_status study_drift_beyond_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  return take_off(of, drift, &drift->before.moved, &drift->before.change.hinge,
+                  bt_day_of(drift->window.from), error);
 }
 
 bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind) {

@@ -191,6 +191,8 @@ static bt_status look(const drift_unit *of, const bt_study *study, bt_drift *dri
   if (status != BT_OK)
     return status;
   status = study_drift_before(of, drift, error);
+  if (status == BT_OK)
+    status = study_drift_beyond_before(of, drift, error);
   if (status != BT_OK)
     return status;
   study_drift_values_cut(&drift->values, drift_day(drift->window.from));

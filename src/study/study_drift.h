@@ -35,6 +35,9 @@ void study_drift_left_out(const bt_study *study, bt_drift *drift);
 bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
 /* Once the change is known: what is left of their effects when its line is taken off. */
 bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *error) BT_MUST_CHECK;
+/* The same of a change that is told up to the window, while all values are there. */
+bt_status study_drift_beyond_before(const drift_unit *of, bt_drift *drift,
+                                    bt_error *error) BT_MUST_CHECK;
 /* The effect of the last event of that kind inside the window; zeroed where there is none. */
 bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind);
 

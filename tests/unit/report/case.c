@@ -13,6 +13,8 @@ typedef struct case_plan {
   bool unaged;          /* three points of the baseline lack a fill age */
   bool alone, forecast; /* nothing on a side of an event; of a drift that goes on */
   bool back, earlier;   /* an event of the span, or of before it, brought a change back */
+  bool begins_there;    /* the dates of the change hold the events; else it began long before */
+  bool line_off;        /* the fitted line was taken off what the events made */
   bool failed, cut;     /* the first check is outside tolerance; and lies before the span */
   bool one_day;         /* the last event is of the day of the one before */
   int self_test; /* 1: that of the last check but one failed; 2: and the next is a repeat at once;
@@ -89,6 +91,12 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
                                     .threshold_high = 60};
     if (!plan->alone)
       add_effects(unit, drift);
+    if (plan->begins_there) {
+      drift->moved.from = (double)bt_day_of(unit->history.events[0].time);
+      drift->moved.to = drift->moved.from + 400;
+    }
+    for (size_t e = 0; e < drift->events_n && plan->line_off; e++)
+      drift->events[e].beyond = drift->events[e].about;
     drift->before.changed = plan->back || plan->earlier;
     drift->before.moved.sign = -1;
     drift->before.change = (bt_change){.from = 20453, .to = 20552};
@@ -452,4 +460,26 @@ Test(case_pages, what_lies_behind_limits_stands_under_the_method) {
   size_t rest = page_of(&document, "Pulse-energy ratio. ");
   cr_expect(chart > 0 && rest > chart, "%zu %zu", chart, rest);
   bt_document_free(&document);
+}
+
+/* The page promises a row with the line taken off: where there is none it says why. */
+Test(case_pages, why_a_line_is_not_taken_off_is_said) {
+  for (int k = 0; k < 8; k++) {
+    const case_plan plan = {.events = 2,
+                            .changed = true,
+                            .begins_there = (k & 1) != 0,
+                            .step = (k & 2) != 0,
+                            .line_off = (k & 4) != 0};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    bool none = plan.begins_there && !plan.line_off;
+    cr_expect(says(&document, "where it is not, a sentence says why"));
+    cr_expect_eq(says(&document, "its fitted line"), plan.line_off, "%d", k);
+    cr_expect_eq(says(&document, "Pulse-energy ratio: no line is taken off, as it may begin in the "
+                                 "days compared"),
+                 none && !plan.step, "%d", k);
+    cr_expect_eq(
+        says(&document, "Pulse-energy ratio: no line is taken off, as it changed in a step"),
+        none && plan.step, "%d", k);
+    bt_document_free(&document);
+  }
 }

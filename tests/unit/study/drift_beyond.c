@@ -33,16 +33,20 @@ static bt_unit_study *look(made_ledger *made, double gain, bool as_step) {
   return unit;
 }
 
-/* By a plain loop: 20 values on each side of the bottle, less the fitted line. */
-static double left_of(const bt_drift *drift) {
+/* By a plain loop: 20 values on each side of an event of that day, less that line. */
+static double left_at(const bt_drift *drift, const bt_hinge *hinge, int event) {
   double sum[2] = {0};
-  for (int day = BOTTLE - 20; day < BOTTLE + 20; day++) {
+  for (int day = event - 20; day < event + 20; day++) {
     size_t p = (size_t)day;
     double at = (double)made_time(day, 8, 0) / (double)BT_DAY;
-    double line = drift->change.hinge.per_day * fmax(0, at - drift->change.hinge.day);
-    sum[day >= BOTTLE] += drift->study->points.value[p] - line;
+    double line = hinge->per_day * fmax(0, at - hinge->day);
+    sum[day >= event] += drift->study->points.value[p] - line;
   }
   return (sum[1] - sum[0]) / 20;
+}
+
+static double left_of(const bt_drift *drift) {
+  return left_at(drift, &drift->change.hinge, BOTTLE);
 }
 
 /* A gain that the fall hides: the means alone say the opposite. */
@@ -119,4 +123,40 @@ Test(drift_beyond, an_event_in_the_midst_of_a_drift_does_not_hide_it) {
     bt_unit_study_free(unit);
     made_end(&made);
   }
+}
+
+/* A line that is told up to the event which ended it is taken off there as well, and of what it
+ * went on over before that (R5). */
+Test(drift_beyond, a_line_up_to_an_event_is_taken_off_too) {
+  enum { BEGINS = 100, MOVED_BY = 160, BACK = 200 };
+  uint64_t state = 5;
+  made_ledger made;
+  made_begin(&made);
+  made_event(&made, made_time(MOVED_BY, 7, 0), BT_EVENT_MOVED);
+  made_event(&made, made_time(BACK, 7, 0), BT_EVENT_RECALIBRATION);
+  for (int day = 0; day < 240; day++) {
+    double lost = day < BEGINS || day >= BACK ? 0 : 0.0004 * (day - BEGINS);
+    made_check(&made, made_time(day, 8, 0), BT_READING_TARGET_MJ, 1, BT_READING_ENERGY_MJ,
+               1 - lost + 0.003 * made_normal(&state));
+  }
+  made_finish(&made);
+  bt_drift_request request = {0};
+  bt_unit_study *unit = made_study(&made, (bt_study_request){.characteristic = BT_ENERGY_RATIO});
+  cr_assert_eq(bt_study_drift(made.ledger, &request, unit, &error), BT_OK, "%s", error.text);
+  const bt_drift *drift = &unit->drift->drift[0];
+  cr_assert_eq(drift->events_n, 2);
+  cr_assert(drift->before.changed && !drift->moved.changed);
+  const int days[] = {MOVED_BY, BACK};
+  for (size_t e = 0; e < 2; e++) {
+    const bt_event_effect *effect = &drift->events[e];
+    cr_assert(effect->beyond.given, "%zu", e);
+    cr_expect_float_eq(effect->beyond.difference,
+                       left_at(drift, &drift->before.change.hinge, days[e]), 1e-12);
+    cr_expect_eq(effect->beyond.p < 0.01, e == 1, "%zu: %g", e, effect->beyond.p);
+    cr_expect_eq(effect->moved, e == 1);
+  }
+  cr_expect_gt(drift->events[1].beyond.difference, drift->events[1].about.difference,
+               "the line would have gone on");
+  bt_unit_study_free(unit);
+  made_end(&made);
 }
