@@ -30,6 +30,10 @@ typedef struct bt_report_request {
 #define BT_REPORT_SUBJECT "Calibration history, monthly report"
 #define BT_REPORT_DRAFT   "DRAFT, not issued"
 
+/* The restart of the CUSUM that ended an episode which is past: its sum was past its limit to the
+ * last point before. NULL: its readings did, or it is open. Borrowed from the study. */
+const bt_restart *bt_report_ended_by(const bt_study *of, const bt_episode *episode);
+
 /* The monthly PDF of one unit: a summary page, then a page for each characteristic. */
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document,

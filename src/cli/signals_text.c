@@ -1,6 +1,8 @@
 /* Episodes as `signals` prints them: two lines each, with what people concluded under it. */
 #include "signals.h"
 
+#include "beamtally/report.h"
+
 #include <string.h>
 
 enum { LINE = 80, RULES_AT = 52, WORDS_AT = 12 };
@@ -84,6 +86,22 @@ static void add_open(const bt_study *of, const bt_episode *episode, bt_text *out
                    now < episode->strength ? " (alarm earlier)" : "");
 }
 
+/* Not as if it had been cured. */
+static void add_ended(const bt_study *of, const bt_episode *episode, bt_text *out) {
+  const bt_restart *by = bt_report_ended_by(of, episode);
+  bt_text words = {0};
+  char at[BT_TIME_TEXT];
+  if (by == NULL)
+    return;
+  bt_text_format(&words, "ended by the CUSUM's restart %s %s (%s), not by readings",
+                 by->ended ? "after" : "of", bt_time_day_iso(by->at, at),
+                 by->resolved ? "asked for with a disposition" : bt_event_words(by->kind));
+  bt_text_format(out, "%*s", WORDS_AT, "");
+  add_wrapped(out, WORDS_AT, bt_text_get(&words));
+  out->failed = out->failed || words.failed;
+  bt_text_free(&words);
+}
+
 void signals_add_episode(const bt_study *of, const bt_episode *episode, bt_text *out) {
   char first[BT_TIME_TEXT], last[BT_TIME_TEXT];
   const bt_disposition *disposition = signals_disposition(of, episode);
@@ -102,6 +120,7 @@ void signals_add_episode(const bt_study *of, const bt_episode *episode, bt_text 
     add_earlier(of, episode, out);
   } else
     bt_text_add(out, "; undecided\n");
+  add_ended(of, episode, out);
   out->failed = out->failed || rules.failed;
   bt_text_free(&rules);
 }

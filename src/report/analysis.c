@@ -6,7 +6,7 @@
 
 static void add_facts(const bt_study *of, bt_text *out) {
   report_facts facts = {0};
-  report_dates(of, NULL, &facts);
+  report_dates(of, NULL, 0, &facts);
   report_facts_collect(of, false, &facts);
   bt_text_add(out, "\nIn numbers\n");
   for (size_t i = 0; i < facts.n; i++) {

@@ -15,12 +15,16 @@ static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *w
                    report_short_period(points->at[alarms.first], points->at[alarms.last], day));
   if (report_is_one_reading(of, episode))
     bt_text_add(words, ", all from its first reading, which the CUSUM carries on");
-  if (episode->signals == alarms.n)
-    return;
-  bt_text_add(words, ", and ");
-  report_count(words, episode->signals - alarms.n, "notice", "notices");
-  bt_text_format(words, ", all within %s",
-                 report_short_period(points->at[episode->first], points->at[episode->last], day));
+  if (episode->signals > alarms.n) {
+    bt_text_add(words, ", and ");
+    report_count(words, episode->signals - alarms.n, "notice", "notices");
+    bt_text_format(words, ", all within %s",
+                   report_short_period(points->at[episode->first], points->at[episode->last], day));
+  }
+  if (bt_report_ended_by(of, episode) != NULL) {
+    bt_text_add(words, ", ");
+    (void)report_add_ended(of, episode, false, words);
+  }
 }
 
 /* Alarms that are past, or of the span's end, each with its time. */

@@ -137,7 +137,10 @@ static void mark_legend(const report_chart *chart, bt_text *out) {
   if (chart->retests || chart->aged || chart->other_target)
     bt_text_format(out, "Rings: %s%s%s%s%s. ", chart->retests ? "a retest" : "",
                    chart->retests && chart->aged ? ", or " : "",
-                   chart->aged ? "a fill age unknown or too old" : "",
+                   !chart->aged ? ""
+                   : chart->moved_too_far
+                       ? "gas of unknown age, or too old to be judged or rightly moved"
+                       : "gas of unknown age, or too old to be judged",
                    chart->other_target && (chart->retests || chart->aged) ? ", or " : "",
                    chart->other_target ? "another target energy" : "");
   if (chart->crosses)
@@ -163,7 +166,8 @@ void report_legend(const report_chart *chart, bt_text *out) {
   if (any_zones(chart))
     bt_text_add(out, "Zones: 1, 2, 3σ. ");
   if (chart->restarts)
-    bt_text_add(out, "Broken upright: the CUSUM restarted. ");
+    bt_text_format(out, "Broken upright: %s restarted, no repair. ",
+                   chart->ewma ? "CUSUM and EWMA" : "the CUSUM");
   if (chart->baseline)
     bt_text_add(out, chart->cusum_later ? "Tinted: the baseline; the CUSUM starts after it. "
                                         : "Tinted: the baseline. ");

@@ -86,11 +86,12 @@ static double dot_size(const report_chart *chart) {
 
 static void draw_points(report_chart *chart, bt_pane *pane) {
   const bt_study *of = chart->of;
-  size_t rings = 0, others = 0, crosses = 0, n = chart->last - chart->first;
+  size_t rings = 0, others = 0, old = 0, crosses = 0, n = chart->last - chart->first;
   double size = dot_size(chart);
   for (size_t i = chart->first; i < chart->last; i++) {
     rings += is_ring(of, i);
     others += (of->points.flags[i] & BT_POINT_OTHER_TARGET) != 0;
+    old += (of->points.flags[i] & BT_POINT_TOO_OLD) != 0;
     crosses += (of->points.flags[i] & BT_POINT_SCREENED) != 0;
   }
   if (size > 0 && n > rings) {
@@ -113,6 +114,7 @@ static void draw_points(report_chart *chart, bt_pane *pane) {
       report_marks_add(cross, report_days(of->points.at[i]),
                        report_shown_at(pane, of->points.value[i]));
   chart->aged |= rings > others;
+  chart->moved_too_far |= of->adjusted && old > 0;
   chart->other_target |= others > 0;
   chart->crosses |= crosses > 0;
 }

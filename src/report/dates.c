@@ -32,17 +32,18 @@ const bt_excursion *report_excursion_of(const bt_study *of, const bt_episode *ep
   return NULL;
 }
 
-static void of_episode(const bt_study *of, const bt_episode *episode, const char *side,
-                       report_facts *facts) {
+static void of_episode(const bt_study *of, const bt_episode *episode, bt_time from,
+                       const char *side, report_facts *facts) {
   const bt_time *at = of->points.at;
   const bt_excursion *excursion = report_excursion_of(of, episode);
   char date[REPORT_DATE_TEXT];
   report_alarms alarms = report_alarms_of(of, episode);
   if (excursion != NULL)
     add(facts, "CUSUM run began", side, report_short_date(at[excursion->run_began], date));
-  if (alarms.first != episode->first) /* a notice of the same run before it is of another episode */
-    add(facts, "First notice", side, report_short_date(at[episode->first], date));
-  add(facts, "Episode opened", side, report_short_date(at[episode->first], date));
+  if (excursion != NULL && excursion->signal < episode->first) /* not the first of this one */
+    add(facts, "Signal, earlier episode", side, report_short_date(at[excursion->signal], date));
+  add(facts, at[episode->first] < from ? "Episode opened, before these days" : "Episode opened",
+      side, report_short_date(at[episode->first], date));
   if (alarms.first != BT_NONE)
     add(facts, "First alarm", side, report_short_date(at[alarms.first], date));
   if (alarms.n > 1)
@@ -51,13 +52,13 @@ static void of_episode(const bt_study *of, const bt_episode *episode, const char
     add(facts, "Last notice", side, report_short_date(at[episode->last], date));
 }
 
-void report_dates(const bt_study *of, const bt_drift *drift, report_facts *facts) {
+void report_dates(const bt_study *of, const bt_drift *drift, bt_time from, report_facts *facts) {
   const bt_episode *low = report_open_on(of, BT_LOW), *high = report_open_on(of, BT_HIGH);
   bool both = low != NULL && high != NULL;
   if (drift != NULL && report_drift_is_changed(drift))
     of_change(&drift->change, facts);
   if (low != NULL)
-    of_episode(of, low, both ? ", low" : "", facts);
+    of_episode(of, low, from, both ? ", low" : "", facts);
   if (high != NULL)
-    of_episode(of, high, both ? ", high" : "", facts);
+    of_episode(of, high, from, both ? ", high" : "", facts);
 }

@@ -2,6 +2,8 @@
  * that ended. */
 #include "report_next.h"
 
+#include "beamtally/report.h"
+
 /* The worst open episode that nobody has concluded anything of, the newest among equals; and how
  * many there are. */
 static const bt_episode *undecided(const bt_unit_study *unit, const bt_study **whose, size_t *n) {
@@ -107,8 +109,10 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
   if (episode == NULL)
     return;
   if (brief) {
-    bt_text_format(out, "Responsible person: write down what the alarm %s of %s that ended was",
-                   episode->id, of->quantity.title);
+    bt_text_format(out, "Responsible person: write down what the alarm %s of %s that ended%s was",
+                   episode->id, of->quantity.title,
+                   bt_report_ended_by(of, episode) != NULL ? " by a restart, not by readings,"
+                                                           : "");
     add_others(n, out);
     bt_text_add(out, ".");
     return;
@@ -118,6 +122,10 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
       out, "Responsible person: write down what the alarm of %s was that has ended (%s side, %s, ",
       of->quantity.title, report_side_word(episode->side), period);
   report_count(out, report_alarms_of(of, episode).n, "alarm point", "alarm points");
+  if (bt_report_ended_by(of, episode) != NULL) {
+    bt_text_add(out, "; ");
+    (void)report_add_ended(of, episode, false, out);
+  }
   bt_text_format(out, "): “beamtally resolve %s --cause TEXT --action TEXT --by NAME”.",
                  episode->id);
   if (n > 1) {

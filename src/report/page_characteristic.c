@@ -150,11 +150,11 @@ bool report_has_chart_page(const bt_study *of, const bt_report_request *request)
 
 /* None beside a chart about some days of the past, whose sentences speak of those days alone. */
 static void collect_dates(const bt_unit_study *unit, const bt_study *of, report_speaks speaks,
-                          report_facts *dates) {
+                          bt_time from, report_facts *dates) {
   const bt_drift *drift =
       unit->drift != NULL ? bt_unit_drift_of(unit->drift, of->characteristic) : NULL;
   if (speaks != REPORT_SPEAKS_OF_DAYS)
-    report_dates(of, drift, dates);
+    report_dates(of, drift, from, dates);
 }
 
 void report_characteristic_page(report_builder *builder, const bt_unit_study *unit,
@@ -162,7 +162,7 @@ void report_characteristic_page(report_builder *builder, const bt_unit_study *un
                                 report_speaks speaks) {
   char name[REPORT_NAME];
   report_facts dates = {0};
-  collect_dates(unit, of, speaks, &dates);
+  collect_dates(unit, of, speaks, request->from, &dates);
   report_page(builder, of->quantity.title, report_page_name(of, name));
   report_frame frame = report_frame_of(builder);
   double under_banner =

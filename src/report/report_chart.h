@@ -41,6 +41,7 @@ typedef struct report_chart {
   bool beyond_limit, beyond_alarm, alarm_limits, ewma, within, lane_alarms, within_beyond;
   bool outside_tolerance, retests, aged, other_target, crosses, raw, repeats, crowd, baseline,
       restarts;
+  bool moved_too_far; /* a ring of `aged` is moved by an age that no slope is known for */
   bool lane_marks, lane_gaps, lane_aside; /* hatched for want of checks, of a rule that judges */
   double lane_longest;                    /* days without a check that are no gap yet */
   bool fills, fills_too_many;

@@ -22,7 +22,8 @@ void report_facts_free(report_facts *facts);
 void report_facts_collect(const bt_study *of, bool on_page, report_facts *facts);
 void report_capability_facts(const bt_study *of, bool on_page, report_facts *facts);
 /* Day of each thing that happened to a change (`drift`, or NULL) and to open episodes, a row each;
- * none where nothing changed and nothing is open. */
-void report_dates(const bt_study *of, const bt_drift *drift, report_facts *facts);
+ * none where nothing changed and nothing is open. An episode that opened before `from`, the first
+ * day shown, is said to have; 0: all days are. */
+void report_dates(const bt_study *of, const bt_drift *drift, bt_time from, report_facts *facts);
 
 #endif

@@ -35,8 +35,10 @@ static void first_sentence(const bt_study *of, report_words *words) {
   report_text_pass(&size, &words->text);
 }
 
-static void open_sentence(const bt_study *of, const bt_episode *episode, report_words *words) {
+static void open_sentence(const bt_study *of, const bt_episode *episode, bt_time from,
+                          report_words *words) {
   bt_text rules = {0};
+  char date[REPORT_DATE_TEXT];
   report_rule_names(of, episode->rules, &rules);
   report_words_add(words, "Signals on the %s side: %s, ", report_side_word(episode->side),
                    bt_text_get(&rules));
@@ -45,6 +47,9 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   else
     report_words_add(words, "at %zu points", episode->signals);
   report_episode_strengths(of, episode, &words->text);
+  if (of->points.at[episode->first] < from)
+    report_words_add(words, ", the first of them before the days shown, on %s",
+                     report_short_date(of->points.at[episode->first], date));
   report_words_add(words, ".");
   bt_text state = {0};
   report_episode_state(of, episode, &state);
@@ -53,14 +58,25 @@ static void open_sentence(const bt_study *of, const bt_episode *episode, report_
   report_text_pass(&rules, &words->text);
 }
 
-static void run_sentence(const bt_study *of, const bt_excursion *excursion, report_words *words) {
+/* Its run may have signalled in an episode before: its first signal is another day than the first
+ * of this one. */
+static void run_sentence(const bt_study *of, const bt_episode *episode,
+                         const bt_excursion *excursion, report_words *words) {
   char date[REPORT_DATE_TEXT];
   bt_text size = {0};
   report_add_size(of, excursion->size, &size);
   report_words_next(words);
-  report_words_add(
-      words, "At its first signal, on %s, the CUSUM put the mean shift of its run at about %s.",
-      report_short_date(of->points.at[excursion->signal], date), bt_text_get(&size));
+  (void)report_short_date(of->points.at[excursion->signal], date);
+  if (excursion->signal < episode->first)
+    report_words_add(words,
+                     "The run of its CUSUM signalled before this episode as well, first on %s, and "
+                     "then put its mean shift at about %s.",
+                     date, bt_text_get(&size));
+  else
+    report_words_add(words,
+                     "At the CUSUM’s first signal in it, on %s, this put the mean shift of its run "
+                     "at about %s.",
+                     date, bt_text_get(&size));
   report_text_pass(&size, &words->text);
 }
 
@@ -84,6 +100,26 @@ static shown_counts count_shown(const bt_study *of, bt_time from, bt_time to) {
       counts.newest = i;
   }
   return counts;
+}
+
+/* Where the newest signals of a side ended in the span without the readings: then also where these
+ * lie now. */
+static void ended_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
+  bool any = false;
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *newest = report_newest_of(of, side);
+    bt_text ended = {0};
+    if (newest != NULL && of->points.at[newest->last] >= from && of->points.at[newest->last] < to &&
+        report_add_ended(of, newest, false, &ended)) {
+      report_words_next(words);
+      report_words_add(words, "The newest signals on the %s side %s.", report_side_word(side),
+                       bt_text_get(&ended));
+      any = true;
+    }
+    report_text_pass(&ended, &words->text);
+  }
+  if (any)
+    recent_sentence(of, words);
 }
 
 /* No episode is open: what the lane of the shown span holds all the same. */
@@ -136,10 +172,10 @@ static void other_sentence(const bt_study *of, bt_time from, bt_time to, report_
   report_words_next(words);
   (void)report_short_date(of->points.at[newest], date);
   if (n == 1)
-    report_words_add(words, "One other signal in the span shown, on %s.", date);
+    report_words_add(words, "One signal of another episode in the span shown, on %s.", date);
   else
-    report_words_add(words, "Other signals in the span shown: %zu points, the last on %s.", n,
-                     date);
+    report_words_add(
+        words, "Signals of other episodes in the span shown: %zu points, the last on %s.", n, date);
 }
 
 static void jump_sentence(const bt_study *of, bt_time from, bt_time to, report_words *words) {
@@ -162,16 +198,18 @@ static void control_sentences(const bt_study *of, const shown_counts *counts, bt
     if (open)
       report_words_next(words);
     open = true;
-    open_sentence(of, episode, words);
+    open_sentence(of, episode, from, words);
     const bt_excursion *excursion = report_excursion_of(of, episode);
     if (excursion != NULL)
-      run_sentence(of, excursion, words);
+      run_sentence(of, episode, excursion, words);
   }
   if (open) {
     recent_sentence(of, words);
     other_sentence(of, from, to, words);
-  } else
+  } else {
     quiet_sentence(of, counts, from, to, words);
+    ended_sentence(of, from, to, words);
+  }
   jump_sentence(of, from, to, words);
   first_sentence(of, words);
   report_other_target_sentence(of, words);

@@ -62,6 +62,20 @@ static void add_retest(const bt_study *of, bt_text *out) {
     report_retest_told(of, out);
 }
 
+/* An alarm that is past, for as long as its step asks what it was, where its readings did not end
+ * it. */
+static void add_ended(const bt_unit_study *unit, const bt_study *of, bt_text *words) {
+  for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
+    const bt_episode *newest = report_newest_of(of, side);
+    if (newest == NULL || newest->strength != BT_ALARM ||
+        of->points.at[newest->last] < report_asks_since(unit) ||
+        bt_report_ended_by(of, newest) == NULL)
+      continue;
+    bt_text_format(words, "; its last %s alarm ", report_side_word(side));
+    (void)report_add_ended(of, newest, false, words);
+  }
+}
+
 static void add_study(const bt_unit_study *unit, const bt_study *of, size_t *plain, bt_text *out) {
   bt_text words = {0};
   add_title(of->quantity.title, out);
@@ -81,6 +95,7 @@ static void add_study(const bt_unit_study *unit, const bt_study *of, size_t *pla
     }
     bt_text_add(&words, "; ");
     report_control_state(of, true, &words);
+    add_ended(unit, of, &words);
     if (report_is_shaky(of))
       bt_text_add(&words, "; its limits are provisional, from days that drift themselves");
   }

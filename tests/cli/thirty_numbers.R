@@ -169,7 +169,7 @@ now <- low_side(fluence, fluence_base, "Suite North")
 page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
 said("north", page, "at %d points (", now$n) # 9
-said("north", page, "At its first signal, on %s", day(now$signalled))
+said("north", page, "At the CUSUM’s first signal in it, on %s", day(now$signalled))
 said("north", page, "put the mean shift of its run at about %.2f mJ/cm²", now$size) # 10
 said("case", page, "UCL %.2f", fluence_base$centre + 3 * fluence_base$sigma) # 11
 

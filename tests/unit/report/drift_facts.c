@@ -64,7 +64,7 @@ Test(drift_facts, of_a_change_of_a_step_and_of_none) {
 
 static report_facts dates_of(const bt_study *of, const bt_drift *drift) {
   report_facts facts = {0};
-  report_dates(of, drift, &facts);
+  report_dates(of, drift, 0, &facts);
   cr_assert_not(facts.failed);
   return facts;
 }
@@ -106,7 +106,6 @@ Test(dates, of_a_change_and_of_an_open_episode) {
 
   open_low(of);
   facts = dates_of(of, NULL);
-  cr_expect(has_fact(&facts, "First notice", day_of(of, 10, date)));
   cr_expect(has_fact(&facts, "Episode opened", day_of(of, 10, date)));
   cr_expect(has_fact(&facts, "First alarm", day_of(of, 5, date)));
   cr_expect(has_fact(&facts, "Last alarm", day_of(of, 3, date)));
@@ -122,12 +121,22 @@ Test(dates, of_a_change_and_of_an_open_episode) {
   of->cusum.excursions[0] = run;
   of->cusum.excursions_n = 1;
   facts = dates_of(of, NULL);
-  cr_expect(has_fact(&facts, "First notice", day_of(of, 10, date)), "that of this episode");
+  cr_expect(has_fact(&facts, "Episode opened", day_of(of, 10, date)), "that of this episode");
+  cr_expect(has_fact(&facts, "Signal, earlier episode", day_of(of, 30, date)));
+  report_facts_free(&facts);
+
+  of->cusum.excursions[0].signal = of->points.n - 9; /* that of this one is told in a sentence */
+  facts = dates_of(of, NULL);
+  cr_expect_not(has_fact(&facts, "Signal, earlier episode", ""));
+  report_facts_free(&facts);
+
+  report_dates(of, NULL, of->points.at[of->points.n - 9], &facts);
+  cr_expect(has_fact(&facts, "Episode opened, before these days", day_of(of, 10, date)));
   report_facts_free(&facts);
 
   of->rules[BT_LOW][of->points.n - 10] |= BT_ALARM_LIMIT;
   facts = dates_of(of, NULL);
-  cr_expect_not(has_fact(&facts, "First notice", ""));
+  cr_expect(has_fact(&facts, "Episode opened", day_of(of, 10, date)));
   cr_expect(has_fact(&facts, "First alarm", day_of(of, 10, date)));
   report_facts_free(&facts);
   bt_unit_study_free(unit);

@@ -96,9 +96,44 @@ Test(legend, rings_are_what_was_drawn_as_rings) {
     plan.unknown_age = kind != 0 ? 140 : 0;
     bt_unit_study *unit = fixture_make(&plan, &request);
     bt_text said = said_of_one(unit, unit->studies[0], &request);
-    said_is(&said, kind == 0   ? "Rings: a retest. "
-                   : kind == 1 ? "Rings: a fill age unknown or too old. "
-                               : "Rings: a retest, or a fill age unknown or too old. ");
+    said_is(&said, kind == 0 ? "Rings: a retest. "
+                   : kind == 1
+                       ? "Rings: gas of unknown age, or too old to be judged. "
+                       : "Rings: a retest, or gas of unknown age, or too old to be judged. ");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* A slope that is carried on to an age that nobody knows it for may put a good reading at the
+ * tolerance's line. */
+Test(legend, a_ring_that_is_moved_too_far_is_told) {
+  for (int adjusted = 0; adjusted < 2; adjusted++) {
+    bt_report_request request;
+    fixture_plan plan = fixture_usual();
+    plan.adjusted = adjusted;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    of->points.flags[of->points.n - 1] |= BT_POINT_TOO_OLD;
+    bt_text said = said_of_one(unit, of, &request);
+    said_is(&said, adjusted
+                       ? "Rings: gas of unknown age, or too old to be judged or rightly moved. "
+                       : "Rings: gas of unknown age, or too old to be judged. ");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The EWMA jumps to the centre at a restart, as if something had been repaired. */
+Test(legend, a_restart_is_no_repair) {
+  for (int restarted = 0; restarted < 2; restarted++) {
+    bt_report_request request;
+    fixture_plan plan = fixture_usual();
+    plan.restarted = restarted;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_text said = said_of_one(unit, unit->studies[0], &request);
+    cr_expect_eq(said_times(&said, "Broken upright: CUSUM and EWMA restarted, no repair."),
+                 restarted ? 1 : 0);
     bt_text_free(&said);
     bt_unit_study_free(unit);
   }

@@ -1,0 +1,43 @@
+/* Signals that ended as the CUSUM began anew: its sum was past its limit to the last point before
+ * an event that restarts it, and the episode has no later point. What was done may be about
+ * something else, so that nothing of it says that the readings went back.
+ *
+ * R1 Of an episode that is past, whose last point signals by the CUSUM.
+ * R2 The restart lies between that point and the next one that is judged. */
+#include "report_episodes.h"
+
+#include "beamtally/report.h"
+
+const bt_restart *bt_report_ended_by(const bt_study *of, const bt_episode *episode) {
+  bt_rules last = of->rules[episode->side][episode->last];
+  size_t next = episode->last + 1;
+  if (bt_study_is_open(of, episode) || (last & (BT_CUSUM_SIGNAL | BT_ALARM_CUSUM)) == 0) /* R1 */
+    return NULL;
+  while (next < of->points.n && of->judged[next] != 1)
+    next++;
+  for (size_t r = 0; r < of->cusum.restarts_n; r++) /* R2 */
+    if (of->cusum.restarts[r].point > episode->last && of->cusum.restarts[r].point <= next)
+      return &of->cusum.restarts[r];
+  return NULL;
+}
+
+bool report_add_ended(const bt_study *of, const bt_episode *episode, bool brief, bt_text *out) {
+  const bt_restart *by = bt_report_ended_by(of, episode);
+  char date[REPORT_DATE_TEXT];
+  if (by == NULL)
+    return false;
+  bt_text_format(out, "ended by the CUSUM’s restart %s %s", by->ended ? "after" : "of",
+                 report_short_date(by->at, date));
+  if (!brief)
+    bt_text_format(out, " (%s)",
+                   by->resolved ? "asked for with a disposition" : bt_event_words(by->kind));
+  bt_text_add(out, ", not by readings");
+  return true;
+}
+
+const bt_episode *report_newest_of(const bt_study *of, bt_side side) {
+  for (size_t e = of->episodes_n; e > 0; e--)
+    if (of->episodes[e - 1].side == side)
+      return &of->episodes[e - 1];
+  return NULL;
+}
