@@ -54,6 +54,15 @@ static void uncertainty_sentence(const bt_study *of, const bt_segment *segment,
                    report_number(found->lcl_high, decimals, d));
 }
 
+/* What a point of T² is, which no unit says. */
+static void vector_sentence(const bt_study *of, report_words *words) {
+  if (of->characteristic != BT_TRACKER_VECTOR)
+    return;
+  report_words_next(words);
+  report_words_add(words, "T² tells how far an offset lies from its usual place, x and y taken "
+                          "together and measured by their usual scatter; it has no unit.");
+}
+
 /* What a point of the radius is, and its limit. */
 static void radius_sentence(const bt_study *of, const bt_segment *segment, report_words *words) {
   if (of->characteristic != BT_TRACKER_RADIAL || segment->radial.n == 0)
@@ -244,6 +253,7 @@ void report_basis(const bt_study *of, report_words *words) {
   limits_sentence(segment, words);
   uncertainty_sentence(of, segment, words);
   radius_sentence(of, segment, words);
+  vector_sentence(of, words);
   if (segment->chart.n > 0)
     left_out_sentence(of, segment, words);
   age_sentence(of, segment, false, words);
@@ -256,6 +266,8 @@ void report_basis_brief(const bt_study *of, report_words *words) {
     return;
   limits_sentence(segment, words);
   uncertainty_sentence(of, segment, words);
+  radius_sentence(of, segment, words);
+  vector_sentence(of, words);
   if (segment->screen_stopped)
     left_out_sentence(of, segment, words);
   age_sentence(of, segment, true, words);

@@ -93,7 +93,7 @@ static void vector_facts(const bt_study *of, const bt_segment *segment, report_f
   bt_text label = {0}, value = {0};
   char a[REPORT_NUMBER_TEXT], b[REPORT_NUMBER_TEXT];
   bool phase2 = segment->phase2 < segment->to;
-  bt_text_format(&label, "Limit of T² (0.27 %%), %s",
+  bt_text_format(&label, "Limit of T², passed by chance at 0.27 %% of the %s",
                  phase2 ? "later points" : "baseline’s points");
   bt_text_add(&value, report_number(phase2 ? vector->phase2_limit : vector->phase1_limit,
                                     of->quantity.decimals, a));
@@ -105,7 +105,7 @@ static void vector_facts(const bt_study *of, const bt_segment *segment, report_f
   bt_text_add(&label, "Standard deviation x, y");
   bt_text_format(&value, "%s, %s µm; %s", report_number(sqrt(vector->var_x), 2, a),
                  report_number(sqrt(vector->var_y), 2, b),
-                 vector->from_differences ? "from successive differences" : "pooled");
+                 vector->from_differences ? "from point to point" : "of all points together");
   report_fact_add(facts, &label, &value);
 }
 

@@ -89,6 +89,9 @@ static const char *const glossary[][PARTS] = {
                   "change that was not cured shows sooner."},
     {"Interval", "(a to b) behind a number: where the true one lies, in 95 of 100 such statements.",
      SCREEN},
+    {"Lane",
+     "The rows of bars under a chart, one a rule: a bar stands where a point completed that rule.",
+     SCREEN},
     {"Level", "What a fill reads at the mean fill age. Theil-Sen trend: the median of the slopes "
               "between all pairs of levels, which single bad ones hardly move."},
     {"Likelihood ratio", "How much better a change explains the readings than none does, as twice "

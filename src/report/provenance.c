@@ -10,9 +10,10 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   const bt_provenance *from = &unit->provenance;
   report_count(out, (uint64_t)from->sources, "log file", "log files");
   if (from->sources_again > 0 && from->sources == 1)
-    bt_text_add(out, " (in several versions)");
+    bt_text_add(out, " (imported again, grown or mended)");
   else if (from->sources_again > 0)
-    bt_text_format(out, " (%lld of them in several versions)", (long long)from->sources_again);
+    bt_text_format(out, " (%lld of them imported again, grown or mended)",
+                   (long long)from->sources_again);
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)from->checks, "check", "checks");
   bt_text_add(out, ", ");

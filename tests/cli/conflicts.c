@@ -120,8 +120,8 @@ Test(conflicts, what_was_held_back_before_is_told_so) {
       "3 log files in 4 versions, looked for in this folder: 3 as imported, 1 not here, of which "
       "a later version was imported\n",
       "verify");
-  MUST_BE(folder, DONE, "3 log files (1 of them in several versions), ", "status", "--unit",
-          "Room 1");
+  MUST_BE(folder, DONE, "3 log files (1 of them imported again, grown or mended), ", "status",
+          "--unit", "Room 1");
   folder_end(folder);
 }
 

@@ -347,7 +347,7 @@ Test(evidence, an_earlier_version_of_a_log_is_told_apart) {
   file_put(folder, "log.csv", log);
   MUST_SAY(folder, DONE, WORDS("beamtally: 1 log file is not at hand as imported"), "evidence",
            "--unit", "Room 1", "--from", "2026-04-01", "--with-sources", "--yes", "-o", "case2");
-  MUST_SAY(folder, DONE, WORDS("1 log file (in several versions)"), "status");
+  MUST_SAY(folder, DONE, WORDS("1 log file (imported again, grown or mended)"), "status");
   MUST_SAY(folder, DONE, WORDS("1 log file in 2 versions, looked for in this folder"), "verify");
   folder_end(folder);
 }

@@ -157,7 +157,7 @@ said("north", page, "%.4f ± %.4f", ratio_base$centre, ratio_base$sigma) # 1
 said("north", page, "LCL %.4f", limits[1]) # 2
 said("north", page, "UCL %.4f", limits[3]) # 3
 said("north", page, "at %d points (", now$n) # 4
-said("north", page, "Episode opened %s", day(now$first))
+said("north", page, "Episode opened, before these days %s", day(now$first)) # shown from April on
 said("north", page, "CUSUM run began %s", day(now$began)) # 5
 said("north", page, "The last 8 points lie on average %.1f %% from", 100 * now$last8 / ratio_base$centre) # 6
 last <- tail(north$energy_ratio, 1)
@@ -169,8 +169,11 @@ now <- low_side(fluence, fluence_base, "Suite North")
 page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
 said("north", page, "at %d points (", now$n) # 9
-said("north", page, "At the CUSUM’s first signal in it, on %s", day(now$signalled))
-said("north", page, "put the mean shift of its run at about %.2f mJ/cm²", now$size) # 10
+earlier <- now$signalled < now$first # its run signalled in an episode before
+words <- if (earlier) "signalled before this episode as well, first on %s" else "first signal in it, on %s"
+said("north", page, words, day(now$signalled))
+words <- if (earlier) "put its mean shift" else "put the mean shift of its run"
+said("north", page, "%s at about %.2f mJ/cm²", words, now$size) # 10
 said("case", page, "UCL %.2f", fluence_base$centre + 3 * fluence_base$sigma) # 11
 
 southern <- points_of(south, "energy_ratio")

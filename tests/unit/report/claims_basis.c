@@ -270,3 +270,43 @@ Test(claims_basis, points_of_unknown_age_are_counted_among_those_left_out) {
   free(basis);
   bt_unit_study_free(unit);
 }
+
+/* ---- Words for whoever knows no statistics --------------------------------------------------- */
+
+/* Its page says what T² is, and how often its limit is passed by chance. */
+Test(claims_basis, t2_says_what_it_is) {
+  for (int vector = 0; vector < 2; vector++) {
+    fixture_plan plan = fixture_usual();
+    plan.characteristic = vector ? BT_TRACKER_VECTOR : BT_TRACKER_X;
+    plan.adjusted = plan.tolerance = false;
+    plan.centre = 6;
+    plan.sigma = 3;
+    plan.axes = vector;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_text said = said_of(unit, &request);
+    cr_expect_eq(said_times(&said, "T² tells how far an offset lies from its usual place") > 0,
+                 vector);
+    cr_expect_eq(said_times(&said, "Limit of T², passed by chance at 0.27 % of the later points") >
+                     0,
+                 vector);
+    said_never(&said, "pooled");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* A log that grew or was mended counts once, in words that need no explanation. */
+Test(claims_basis, a_log_that_was_imported_again) {
+  for (int files = 1; files < 3; files++) {
+    fixture_plan plan = fixture_usual();
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    unit->provenance.sources = files;
+    unit->provenance.sources_again = 1;
+    bt_text said = said_of(unit, &request);
+    said_is(&said, files == 1 ? "1 log file (imported again, grown or mended), "
+                              : "2 log files (1 of them imported again, grown or mended), ");
+    said_never(&said, "versions)");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
