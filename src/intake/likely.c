@@ -4,7 +4,8 @@
  * K1  Its first values say whether it holds dates, times of day, numbers or words (content.c).
  * K2  Numbers whose header, or else a cell, has a unit are readings of that unit, else of one that
  *     it converts to (unit_readings.c).
- * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave. */
+ * K3  Words of the header, of several languages, choose among the keys that K1 and K2 leave.
+ * K4  Of two columns of energies that they don't tell apart the steadier one is the target. */
 #include "likely.h"
 #include "axis.h"
 #include "columns.h"
@@ -14,6 +15,7 @@
 #include "letters.h"
 #include "likely_words.h"
 #include "percent.h"
+#include "steadier.h"
 #include "two_in_cell.h"
 #include "unit_readings.h"
 #include "words.h"
@@ -217,6 +219,17 @@ static void by_header(const bt_survey *survey, heard *h, bool events, intake_lik
   }
 }
 
+/* K4. */
+static void by_steadiness(const bt_survey *survey, const bt_survey_column *column,
+                          intake_likely *likely) {
+  if (likely->n < 2 || strcmp(likely->key[0], "energy_mj") != 0 ||
+      strcmp(likely->key[1], "target_mj") != 0 || !intake_is_steadier_energy(survey, column))
+    return;
+  const char *energy = likely->key[0];
+  likely->key[0] = likely->key[1];
+  likely->key[1] = energy;
+}
+
 intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column *column) {
   intake_likely likely = {.content = intake_content_of(column)};
   heard h = {.column = column};
@@ -251,6 +264,7 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
       likely.guessed = false;
     }
   }
+  by_steadiness(survey, column, &likely);
   if (told)
     say_unit(&h, unit, &likely);
   return likely;

@@ -43,6 +43,7 @@ static const intake_hint hints[] = {
     {"cible", "target_mj"},
     {"consigna", "target_mj"},
     {"objetivo", "target_mj"},
+    {"alvo", "target_mj"},
     {"impostat", "target_mj"},
     {"hedef", "target_mj"},
     {"streef", "target_mj"},

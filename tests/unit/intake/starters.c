@@ -191,8 +191,10 @@ Test(intake_starters, lasers_meters_and_centring_by_their_words) {
 Test(intake_starters, several_readings_in_one_row) {
   bt_reading_choices choices = {0};
   bt_text map = {0};
-  bt_survey *preview = preview_of(
-      "Datum;E1 (mJ);E2 (mJ);E3 (mJ);Bediener\n17.08.2026;1,61;1,62;1,60;KL\n", &one_room);
+  bt_survey *preview =
+      preview_of("Datum;E1 (mJ);E2 (mJ);E3 (mJ);Bediener\n17.08.2026;1,61;1,62;1,60;KL\n"
+                 "18.08.2026;1,61;1,60;1,60;KL\n19.08.2026;1,61;1,61;1,60;KL\n",
+                 &one_room);
   preview_read_back(preview, &choices, &map);
   map_must_have(&map,
                 "# Column 2, \"E1 (mJ)\" (numbers): one of 3 readings of one kind in one row");
@@ -212,6 +214,26 @@ Test(intake_starters, several_readings_in_one_row) {
   bt_survey_free(preview);
   bt_reading_choices_free(&choices);
   bt_text_free(&map);
+}
+
+/* What was set stays, what is measured doesn't: that tells two energies apart whose names don't. */
+Test(intake_starters, the_steadier_energy_is_the_target) {
+  static const char *const logs[] = {
+      "Pvm;E (mJ);E mitattu (mJ)\n17.08.2026;1,60;1,61\n18.08.2026;1,60;1,59\n19.08.2026;1,60;1,605\n",
+      "Pvm;E mitattu (mJ);E (mJ)\n17.08.2026;1,61;1,60\n18.08.2026;1,59;1,60\n19.08.2026;1,605;1,60\n"};
+  for (size_t i = 0; i < sizeof logs / sizeof logs[0]; i++) {
+    bt_reading_choices choices = {0};
+    bt_text map = {0};
+    bt_survey *preview = preview_of(logs[i], &one_room);
+    preview_read_back(preview, &choices, &map);
+    map_must_have(&map,
+                  "\"E (mJ)\" (numbers): perhaps target_mj or energy_mj\n# target_mj = E (mJ)\n");
+    map_must_have(&map, "\"E mitattu (mJ)\" (numbers): perhaps energy_mj or target_mj\n"
+                        "# energy_mj = E mitattu (mJ)\n");
+    bt_survey_free(preview);
+    bt_reading_choices_free(&choices);
+    bt_text_free(&map);
+  }
 }
 
 /* The number of a column is no unit. */
