@@ -93,9 +93,9 @@ bool report_case_is_flat(const bt_case *one, const bt_study *of) {
 }
 
 void report_case_table(case_pages *on) {
-  static const char *const heads[COLUMNS] = {"Characteristic", "At the end of the span",
-                                             "Tolerance, in the span", "Control",
-                                             "Points: alarms, notices"};
+  static const char *const heads[COLUMNS] = {
+      "Characteristic", "At the end of the span", "Tolerance, in the span",
+      "Open episodes, from their first day on", "Span: alarms, notices"};
   const bt_unit_study *unit = on->one->unit;
   on->y += 2;
   report_box(on->builder, on->frame.left, on->y - 0.6, on->frame.right - on->frame.left,

@@ -73,10 +73,11 @@ static void run_sentence(const bt_study *of, const bt_episode *episode,
                      "then put its mean shift at about %s.",
                      date, bt_text_get(&size));
   else
-    report_words_add(words,
-                     "At the CUSUM’s first signal in it, on %s, this put the mean shift of its run "
-                     "at about %s.",
-                     date, bt_text_get(&size));
+    report_words_add(
+        words,
+        "The CUSUM first signalled in it on %s, and then put the mean shift of its run at "
+        "about %s.",
+        date, bt_text_get(&size));
   report_text_pass(&size, &words->text);
 }
 

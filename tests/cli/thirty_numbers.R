@@ -170,7 +170,7 @@ page <- "Fluence"
 said("north", page, "%.2f mJ/cm² a day ± %.2f", fluence_base$slope, fluence_base$half) # 8
 said("north", page, "at %d points (", now$n) # 9
 earlier <- now$signalled < now$first # its run signalled in an episode before
-words <- if (earlier) "signalled before this episode as well, first on %s" else "first signal in it, on %s"
+words <- if (earlier) "signalled before this episode as well, first on %s" else "first signalled in it on %s"
 said("north", page, words, day(now$signalled))
 words <- if (earlier) "put its mean shift" else "put the mean shift of its run"
 said("north", page, "%s at about %.2f mJ/cm²", words, now$size) # 10

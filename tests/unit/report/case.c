@@ -15,6 +15,7 @@ typedef struct case_plan {
   bool back, earlier;   /* an event of the span, or of before it, brought a change back */
   bool begins_there;    /* the dates of the change hold the events; else it began long before */
   bool line_off;        /* the fitted line was taken off what the events made */
+  bool ended;           /* each of them ended a line that is told up to it */
   bool failed, cut;     /* the first check is outside tolerance; and lies before the span */
   bool one_day;         /* the last event is of the day of the one before */
   int self_test; /* 1: that of the last check but one failed; 2: and the next is a repeat at once;
@@ -95,8 +96,11 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
       drift->moved.from = (double)bt_day_of(unit->history.events[0].time);
       drift->moved.to = drift->moved.from + 400;
     }
-    for (size_t e = 0; e < drift->events_n && plan->line_off; e++)
+    for (size_t e = 0; e < drift->events_n && plan->line_off; e++) {
       drift->events[e].beyond = drift->events[e].about;
+      drift->events[e].beyond.difference = -0.0123;
+      drift->events[e].moved = plan->ended;
+    }
     drift->before.changed = plan->back || plan->earlier;
     drift->before.moved.sign = -1;
     drift->before.change = (bt_change){.from = 20453, .to = 20552};
@@ -482,4 +486,26 @@ Test(case_pages, why_a_line_is_not_taken_off_is_said) {
         none && plan.step, "%d", k);
     bt_document_free(&document);
   }
+}
+
+/* A line that goes on is taken off what page 1 says that an event made; one that it ended is not.
+ */
+Test(case_pages, a_line_that_an_event_ended_is_named_so) {
+  for (int ended = 0; ended < 2; ended++) {
+    const case_plan plan = {.events = 2, .changed = true, .line_off = true, .ended = ended};
+    bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+    cr_expect_eq(says(&document, "the line up to it"), ended);
+    cr_expect_eq(says(&document, "its fitted line"), !ended);
+    cr_expect(says(&document, ended ? ", −0.88\xC2\xA0% (−1.18" : ", −1.23\xC2\xA0% (−1.18"));
+    bt_document_free(&document);
+  }
+}
+
+/* What is open and what the whole span holds are two counts, and say so. */
+Test(case_pages, the_table_says_of_what_its_counts_are) {
+  const case_plan plan = {.events = 1};
+  bt_document document = compose(fixture_usual(), &plan, BT_PAPER_A4);
+  cr_expect(says(&document, "Open episodes, from their first day on"));
+  cr_expect(says(&document, "Span: alarms, notices"));
+  bt_document_free(&document);
 }

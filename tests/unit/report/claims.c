@@ -432,3 +432,53 @@ Test(claims, events_without_a_time_are_counted) {
     bt_unit_study_free(unit);
   }
 }
+
+/* ---- Which episode a first signal is of -------------------------------------------------------
+ */
+
+Test(claims, a_first_signal_names_its_episode) {
+  for (int before = 0; before < 2; before++) {
+    fixture_plan plan = fixture_usual();
+    plan.drift = -0.06;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    const bt_episode *open = report_open_on(of, BT_LOW);
+    cr_assert_not_null(open);
+    cr_assert_gt(of->cusum.excursions_n, 0);
+    of->cusum.excursions_n = 1;
+    of->cusum.excursions[0] = (bt_excursion){.side = BT_LOW,
+                                             .signal = before ? open->first - 9 : open->first + 1,
+                                             .run_began = open->first - 12,
+                                             .last = open->last,
+                                             .size = -0.004};
+    bt_text said = said_of_one(unit, of, &request);
+    cr_expect_eq(said_times(&said,
+                            "The run of its CUSUM signalled before this episode as well, first "
+                            "on ") > 0,
+                 before);
+    cr_expect_eq(said_times(&said, "The CUSUM first signalled in it on ") > 0, !before);
+    cr_expect_eq(said_times(&said, "Signal, earlier episode") > 0, before);
+    said_never(&said, "At its first signal");
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}
+
+/* The days shown may begin after it. */
+Test(claims, an_episode_that_opened_before_the_days_shown_says_so) {
+  for (int before = 0; before < 2; before++) {
+    fixture_plan plan = fixture_usual();
+    plan.drift = -0.06;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    bt_study *of = unit->studies[0];
+    const bt_episode *open = report_open_on(of, BT_LOW);
+    cr_assert_not_null(open);
+    if (before)
+      request.from = of->points.at[open->first + 1];
+    bt_text said = said_of_one(unit, of, &request);
+    cr_expect_eq(said_times(&said, ", the first of them before the days shown, on ") > 0, before);
+    cr_expect_eq(said_times(&said, "Episode opened, before these days") > 0, before);
+    bt_text_free(&said);
+    bt_unit_study_free(unit);
+  }
+}

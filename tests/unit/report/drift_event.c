@@ -152,3 +152,21 @@ Test(drift_event, limits_of_the_old_meter_want_a_new_baseline) {
   free(one);
   bt_unit_study_free(unit);
 }
+
+/* A line that is told up to the event, and was taken off what it made, ended there. */
+Test(drift_event, a_line_that_it_ended_does_not_go_on) {
+  for (int ended = 0; ended < 2; ended++) {
+    bt_report_request request;
+    bt_unit_study *unit = stepped(BT_EVENT_SERVICE, &request);
+    bt_event_effect *effect = unit->drift->drift->events;
+    effect->beyond = effect->about;
+    effect->moved = ended;
+    char *one = made_drift_printed(unit, true);
+    cr_expect_eq(
+        strstr(one, "; the line fitted up to it, carried on over it, taken off: −2.00 %") != NULL,
+        ended, "%s", one);
+    cr_expect_eq(strstr(one, "(while the line goes on, this counts") != NULL, !ended);
+    free(one);
+    bt_unit_study_free(unit);
+  }
+}
