@@ -79,8 +79,9 @@ bt_status intake_fail_with_headers(const bt_survey *survey, bt_error *error, con
   for (size_t i = 0; i < survey->columns_n; i++)
     bt_text_format(&list, "%s%s", i == 0 ? "" : ", ",
                    intake_show(survey->columns[i].header, shown, sizeof shown));
-  bt_status status =
-      bt_fail(error, BT_INPUT, "%s; %s. Its columns are: %s", what, do_this, bt_text_get(&list));
+  bt_status status = !bt_text_ok(&list) ? bt_fail_memory(error)
+                                        : bt_fail(error, BT_INPUT, "%s; %s. Its columns are: %s",
+                                                  what, do_this, bt_text_get(&list));
   bt_text_free(&list);
   return status;
 }

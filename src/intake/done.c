@@ -155,14 +155,14 @@ static void say_found(const bt_survey *survey, bt_text *sentence) {
 
 bt_status intake_hint_events(bt_survey *survey, bt_error *error) {
   bt_text sentence = {0};
-  for (size_t i = 0; i < survey->columns_n && sentence.length == 0; i++) {
+  for (size_t i = 0; i < survey->columns_n && bt_text_empty(&sentence); i++) {
     const char *key = survey->columns[i].key;
     if (survey->has_done && i == survey->done_column)
       say_found(survey, &sentence);
     else if (key != NULL && strcmp(key, "event") == 0 && survey->columns[i].texts_n > 0)
       say_unknown(survey, i, &sentence);
   }
-  bt_status status = sentence.length > 0 ? intake_add_hint(survey, &sentence, error) : BT_OK;
+  bt_status status = bt_text_empty(&sentence) ? BT_OK : intake_add_hint(survey, &sentence, error);
   bt_text_free(&sentence);
   return status;
 }

@@ -88,7 +88,9 @@ intake_fed intake_fields_feed(intake_fields *fields, const char *line, size_t le
   if (whole && !ends)
     whole = csv_parse(&fields->parser, "\n", 1, take_field, take_row, fields) == 1;
 
-  if (fields->no_memory)
+  /* A field that is too large has filled all that bounded_realloc gives. */
+  bool refused = !whole && csv_error(&fields->parser) == CSV_ENOMEM;
+  if (fields->no_memory || (refused && fields->parser.entry_size < INTAKE_FIELD_MAX))
     return INTAKE_FED_MEMORY;
   if (!whole && csv_error(&fields->parser) == CSV_EPARSE)
     return bad(fields, "a quotation mark stands where none may; put the field in quotation marks "

@@ -36,6 +36,12 @@ static void end_list(bt_text *text, size_t n) {
     bt_text_format(text, " and %zu more", n - SHOWN_NAMES);
 }
 
+/* Puts the list of names into the sentence. */
+static void add_list(const bt_text *names, bt_text *sentence) {
+  bt_text_add(sentence, bt_text_get(names));
+  sentence->failed = sentence->failed || !bt_text_ok(names);
+}
+
 /* How to declare one, as an example. */
 static void add_declaration(bt_text *sentence, const bt_survey_column *column) {
   intake_declaration d;
@@ -74,18 +80,19 @@ static bt_status hint_columns(bt_survey *survey, bt_error *error) {
   end_list(&keyed, keyed_n);
   end_list(&others, others_n);
   if (keyed_n > 0) {
-    bt_text_format(
+    bt_text_add(&sentence, "not stored, but there is a key for it: ");
+    add_list(&keyed, &sentence);
+    bt_text_add(
         &sentence,
-        "not stored, but there is a key for it: %s. `beamtally columns --write MAP FILE` "
-        "writes a map that offers one for each; take the # off the lines that are right, "
-        "and import with --map MAP",
-        bt_text_get(&keyed));
+        ". `beamtally columns --write MAP FILE` writes a map that offers one for each; take "
+        "the # off the lines that are right, and import with --map MAP");
     status = intake_add_hint(survey, &sentence, error);
   }
   if (status == BT_OK && others_n > 0) {
-    bt_text_format(&sentence, "%s numbers that are not stored: %s; %s",
-                   others_n == 1 ? "one column holds" : "some columns hold", bt_text_get(&others),
-                   others_n == 1 ? "" : "for the first, ");
+    bt_text_format(&sentence, "%s numbers that are not stored: ",
+                   others_n == 1 ? "one column holds" : "some columns hold");
+    add_list(&others, &sentence);
+    bt_text_add(&sentence, others_n == 1 ? "; " : "; for the first, ");
     add_declaration(&sentence, first);
     status = intake_add_hint(survey, &sentence, error);
   }
@@ -108,12 +115,12 @@ static bt_status hint_names(bt_survey *survey, bt_error *error) {
   bt_status status = BT_OK;
   if (n > 0) {
     end_list(&names, n);
-    bt_text_format(
-        &sentence,
-        "the log has one row a reading, and %s not known: %s. Their rows would be "
-        "refused: `beamtally columns --write MAP FILE` writes a map in which each can be "
-        "given a key, or be not_stored; if there is no key for it, ",
-        n == 1 ? "one name is" : "some names are", bt_text_get(&names));
+    bt_text_format(&sentence, "the log has one row a reading, and %s not known: ",
+                   n == 1 ? "one name is" : "some names are");
+    add_list(&names, &sentence);
+    bt_text_add(&sentence,
+                ". Their rows would be refused: `beamtally columns --write MAP FILE` writes a map "
+                "in which each can be given a key, or be not_stored; if there is no key for it, ");
     add_declaration(&sentence, first);
     status = bt_text_ok(&sentence) ? bt_fail(error, BT_INPUT, "%s", bt_text_get(&sentence))
                                    : bt_fail_memory(error);
@@ -234,10 +241,11 @@ static bt_status hint_offsets(bt_survey *survey, bt_error *error) {
     if (is_offset_without_unit(survey, &survey->columns[i]))
       list(&names, n++, survey->columns[i].header);
   if (n > 0) {
+    add_list(&names, &sentence);
     bt_text_format(&sentence,
-                   "%s name%s no unit and %s taken as µm; where the log has millimetres, say so in "
+                   " name%s no unit and %s taken as µm; where the log has millimetres, say so in "
                    "a column map under [units]: offset_x_um = mm, offset_y_um = mm",
-                   bt_text_get(&names), n == 1 ? "s" : "", n == 1 ? "is" : "are");
+                   n == 1 ? "s" : "", n == 1 ? "is" : "are");
     status = intake_add_hint(survey, &sentence, error);
   }
   bt_text_free(&names);

@@ -116,7 +116,9 @@ bt_status intake_not_recognised(const bt_survey *survey, bt_error *error) {
   bt_status status = BT_OK;
   add_headers(survey->choices, &headers);
   (void)snprintf(line, sizeof line, "line %lld", (long long)survey->header_line);
-  if (headers.length > 0)
+  if (!bt_text_ok(&headers))
+    status = bt_fail_memory(error);
+  else if (headers.length > 0)
     status =
         bt_fail(error, BT_INPUT,
                 "none of this map's columns is in the file: %s%s none of %s or the map's other "

@@ -84,6 +84,7 @@ const scenario scenarios[] = {
     {"export", false, false, NULL, {"export", "-o", "out"}},
     {"export json", false, false, NULL, {"export", "--format", "json", "-o", "out"}},
     {"backup", false, false, NULL, {"backup", "copy.sqlite"}},
+    {"columns of a diary", false, false, NULL, {"columns", "diary.csv"}},
     {.name = NULL}};
 
 run_result scenario_run(const scenario *of, const stage *s, const run_setting *how) {

@@ -39,6 +39,9 @@ static void write_inputs(const stage *s) {
   write_text(s, "events.csv",
              "date,time,unit,event,note\n2026-04-03,06:30,Room 1,gas_refill,\n"
              "2026-04-06,06:30,Room 1,gas_refill,new bottle\n");
+  write_text(s, "diary.csv",
+             "Tag,Was getan wurde,Stunden,\"Notiz\ndazu\"\n2026-04-03,Gaswechsel,,neue Flasche\n"
+             "2026-04-06,Wartung,,\n");
   write_text(s, "first.ini", "[unit 1]\nname = Room 1\n");
   write_text(s, "clinic.ini",
              "[unit 1]\nname = Room 1\n[tolerance 1]\nunit = Room 1\n"
