@@ -23,12 +23,11 @@ const bt_drift *report_drift_of_gas(const bt_unit_study *unit) {
   return best;
 }
 
-/* What the page is of; NULL: nothing was looked at. */
+/* What the page is of, the first in the order of page 1; NULL: nothing was looked at. */
 const bt_drift *report_drift_chosen(const bt_unit_study *unit) {
-  const bt_unit_drift *all = unit->drift;
   const bt_drift *first = NULL, *changed = NULL, *named = NULL;
-  for (size_t i = 0; all != NULL && i < all->n; i++) {
-    const bt_drift *drift = &all->drift[i];
+  for (const bt_drift *drift = report_drift_after(unit, NULL); drift != NULL;
+       drift = report_drift_after(unit, drift)) {
     if (drift->use != BT_DRIFT_LOOKED_AT)
       continue;
     first = first == NULL ? drift : first;

@@ -129,3 +129,21 @@ Test(drift_order, is_that_of_the_screen) {
   bt_text_free(&screen);
   bt_unit_study_free(unit);
 }
+
+/* The page of gas and drift is of what the first page leads with, where a cause is named for it. */
+Test(drift_order, is_that_of_the_page_of_drift) {
+  bt_report_request request;
+  bt_unit_study *unit = made(&request);
+  bt_drift *drift = unit->drift->drift;
+  cr_expect_str_eq(report_drift_chosen(unit)->study->quantity.title, "Fluence");
+  drift[VOLTAGE].causes_n = drift[RATIO].causes_n = 1;
+  cr_expect_str_eq(report_drift_chosen(unit)->study->quantity.title, "Pulse-energy ratio");
+  for (size_t s = 0; s < STUDIES; s++) {
+    drift[s].moved.changed = false;
+    drift[s].causes_n = 0;
+    drift[s].forecast.use = BT_FORECAST_NO_DRIFT;
+  }
+  drift[VOLTAGE].use = BT_DRIFT_FEW;
+  cr_expect_str_eq(report_drift_chosen(unit)->study->quantity.title, "Fluence");
+  bt_unit_study_free(unit);
+}
