@@ -105,18 +105,30 @@ static bt_status nearest_on(bt_ledger *ledger, const char *sql, int64_t unit, bt
   "SELECT 1 FROM main.superseded AS s WHERE s.unit = c.unit AND s.time = c.time "                  \
   "AND s.sequence = c.sequence) ORDER BY time " order " LIMIT 1"
 
+/* Checks of that day, at different times; such as no longer stand count too. */
+static bt_status times_on_day(bt_ledger *ledger, int64_t unit, bt_time day, int64_t *times,
+                              bt_error *error) {
+  return ledger_number_of(ledger, error,
+                          "SELECT count(DISTINCT time) FROM main.checks "
+                          "WHERE unit = ?1 AND time BETWEEN ?2 AND ?3",
+                          times, "iii", unit, day, day + BT_DAY - 1);
+}
+
 static bt_status say_nearest(bt_ledger *ledger, const char *name, int64_t unit, bt_time time,
                              bt_error *error) {
   char asked[BT_TIME_TEXT], there[BT_TIME_TEXT];
   bool earlier = false, later = false;
   bt_time before = 0, after = 0;
+  int64_t times = 0;
   bt_status status = nearest_on(ledger, NEAREST("<", "DESC"), unit, time, &earlier, &before, error);
   if (status == BT_OK)
     status = nearest_on(ledger, NEAREST(">", "ASC"), unit, time, &later, &after, error);
+  if (status == BT_OK && time % BT_DAY == 0)
+    status = times_on_day(ledger, unit, time, &times, error);
   if (status != BT_OK)
     return status;
   (void)bt_time_iso(time, time % BT_DAY != 0, asked);
-  if (time % BT_DAY == 0 && later && after - time < BT_DAY)
+  if (times > 1 && later && after - time < BT_DAY)
     return bt_fail(error, BT_NOTFOUND,
                    "\"%s\" has had several checks on %s, of which the first that stands is at %s: "
                    "give the time of the one that is meant",

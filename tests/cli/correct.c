@@ -45,6 +45,17 @@ static double ratio_of(const char *folder, const char *unit, size_t i) {
   return raw;
 }
 
+/* The moment the day begins is a time as any other: nothing says that the day had more than one. */
+Test(correct, midnight_of_a_day_of_one_check_names_the_nearest) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv", "date,time,unit,energy_mj\n2026-04-14,07:31,Room 1,1.6\n");
+  free(RUN_DONE(folder, "import", "log.csv"));
+  MUST_BE(folder, FAILED, "has no check at 2026-04-14; the nearest is at 2026-04-14T07:31: give",
+          "correct", "--unit", "Room 1", "--at", "2026-04-14T00:00", "energy_mj=1.5", "--by", "KL",
+          "--why", "slip", "--yes");
+  folder_end(folder);
+}
+
 /* By a day alone a check is meant only where it is the day's only one, also of those withdrawn. */
 Test(correct, a_day_that_had_two_checks_names_none) {
   char *folder = folder_begin();
