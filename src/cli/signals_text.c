@@ -93,9 +93,10 @@ static void add_ended(const bt_study *of, const bt_episode *episode, bt_text *ou
   char at[BT_TIME_TEXT];
   if (by == NULL)
     return;
-  bt_text_format(&words, "ended by the CUSUM's restart %s %s (%s), not by readings",
+  bt_text_format(&words, "ended by the CUSUM's restart %s %s (%s), %s by readings",
                  by->ended ? "after" : "of", bt_time_day_iso(by->at, at),
-                 by->resolved ? "asked for with a disposition" : bt_event_words(by->kind));
+                 by->resolved ? "asked for with a disposition" : bt_event_words(by->kind),
+                 bt_report_ended_in_part(of, episode) ? "of other rules" : "not");
   bt_text_format(out, "%*s", WORDS_AT, "");
   add_wrapped(out, WORDS_AT, bt_text_get(&words));
   out->failed = out->failed || words.failed;

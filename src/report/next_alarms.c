@@ -111,8 +111,9 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
   if (brief) {
     bt_text_format(out, "Responsible person: write down what the alarm %s of %s that ended%s was",
                    episode->id, of->quantity.title,
-                   bt_report_ended_by(of, episode) != NULL ? " by a restart, not by readings,"
-                                                           : "");
+                   bt_report_ended_by(of, episode) == NULL ? ""
+                   : bt_report_ended_in_part(of, episode)  ? " by a restart and by readings,"
+                                                           : " by a restart, not by readings,");
     add_others(n, out);
     bt_text_add(out, ".");
     return;

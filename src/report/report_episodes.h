@@ -41,8 +41,9 @@ void report_open_first(const bt_study *of, const bt_episode *episode, bt_text *o
 /* The open episodes with their ids and states; nothing where none is open. */
 void report_open_episodes(const bt_study *of, bt_text *out);
 
-/* "ended by the CUSUM’s restart of 1 Oct 2026 (recalibration), not by readings", `brief` without
- * what was done then; false, and nothing, of one that its readings ended, or that is open. */
+/* "ended by the CUSUM’s restart of 1 Oct 2026 (recalibration), not by readings" or ", of other
+ * rules by readings", `brief` without what was done then; false, and nothing, of one that its
+ * readings ended, or that is open. */
 bool report_add_ended(const bt_study *of, const bt_episode *episode, bool brief, bt_text *out);
 /* The newest episode of that side, open or past; NULL: none. Borrowed. */
 const bt_episode *report_newest_of(const bt_study *of, bt_side side);

@@ -20,6 +20,9 @@ static bt_unit_study *made(bool restarted, bool resolved, bt_report_request *req
     of->rules[BT_LOW][p] = of->rules[BT_HIGH][p] = 0;
     of->strength[p] = BT_QUIET;
   }
+  for (size_t p = n - 20; p < n; p++) /* at the centre */
+    of->z[p] = 0;
+  of->cusum.low[n - 21] = of->cusum.h + 4;
   for (size_t p = n - 30; p < n - 20; p++) {
     of->rules[BT_LOW][p] = BT_CUSUM_SIGNAL | BT_ALARM_CUSUM;
     of->strength[p] = BT_ALARM;
@@ -69,6 +72,41 @@ Test(ended, by_a_restart_only_where_the_sum_was_past_its_limit_to_the_last_point
   episode->last = n - 1;
   of->rules[BT_LOW][n - 1] = BT_CUSUM_SIGNAL;
   cr_expect_null(bt_report_ended_by(of, episode), "it is open");
+  bt_unit_study_free(unit);
+}
+
+Test(ended, by_readings_where_the_sum_had_fallen_below_its_limit_with_the_next_as_well) {
+  bt_report_request request;
+  bt_unit_study *unit = made(true, false, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->points.n;
+  bt_episode *episode = &of->episodes[0];
+  of->cusum.low[n - 21] = of->cusum.h + of->cusum.k + 0.01;
+  cr_expect_not_null(bt_report_ended_by(of, episode));
+  of->z[n - 20] = 0.02;
+  cr_expect_null(bt_report_ended_by(of, episode));
+  of->z[n - 20] = -1;
+  cr_expect_not_null(bt_report_ended_by(of, episode));
+  of->z[n - 20] = 0;
+  int32_t baseline = of->points.segment[n - 20];
+  of->points.segment[n - 21] = baseline - 1; /* a new one begins where it ended */
+  cr_expect_null(bt_report_ended_by(of, episode));
+  of->points.segment[n - 21] = baseline;
+  bt_unit_study_free(unit);
+}
+
+Test(ended, what_readings_ended_of_other_rules_is_not_said_of_the_restart) {
+  bt_report_request request;
+  bt_unit_study *unit = made(true, false, &request);
+  const bt_study *of = unit->studies[0];
+  const bt_episode *episode = &of->episodes[0];
+  cr_expect_not(bt_report_ended_in_part(of, episode));
+  of->rules[BT_LOW][episode->last] |= BT_WE1;
+  cr_expect(bt_report_ended_in_part(of, episode));
+  bt_text said = said_of(unit, &request);
+  said_never(&said, "not by readings");
+  said_is(&said, "(recalibration), of other rules by readings");
+  bt_text_free(&said);
   bt_unit_study_free(unit);
 }
 
