@@ -130,6 +130,11 @@ static void keep_to_events(const bt_survey *survey, intake_likely *likely) {
   likely->by_words = false;
 }
 
+/* An event has no place for who did it, and a name is no note of it. */
+static bool is_of_people(const intake_likely *likely) {
+  return likely->n > 0 && strcmp(likely->key[0], "operator") == 0;
+}
+
 /* "Ist mJ" beside "Soll mJ": what one column is the target of is the other's energy. */
 static bool is_energy_beside_target(const bt_survey *survey, const bt_survey_column *column,
                                     const intake_likely *likely) {
@@ -252,9 +257,10 @@ intake_likely intake_likely_keys(const bt_survey *survey, const bt_survey_column
     likely.content = INTAKE_CONTENT_TEXT; /* "Days since gas fill" are none */
     by_header(survey, &h, events, &likely);
   }
+  bool people = events && is_of_people(&likely);
   if (events)
     keep_to_events(survey, &likely);
-  if (likely.n == 0 && !h.denied) {
+  if (likely.n == 0 && !h.denied && !people) {
     guess(survey, &h, &likely);
     if (events)
       keep_to_events(survey, &likely);

@@ -4,6 +4,7 @@
 #include "content.h"
 #include "header.h"
 #include "hinted.h"
+#include "number.h"
 #include "unit_readings.h"
 
 static bool is_energy(const bt_survey_column *column) {
@@ -34,6 +35,22 @@ static bool differ_in_digits_alone(const char *header, const char *other) {
   return *a == *b;
 }
 
+static bool first_number(const bt_survey *survey, const bt_survey_column *column, double *number) {
+  const char *rest = NULL;
+  const char *text = column->first_n > 0 ? column->first[0] : "";
+  return bt_number_parse(text, survey->decimal, number) ||
+         intake_number_before(text, survey->decimal, number, &rest);
+}
+
+/* What is measured lies near its target: a limit of the spread, or the energy at another place,
+ * is as steady. Half of it to half as much again: common practice, no source. */
+static bool lies_near(const bt_survey *survey, const bt_survey_column *column,
+                      const bt_survey_column *other) {
+  double one, another;
+  return first_number(survey, column, &one) && first_number(survey, other, &another) &&
+         another >= 0.5 * one && another <= 1.5 * one;
+}
+
 bool intake_is_steadier_energy(const bt_survey *survey, const bt_survey_column *column) {
   enum { TIMES = 3 };
   if (column->texts_n == 0 || column->texts_more)
@@ -42,7 +59,7 @@ bool intake_is_steadier_energy(const bt_survey *survey, const bt_survey_column *
     const bt_survey_column *other = &survey->columns[i];
     if (other != column && is_energy(other) &&
         !differ_in_digits_alone(column->header, other->header) &&
-        other->texts_n >= TIMES * column->texts_n)
+        other->texts_n >= TIMES * column->texts_n && lies_near(survey, column, other))
       return true;
   }
   return false;

@@ -115,6 +115,23 @@ Test(intake_diary_columns, words_that_tell_of_nothing) {
   free(map);
 }
 
+/* Who did it is offered as no note, nor as anything else that an event has. */
+Test(intake_diary_columns, people_are_no_note) {
+  static const char *const headers[] = {"Wer", "Technician", "Operator code", "Opérateur",
+                                        "Initialen"};
+  for (size_t i = 0; i < sizeof headers / sizeof *headers; i++) {
+    bt_text log = {0};
+    bt_text_format(&log, "date,%s,what was done,more\n2026-01-02,K. Invented,gas changed,blue\n",
+                   headers[i]);
+    char *map = starter_of(&one_room, bt_text_get(&log));
+    cr_expect_not_null(strstr(map, "# event = what was done\n"), "%s", map);
+    cr_expect_not_null(strstr(map, "# note = more\n"), "%s", map);
+    cr_expect_not_null(strstr(map, "\" (words): one of the keys below, or none\n"), "%s", map);
+    free(map);
+    bt_text_free(&log);
+  }
+}
+
 /* The hints of an import of the log by that map. */
 static void import_hints(const char *map, const char *log, bt_text *hints) {
   bt_reading_choices choices = {0};

@@ -236,6 +236,16 @@ Test(intake_starters, the_steadier_energy_is_the_target) {
   }
 }
 
+/* A steady energy far from what is measured is none that was set for it. */
+Test(intake_starters, a_steady_energy_elsewhere_is_no_target) {
+  char *map = starter_of(&one_room, "Pvm;E Kopf (mJ);E Auge (mJ)\n17.08.2026;12,0;1,61\n"
+                                    "18.08.2026;12,0;1,59\n19.08.2026;12,0;1,605\n");
+  cr_expect_null(strstr(map, "# target_mj = E Kopf"), "%s", map);
+  cr_expect_not_null(strstr(map, "\"E Kopf (mJ)\" (numbers): perhaps energy_mj or target_mj"), "%s",
+                     map);
+  free(map);
+}
+
 /* The number of a column is no unit. */
 Test(intake_starters, numbered_columns) {
   static const char *const logs[] = {"date;unit;Energy 1;Energy 2\n2026-08-17;A;1.61;1.62\n",
