@@ -86,8 +86,8 @@ static void beyond_row(case_pages *on, const bt_drift *drift, const bt_event_eff
   report_text_end(on->builder, &difference);
 }
 
-/* Why the difference of an event has no such row: the characteristic has a line, or a step, that
- * may have begun in the days compared. */
+/* Why the difference of an event has no such row: the characteristic has a line that may have begun
+ * after the event only, or a step that may lie about it. */
 typedef enum no_row { HAS_NO_LINE, LINE_MAY_BEGIN, STEP_MAY_LIE, NO_ROWS } no_row;
 
 static no_row begun_about(const bt_moved *moved, const bt_event *event) {
@@ -114,10 +114,11 @@ static no_row why_no_row(const bt_drift *drift, const bt_event *event,
 /* A sentence each under the table of a day. */
 static void rows_left_out(case_pages *on, size_t first) {
   static const char *const why[NO_ROWS] = {
-      [LINE_MAY_BEGIN] = ": no line is taken off, as it may begin in the days compared and would "
-                         "take off with it what is asked.",
-      [STEP_MAY_LIE] = ": no line is taken off, as it changed in a step, which may lie in the days "
-                       "compared."};
+      [LINE_MAY_BEGIN] = ": no line is taken off, as it may have begun on this day or later, and "
+                         "would take off with it what is asked.",
+      [STEP_MAY_LIE] =
+          ": no line is taken off, as it changed in a step, which may lie within 30 days "
+          "of this one."};
   const bt_unit_drift *all = on->one->unit->drift;
   const bt_event *event = &on->one->unit->history.events[first];
   for (no_row reason = LINE_MAY_BEGIN; reason < NO_ROWS; reason++) {

@@ -478,12 +478,13 @@ Test(case_pages, why_a_line_is_not_taken_off_is_said) {
     bool none = plan.begins_there && !plan.line_off;
     cr_expect(says(&document, "where it is not, a sentence says why"));
     cr_expect_eq(says(&document, "its fitted line"), plan.line_off, "%d", k);
-    cr_expect_eq(says(&document, "Pulse-energy ratio: no line is taken off, as it may begin in the "
-                                 "days compared"),
+    cr_expect_eq(says(&document, "Pulse-energy ratio: no line is taken off, as it may have begun "
+                                 "on this day or later, and would"),
                  none && !plan.step, "%d", k);
-    cr_expect_eq(
-        says(&document, "Pulse-energy ratio: no line is taken off, as it changed in a step"),
-        none && plan.step, "%d", k);
+    cr_expect_eq(says(&document,
+                      "Pulse-energy ratio: no line is taken off, as it changed in a step, "
+                      "which may lie within 30 days of this one."),
+                 none && plan.step, "%d", k);
     bt_document_free(&document);
   }
 }
