@@ -171,6 +171,21 @@ bt_status bt_parts_find(const double *day, const double *value, const double *ag
                         const int32_t *fill, const uint8_t *known, size_t n,
                         const bt_change *change, bt_parts *parts, bt_error *error) BT_MUST_CHECK;
 
+/* How the slope inside the fills grows along the change's hinge, of values moved to the mean fill
+ * age of the slope `before` it, along that. Of it and below per_day, se and mean_age_days count.
+ * BT_MEMORY. */
+bt_status bt_fill_growth_find(const double *day, const double *value, const double *age_days,
+                              const uint8_t *known, size_t n, const bt_change *change,
+                              const bt_slope *before, bt_fill_growth *growth,
+                              bt_error *error) BT_MUST_CHECK;
+
+/* The same values moved to the fill age end_days, each along the slope of its day; at_end has room
+ * for n. */
+void bt_fill_end_values(const double *day, const double *value, const double *age_days,
+                        const uint8_t *known, size_t n, const bt_change *change,
+                        const bt_fill_growth *growth, const bt_slope *before, double end_days,
+                        double *at_end);
+
 /* How far values go along with a change that was found in others, at its date: size of the step, or
  * slope after the onset. */
 bt_status bt_along_find(const double *day, const double *value, size_t n, const bt_change *change,

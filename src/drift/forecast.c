@@ -23,6 +23,9 @@
  *       recorded a hinge may pass for a while. In simulation a forecast was given, with this word,
  *       after 19, 4 and under 1 % of steps of 2 sigma that were 20, 40 and 80 values ago, and after
  *       13 to 27 % of those of 1 sigma.
+ *   R8  per_day_se, independent of what else is fitted, widens what the average runs over, and the
+ *       set: with d the best line's distance from the limit at T, the ratio there is taken as
+ *       ratio d^2 / (d^2 + ratio (se (T - onset))^2), as for a normal distance of both variances.
  *
  * The average: onsets spread evenly over those whose likelihood is exp(-6) of the largest or more,
  * weighted with their profile likelihood exp(-LR/2); for each, the errors of the mean and of b are
@@ -54,8 +57,9 @@ typedef struct profile {
   size_t n;
   drift_ramp *ramp;
   drift_ramp best;
-  double limit; /* for the mean at the age that the values were moved to, less their mean */
-  double last;  /* day */
+  double limit;      /* for the mean at the age that the values were moved to, less their mean */
+  double last;       /* day */
+  double per_day_se; /* R8 */
 } profile;
 
 /* How far that onset's likelihood ratio falls short of the best one's. */
@@ -65,7 +69,7 @@ static double short_of(const profile *p, const drift_ramp *ramp) {
          drift_likelihood_ratio(n, p->of->total, ramp->explained);
 }
 
-/* n ln(RSS(T) / RSS). */
+/* n ln(RSS(T) / RSS), and R8. */
 static double meeting_ratio(const profile *p, double day) {
   double n = (double)p->of->n, total = p->of->total, c = p->limit, least = INFINITY;
   for (size_t k = 0; k < p->n; k++) {
@@ -76,7 +80,10 @@ static double meeting_ratio(const profile *p, double day) {
     least = fmin(least, total + n * c * c - product * product / squares);
   }
   double left = fmax(total - p->best.explained, 1e-12 * total);
-  return n * log(fmax(least, left) / left);
+  double ratio = n * log(fmax(least, left) / left), slope = p->best.xy / p->best.sxx;
+  double off = slope * (day - p->best.onset - p->best.x / n) - c;
+  double more = p->per_day_se * (day - p->best.onset); /* R8 */
+  return more == 0 ? ratio : ratio * off * off / (off * off + ratio * more * more);
 }
 
 /* The end of the set between a day inside and one outside it. */
@@ -125,7 +132,7 @@ static size_t gather_lines(const profile *p, const bt_forecast_basis *basis, dou
     double likelihood = exp(-short_of(p, &ramp) / 2), slope = ramp.xy / ramp.sxx;
     for (int i = 0; i < NODES; i++)
       for (int j = 0; j < NODES; j++) {
-        double b = slope + sigma / sqrt(ramp.sxx) * node[j];
+        double b = slope + hypot(sigma / sqrt(ramp.sxx), basis->per_day_se) * node[j];
         double mean = sigma / sqrt(n) * node[i] + b * (p->last - ramp.onset - ramp.x / n);
         lines[count] = (line){.beyond = side * (mean - p->limit) / basis->check_sigma,
                               .per_day = side * b / basis->check_sigma,
@@ -259,7 +266,7 @@ bt_status bt_forecast_find(const double *day, const double *value, size_t n,
                    "a forecast needs the scatter of a check and the rate of checking, above 0");
   drift_hinge of;
   bt_status status = drift_hinge_make(day, value, n, &of, error);
-  profile p = {.of = &of, .last = day[n - 1]};
+  profile p = {.of = &of, .last = day[n - 1], .per_day_se = basis->per_day_se};
   if (status == BT_OK) {
     p.best = drift_hinge_at(&of, change->hinge.day);
     double older = basis->oldest_age_days - basis->mean_age_days;

@@ -56,6 +56,17 @@ static json_t *lasts(const bt_drift *drift) {
   return emit_whole(object, made);
 }
 
+/* The slope that grew; null where it didn't. */
+static json_t *on_last_day(const bt_fill_growth *growth) {
+  if (!growth->given)
+    return json_null();
+  json_t *object = json_object();
+  bool made = emit_put_number(object, "slope_per_day", growth->now) &&
+              emit_put_number(object, "low", growth->low) &&
+              emit_put_number(object, "high", growth->high);
+  return emit_whole(object, made);
+}
+
 json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift) {
   const bt_slope *of = &drift->slope;
   bool looked = drift->use == BT_DRIFT_LOOKED_AT, given = looked && of->df >= 1;
@@ -76,6 +87,7 @@ json_t *emit_drift_fills(const bt_unit_study *unit, const bt_drift *drift) {
       emit_put(object, "gas_low", emit_number_if(gas->has_interval, gas->low)) &&
       emit_put(object, "gas_high", emit_number_if(gas->has_interval, gas->high)) &&
       emit_put(object, "slope_since", emit_day_if(looked, drift->since)) &&
+      emit_put(object, "on_last_day", on_last_day(&drift->growth)) &&
       emit_put(object, "baseline", slope(&drift->baseline_slope)) &&
       emit_put(object, "per_1000_pulses", slope(&drift->pulses_slope)) &&
       emit_put(object, "planned_interval_days",

@@ -28,15 +28,21 @@ static bool is_unchanged_inside(const bt_drift *drift) {
   return (facts & BT_FACT_LOSS_UNCHANGED) != 0;
 }
 
-/* One number: of the gas alone where the levels tell it, else of all that is lost inside a fill. */
+/* One number: of the gas alone where the levels tell it and some of the loss is lasting, else of
+ * all that is lost inside a fill; and how it stands on the last day, where it grows. */
 static void loss_inside(const bt_drift *drift, bt_text *out) {
-  if (drift->gas.given) {
-    bt_text_add(out, "Inside a fill it goes by ");
+  bool alone = (report_drift_evidence(drift, BT_CAUSE_GAS_AGEING) & BT_FACT_LEVELS_HOLD) != 0;
+  bt_text_add(out, "Inside a fill it goes by ");
+  if (drift->gas.given && !alone) {
     report_drift_rate(drift, drift->gas.per_day, drift->gas.low, drift->gas.high, "a day", 1, out);
     bt_text_add(out, " by the ageing of the gas alone, the lasting loss taken off");
   } else {
-    bt_text_add(out, "Inside a fill it goes by ");
     report_drift_rate(drift, drift->slope.per_day, drift->slope.low, drift->slope.high, "a day", 1,
+                      out);
+  }
+  if (drift->growth.given) {
+    bt_text_add(out, " since the change, and more from fill to fill: by the last day ");
+    report_drift_rate(drift, drift->growth.now, drift->growth.low, drift->growth.high, "a day", 1,
                       out);
   }
   if (drift->baseline_slope.df >= 1) {

@@ -52,7 +52,8 @@ void bt_facts_words(uint32_t facts, bt_text *out) {
     const char *words;
   } table[] = {
       {BT_FACT_LEVELS_FALL, "the level is worse at equal fill age"},
-      {BT_FACT_LEVELS_HOLD, "no lasting change from fill to fill is shown"},
+      {BT_FACT_LEVELS_HOLD,
+       "beside it no lasting loss, which refills would not bring back, is shown"},
       {BT_FACT_LOSS_STEEPER, "change inside the fills steeper than in the baseline"},
       {BT_FACT_LOSS_UNCHANGED, "no steeper change inside the fills is shown"},
       {BT_FACT_ENERGY_FALLS, "energy falls"},

@@ -107,7 +107,7 @@ static void same_in_words(char *text, const json_t *document, const char *of) {
     const json_t *episode = json_array_get(episodes, e);
     long signals = (long)number_of(episode, "signals");
     says(text, text_of(episode, "id"), of);
-    (void)snprintf(words, sizeof words, "%s, %s side, %ld %s%s: ", text_of(episode, "strength"),
+    (void)snprintf(words, sizeof words, "%s, %s side, %ld %s%s", text_of(episode, "strength"),
                    text_of(episode, "side"), signals, signals == 1 ? "point" : "points",
                    strengths_of(document, episode));
     says(text, words, of);

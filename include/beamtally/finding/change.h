@@ -157,6 +157,16 @@ typedef struct bt_parts {
   bt_part fills;   /* per day of fill age */
 } bt_parts;
 
+/* How the slope inside the fills grows along a hinge. */
+typedef struct bt_fill_growth {
+  bool given;
+  double per_day; /* of the slope (per day of fill age), a day since the onset */
+  double se;
+  double by_now;    /* what it has grown by on the last value's day */
+  double now;       /* the slope inside the fills on that day */
+  double low, high; /* its 95 % interval, given the onset */
+} bt_fill_growth;
+
 /* Days that a change may have affected; the days themselves are the caller's array. */
 typedef struct bt_look_back {
   size_t last_good; /* check, or BT_NONE */

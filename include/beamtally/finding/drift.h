@@ -129,7 +129,7 @@ typedef struct bt_drift {
                                     index into the study's checks */
   double last_day;               /* that the level now is of */
   double fill_end_days;          /* how old the gas usually gets; 0 where values are not moved */
-  double oldest_now;             /* the level moved to that fill age */
+  double oldest_now;             /* the level moved to that fill age, along the slope now */
 
   double since; /* day from which slopes and levels are taken: of the change where there is one with
                    enough after it, else of the window */
@@ -143,7 +143,8 @@ typedef struct bt_drift {
   bt_slope pulses_slope;   /* per 1,000 pulses; n 0 without a counter */
   bt_gas_slope gas;
   bt_parts parts;
-  bt_levels levels; /* of all fills of the window */
+  bt_fill_growth growth; /* given where the parts show that the fills lose more, of a hinge */
+  bt_levels levels;      /* of all fills of the window */
   bt_level *level;
   bt_trend trend;      /* of those since then */
   bool trend_of_fills; /* of levels; false: of values, the fills being too few */

@@ -14,8 +14,9 @@ typedef struct bt_forecast_basis {
   double low, high;      /* tolerance in force, or a ceiling */
   double within_per_day; /* slope that the values were moved along; 0: they weren't */
   double mean_age_days, oldest_age_days; /* fill age they were moved to; oldest usual one */
-  double check_sigma;                    /* of a single raw check about the mean of its fill age */
-  double checks_a_day;                   /* on average over all days of the week */
+  double per_day_se;   /* of the slope, beside what the values' own scatter makes of it; 0: none */
+  double check_sigma;  /* of a single raw check about the mean of its fill age */
+  double checks_a_day; /* on average over all days of the week */
 } bt_forecast_basis;
 
 typedef enum bt_forecast_use {
