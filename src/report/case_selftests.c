@@ -24,8 +24,7 @@ static void add_came(const bt_history *history, size_t row, bt_text *came) {
     return;
   }
   if (!same_day)
-    bt_text_format(came, "next test %s",
-                   report_short_moment(history->at[next], history->has_clock[next], when));
+    bt_text_format(came, "next test %s", report_short_date(history->at[next], when));
   else if (history->has_clock[next])
     bt_text_format(came, "repeated at %02d:%02d", clock.hour, clock.minute);
   else

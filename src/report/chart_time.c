@@ -33,7 +33,8 @@ static bt_time next_tick(time_step step, bt_time tick) {
   return step.days > 0 ? tick + step.days * BT_DAY : bt_month_start(tick, step.months);
 }
 
-/* Januaries are called by their year where the span knows more than one. */
+/* Januaries have their year where the span knows more than one; briefly, or between several months,
+ * it alone. */
 static bool has_years(const report_chart *chart) {
   return bt_civil_of(chart->from).year != bt_civil_of(chart->to - 1).year;
 }
@@ -51,7 +52,9 @@ static void words_of(time_step step, bt_time tick, bool brief, bool years, char 
     size_t letters = 0;
     while (text[letters] != ' ' && (!brief || letters < 3))
       letters++;
-    if (years && civil.month == 1)
+    if (years && civil.month == 1 && !brief && step.months == 1)
+      (void)snprintf(buffer, BT_TIME_TEXT, "Jan %d", civil.year);
+    else if (years && civil.month == 1)
       (void)snprintf(buffer, BT_TIME_TEXT, "%d", civil.year);
     else
       (void)snprintf(buffer, BT_TIME_TEXT, "%.*s", (int)letters, text);
@@ -115,9 +118,14 @@ void report_time_axis(report_chart *chart, bt_pane *pane, double labels_top) {
     double x = 0;
     if (report_days(tick) > chart->x_low)
       report_x_tick(chart->builder, pane, report_days(tick));
-    words_of(step, tick, brief, has_years(chart), text);
-    double width = report_measure(chart->builder, BT_STYLE_TICK, text, 0).width;
-    if (!place(chart, pane, step, tick, width, &x) || x - width / 2 < taken)
+    double width = 0;
+    bool placed = false;
+    for (int shorter = brief; shorter < 2 && !placed; shorter++) { /* a month may not be whole */
+      words_of(step, tick, shorter == 1, has_years(chart), text);
+      width = report_measure(chart->builder, BT_STYLE_TICK, text, 0).width;
+      placed = place(chart, pane, step, tick, width, &x) && x - width / 2 >= taken;
+    }
+    if (!placed)
       continue;
     (void)report_text(chart->builder, x, labels_top, BT_STYLE_TICK, BT_INK_TEXT, BT_ALIGN_CENTRE,
                       text);

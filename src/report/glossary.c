@@ -70,8 +70,8 @@ static const char *const glossary[][PARTS] = {
     {"Fill, fill age", "The time between two gas refills; days since the refill. Moved to the mean "
                        "fill age: what the reading would be, were the fill as old as usual."},
     {"Fill’s end",
-     "The age that two gas fills at least, and one in fifty, reach or pass. There readings are at "
-     "their worst, so forecasts are of checks then."},
+     "How old the gas gets before a refill: two fills at least, and one in fifty, got so old or "
+     "older. Readings are at their worst then, so forecasts are of checks then."},
     {"Fitted line",
      "The mean up to a day and the straight line from then on that explain the "
      "readings best.",
@@ -155,15 +155,30 @@ static const char *const glossary[][PARTS] = {
 
 const char report_words_at[] = "What words mean: “beamtally help words”.";
 
+/* The next letter of a text, small; the apostrophe of print, which few keyboards have, as theirs.
+ */
+static int next_letter(const char **at) {
+  static const char apostrophe[] = "’";
+  size_t length = strlen(apostrophe);
+  if (strncmp(*at, apostrophe, length) == 0) {
+    *at += length;
+    return '\'';
+  }
+  return tolower((unsigned char)*(*at)++);
+}
+
+static bool begins_with(const char *text, const char *word) {
+  while (*word != '\0')
+    if (*text == '\0' || next_letter(&text) != next_letter(&word))
+      return false;
+  return true;
+}
+
 /* Whether `text` has `word` in it, in any case of its letters. */
 static bool has(const char *text, const char *word) {
-  for (; *text != '\0'; text++) {
-    size_t i = 0;
-    while (word[i] != '\0' && tolower((unsigned char)text[i]) == tolower((unsigned char)word[i]))
-      i++;
-    if (word[i] == '\0')
+  for (; *text != '\0'; text++)
+    if (begins_with(text, word))
       return true;
-  }
   return *word == '\0';
 }
 

@@ -13,11 +13,10 @@
   X(OPTICS_CLEANED, optics_cleaned, "optics cleaned", "a window, mirror or lens was cleaned")      \
   X(SERVICE, service, "service visit",                                                             \
     "the laser was maintained, aligned or repaired, or a part of it exchanged")                    \
-  X(RECALIBRATION, recalibration, "recalibration",                                                 \
-    "what the laser, its tracker or its meter reads was set anew")                                 \
+  X(RECALIBRATION, recalibration, "recalibration", "the laser or its tracker was calibrated anew") \
   X(MOVED, moved, "moved", "the laser was brought to another place")                               \
   X(METER_CHANGED, meter_changed, "meter changed",                                                 \
-    "from then on the energy is read with another meter")                                          \
+    "the energy is read with another meter, or this one calibrated anew")                          \
   X(OTHER, other, "other", "anything else that a page should show")
 
 typedef enum bt_event_kind {

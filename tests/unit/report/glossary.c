@@ -39,6 +39,9 @@ Test(glossary, one_word) {
   text = words_of("theil-sen"); /* it has no entry of its own */
   cr_expect_eq(strncmp(text, "Level\n", 6), 0, "%s", text);
   free(text);
+  text = words_of("FILL'S end"); /* with the apostrophe of a keyboard */
+  cr_expect_eq(strncmp(text, "Fill’s end\n", 13), 0, "%s", text);
+  free(text);
   text = words_of("no such word");
   cr_expect_str_eq(text, "");
   free(text);
