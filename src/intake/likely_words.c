@@ -191,6 +191,8 @@ static const intake_hint hints[] = {
     {"scostam", "offset_y_um"},
     {"verschuiv", "offset_x_um"},
     {"verschuiv", "offset_y_um"},
+    {"afwijk", "offset_x_um"},
+    {"afwijk", "offset_y_um"},
     {"kayma", "offset_x_um"},
     {"kayma", "offset_y_um"},
     {"przesuni", "offset_x_um"},

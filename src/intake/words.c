@@ -99,11 +99,37 @@ bool intake_says_changed(const char *text) {
 static const char *const passes[] = {
     "passed",   "pass",     "ok",       "bestanden", "i.o.",     "io",       "good", "réussi",
     "conforme", "correcto", "superato", "aprobado",  "aprovado", "geslaagd", "goed", "başarılı"};
-static const char *const fails[] = {
-    "failed",        "fail",         "nok",       "not ok",   "nicht bestanden",
-    "durchgefallen", "n.i.o.",       "nio",       "bad",      "échoué",
-    "échec",         "non conforme", "fallido",   "fallito",  "non superato",
-    "reprovado",     "mislukt",      "afgekeurd", "başarısız"};
+static const char *const fails[] = {"failed",
+                                    "fail",
+                                    "nok",
+                                    "not ok",
+                                    "nicht bestanden",
+                                    "durchgefallen",
+                                    "n.i.o.",
+                                    "nio",
+                                    "bad",
+                                    "échoué",
+                                    "échec",
+                                    "non conforme",
+                                    "fallido",
+                                    "fallito",
+                                    "non superato",
+                                    "reprovado",
+                                    "mislukt",
+                                    "afgekeurd",
+                                    "başarısız",
+                                    "error",
+                                    "fault",
+                                    "fehler",
+                                    "fehlgeschlagen",
+                                    "erreur",
+                                    "errore",
+                                    "erro",
+                                    "fallo",
+                                    "fout",
+                                    "błąd",
+                                    "hata",
+                                    "fel"};
 
 static bool is_among(const char *const *words, size_t n, const char *text) {
   bool among = false;

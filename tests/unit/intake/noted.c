@@ -118,3 +118,25 @@ Test(intake_noted, parts_of_a_selftest_that_failed) {
   free(map);
   free(taken);
 }
+
+/* So are they in other languages, and offsets along x and y. */
+Test(intake_noted, failed_parts_and_offsets_in_other_words) {
+  static const char *const words[] = {"FOUT: koeling", "Fehler: Kühlung", "ERROR - cooling",
+                                      "erreur : miroir", "błąd: lustro"};
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+    bt_text log = {0}, wanted = {0};
+    const char *part =
+        strchr(words[i], '-') != NULL ? strchr(words[i], '-') : strchr(words[i], ':');
+    bt_text_format(&log,
+                   "Datum;Toestel;Afwijking X (mm);Zelftest\n2026-08-10;A;0,01;OK\n"
+                   "2026-08-11;A;0,02;%s\n",
+                   words[i]);
+    bt_text_format(&wanted, "# selftest_failed.%s = Zelftest, %s\n", part + 2, words[i]);
+    char *map = starter_of(NULL, bt_text_get(&log));
+    cr_expect_not_null(strstr(map, bt_text_get(&wanted)), "%s: %s", bt_text_get(&wanted), map);
+    cr_expect_not_null(strstr(map, "# offset_x_um = Afwijking X (mm)\n"), "%s", map);
+    free(map);
+    bt_text_free(&log);
+    bt_text_free(&wanted);
+  }
+}
