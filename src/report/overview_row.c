@@ -1,8 +1,10 @@
 /* One unit's row in the comparison of all units: words that its own report has at length, and the
  * readings that its small chart draws. */
 #include "report_drift.h"
+#include "report_next.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 static void tolerance_words(const bt_unit_study *unit, bt_text *out) {
   size_t outside = 0, inside = 0, without = 0, to_come = 0;
@@ -72,11 +74,19 @@ static void drift_words(const bt_unit_study *unit, bt_text *out) {
   report_text_pass(&one, out);
 }
 
+/* The first step; an alarm is told as well where something else has to be done before it is looked
+ * at. */
 static void next_words(const bt_unit_study *unit, bt_text *out) {
-  if (report_is_failing(unit->verdict))
+  bt_text alarm = {0};
+  if (report_is_failing(unit->verdict)) {
     bt_text_add(out, report_failure_sentence);
-  else
-    (void)report_next_step(unit, report_asks_since(unit), 0, out);
+    return;
+  }
+  (void)report_next_step(unit, report_asks_since(unit), 0, out);
+  report_signal_step(unit, BT_VERDICT_ALARM, false, &alarm);
+  if (!bt_text_empty(&alarm) && strcmp(bt_text_get(&alarm), bt_text_get(out)) != 0)
+    bt_text_format(out, "\n%s", bt_text_get(&alarm));
+  report_text_pass(&alarm, out);
 }
 
 static void checked_words(const bt_unit_study *unit, bt_text *out) {

@@ -87,6 +87,36 @@ Test(overview, the_worst_verdict_first_with_what_its_report_says) {
 }
 
 /* Of issued reports each row names its revision; one draft among them leaves it a draft. */
+/* A log that is behind hides no alarm, and an alarm that comes first is told once. */
+Test(overview, an_alarm_is_told_beside_a_log_that_is_behind) {
+  static const char alarm[] = "tell the manufacturer’s engineer";
+  for (int behind = 0; behind < 2; behind++) {
+    bt_overview_row row;
+    bt_report_request request;
+    bt_document document;
+    fixture_plan plan = fixture_usual();
+    plan.drift = 0.3;
+    plan.alarms = true;
+    plan.tolerance_half = 400;
+    bt_unit_study *unit = fixture_make(&plan, &request);
+    if (behind == 1) {
+      unit->current = false;
+      unit->expected_days = 3;
+      unit->until = unit->last_check - unit->last_check % BT_DAY + 6 * BT_DAY;
+      unit->verdict = BT_VERDICT_NO_CURRENT_CHECK;
+    }
+    cr_assert_eq(bt_overview_row_make(unit, &request, NULL, &row, &error), BT_OK);
+    bt_unit_study_free(unit);
+    compose(&row, 1, &request, &document);
+    char *text = said(&document), *told = strstr(text, alarm);
+    cr_assert_not_null(told, "%s", text);
+    cr_expect_null(strstr(told + strlen(alarm), alarm), "%s", text);
+    cr_expect_eq(strstr(text, "import the newer log") != NULL, behind == 1, "%s", text);
+    free(text);
+    bt_document_free(&document);
+  }
+}
+
 Test(overview, the_revision_of_each_report_is_named) {
   for (int drafts = 0; drafts < 2; drafts++) {
     bt_overview_row rows[2];
