@@ -34,7 +34,7 @@ static size_t without_unit(const char *header) {
 static bool field_named(intake_fields *fields, const char *header) {
   char bare[INTAKE_NAME_BYTES];
   size_t length = without_unit(header);
-  bool both = header[length] != '\0' && length < sizeof bare;
+  bool both = length < sizeof bare && header[length] != '\0';
   memcpy(bare, header, both ? length : 0);
   bare[both ? length : 0] = '\0';
   for (size_t i = 0; i < fields->n; i++)
