@@ -22,9 +22,9 @@
  * against the normal equations, and by such lasers (tests/unit/drift/fill_growth.c). */
 #include "beamtally/drift.h"
 #include "drift_change.h"
+#include "least_squares.h"
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_multifit.h>
 #include <math.h>
 
 enum { COLUMNS = 3, LEAST_DF = 10 };
@@ -34,22 +34,17 @@ static const double least_singular = 1e-9;
 bt_status bt_fill_growth_find(const double *day, const double *value, const double *age_days,
                               const uint8_t *known, size_t n, const bt_change *change,
                               const bt_slope *before, bt_fill_growth *growth, bt_error *error) {
-  size_t rows = 0, rank = 0;
-  double rss = 0;
-  bt_status status = BT_OK;
+  size_t rows = 0;
   *growth = (bt_fill_growth){0};
   for (size_t i = 0; i < n; i++)
     rows += known[i] != 0;
   if (change->kind != BT_CHANGE_HINGE || rows < COLUMNS + LEAST_DF) /* G2 */
     return BT_OK;
-  gsl_matrix *x = gsl_matrix_alloc(rows, COLUMNS), *cov = gsl_matrix_alloc(COLUMNS, COLUMNS);
-  gsl_vector *y = gsl_vector_alloc(rows), *c = gsl_vector_alloc(COLUMNS);
-  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc(rows, COLUMNS);
-  if (!x || !cov || !y || !c || !work) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  for (size_t i = 0, row = 0; i < n; i++) {
+  gsl_matrix *x = gsl_matrix_alloc(rows, COLUMNS);
+  gsl_vector *y = gsl_vector_alloc(rows);
+  drift_fitted found = {0};
+  bt_status status = x && y ? BT_OK : bt_fail_memory(error);
+  for (size_t i = 0, row = 0; i < n && status == BT_OK; i++) {
     if (known[i] == 0)
       continue; /* G1 */
     double shape = drift_change_shape(change, day[i]);
@@ -58,25 +53,21 @@ bt_status bt_fill_growth_find(const double *day, const double *value, const doub
     gsl_matrix_set(x, row, 1, shape);
     gsl_matrix_set(x, row++, 2, shape * (age_days[i] - before->mean_age_days));
   }
-  int failed = gsl_multifit_linear_tsvd(x, y, least_singular, c, cov, &rss, &rank, work);
-  growth->given = failed == 0 && rank == COLUMNS && rss > 0;
-  if (growth->given) {
-    double shape = drift_change_shape(change, day[n - 1]);
-    growth->per_day = gsl_vector_get(c, 2);
-    growth->se = sqrt(gsl_matrix_get(cov, 2, 2));
-    growth->by_now = growth->per_day * shape;
-    growth->now = before->per_day + growth->by_now;
-    double half =
-        gsl_cdf_tdist_Pinv(0.975, (double)(rows - COLUMNS)) * hypot(before->se, growth->se * shape);
+  if (status == BT_OK)
+    status = drift_least_squares(x, y, least_singular, &found, error);
+  if (status == BT_OK && found.whole) {
+    double shape = drift_change_shape(change, day[n - 1]), df = (double)(rows - COLUMNS);
+    *growth = (bt_fill_growth){.given = true,
+                               .per_day = found.size[2],
+                               .se = sqrt(found.variance[2]),
+                               .by_now = found.size[2] * shape,
+                               .now = before->per_day + found.size[2] * shape};
+    double half = gsl_cdf_tdist_Pinv(0.975, df) * hypot(before->se, growth->se * shape);
     growth->low = growth->now - half;
     growth->high = growth->now + half;
   }
-done:
   gsl_matrix_free(x);
-  gsl_matrix_free(cov);
   gsl_vector_free(y);
-  gsl_vector_free(c);
-  gsl_multifit_linear_free(work);
   return status;
 }
 

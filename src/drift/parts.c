@@ -23,13 +23,13 @@
  * often simulated lasers are told rightly (tests/unit/study/drift_lasers_told.c). */
 #include "beamtally/drift.h"
 #include "drift_change.h"
+#include "least_squares.h"
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_multifit.h>
 #include <math.h>
 #include <stdlib.h>
 
-enum { MOST_COLUMNS = 4, LEAST_DF = 10, LEAST_AFTER = 6 };
+enum { LEAST_DF = 10, LEAST_AFTER = 6 };
 
 static const double tail = 0.025, least_singular = 1e-6;
 static const double lasting_bound = 6.634896601021213, fills_bound = 9.5;
@@ -41,26 +41,15 @@ typedef struct rows {
   int32_t *fill;
 } rows;
 
-typedef struct fitted {
-  bool whole; /* all columns could be told apart */
-  double rss;
-  double size[MOST_COLUMNS], variance[MOST_COLUMNS];
-} fitted;
-
 /* Least squares on the columns 1, age, and x and age z where asked for; z from fill `from` on. */
-static bt_status fit(const rows *of, bool with_x, bool with_z, int32_t from, fitted *found,
+static bt_status fit(const rows *of, bool with_x, bool with_z, int32_t from, drift_fitted *found,
                      bt_error *error) {
-  size_t columns = 2 + (size_t)with_x + (size_t)with_z, rank = 0;
-  bt_status status = BT_OK;
-  *found = (fitted){0};
-  gsl_matrix *x = gsl_matrix_alloc(of->n, columns), *cov = gsl_matrix_alloc(columns, columns);
-  gsl_vector *y = gsl_vector_alloc(of->n), *c = gsl_vector_alloc(columns);
-  gsl_multifit_linear_workspace *work = gsl_multifit_linear_alloc(of->n, columns);
-  if (!x || !cov || !y || !c || !work) {
-    status = bt_fail_memory(error);
-    goto done;
-  }
-  for (size_t i = 0; i < of->n; i++) {
+  size_t columns = 2 + (size_t)with_x + (size_t)with_z;
+  gsl_matrix *x = gsl_matrix_alloc(of->n, columns);
+  gsl_vector *y = gsl_vector_alloc(of->n);
+  bt_status status = x && y ? BT_OK : bt_fail_memory(error);
+  *found = (drift_fitted){0};
+  for (size_t i = 0; i < of->n && status == BT_OK; i++) {
     gsl_vector_set(y, i, of->y[i]);
     gsl_matrix_set(x, i, 0, 1);
     gsl_matrix_set(x, i, 1, of->age[i]);
@@ -69,26 +58,18 @@ static bt_status fit(const rows *of, bool with_x, bool with_z, int32_t from, fit
     if (with_z)
       gsl_matrix_set(x, i, columns - 1, of->fill[i] >= from ? of->age[i] : 0);
   }
-  int failed = gsl_multifit_linear_tsvd(x, y, least_singular, c, cov, &found->rss, &rank, work);
-  found->whole = failed == 0 && rank == columns && found->rss > 0;
-  for (size_t k = 0; k < columns && found->whole; k++) {
-    found->size[k] = gsl_vector_get(c, k);
-    found->variance[k] = gsl_matrix_get(cov, k, k);
-  }
-done:
+  if (status == BT_OK)
+    status = drift_least_squares(x, y, least_singular, found, error);
   gsl_matrix_free(x);
-  gsl_matrix_free(cov);
   gsl_vector_free(y);
-  gsl_vector_free(c);
-  gsl_multifit_linear_free(work);
   return status;
 }
 
 /* The best of all fills that z may begin with; both sides have some values. */
-static bt_status best_fill(const rows *of, bool with_x, fitted *best, bt_error *error) {
-  *best = (fitted){0};
+static bt_status best_fill(const rows *of, bool with_x, drift_fitted *best, bt_error *error) {
+  *best = (drift_fitted){0};
   for (size_t i = LEAST_AFTER; i + LEAST_AFTER <= of->n; i++) {
-    fitted found;
+    drift_fitted found;
     if (of->fill[i] == of->fill[i - 1])
       continue;
     bt_status status = fit(of, with_x, true, of->fill[i], &found, error);
@@ -100,7 +81,8 @@ static bt_status best_fill(const rows *of, bool with_x, fitted *best, bt_error *
   return BT_OK;
 }
 
-static bt_part part_of(const fitted *found, size_t column, double t, double ratio, double bound) {
+static bt_part part_of(const drift_fitted *found, size_t column, double t, double ratio,
+                       double bound) {
   double half = t * sqrt(found->variance[column]), size = found->size[column];
   return (bt_part){.size = size,
                    .low = size - half,
@@ -110,7 +92,7 @@ static bt_part part_of(const fitted *found, size_t column, double t, double rati
 }
 
 static bt_status find(const rows *of, bt_parts *parts, bt_error *error) {
-  fitted both = {0}, gas = {0}, lasting = {0};
+  drift_fitted both = {0}, gas = {0}, lasting = {0};
   bt_status status = best_fill(of, true, &both, error);
   if (status == BT_OK)
     status = best_fill(of, false, &gas, error);
@@ -121,7 +103,7 @@ static bt_status find(const rows *of, bt_parts *parts, bt_error *error) {
   double n = (double)of->n;
   parts->given = true;
   parts->n = of->n;
-  parts->df = n - MOST_COLUMNS;
+  parts->df = n - DRIFT_MOST_COLUMNS;
   double t = gsl_cdf_tdist_Qinv(tail, parts->df);
   parts->lasting = part_of(&both, 2, t, n * log(gas.rss / both.rss), lasting_bound);
   parts->fills = part_of(&both, 3, t, n * log(lasting.rss / both.rss), fills_bound);
@@ -147,7 +129,7 @@ bt_status bt_parts_find(const double *day, const double *value, const double *ag
     of.x[of.n] = drift_change_shape(change, day[i]);
     of.fill[of.n++] = fill[i];
   }
-  if (status == BT_OK && of.n >= MOST_COLUMNS + LEAST_DF)
+  if (status == BT_OK && of.n >= DRIFT_MOST_COLUMNS + LEAST_DF)
     status = find(&of, parts, error);
   free(of.y);
   free(of.age);
