@@ -100,28 +100,35 @@ static bt_status gather(bt_ledger *ledger, int n, char **words, leaving *all, bt
   return status;
 }
 
+/* Of those that are left out: how many lost something, and what. */
+static void add_loss(const leaving *all, bt_text *out) {
+  size_t n = 0;
+  unsigned lost = 0;
+  for (size_t i = 0; i < all->list_n; i++)
+    if (all->taken[i]) {
+      n += all->list[i].lost != 0;
+      lost |= all->list[i].lost;
+    }
+  if (n == 0)
+    return;
+  if (all->n == 1)
+    bt_text_add(out, "\nIt holds ");
+  else
+    bt_text_format(out, "\n%zu of these %zu hold%s ", n, all->n, n == 1 ? "s" : "");
+  bt_lost_words(lost, n == 1 ? "and" : "or", out);
+  bt_text_add(out, ":\nno chart and no count has that, and nothing will point at it any more.\n");
+}
+
 static void add_effect(const leaving *all, bt_text *out) {
-  size_t shown = 0, serious = 0;
-  for (size_t i = 0; i < all->list_n; i++) {
-    const bt_refused_line *line = &all->list[i];
-    serious += all->taken[i] && line->serious;
+  size_t shown = 0;
+  for (size_t i = 0; i < all->list_n; i++)
     if (all->taken[i] && shown < SHOWN) {
-      refused_line_add(line, out);
+      refused_line_add(&all->list[i], out);
       shown++;
     }
-  }
   if (all->n > shown)
     bt_text_format(out, "and %zu more\n", all->n - shown);
-  if (serious > 0 && all->n == 1)
-    bt_text_add(out,
-                "\nIt holds a failed self-test, a remark or a refill: no chart and no count has "
-                "that, and\nnothing will point at it any more.\n");
-  else if (serious > 0)
-    bt_text_format(
-        out,
-        "\n%zu of these %zu hold%s a failed self-test, a remark or a refill: no chart and "
-        "no count has\nthat, and nothing will point at it any more.\n",
-        serious, all->n, serious == 1 ? "s" : "");
+  add_loss(all, out);
   bool one = all->n == 1;
   bt_text_format(out,
                  "\n%s on record as refused, with who left %s out and why.\n"

@@ -17,8 +17,12 @@ void refused_line_add(const bt_refused_line *line, bt_text *out) {
   bt_text_format(&head, "%s, line %lld", line->file, (long long)line->line);
   if (line->column != NULL)
     bt_text_format(&head, ", column \"%s\"", line->column);
-  bt_text_format(&words, "%s%s", line->reason,
-                 line->serious ? "; the line holds a failed self-test, a remark or a refill" : "");
+  bt_text_add(&words, line->reason);
+  unsigned untold = line->lost & ~(unsigned)BT_LOST_REFILL; /* of that the reason tells */
+  if (untold != 0) {
+    bt_text_add(&words, "; the line holds ");
+    bt_lost_words(untold, "and", &words);
+  }
   (void)cli_plain(out, bt_text_get(&head), SIZE_MAX);
   bt_text_add(out, "\n");
   conflicts_add_wrapped(out, "", bt_text_get(&words));
@@ -35,20 +39,21 @@ void refused_line_add(const bt_refused_line *line, bt_text *out) {
   bt_text_free(&words);
 }
 
-/* Lines with a failed self-test, a remark or a refill come first. */
+/* Lines that lost something come first. */
 static void add_lines(const bt_refused_line *lines, size_t n, bool all, bt_text *out) {
   for (int others = 0; others < 2; others++)
     for (size_t i = 0; i < n; i++) {
       const bt_refused_line *line = &lines[i];
-      if (line->serious == (others == 0) && (all || (line->stands && !line->left_out)))
+      if ((line->lost != 0) == (others == 0) && (all || (line->stands && !line->left_out)))
         refused_line_add(line, out);
     }
 }
 
-/* Those that are shown, and of them those that are serious or refused no more; and what waits for
- * somebody. */
+/* Those that are shown, and of them those that lost something or are refused no more; and what
+ * waits for somebody. */
 typedef struct refused_counts {
-  size_t n, serious, gone, left_out, waiting;
+  size_t n, with_loss, gone, left_out, waiting;
+  unsigned lost; /* bt_lost bits of those with a loss */
 } refused_counts;
 
 static refused_counts count(const bt_refused_line *lines, size_t n, bool all) {
@@ -62,7 +67,8 @@ static refused_counts count(const bt_refused_line *lines, size_t n, bool all) {
     counts.waiting += waits;
     counts.n += all || waits;
     counts.gone += !line->stands;
-    counts.serious += (all || waits) && line->serious;
+    counts.with_loss += (all || waits) && line->lost != 0;
+    counts.lost |= all || waits ? line->lost : 0;
   }
   return counts;
 }
@@ -72,10 +78,12 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
     bt_text_add(out, "No refused line is missing.\n");
   else
     bt_text_format(out, "%zu line%s refused.\n", counts->n, counts->n == 1 ? " was" : "s were");
-  if (counts->serious > 0)
-    bt_text_format(
-        out, "%zu of them hold%s a failed self-test, a remark or a refill, and stand%s first.\n",
-        counts->serious, counts->serious == 1 ? "s" : "", counts->serious == 1 ? "s" : "");
+  if (counts->with_loss > 0) {
+    bool one = counts->with_loss == 1;
+    bt_text_format(out, "%zu of them hold%s ", counts->with_loss, one ? "s" : "");
+    bt_lost_words(counts->lost, one ? "and" : "or", out);
+    bt_text_format(out, ", and stand%s first.\n", one ? "s" : "");
+  }
   if (counts->left_out > 0)
     bt_text_format(out,
                    all ? "%zu of them %s left out by decision.\n"

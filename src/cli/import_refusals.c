@@ -10,7 +10,8 @@ enum { GROUPS = 64, SHOWN_GROUPS = 12, SHOWN_LINES = 3 };
 /* Lines of one column and reason; figures in a reason may differ. */
 typedef struct refusal_group {
   char *column, *reason; /* column NULL: the line as a whole */
-  bool serious, before;  /* before: refused so in an earlier import, for that very reason */
+  unsigned lost;         /* bt_lost bits; of its first line */
+  bool before;           /* refused so in an earlier import, for that very reason */
   int64_t n;
   char *shown[SHOWN_LINES];
 } refusal_group;
@@ -18,7 +19,8 @@ typedef struct refusal_group {
 struct import_refusals {
   refusal_group group[GROUPS];
   size_t groups;
-  int64_t n, ungrouped, serious;
+  int64_t n, ungrouped, with_loss;
+  unsigned lost;             /* bt_lost bits of all of them */
   int64_t before, otherwise; /* refused before; of them those with another reason now */
   int64_t ungrouped_before;
   bt_time first; /* of those refused before: the earliest */
@@ -56,8 +58,11 @@ static char *line_of(const bt_refusal *refusal) {
     add_quoted(&sentence, ": ", refusal->value);
   bt_text_add(&sentence, ": ");
   (void)cli_plain(&sentence, refusal->reason, SIZE_MAX);
-  bt_text_add(&sentence,
-              refusal->serious ? "; the line holds a failed self-test, a remark or a refill" : "");
+  unsigned untold = refusal->lost & ~(unsigned)BT_LOST_REFILL; /* of that the reason tells */
+  if (untold != 0) {
+    bt_text_add(&sentence, "; the line holds ");
+    bt_lost_words(untold, "and", &sentence);
+  }
   return bt_text_take(&sentence);
 }
 
@@ -84,13 +89,14 @@ static bool is_of(const refusal_group *group, const char *column, const char *re
 /* The group of that column and reason; NULL where there is no room for one more. */
 static refusal_group *group_of(import_refusals *refusals, const bt_refusal *refusal, bool before) {
   for (size_t i = 0; i < refusals->groups; i++)
-    if (refusals->group[i].before == before && refusals->group[i].serious == refusal->serious &&
+    if (refusals->group[i].before == before &&
+        (refusals->group[i].lost != 0) == (refusal->lost != 0) &&
         is_of(&refusals->group[i], refusal->column, refusal->reason))
       return &refusals->group[i];
   if (refusals->groups == GROUPS)
     return NULL;
   refusal_group *made = &refusals->group[refusals->groups];
-  *made = (refusal_group){.serious = refusal->serious,
+  *made = (refusal_group){.lost = refusal->lost,
                           .before = before,
                           .column = bt_copy(refusal->column),
                           .reason = bt_copy(refusal->reason)};
@@ -110,7 +116,8 @@ void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
   if (refusals == NULL)
     return;
   refusals->n++;
-  refusals->serious += refusal->serious;
+  refusals->with_loss += refusal->lost != 0;
+  refusals->lost |= refusal->lost;
   if (before != BT_REFUSED_NEW && (refusals->before == 0 || first < refusals->first))
     refusals->first = first;
   refusals->before += before != BT_REFUSED_NEW;
@@ -145,7 +152,7 @@ void import_refusals_forget(import_refusals *refusals) {
   for (size_t i = 0; i < refusals->groups; i++) {
     refusal_group *group = &refusals->group[i];
     size_t same = 0;
-    while (same < kept && !(refusals->group[same].serious == group->serious &&
+    while (same < kept && !((refusals->group[same].lost != 0) == (group->lost != 0) &&
                             is_of(&refusals->group[same], group->column, group->reason)))
       same++;
     group->before = false;
@@ -211,10 +218,10 @@ static void say_how_many(const import_refusals *refusals, const char *path, int6
 static void show_groups(const import_refusals *refusals, bool all) {
   int64_t rest = refusals->ungrouped - (all ? 0 : refusals->ungrouped_before);
   size_t shown[2] = {0, 0};
-  for (int others = 0; others < 2; others++) /* serious ones first */
+  for (int others = 0; others < 2; others++) /* those that lost something first */
     for (size_t i = 0; i < refusals->groups; i++) {
       const refusal_group *group = &refusals->group[i];
-      if (group->serious != (others == 0) || (group->before && !all))
+      if ((group->lost != 0) != (others == 0) || (group->before && !all))
         continue;
       if (shown[others]++ < SHOWN_GROUPS)
         show_group(group);
@@ -225,18 +232,24 @@ static void show_groups(const import_refusals *refusals, bool all) {
     (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
 }
 
+/* Of how many lines something was lost that nobody left out; what those lost is not counted. */
+static void say_lost(const import_refusals *refusals, int64_t left_out) {
+  int64_t n = refusals->with_loss - left_out;
+  bt_text words = {0};
+  if (n <= 0)
+    return;
+  bt_lost_words(left_out > 0 ? BT_LOST_UNTOLD : refusals->lost, n == 1 ? "and" : "or", &words);
+  (void)fprintf(stderr, "  %lld of them hold%s %s, which no chart and no count has until mended:\n",
+                (long long)n, n == 1 ? "s" : "", bt_text_get(&words));
+  bt_text_free(&words);
+}
+
 void import_refusals_show(const import_refusals *refusals, const char *path,
                           const bt_import_counts *counts, bool all) {
   if (refusals == NULL || refusals->n == 0 || (refusals->n == counts->left_out && !all))
     return;
-  int64_t serious = refusals->serious - (all ? 0 : counts->left_out_serious);
   say_how_many(refusals, path, counts->left_out, all);
-  if (serious > 0)
-    (void)fprintf(
-        stderr,
-        "  %lld of them hold%s a failed self-test, a remark or a refill, which no chart and no "
-        "count has until mended:\n",
-        (long long)serious, serious == 1 ? "s" : "");
+  say_lost(refusals, all ? 0 : counts->left_out_with_loss);
   show_groups(refusals, all);
   bool stored = counts->refused > 0,
        told = refusals->before == refusals->n && refusals->otherwise == 0;

@@ -4,8 +4,8 @@
  *     are kept: they may be the laser failing.
  * W2  The first field that can't be taken refuses the row, with its column, key, value and reason.
  * W3  Missing is absent, never zero.
- * W4  A refused row with a failing self-test, a remark or a gas refill is serious; of a refill it
- *     is said that it is lost with its row (row_serious.c).
+ * W4  Of a refused row it is told whether a failing self-test, a remark or a gas refill is lost
+ *     with it (row_lost.c).
  * W5  In long form a row brings one reading to its check; one without a value brings nothing
  *     (row_named.c). */
 #include "row.h"

@@ -44,7 +44,7 @@ void intake_row_moment(const intake_plan *plan, intake_fields *fields, const cha
 /* True when every field of the record is blank. */
 bool intake_row_is_empty(intake_fields *fields);
 
-/* Says of a refused row whether it is serious, and which refill is lost with it. */
+/* Says of a refused row what is lost with it. */
 void intake_row_weigh(intake_plan *plan, intake_fields *fields, intake_row *row);
 
 /* Reads the name and the value of a row in long form whose date, laser and other columns were

@@ -25,15 +25,16 @@ static const char refusals_sql[] =
             "JOIN main.source AS n ON n.number = r.source WHERE r.source IN "
             "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2) "
             "WHERE (stands AND left_out IS NULL) OR (NOT stands AND newest = 1) "
-            "ORDER BY stands DESC, serious DESC, source, number";
+            "ORDER BY stands DESC, serious <> 0 DESC, source, number";
 
 static const char left_out_sql[] =
-    "SELECT n.name, min(r.line), max(r.line), count(DISTINCT r.line), max(r.serious), e.at, "
-    "coalesce(e.by, ''), coalesce(e.why, '') FROM main.left_out AS d JOIN main.refusal AS r "
-    "ON r.source = d.source AND r.number = d.number JOIN main.source AS n ON n.number = d.source "
-    "JOIN main.entry AS e ON e.number = d.entry WHERE d.source IN "
-    "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
-    "GROUP BY d.entry, n.name ORDER BY d.entry, n.name";
+    "SELECT n.name, min(r.line), max(r.line), count(DISTINCT r.line), " LEDGER_LOST_OF(
+        "r.serious") ", e.at, "
+                     "coalesce(e.by, ''), coalesce(e.why, '') FROM main.left_out AS d JOIN main.refusal AS r "
+                     "ON r.source = d.source AND r.number = d.number JOIN main.source AS n ON n.number = d.source "
+                     "JOIN main.entry AS e ON e.number = d.entry WHERE d.source IN "
+                     "(SELECT source FROM main.source_unit WHERE unit = ?1) AND ?2 = ?2 "
+                     "GROUP BY d.entry, n.name ORDER BY d.entry, n.name";
 
 static const char settings_sql[] =
     "SELECT v.number, NULL, 0, 0, 0, e.at, coalesce(e.by, ''), coalesce(e.why, '') "
@@ -107,7 +108,7 @@ static bool take_refusal(sqlite3_stmt *row, void *item) {
                                                .line = sqlite3_column_int64(row, 1),
                                                .column = text_at(row, 2, &whole),
                                                .reason = text_at(row, 3, &whole),
-                                               .serious = sqlite3_column_int(row, 4) != 0,
+                                               .lost = (unsigned)sqlite3_column_int(row, 4),
                                                .past = sqlite3_column_int(row, 5) == 0};
   return whole;
 }
@@ -118,7 +119,7 @@ static bool take_left_out(sqlite3_stmt *row, void *item) {
                                                  .first = sqlite3_column_int64(row, 1),
                                                  .last = sqlite3_column_int64(row, 2),
                                                  .lines = sqlite3_column_int64(row, 3),
-                                                 .serious = sqlite3_column_int(row, 4) != 0,
+                                                 .lost = (unsigned)sqlite3_column_int(row, 4),
                                                  .at = sqlite3_column_int64(row, 5),
                                                  .by = text_at(row, 6, &whole),
                                                  .why = text_at(row, 7, &whole)};

@@ -195,7 +195,7 @@ bt_status bt_import_refusal(bt_import *import, const bt_refusal *refusal, bt_err
                  "INSERT INTO main.refusal (source, number, line, header, field, reason, serious) "
                  "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
                  "iiittti", import->source, ++import->refused, refusal->line, refusal->column,
-                 refusal->field, refusal->reason, (int64_t)refusal->serious);
+                 refusal->field, refusal->reason, (int64_t)refusal->lost);
   import->failed = import->failed || status != BT_OK;
   return status;
 }

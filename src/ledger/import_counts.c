@@ -65,7 +65,7 @@ static bt_status count_left_out(bt_ledger *ledger, int64_t source, bt_import_cou
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     counts->left_out = sqlite3_column_int64(statement, 0);
-    counts->left_out_serious = sqlite3_column_int64(statement, 1);
+    counts->left_out_with_loss = sqlite3_column_int64(statement, 1);
   }
   (void)sqlite3_finalize(statement);
   return status;

@@ -12,15 +12,19 @@
 /* ?1 is the unit. A source concerns a unit when it had rows of it; its refused lines are not known
  * to be of one unit or another, so all of them count. Sources are logs: what was typed in or kept
  * of a conflict has been counted with them or came from none. */
+#define COUNTS                                                                                     \
+  "count(*), total(x.lost <> 0 AND NOT x.is_out), " LEDGER_LOST_OF(                                \
+      "x.lost * (NOT x.is_out)") ", total(x.is_out), total(x.units > 1)"
+#define LINES                                                                                      \
+  "r.serious AS lost, (SELECT count(*) FROM main.source_unit AS t WHERE t.source = n.number) AS "  \
+  "units, " LEDGER_LEFT_OUT("") " IS NOT NULL AS is_out"
 #define REFUSED                                                                                    \
-  "SELECT count(*), total(x.serious AND NOT x.is_out), total(x.is_out) FROM (SELECT "              \
-  "r.serious <> 0 AS serious, " LEDGER_LEFT_OUT(                                                   \
-      "") " IS NOT NULL AS is_out FROM main.refusal AS r JOIN main.source AS n "                   \
-          "ON n.number = r.source WHERE " LEDGER_LINE_STANDS(                                      \
-              "") " AND n.number IN "                                                              \
-                  "(SELECT n.number FROM main.source AS n "                                        \
-                  "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "      \
-                  "AND " LEDGER_LOG_STANDS("")
+  "SELECT " COUNTS " FROM (SELECT " LINES " FROM main.refusal AS r JOIN main.source AS n "         \
+  "ON n.number = r.source WHERE " LEDGER_LINE_STANDS(                                              \
+      "") " AND n.number IN "                                                                      \
+          "(SELECT n.number FROM main.source AS n "                                                \
+          "WHERE EXISTS (SELECT 1 FROM main.refusal AS r WHERE r.source = n.number) "              \
+          "AND " LEDGER_LOG_STANDS("")
 
 static const char refused_sql[] =
     REFUSED " AND n.number IN (SELECT source FROM main.source_unit WHERE unit = ?1))) AS x";
@@ -61,7 +65,8 @@ static const char all_counts_sql[] =
     "UNION SELECT entry FROM main.superseded_event WHERE kind = 'read again')) + "
     "(SELECT count(DISTINCT entry) FROM main.redaction)";
 
-/* Refused lines; of them the serious ones that nobody left out, and those that somebody did. */
+/* Refused lines; of them those that lost something and that nobody left out, and those that
+ * somebody did. */
 static bt_status read_refused(bt_ledger *ledger, int64_t unit, bt_provenance *provenance,
                               bt_error *error) {
   sqlite3_stmt *statement = NULL;
@@ -74,8 +79,10 @@ static bt_status read_refused(bt_ledger *ledger, int64_t unit, bt_provenance *pr
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     provenance->refused = sqlite3_column_int64(statement, 0);
-    provenance->serious = sqlite3_column_int64(statement, 1);
-    provenance->left_out = sqlite3_column_int64(statement, 2);
+    provenance->with_loss = sqlite3_column_int64(statement, 1);
+    provenance->lost = (unsigned)sqlite3_column_int(statement, 2);
+    provenance->left_out = sqlite3_column_int64(statement, 3);
+    provenance->of_several = unit == 0 ? 0 : sqlite3_column_int64(statement, 4);
   }
   (void)sqlite3_finalize(statement);
   return status;

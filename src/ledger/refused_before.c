@@ -50,7 +50,7 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
     before->line = line;
     if (line == refusal->line && same_text(row, 1, refusal->column) &&
         same_text(row, 2, refusal->reason) &&
-        (sqlite3_column_int(row, 4) != 0) == refusal->serious) {
+        (sqlite3_column_int(row, 4) != 0) == (refusal->lost != 0)) {
       *found = BT_REFUSED_SAME;
       *first = at;
     }

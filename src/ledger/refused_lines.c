@@ -64,7 +64,7 @@ static bool take(sqlite3_stmt *row, bt_refused_line *line) {
       .line = sqlite3_column_int64(row, 3),
       .column = text_at(row, 4, &whole),
       .reason = text_at(row, 5, &whole),
-      .serious = sqlite3_column_int(row, 6) != 0,
+      .lost = (unsigned)sqlite3_column_int(row, 6),
       .first = sqlite3_column_int64(row, 7),
       .stands = sqlite3_column_type(row, 8) == SQLITE_NULL,
       .gone = sqlite3_column_int64(row, 8),

@@ -103,6 +103,11 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
 #define LEDGER_REFUSAL_STANDS(and_later)                                                           \
   "(" LEDGER_LOG_STANDS(and_later) " AND " LEDGER_LINE_STANDS(and_later) ")"
 
+/* bt_lost bits of all rows of a group. */
+#define LEDGER_LOST_OF(lost)                                                                       \
+  "coalesce(max((" lost ") & 1) | max((" lost ") & 2) | max((" lost ") & 4) | max((" lost          \
+  ") & 8), 0)"
+
 /* The entry by which a person left out the refusal r of the source n: that very one, or the same
  * line of an earlier state of that log, which has only grown since (leave_out.c). The raw line is
  * never kept: it is the same where its number, column and reason are, as for refused_before.c. A
@@ -112,7 +117,7 @@ bt_status ledger_refused_find(bt_ledger *ledger, ledger_refused_before *before,
   "(SELECT min(d.entry) FROM main.left_out AS d CROSS JOIN main.refusal AS q "                     \
   "ON q.source = d.source AND q.number = d.number JOIN main.source AS m ON m.number = d.source "   \
   "WHERE q.line = r.line AND q.header IS r.header AND q.reason = r.reason "                        \
-  "AND q.serious = r.serious AND (m.number = n.number OR (m.number < n.number "                    \
+  "AND (q.serious <> 0) = (r.serious <> 0) AND (m.number = n.number OR (m.number < n.number "      \
   "AND m.kind = n.kind AND (m.sha256 = n.sha256 OR (m.name = n.name "                              \
   "AND " LEDGER_HOLDS_AGAIN("n", "m") "))))" and_decision ")"
 

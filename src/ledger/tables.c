@@ -107,7 +107,7 @@ static const struct {
         {.head =
              "SELECT r.source AS source, n.name AS file, r.number AS number, r.line AS line, "
              "r.header AS column, r.field AS field, r.reason AS reason, "
-             "r.serious AS serious, " LEDGER_LOG_STANDS(" AND l.entry <= ?1") " AS stands, e.number AS left_out, " ENTRY_OF(
+             "r.serious <> 0 AS serious, " LEDGER_LOG_STANDS(" AND l.entry <= ?1") " AS stands, e.number AS left_out, " ENTRY_OF(
                  "e") " FROM main.refusal AS r JOIN main.source AS n ON n.number = r.source "
                       "LEFT JOIN main.entry AS e ON e.number = " LEDGER_LEFT_OUT(
                           " AND d.entry <= ?1") " WHERE n.entry <= ?1 "

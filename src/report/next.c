@@ -71,15 +71,19 @@ static void data_step(const bt_unit_study *unit, bt_text *out) {
 
 /* A failed self-test in a line that was refused is counted nowhere else. */
 static void refused_step(const bt_unit_study *unit, bt_text *out) {
-  if (unit->provenance.serious == 0)
+  const bt_provenance *from = &unit->provenance;
+  bool one = from->with_loss == 1;
+  if (from->with_loss == 0)
     return;
   bt_text_add(out, "Technician: ");
-  report_count(out, (uint64_t)unit->provenance.serious, "refused line holds", "refused lines hold");
-  bt_text_format(
-      out,
-      " a failed self-test, a remark or a refill that no page counts: “beamtally conflicts "
-      "--refused” lists %s and says how to mend %s.",
-      unit->provenance.serious == 1 ? "it" : "them", unit->provenance.serious == 1 ? "it" : "them");
+  report_count(out, (uint64_t)from->with_loss, "refused line", "refused lines");
+  bt_text_add(out, from->of_several > 0 ? ", of this laser or of another of its log, " : " ");
+  bt_text_add(out, one ? "holds " : "hold ");
+  bt_lost_words(from->lost, one ? "and" : "or", out);
+  bt_text_format(out,
+                 " that no page counts: “beamtally conflicts --refused” lists %s and says how "
+                 "to mend %s.",
+                 one ? "it" : "them", one ? "it" : "them");
 }
 
 /* Of the first characteristic that asks. */

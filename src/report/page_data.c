@@ -67,12 +67,24 @@ static void past_refusals(report_sheet *sheet, size_t n, size_t standing) {
   report_text_end(sheet->builder, &words);
 }
 
+/* What "!" beside a line means; nothing where none has it. */
+static void lost_note(report_sheet *sheet, const char *begin, unsigned lost) {
+  bt_text words = {0};
+  if (lost == 0)
+    return;
+  bt_text_format(&words, "%s ", begin);
+  bt_lost_words(lost, "or", &words);
+  bt_text_add(&words, ", which is therefore not in this record.");
+  report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
+  report_text_end(sheet->builder, &words);
+}
+
 static void refusals(report_sheet *sheet, const bt_book *book) {
   static const report_column columns[] = {
       {0, "Log file"}, {0.2, "Line"}, {0.25, "Column"}, {0.38, "Why it was not taken"}};
   enum { N = sizeof columns / sizeof *columns };
   size_t standing = 0;
-  bool serious = false;
+  unsigned lost = 0;
   while (standing < book->refusals_n && !book->refusals[standing].past)
     standing++;
   report_sheet_heading(sheet, "Lines of these files that are refused");
@@ -86,18 +98,14 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
     const bt_book_refusal *refusal = &book->refusals[i];
     char line[32];
     (void)snprintf(line, sizeof line, "%lld%s", (long long)refusal->line,
-                   refusal->serious ? " !" : "");
+                   refusal->lost != 0 ? " !" : "");
     const char *cells[N] = {refusal->source, line,
                             refusal->column == NULL ? "whole line" : refusal->column,
                             refusal->reason};
     report_sheet_row(sheet, columns, N, cells);
-    serious = serious || refusal->serious;
+    lost |= refusal->lost;
   }
-  if (serious)
-    report_sheet_paragraph(
-        sheet, BT_INK_SOFT,
-        "! The line holds a failed self-test, a remark or a refill, which is therefore not "
-        "in this record.");
+  lost_note(sheet, "! The line holds", lost);
   report_sheet_rest(sheet, standing - shown, "more refused line", "more refused lines",
                     "beamtally conflicts --refused");
   past_refusals(sheet, book->refusals_n, standing);
@@ -108,7 +116,7 @@ static void left_out(report_sheet *sheet, const bt_book *book) {
       {0, "Log file"}, {0.2, "Lines"}, {0.35, "Left out"}, {0.45, "By"}, {0.6, "Why"}};
   enum { N = sizeof columns / sizeof *columns };
   size_t n = book->left_out_n, shown = n < MOST_DECISIONS ? n : MOST_DECISIONS;
-  bool serious = false;
+  unsigned lost = 0;
   if (n == 0)
     return;
   report_sheet_heading(sheet, "Refused lines left out by decision, the newest decision first");
@@ -121,17 +129,14 @@ static void left_out(report_sheet *sheet, const bt_book *book) {
     if (decision->lines > 1)
       bt_text_format(&lines, " to %lld: %lld lines", (long long)decision->last,
                      (long long)decision->lines);
-    bt_text_add(&lines, decision->serious ? " !" : "");
+    bt_text_add(&lines, decision->lost != 0 ? " !" : "");
     const char *cells[N] = {decision->source, bt_text_get(&lines),
                             report_short_date(decision->at, date), decision->by, decision->why};
     report_sheet_row(sheet, columns, N, cells);
-    serious = serious || decision->serious;
+    lost |= decision->lost;
     report_text_end(sheet->builder, &lines);
   }
-  if (serious)
-    report_sheet_paragraph(sheet, BT_INK_SOFT,
-                           "! With a failed self-test, a remark or a refill, which is therefore "
-                           "not in this record.");
+  lost_note(sheet, "! With", lost);
   report_sheet_rest(sheet, n - shown, "earlier decision", "earlier decisions",
                     "beamtally conflicts --refused --all");
 }

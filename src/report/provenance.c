@@ -18,13 +18,20 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   report_count(out, (uint64_t)from->checks, "check", "checks");
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
+  if (from->of_several > 0)
+    bt_text_add(out, " of this laser or of another of the same log");
   if (from->left_out > 0 && from->left_out == from->refused)
     bt_text_add(out, ", left out by decision");
   else if (from->left_out > 0)
     bt_text_format(out, ", %lld of them left out by decision", (long long)from->left_out);
-  if (from->serious > 0)
-    bt_text_format(out, ", %lld of %s with a failed self-test, a remark or a refill",
-                   (long long)from->serious, from->left_out > 0 ? "the others" : "them");
+  if (from->with_loss > 0) {
+    if (from->refused == 1)
+      bt_text_add(out, ", with ");
+    else
+      bt_text_format(out, ", %lld of %s with ", (long long)from->with_loss,
+                     from->left_out > 0 ? "the others" : "them");
+    bt_lost_words(from->lost, from->with_loss == 1 ? "and" : "or", out);
+  }
   if (from->conflicts > 0) {
     bt_text_add(out, ", ");
     report_count(out, (uint64_t)from->conflicts, "row held back", "rows held back");

@@ -16,6 +16,30 @@ const char *bt_keep_word(bt_keep keep) {
   return words[keep];
 }
 
+void bt_lost_words(unsigned lost, const char *joint, bt_text *out) {
+  static const struct {
+    unsigned what;
+    const char *words;
+  } table[] = {{BT_LOST_SELFTEST, "a failed self-test"},
+               {BT_LOST_REMARK, "a remark"},
+               {BT_LOST_REFILL, "a refill"}};
+  enum { N = sizeof table / sizeof *table };
+  bool untold = (lost & BT_LOST_UNTOLD) != 0;
+  const char *told[N];
+  size_t n = 0;
+  for (size_t i = 0; i < N; i++)
+    if (untold || (lost & table[i].what) != 0)
+      told[n++] = table[i].words;
+  for (size_t i = 0; i < n; i++) {
+    bool last = i > 0 && i + 1 == n;
+    if (last)
+      bt_text_format(out, " %s ", untold ? "or" : joint);
+    else if (i > 0)
+      bt_text_add(out, ", ");
+    bt_text_add(out, told[i]);
+  }
+}
+
 const char *bt_correction_words(bt_correction_kind kind) {
   static const char *const words[] = {[BT_CORRECTED] = "corrected",
                                       [BT_WITHDRAWN] = "withdrawn",

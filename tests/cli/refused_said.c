@@ -53,10 +53,13 @@ Test(refused_said, a_refused_line_that_holds_a_failed_self_test) {
   static const char head[] =
       "date,time,unit,energy_mj,temp_c,selftest_passed,selftest_total,remark\n";
   static const char *const said[] = {
-      "2 lines refused:", "2 of them hold a failed self-test, a remark or a refill",
+      "2 lines refused:",
+      "2 of them hold a failed self-test or a remark, which no chart",
       "  line 3, column \"temp_c\": \"21.4x\": expected a number",
-      "; the line holds a failed self-test, a remark or a refill\n", NULL};
-  static const char still[] = "2 refused lines hold a failed self-test, a remark or a refill";
+      "; the line holds a failed self-test\n",
+      "; the line holds a remark\n",
+      NULL};
+  static const char still[] = "2 refused lines hold a failed self-test or a remark";
   char *folder = folder_begin(), log[1024], mended[1024];
   (void)snprintf(log, sizeof log, "%s%s", head,
                  "2026-09-01,07:30,A,1.6,21.4,18,18,\n2026-09-02,07:30,A,1.6,21.4x,15,18,\n"
@@ -72,9 +75,9 @@ Test(refused_said, a_refused_line_that_holds_a_failed_self_test) {
     at = found == NULL ? at : found;
   }
   run_free(&result);
-  MUST_SAY(folder, DONE, WORDS("2 refused lines, 2 of them with a failed self-test, a"), "status");
-  MUST_SAY(folder, DONE,
-           WORDS("2 of them hold a failed self-test, a remark or a refill, and stand first"),
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 2 of them with a failed self-test or a"),
+           "status");
+  MUST_SAY(folder, DONE, WORDS("2 of them hold a failed self-test or a remark, and stand first"),
            "conflicts", "--refused");
   char *status = RUN_DONE(folder, "status");
   cr_expect_not_null(strstr(status, still), "%s", status);
@@ -107,10 +110,10 @@ Test(refused_said, a_refused_line_that_is_left_out_by_decision) {
            "--refused");
   /* The effect is shown, and a script says yes to it. */
   MUST_SAY(folder, USAGE,
-           WORDS("log.csv, line 3, column \"temp_c\"", "It holds a failed self-test, a remark or",
+           WORDS("log.csv, line 3, column \"temp_c\"", "It holds a remark:",
                  "This can't be taken back", "nothing was changed: nobody is at a terminal"),
            "conflicts", "--refused", "log.csv:3", "--leave-out", "--by", "KL", "--why", "lost");
-  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them with a failed self-test"), "status");
+  MUST_SAY(folder, DONE, WORDS("2 refused lines, 1 of them with a remark"), "status");
   MUST_SAY(folder, DONE, WORDS("line 3", "1 refused line left out by decision"), "conflicts",
            "--yes", "--refused", "folder/log.csv:3", "--leave-out", "--by", "KL", "--why",
            "slip lost");
@@ -531,5 +534,20 @@ Test(refused_said, a_mended_line_that_has_moved_still_counts) {
   char *said = RUN_DONE(folder, "import", "log.csv");
   cr_expect_null(strstr(said, "still count"), "%s", said);
   free(said);
+  folder_end(folder);
+}
+
+/* The line that was refused may be of any laser of its log: each laser's count says so. */
+Test(refused_said, a_log_of_two_lasers) {
+  char *folder = folder_begin();
+  file_put(folder, "log.csv",
+           "date,time,unit,energy_mj,target_mj,remark\n2026-09-01,07:30,A,1.6,1.6,\n"
+           "2026-09-01,07:40,B,1.6,1.6,\n2026-09-02,07:30,A,1.6x,1.6,smells\n"
+           "2026-09-02,07:40,B,1.6,1.6,\n");
+  MUST_SAY(folder, DONE, WORDS("1 line refused"), "import", "--max-refused", "50", "log.csv");
+  MUST_SAY(folder, DONE,
+           WORDS("1 refused line, of this laser or of another of its log, holds a",
+                 "1 refused line of this laser or of another of the same\nlog, with a remark."),
+           "status", "--unit", "B");
   folder_end(folder);
 }

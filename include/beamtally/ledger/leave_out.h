@@ -17,11 +17,11 @@ typedef struct bt_refused_line {
   char *file;             /* name of the log */
   int64_t line;
   char *column, *reason; /* column NULL: the line as a whole */
-  bool serious;
-  bt_time first; /* import that refused it first */
-  bool stands;   /* it may be missing still ... */
-  bt_time gone;  /* ... or else the import of its log since which it is refused no more */
-  bool left_out; /* by decision: at, by and why are of that */
+  unsigned lost;         /* bt_lost bits */
+  bt_time first;         /* import that refused it first */
+  bool stands;           /* it may be missing still ... */
+  bt_time gone;          /* ... or else the import of its log since which it is refused no more */
+  bool left_out;         /* by decision: at, by and why are of that */
   bt_time at;
   char *by, *why;
 } bt_refused_line;

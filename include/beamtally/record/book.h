@@ -22,15 +22,15 @@ typedef struct bt_book_refusal {
   int64_t line;
   char *column; /* NULL: the line as a whole */
   char *reason;
-  bool serious;
-  bool past; /* a later reading of its log tells which lines are refused still; not counted */
+  unsigned lost; /* bt_lost bits */
+  bool past;     /* a later reading of its log tells which lines are refused still; not counted */
 } bt_book_refusal;
 
 /* Refused lines of one log that a person left out at once. */
 typedef struct bt_book_left_out {
   char *source;               /* file name */
   int64_t first, last, lines; /* the lines lie from `first` to `last` */
-  bool serious;               /* of one of them at least */
+  unsigned lost;              /* bt_lost bits of all of them */
   bt_time at;
   char *by, *why;
 } bt_book_left_out;
@@ -57,8 +57,8 @@ typedef struct bt_book_entry {
 typedef struct bt_book {
   size_t sources_n, refusals_n, left_out_n, settings_n, baselines_n, later_n;
   bt_book_source *sources;     /* in order of their import */
-  bt_book_refusal *refusals;   /* past ones last, serious ones first; but those that stand and were
-                                  left out */
+  bt_book_refusal *refusals;   /* past ones last, those that lost something first; but those that
+                                  stand and were   left out */
   bt_book_left_out *left_out;  /* in order of their entry */
   bt_book_decision *settings;  /* in order of their version */
   bt_book_decision *baselines; /* of the unit, in order of their entry */

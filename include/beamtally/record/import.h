@@ -21,15 +21,14 @@ typedef struct bt_import_counts {
   int64_t conflicts_before; /* of these, rows that were held back before, and that nobody settled */
   int64_t refused;          /* not taken, each with its reason */
   int64_t left_out; /* of the refused lines, those that a person had left out by decision ... */
-  int64_t
-      left_out_serious; /* ... and of these, such with a failing self-test, a remark or a refill */
-  bool another_log;     /* some log of its name that had refused lines is no earlier state of it */
-  int64_t superseded;   /* records of an earlier import of the same file that these took the place
-                           of: 0 but for --again */
-  int64_t closed;       /* conflicts of earlier imports of the same file that this one replaced */
-  int64_t removed;      /* texts left out, of known rows too: a person had the text of that check or
-                           event removed */
-  bt_told_rows twins;   /* of `fresh`: rows that say the same as another row of the file */
+  int64_t left_out_with_loss; /* ... and of these, those that lost something */
+  bool another_log;   /* some log of its name that had refused lines is no earlier state of it */
+  int64_t superseded; /* records of an earlier import of the same file that these took the place
+                         of: 0 but for --again */
+  int64_t closed;     /* conflicts of earlier imports of the same file that this one replaced */
+  int64_t removed;    /* texts left out, of known rows too: a person had the text of that check or
+                         event removed */
+  bt_told_rows twins; /* of `fresh`: rows that say the same as another row of the file */
   bt_told_rows reworded; /* of `known`: rows whose remark or operator the ledger does not have;
                             sequence is 0 */
   bool repeated;         /* this very file was imported before, read in the same way */

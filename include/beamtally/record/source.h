@@ -27,6 +27,18 @@ typedef enum bt_clock_doubt {
   BT_CLOCK_LATE   /* later than tomorrow */
 } bt_clock_doubt;
 
+/* What a refused line held that nobody may miss, in bits: it stands in no chart and no count. */
+typedef enum bt_lost {
+  BT_LOST_UNTOLD = 1,   /* one of the others; older ledgers do not tell which */
+  BT_LOST_SELFTEST = 2, /* a failing self-test */
+  BT_LOST_REMARK = 4,
+  BT_LOST_REFILL = 8
+} bt_lost;
+
+/* Adds "a failed self-test, a remark or a refill": those that are set, the last joined with
+ * `joint`, "and" or "or"; all of them where it isn't told which. */
+void bt_lost_words(unsigned lost, const char *joint, bt_text *out);
+
 /* Why a line was not taken. Never the raw line: it may hold what a QA record must not. */
 typedef struct bt_refusal {
   int64_t line;
@@ -35,7 +47,7 @@ typedef struct bt_refusal {
   const char *value;    /* the mapped field as read, shown on the screen; cut at 80 bytes */
   const char *reason;   /* what was expected and what to do, one sentence */
   bt_clock_doubt clock; /* told, not stored */
-  bool serious;         /* the line held a failing self-test, a remark or a refill: listed first */
+  unsigned lost;        /* bt_lost bits; a line with any is listed first */
 } bt_refusal;
 
 #endif

@@ -204,18 +204,18 @@ Test(intake_long, refused_rows) {
   static const struct {
     int64_t line;
     const char *column, *field, *reason;
-    bool serious;
+    unsigned lost;
   } table[] = {
       {3, "parameter", "characteristic",
        "no reading is called so; the nearest is energy_mj. Say in the map's [values] which it is "
        "(energy_mj = column, name), or not_stored = column, name",
-       false},
-      {4, "value", "hv_kv", "expected a number with a decimal point", false},
-      {5, "parameter", "characteristic", "the row doesn't say which reading it holds", false},
-      {6, "value", "rh_pct", "a value below zero is not possible here", false},
-      {7, "date", "date", "read as year, month, day this is no day of the calendar", false},
-      {8, "(none)", "(none)", "the row has 3 fields where the header has 4", false},
-      {10, "date", "date", "2027-08-18 is in the future", true},
+       0},
+      {4, "value", "hv_kv", "expected a number with a decimal point", 0},
+      {5, "parameter", "characteristic", "the row doesn't say which reading it holds", 0},
+      {6, "value", "rh_pct", "a value below zero is not possible here", 0},
+      {7, "date", "date", "read as year, month, day this is no day of the calendar", 0},
+      {8, "(none)", "(none)", "the row has 3 fields where the header has 4", 0},
+      {10, "date", "date", "2027-08-18 is in the future", BT_LOST_REMARK},
   };
   kept k;
   bt_reading_choices choices;
@@ -241,7 +241,7 @@ Test(intake_long, refused_rows) {
     cr_expect_eq(strncmp(k.reasons[i], table[i].reason, strlen(table[i].reason)), 0, "%zu: %s", i,
                  k.reasons[i]);
     cr_expect_null(strstr(k.reasons[i], "secret"), "%s", k.reasons[i]);
-    cr_expect_eq(k.refusals[i].serious, table[i].serious, "%zu", i);
+    cr_expect_eq(k.refusals[i].lost, table[i].lost, "%zu", i);
   }
   gather_free(&k);
 }

@@ -249,7 +249,7 @@ Test(intake_meanings, how_many_of_how_many) {
   }
 }
 
-/* A refused row is serious where its self-test failed, however that is written. */
+/* A refused row lost a failing self-test, however that is written. */
 Test(intake_meanings, a_refused_row_with_a_failing_self_test) {
   kept k;
   bt_reading_choices choices;
@@ -257,7 +257,7 @@ Test(intake_meanings, a_refused_row_with_a_failing_self_test) {
                       "2026-08-18,A,x,18/18\n2026-08-19,A,1.5,1\n"),
          NULL, &k);
   cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
-  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(k.refusals[0].lost == BT_LOST_SELFTEST && k.refusals[1].lost == 0);
   gather_free(&k);
   gather_by("[columns]\ndate = d\nunit = u\nenergy_mj = e\n[values]\n"
             "selftest_passed.0 = st, bad\nselftest_passed.1 = st, good\n"
@@ -265,7 +265,7 @@ Test(intake_meanings, a_refused_row_with_a_failing_self_test) {
             "d,u,e,st\n2026-08-17,A,x,bad\n2026-08-18,A,x,good\n2026-08-19,A,1.5,good\n", &k,
             &choices);
   cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
-  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(k.refusals[0].lost == BT_LOST_SELFTEST && k.refusals[1].lost == 0);
   gather_free(&k);
   bt_reading_choices_free(&choices);
 }
@@ -316,7 +316,7 @@ Test(intake_meanings, a_refused_row_with_a_refill) {
                       "2026-08-19,A,1.5,\n"),
          NULL, &k);
   cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
-  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(k.refusals[0].lost == BT_LOST_REFILL && k.refusals[1].lost == 0);
   cr_expect(strstr(k.reasons[0], said) != NULL && strstr(k.reasons[1], said) == NULL, "%s",
             k.reasons[0]);
   gather_free(&k);
@@ -325,7 +325,7 @@ Test(intake_meanings, a_refused_row_with_a_refill) {
             "d,u,e,g\n2026-08-17,A,x,new gas\n2026-08-18,A,x,none\n2026-08-19,A,1.5,new gas\n", &k,
             &choices);
   cr_assert_eq(k.refusals_n, 2, "%s", k.error.text);
-  cr_expect(k.refusals[0].serious && !k.refusals[1].serious);
+  cr_expect(k.refusals[0].lost == BT_LOST_REFILL && k.refusals[1].lost == 0);
   cr_expect(strstr(k.reasons[0], said) != NULL && strstr(k.reasons[1], said) == NULL);
   gather_free(&k);
   bt_reading_choices_free(&choices);

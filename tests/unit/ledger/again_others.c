@@ -261,7 +261,7 @@ static int64_t refused(bt_ledger *ledger, int64_t serious) {
   cr_ok(bt_ledger_book(ledger, "A", 0, &book, &error), error);
   for (size_t i = 0; i < book.refusals_n; i++) {
     listed += !book.refusals[i].past;
-    listed_serious += !book.refusals[i].past && book.refusals[i].serious;
+    listed_serious += !book.refusals[i].past && book.refusals[i].lost;
     cr_expect(i == 0 || book.refusals[i].past >= book.refusals[i - 1].past);
     for (size_t k = 0; k < i && book.refusals[i].past; k++)
       cr_expect(book.refusals[k].line != book.refusals[i].line, "line %lld is told twice",
@@ -271,8 +271,8 @@ static int64_t refused(bt_ledger *ledger, int64_t serious) {
   cr_ok(bt_ledger_provenance(ledger, "A", &of_unit, &error), error);
   cr_ok(bt_ledger_provenance(ledger, NULL, &of_all, &error), error);
   cr_expect_eq(of_unit.refused, of_all.refused);
-  cr_expect_eq(of_unit.serious, serious);
-  cr_expect_eq(of_all.serious, serious);
+  cr_expect_eq(of_unit.with_loss, serious);
+  cr_expect_eq(of_all.with_loss, serious);
   cr_expect_eq(listed, of_unit.refused);
   lines_are(ledger, of_all.refused);
   cr_expect_eq(listed_serious, serious);
@@ -292,7 +292,9 @@ static void version_of(bt_ledger *ledger, const char *name, unsigned char versio
   for (size_t i = 0; i < n; i++)
     cr_ok(bt_import_check(import, &checks[i], &error), error);
   for (size_t i = 0; i < lines_refused; i++) {
-    bt_refusal line = {.line = (int64_t)i + 9, .reason = "expected a number", .serious = i == 1};
+    bt_refusal line = {.line = (int64_t)i + 9,
+                       .reason = "expected a number",
+                       .lost = i == 1 ? BT_LOST_SELFTEST : 0};
     cr_ok(bt_import_refusal(import, &line, &error), error);
   }
   cr_ok(bt_import_commit(import, &counts, &error), error);

@@ -332,7 +332,7 @@ static void fill(bt_ledger *ledger, char states[][21]) {
   bt_import *import = NULL;
   bool flag = false;
   bt_import_counts counts;
-  bt_refusal refusal = {.line = 9, .reason = "no date", .serious = true};
+  bt_refusal refusal = {.line = 9, .reason = "no date", .lost = BT_LOST_SELFTEST};
   bt_event event = {
       .unit = "A", .time = TEST_NOW, .kind = BT_EVENT_MOVED, .line = 8, .last_line = 8};
   cr_ok(bt_import_begin(ledger, &source, NULL, false, TEST_NOW, &import, &flag, &error), error);

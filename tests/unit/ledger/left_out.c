@@ -25,8 +25,10 @@ static bt_import_counts log_of(bt_ledger *ledger, const char *name, unsigned cha
     cr_ok(bt_import_check(import, &check, &error), error);
   }
   for (size_t i = 0; i < lines_refused; i++) {
-    bt_refusal line = {
-        .line = (int64_t)i + 9, .column = "E", .reason = "expected a number", .serious = i == 1};
+    bt_refusal line = {.line = (int64_t)i + 9,
+                       .column = "E",
+                       .reason = "expected a number",
+                       .lost = i == 1 ? BT_LOST_SELFTEST : 0};
     cr_ok(bt_import_refusal(import, &line, &error), error);
   }
   cr_ok(bt_import_commit(import, &counts, &error), error);
@@ -40,8 +42,8 @@ static void must_count(bt_ledger *ledger, int64_t refused, int64_t serious, int6
     bt_provenance found;
     bt_error error = {0};
     cr_ok(bt_ledger_provenance(ledger, all ? NULL : "A", &found, &error), error);
-    cr_expect(found.refused == refused && found.serious == serious && found.left_out == left_out,
-              "line %d: %d, %d, %d", line, (int)found.refused, (int)found.serious,
+    cr_expect(found.refused == refused && found.with_loss == serious && found.left_out == left_out,
+              "line %d: %d, %d, %d", line, (int)found.refused, (int)found.with_loss,
               (int)found.left_out);
   }
 }
@@ -118,7 +120,7 @@ Test(ledger_left_out, O1_the_refusal_stays_and_the_entry_says_who_and_why) {
   cr_expect_eq(book.refusals[0].line, 9);
   const bt_book_left_out *decision = &book.left_out[0];
   cr_expect(decision->first == 10 && decision->last == 11 && decision->lines == 2 &&
-            decision->serious && decision->at == TEST_NOW + BT_DAY);
+            decision->lost && decision->at == TEST_NOW + BT_DAY);
   cr_expect_str_eq(decision->source, "log.csv");
   cr_expect_str_eq(decision->by, "KL");
   cr_expect_str_eq(decision->why, "never written");
@@ -175,7 +177,7 @@ Test(ledger_left_out, O2_it_holds_for_later_states_of_the_log_and_for_no_other) 
   leave_out(ledger, 1, 2);
   must_count(ledger, 2, 0, 1, __LINE__);
   bt_import_counts counts = log_of(ledger, "log.csv", 2, 3, 2); /* grown */
-  cr_expect(counts.refused == 2 && counts.left_out == 1 && counts.left_out_serious == 1);
+  cr_expect(counts.refused == 2 && counts.left_out == 1 && counts.left_out_with_loss == 1);
   must_count(ledger, 2, 0, 1, __LINE__);
   counts = log_of(ledger, "log.csv", 3, 4, 3); /* grown again, with one more */
   cr_expect(counts.refused == 3 && counts.left_out == 1);
@@ -191,7 +193,8 @@ Test(ledger_left_out, O2_it_holds_for_later_states_of_the_log_and_for_no_other) 
   bt_import *import = NULL;
   bool repeated = false;
   bt_error error = {0};
-  bt_refusal line = {.line = 10, .column = "E", .reason = "expected a number", .serious = true};
+  bt_refusal line = {
+      .line = 10, .column = "E", .reason = "expected a number", .lost = BT_LOST_SELFTEST};
   source.sha256[0] = 4;
   cr_ok(bt_import_begin(ledger, &source, NULL, true, TEST_NOW, &import, &repeated, &error), error);
   cr_ok(bt_import_check(import, &next, &error), error);
@@ -226,11 +229,11 @@ Test(ledger_left_out, O2_a_log_without_a_row_is_no_earlier_state_of_another) {
 
 Test(ledger_left_out, O2_another_reason_column_or_weight_in_that_line_is_another_matter) {
   static const bt_refusal others[] = {
-      {.line = 9, .column = "E", .reason = "expected a date", .serious = false},
-      {.line = 9, .column = "F", .reason = "expected a number", .serious = false},
-      {.line = 9, .reason = "expected a number", .serious = false},
-      {.line = 9, .column = "E", .reason = "expected a number", .serious = true},
-      {.line = 8, .column = "E", .reason = "expected a number", .serious = false}};
+      {.line = 9, .column = "E", .reason = "expected a date", .lost = 0},
+      {.line = 9, .column = "F", .reason = "expected a number", .lost = 0},
+      {.line = 9, .reason = "expected a number", .lost = 0},
+      {.line = 9, .column = "E", .reason = "expected a number", .lost = BT_LOST_SELFTEST},
+      {.line = 8, .column = "E", .reason = "expected a number", .lost = 0}};
   for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
     bt_ledger *ledger = test_ledger();
     bt_source source = test_source("log.csv");

@@ -27,8 +27,10 @@ static void take_in(bt_ledger *ledger, const copy *of, unsigned char version) {
       continue;
     (void)snprintf(day, sizeof day, "2026-01-%02dT08:00", of->from + (int)i);
     bt_check check = test_check("A", day, of->lines[i] == 'e' ? 9.0 : 1.5, (int64_t)line);
-    bt_refusal refusal = {
-        .line = (int64_t)line, .column = "E", .reason = "expected a number", .serious = i == 4};
+    bt_refusal refusal = {.line = (int64_t)line,
+                          .column = "E",
+                          .reason = "expected a number",
+                          .lost = i == 4 ? BT_LOST_SELFTEST : 0};
     if (of->lines[i] == 'x')
       cr_ok(bt_import_refusal(import, &refusal, &error), error);
     else

@@ -115,7 +115,7 @@ static const struct {
      "SELECT version, number, key, title, unit, decimals FROM own_characteristic", 1},
     {BT_TABLE_REFUSALS,
      "SELECT source, (SELECT name FROM source WHERE number = source) AS file, number, line, header AS "
-     "column, field, reason, serious, 1 AS stands, entry AS left_out, " MOMENT(
+     "column, field, reason, serious <> 0 AS serious, 1 AS stands, entry AS left_out, " MOMENT(
          ENTRY("at")) " AS entered_at, " ENTRY("by") " AS by, " ENTRY("why") " AS why FROM refusal "
                                                                              "JOIN left_out USING "
                                                                              "(source, number) "

@@ -331,12 +331,12 @@ Test(ledger_versions, refused_lines_of_version_5_may_be_left_out_from_then_on) {
   (void)kept(&versions[4]);
   bt_ledger *ledger = test_open(made(&versions[4]), BT_LEDGER_WRITE);
   cr_ok(bt_ledger_provenance(ledger, NULL, &found, &error), error);
-  cr_expect(found.refused == 2 && found.serious == 1 && found.left_out == 0);
+  cr_expect(found.refused == 2 && found.with_loss == 1 && found.left_out == 0);
   const bt_refused_place serious = {2, 2};
   cr_ok(bt_ledger_leave_out(ledger, &serious, 1, "KL", "the value was never written", TEST_NOW,
                             &error),
         error);
   cr_ok(bt_ledger_provenance(ledger, "Suite South", &found, &error), error);
-  cr_expect(found.refused == 2 && found.serious == 0 && found.left_out == 1);
+  cr_expect(found.refused == 2 && found.with_loss == 0 && found.left_out == 1);
   test_close_whole(ledger);
 }

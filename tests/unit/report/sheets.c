@@ -37,13 +37,13 @@ static bt_book book_of(size_t n) {
   for (size_t i = 0; i < n; i++) {
     book.sources[i] = (bt_book_source){.name = file, .rows = 300, .fresh = 290, .known = 10};
     memset(book.sources[i].sha256, (int)(i * 7), BT_SHA256_BYTES);
-    book.refusals[i] =
-        (bt_book_refusal){.source = file, .line = 12, .reason = reason, .serious = i == 0};
+    book.refusals[i] = (bt_book_refusal){
+        .source = file, .line = 12, .reason = reason, .lost = i == 0 ? BT_LOST_SELFTEST : 0};
     book.left_out[i] = (bt_book_left_out){.source = file,
                                           .first = 12,
                                           .last = 12 + (int64_t)i,
                                           .lines = 1 + (int64_t)i,
-                                          .serious = i == 1,
+                                          .lost = i == 1 ? BT_LOST_SELFTEST : 0,
                                           .by = by,
                                           .why = endless};
     book.settings[i] = (bt_book_decision){.version = (int64_t)i + 1, .by = by, .why = endless};
@@ -336,19 +336,26 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
   bt_text words = {0};
   for (int64_t n = 0; n <= 2; n++) {
     unit->provenance.refused = 2;
-    unit->provenance.serious = n;
+    unit->provenance.with_loss = n;
+    unit->provenance.lost = n == 1   ? BT_LOST_SELFTEST | BT_LOST_REFILL
+                            : n == 2 ? BT_LOST_SELFTEST | BT_LOST_REMARK
+                                     : 0;
+    unit->provenance.of_several = n == 2 ? 2 : 0;
     bool told = false;
     for (size_t i = 0; report_next_step(unit, request.from, i, &words); i++)
-      told |= strstr(bt_text_get(&words), n == 1 ? "1 refused line holds a failed self-test"
-                                                 : "2 refused lines hold a failed self-test") &&
+      told |= strstr(bt_text_get(&words),
+                     n == 1 ? "1 refused line holds a failed self-test and a refill that no"
+                            : "2 refused lines, of this laser or of another "
+                              "of its log, hold a failed self-test or a "
+                              "remark that no page counts") &&
               strstr(bt_text_get(&words), "“beamtally conflicts --refused”");
     cr_expect_eq(told, n > 0);
     bt_text_clear(&words);
     report_provenance_words(unit, &words);
     const char *said[] = {
-        "2 refused lines. ",
-        "2 refused lines, 1 of them with a failed self-test, a remark or a refill. ",
-        "2 refused lines, 2 of them with a failed self-test, a remark or a refill. "};
+        "2 refused lines. ", "2 refused lines, 1 of them with a failed self-test and a refill. ",
+        "2 refused lines of this laser or of another of the same log, 2 of them with a failed "
+        "self-test or a remark. "};
     cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
   }
   bt_text_free(&words);
@@ -369,7 +376,8 @@ Test(sheets, refused_lines_that_were_left_out_by_decision) {
     bt_text words = {0};
     unit->provenance.refused = 3;
     unit->provenance.left_out = n;
-    unit->provenance.serious = n == 2;
+    unit->provenance.with_loss = n == 2;
+    unit->provenance.lost = n == 2 ? BT_LOST_UNTOLD : 0; /* of an older ledger */
     report_provenance_words(unit, &words);
     cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
     bt_text_free(&words);

@@ -84,3 +84,33 @@ Test(records, event_keys_as_typed) {
     cr_assert_eq(kind, table[i].known ? table[i].kind : BT_EVENT_COUNT, "\"%s\"", table[i].typed);
   }
 }
+
+Test(records, what_a_refused_line_lost_in_words) {
+  static const struct {
+    unsigned lost;
+    const char *joint, *words;
+  } table[] = {
+      {0, "and", ""},
+      {BT_LOST_SELFTEST, "and", "a failed self-test"},
+      {BT_LOST_REMARK | BT_LOST_REFILL, "and", "a remark and a refill"},
+      {BT_LOST_SELFTEST | BT_LOST_REFILL, "or", "a failed self-test or a refill"},
+      {BT_LOST_SELFTEST | BT_LOST_REMARK | BT_LOST_REFILL, "and",
+       "a failed self-test, a remark and a refill"},
+      {BT_LOST_UNTOLD, "and", "a failed self-test, a remark or a refill"},
+      {BT_LOST_UNTOLD | BT_LOST_REMARK, "and", "a failed self-test, a remark or a refill"},
+  };
+  for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+    bt_text words = {0};
+    bt_lost_words(table[i].lost, table[i].joint, &words);
+    cr_expect_str_eq(bt_text_get(&words), table[i].words);
+    bt_text_free(&words);
+  }
+}
+
+Test(records, all_event_keys_in_a_row) {
+  bt_text keys = {0};
+  bt_event_keys(" or ", &keys);
+  cr_expect_str_eq(bt_text_get(&keys), "gas_refill, gas_bottle, optics_cleaned, service, "
+                                       "recalibration, moved, meter_changed or other");
+  bt_text_free(&keys);
+}
