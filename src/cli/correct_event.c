@@ -5,6 +5,15 @@
 #include <stdlib.h>
 #include <string.h>
 
+static bt_status no_kind(const char *value, bt_error *error) {
+  bt_text words = {0};
+  bt_event_keys(" and ", &words);
+  bt_status status = bt_fail(error, BT_USAGE, "there is no kind of event \"%s\"; there are %s",
+                             value, bt_text_get(&words));
+  bt_text_free(&words);
+  return status;
+}
+
 /* Puts one KEY=VALUE into the event, which borrows. *unit is owned, and NULL at first. */
 static bt_status put_word(const cli_context *cli, bt_ledger *ledger, char *word, bt_event *event,
                           char **unit, bt_error *error) {
@@ -12,12 +21,7 @@ static bt_status put_word(const cli_context *cli, bt_ledger *ledger, char *word,
   if ((value = correct_value(word, "time")) != NULL)
     return correct_time(cli, value, &event->time, &event->has_clock, error);
   if ((value = correct_value(word, "kind")) != NULL)
-    return bt_event_kind_of(value, &event->kind)
-               ? BT_OK
-               : bt_fail(error, BT_USAGE,
-                         "there is no kind of event \"%s\"; there are gas_refill, gas_bottle, "
-                         "optics_cleaned, service, recalibration, moved, meter_changed and other",
-                         value);
+    return bt_event_kind_of(value, &event->kind) ? BT_OK : no_kind(value, error);
   if ((value = correct_value(word, "note")) != NULL) {
     event->note = bt_typed_text(word + (value - word));
     return BT_OK;

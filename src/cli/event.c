@@ -152,9 +152,12 @@ static bool read_kind(int n, char **words, bt_event_kind *kind) {
   const char *nearest = n == 1 ? cli_nearest(words[0], keys, BT_EVENT_COUNT) : "";
   if (*nearest != '\0')
     cli_say("there is no kind of event \"%s\"; did you mean \"%s\"?", words[0], nearest);
-  else
-    cli_say("event needs one kind: gas_refill, gas_bottle, optics_cleaned, service, "
-            "recalibration, moved, meter_changed or other");
+  else {
+    bt_text kinds = {0};
+    bt_event_keys(" or ", &kinds);
+    cli_say("event needs one kind: %s", bt_text_get(&kinds));
+    bt_text_free(&kinds);
+  }
   return false;
 }
 

@@ -111,12 +111,14 @@ static bool take_refill(const intake_column *column, const char *text, intake_ro
 static bool take_event(const intake_column *column, const char *text, intake_row *row) {
   if (bt_event_kind_of(text, &row->event.kind))
     return true;
+  bt_text keys = {0};
+  bt_event_keys(", ", &keys); /* the reason is kept, and compared with older ones */
   intake_row_refuse(
       row, column, text,
-      "expected one of gas_refill, gas_bottle, optics_cleaned, service, recalibration, moved, "
-      "meter_changed, other; correct the cell, or say what it means in a column map under [values], "
-      "in a line like: event.%s = %s, THE CELL'S TEXT",
-      bt_event_key(intake_event_guess(text)), column->header);
+      "expected one of %s; correct the cell, or say what it means in a column map under "
+      "[values], in a line like: event.%s = %s, THE CELL'S TEXT",
+      bt_text_get(&keys), bt_event_key(intake_event_guess(text)), column->header);
+  bt_text_free(&keys);
   return false;
 }
 

@@ -71,6 +71,13 @@ const char *bt_event_meaning(bt_event_kind kind) {
   return events[kind].meaning;
 }
 
+void bt_event_keys(const char *last, bt_text *out) {
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++) {
+    bt_text_add(out, kind == 0 ? "" : kind + 1 == BT_EVENT_COUNT ? last : ", ");
+    bt_text_add(out, events[kind].key);
+  }
+}
+
 /* "Gas-Refill " and "gas_refill" are one key: letters count, blanks and hyphens are underscores. */
 static bool same_key(const char *typed, const char *key) {
   while (*typed == ' ' || *typed == '\t')
