@@ -97,6 +97,8 @@ static bool put_drift(json_t *object, const bt_unit_study *unit, const bt_drift 
          emit_put(object, "look", look(drift)) &&
          emit_put(object, "look_back", emit_drift_look_back(drift)) &&
          emit_put(object, "misread", emit_count(drift->misread)) &&
+         emit_put(object, "of_no_age", emit_count(drift->of_no_age)) &&
+         emit_put(object, "off_baseline", emit_count(drift->off_baseline)) &&
          emit_put(object, "far", far_points(drift)) &&
          emit_put(object, "events", emit_drift_events(unit, drift)) &&
          emit_put(object, "covariates", emit_drift_covariates(drift)) &&

@@ -52,6 +52,20 @@ static void add_beyond(const bt_drift *drift, const bt_event_effect *effect, bt_
     add_counts(beyond, out);
 }
 
+/* Whether it differs after the event; what lies between told and not told is said so. */
+static void add_side(const bt_event_effect *effect, bt_text *out) {
+  const bt_comparison *about = &effect->about;
+  if (!about->has_interval)
+    return;
+  const char *side = about->difference < 0 ? "lower" : "higher";
+  if (effect->differs)
+    bt_text_format(out, "%s after it; ", side);
+  else if (about->low > 0 || about->high < 0)
+    bt_text_format(out, "perhaps %s after it, which a single look does not settle; ", side);
+  else
+    bt_text_add(out, "no difference told from chance; ");
+}
+
 static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   bt_text words = {0};
   char date[REPORT_DATE_TEXT];
@@ -63,10 +77,7 @@ static void add_events(const bt_unit_study *unit, const bt_drift *drift, bt_text
     if (!about->given)
       bt_text_add(&words, "too few checks about it");
     else {
-      if (about->has_interval)
-        bt_text_add(&words, !drift->events[i].differs ? "no difference told from chance; "
-                            : about->difference < 0   ? "lower after it; "
-                                                      : "higher after it; ");
+      add_side(&drift->events[i], &words);
       add_comparison(drift, about, &words);
       add_beyond(drift, &drift->events[i], &words);
     }
@@ -189,11 +200,8 @@ void report_drift_details(const bt_unit_study *unit, const bt_drift *drift, bt_t
       report_number(drift->look.looks_a_year, 0, number));
   bt_text_add(&words, " ");
   report_drift_likelihood(drift, &words);
-  if (drift->misread > 0) {
-    bt_text_add(&words, " Left out: ");
-    report_count(&words, drift->misread, "reading", "readings");
-    bt_text_add(&words, " outside tolerance that the retest did not confirm.");
-  }
+  report_drift_answer(out, "  ", &words);
+  report_drift_left_out(drift, &words);
   report_drift_answer(out, "  ", &words);
   report_drift_far(drift, &words);
   report_drift_answer(out, "  ", &words);

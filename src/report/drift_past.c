@@ -46,16 +46,23 @@ static void add_apart(const bt_past_score *of, bt_text *out) {
   }
 }
 
+/* "27 days before", "1 day after", "0 days after". */
+static void add_place(double days, bt_text *out) {
+  double whole = round(days);
+  report_count(out, (uint64_t)fabs(whole), "day", "days");
+  bt_text_add(out, whole < 0 ? " before" : " after");
+}
+
 static void add_moved(const bt_past_score *of, bt_text *out) {
-  char least[REPORT_NUMBER_TEXT], most[REPORT_NUMBER_TEXT];
   if (of->moved == 0)
     return;
-  bt_text_format(out, " From them to the newest forecast the 1-in-2 day went by %s",
-                 report_signed(of->moved_least_days, 0, least));
-  if (of->moved_most_days > of->moved_least_days)
-    bt_text_format(out, " to %s", report_signed(of->moved_most_days, 0, most));
-  bool one = fabs(round(of->moved_most_days)) == 1 && of->moved_most_days <= of->moved_least_days;
-  bt_text_format(out, " %s (+ is later).", one ? "day" : "days");
+  bt_text_add(out, " The newest forecast’s 1-in-2 day lies ");
+  add_place(of->moved_least_days, out);
+  if (round(of->moved_most_days) > round(of->moved_least_days)) {
+    bt_text_add(out, " to ");
+    add_place(of->moved_most_days, out);
+  }
+  bt_text_add(out, of->moved == 1 ? " that of the earlier one." : " those of the earlier ones.");
 }
 
 void report_drift_past_score(const bt_drift *drift, bt_text *out) {
@@ -82,7 +89,7 @@ void report_drift_past_score(const bt_drift *drift, bt_text *out) {
 }
 
 static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_text *out) {
-  char day[REPORT_DATE_TEXT], by[REPORT_NUMBER_TEXT];
+  char day[REPORT_DATE_TEXT];
   if (of->failed && of->result != BT_PAST_OVERTAKEN)
     bt_text_format(out, "one came on %s", report_drift_date(of->failed_on, day));
   else
@@ -110,10 +117,11 @@ static void add_result(const bt_drift *drift, const bt_past_forecast *of, bt_tex
   case BT_PAST_NONE:
     break;
   }
-  if (of->has_moved)
-    bt_text_format(out, "; the newest 1-in-2 day is %s %s from its",
-                   report_signed(of->moved_days, 0, by),
-                   fabs(round(of->moved_days)) == 1 ? "day" : "days");
+  if (of->has_moved) {
+    bt_text_add(out, "; the newest forecast’s 1-in-2 day lies ");
+    add_place(of->moved_days, out);
+    bt_text_add(out, " this one’s");
+  }
 }
 
 void report_drift_past(const bt_drift *drift, bt_text *out) {

@@ -278,6 +278,26 @@ void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text
     add_moved(unit, drift, out);
 }
 
+void report_drift_left_out(const bt_drift *drift, bt_text *out) {
+  const struct {
+    size_t n;
+    const char *words;
+  } left_out[] = {
+      {drift->misread, "outside tolerance, which the retest did not confirm"},
+      {drift->of_no_age, "whose gas age is unknown, or older than any of the baseline"},
+      {drift->off_baseline, "that the baseline leaves out, or of another target energy"},
+  };
+  size_t told = 0;
+  for (size_t i = 0; i < sizeof left_out / sizeof *left_out; i++) {
+    if (left_out[i].n == 0)
+      continue;
+    bt_text_add(out, told++ == 0 ? "Left out of the chart’s points of these days: " : "; ");
+    bt_text_format(out, "%zu %s", left_out[i].n, left_out[i].words);
+  }
+  if (told > 0)
+    bt_text_add(out, ".");
+}
+
 void report_drift_last_good(const bt_drift *drift, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   size_t last = drift->look_back.last_good;

@@ -118,6 +118,8 @@ static double sentences(report_builder *builder, const bt_unit_study *unit, cons
        0.8;
   report_drift_span(unit, drift, &text);
   next_sentence(&gas, &text);
+  report_drift_left_out(drift, &text);
+  next_sentence(&gas, &text);
   report_drift_likelihood(drift, &text);
   next_sentence(&gas, &text);
   report_drift_far(drift, &text);

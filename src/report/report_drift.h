@@ -221,6 +221,9 @@ bool report_cause_against_brief(const bt_unit_study *unit, const bt_drift *drift
 
 /* From where values are looked at, and why; the trend as Theil and Sen have it. */
 void report_drift_span(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+
+/* How many points of the window are not looked at, and why; nothing where all are. */
+void report_drift_left_out(const bt_drift *drift, bt_text *out);
 void report_drift_trend(const bt_drift *drift, bt_text *out);
 /* Which readings were left out as far from those around them; nothing where none was. */
 void report_drift_far(const bt_drift *drift, bt_text *out);

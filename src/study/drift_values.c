@@ -10,8 +10,8 @@
  *    same day was inside.
  * R4 Left out, and named, is a value that stands alone, far from those around it (drift/far.c): a
  *    comma that was forgotten would make any slope. Rules and tolerance judge it all the same.
- * R5 What was left out before the window is no part of what is told of it: it is not counted among
- *    these. */
+ * R5 Of what R2 and R3 leave out, that of the window is counted, each point once. What was left out
+ *    before it is no part of what is told of it. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -54,17 +54,21 @@ static bool is_of_other_target(const bt_series *points, size_t p, const bt_segme
                         : study_is_other_target(points->target_mj[p], now->target_mj);
 }
 
-/* R1, R2. */
-static bool charted(const bt_series *points, size_t p, const bt_segment *now, double *value) {
+typedef enum left_out { TAKEN, BY_ITS_AGE, NOT_AS_THE_BASELINE } left_out;
+
+/* R1, R2. *value is set where it is taken. */
+static left_out place_of(const bt_series *points, size_t p, const bt_segment *now, double *value) {
   const bt_baseline *baseline = &now->baseline;
-  *value = points->raw[p];
-  if ((points->flags[p] & BT_POINT_SCREENED) != 0 || is_of_other_target(points, p, now))
-    return false;
-  if (!baseline->adjusted)
-    return true;
   double age = points->fill_age_days[p];
-  *value -= baseline->slope_per_day * (age - baseline->mean_age_days);
-  return (points->flags[p] & BT_POINT_HAS_AGE) != 0 && age <= baseline->oldest_age_days + older_by;
+  bool known = (points->flags[p] & BT_POINT_HAS_AGE) != 0;
+  if ((points->flags[p] & BT_POINT_SCREENED) != 0 || is_of_other_target(points, p, now))
+    return NOT_AS_THE_BASELINE;
+  if (baseline->adjusted && (!known || age > baseline->oldest_age_days + older_by))
+    return BY_ITS_AGE;
+  *value = points->raw[p];
+  if (baseline->adjusted)
+    *value -= baseline->slope_per_day * (age - baseline->mean_age_days);
+  return TAKEN;
 }
 
 /* The history's row of a point's first check; *row goes on from point to point. */
@@ -123,7 +127,7 @@ bt_status study_drift_values_make(const drift_unit *of, const bt_study *study, b
     find_row(place->history, points, p, &row);
     if (is_misread(study, p, &check))
       continue;
-    if (!charted(points, p, now, &value))
+    if (place_of(points, p, now, &value) != TAKEN)
       continue;
     size_t k = values->n++;
     values->day[k] = drift_day(points->at[p]);
@@ -167,6 +171,12 @@ void study_drift_left_out(const bt_study *study, bt_drift *drift) {
   while (drift->far_before < drift->far_n &&
          points->at[drift->far[drift->far_before]] < drift->window.from)
     drift->far_before++;
-  for (size_t p = bt_series_from(points, drift->window.from); p < points->n; p++)
-    drift->misread += is_misread(study, p, &check);
+  for (size_t p = bt_series_from(points, drift->window.from); p < points->n; p++) {
+    double value;
+    bool misread = is_misread(study, p, &check);
+    left_out why = place_of(points, p, bt_study_now(study), &value);
+    drift->misread += misread;
+    drift->of_no_age += !misread && why == BY_ITS_AGE;
+    drift->off_baseline += !misread && why == NOT_AS_THE_BASELINE;
+  }
 }

@@ -107,7 +107,9 @@ typedef struct bt_drift {
   bt_drift_use use;
   int loss; /* sign of a loss: -1 energy, fluence; +1 voltage; 0 none is known */
   bt_drift_values values;
-  size_t misread;       /* points of the window left out: outside tolerance, not in the retest */
+  size_t misread;       /* points of the window left out: outside tolerance, not in the retest; */
+  size_t of_no_age;     /* ... of unknown fill age, or one that the baseline does not know; */
+  size_t off_baseline;  /* ... left out of the baseline, or of another target energy than its */
   size_t far_n;         /* points left out: alone, far from those before and after */
   size_t *far;          /* which points of the study, in time order */
   size_t far_before;    /* so many of them lie before the window */

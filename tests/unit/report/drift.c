@@ -388,14 +388,13 @@ Test(drift_text, past_forecasts_are_scored) {
       "Of 4 forecasts made at month ends, 2 can be judged: the first failing check came "
       "between the 1-in-20 and the 1-in-2 day in 0, sooner in 1, later or not yet in 1. Of good "
       "forecasts about half come later and 1 in 20 sooner");
-  must_say(text,
-           "Where it came sooner, do not wait for the days that are named now. Apart from "
-           "that, 1 was overtaken by an event that moved the readings. Open, with the 1-in-2 "
-           "day ahead of the last check: 1. From them to the newest forecast the 1-in-2 day went "
-           "by −20 to +15 days (+ is later).");
+  must_say(text, "Where it came sooner, do not wait for the days that are named now. Apart from "
+                 "that, 1 was overtaken by an event that moved the readings. Open, with the 1-in-2 "
+                 "day ahead of the last check: 1. The newest forecast’s 1-in-2 day lies 20 days "
+                 "before to 15 days after those of the earlier ones.");
   must_say(text, ": overtaken, as an event of ");
-  must_say(text, ": sooner; the newest 1-in-2 day is −20 days from its");
-  must_say(text, ": not yet; the newest 1-in-2 day is +15 days from its");
+  must_say(text, ": sooner; the newest forecast’s 1-in-2 day lies 20 days before this one’s");
+  must_say(text, ": not yet; the newest forecast’s 1-in-2 day lies 15 days after this one’s");
   must_say(text, ": open ");
   free(text);
   char *page = made_drift_page_text(unit, &request);

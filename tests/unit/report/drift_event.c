@@ -170,3 +170,49 @@ Test(drift_event, a_line_that_it_ended_does_not_go_on) {
     bt_unit_study_free(unit);
   }
 }
+
+/* An interval that leaves out 0 beside "no difference" would contradict it: what lies between told
+ * and not told is said to. */
+Test(drift_event, what_a_single_look_does_not_settle_is_said_so) {
+  static const struct {
+    bool differs;
+    double low, high;
+    const char *said;
+  } looks[] = {{true, -0.022, -0.018, ": lower after it; the mean"},
+               {false, -0.022, -0.018, ": perhaps lower after it, which a single look does not"},
+               {false, -0.022, +0.018, ": no difference told from chance; the mean"}};
+  bt_report_request request;
+  bt_unit_study *unit = stepped(BT_EVENT_SERVICE, &request);
+  bt_event_effect *effect = &unit->drift->drift->events[0];
+  for (size_t i = 0; i < sizeof looks / sizeof *looks; i++) {
+    effect->differs = looks[i].differs;
+    effect->about.low = looks[i].low;
+    effect->about.high = looks[i].high;
+    char *one = made_drift_printed(unit, true);
+    must_say(one, looks[i].said);
+    free(one);
+  }
+  bt_unit_study_free(unit);
+}
+
+Test(drift_event, what_is_not_looked_at_is_counted) {
+  bt_report_request request;
+  bt_unit_study *unit = stepped(BT_EVENT_SERVICE, &request);
+  bt_drift *drift = unit->drift->drift;
+  char *none = made_drift_printed(unit, true);
+  cr_expect_null(strstr(none, "Left out of the chart"));
+  free(none);
+  drift->misread = 1;
+  drift->of_no_age = 2;
+  drift->off_baseline = 3;
+  char *one = made_drift_printed(unit, true), *page = made_drift_page_text(unit, &request);
+  static const char said[] =
+      "Left out of the chart’s points of these days: 1 outside tolerance, which the retest did not "
+      "confirm; 2 whose gas age is unknown, or older than any of the baseline; 3 that the baseline "
+      "leaves out, or of another target energy.";
+  must_say(one, said);
+  must_say(page, said);
+  free(one);
+  free(page);
+  bt_unit_study_free(unit);
+}
