@@ -30,13 +30,6 @@ typedef struct bt_report_request {
 #define BT_REPORT_SUBJECT "Calibration history, monthly report"
 #define BT_REPORT_DRAFT   "DRAFT, not issued"
 
-/* The restart of the CUSUM that ended an episode which is past: its sum was past its limit to the
- * last point before, and would have been at the next one. NULL: its readings did, or a new
- * baseline, or it is open. Borrowed from the study. */
-const bt_restart *bt_report_ended_by(const bt_study *of, const bt_episode *episode);
-/* Of such a one: other rules signalled to that last point as well, and those the readings ended. */
-bool bt_report_ended_in_part(const bt_study *of, const bt_episode *episode);
-
 /* The monthly PDF of one unit: a summary page, then a page for each characteristic. */
 bt_status bt_report_month(const bt_unit_study *study, const bt_report_request *request,
                           const bt_measure *measure, bt_document *document,

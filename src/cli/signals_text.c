@@ -88,7 +88,7 @@ static void add_open(const bt_study *of, const bt_episode *episode, bt_text *out
 
 /* Not as if it had been cured. */
 static void add_ended(const bt_study *of, const bt_episode *episode, bt_text *out) {
-  const bt_restart *by = bt_report_ended_by(of, episode);
+  const bt_restart *by = bt_study_ended_by(of, episode);
   bt_text words = {0};
   char at[BT_TIME_TEXT];
   if (by == NULL)
@@ -96,7 +96,7 @@ static void add_ended(const bt_study *of, const bt_episode *episode, bt_text *ou
   bt_text_format(&words, "ended by the CUSUM's restart %s %s (%s), %s by readings",
                  by->ended ? "after" : "of", bt_time_day_iso(by->at, at),
                  by->resolved ? "asked for with a disposition" : bt_event_words(by->kind),
-                 bt_report_ended_in_part(of, episode) ? "of other rules" : "not");
+                 bt_study_ended_in_part(of, episode) ? "of other rules" : "not");
   bt_text_format(out, "%*s", WORDS_AT, "");
   add_wrapped(out, WORDS_AT, bt_text_get(&words));
   out->failed = out->failed || words.failed;

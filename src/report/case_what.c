@@ -21,7 +21,7 @@ static void add_alarms(const bt_study *of, const bt_episode *episode, bt_text *w
     bt_text_format(words, ", all within %s",
                    report_short_period(points->at[episode->first], points->at[episode->last], day));
   }
-  if (bt_report_ended_by(of, episode) != NULL) {
+  if (bt_study_ended_by(of, episode) != NULL) {
     bt_text_add(words, ", ");
     (void)report_add_ended(of, episode, false, words);
   }

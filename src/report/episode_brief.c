@@ -9,7 +9,7 @@ void report_episode_brief(const bt_study *of, const bt_episode *episode, bt_text
   report_count(out, episode->signals, "point", "points");
   if (episode->strength == BT_ALARM && episode->signals > 1)
     report_episode_strengths(of, episode, out);
-  if (bt_report_ended_by(of, episode) != NULL) {
+  if (bt_study_ended_by(of, episode) != NULL) {
     bt_text_add(out, ", ");
     (void)report_add_ended(of, episode, true, out);
   }

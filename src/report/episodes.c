@@ -130,6 +130,10 @@ void report_episode_strengths(const bt_study *of, const bt_episode *episode, bt_
                    report_short_date(of->points.at[episode->first], date));
 }
 
+/* So many points across the centre are rare enough where the signal goes on, 1 in 8 where it has
+ * ended, and look like a contradiction to who reads the last value beside the side. */
+enum { WORTH_A_WORD = 3 };
+
 void report_open_episodes(const bt_study *of, bt_text *out) {
   for (bt_side side = BT_LOW; side <= BT_HIGH; side++) {
     const bt_episode *episode = report_open_on(of, side);
@@ -141,5 +145,8 @@ void report_open_episodes(const bt_study *of, bt_text *out) {
     report_open_first(of, episode, out);
     bt_text_add(out, ", ");
     report_episode_state(of, episode, out);
+    size_t across = bt_study_newest_across(of, side);
+    if (across >= WORTH_A_WORD)
+      bt_text_format(out, "; the newest %zu points lie on the other side of the centre", across);
   }
 }

@@ -111,9 +111,9 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
   if (brief) {
     bt_text_format(out, "Responsible person: write down what the alarm %s of %s that ended%s was",
                    episode->id, of->quantity.title,
-                   bt_report_ended_by(of, episode) == NULL ? ""
-                   : bt_report_ended_in_part(of, episode)  ? " by a restart and by readings,"
-                                                           : " by a restart, not by readings,");
+                   bt_study_ended_by(of, episode) == NULL ? ""
+                   : bt_study_ended_in_part(of, episode)  ? " by a restart and by readings,"
+                                                          : " by a restart, not by readings,");
     add_others(n, out);
     bt_text_add(out, ".");
     return;
@@ -123,7 +123,7 @@ void report_ended_step(const bt_unit_study *unit, bt_time since, bool brief, bt_
       out, "Responsible person: write down what the alarm of %s was that has ended (%s side, %s, ",
       of->quantity.title, report_side_word(episode->side), period);
   report_count(out, report_alarms_of(of, episode).n, "alarm point", "alarm points");
-  if (bt_report_ended_by(of, episode) != NULL) {
+  if (bt_study_ended_by(of, episode) != NULL) {
     bt_text_add(out, "; ");
     (void)report_add_ended(of, episode, false, out);
   }

@@ -69,7 +69,7 @@ static void add_ended(const bt_unit_study *unit, const bt_study *of, bt_text *wo
     const bt_episode *newest = report_newest_of(of, side);
     if (newest == NULL || newest->strength != BT_ALARM ||
         of->points.at[newest->last] < report_asks_since(unit) ||
-        bt_report_ended_by(of, newest) == NULL)
+        bt_study_ended_by(of, newest) == NULL)
       continue;
     bt_text_format(words, "; its last %s alarm ", report_side_word(side));
     (void)report_add_ended(of, newest, false, words);
@@ -239,8 +239,8 @@ bt_status bt_report_status(const bt_unit_study *study, bool colour, bt_text *out
   report_wrap_plain(out, "", report_words_at);
   bt_text_clear(&words);
   report_provenance_words(study, &words);
-  bt_text_format(&words, " %s", report_caution);
   report_wrap_plain(out, "", bt_text_get(&words));
+  report_wrap_plain(out, "", report_caution);
   make_plain(out, &begin);
   out->failed |= words.failed || failing.text.failed || current.text.failed;
   bt_text_free(&words);

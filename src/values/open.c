@@ -29,6 +29,19 @@ size_t bt_study_revised(const bt_study *study, const bt_episode *episode) {
   return episode->disposition < study->dispositions_n ? n : 0;
 }
 
+size_t bt_study_newest_across(const bt_study *study, bt_side side) {
+  size_t n = 0;
+  for (size_t i = study->points.n; i > 0; i--) {
+    if (study->judged[i - 1] == 0)
+      continue;
+    double z = study->z[i - 1];
+    if (side == BT_HIGH ? z >= 0 : z <= 0)
+      break;
+    n++;
+  }
+  return n;
+}
+
 const bt_episode *bt_study_open_episode(const bt_study *study) {
   const bt_episode *worst = NULL;
   for (size_t i = 0; i < study->episodes_n; i++) {

@@ -173,6 +173,16 @@ bool bt_study_concludes(const bt_study *study, const bt_episode *episode, size_t
 /* How many dispositions of the episode came before its own: how often it was revised. */
 size_t bt_study_revised(const bt_study *study, const bt_episode *episode);
 
+/* The restart of the CUSUM that ended an episode which is past: its sum was past its limit to the
+ * last point before, and would have been at the next one. NULL: its readings did, or a new
+ * baseline, or it is open. Borrowed from the study. */
+const bt_restart *bt_study_ended_by(const bt_study *of, const bt_episode *episode);
+/* Of such a one: other rules signalled to that last point as well, and those the readings ended. */
+bool bt_study_ended_in_part(const bt_study *of, const bt_episode *episode);
+
+/* How many of the newest judged points in a row lie beyond the centre, away from that side. */
+size_t bt_study_newest_across(const bt_study *study, bt_side side);
+
 /* The open episode with the worst strength, newest first among equals; or NULL. Borrowed. */
 const bt_episode *bt_study_open_episode(const bt_study *study);
 

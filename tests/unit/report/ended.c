@@ -57,21 +57,21 @@ Test(ended, by_a_restart_only_where_the_sum_was_past_its_limit_to_the_last_point
   bt_study *of = unit->studies[0];
   size_t n = of->points.n;
   bt_episode *episode = &of->episodes[0];
-  cr_expect_eq(bt_report_ended_by(of, episode), of->cusum.restarts);
+  cr_expect_eq(bt_study_ended_by(of, episode), of->cusum.restarts);
   of->cusum.restarts[0].point = n - 19; /* a point of the readings' own lies between */
-  cr_expect_null(bt_report_ended_by(of, episode));
+  cr_expect_null(bt_study_ended_by(of, episode));
   of->judged[n - 20] = 0; /* unless no rule judges it */
-  cr_expect_eq(bt_report_ended_by(of, episode), of->cusum.restarts);
+  cr_expect_eq(bt_study_ended_by(of, episode), of->cusum.restarts);
   of->cusum.restarts[0].point = n - 25; /* one within the episode ended nothing */
-  cr_expect_null(bt_report_ended_by(of, episode));
+  cr_expect_null(bt_study_ended_by(of, episode));
   of->cusum.restarts[0].point = n - 20;
   of->rules[BT_LOW][n - 21] = BT_WE1;
-  cr_expect_null(bt_report_ended_by(of, episode));
+  cr_expect_null(bt_study_ended_by(of, episode));
   of->rules[BT_LOW][n - 21] = BT_CUSUM_SIGNAL;
-  cr_expect_not_null(bt_report_ended_by(of, episode));
+  cr_expect_not_null(bt_study_ended_by(of, episode));
   episode->last = n - 1;
   of->rules[BT_LOW][n - 1] = BT_CUSUM_SIGNAL;
-  cr_expect_null(bt_report_ended_by(of, episode), "it is open");
+  cr_expect_null(bt_study_ended_by(of, episode), "it is open");
   bt_unit_study_free(unit);
 }
 
@@ -82,15 +82,15 @@ Test(ended, by_readings_where_the_sum_had_fallen_below_its_limit_with_the_next_a
   size_t n = of->points.n;
   bt_episode *episode = &of->episodes[0];
   of->cusum.low[n - 21] = of->cusum.h + of->cusum.k + 0.01;
-  cr_expect_not_null(bt_report_ended_by(of, episode));
+  cr_expect_not_null(bt_study_ended_by(of, episode));
   of->z[n - 20] = 0.02;
-  cr_expect_null(bt_report_ended_by(of, episode));
+  cr_expect_null(bt_study_ended_by(of, episode));
   of->z[n - 20] = -1;
-  cr_expect_not_null(bt_report_ended_by(of, episode));
+  cr_expect_not_null(bt_study_ended_by(of, episode));
   of->z[n - 20] = 0;
   int32_t baseline = of->points.segment[n - 20];
   of->points.segment[n - 21] = baseline - 1; /* a new one begins where it ended */
-  cr_expect_null(bt_report_ended_by(of, episode));
+  cr_expect_null(bt_study_ended_by(of, episode));
   of->points.segment[n - 21] = baseline;
   bt_unit_study_free(unit);
 }
@@ -100,9 +100,9 @@ Test(ended, what_readings_ended_of_other_rules_is_not_said_of_the_restart) {
   bt_unit_study *unit = made(true, false, &request);
   const bt_study *of = unit->studies[0];
   const bt_episode *episode = &of->episodes[0];
-  cr_expect_not(bt_report_ended_in_part(of, episode));
+  cr_expect_not(bt_study_ended_in_part(of, episode));
   of->rules[BT_LOW][episode->last] |= BT_WE1;
-  cr_expect(bt_report_ended_in_part(of, episode));
+  cr_expect(bt_study_ended_in_part(of, episode));
   bt_text said = said_of(unit, &request);
   said_never(&said, "not by readings");
   said_is(&said, "(recalibration), of other rules by readings");

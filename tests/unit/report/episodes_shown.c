@@ -1,6 +1,8 @@
 /* Past alarms stand above past notices. Of old episodes a page lists 8, the newest first, and
  * counts the others by their strength; those that the month touched are not among the 8. */
 #include "fixture.h"
+#include "report_episodes.h"
+#include "said.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -93,4 +95,37 @@ Test(episodes_shown, eight_old_ones_and_the_count_of_the_others) {
   must_list(MOST_OLD + 1, 0, MOST_OLD, "and 1 earlier episode (1 notice), see “beamtally signals”");
   must_list(30, 0, MOST_OLD, "and 22 earlier episodes (7 alarms, 15 notices)");
   must_list(30, 3, MOST_OLD + 3, "and 19 earlier episodes (5 alarms, 14 notices)");
+}
+
+/* "High side" beside a last value that lies low would read as a mistake. Points that are not judged
+ * are none of the newest. */
+Test(episodes_shown, the_newest_points_across_the_centre_are_told) {
+  bt_report_request request;
+  fixture_plan plan = fixture_usual();
+  plan.drift = 0;
+  bt_unit_study *unit = fixture_make(&plan, &request);
+  bt_study *of = unit->studies[0];
+  size_t n = of->points.n;
+  give_episodes(of, 1);
+  of->episodes[0].first = of->episodes[0].last = n - 6;
+  of->episodes[0].side = BT_HIGH;
+  for (size_t across = 0; across <= 5; across++) {
+    bt_text words = {0};
+    for (size_t i = 1; i <= 6; i++) {
+      of->judged[n - i] = 1;
+      of->z[n - i] = i <= across ? -0.5 : 0.5;
+    }
+    of->judged[n - 7] = 1;
+    of->z[n - 7] = 0;
+    if (across == 5)
+      of->judged[n - 3] = 0;
+    size_t told = across == 5 ? 4 : across;
+    cr_expect_eq(bt_study_newest_across(of, BT_HIGH), told);
+    cr_expect_eq(bt_study_newest_across(of, BT_LOW), across == 0 ? 6 : 0);
+    report_open_episodes(of, &words);
+    bool said = strstr(bt_text_get(&words), "points lie on the other side of the centre") != NULL;
+    cr_expect_eq(said, told >= 3, "%s", bt_text_get(&words));
+    bt_text_free(&words);
+  }
+  bt_unit_study_free(unit);
 }
