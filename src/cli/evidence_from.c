@@ -28,7 +28,7 @@ static void take(earliest *of, bt_time at, const bt_study *study, const char *wh
 }
 
 static bool is_late(const bt_unit_study *unit, const bt_drift *drift) {
-  return unit->history.events[drift->window.event].time > unit->last_check - QUIET_DAYS * BT_DAY;
+  return drift->before.until > unit->last_check - QUIET_DAYS * BT_DAY;
 }
 
 static void take_changes(const bt_unit_study *unit, earliest *of) {

@@ -144,8 +144,8 @@ static const char json_forms[] =
     "  export                   format and one array a table\n";
 
 static const char drift_json[] =
-    "The object of a characteristic has characteristic, covariates, dioptres and these keys; with\n"
-    "--characteristic they stand beside format and unit.\n\n"
+    "The object of a characteristic has characteristic, until, last_check, checks, covariates, dioptres\n"
+    "and these keys; with --characteristic they stand beside format and unit.\n\n"
     "  fills                    n, known_before, known_since (the change), interval_days,\n"
     "                           slope_per_day with low and high, gas_per_day, slope_since, on_last_day\n"
     "                           (null: it doesn't grow), baseline, per_1000_pulses,\n"
@@ -177,10 +177,10 @@ static const char drift_json[] =
     "                           p, variance_ratio, spread_p; beyond, with interval and p: the\n"
     "                           difference less that of the fitted line\n"
     "  misread                  how many checks were left out as their retest was inside tolerance\n"
-    "  of_no_age                how many points were left out as their gas age is unknown, or older\n"
-    "                           than any of the baseline\n"
-    "  off_baseline             how many were left out that the baseline leaves out, or of another\n"
-    "                           target energy\n"
+    "  of_no_age                how many points were left out as their gas age is unknown, or over a\n"
+    "                           day older than any of the baseline\n"
+    "  off_baseline             how many the screening of a baseline left out; of the voltage also\n"
+    "                           those of another target energy\n"
     "  far                      days of points left out, alone and far from those around them\n";
 
 static const char csv_forms[] =

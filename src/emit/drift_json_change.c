@@ -53,9 +53,9 @@ json_t *emit_drift_newest(const bt_drift *drift) {
 }
 
 json_t *emit_drift_before(const bt_unit_study *unit, const bt_drift *drift) {
-  if ((!drift->before.changed && !drift->before.went_on) || drift->moved.changed)
+  if (!drift->before.changed && !drift->before.went_on)
     return json_null();
-  const bt_event *event = &unit->history.events[drift->window.event];
+  const bt_event *event = &unit->history.events[drift->before.event];
   json_t *object = common(&drift->before.change, &drift->before.moved);
   bool made = emit_put(object, "event_at", emit_day(event->time)) &&
               emit_put(object, "event", json_string(bt_event_key(event->kind))) &&

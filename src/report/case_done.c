@@ -18,7 +18,7 @@ void report_case_inside(const bt_case *one, const bt_change *change, bt_text *wo
 }
 
 const bt_event *report_case_event(const bt_case *one, const bt_drift *drift) {
-  return &one->unit->history.events[drift->window.event];
+  return &one->unit->history.events[drift->before.event];
 }
 
 void report_case_back(const bt_case *one, bt_text *words) {

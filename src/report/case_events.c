@@ -106,7 +106,7 @@ static no_row why_no_row(const bt_drift *drift, const bt_event *event,
     return why;
   if (report_drift_is_changed(drift))
     why = begun_about(&drift->moved, event);
-  if (why == HAS_NO_LINE && report_drift_was_changed(drift) && event->time < drift->window.from)
+  if (why == HAS_NO_LINE && report_drift_was_changed(drift) && event->time < drift->before.until)
     why = begun_about(&drift->before.moved, event);
   return why;
 }

@@ -118,6 +118,11 @@ static void add_look_back(const bt_drift *drift, bt_text *out) {
                  drift->tolerance != NULL ? "good one" : "one");
   bt_text_add(&words, "Beamtally does not know the surgery days. ");
   report_drift_last_good(drift, &words);
+  if (report_drift_is_changed(drift) && report_drift_was_changed(drift))
+    bt_text_format(&words,
+                   "The days of the change until %s are not among these: the command above "
+                   "lists them. ",
+                   report_short_date(drift->before.until, date));
   report_count(&words, of->days, "day", "days");
   if (of->days > 0) {
     bt_text_add(&words, ": ");

@@ -121,7 +121,7 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
   char day[REPORT_DATE_TEXT];
   if (!report_drift_was_changed(drift))
     return;
-  const bt_event *event = &unit->history.events[drift->window.event];
+  const bt_event *event = &unit->history.events[drift->before.event];
   bt_text_format(out, "Until the event of %s (%s) it was ", report_short_date(event->time, day),
                  bt_event_words(event->kind));
   report_drift_went(&drift->before.moved, out);
@@ -131,21 +131,51 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
     bt_text_format(out, " (likeliest %s)", report_drift_date(drift->before.change.day, day));
   bt_text_add(out, ".");
   for (size_t e = 0; e < drift->events_n; e++)
-    if (drift->events[e].event == drift->window.event)
+    if (drift->events[e].event == drift->before.event)
       add_after(drift, &drift->events[e], event->kind, out);
+}
+
+/* What came after it: nothing so far, or another event that moved the level. */
+static void add_since(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+  char day[REPORT_DATE_TEXT];
+  if (drift->before.event != drift->window.event)
+    bt_text_format(out,
+                   " No change is told from chance between it and that of %s (%s), which moved "
+                   "the level as well.",
+                   report_short_date(drift->window.from, day),
+                   bt_event_words(unit->history.events[drift->window.event].kind));
+  if (!drift->moved.changed)
+    bt_text_format(out, " Since then %zu values, and no change past the threshold.", drift->look.n);
 }
 
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
   char day[REPORT_DATE_TEXT];
   if (!report_drift_was_changed(drift))
     return;
-  const bt_event *event = &unit->history.events[drift->window.event];
   report_drift_until_event(unit, drift, out);
-  if (!drift->moved.changed)
-    bt_text_format(out, " Since then %zu values, and no change past the threshold.", drift->look.n);
+  add_since(unit, drift, out);
   bt_text_format(out, " What was named the day before%s: “beamtally drift --unit ",
                  drift->moved.changed ? ", and the days it affects" : "");
   bt_text_add_shell_word(out, unit->history.unit);
   bt_text_format(out, " --characteristic %s --until %s”.", drift->study->quantity.key,
-                 bt_time_day_iso(event->time - BT_DAY, day));
+                 bt_time_day_iso(drift->before.until - BT_DAY, day));
+}
+
+void report_drift_earlier(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
+                          bt_text *out) {
+  char day[REPORT_DATE_TEXT], about[REPORT_DATE_TEXT];
+  if (!report_drift_is_changed(drift) || !report_drift_was_changed(drift))
+    return;
+  bt_text_add(out, ", to ");
+  report_add_size(drift->study, drift->from_first, out);
+  bt_text_format(out, " from the centre of its %s; before, until %s (%s), it was ",
+                 drift->study->from_first.given ? "first baseline" : "baseline",
+                 report_short_date(drift->before.until, day),
+                 bt_event_words(unit->history.events[drift->before.event].kind));
+  report_drift_went(&drift->before.moved, out);
+  bt_text_add(out, " ");
+  if (page_1)
+    bt_text_add(out, report_drift_about(&drift->before.change, about));
+  else
+    report_drift_between(&drift->before.change, "a day", out);
 }

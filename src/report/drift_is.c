@@ -40,7 +40,13 @@ bool report_drift_is_ahead(const bt_drift *drift) {
 
 bool report_drift_alarm_is_older(const bt_drift *drift) {
   return report_drift_is_changed(drift) && drift->has_alarm &&
-         drift->alarm_at < report_drift_time(drift->change.day);
+         drift->alarm_at < report_drift_time(drift->change.day) &&
+         !report_drift_alarm_is_of_before(drift);
+}
+
+bool report_drift_alarm_is_of_before(const bt_drift *drift) {
+  return report_drift_is_changed(drift) && report_drift_was_changed(drift) && drift->has_alarm &&
+         drift->alarm_at < drift->before.until;
 }
 
 const char *report_end_of_fill(const bt_drift *drift) {

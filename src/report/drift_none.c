@@ -21,15 +21,15 @@ static size_t add_earlier(const bt_unit_study *unit, bt_text *out) {
     bool again = false;
     for (size_t k = 0; k < i; k++)
       again = again || (report_drift_changed_earlier(&all->drift[k]) &&
-                        all->drift[k].window.event == drift->window.event);
+                        all->drift[k].before.event == drift->before.event);
     if (!report_drift_changed_earlier(drift) || again)
       continue;
     bt_text_add(out, told++ == 0 ? " now; changed earlier: " : "; ");
     for (size_t k = i; k < all->n; k++)
       if (report_drift_changed_earlier(&all->drift[k]) &&
-          all->drift[k].window.event == drift->window.event)
+          all->drift[k].before.event == drift->before.event)
         bt_text_format(out, "%s%s", k == i ? "" : ", ", all->drift[k].study->quantity.title);
-    const bt_event *event = &unit->history.events[drift->window.event];
+    const bt_event *event = &unit->history.events[drift->before.event];
     bt_text_format(out, " until %s (%s)", report_short_date(event->time, date),
                    bt_event_words(event->kind));
   }

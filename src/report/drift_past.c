@@ -54,15 +54,21 @@ static void add_place(double days, bt_text *out) {
 }
 
 static void add_moved(const bt_past_score *of, bt_text *out) {
+  double least = round(of->moved_least_days), most = round(of->moved_most_days);
   if (of->moved == 0)
     return;
   bt_text_add(out, " The newest forecast’s 1-in-2 day lies ");
-  add_place(of->moved_least_days, out);
-  if (round(of->moved_most_days) > round(of->moved_least_days)) {
+  if (most > least && (least < 0) == (most < 0)) /* "27 to 74 days after" */
+    bt_text_format(out, "%.0f to ", fmin(fabs(least), fabs(most)));
+  else if (most > least) {
+    add_place(least, out);
     bt_text_add(out, " to ");
-    add_place(of->moved_most_days, out);
   }
-  bt_text_add(out, of->moved == 1 ? " that of the earlier one." : " those of the earlier ones.");
+  add_place(fabs(most) > fabs(least) || (least < 0) != (most < 0) ? most : least, out);
+  bt_text_format(out,
+                 of->moved == 1 ? " that of the one it can be held against."
+                                : " those of the %zu it can be held against.",
+                 of->moved);
 }
 
 void report_drift_past_score(const bt_drift *drift, bt_text *out) {

@@ -78,7 +78,11 @@ void report_drift_short(const bt_unit_study *unit, const bt_drift *drift, bt_tex
     bt_text_format(out, "%s: ", title);
     report_drift_unchanged(unit, drift, out);
     if (report_drift_was_changed(drift)) {
-      bt_text_add(out, "; before that it was ");
+      bt_text_add(out, "; before that");
+      if (drift->before.event != drift->window.event)
+        bt_text_format(out, ", until %s (%s),", report_short_date(drift->before.until, day),
+                       bt_event_words(unit->history.events[drift->before.event].kind));
+      bt_text_add(out, " it was ");
       report_drift_went(&drift->before.moved, out);
       bt_text_add(out, " ");
       report_drift_between(&drift->before.change, "a day", out);
@@ -96,9 +100,14 @@ void report_drift_short(const bt_unit_study *unit, const bt_drift *drift, bt_tex
   if (floor(drift->change.from) < floor(drift->change.to))
     bt_text_format(out, " (likeliest %s)", report_drift_date(drift->change.day, day));
   report_drift_gone_brief(drift, out);
+  report_drift_earlier(unit, drift, false, out);
   if (report_drift_alarm_is_older(drift))
     bt_text_format(out,
-                   "; the first alarm, of %s, is older, as points may stand out before most do",
+                   "; its alarm is open since %s already: single points stand out before the level "
+                   "does",
+                   report_short_date(drift->alarm_at, day));
+  else if (report_drift_alarm_is_of_before(drift))
+    bt_text_format(out, "; its alarm is open since then, %s",
                    report_short_date(drift->alarm_at, day));
 }
 

@@ -218,8 +218,11 @@ void report_drift_first_signals(const bt_drift *drift, bt_text *out) {
                    "when?” is reckoned back from all of them, and is the one to compare with what "
                    "was done.");
   if (report_drift_alarm_is_older(drift))
-    bt_text_add(out, " The alarm is older than the likeliest day: points may stand out by chance, "
-                     "or for a reason of their own, before most do.");
+    bt_text_add(out, " The alarm is older than the likeliest day of the change: single points can "
+                     "stand out before the level does, by chance or for a reason of their own.");
+  if (report_drift_alarm_is_of_before(drift))
+    bt_text_format(out, " The alarm came with the change until %s, and is open since.",
+                   report_short_date(drift->before.until, day));
 }
 
 void report_drift_trend(const bt_drift *drift, bt_text *out) {
@@ -284,14 +287,21 @@ void report_drift_left_out(const bt_drift *drift, bt_text *out) {
     const char *words;
   } left_out[] = {
       {drift->misread, "outside tolerance, which the retest did not confirm"},
-      {drift->of_no_age, "whose gas age is unknown, or older than any of the baseline"},
-      {drift->off_baseline, "that the baseline leaves out, or of another target energy"},
+      {drift->of_no_age, "whose gas age is unknown, or over a day older than any of the baseline"},
+      {drift->off_baseline, drift->characteristic == BT_HIGH_VOLTAGE
+                                ? "that the screening of a baseline left out, or of another target"
+                                : "that the screening of a baseline left out"},
   };
+  char day[REPORT_DATE_TEXT];
   size_t told = 0;
   for (size_t i = 0; i < sizeof left_out / sizeof *left_out; i++) {
     if (left_out[i].n == 0)
       continue;
-    bt_text_add(out, told++ == 0 ? "Left out of the chart’s points of these days: " : "; ");
+    if (told++ > 0)
+      bt_text_add(out, "; ");
+    else
+      bt_text_format(out, "Left out of the chart’s points from %s on: ",
+                     report_short_date(drift->looked_from, day));
     bt_text_format(out, "%zu %s", left_out[i].n, left_out[i].words);
   }
   if (told > 0)

@@ -25,6 +25,8 @@ bool report_drift_by_fills(const bt_drift *drift);
 bool report_drift_is_ahead(const bt_drift *drift);
 /* Whether the first alarm came before the likeliest day of the change, which wants a word. */
 bool report_drift_alarm_is_older(const bt_drift *drift);
+/* Whether it came with the change before, that another event ended, and is open since. */
+bool report_drift_alarm_is_of_before(const bt_drift *drift);
 /* Evidence of that cause; 0 where it is not named. */
 uint32_t report_drift_evidence(const bt_drift *drift, bt_cause_kind kind);
 /* How many were looked at. */
@@ -116,7 +118,7 @@ const char *report_drift_why_first(const bt_drift *drift);
 /* ---- The dates of a change, on the first page ------------------------------------------------ */
 
 /* "about mid January 2026"; its day where that is known to a week. */
-const char *report_drift_about(const bt_drift *drift, char *buffer);
+const char *report_drift_about(const bt_change *change, char *buffer);
 /* In one sentence with that date alone; of one that did not change as elsewhere. */
 void report_drift_short_about(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
 /* "Pulse-energy ratio began 23 Dec 2025 – 5 Feb 2026 (likeliest ...), first signal ..., first alarm
@@ -154,6 +156,12 @@ void report_drift_until_event(const bt_unit_study *unit, const bt_drift *drift, 
 /* The same, what came since where nothing changed again, and the command that tells what was named
  * until then. */
 void report_drift_before(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);
+
+/* Beside what changed now, in short: ", to −4.6 mJ/cm² from the centre of its baseline; before,
+ * until 14 Sep 2026 (optics cleaned), it was falling since a day between …". On page 1 with the
+ * date as it is told there. Nothing where it was not. */
+void report_drift_earlier(const bt_unit_study *unit, const bt_drift *drift, bool page_1,
+                          bt_text *out);
 /* By how much the event that the days looked at begin with moved the level, and what the log cannot
  * tell apart there; nothing where none moved it, or the two above have told it. */
 void report_drift_at_event(const bt_unit_study *unit, const bt_drift *drift, bt_text *out);

@@ -9,8 +9,7 @@
 /* Days of the band up to which a date is told by its day: our own choice, no source. */
 enum { WEEK = 7, EARLY = 10, MID = 20 };
 
-const char *report_drift_about(const bt_drift *drift, char *buffer) {
-  const bt_change *change = &drift->change;
+const char *report_drift_about(const bt_change *change, char *buffer) {
   char date[REPORT_DATE_TEXT];
   double band = floor(change->to) - floor(change->from);
   int day = bt_civil_of(report_drift_time(change->day)).day;
@@ -34,9 +33,10 @@ void report_drift_short_about(const bt_unit_study *unit, const bt_drift *drift, 
   }
   bt_text_format(out, "%s: ", drift->study->quantity.title);
   report_drift_went(&drift->moved, out);
-  bt_text_format(out, " %s%s", report_drift_about(drift, about),
+  bt_text_format(out, " %s%s", report_drift_about(&drift->change, about),
                  drift->change.open ? ", or earlier" : "");
   report_drift_gone_brief(drift, out);
+  report_drift_earlier(unit, drift, true, out);
 }
 
 /* ", first signal 4 Mar, first alarm 18 Mar 2026": the year once where it is one. */
@@ -52,7 +52,10 @@ static void add_signals(const bt_drift *drift, bool terse, bt_text *out) {
   if (drift->has_alarm)
     bt_text_format(out, ", %salarm %s", first, report_short_date(drift->alarm_at, day));
   if (report_drift_alarm_is_older(drift))
-    bt_text_add(out, terse ? " (older)" : " (older, as points may stand out before most do)");
+    bt_text_add(out,
+                terse ? " (older)" : " (older: single points stand out before the level does)");
+  if (report_drift_alarm_is_of_before(drift))
+    bt_text_format(out, " (of the change until %s)", report_short_date(drift->before.until, day));
 }
 
 static void add_dates(const bt_drift *drift, bool terse, bool first, bt_text *out) {

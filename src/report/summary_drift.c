@@ -185,7 +185,8 @@ static void one_line_since(const bt_drift *drift, report_words *words) {
                     step  ? (low ? "lower" : "higher")
                     : low ? "falling"
                           : "climbing",
-                    report_drift_about(drift, about), drift->change.open ? ", or earlier" : "");
+                    report_drift_about(&drift->change, about),
+                    drift->change.open ? ", or earlier" : "");
   bt_text gone = {0};
   report_drift_gone_brief(drift, &gone);
   report_words_add(words, "%s", bt_text_get(&gone));

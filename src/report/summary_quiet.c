@@ -8,10 +8,10 @@ static bool is_quiet(const bt_drift *drift) {
 
 /* "changed until 25 Oct 2025": the day of the event that ended a change, or before which what it
  * did not bring back had changed. */
-static void changed_earlier(const bt_unit_study *unit, const bt_drift *drift, bt_text *out) {
+static void changed_earlier(const bt_drift *drift, bt_text *out) {
   char date[REPORT_DATE_TEXT];
   bt_text_format(out, "changed %s %s", drift->before.went_on ? "before" : "until",
-                 report_short_date(unit->history.events[drift->window.event].time, date));
+                 report_short_date(drift->before.until, date));
 }
 
 /* " (of these Fluence changed until 25 Oct 2025, 2 more earlier as well)". */
@@ -25,7 +25,7 @@ static void counted_changes(const bt_unit_study *unit, bt_text *out) {
       continue;
     bt_text_format(out, "%s%s ", n == 1 ? " (of these " : ", ",
                    all->drift[i].study->quantity.title);
-    changed_earlier(unit, &all->drift[i], out);
+    changed_earlier(&all->drift[i], out);
   }
   if (n > MOST_CHANGES)
     bt_text_format(out, ", %zu more earlier as well", n - MOST_CHANGES);
@@ -50,7 +50,7 @@ static void quiet_names(const bt_unit_study *unit, size_t n, bool others, bt_tex
       bt_text_add(out, all->drift[i].study->quantity.title);
       if (others && report_drift_changed_earlier(&all->drift[i])) {
         bt_text_add(out, " (");
-        changed_earlier(unit, &all->drift[i], out);
+        changed_earlier(&all->drift[i], out);
         bt_text_add(out, ")");
       }
     }

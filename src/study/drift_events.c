@@ -127,7 +127,6 @@ bt_status study_drift_events(const drift_unit *of, bt_drift *drift, bt_error *er
       continue;
     if (drift->window.event != BT_NONE && same_day(event, &history->events[drift->window.event]))
       continue; /* R1: the window began with the first of that day */
-    drift->before.window = drift->window;
     drift->window = (bt_window){.event = e, .from = event->time};
   }
   return status;
@@ -158,7 +157,7 @@ bt_status study_drift_beyond(const drift_unit *of, bt_drift *drift, bt_error *er
 
 bt_status study_drift_beyond_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
   return take_off(of, drift, &drift->before.moved, &drift->before.change.hinge,
-                  bt_day_of(drift->window.from), error);
+                  bt_day_of(drift->before.until), error);
 }
 
 bt_comparison study_drift_about(const drift_unit *of, const bt_drift *drift, bt_event_kind kind) {

@@ -4,11 +4,13 @@
  * R1 What restored is an event that moved the values back: one that did nothing, or that the loss
  *    went on over, ends no look-back.
  * R2 Where nothing changed in the window, what is asked is what changed before the event that began
- *    it: in the window before, by the threshold of its own look, if the event moved the values
- *    back. What that change was named for is said up to the event only: its readings are looked at
- * no more.
- * R3 Where the event did not move them back there are no days that it ended, but what had changed
- *    before is told: the look since the event does not know of it. */
+ *    it, or before one that moved the values earlier (R4): in the window before, by the threshold
+ * of its own look, if the event moved the values back. What that change was named for is said up to
+ * the event only: its readings are looked at no more. R3 Where the event did not move them back
+ * there are no days that it ended, but what had changed before is told: the look since the event
+ * does not know of it. R4 Where nothing had changed in the window before either, the one before
+ * that is looked at, and so on: two events in a row, or a change since the last of them, must not
+ * hide what led there. */
 #include "study_drift.h"
 
 #include <math.h>
@@ -37,20 +39,48 @@ bt_status study_drift_change_between(const drift_unit *of, const bt_drift *drift
                      : BT_OK;
 }
 
-bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
-  bt_drift_before *before = &drift->before;
-  if (drift->window.event == BT_NONE)
-    return BT_OK;
+/* The window that ended where this one begins: with the first event of its day that moved the
+ * values, or the first check. */
+static bt_window window_before(const drift_unit *of, const bt_drift *drift,
+                               const bt_window *window) {
+  const bt_history *history = &of->unit->history;
+  bt_window found = {.event = BT_NONE, .from = history->at[0]};
+  for (size_t e = 0; e < drift->events_n; e++) {
+    const bt_event_effect *effect = &drift->events[e];
+    bt_time at = history->events[effect->event].time;
+    bool begins = found.event == BT_NONE || bt_day_of(at) != bt_day_of(found.from);
+    if (effect->moved && begins && bt_day_of(at) < bt_day_of(window->from))
+      found = (bt_window){.event = effect->event, .from = at};
+  }
+  return found;
+}
+
+/* R2, R3: what had changed in the window from there up to the event that ended it. */
+static bt_status look_before(const drift_unit *of, const bt_drift *drift, const bt_window *ended_by,
+                             bt_drift_before *before, bt_error *error) {
+  *before = (bt_drift_before){.event = ended_by->event,
+                              .until = ended_by->from,
+                              .window = window_before(of, drift, ended_by)};
   bt_status status =
-      study_drift_change_between(of, drift, before->window.from, drift_day(drift->window.from),
+      study_drift_change_between(of, drift, before->window.from, drift_day(before->until),
                                  &before->look, &before->change, error);
   if (status != BT_OK || !before->look.given)
     return status;
   before->moved = bt_moved_of(&before->change, &before->look);
-  bool back = difference_at(drift, drift->window.event) * before->moved.sign < 0;
-  before->changed = before->moved.changed && back;  /* R2 */
-  before->went_on = before->moved.changed && !back; /* R3 */
+  bool back = difference_at(drift, before->event) * before->moved.sign < 0;
+  before->changed = before->moved.changed && back;
+  before->went_on = before->moved.changed && !back;
   return BT_OK;
+}
+
+bt_status study_drift_before(const drift_unit *of, bt_drift *drift, bt_error *error) {
+  bt_status status = BT_OK;
+  drift->before.event = BT_NONE;
+  for (bt_window window = drift->window;
+       status == BT_OK && window.event != BT_NONE && !drift->before.moved.changed; /* R4 */
+       window = drift->before.window)
+    status = look_before(of, drift, &window, &drift->before, error);
+  return status;
 }
 
 /* Events that moved the values back; of a change before the window that which began it. */
@@ -60,7 +90,7 @@ static size_t restoring(const bt_drift *drift, const bt_history *history, bt_eve
   for (size_t e = 0; e < drift->events_n; e++) {
     const bt_event_effect *effect = &drift->events[e];
     bool back = effect->differs && effect->about.difference * moved->sign < 0; /* R1 */
-    if (back && (drift->moved.changed || effect->event == drift->window.event))
+    if (back && (drift->moved.changed || effect->event == drift->before.event))
       moving[n++] = history->events[effect->event];
   }
   return n;

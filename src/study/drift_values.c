@@ -10,8 +10,9 @@
  *    same day was inside.
  * R4 Left out, and named, is a value that stands alone, far from those around it (drift/far.c): a
  *    comma that was forgotten would make any slope. Rules and tolerance judge it all the same.
- * R5 Of what R2 and R3 leave out, that of the window is counted, each point once. What was left out
- *    before it is no part of what is told of it. */
+ * R5 Of what R2 and R3 leave out, that of the days looked at is counted, each point once: of the
+ *    window, or of its newest values where they are many. What was left out before is no part of
+ *    what is told of them. */
 #include "study_drift.h"
 
 #include <stdlib.h>
@@ -167,11 +168,13 @@ void study_drift_values_cut(bt_drift_values *values, double from) {
 
 void study_drift_left_out(const bt_study *study, bt_drift *drift) {
   const bt_series *points = &study->points;
+  const bt_drift_values *values = &drift->values;
   size_t check = 0;
+  drift->looked_from = values->cut ? points->at[values->point[0]] : drift->window.from;
   while (drift->far_before < drift->far_n &&
-         points->at[drift->far[drift->far_before]] < drift->window.from)
+         points->at[drift->far[drift->far_before]] < drift->looked_from)
     drift->far_before++;
-  for (size_t p = bt_series_from(points, drift->window.from); p < points->n; p++) {
+  for (size_t p = bt_series_from(points, drift->looked_from); p < points->n; p++) {
     double value;
     bool misread = is_misread(study, p, &check);
     left_out why = place_of(points, p, bt_study_now(study), &value);

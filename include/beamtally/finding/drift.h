@@ -88,9 +88,11 @@ typedef struct bt_past_score {
   double moved_least_days, moved_most_days; /* smallest and greatest moved_days, signed; else 0 */
 } bt_past_score;
 
-/* A change that an event brought back, wholly or in part, or that it did not: the days looked at
- * begin anew at the event all the same. */
+/* The newest change before the window: an event brought it back, wholly or in part, or did not;
+ * another window began with that event all the same. */
 typedef struct bt_drift_before {
+  size_t event;     /* that one, index of the history's: the window's, or one before; BT_NONE */
+  bt_time until;    /* its time */
   bool changed;     /* past its look's threshold, and the event moved the values back */
   bool went_on;     /* past it, and the event did not move them back */
   bt_window window; /* that it was looked for in: from there up to the event */
@@ -107,12 +109,15 @@ typedef struct bt_drift {
   bt_drift_use use;
   int loss; /* sign of a loss: -1 energy, fluence; +1 voltage; 0 none is known */
   bt_drift_values values;
-  size_t misread;       /* points of the window left out: outside tolerance, not in the retest; */
-  size_t of_no_age;     /* ... of unknown fill age, or one that the baseline does not know; */
-  size_t off_baseline;  /* ... left out of the baseline, or of another target energy than its */
+  bt_time
+      looked_from;  /* begin of the days looked at: the window's, or later where values are cut */
+  size_t misread;   /* points of these days left out: outside tolerance, not in the retest; */
+  size_t of_no_age; /* ... of unknown fill age, or one that the baseline does not know; */
+  size_t off_baseline;  /* ... left out by the screening of a baseline; of the voltage also of
+                           another  target energy */
   size_t far_n;         /* points left out: alone, far from those before and after */
   size_t *far;          /* which points of the study, in time order */
-  size_t far_before;    /* so many of them lie before the window */
+  size_t far_before;    /* so many of them lie before the days looked at */
   bt_window window;     /* since the last event that moved the values */
   double centre, sigma; /* of the newest baseline */
 

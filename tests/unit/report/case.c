@@ -104,7 +104,8 @@ static bt_unit_drift *drift_of(const bt_unit_study *unit, const case_plan *plan)
     drift->before.changed = plan->back || plan->earlier;
     drift->before.moved.sign = -1;
     drift->before.change = (bt_change){.from = 20453, .to = 20552};
-    drift->window.event = plan->back ? unit->history.events_n - 1 : 0;
+    drift->window.event = drift->before.event = plan->back ? unit->history.events_n - 1 : 0;
+    drift->before.until = unit->history.events[drift->before.event].time;
     if (plan->forecast)
       drift->forecast = (bt_forecast){.use = BT_FORECAST_GIVEN,
                                       .side = BT_LOW,

@@ -391,7 +391,7 @@ Test(drift_text, past_forecasts_are_scored) {
   must_say(text, "Where it came sooner, do not wait for the days that are named now. Apart from "
                  "that, 1 was overtaken by an event that moved the readings. Open, with the 1-in-2 "
                  "day ahead of the last check: 1. The newest forecast’s 1-in-2 day lies 20 days "
-                 "before to 15 days after those of the earlier ones.");
+                 "before to 15 days after those of the 2 it can be held against.");
   must_say(text, ": overtaken, as an event of ");
   must_say(text, ": sooner; the newest forecast’s 1-in-2 day lies 20 days before this one’s");
   must_say(text, ": not yet; the newest forecast’s 1-in-2 day lies 15 days after this one’s");
@@ -428,12 +428,13 @@ Test(drift_text, first_signals_are_told_from_when_it_began) {
   free(text);
   drift->notice_at = drift->alarm_at = report_drift_time(first_day + 38);
   text = made_drift_printed(unit, true);
-  must_say(text, "The alarm is older than the likeliest day");
+  must_say(text,
+           "The alarm is older than the likeliest day of the change: single points can stand");
   free(text);
   bt_text words = {0};
   report_drift_short(unit, drift, &words);
   must_say(bt_text_get(&words), "(likeliest 6 Jul 2026), by −1.0" REPORT_JOIN
-                                "%; the first alarm, of 4 Jul 2026, is older");
+                                "%; its alarm is open since 4 Jul 2026 already: single points");
   bt_text_free(&words);
   drift->alarm_at = report_drift_time(first_day + 70);
   unit->drift->drift->change.to = unit->drift->drift->change.from; /* one day: no other to tell */
@@ -545,6 +546,7 @@ static void summary_says(bool earlier, const char *words) {
     drift->before = (bt_drift_before){
         .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
     drift->window.event = 0;
+    drift->before.until = unit->history.events[0].time;
   }
   cr_assert_eq(bt_report_month(unit, &request, &fixture_measure, &document, &error), BT_OK);
   for (size_t i = 0; i < document.pages[0].texts_n; i++)

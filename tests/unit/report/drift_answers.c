@@ -318,8 +318,8 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
   unit->history.events[0].kind = BT_EVENT_OPTICS_CLEANED;
   unit->history.events[0].time = report_drift_time(MADE_DRIFT_FROM - 30);
   drift->window = (bt_window){.event = 0, .from = unit->history.events[0].time};
-  drift->before =
-      (bt_drift_before){.changed = true, .change = drift->change, .moved = drift->moved};
+  drift->before = (bt_drift_before){
+      .changed = true, .until = drift->window.from, .change = drift->change, .moved = drift->moved};
   drift->before.change.from -= 60;
   drift->before.change.to -= 60;
   drift->change.open = true;
@@ -334,8 +334,55 @@ Test(drift_answers, a_loss_that_goes_on_after_a_cleaning_is_told_with_the_one_be
   must_say(one, "What was named the day before, and the days it affects: “beamtally drift --unit ");
   must_say(one, "A day between 26 Jun 2026 and 16 Jul 2026, or earlier");
   must_say(bt_text_get(&brief), "a day between 26 Jun 2026 and 16 Jul 2026, or earlier");
+  must_say(bt_text_get(&brief),
+           " from the centre of its baseline; before, until 27 Apr 2026 (optics "
+           "cleaned), it was falling since a day between 27 Apr 2026 and 17 May");
+  bt_text_clear(&brief);
+  report_drift_short_about(unit, drift, &brief);
+  must_say(bt_text_get(&brief), "(optics cleaned), it was falling since about ");
+  drift->has_alarm = drift->has_notice = true;
+  drift->alarm_at = drift->notice_at = drift->before.until - BT_DAY;
+  bt_text_clear(&brief);
+  report_drift_short(unit, drift, &brief);
+  must_say(bt_text_get(&brief), "; its alarm is open since then, 26 Apr 2026");
+  bt_text_clear(&brief);
+  report_drift_first_signals(drift, &brief);
+  must_say(bt_text_get(&brief),
+           "The alarm came with the change until 27 Apr 2026, and is open since.");
   bt_text_free(&brief);
   free(one);
+  bt_unit_study_free(unit);
+}
+
+/* Another event moved the level between: the sentence says which ended the change, and that nothing
+ * is told between the two. */
+Test(drift_answers, a_change_before_an_event_that_was_not_the_last) {
+  bt_report_request request;
+  bt_unit_study *unit = made_drift(false, &request);
+  bt_drift *drift = unit->drift->drift;
+  cr_assert_gt(unit->history.events_n, 1);
+  bt_event *first = &unit->history.events[0], *last = &unit->history.events[1];
+  first->kind = BT_EVENT_OPTICS_CLEANED;
+  first->time = report_drift_time(MADE_DRIFT_FROM);
+  last->kind = BT_EVENT_SERVICE;
+  last->time = report_drift_time(MADE_DRIFT_FROM + 30);
+  drift->window = (bt_window){.event = 1, .from = last->time};
+  drift->before = (bt_drift_before){.changed = true,
+                                    .until = first->time,
+                                    .change = {.from = 20453, .to = 20552},
+                                    .moved = {.sign = -1}};
+  drift->look.n = 12;
+  bt_text text = {0};
+  report_drift_before(unit, drift, &text);
+  must_say(bt_text_get(&text), "Until the event of 27 May 2026 (optics cleaned) it was ");
+  must_say(bt_text_get(&text),
+           " No change is told from chance between it and that of 26 Jun 2026 "
+           "(service visit), which moved the level as well. Since then 12 values");
+  must_say(bt_text_get(&text), "--until 2026-05-26”.");
+  bt_text_clear(&text);
+  report_drift_short(unit, drift, &text);
+  must_say(bt_text_get(&text), "; before that, until 27 May 2026 (optics cleaned), it was ");
+  bt_text_free(&text);
   bt_unit_study_free(unit);
 }
 
@@ -384,8 +431,8 @@ Test(drift_answers, what_an_event_brought_back) {
   unit->history.events[0].kind = BT_EVENT_OPTICS_CLEANED;
   unit->history.events[0].time = report_drift_time(MADE_DRIFT_FROM + 89);
   drift->window = (bt_window){.event = 0, .from = unit->history.events[0].time};
-  drift->before =
-      (bt_drift_before){.changed = true, .change = drift->change, .moved = drift->moved};
+  drift->before = (bt_drift_before){
+      .changed = true, .until = drift->window.from, .change = drift->change, .moved = drift->moved};
   drift->moved.changed = false;
   drift->causes_n = 0;
   drift->forecast.use = BT_FORECAST_NO_DRIFT;

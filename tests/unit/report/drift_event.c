@@ -202,14 +202,15 @@ Test(drift_event, what_is_not_looked_at_is_counted) {
   char *none = made_drift_printed(unit, true);
   cr_expect_null(strstr(none, "Left out of the chart"));
   free(none);
+  drift->looked_from = drift->window.from;
   drift->misread = 1;
   drift->of_no_age = 2;
   drift->off_baseline = 3;
   char *one = made_drift_printed(unit, true), *page = made_drift_page_text(unit, &request);
   static const char said[] =
-      "Left out of the chart’s points of these days: 1 outside tolerance, which the retest did not "
-      "confirm; 2 whose gas age is unknown, or older than any of the baseline; 3 that the baseline "
-      "leaves out, or of another target energy.";
+      "Left out of the chart’s points from 24 Aug 2026 on: 1 outside tolerance, which the retest did "
+      "not confirm; 2 whose gas age is unknown, or over a day older than any of the baseline; 3 that "
+      "the screening of a baseline left out.";
   must_say(one, said);
   must_say(page, said);
   free(one);

@@ -34,6 +34,7 @@ static void set(bt_unit_study *unit, const grid *of) {
   drift->change.step = (bt_step){.given = true, .before = 1, .after = of->rises ? 1.01 : 0.99};
   drift->window.event = of->window ? 0 : BT_NONE;
   drift->before.changed = of->window && of->before;
+  drift->before.until = unit->history.events[0].time;
   drift->before.change = drift->change;
   drift->before.change.open = false;
   drift->before.moved = drift->moved;

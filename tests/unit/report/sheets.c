@@ -341,21 +341,22 @@ Test(sheets, refused_lines_that_hold_a_failed_self_test) {
                             : n == 2 ? BT_LOST_SELFTEST | BT_LOST_REMARK
                                      : 0;
     unit->provenance.of_several = n == 2 ? 2 : 0;
+    unit->provenance.lost_of_several = n == 2 ? 1 : 0;
     bool told = false;
     for (size_t i = 0; report_next_step(unit, request.from, i, &words); i++)
-      told |= strstr(bt_text_get(&words),
-                     n == 1 ? "1 refused line holds a failed self-test and a refill that no"
-                            : "2 refused lines, of this laser or of another "
-                              "of its log, hold a failed self-test or a "
-                              "remark that no page counts") &&
-              strstr(bt_text_get(&words), "“beamtally conflicts --refused”");
+      told |=
+          strstr(
+              bt_text_get(&words),
+              n == 1
+                  ? "1 refused line holds a failed self-test and a refill that no"
+                  : "2 refused lines, 1 of them of this laser or of another of the same log, hold a failed self-test or a remark that no page counts") &&
+          strstr(bt_text_get(&words), "“beamtally conflicts --refused”");
     cr_expect_eq(told, n > 0);
     bt_text_clear(&words);
     report_provenance_words(unit, &words);
     const char *said[] = {
         "2 refused lines. ", "2 refused lines, 1 of them with a failed self-test and a refill. ",
-        "2 refused lines of this laser or of another of the same log, 2 of them with a failed "
-        "self-test or a remark. "};
+        "2 refused lines (of this laser or of another of the same log), 2 of them with a failed self-test or a remark. "};
     cr_expect_not_null(strstr(bt_text_get(&words), said[n]), "%s", bt_text_get(&words));
   }
   bt_text_free(&words);

@@ -54,6 +54,7 @@ Test(status_lines, a_screen_names_the_command_and_no_page) {
   drift->before = (bt_drift_before){
       .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
   drift->window.event = 0;
+  drift->before.until = unit->history.events[0].time;
   char *text = status_of(unit);
   must_say(text,
            "none past the threshold now; changed earlier: Pulse-energy ratio until 9 Jan 2026 "

@@ -202,8 +202,10 @@ Test(summary, an_earlier_change_of_another_is_not_left_out) {
     (void)name_study(unit, 1, "Number two");
     (void)name_study(unit, 2, "Number three");
     for (size_t i = 1; i <= cases[c].changed; i++) {
-      unit->drift->drift[i].before = (bt_drift_before){
-          .changed = true, .change = {.from = 20453, .to = 20552}, .moved = {.sign = -1}};
+      unit->drift->drift[i].before = (bt_drift_before){.changed = true,
+                                                       .until = unit->history.events[0].time,
+                                                       .change = {.from = 20453, .to = 20552},
+                                                       .moved = {.sign = -1}};
       unit->drift->drift[i].window.event = 0;
     }
     char *page = page_of(unit, "summary");
