@@ -18,7 +18,7 @@ void refused_line_add(const bt_refused_line *line, bt_text *out) {
   if (line->column != NULL)
     bt_text_format(&head, ", column \"%s\"", line->column);
   bt_text_add(&words, line->reason);
-  unsigned untold = line->lost & ~(unsigned)BT_LOST_REFILL; /* of that the reason tells */
+  unsigned untold = bt_lost_untold(line->lost, line->reason);
   if (untold != 0) {
     bt_text_add(&words, "; the line holds ");
     bt_lost_words(untold, "and", &words);
@@ -80,9 +80,14 @@ static void add_head(const refused_counts *counts, bool all, bt_text *out) {
     bt_text_format(out, "%zu line%s refused.\n", counts->n, counts->n == 1 ? " was" : "s were");
   if (counts->with_loss > 0) {
     bool one = counts->with_loss == 1;
-    bt_text_format(out, "%zu of them hold%s ", counts->with_loss, one ? "s" : "");
+    if (counts->n == 1)
+      bt_text_add(out, "It holds ");
+    else
+      bt_text_format(out, "%zu of them hold%s ", counts->with_loss, one ? "s" : "");
     bt_lost_words(counts->lost, one ? "and" : "or", out);
-    bt_text_format(out, ", and stand%s first.\n", one ? "s" : "");
+    if (counts->n > 1)
+      bt_text_format(out, ", and stand%s first", one ? "s" : "");
+    bt_text_add(out, ".\n");
   }
   if (counts->left_out > 0)
     bt_text_format(out,

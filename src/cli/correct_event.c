@@ -6,12 +6,9 @@
 #include <string.h>
 
 static bt_status no_kind(const char *value, bt_error *error) {
-  bt_text words = {0};
-  bt_event_keys(" and ", &words);
-  bt_status status = bt_fail(error, BT_USAGE, "there is no kind of event \"%s\"; there are %s",
-                             value, bt_text_get(&words));
-  bt_text_free(&words);
-  return status;
+  char kinds[BT_EVENT_KEYS_TEXT];
+  return bt_fail(error, BT_USAGE, "there is no kind of event \"%s\"; there are %s", value,
+                 bt_event_keys(" and ", kinds));
 }
 
 /* Puts one KEY=VALUE into the event, which borrows. *unit is owned, and NULL at first. */

@@ -145,6 +145,7 @@ static cli_exit list_events(const cli_context *cli, const char *unit, const even
 
 static bool read_kind(int n, char **words, bt_event_kind *kind) {
   const char *keys[BT_EVENT_COUNT];
+  char kinds[BT_EVENT_KEYS_TEXT];
   if (n == 1 && bt_event_kind_of(words[0], kind))
     return true;
   for (int k = 0; k < BT_EVENT_COUNT; k++)
@@ -152,12 +153,8 @@ static bool read_kind(int n, char **words, bt_event_kind *kind) {
   const char *nearest = n == 1 ? cli_nearest(words[0], keys, BT_EVENT_COUNT) : "";
   if (*nearest != '\0')
     cli_say("there is no kind of event \"%s\"; did you mean \"%s\"?", words[0], nearest);
-  else {
-    bt_text kinds = {0};
-    bt_event_keys(" or ", &kinds);
-    cli_say("event needs one kind: %s", bt_text_get(&kinds));
-    bt_text_free(&kinds);
-  }
+  else
+    cli_say("event needs one kind: %s", bt_event_keys(" or ", kinds));
   return false;
 }
 

@@ -16,12 +16,17 @@ typedef struct refusal_group {
   char *shown[SHOWN_LINES];
 } refusal_group;
 
+typedef struct refusal_losses {
+  int64_t n;     /* lines */
+  unsigned lost; /* bt_lost bits of all of them */
+} refusal_losses;
+
 struct import_refusals {
   refusal_group group[GROUPS];
   size_t groups;
-  int64_t n, ungrouped, with_loss;
-  unsigned lost;             /* bt_lost bits of all of them */
-  int64_t before, otherwise; /* refused before; of them those with another reason now */
+  int64_t n, ungrouped;
+  refusal_losses losses, new_losses; /* new: of lines that were not refused so before */
+  int64_t before, otherwise;         /* refused before; of them those with another reason now */
   int64_t ungrouped_before;
   bt_time first; /* of those refused before: the earliest */
 };
@@ -58,7 +63,7 @@ static char *line_of(const bt_refusal *refusal) {
     add_quoted(&sentence, ": ", refusal->value);
   bt_text_add(&sentence, ": ");
   (void)cli_plain(&sentence, refusal->reason, SIZE_MAX);
-  unsigned untold = refusal->lost & ~(unsigned)BT_LOST_REFILL; /* of that the reason tells */
+  unsigned untold = bt_lost_untold(refusal->lost, refusal->reason);
   if (untold != 0) {
     bt_text_add(&sentence, "; the line holds ");
     bt_lost_words(untold, "and", &sentence);
@@ -110,14 +115,19 @@ static refusal_group *group_of(import_refusals *refusals, const bt_refusal *refu
   return made;
 }
 
+static void add_loss(refusal_losses *to, unsigned lost) {
+  to->n += lost != 0;
+  to->lost |= lost;
+}
+
 void import_refusals_keep(import_refusals *refusals, const bt_refusal *refusal,
                           bt_refused_before before, bt_time first) {
   bool same = before == BT_REFUSED_SAME;
   if (refusals == NULL)
     return;
   refusals->n++;
-  refusals->with_loss += refusal->lost != 0;
-  refusals->lost |= refusal->lost;
+  add_loss(&refusals->losses, refusal->lost);
+  add_loss(&refusals->new_losses, same ? 0 : refusal->lost);
   if (before != BT_REFUSED_NEW && (refusals->before == 0 || first < refusals->first))
     refusals->first = first;
   refusals->before += before != BT_REFUSED_NEW;
@@ -148,6 +158,7 @@ void import_refusals_forget(import_refusals *refusals) {
   if (refusals == NULL)
     return;
   refusals->before = refusals->otherwise = refusals->ungrouped_before = 0;
+  refusals->new_losses = refusals->losses;
   size_t kept = 0;
   for (size_t i = 0; i < refusals->groups; i++) {
     refusal_group *group = &refusals->group[i];
@@ -192,7 +203,9 @@ static void add_known(const import_refusals *refusals, int64_t left_out, bt_text
     bt_text_format(sentence, ", %lld left out by decision", (long long)left_out);
   if (same > 0)
     bt_text_format(sentence, "; `beamtally conflicts --refused` lists %s",
-                   left_out > 0 ? "the others" : "them");
+                   left_out > 0       ? "the others"
+                   : refusals->n == 1 ? "it"
+                                      : "them");
   if (refusals->otherwise > 0 && none_new)
     bt_text_add(sentence, same > 0 ? ". For another reason:" : ", for another reason now:");
   else if (refusals->otherwise > 0)
@@ -232,15 +245,19 @@ static void show_groups(const import_refusals *refusals, bool all) {
     (void)fprintf(stderr, "  and %lld more, for other reasons\n", (long long)rest);
 }
 
-/* Of how many lines something was lost that nobody left out; what those lost is not counted. */
-static void say_lost(const import_refusals *refusals, int64_t left_out) {
-  int64_t n = refusals->with_loss - left_out;
+/* How many of the lines that are shown lost something, and what. */
+static void say_lost(const import_refusals *refusals, bool all) {
+  const refusal_losses *of = all ? &refusals->losses : &refusals->new_losses;
   bt_text words = {0};
-  if (n <= 0)
+  if (of->n == 0)
     return;
-  bt_lost_words(left_out > 0 ? BT_LOST_UNTOLD : refusals->lost, n == 1 ? "and" : "or", &words);
-  (void)fprintf(stderr, "  %lld of them hold%s %s, which no chart and no count has until mended:\n",
-                (long long)n, n == 1 ? "s" : "", bt_text_get(&words));
+  if (refusals->n == 1)
+    bt_text_add(&words, "It holds ");
+  else
+    bt_text_format(&words, "%lld of them hold%s ", (long long)of->n, of->n == 1 ? "s" : "");
+  bt_lost_words(of->lost, of->n == 1 ? "and" : "or", &words);
+  (void)fprintf(stderr, "  %s, which no chart and no count has until mended:\n",
+                bt_text_get(&words));
   bt_text_free(&words);
 }
 
@@ -249,7 +266,7 @@ void import_refusals_show(const import_refusals *refusals, const char *path,
   if (refusals == NULL || refusals->n == 0 || (refusals->n == counts->left_out && !all))
     return;
   say_how_many(refusals, path, counts->left_out, all);
-  say_lost(refusals, all ? 0 : counts->left_out_with_loss);
+  say_lost(refusals, all);
   show_groups(refusals, all);
   bool stored = counts->refused > 0,
        told = refusals->before == refusals->n && refusals->otherwise == 0;

@@ -111,14 +111,13 @@ static bool take_refill(const intake_column *column, const char *text, intake_ro
 static bool take_event(const intake_column *column, const char *text, intake_row *row) {
   if (bt_event_kind_of(text, &row->event.kind))
     return true;
-  bt_text keys = {0};
-  bt_event_keys(", ", &keys); /* the reason is kept, and compared with older ones */
+  char kinds[BT_EVENT_KEYS_TEXT];
   intake_row_refuse(
       row, column, text,
       "expected one of %s; correct the cell, or say what it means in a column map under "
       "[values], in a line like: event.%s = %s, THE CELL'S TEXT",
-      bt_text_get(&keys), bt_event_key(intake_event_guess(text)), column->header);
-  bt_text_free(&keys);
+      bt_event_keys(", ", kinds), /* as ever: reasons are kept, and compared with older ones */
+      bt_event_key(intake_event_guess(text)), column->header);
   return false;
 }
 

@@ -69,16 +69,12 @@ static bt_status take_form(intake_map_file *map, const intake_pair *pair, bt_err
 
 /* What each row of a log without a column of events is. */
 static bt_status take_event(bt_reading_choices *choices, const intake_pair *pair, bt_error *error) {
+  char kinds[BT_EVENT_KEYS_TEXT];
   choices->all_events = bt_event_kind_of(pair->value, &choices->event);
-  if (choices->all_events)
-    return BT_OK;
-  bt_text keys = {0};
-  bt_event_keys(" or ", &keys);
-  bt_status status =
-      bt_fail(error, BT_INPUT, "expected what every row of the log is (%s), found \"%s\"",
-              bt_text_get(&keys), pair->value);
-  bt_text_free(&keys);
-  return status;
+  return choices->all_events
+             ? BT_OK
+             : bt_fail(error, BT_INPUT, "expected what every row of the log is (%s), found \"%s\"",
+                       bt_event_keys(" or ", kinds), pair->value);
 }
 
 static bt_status take_format(intake_map_file *map, const intake_pair *pair, bt_error *error) {

@@ -92,7 +92,7 @@ static bool holds_refill(intake_plan *plan, intake_fields *fields) {
 }
 
 static void say_refill(intake_row *row) {
-  static const char said[] = "; the gas refill that the row notes is lost with it";
+  static const char said[] = BT_REFUSED_REFILL;
   size_t length = strlen(row->reason);
   if (length + sizeof said <= sizeof row->reason)
     memcpy(row->reason + length, said, sizeof said);

@@ -54,7 +54,7 @@ static bt_status count_held_again(bt_ledger *ledger, int64_t source, int64_t ent
 static bt_status count_left_out(bt_ledger *ledger, int64_t source, bt_import_counts *counts,
                                 bt_error *error) {
   static const char sql[] =
-      "SELECT count(*), total(r.serious <> 0) FROM main.refusal AS r JOIN main.source AS n "
+      "SELECT count(*) FROM main.refusal AS r JOIN main.source AS n "
       "ON n.number = r.source WHERE r.source = ?1 AND " LEDGER_LEFT_OUT("") " IS NOT NULL";
   sqlite3_stmt *statement = NULL;
   bool row = false;
@@ -65,7 +65,6 @@ static bt_status count_left_out(bt_ledger *ledger, int64_t source, bt_import_cou
     status = ledger_step(ledger, statement, &row, error);
   if (status == BT_OK && row) {
     counts->left_out = sqlite3_column_int64(statement, 0);
-    counts->left_out_with_loss = sqlite3_column_int64(statement, 1);
   }
   (void)sqlite3_finalize(statement);
   return status;

@@ -14,7 +14,7 @@
  * of a conflict has been counted with them or came from none. */
 #define COUNTS                                                                                     \
   "count(*), total(x.lost <> 0 AND NOT x.is_out), " LEDGER_LOST_OF(                                \
-      "x.lost * (NOT x.is_out)") ", total(x.is_out), total(x.units > 1)"
+      "x.lost * (NOT x.is_out)") ", total(x.is_out), total(x.units > 1), total(x.units > 1 AND x.lost <> 0 AND NOT x.is_out)"
 #define LINES                                                                                      \
   "r.serious AS lost, (SELECT count(*) FROM main.source_unit AS t WHERE t.source = n.number) AS "  \
   "units, " LEDGER_LEFT_OUT("") " IS NOT NULL AS is_out"
@@ -83,6 +83,7 @@ static bt_status read_refused(bt_ledger *ledger, int64_t unit, bt_provenance *pr
     provenance->lost = (unsigned)sqlite3_column_int(statement, 2);
     provenance->left_out = sqlite3_column_int64(statement, 3);
     provenance->of_several = unit == 0 ? 0 : sqlite3_column_int64(statement, 4);
+    provenance->lost_of_several = unit == 0 ? 0 : sqlite3_column_int64(statement, 5);
   }
   (void)sqlite3_finalize(statement);
   return status;

@@ -11,10 +11,10 @@
 #include <string.h>
 
 static const char earlier_sql[] =
-    "SELECT r.line, r.header, r.reason, min(e.at), r.serious FROM main.source AS n JOIN main.entry AS e "
+    "SELECT r.line, r.header, r.reason, min(e.at), r.serious <> 0 FROM main.source AS n JOIN main.entry AS e "
     "ON e.number = n.entry JOIN main.refusal AS r ON r.source = n.number "
     "WHERE n.name = ?1 AND n.kind IN ('checks', 'events') "
-    "GROUP BY r.line, r.header, r.reason, r.serious ORDER BY r.line";
+    "GROUP BY r.line, r.header, r.reason, r.serious <> 0 ORDER BY r.line";
 
 bt_status ledger_refused_open(bt_ledger *ledger, const char *name, ledger_refused_before *before,
                               bt_error *error) {

@@ -77,7 +77,8 @@ static void refused_step(const bt_unit_study *unit, bt_text *out) {
     return;
   bt_text_add(out, "Technician: ");
   report_count(out, (uint64_t)from->with_loss, "refused line", "refused lines");
-  bt_text_add(out, from->of_several > 0 ? ", of this laser or of another of its log, " : " ");
+  report_of_several(from->with_loss, from->lost_of_several, ", ", ",", out);
+  bt_text_add(out, " ");
   bt_text_add(out, one ? "holds " : "hold ");
   bt_lost_words(from->lost, one ? "and" : "or", out);
   bt_text_format(out,

@@ -74,13 +74,14 @@ static void add_all_resolved(const bt_unit_study *unit, bool brief, bt_text *out
 
 static void alarm_step(const bt_unit_study *unit, bool brief, bt_text *out) {
   bt_text names = {0};
-  if (report_add_flagged(unit, BT_VERDICT_ALARM, brief, &names) > 0) {
+  size_t flagged = report_add_flagged(unit, BT_VERDICT_ALARM, brief, &names);
+  if (flagged > 0) {
     bt_text_format(out,
-                   brief ? "Responsible person and technician, before surgery: look at %s, and "
+                   brief ? "Responsible person and technician, before surgery: look at %s%s, and "
                            "tell the engineer"
                          : "Responsible person and technician, before the next surgery day: look "
-                           "at %s together, and tell the manufacturer’s engineer",
-                   bt_text_get(&names));
+                           "at %s%s, and tell the manufacturer’s engineer",
+                   bt_text_get(&names), brief || flagged == 1 ? "" : " together");
     report_visit_clause(unit, out);
     bt_text_add(out, ".");
     add_all_resolved(unit, brief, out);

@@ -67,13 +67,13 @@ static void past_refusals(report_sheet *sheet, size_t n, size_t standing) {
   report_text_end(sheet->builder, &words);
 }
 
-/* What "!" beside a line means; nothing where none has it. */
-static void lost_note(report_sheet *sheet, const char *begin, unsigned lost) {
+/* What "!" beside so many lines means; nothing where none has it. */
+static void lost_note(report_sheet *sheet, const char *begin, size_t lines, unsigned lost) {
   bt_text words = {0};
   if (lost == 0)
     return;
   bt_text_format(&words, "%s ", begin);
-  bt_lost_words(lost, "or", &words);
+  bt_lost_words(lost, lines == 1 ? "and" : "or", &words);
   bt_text_add(&words, ", which is therefore not in this record.");
   report_sheet_paragraph(sheet, BT_INK_SOFT, bt_text_get(&words));
   report_text_end(sheet->builder, &words);
@@ -84,6 +84,7 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
       {0, "Log file"}, {0.2, "Line"}, {0.25, "Column"}, {0.38, "Why it was not taken"}};
   enum { N = sizeof columns / sizeof *columns };
   size_t standing = 0;
+  size_t marked = 0;
   unsigned lost = 0;
   while (standing < book->refusals_n && !book->refusals[standing].past)
     standing++;
@@ -103,9 +104,10 @@ static void refusals(report_sheet *sheet, const bt_book *book) {
                             refusal->column == NULL ? "whole line" : refusal->column,
                             refusal->reason};
     report_sheet_row(sheet, columns, N, cells);
+    marked += refusal->lost != 0;
     lost |= refusal->lost;
   }
-  lost_note(sheet, "! The line holds", lost);
+  lost_note(sheet, "! The line holds", marked, lost);
   report_sheet_rest(sheet, standing - shown, "more refused line", "more refused lines",
                     "beamtally conflicts --refused");
   past_refusals(sheet, book->refusals_n, standing);
@@ -116,6 +118,7 @@ static void left_out(report_sheet *sheet, const bt_book *book) {
       {0, "Log file"}, {0.2, "Lines"}, {0.35, "Left out"}, {0.45, "By"}, {0.6, "Why"}};
   enum { N = sizeof columns / sizeof *columns };
   size_t n = book->left_out_n, shown = n < MOST_DECISIONS ? n : MOST_DECISIONS;
+  size_t marked = 0;
   unsigned lost = 0;
   if (n == 0)
     return;
@@ -133,10 +136,11 @@ static void left_out(report_sheet *sheet, const bt_book *book) {
     const char *cells[N] = {decision->source, bt_text_get(&lines),
                             report_short_date(decision->at, date), decision->by, decision->why};
     report_sheet_row(sheet, columns, N, cells);
+    marked += decision->lost == 0 ? 0 : (size_t)decision->lines;
     lost |= decision->lost;
     report_text_end(sheet->builder, &lines);
   }
-  lost_note(sheet, "! With", lost);
+  lost_note(sheet, "! With", marked, lost);
   report_sheet_rest(sheet, n - shown, "earlier decision", "earlier decisions",
                     "beamtally conflicts --refused --all");
 }

@@ -6,6 +6,17 @@ void report_state_words(const char *state, bt_text *out) {
   bt_text_format(out, " Ledger %s.", bt_in_fours(state, grouped));
 }
 
+void report_of_several(int64_t lines, int64_t of_several, const char *before, const char *after,
+                       bt_text *out) {
+  if (of_several == 0)
+    return;
+  bt_text_add(out, before);
+  if (of_several < lines)
+    bt_text_format(out, "%lld of them ", (long long)of_several);
+  bt_text_format(out, "of this laser or of another of %s log%s", lines == 1 ? "its" : "the same",
+                 after);
+}
+
 void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   const bt_provenance *from = &unit->provenance;
   report_count(out, (uint64_t)from->sources, "log file", "log files");
@@ -18,8 +29,7 @@ void report_provenance_words(const bt_unit_study *unit, bt_text *out) {
   report_count(out, (uint64_t)from->checks, "check", "checks");
   bt_text_add(out, ", ");
   report_count(out, (uint64_t)from->refused, "refused line", "refused lines");
-  if (from->of_several > 0)
-    bt_text_add(out, " of this laser or of another of the same log");
+  report_of_several(from->refused, from->of_several, " (", ")", out);
   if (from->left_out > 0 && from->left_out == from->refused)
     bt_text_add(out, ", left out by decision");
   else if (from->left_out > 0)

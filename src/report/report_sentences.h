@@ -128,6 +128,10 @@ void report_alarm_words(const bt_unit_study *unit, bt_text *out);
 void report_rate_words(double checks_a_month, double a_year, bt_text *words);
 /* "ac0d 1e01 ...": the ledger's state, as people compare it; " Ledger ac0d 1e01 ...." */
 void report_state_words(const char *state, bt_text *out);
+/* ", 2 of them of this laser or of another of the same log,", between `before` and `after`, of so
+ * many lines whose laser is not known; nothing where it is of all of them. */
+void report_of_several(int64_t lines, int64_t of_several, const char *before, const char *after,
+                       bt_text *out);
 void report_provenance_words(const bt_unit_study *unit, bt_text *out);
 /* What a characteristic of that key is called, or the key where none has it. */
 const char *report_title_of(const bt_unit_study *unit, const char *key);

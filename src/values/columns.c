@@ -1,6 +1,7 @@
 /* Names of the canonical columns and events. */
 #include "beamtally/record.h"
 
+#include <stdio.h>
 #include <string.h>
 
 enum sign_rule { ANY, NOT_NEGATIVE };
@@ -71,11 +72,15 @@ const char *bt_event_meaning(bt_event_kind kind) {
   return events[kind].meaning;
 }
 
-void bt_event_keys(const char *last, bt_text *out) {
-  for (int kind = 0; kind < BT_EVENT_COUNT; kind++) {
-    bt_text_add(out, kind == 0 ? "" : kind + 1 == BT_EVENT_COUNT ? last : ", ");
-    bt_text_add(out, events[kind].key);
-  }
+const char *bt_event_keys(const char *last, char *buffer) {
+  int used = 0;
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
+    used += snprintf(buffer + used, (size_t)(BT_EVENT_KEYS_TEXT - used), "%s%s",
+                     kind == 0                    ? ""
+                     : kind + 1 == BT_EVENT_COUNT ? last
+                                                  : ", ",
+                     events[kind].key);
+  return buffer;
 }
 
 /* "Gas-Refill " and "gas_refill" are one key: letters count, blanks and hyphens are underscores. */

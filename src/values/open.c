@@ -30,12 +30,12 @@ size_t bt_study_revised(const bt_study *study, const bt_episode *episode) {
 }
 
 size_t bt_study_newest_across(const bt_study *study, bt_side side) {
-  size_t n = 0;
-  for (size_t i = study->points.n; i > 0; i--) {
-    if (study->judged[i - 1] == 0)
-      continue;
-    double z = study->z[i - 1];
-    if (side == BT_HIGH ? z >= 0 : z <= 0)
+  static const double on_line = 1e-9; /* as for the zone rules */
+  size_t n = 0, points = study->points.n;
+  const int32_t *segment = study->points.segment;
+  for (size_t i = points; i > 0 && study->judged[i - 1] != 0; i--) {
+    double away = side == BT_HIGH ? -study->z[i - 1] : study->z[i - 1];
+    if (away <= on_line || segment[i - 1] != segment[points - 1])
       break;
     n++;
   }

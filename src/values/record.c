@@ -40,6 +40,11 @@ void bt_lost_words(unsigned lost, const char *joint, bt_text *out) {
   }
 }
 
+unsigned bt_lost_untold(unsigned lost, const char *reason) {
+  bool told = strstr(reason, BT_REFUSED_REFILL) != NULL;
+  return told ? lost & ~(unsigned)BT_LOST_REFILL : lost;
+}
+
 const char *bt_correction_words(bt_correction_kind kind) {
   static const char *const words[] = {[BT_CORRECTED] = "corrected",
                                       [BT_WITHDRAWN] = "withdrawn",

@@ -547,7 +547,7 @@ Test(refused_said, a_log_of_two_lasers) {
   MUST_SAY(folder, DONE, WORDS("1 line refused"), "import", "--max-refused", "50", "log.csv");
   MUST_SAY(folder, DONE,
            WORDS("1 refused line, of this laser or of another of its log, holds a",
-                 "1 refused line of this laser or of another of the same\nlog, with a remark."),
+                 "1 refused line (of this laser or of another of its log),\nwith a remark."),
            "status", "--unit", "B");
   folder_end(folder);
 }

@@ -180,7 +180,8 @@ const bt_restart *bt_study_ended_by(const bt_study *of, const bt_episode *episod
 /* Of such a one: other rules signalled to that last point as well, and those the readings ended. */
 bool bt_study_ended_in_part(const bt_study *of, const bt_episode *episode);
 
-/* How many of the newest judged points in a row lie beyond the centre, away from that side. */
+/* How many of the very newest points in a row are judged, by one baseline, and lie beyond its
+ * centre, away from that side. */
 size_t bt_study_newest_across(const bt_study *study, bt_side side);
 
 /* The open episode with the worst strength, newest first among equals; or NULL. Borrowed. */

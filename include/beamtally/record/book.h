@@ -58,7 +58,7 @@ typedef struct bt_book {
   size_t sources_n, refusals_n, left_out_n, settings_n, baselines_n, later_n;
   bt_book_source *sources;     /* in order of their import */
   bt_book_refusal *refusals;   /* past ones last, those that lost something first; but those that
-                                  stand and were   left out */
+                                  stand and were left out */
   bt_book_left_out *left_out;  /* in order of their entry */
   bt_book_decision *settings;  /* in order of their version */
   bt_book_decision *baselines; /* of the unit, in order of their entry */

@@ -42,8 +42,9 @@ void bt_event_free(bt_event *event);
 const char *bt_event_key(bt_event_kind kind);
 const char *bt_event_words(bt_event_kind kind);
 const char *bt_event_meaning(bt_event_kind kind);
-/* Adds all keys, with `last` before the last one: "gas_refill, gas_bottle or other" with " or ". */
-void bt_event_keys(const char *last, bt_text *out);
+/* All keys, with `last` before the last one, as " or ", into the buffer, which it returns. */
+#define BT_EVENT_KEYS_TEXT 160
+const char *bt_event_keys(const char *last, char *buffer);
 
 /* True and *kind when key names a kind ("gas_refill"; case, blanks and hyphens don't matter). */
 bool bt_event_kind_of(const char *key, bt_event_kind *kind) BT_MUST_CHECK;

@@ -20,8 +20,7 @@ typedef struct bt_import_counts {
   int64_t conflicts;        /* held back: the ledger has other readings for that unit and time */
   int64_t conflicts_before; /* of these, rows that were held back before, and that nobody settled */
   int64_t refused;          /* not taken, each with its reason */
-  int64_t left_out; /* of the refused lines, those that a person had left out by decision ... */
-  int64_t left_out_with_loss; /* ... and of these, those that lost something */
+  int64_t left_out;         /* of the refused lines, those that a person had left out by decision */
   bool another_log;   /* some log of its name that had refused lines is no earlier state of it */
   int64_t superseded; /* records of an earlier import of the same file that these took the place
                          of: 0 but for --again */

@@ -39,6 +39,12 @@ typedef enum bt_lost {
  * `joint`, "and" or "or"; all of them where it isn't told which. */
 void bt_lost_words(unsigned lost, const char *joint, bt_text *out);
 
+/* Stands at the end of a reason where a refill is lost, if there is room for it. */
+#define BT_REFUSED_REFILL "; the gas refill that the row notes is lost with it"
+
+/* bt_lost bits that the reason of a refused line does not tell by itself. */
+unsigned bt_lost_untold(unsigned lost, const char *reason);
+
 /* Why a line was not taken. Never the raw line: it may hold what a QA record must not. */
 typedef struct bt_refusal {
   int64_t line;

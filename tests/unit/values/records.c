@@ -108,9 +108,14 @@ Test(records, what_a_refused_line_lost_in_words) {
 }
 
 Test(records, all_event_keys_in_a_row) {
-  bt_text keys = {0};
-  bt_event_keys(" or ", &keys);
-  cr_expect_str_eq(bt_text_get(&keys), "gas_refill, gas_bottle, optics_cleaned, service, "
-                                       "recalibration, moved, meter_changed or other");
-  bt_text_free(&keys);
+  char keys[BT_EVENT_KEYS_TEXT];
+  cr_expect_str_eq(bt_event_keys(" or ", keys),
+                   "gas_refill, gas_bottle, optics_cleaned, service, recalibration, moved, "
+                   "meter_changed or other");
+}
+
+Test(records, what_the_reason_of_a_refused_line_does_not_tell) {
+  unsigned lost = BT_LOST_REMARK | BT_LOST_REFILL;
+  cr_expect_eq(bt_lost_untold(lost, "expected a number" BT_REFUSED_REFILL), BT_LOST_REMARK);
+  cr_expect_eq(bt_lost_untold(lost, "expected a number"), lost, "there was no room for it");
 }
