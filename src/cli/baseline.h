@@ -22,7 +22,8 @@ typedef struct open_episode {
 
 typedef struct open_episodes {
   size_t n;
-  open_episode *list; /* owned: free */
+  open_episode *list;        /* owned: free */
+  size_t past[BT_ALARM + 1]; /* how many were past, by the worst of their signals */
 } open_episodes;
 
 bt_status baseline_open_episodes(bt_ledger *ledger, const char *unit,
@@ -30,7 +31,8 @@ bt_status baseline_open_episodes(bt_ledger *ledger, const char *unit,
                                  open_episodes *open, bt_error *error) BT_MUST_CHECK;
 
 /* Appends a line for each of these that is open no more, or whose newer days another has now, with
- * that one's id; and for each that is open only now. A failure of memory stays with the text. */
+ * that one's id; for each that is open only now; and where the numbers of past ones are others. A
+ * failure of memory stays with the text. */
 bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
                                      bt_characteristic characteristic, bt_time until,
                                      const open_episodes *before, bt_text *out,

@@ -13,6 +13,13 @@ static bt_status study_one(bt_ledger *ledger, const char *unit, bt_characteristi
   return bt_study_unit(ledger, &request, study, error);
 }
 
+/* By the worst of their signals; those that are open are told one by one. */
+static void count_past(const bt_study *of, size_t past[BT_ALARM + 1]) {
+  for (size_t e = 0; e < of->episodes_n; e++)
+    if (!bt_study_is_open(of, &of->episodes[e]))
+      past[of->episodes[e].strength]++;
+}
+
 bt_status baseline_open_episodes(bt_ledger *ledger, const char *unit,
                                  bt_characteristic characteristic, bt_time until,
                                  open_episodes *open, bt_error *error) {
@@ -35,6 +42,8 @@ bt_status baseline_open_episodes(bt_ledger *ledger, const char *unit,
                            .to = of->points.at[episode->last]};
     memcpy(kept->id, episode->id, sizeof kept->id);
   }
+  if (status == BT_OK)
+    count_past(study->studies[0], open->past);
   bt_unit_study_free(study);
   return status;
 }
@@ -115,6 +124,24 @@ static void add_change(const bt_study *of, const char *unit, const open_episode 
     bt_text_format(out, ": `beamtally resolve %s`\n", (*next)->id);
 }
 
+static void add_counts(const size_t past[BT_ALARM + 1], bt_text *out) {
+  bt_text_format(out, "%zu alarm%s and %zu notice%s", past[BT_ALARM],
+                 past[BT_ALARM] == 1 ? "" : "s", past[BT_NOTICE], past[BT_NOTICE] == 1 ? "" : "s");
+}
+
+/* Pages of months that were issued tell the earlier ones. */
+static void add_past(const bt_study *of, const open_episodes *before, bt_text *out) {
+  size_t now[BT_ALARM + 1] = {0};
+  count_past(of, now);
+  if (now[BT_ALARM] == before->past[BT_ALARM] && now[BT_NOTICE] == before->past[BT_NOTICE])
+    return;
+  bt_text_add(out, "  past episodes are others by its limits: ");
+  add_counts(now, out);
+  bt_text_add(out, ", where there were ");
+  add_counts(before->past, out);
+  bt_text_add(out, ": `beamtally signals`\n");
+}
+
 bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
                                      bt_characteristic characteristic, bt_time until,
                                      const open_episodes *before, bt_text *out, bt_error *error) {
@@ -138,6 +165,7 @@ bt_status baseline_describe_episodes(bt_ledger *ledger, const char *unit,
       cli_add_episode(of, &of->episodes[e], out);
       bt_text_add(out, "\n");
     }
+  add_past(of, before, out);
   if (told == NULL)
     status = bt_fail_memory(error);
   free(told);

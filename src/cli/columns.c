@@ -242,8 +242,8 @@ static void add_questions(bt_text *text, const bt_survey *survey) {
         survey->hints_n == 0
             ? "\nNothing is left to settle: `beamtally import` reads the file like this, and "
               "with\n--dry-run says which lines it would refuse.\n"
-            : "\nNothing is left to settle, but see below what is worth knowing. With --dry-run\n"
-              "`beamtally import` says which lines it would refuse.\n");
+            : "\nNothing is left to settle before an import, but read what is worth knowing.\n"
+              "With --dry-run `beamtally import` says which lines it would refuse.\n");
     return;
   }
   bt_text_add(text, "\nTo be settled before this file can be imported:\n");

@@ -138,7 +138,7 @@ static void add_furthest(const import_sizes *sizes, size_t i, size_t side, int64
 }
 
 static void say_side(const import_sizes *sizes, size_t i, size_t side, int64_t far, double median,
-                     const char *path) {
+                     bool known, const char *path) {
   const char *key = bt_reading_key((bt_reading)i), *unit = bt_reading_unit((bt_reading)i);
   const far_reading *first = &sizes->furthest[i][side][0];
   bt_text named = {0}, laser = {0};
@@ -149,16 +149,17 @@ static void say_side(const import_sizes *sizes, size_t i, size_t side, int64_t f
     cli_say("%s: %lld reading%s of %s about %s the median (%.2g %s) or %s; kept: %s. If that was "
             "not the laser: where the unit in the map is wrong, mend the map and import again with "
             "--again; where one was mistyped, `beamtally correct --unit %s --at %s %s=VALUE --by "
-            "NAME --why TEXT`",
+            "NAME --why TEXT`%s",
             path, (long long)far, far == 1 ? "" : "s", key,
             side == ABOVE ? "ten times" : "a tenth of", median, unit,
             side == ABOVE ? "more" : "less, zeros too", bt_text_get(&named), bt_text_get(&laser),
-            bt_time_iso(first->time, first->has_clock, when), key);
+            bt_time_iso(first->time, first->has_clock, when), key,
+            known ? ". What was corrected in the ledger before stays so" : "");
   bt_text_free(&named);
   bt_text_free(&laser);
 }
 
-static void say_one(const import_sizes *sizes, size_t i, const char *path) {
+static void say_one(const import_sizes *sizes, size_t i, bool known, const char *path) {
   int64_t n = 0, before = 0, above = 0, below = sizes->zeros[i];
   int middle = 0;
   for (int c = 0; c < CLASSES; c++)
@@ -173,12 +174,12 @@ static void say_one(const import_sizes *sizes, size_t i, const char *path) {
     below += size_of(c) <= size_of(middle) / FAR ? sizes->count[i][c] : 0;
   }
   if (above > 0)
-    say_side(sizes, i, ABOVE, above, median, path);
+    say_side(sizes, i, ABOVE, above, median, known, path);
   if (below > 0)
-    say_side(sizes, i, BELOW, below, median, path);
+    say_side(sizes, i, BELOW, below, median, known, path);
 }
 
-void import_sizes_say(const import_sizes *sizes, const char *path) {
+void import_sizes_say(const import_sizes *sizes, bool known, const char *path) {
   for (size_t i = 0; sizes != NULL && i < BT_READING_COUNT; i++)
-    say_one(sizes, i, path);
+    say_one(sizes, i, known, path);
 }

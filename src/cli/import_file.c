@@ -162,8 +162,8 @@ static void print_dry_run(const import_run *run, const import_request *request) 
 }
 
 /* What a person should look at among the rows that were kept. */
-static void say_heard(const import_run *run) {
-  import_sizes_say(run->sizes, bt_text_get(&run->shown));
+static void say_heard(const import_run *run, bool known) {
+  import_sizes_say(run->sizes, known, bt_text_get(&run->shown));
   import_energies_say(&run->energies, bt_text_get(&run->shown));
   import_percents_say(&run->percents, bt_text_get(&run->shown));
   import_targets_say(&run->targets, bt_text_get(&run->shown));
@@ -236,7 +236,7 @@ bt_status import_file(const cli_context *cli, bt_ledger **ledger, const char *pa
     import_refusals_show(run.kept, path, counts, cli->verbose);
   }
   if (status == BT_OK)
-    say_heard(&run);
+    say_heard(&run, counts->known > 0);
 done:
   bt_import_abandon(run.import);
   if (status != BT_OK) { /* one that was begun for this file goes with it */

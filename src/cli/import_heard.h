@@ -86,8 +86,9 @@ import_sizes *import_sizes_new(void);
 void import_sizes_free(import_sizes *sizes);
 void import_sizes_hear(import_sizes *sizes, const bt_check *check);
 
-/* Says on stderr which readings are far from the rest of their column. They are kept. */
-void import_sizes_say(const import_sizes *sizes, const char *path);
+/* Says on stderr which readings are far from the rest of their column. They are kept. `known`: the
+ * ledger had rows of the file, where such a one may have been corrected since. */
+void import_sizes_say(const import_sizes *sizes, bool known, const char *path);
 
 /* ---- import_exchanged.c ---------------------------------------------------------------------- */
 

@@ -55,6 +55,8 @@ static const struct {
     {"taşın", BT_EVENT_MOVED},
     {"przeniesi", BT_EVENT_MOVED},
     {"service", BT_EVENT_SERVICE},
+    {"visit", BT_EVENT_SERVICE},
+    {"preventive", BT_EVENT_SERVICE},
     {"servicio", BT_EVENT_SERVICE},
     {"serviço", BT_EVENT_SERVICE},
     {"servizio", BT_EVENT_SERVICE},

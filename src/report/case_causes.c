@@ -123,8 +123,9 @@ void report_case_causes(case_pages *on) {
   if (!on->one->with_look_back)
     return;
   report_case_section(on, "Look-back list");
-  report_case_heading(on,
-                      "Days with a check in this log; Beamtally does not know the surgery days");
+  report_case_heading(
+      on,
+      "Days with a check in this log; Beamtally does not know on which of them the laser was used");
   for (size_t i = 0; i < all->n; i++)
     if (report_drift_looks_back(&all->drift[i])) {
       look_back_of(on, &all->drift[i]);

@@ -116,7 +116,7 @@ static void add_look_back(const bt_drift *drift, bt_text *out) {
     return;
   bt_text_format(out, "  Days with a check in this log since the last %s before the change\n",
                  drift->tolerance != NULL ? "good one" : "one");
-  bt_text_add(&words, "Beamtally does not know the surgery days. ");
+  bt_text_add(&words, "Beamtally does not know on which of them the laser was used. ");
   report_drift_last_good(drift, &words);
   if (report_drift_is_changed(drift) && report_drift_was_changed(drift))
     bt_text_format(&words,

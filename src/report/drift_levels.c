@@ -124,9 +124,10 @@ static void legend(const levels_chart *on, double left, double width, double top
   bt_text words = {0};
   bt_text_add(&words, on->of_fills ? "Dots: level of each fill; " : "Dots: points; ");
   if (report_drift_is_changed(on->drift))
-    bt_text_add(&words,
-                "thick red line: the mean as fitted, whose rate is told; pale band: when it "
-                "changed (95" REPORT_JOIN "%)");
+    bt_text_format(
+        &words,
+        "thick red line: the mean as fitted%s; pale band: when it changed (95" REPORT_JOIN "%%)",
+        on->drift->moved.kind == BT_CHANGE_STEP ? "" : ", whose rate is told");
   else
     bt_text_add(&words, "thick line: Theil-Sen trend, past no threshold");
   if (report_drift_is_ahead(on->drift))

@@ -3,6 +3,7 @@
 #include "report_drift.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* Decimals that show two digits of that size. */
 static int decimals_of(double size) {
@@ -51,6 +52,25 @@ void report_drift_between(const bt_change *change, const char *day, bt_text *out
   else
     bt_text_format(out, "%s between %s and %s", day, report_drift_date(change->from, from),
                    report_drift_date(change->to, to));
+}
+
+/* Days of the band up to which a date is told by its day: our own choice, no source. */
+enum { WEEK = 7, EARLY = 10, MID = 20 };
+
+const char *report_drift_about(const bt_change *change, char *buffer) {
+  char date[REPORT_DATE_TEXT];
+  double band = floor(change->to) - floor(change->from);
+  int day = bt_civil_of(report_drift_time(change->day)).day;
+  if (band <= WEEK)
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "%s%.40s", band > 0 ? "about " : "",
+                   report_drift_date(change->day, date));
+  else
+    (void)snprintf(buffer, REPORT_DATE_TEXT, "about %s %.40s",
+                   day <= EARLY ? "early"
+                   : day <= MID ? "mid"
+                                : "late",
+                   bt_time_month(report_drift_time(change->day), date));
+  return buffer;
 }
 
 void report_drift_went(const bt_moved *moved, bt_text *out) {

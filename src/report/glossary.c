@@ -101,6 +101,10 @@ static const char *const glossary[][PARTS] = {
      "A log file counts once, by its name, however often it was imported. Grown or mended, it is "
      "another version of that log file; each version has a SHA-256 of its own.",
      SCREEN},
+    {"Look-back list",
+     "Days with a check since the last good one before a change, for whoever judges what they "
+     "affect.",
+     SCREEN},
     {"Moving range", "Distance between two neighbouring points."},
     {"No open signal", "The log holds signals, but none among the last 8 points. “No signal in the "
                        "log”: it holds none at all. Neither says that all is well with the laser."},
@@ -151,7 +155,11 @@ static const char *const glossary[][PARTS] = {
     {"Tracker offset",
      "How far the tracker reads off its target, along x and y; radial: the length "
      "of that offset."},
-    {"Variance", "The square of the standard deviation: how widely readings scatter.", SCREEN}};
+    {"Variance", "The square of the standard deviation: how widely readings scatter.", SCREEN},
+    {"WE1, WE2 …",
+     "Western Electric rules by their numbers: WE1 a point beyond 3σ, WE2 two of three beyond 2σ, "
+     "WE3 four of five beyond 1σ, WE4 eight in a row on one side of the centre.",
+     SCREEN}};
 
 const char report_words_at[] = "What words mean: “beamtally help words”.";
 

@@ -1,7 +1,6 @@
 /* Names of the canonical columns and events. */
 #include "beamtally/record.h"
 
-#include <stdio.h>
 #include <string.h>
 
 enum sign_rule { ANY, NOT_NEGATIVE };
@@ -72,14 +71,19 @@ const char *bt_event_meaning(bt_event_kind kind) {
   return events[kind].meaning;
 }
 
+static size_t append(char *buffer, size_t used, const char *text) {
+  while (*text != '\0' && used + 1 < BT_EVENT_KEYS_TEXT)
+    buffer[used++] = *text++;
+  return used;
+}
+
 const char *bt_event_keys(const char *last, char *buffer) {
-  int used = 0;
-  for (int kind = 0; kind < BT_EVENT_COUNT; kind++)
-    used += snprintf(buffer + used, (size_t)(BT_EVENT_KEYS_TEXT - used), "%s%s",
-                     kind == 0                    ? ""
-                     : kind + 1 == BT_EVENT_COUNT ? last
-                                                  : ", ",
-                     events[kind].key);
+  size_t used = 0;
+  for (int kind = 0; kind < BT_EVENT_COUNT; kind++) {
+    used = append(buffer, used, kind == 0 ? "" : kind + 1 == BT_EVENT_COUNT ? last : ", ");
+    used = append(buffer, used, events[kind].key);
+  }
+  buffer[used] = '\0';
   return buffer;
 }
 

@@ -27,6 +27,17 @@ Test(far_out_said, readings_far_from_the_rest) {
   /* The command that is printed corrects it, and the three furthest are named. */
   free(RUN_DONE(folder, "correct", "--unit", "A", "--at", "2026-01-03", "energy_mj=1.6", "--by",
                 "KL", "--why", "a decimal mark was lost", "--yes"));
+  /* The log that grew still has it. */
+  file_put(
+      folder, "log.csv",
+      "date,unit,energy_mj,spot_mm\n2026-01-01,A,1.6,0.9\n2026-01-02,A,1.61,0.9\n"
+      "2026-01-03,A,1600,0.9\n2026-01-04,A,1.59,0.9\n2026-01-05,A,0,0.9\n2026-01-06,A,1.6,0.9\n"
+      "2026-01-07,A,1.6,0\n2026-01-08,A,1.6,0.9\n");
+  MUST_SAY(folder, DONE,
+           WORDS("kept: 2026-01-03 (line 4): 1600 mJ",
+                 "--by NAME --why TEXT`. What was corrected in "
+                 "the ledger before stays so"),
+           "import", "log.csv");
   file_put(
       folder, "many.csv",
       "date,time,unit,energy_mj\n2025-01-01,07:40,Room 1,1.6\n2025-01-02,07:40,Room 1,1600\n"

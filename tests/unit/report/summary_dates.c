@@ -36,8 +36,7 @@ Test(summary_dates, about_when) {
     change->from = MADE_DRIFT_FROM + cases[k].from;
     change->day = MADE_DRIFT_FROM + cases[k].day;
     change->to = MADE_DRIFT_FROM + cases[k].to;
-    cr_expect_str_eq(report_drift_about(change, about), cases[k].about, "%zu: %s", k,
-                     about);
+    cr_expect_str_eq(report_drift_about(change, about), cases[k].about, "%zu: %s", k, about);
   }
   bt_unit_study_free(unit);
 }
