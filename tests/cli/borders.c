@@ -297,16 +297,9 @@ Test(borders, where_one_is_refused_none_is_frozen) {
   folder_end(folder);
 }
 
-static size_t times(const char *text, const char *words) {
-  size_t n = 0;
-  for (; (text = strstr(text, words)) != NULL; text++)
-    n++;
-  return n;
-}
-
 /* Narrower limits make signals of days long past: that is said, though no episode is open. */
 Test(borders, past_episodes_that_become_others_are_counted) {
-  char *folder = folder_begin(), log[8192], expected[64];
+  char *folder = folder_begin(), log[8192];
   int n = snprintf(log, sizeof log, "date,time,unit,hv_kv,target_mj\n");
   for (int i = 0; i < 112; i++) {
     double wide = i < 20 ? 1 : i < 80 ? 2.5 : 0.3;
@@ -318,15 +311,13 @@ Test(borders, past_episodes_that_become_others_are_counted) {
   char *before = RUN_DONE(folder, "signals", "--unit", "Room 1");
   char *said = RUN_DONE(folder, BASELINE("high_voltage", "2026-03-01", "2026-03-20"));
   char *signals = RUN_DONE(folder, "signals", "--unit", "Room 1");
-  size_t had = times(before, "past notice"), notices = times(signals, "past notice");
-  cr_assert_eq(had, 1, "%s", before);
-  cr_assert_gt(notices, had, "%s", signals);
-  (void)snprintf(expected, sizeof expected, "0 alarms and %zu notices, where there were", notices);
+  cr_expect_not_null(strstr(before, "No signal in the log."), "%s", before);
+  const char *one = strstr(signals, "past notice");
+  cr_assert(one != NULL && strstr(one + 1, "past notice") == NULL, "%s", signals);
   unwrap(said);
-  cr_expect_not_null(strstr(said, "past episodes are others by its limits: "), "%s", said);
-  cr_expect_not_null(strstr(said, expected), "%s, %s", expected, said);
-  cr_expect_not_null(strstr(said, "there were 0 alarms and 1 notice: `beamtally signals`"), "%s",
-                     said);
+  cr_expect_not_null(strstr(said, "past episodes are others by its limits: 0 alarms and 1 notice, "
+                                  "where there were 0 alarms and 0 notices: `beamtally signals`"),
+                     "%s", said);
   free(before);
   free(said);
   free(signals);
