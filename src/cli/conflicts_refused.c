@@ -61,7 +61,7 @@ static refused_counts count(const bt_refused_line *lines, size_t n, bool all) {
   for (size_t i = 0; i < n; i++) {
     const bt_refused_line *line = &lines[i];
     bool waits = line->stands && !line->left_out;
-    if (!line->stands && line->left_out) /* the decision is shown; its line is counted newer */
+    if (!line->stands && !line->is_last) /* a decision is shown; its line is counted newer */
       continue;
     counts.left_out += line->stands && line->left_out;
     counts.waiting += waits;

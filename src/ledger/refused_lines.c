@@ -3,7 +3,8 @@
  *
  * The raw line is never kept, nor its cell: a line is the same where its number is, in the states
  * of one log. Of its refusals the last says what holds of it; those that may be missing still are
- * all told, as they are counted, and those that a person left out, as a decision stays in sight. */
+ * all told, as they are counted, and of those that a person left out the last of each decision, as
+ * one stays in sight. */
 #include "refused_private.h"
 #include "sql_private.h"
 
@@ -44,10 +45,11 @@
 
 static const char lines_sql[] =
     "WITH RECURSIVE " LOGS ", " LASTS
-    "SELECT x.source, x.number, x.name, x.line, x.header, x.reason, x.serious, x.first, "
-    "x.gone, d.at, d.by, d.why FROM (" REFUSALS ") AS x "
-    "LEFT JOIN main.entry AS d ON d.number = x.left_out "
-    "WHERE x.gone IS NULL OR x.newest = 1 OR x.left_out IS NOT NULL ORDER BY x.source, x.number";
+    "SELECT x.source, x.number, name, line, header, reason, serious, "
+    "first, gone, d.at, d.by, d.why, newest = 1 FROM (SELECT *, rank() OVER (PARTITION BY left_out, "
+    "name, line, header ORDER BY source DESC) AS nth FROM (" REFUSALS ")) AS x "
+    "LEFT JOIN main.entry AS d ON d.number = left_out "
+    "WHERE gone IS NULL OR newest = 1 OR left_out AND nth = 1 ORDER BY 1, 2";
 
 static char *text_at(sqlite3_stmt *row, int column, bool *whole) {
   const char *text = (const char *)sqlite3_column_text(row, column);
@@ -72,6 +74,7 @@ static bool take(sqlite3_stmt *row, bt_refused_line *line) {
       .at = sqlite3_column_int64(row, 9),
       .by = text_at(row, 10, &whole),
       .why = text_at(row, 11, &whole),
+      .is_last = sqlite3_column_int(row, 12) != 0,
   };
   return whole;
 }

@@ -21,6 +21,7 @@ typedef struct bt_refused_line {
   bt_time first;         /* import that refused it first */
   bool stands;           /* it may be missing still ... */
   bt_time gone;          /* ... or else the import of its log since which it is refused no more */
+  bool is_last;          /* no later state of its log has that line refused */
   bool left_out;         /* by decision: at, by and why are of that */
   bt_time at;
   char *by, *why;

@@ -169,6 +169,23 @@ Test(ledger_left_out, O1_what_cannot_be_left_out_is_refused_and_all_is_as_before
   test_close_whole(ledger);
 }
 
+/* The lines as a person looks at them: source and line, whether it stands, was left out and is no
+ * more the last of its line. */
+static void must_look(bt_ledger *ledger, const char *expected, int from) {
+  bt_refused_line *lines = NULL;
+  size_t n = 0;
+  bt_error error = {0};
+  bt_text text = {0};
+  cr_ok(bt_ledger_refused_lines(ledger, &lines, &n, &error), error);
+  for (size_t i = 0; i < n; i++)
+    bt_text_format(&text, "%d/%d %s%s%s|", (int)lines[i].place.source, (int)lines[i].line,
+                   lines[i].stands ? "stands" : "past", lines[i].left_out ? ", out" : "",
+                   lines[i].is_last ? "" : ", not last");
+  cr_expect_str_eq(bt_text_get(&text), expected, "line %d: %s", from, bt_text_get(&text));
+  bt_text_free(&text);
+  bt_refused_lines_free(lines, n);
+}
+
 /* ---- O2, O3 ---------------------------------------------------------------------------------- */
 
 Test(ledger_left_out, O2_it_holds_for_later_states_of_the_log_and_for_no_other) {
@@ -186,6 +203,7 @@ Test(ledger_left_out, O2_it_holds_for_later_states_of_the_log_and_for_no_other) 
             "1/9 -|1/10 KL never written|2/9 -|2/10 KL never written|3/9 -|3/10 KL never written|"
             "3/11 -|",
             __LINE__);
+  must_look(ledger, "3/9 stands|3/10 stands, out|3/11 stands|", __LINE__);
   /* The next month's log has the same name and a bad cell in the same place, but none of the rows.
    */
   bt_check next = test_check("A", "2026-02-07T08:00", 1.8, 2);
@@ -269,5 +287,6 @@ Test(ledger_left_out, O3_a_line_that_is_mended_all_the_same_is_refused_no_more) 
   (void)log_of(ledger, "log.csv", 3, 4, 0);
   must_count(ledger, 0, 0, 0, __LINE__);
   cr_expect_eq(test_number(ledger, "SELECT count(*) FROM left_out"), 2, "all is kept");
+  must_look(ledger, "1/10 past, out|2/9 past, out|", __LINE__);
   test_close_whole(ledger);
 }
