@@ -219,19 +219,30 @@ static bool take_whole(const char **at, double *number) {
   return digits >= 1 && digits <= MOST_DIGITS;
 }
 
-bool intake_pair_of(const char *text, double *passed, double *total) {
-  const char *at = text;
-  if (!take_whole(&at, passed))
-    return false;
+static bool take_pair(const char **at, double *passed, double *total) {
   static const char *const of[] = {"/", "of ", "von ", "sur ", "de ", "di "};
   size_t step = 0;
+  if (!take_whole(at, passed))
+    return false;
   for (size_t i = 0; i < sizeof of / sizeof of[0] && step == 0; i++)
-    step = strncasecmp(at, of[i], strlen(of[i])) == 0 ? strlen(of[i]) : 0;
+    step = strncasecmp(*at, of[i], strlen(of[i])) == 0 ? strlen(of[i]) : 0;
   if (step == 0)
     return false;
-  at += step;
-  at += strspn(at, " ");
-  return take_whole(&at, total) && *at == '\0';
+  *at += step;
+  *at += strspn(*at, " ");
+  return take_whole(at, total);
+}
+
+bool intake_pair_of(const char *text, double *passed, double *total) {
+  const char *at = text;
+  return take_pair(&at, passed, total) && *at == '\0';
+}
+
+bool intake_pair_behind(const char *text, double *passed, double *total, const char **rest) {
+  const char *at = text + strcspn(text, "0123456789");
+  bool found = at > text && take_pair(&at, passed, total);
+  *rest = at;
+  return found && *at != '/'; /* which a date goes on with */
 }
 
 const char *intake_show(const char *text, char *shown, size_t size) {

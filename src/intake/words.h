@@ -41,6 +41,10 @@ bool intake_is_none(const char *text);
 /* "17/18", "17 of 18" or "17 von 18": how many of how many. Whole numbers, nothing else. */
 bool intake_pair_of(const char *text, double *passed, double *total) BT_MUST_CHECK;
 
+/* The same behind words: "FAIL 18/19 - shutter"; *rest is what stands behind it. */
+bool intake_pair_behind(const char *text, double *passed, double *total,
+                        const char **rest) BT_MUST_CHECK;
+
 /* From this on up, in any of our units, a number can only be mistyped, and squares of it would no
  * longer be numbers. Wild values below are kept, since they may be the laser failing. */
 #define INTAKE_MOST_READABLE 1e12

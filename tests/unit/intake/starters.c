@@ -333,6 +333,38 @@ Test(intake_starters, a_self_test_in_words_and_counts) {
   free(map);
 }
 
+/* Counts behind words, and the part that failed: each text has its own lines, by which the log is
+ * read. */
+Test(intake_starters, a_self_test_that_counts_behind_words) {
+  static const char log[] = "Date,Energy (mJ),Self test\n2026-01-30,1.6,PASS 19/19\n"
+                            "2026-01-31,1.6,FAIL 18/19 - shutter\n2026-02-02,1.6,pass\n";
+  char *map = starter_of(&one_room, log);
+  cr_expect_not_null(strstr(map, "# selftest_passed.19 = Self test, PASS 19/19\n"
+                                 "# selftest_total.19 = Self test, PASS 19/19\n"
+                                 "# selftest_passed.18 = Self test, FAIL 18/19 - shutter\n"
+                                 "# selftest_total.19 = Self test, FAIL 18/19 - shutter\n"
+                                 "# selftest_failed.shutter = Self test, FAIL 18/19 - shutter\n"
+                                 "# selftest_passed.19 = Self test, pass\n"
+                                 "# selftest_total.19 = Self test, pass\n"),
+                     "%s", map);
+  cr_expect_null(strstr(map, "PASSED"), "%s", map);
+  char *taken = offers_taken(map);
+  kept k;
+  bt_reading_choices choices;
+  bt_error error = {0};
+  cr_assert_eq(read_map(taken, NULL, 0, &choices, &error), BT_OK, "%s\n%s", error.text, taken);
+  gather(file_of_text(log), &choices, &k);
+  cr_assert_eq(k.checks_n, 3, "%s", k.reasons[0]);
+  for (int c = 0; c < 3; c++) {
+    cr_expect_eq(k.checks[c].reading[BT_READING_SELFTEST_PASSED], c == 1 ? 18 : 19);
+    cr_expect_eq(k.checks[c].reading[BT_READING_SELFTEST_TOTAL], 19);
+  }
+  gather_free(&k);
+  bt_reading_choices_free(&choices);
+  free(taken);
+  free(map);
+}
+
 /* "passed" and "failed" are a self-test's count of one, whatever the column is called. */
 Test(intake_starters, a_self_test_in_words) {
   char *map = starter_of(NULL, "Date,System test,Gas changed\n2026-01-02,passed,yes\n"
