@@ -53,7 +53,7 @@ static void entries(report_sheet *sheet, const bt_unit_study *unit,
                                                                : entry->about);
     if (strcmp(entry->kind, "import") == 0) {
       bt_text_add(&about, ": ");
-      report_count(&about, (uint64_t)entry->checks, "late check", "late checks");
+      report_count(&about, (uint64_t)entry->checks, "check", "checks");
     }
     const char *cells[N] = {report_short_date(entry->at, date), kind_words(entry->kind),
                             bt_text_get(&about), entry->by == NULL ? "" : entry->by,

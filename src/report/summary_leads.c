@@ -112,15 +112,34 @@ static bool is_one_line(const lead *found, size_t most) {
   return most == 0 && found->drift != NULL && found->rank == DRIFT;
 }
 
-/* "Fluence and Discharge voltage are flagged or drift as well: see the table." */
+/* The names of those that drift, or of the others; how many. */
+static size_t names_of(const lead *found, size_t n, bool drifts, report_words *words) {
+  size_t of = 0, named = 0;
+  for (size_t i = 0; i < n; i++)
+    of += (found[i].drift != NULL) == drifts;
+  for (size_t i = 0; i < n; i++)
+    if ((found[i].drift != NULL) == drifts)
+      report_words_add(words, "%s%s", report_list_join(named++, of), found[i].of->quantity.title);
+  return of;
+}
+
+/* "Fluence has changed as well, Discharge voltage is flagged: see the table." */
 static void rest_names(const lead *found, size_t n, report_words *words) {
   enum { MOST_NAMES = 5 };
-  if (n > MOST_NAMES)
-    report_words_add(words, "%zu more characteristics", n);
-  for (size_t i = 0; i < n && n <= MOST_NAMES; i++)
-    report_words_add(words, "%s%s", report_list_join(i, n), found[i].of->quantity.title);
-  report_words_add(words, " %s flagged or %s as well: see the table.", n == 1 ? "is" : "are",
-                   n == 1 ? "drifts" : "drift");
+  if (n > MOST_NAMES) {
+    report_words_add(words, "%zu more characteristics have changed or are flagged: see the table.",
+                     n);
+    return;
+  }
+  size_t changed = names_of(found, n, true, words);
+  if (changed > 0)
+    report_words_add(words, " %s changed as well%s", changed == 1 ? "has" : "have",
+                     changed < n ? ", " : "");
+  size_t flagged = names_of(found, n, false, words);
+  if (flagged > 0)
+    report_words_add(words, " %s flagged%s", flagged == 1 ? "is" : "are",
+                     changed == 0 ? " as well" : "");
+  report_words_add(words, ": see the table.");
 }
 
 /* "Fluence: the last check is outside tolerance (171.1 mJ/cm² on 25 Sep 2026).": what its chart

@@ -152,7 +152,7 @@ Test(sheets, a_revision_says_what_changed) {
   said_is(&said, "Changed since revision 1");
   said_is(&said, "80ed 9035 4543 9e54 a436");
   said_is(&said, "settings entered");
-  said_is(&said, "3 late checks");
+  said_is(&said, ": 3 checks");
   said_never(&said, "report issued");
   said_is(&said, "53 points, was 3");
   said_is(&said, "22 Aug 2026 gone");

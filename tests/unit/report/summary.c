@@ -104,6 +104,35 @@ Test(summary, opens_with_the_drift_its_likely_cause_and_when_it_matters) {
   bt_unit_study_free(unit);
 }
 
+/* What has changed and what its chart flags are told apart. */
+Test(summary, the_rest_is_named_by_what_it_did) {
+  enum { STUDIES = 6 };
+  static const char *const titles[STUDIES] = {"Number one",  "Number two",  "Number three",
+                                              "Number four", "Number five", "Number six"};
+  fixture_plan plan = fixture_usual();
+  plan.copies = STUDIES - 1;
+  bt_unit_study *unit = made_drift_of(&plan, true, &request);
+  look_at_all(unit, true);
+  for (size_t i = 0; i < STUDIES; i++)
+    (void)name_study(unit, i, titles[i]);
+  for (size_t i = STUDIES; i-- > 1;) { /* one more of them is flagged only */
+    unit->drift->drift[i].moved.changed = false;
+    unit->studies[i]->verdict = BT_VERDICT_ALARM;
+    char *page = page_of(unit, "summary");
+    if (i == STUDIES - 1)
+      must_say(page, "Number two, Number three, Number four and Number five have changed as well, "
+                     "Number six is flagged: see the table.\n");
+    if (i == 2)
+      must_say(page, "Number two has changed as well, Number three, Number four, Number five and "
+                     "Number six are flagged: see the table.\n");
+    if (i == 1) /* there is room for a paragraph of one more */
+      must_say(page, "\nNumber three, Number four, Number five and Number six are flagged as well: "
+                     "see the table.\n");
+    free(page);
+  }
+  bt_unit_study_free(unit);
+}
+
 /* With a nearer date it stands before one without; more than find room are named under the table.
  */
 Test(summary, no_drift_is_left_out) {
@@ -119,8 +148,8 @@ Test(summary, no_drift_is_left_out) {
     (void)name_study(unit, i, titles[i]);
   char *page = page_of(unit, "summary");
   must_say(page, "\nNumber one: falling since about early July 2026, by −1.0" REPORT_JOIN "%");
-  must_say(page, "Number two, Number three, Number four, Number five and Number six are flagged "
-                 "or drift as well: see the table.\n");
+  must_say(page, "Number two, Number three, Number four, Number five and Number six have changed "
+                 "as well: see the table.\n");
   cr_expect_eq(count_of(page, "Number one: falling since"), 1, "%s", page);
   for (size_t i = 1; i < STUDIES; i++) {
     bt_text wanted = {0};
